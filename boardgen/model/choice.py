@@ -1,0 +1,61 @@
+"""A chosen value and its story."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from boardgen.model.figure import Standing
+
+Bound = Literal["at least", "at most", "equal"]
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Subject:
+    """What a choice or a part is for: a strip of the board, a stage of it, and a place in the stage.
+
+    `strip` is the label of an antenna, "output", or "" for what serves the whole board.
+    """
+
+    strip: str
+    stage: str
+    slot: str = ""
+
+    def __str__(self) -> str:
+        return " ".join(piece for piece in (self.strip, self.stage, self.slot) if piece)
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One sized value: what was needed, what was taken, and why.
+
+    `required`, `chosen` and `achieved` are numbers in `unit` (SI; `chosen` is a count for turns). `achieved` is the
+    figure that is held against `required` in the worst case. `margin` is achieved over required (or the reverse for
+    "at most"), so 1.0 is just met; None where a ratio says nothing. `at_hz` is the frequency at which the rule binds.
+    """
+
+    role: str
+    subject: Subject
+    required: float
+    unit: str
+    bound: Bound
+    chosen: float
+    achieved: float
+    basis: str
+    formula: str
+    source: str
+    standing: Standing
+    at_hz: float | None = None
+    part: str = ""
+    margin: float | None = None
+    next_limit: str = ""
+
+    @property
+    def met(self) -> bool:
+        """Whether what was achieved meets what was required."""
+        slack = 1e-9 * abs(self.required)
+        if self.bound == "at least":
+            return self.achieved >= self.required - slack
+        if self.bound == "at most":
+            return self.achieved <= self.required + slack
+        return abs(self.achieved - self.required) <= slack

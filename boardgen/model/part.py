@@ -1,0 +1,77 @@
+"""A part that can be bought, and the pattern of holes it stands in."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from boardgen.model.figure import Figure, Standing
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One orderable thing.
+
+    `figures` are by name, such as "coil resistance". `pins` maps a role, such as "pole A common", to a pad number of
+    the footprint; a role whose pad is not known is absent. `verify` are sentences for the list of what to check
+    before ordering. `unit` is what one counts: "piece" or "m".
+    """
+
+    key: str
+    kind: str
+    maker: str
+    number: str
+    description: str
+    value: str
+    standing: Standing
+    source: str
+    figures: Mapping[str, Figure] = field(default_factory=dict)
+    pins: Mapping[str, str] = field(default_factory=dict)
+    traits: frozenset[str] = frozenset()
+    footprint: str = ""
+    unit: str = "piece"
+    verify: tuple[str, ...] = ()
+
+    def figure(self, name: str) -> Figure | None:
+        """The figure of that name, or None where the maker's figure is not known."""
+        return self.figures.get(name)
+
+    def __hash__(self) -> int:
+        return hash(self.key)
+
+
+@dataclass(frozen=True, slots=True)
+class Pad:
+    """A pad seen from the component side, in nanometres from the footprint's origin.
+
+    `hole_nm` is the finished hole, None where the lead is not known, 0 for a surface pad.
+    """
+
+    number: str
+    x_nm: int
+    y_nm: int
+    hole_nm: int | None
+    width_nm: int
+    height_nm: int
+
+
+@dataclass(frozen=True, slots=True)
+class Footprint:
+    """Pads and body of a part, seen from the component side.
+
+    `drawn_from` is the side the maker's drawing shows; the data here are already turned to the component side.
+    Body sizes in nanometres, None where not known. `gap` says what is missing, and is empty when complete.
+    """
+
+    key: str
+    description: str
+    pads: tuple[Pad, ...]
+    body_x_nm: int | None
+    body_y_nm: int | None
+    body_height_nm: int | None
+    body_centre_x_nm: int
+    body_centre_y_nm: int
+    drawn_from: str
+    standing: Standing
+    source: str
+    gap: str = ""

@@ -1,0 +1,64 @@
+"""What is wrong with an input or a design, as data; the edge turns it into words once."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+Severity = Literal["error", "shortfall", "warning", "note"]
+"""error: nothing is built. shortfall: built, but exit 1. warning and note: said, and do not change the exit code."""
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a problem lies: a file, a line counted from 1, and a key path or a part of the board."""
+
+    file: str = ""
+    line: int | None = None
+    key: str = ""
+
+    def __str__(self) -> str:
+        position = f"{self.file}:{self.line}" if self.file and self.line else self.file
+        return ": ".join(piece for piece in (position, self.key) if piece)
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One fault. `found` says what is there, `wanted` what is allowed or needed, `hint` what to do."""
+
+    id: str
+    severity: Severity
+    place: Place
+    found: str
+    wanted: str = ""
+    hint: str = ""
+
+    @property
+    def sentence(self) -> str:
+        """The fault in one line, without its place."""
+        text = self.found
+        if self.wanted:
+            text += f"; {self.wanted}"
+        return f"{text}. {self.hint}" if self.hint else text
+
+    def as_json(self) -> dict[str, object]:
+        """The fault as plain data for a JSON document."""
+        return {
+            "id": self.id,
+            "severity": self.severity,
+            "file": self.place.file,
+            "line": self.place.line,
+            "key": self.place.key,
+            "found": self.found,
+            "wanted": self.wanted,
+            "hint": self.hint,
+        }
+
+
+class InputError(Exception):
+    """The input cannot be used. Carries every problem found, not only the first."""
+
+    def __init__(self, problems: Sequence[Problem]) -> None:
+        self.problems = tuple(problems)
+        super().__init__("\n".join(f"{p.place}: {p.sentence}" for p in self.problems))

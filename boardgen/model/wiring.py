@@ -1,0 +1,36 @@
+"""What a stage gives: the parts it uses and the local nets that join them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from boardgen.model.choice import Subject
+from boardgen.model.part import Part
+
+OUTER = ("outer centre", "outer braid")
+INNER = ("inner centre", "inner braid")
+SHARED = ("0V", "earth", "coil supply", "bus centre", "bus braid")
+"""Nets that have one name on the whole board, in whichever stage they are met."""
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """A part in a place. `joins` maps each pin role to a local net; a role left out stays free on purpose."""
+
+    subject: Subject
+    part: Part
+    value: str
+    joins: Mapping[str, str]
+    fitted: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Wiring:
+    """The uses of one stage, and which local pair the next stage inward is joined to.
+
+    A stage that lies across the pair leaves `inward` at the outer pair; one in series with it names the inner pair.
+    """
+
+    uses: tuple[Use, ...] = ()
+    inward: tuple[str, str] = OUTER
