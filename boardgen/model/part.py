@@ -12,9 +12,9 @@ from boardgen.model.figure import Figure, Standing
 class Part:
     """One orderable thing.
 
-    `figures` are by name, such as "coil resistance". `pins` maps a role, such as "pole A common", to a pad number of
-    the footprint; a role whose pad is not known is absent. `verify` are sentences for the list of what to check
-    before ordering. `unit` is what one counts: "piece" or "m".
+    `figures` are by name, such as "coil resistance"; `attributes` are facts in words, such as material or dielectric.
+    `pins` maps a role, such as "pole A common", to a pad number of the footprint; a role whose pad is not known is
+    absent. `verify` are sentences for the list of what to check before ordering. `unit` is "piece" or "m".
     """
 
     key: str
@@ -27,7 +27,7 @@ class Part:
     source: str
     figures: Mapping[str, Figure] = field(default_factory=dict)
     pins: Mapping[str, str] = field(default_factory=dict)
-    traits: frozenset[str] = frozenset()
+    attributes: Mapping[str, str] = field(default_factory=dict)
     footprint: str = ""
     unit: str = "piece"
     verify: tuple[str, ...] = ()
