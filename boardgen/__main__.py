@@ -1,0 +1,5 @@
+"""`python -m boardgen`."""
+
+from boardgen.cli.app import main
+
+raise SystemExit(main())

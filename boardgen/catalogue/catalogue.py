@@ -1,0 +1,85 @@
+"""The catalogue: everything a board can be made of, as one frozen value."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from boardgen.catalogue.figures import FIGURES
+from boardgen.catalogue.permeability import Permeability
+from boardgen.catalogue.series import Series
+from boardgen.model.figure import STANDINGS
+from boardgen.model.part import Footprint, Part
+
+_TO_VERIFY = STANDINGS[STANDINGS.index("recalled") :]
+
+
+@dataclass(frozen=True)
+class Catalogue:
+    """Parts by key in order of preference, footprints by key, permeability by material, resistor series."""
+
+    parts: Mapping[str, Part]
+    footprints: Mapping[str, Footprint]
+    permeability: Mapping[str, Permeability]
+    resistors: tuple[Part | Series, ...] = ()
+
+    @cached_property
+    def _by_kind(self) -> dict[str, tuple[Part, ...]]:
+        kinds: dict[str, list[Part]] = {}
+        for part in self.parts.values():
+            kinds.setdefault(part.kind, []).append(part)
+        return {kind: tuple(parts) for kind, parts in kinds.items()}
+
+    def of_kind(self, kind: str) -> tuple[Part, ...]:
+        """The parts of that kind in order of preference, without those made on demand."""
+        return self._by_kind.get(kind, ())
+
+    def part(self, key: str) -> Part:
+        """The part with that key, resistors made on demand included. Raises KeyError."""
+        if key in self.parts:
+            return self.parts[key]
+        for series in self.resistors:
+            if isinstance(series, Series) and (part := series.part_of_key(key)):
+                return part
+        raise KeyError(key)
+
+    def resistor(self, value_ohm: float) -> Part:
+        """The preferred resistor of that preferred value, in ohm.
+
+        Raises ValueError where none has it; boardgen.handbook.preferred finds the nearest that may.
+        """
+        for offer in self.resistors:
+            if isinstance(offer, Part):
+                resistance = offer.figure("resistance")
+                if resistance is not None and math.isclose(resistance.value, value_ohm, rel_tol=1e-6):
+                    return offer
+            elif offer.holds(value_ohm):
+                return self.parts.get(offer.key_of(value_ohm)) or offer.part(value_ohm)
+        ranges = [
+            f"{' and '.join(s.numbers)} from {s.lowest_ohm:g} to {s.highest_ohm:g} ohm"
+            for s in self.resistors
+            if isinstance(s, Series)
+        ]
+        message = f"no resistor of {value_ohm:g} ohm; made are {'; '.join(ranges) or 'none'}"
+        raise ValueError(message)
+
+    def verify(self, part: Part) -> tuple[str, ...]:
+        """What to check before ordering a part: its own sentences, then what is unknown, recalled or assumed of it."""
+        sentences = list(part.verify)
+        known = FIGURES.get(part.kind, {})
+        blank = [name for name, figure in known.items() if figure.needed and name not in part.figures]
+        if blank:
+            sentences.append(f"Not known: {', '.join(blank)}.")
+        weak = [name for name, figure in part.figures.items() if figure.standing in _TO_VERIFY]
+        if weak:
+            sentences.append(f"Recalled or assumed, not read: {', '.join(weak)}.")
+        if (standing := part.attributes.get("pin map")) in _TO_VERIFY:
+            sentences.append(f"Pin map {standing}: {part.attributes['pin map source']}.")
+        footprint = self.footprints.get(part.footprint)
+        if footprint is not None and footprint.gap:
+            sentences.append(f"Footprint {footprint.key}: {footprint.gap}")
+        elif footprint is not None and footprint.standing in _TO_VERIFY:
+            sentences.append(f"Footprint {footprint.key} {footprint.standing}: {footprint.source}.")
+        return tuple(sentences)

@@ -1,0 +1,136 @@
+"""Loads the data that come with the program, and a user's folder over them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from boardgen.catalogue.blocks import Block, read_blocks
+from boardgen.catalogue.catalogue import Catalogue
+from boardgen.catalogue.families import rows_of
+from boardgen.catalogue.faults import Faults
+from boardgen.catalogue.footprints import build_footprint
+from boardgen.catalogue.parts import build_part
+from boardgen.catalogue.permeability import Permeability, read_permeability
+from boardgen.catalogue.series import Series, build_series
+from boardgen.catalogue.view import run_of_numbers
+from boardgen.catalogue.where import parts_folder
+from boardgen.model.part import Footprint, Part
+from boardgen.model.problem import Place
+
+_Drawn = Mapping[str, tuple[Footprint, Block]]
+
+
+@dataclass
+class _Folder:
+    """What one folder holds, each thing with the block it came from."""
+
+    parts: dict[str, tuple[Part, Block]] = field(default_factory=dict)
+    series: dict[str, tuple[Series, Block]] = field(default_factory=dict)
+    footprints: dict[str, tuple[Footprint, Block]] = field(default_factory=dict)
+    permeability: dict[str, Permeability] = field(default_factory=dict)
+    resistors: list[str] = field(default_factory=list)
+
+
+def load(own: Path | None = None) -> Catalogue:
+    """The catalogue; `own` is a folder laid out like `parts`.
+
+    A part or footprint of the same key in `own` replaces ours in its place; new ones are preferred to ours.
+    Raises InputError with every fault found.
+    """
+    faults = Faults()
+    folders = [_read(parts_folder(), faults)]
+    if own is not None:
+        folders.insert(0, _read(own, faults))
+    ours, first = folders[-1], folders[0]
+    parts = {key: made for key, made in first.parts.items() if key not in ours.parts} | ours.parts | first.parts
+    footprints = ours.footprints | first.footprints
+    series = ours.series | first.series
+    for part, block in parts.values():
+        _check_pads(part, block, footprints, faults)
+    _check_sides({part.footprint for part, _ in parts.values() if part.kind == "relay"}, footprints, faults)
+    faults.raise_any()
+    offers = dict.fromkeys([*first.resistors, *ours.resistors])
+    return Catalogue(
+        {key: part for key, (part, _) in parts.items()},
+        {key: footprint for key, (footprint, _) in footprints.items()},
+        ours.permeability | first.permeability,
+        tuple(series[key][0] if key in series else parts[key][0] for key in offers),
+    )
+
+
+def _read(folder: Path, faults: Faults) -> _Folder:
+    found = _Folder()
+    if not folder.is_dir():
+        place = Place(folder.as_posix())
+        faults.add("K001 unreadable file", place, "there is no such folder", "wanted is a folder of parts")
+        return found
+    for block in read_blocks(folder, faults):
+        if block.sort == "footprint":
+            footprint = build_footprint(block, faults)
+            _once(block, footprint.key, found.footprints, faults)
+            found.footprints[footprint.key] = footprint, block
+        elif block.sort == "part":
+            _add(found, build_part(block, block.table, block.name, faults), block, faults)
+        elif "series" in block.table:
+            _add_series(found, block, faults)
+        else:
+            for table, name in rows_of(block, faults):
+                _add(found, build_part(block, table, name, faults), block, faults)
+    found.permeability = read_permeability(folder, faults)
+    return found
+
+
+def _add(found: _Folder, part: Part, block: Block, faults: Faults) -> None:
+    _once(block, part.key, found.parts, faults)
+    found.parts[part.key] = part, block
+    if part.kind == "resistor":
+        found.resistors.append(part.key)
+
+
+def _add_series(found: _Folder, block: Block, faults: Faults) -> None:
+    series = build_series(block, faults)
+    if series is not None:
+        _once(block, series.key_pattern, found.series, faults)
+        found.series[series.key_pattern] = series, block
+        found.resistors.append(series.key_pattern)
+
+
+def _once(block: Block, key: str, taken: Mapping[str, tuple[object, Block]], faults: Faults) -> None:
+    if key and key in taken:
+        before = taken[key][1].place()
+        wanted = f"the other is in {before.file}, line {before.line}"
+        faults.add(
+            "K006 used twice", block.place("key", name=key), f'the key "{key}" stands twice in one folder', wanted
+        )
+
+
+def _check_pads(part: Part, block: Block, footprints: _Drawn, faults: Faults) -> None:
+    """The footprint is known, and has a pad for every pin."""
+    if not part.footprint:
+        return
+    if part.footprint not in footprints:
+        place = block.place("footprint", name=part.key)
+        faults.unknown("K013 unknown footprint", place, "the footprint", part.footprint, footprints)
+        return
+    footprint, _ = footprints[part.footprint]
+    numbers = [pad.number for pad in footprint.pads]
+    for role, pad in part.pins.items():
+        if pad not in numbers and not footprint.gap:
+            place = block.place("pins", role, name=part.key)
+            faults.unknown("K014 no such pad", place, f"in footprint {footprint.key} the pad", pad, numbers)
+
+
+def _check_sides(relays: set[str], footprints: _Drawn, faults: Faults) -> None:
+    """The pads of a relay run anticlockwise seen from the component side, unless its footprint says otherwise."""
+    for key in sorted(relays & footprints.keys()):
+        footprint, block = footprints[key]
+        if "numbering" not in block.table and run_of_numbers(footprint.pads) == "clockwise":
+            faults.add(
+                "K011 wrong side",
+                block.place("view"),
+                "the pads of this relay run clockwise seen from the component side",
+                "wanted is anticlockwise, as on a dual-in-line part",
+                'A drawing that shows the terminals needs view = "bottom"; if it is truly so, numbering = "clockwise".',
+            )

@@ -1,0 +1,74 @@
+"""Figures as text: a value with its tolerance or range."""
+
+from __future__ import annotations
+
+import re
+from typing import NamedTuple
+
+from boardgen.spec import quantity
+from boardgen.spec.quantity import refusal
+
+_NUMBER = r"(\d+(?:\.\d+)?)"
+_EVEN = re.compile(rf"(.+?) *(?:\+-|±) *{_NUMBER} *%")
+_UNEVEN = re.compile(rf"(.+?) *- *{_NUMBER} */ *\+ *{_NUMBER} *%")
+_AMOUNT = re.compile(rf"{_NUMBER}(.*)")
+_FACTORS = {"1": {"": 1.0}, "K/W": {" K/W": 1.0}, "s": {" s": 1.0, " ms": 1e-3}}
+"""Units that only figures of parts have, by the text behind the number."""
+_EXAMPLE = {"1": '"50"', "K/W": '"150 K/W"', "s": '"3 ms"'}
+
+
+class Reading(NamedTuple):
+    """The value in SI units with its lowest and highest, where they are known."""
+
+    value: float
+    low: float | None = None
+    high: float | None = None
+
+
+def read(text: object, unit: str) -> Reading:
+    """The figure written as "1028 ohm +-10 %", "1 mH -30/+50 %", "2.5..4.5 ohm" or "8.4 V, most 9 V".
+
+    A range stands for its middle. Behind the value may follow ", least ..." and ", most ...", which hold over the
+    tolerance. Raises QuantityError.
+    """
+    if not isinstance(text, str):
+        raise refusal(text, "is not a text", "write a figure as text with its unit")
+    first, *limits = text.split(", ")
+    value, low, high = _value(first, unit)
+    for limit in limits:
+        word, _, amount = limit.partition(" ")
+        if word == "least":
+            low = _quantity(amount, unit)
+        elif word == "most":
+            high = _quantity(amount, unit)
+        else:
+            raise refusal(limit, "is not a limit", 'write "least" or "most" and a value')
+    if (low is not None and low > value) or (high is not None and high < value):
+        raise refusal(text, "has its limits the wrong way round", "write least <= value <= most")
+    if unit != "degC" and (value <= 0 or (low is not None and low < 0)):
+        raise refusal(text, "is not above zero", "wanted is a figure above zero")
+    return Reading(value, low, high)
+
+
+def _value(text: str, unit: str) -> Reading:
+    if even := _EVEN.fullmatch(text):
+        return _with_tolerance(_quantity(even[1], unit), float(even[2]), float(even[2]))
+    if uneven := _UNEVEN.fullmatch(text):
+        return _with_tolerance(_quantity(uneven[1], unit), float(uneven[2]), float(uneven[3]))
+    if ".." in text and unit not in _FACTORS:
+        low, high = quantity.parse_range(text, unit)
+        return Reading((low + high) / 2, low, high)
+    return Reading(_quantity(text, unit))
+
+
+def _with_tolerance(value: float, below_percent: float, above_percent: float) -> Reading:
+    return Reading(value, value * (1 - below_percent / 100), value * (1 + above_percent / 100))
+
+
+def _quantity(text: str, unit: str) -> float:
+    if unit not in _FACTORS:
+        return quantity.parse(text, unit)
+    amount = _AMOUNT.fullmatch(text)
+    if amount is None or amount[2] not in _FACTORS[unit]:
+        raise refusal(text, "cannot be read", f"write a value such as {_EXAMPLE[unit]}")
+    return float(amount[1]) * _FACTORS[unit][amount[2]]

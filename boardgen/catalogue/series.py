@@ -1,0 +1,116 @@
+"""Resistors of preferred values, made on demand from one [[family]] instead of hundreds of rows."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass, replace
+
+from boardgen.catalogue.blocks import Block
+from boardgen.catalogue.cells import Cells
+from boardgen.catalogue.families import filled_pattern
+from boardgen.catalogue.faults import Faults
+from boardgen.catalogue.parts import KEYS, build_part
+from boardgen.handbook import preferred
+from boardgen.model.figure import Figure
+from boardgen.model.part import Part
+from boardgen.spec import quantity
+from boardgen.spec.quantity import QuantityError
+
+_OWN = ("key_pattern", "number_pattern", "series", "from", "to", "tolerance")
+_LETTERS = ((1e6, "M"), (1e3, "K"), (1.0, "R"))
+_CODE = re.compile(r"\d+[RKM]\d*")
+
+
+@dataclass(frozen=True, slots=True)
+class Series:
+    """A family of resistors: what all share, the preferred numbers it follows and its range in ohm."""
+
+    model: Part
+    key_pattern: str
+    number_pattern: str
+    numbers: tuple[str, ...]
+    lowest_ohm: float
+    highest_ohm: float
+    tolerance: float
+
+    def holds(self, ohm: float) -> bool:
+        """Whether it is made in that value."""
+        if not (math.isfinite(ohm) and ohm > 0 and self.lowest_ohm * 0.999999 <= ohm <= self.highest_ohm * 1.000001):
+            return False
+        return any(math.isclose(preferred.nearest(ohm, name), ohm, rel_tol=1e-6) for name in self.numbers)
+
+    def key_of(self, ohm: float) -> str:
+        """The key of the part of that value."""
+        return self.key_pattern.replace("{code}", code_of(ohm).lower())
+
+    def part(self, ohm: float) -> Part:
+        """The part of that value, which the series must hold."""
+        exact = min((preferred.nearest(ohm, name) for name in self.numbers), key=lambda member: abs(member - ohm))
+        standing, source = self.model.standing, self.model.source
+        low, high = exact * (1 - self.tolerance), exact * (1 + self.tolerance)
+        return replace(
+            self.model,
+            key=self.key_of(exact),
+            number=self.number_pattern.replace("{code}", code_of(exact)),
+            value=quantity.format(exact, "ohm"),
+            figures={"resistance": Figure(exact, "ohm", standing, source, low, high), **self.model.figures},
+        )
+
+    def part_of_key(self, key: str) -> Part | None:
+        """The part with that key, or None where it is not of this series."""
+        before, _, after = self.key_pattern.partition("{code}")
+        code = key.removeprefix(before).removesuffix(after).upper()
+        if not _CODE.fullmatch(code):
+            return None
+        ohm = quantity.parse(code + "0", "ohm")
+        return self.part(ohm) if self.holds(ohm) and self.key_of(ohm) == key else None
+
+
+def code_of(ohm: float) -> str:
+    """The value with the letter of its unit as decimal mark: 75R, 37R4, 4K7, 82K, 1M."""
+    factor, letter = next(((f, a) for f, a in _LETTERS if ohm >= f * 0.999999), _LETTERS[-1])
+    whole, _, part = f"{ohm / factor:.3f}".rstrip("0").partition(".")
+    return f"{whole}{letter}{part}"
+
+
+def build_series(block: Block, faults: Faults) -> Series | None:
+    """The series of a family block, or None where its range cannot be read; faults are added."""
+    cells = Cells(block, block.table, block.name, faults)
+    cells.only((*KEYS, *_OWN))
+    if cells.text("kind") != "resistor":
+        cells.fault(
+            "K005 not a choice", "only resistors are made in series", 'write kind = "resistor", or rows', "kind"
+        )
+    fields = {"code": "{code}"}
+    key_pattern, number_pattern = (filled_pattern(cells, key, fields) for key in ("key_pattern", "number_pattern"))
+    for key, pattern in (("key_pattern", key_pattern), ("number_pattern", number_pattern)):
+        if "{code}" not in pattern:
+            cells.fault("K012 unknown field", f"{key} has no field for the value", "write {code} in it", key)
+    numbers = cells.lines("series")
+    if not numbers:
+        cells.fault("K004 absent key", "series names no preferred numbers", 'write series = ["E24"]', "series")
+    for name in numbers:
+        if name not in preferred.SERIES:
+            cells.unknown("K005 not a choice", "the series", name, tuple(preferred.SERIES), "series", name)
+    shared = {key: value for key, value in block.table.items() if key not in _OWN}
+    model = build_part(block, shared | {"key": key_pattern, "number": number_pattern}, block.name, faults)
+    limits = [_quantity(cells, key, unit) for key, unit in (("from", "ohm"), ("to", "ohm"), ("tolerance", "%"))]
+    lowest, highest, tolerance = limits
+    if (
+        lowest is None
+        or highest is None
+        or tolerance is None
+        or not numbers
+        or not set(numbers) <= preferred.SERIES.keys()
+    ):
+        return None
+    return Series(model, key_pattern, number_pattern, numbers, lowest, highest, tolerance)
+
+
+def _quantity(cells: Cells, key: str, unit: str) -> float | None:
+    try:
+        return quantity.parse(cells.text(key, needed=True), unit)
+    except QuantityError as error:
+        cells.fault("K008 wrong value", error.found, error.wanted, key)
+        return None

@@ -1,0 +1,1 @@
+"""The circuit: wirings joined into one netlist, assembled with SKiDL, and the rules a board must meet."""

@@ -1,0 +1,70 @@
+"""Builds the composed parts as a SKiDL circuit, runs its electrical rule check, and reads the result back."""
+
+from __future__ import annotations
+
+import logging
+from typing import Any
+
+from boardgen.circuit import quiet_skidl
+from boardgen.circuit.compose import Placement
+from boardgen.model.part import Part
+from boardgen.model.problem import Place, Problem
+from boardgen.model.wiring import Use
+
+
+def assemble(title: str, placements: tuple[Placement, ...]) -> tuple[tuple[Placement, ...], tuple[Problem, ...]]:
+    """The same placements as SKiDL joined them, and what its rule check found."""
+    skidl = quiet_skidl.load()
+    circuit = skidl.Circuit(name=title)
+    templates: dict[str, Any] = {}
+    nets: dict[str, Any] = {}
+    with quiet_skidl.recorded() as recorder:
+        parts = [_instance(skidl, circuit, templates, placement) for placement in placements]
+        for placement, part in zip(placements, parts, strict=True):
+            for role, pad in placement.use.part.pins.items():
+                net = placement.use.joins.get(role)
+                if net is None:
+                    circuit.NC += part[pad]
+                else:
+                    if net not in nets:
+                        nets[net] = skidl.Net(net, circuit=circuit)
+                    nets[net] += part[pad]
+        circuit.ERC()
+    problems = tuple(
+        Problem("C100 electrical rule check", "shortfall", Place(key="circuit"), text)
+        for level, text in recorder.records
+        if level >= logging.WARNING
+    )
+    read = tuple(_read_back(p, part) for p, part in zip(placements, parts, strict=True))
+    return read, (*problems, *_changed(placements, read))
+
+
+def _instance(skidl: Any, circuit: Any, templates: dict[str, Any], placement: Placement) -> Any:
+    part = placement.use.part
+    if part.key not in templates:
+        templates[part.key] = _template(skidl, part)
+    return templates[part.key](circuit=circuit, ref=placement.ref, value=placement.use.value, tag=placement.ref)
+
+
+def _template(skidl: Any, part: Part) -> Any:
+    pins = [skidl.Pin(num=pad, name=role, func=skidl.Pin.types.PASSIVE) for role, pad in part.pins.items()]
+    return skidl.Part(tool=skidl.SKIDL, name=part.key, dest=skidl.TEMPLATE, pins=pins, ref_prefix="X")
+
+
+def _read_back(placement: Placement, part: Any) -> Placement:
+    """What SKiDL holds for this part, by its own names: a part or net it renamed or merged shows here."""
+    use = placement.use
+    joins = dict.fromkeys(use.joins, "")
+    for pin in part.pins:
+        for net in pin.nets:
+            if pin.name in joins:
+                joins[pin.name] = net.name
+    return Placement(part.ref, Use(use.subject, use.part, use.value, joins, use.fitted))
+
+
+def _changed(asked: tuple[Placement, ...], read: tuple[Placement, ...]) -> list[Problem]:
+    return [
+        Problem("C101 circuit differs", "shortfall", Place(key=one.ref), f"SKiDL joined {one.ref} otherwise than asked")
+        for one, other in zip(asked, read, strict=True)
+        if (one.ref, one.use.joins) != (other.ref, other.use.joins)
+    ]

@@ -1,0 +1,64 @@
+"""Joins the wirings of all stages: every use gets a designator, every local net its name on the board."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from boardgen.circuit.names import SERIES_WORD, Designators, NetNames, pair_names, stage_names
+from boardgen.model.choices import Choices
+from boardgen.model.wiring import INNER, OUTER, Use, Wiring
+from boardgen.sizing.request import Request
+from boardgen.spec.strip import Strip
+from boardgen.stages import BOARD_STAGES, STAGES
+
+BUS = ("bus centre", "bus braid")
+
+
+@dataclass(frozen=True, slots=True)
+class Placement:
+    """A use with its designator; its joins name nets of the board."""
+
+    ref: str
+    use: Use
+
+
+def compose(request: Request, choices: Choices) -> tuple[Placement, ...]:
+    """Every part of the board, strip by strip, then what the board has once."""
+    names, designators = NetNames(), Designators()
+    uses = [use for strip in request.strips for use in _strip_uses(names, request, strip, choices)]
+    for _, stage in BOARD_STAGES:
+        uses += stage.wiring(request, choices).uses
+    return tuple(Placement(designators.next(use.part.kind), use) for use in uses)
+
+
+def _strip_uses(names: NetNames, request: Request, strip: Strip, choices: Choices) -> list[Use]:
+    wirings = [(name, stage.wiring(request, strip, choices)) for name, stage in STAGES if stage.fitted(request, strip)]
+    in_series = [name for name, wiring in wirings if wiring.inward != OUTER]
+    pair = pair_names(names, strip, "") if in_series else BUS
+    uses: list[Use] = []
+    for name, wiring in wirings:
+        inward = pair if name not in in_series else _inward(names, strip, name, wiring, pair, name == in_series[-1])
+        fixed = stage_names(names, request, strip, pair, inward)
+        uses += [_renamed(names, strip, use, fixed) for use in wiring.uses]
+        pair = inward
+    return uses
+
+
+def _inward(
+    names: NetNames, strip: Strip, stage: str, wiring: Wiring, pair: tuple[str, str], last: bool
+) -> tuple[str, str]:
+    """The pair that the next stage is joined to: the bus after the last stage in series."""
+    if last:
+        return BUS
+    new = pair_names(names, strip, SERIES_WORD[stage])
+    return tuple(  # type: ignore[return-value]
+        fresh if local in INNER else old for local, fresh, old in zip(wiring.inward, new, pair, strict=True)
+    )
+
+
+def _renamed(names: NetNames, strip: Strip, use: Use, fixed: dict[str, str]) -> Use:
+    joins = {
+        role: fixed.get(local) or names.claim(f"{strip.name} {local}", (strip.label, local))
+        for role, local in use.joins.items()
+    }
+    return Use(use.subject, use.part, use.value, joins, use.fitted)

@@ -1,0 +1,68 @@
+"""Drivers of coils, and parts that must stand the right way round."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from boardgen.model.netlist import Netlist
+from boardgen.sizing.lines import select_net
+from boardgen.sizing.request import Request
+
+
+def _sources(netlist: Netlist, net: str, towards_coil: bool) -> list[str]:
+    """The net itself, and those joined to it by a series diode that lets the coil's current pass."""
+    found = [net]
+    for diode in netlist.of_kind("diode"):
+        joins = netlist.joins[diode.ref]
+        start, end = ("anode", "cathode") if towards_coil else ("cathode", "anode")
+        if joins.get(end) == net and diode.subject.slot == "series diode":
+            found.append(joins[start])
+    return found
+
+
+def one_driver_a_coil(request: Request, netlist: Netlist) -> Iterator[tuple[str, str]]:
+    """A coil hangs on the select line of its own strip and on no other, and its far end on 0V or the coil supply."""
+    selects = {select_net(s): s.label for s in request.antennas}
+    common, switched = ("coil +", "coil -") if request.low_side else ("coil -", "coil +")
+    for relay in netlist.of_kind("relay"):
+        joins = netlist.joins[relay.ref]
+        drivers = [n for n in _sources(netlist, joins[switched], not request.low_side) if n in selects]
+        if [selects[n] for n in drivers] != [relay.subject.strip]:
+            yield relay.ref, f"the coil of {relay.ref} has {len(drivers)} drivers: {', '.join(drivers) or 'none'}"
+        wanted = "coil supply" if request.low_side else "0V"
+        if joins[common] != wanted:
+            yield relay.ref, f'the coil of {relay.ref} ends on "{joins[common]}", not on "{wanted}"'
+
+
+def right_way_round(request: Request, netlist: Netlist) -> Iterator[tuple[str, str]]:
+    """A flyback diode across each coil with its cathode on the positive pin, and lamps in the coil's direction."""
+    diodes = [netlist.joins[d.ref] for d in netlist.of_kind("diode") if d.subject.slot.startswith("flyback")]
+    for relay in netlist.of_kind("relay"):
+        joins = netlist.joins[relay.ref]
+        wanted = {"cathode": joins["coil +"], "anode": joins["coil -"]}
+        if wanted not in diodes:
+            yield relay.ref, f"no flyback diode stands across {relay.ref} with its cathode on the coil's positive pin"
+        reversed_one = {"cathode": joins["coil -"], "anode": joins["coil +"]}
+        if reversed_one in diodes:
+            yield relay.ref, f"a diode across {relay.ref} shorts its supply: it stands the wrong way round"
+    for lamp in netlist.of_kind("indicator"):
+        joins = netlist.joins[lamp.ref]
+        coils = [netlist.joins[r.ref] for r in netlist.of_kind("relay") if r.subject.strip == lamp.subject.strip]
+        if joins["cathode"] not in {c["coil -"] for c in coils}:
+            yield lamp.ref, f"{lamp.ref} stands the wrong way round or beside no coil"
+
+
+def tubes_to_earth(request: Request, netlist: Netlist) -> Iterator[tuple[str, str]]:
+    """Each tube at a port joins that port's own conductors to earth."""
+    ports = {p.strip: p for p in netlist.ports}
+    for tube in netlist.of_kind("gas tube"):
+        if tube.subject.stage != "surge":
+            continue
+        joins = netlist.joins[tube.ref]
+        port = ports[tube.subject.strip]
+        lines = set(joins.values()) - {"earth"}
+        earthed = "earth" in joins.values() and joins.get("earth", "earth") == "earth"
+        if not earthed or not lines or not lines <= {port.centre, port.braid}:
+            yield tube.ref, f"{tube.ref} does not lie from the conductors of its own port to earth"
+        if tube.part.attributes.get("electrodes") == "3" and len(lines) != 2:
+            yield tube.ref, f"{tube.ref} does not guard both conductors"

@@ -1,0 +1,99 @@
+"""Walks over a netlist in one selection state: which nets are joined for the signal, and which at DC."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from functools import cached_property
+
+from boardgen.model.netlist import Component, Netlist
+
+STOPS = frozenset({"0V", "earth"})
+Edge = tuple[str, str]
+
+
+class Walk:
+    """The netlist with one antenna selected, or none. Only fitted parts count."""
+
+    def __init__(self, netlist: Netlist, selected: str | None) -> None:
+        self.netlist = netlist
+        self.selected = selected
+
+    @cached_property
+    def contacts(self) -> tuple[Edge, ...]:
+        """Pairs of nets that closed contacts join in this state."""
+        pairs = []
+        for contact in self.netlist.contacts:
+            if self.netlist.component[contact.ref].fitted:
+                throw = contact.opened if contact.strip == self.selected else contact.closed
+                if throw:
+                    pairs.append((contact.common, throw))
+        return tuple(pairs)
+
+    @cached_property
+    def signal(self) -> tuple[Edge, ...]:
+        """Contacts, blocking capacitors, and transformers from start to start and end to end."""
+        return (*self.contacts, *self._edges(_signal_pairs))
+
+    @cached_property
+    def low_resistance(self) -> tuple[Edge, ...]:
+        """What a direct current passes almost freely: contacts, windings, chokes, links, fuses."""
+        return (*self.contacts, *self._edges(_copper_pairs))
+
+    @cached_property
+    def any_resistance(self) -> tuple[Edge, ...]:
+        """What carries static charge away: the same, and resistors, coils and diodes."""
+        return (*self.low_resistance, *self._edges(_resistive_pairs))
+
+    def _edges(self, pairs: Callable[[Component], Iterable[tuple[str, str]]]) -> Iterator[Edge]:
+        for component in self.netlist.components:
+            if component.fitted:
+                joins = self.netlist.joins[component.ref]
+                for one, other in pairs(component):
+                    if one in joins and other in joins:
+                        yield joins[one], joins[other]
+
+
+def reached(edges: Iterable[Edge], start: str, stops: frozenset[str] = frozenset()) -> set[str]:
+    """All nets joined to a net by edges; a stop is reached but not passed."""
+    beside: dict[str, list[str]] = {}
+    for one, other in edges:
+        beside.setdefault(one, []).append(other)
+        beside.setdefault(other, []).append(one)
+    seen, waiting = {start}, [start]
+    while waiting:
+        net = waiting.pop()
+        if net in stops:
+            continue
+        for other in beside.get(net, ()):
+            if other not in seen:
+                seen.add(other)
+                waiting.append(other)
+    return seen
+
+
+def _signal_pairs(component: Component) -> list[tuple[str, str]]:
+    kind = component.part.kind
+    if kind == "core":
+        return [("primary start", "secondary start"), ("primary end", "secondary end")]
+    if kind == "capacitor" and component.subject.slot.startswith("blocking"):
+        return [("1", "2")]
+    return []
+
+
+def _copper_pairs(component: Component) -> list[tuple[str, str]]:
+    return {
+        "core": [("primary start", "primary end"), ("secondary start", "secondary end")],
+        "choke": [("start", "end")],
+        "bifilar choke": [("winding A start", "winding A end"), ("winding B start", "winding B end")],
+        "link": [("1", "2")],
+        "fuse": [("1", "2")],
+    }.get(component.part.kind, [])
+
+
+def _resistive_pairs(component: Component) -> list[tuple[str, str]]:
+    return {
+        "resistor": [("1", "2")],
+        "relay": [("coil +", "coil -")],
+        "diode": [("anode", "cathode")],
+        "indicator": [("anode", "cathode")],
+    }.get(component.part.kind, [])

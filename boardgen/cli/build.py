@@ -1,0 +1,71 @@
+"""boardgen build: everything, into one folder."""
+
+from __future__ import annotations
+
+from importlib.metadata import version
+from pathlib import Path
+
+from boardgen.cli import terminal
+from boardgen.cli.exit_codes import ExitCode
+from boardgen.cli.footprint_names import read_footprint_names
+from boardgen.cli.inputs import Inputs, read_inputs
+from boardgen.cli.options import Data, Override, Talk
+from boardgen.documents import build_summary, problems
+from boardgen.documents.build_files import PROGRAM, build_files
+from boardgen.files.manifest import Origin
+from boardgen.files.output_folder import check_folder, write_folder
+from boardgen.spec.label import folder_name
+
+LIBRARIES = ("openpyxl", "pandas", "pydantic", "sexpdata", "skidl")
+
+
+def build(
+    spec: Path,
+    *,
+    out: Path = Path("output"),
+    override: Override = Override(),
+    data: Data = Data(),
+    talk: Talk = Talk(),
+) -> int:
+    """Build the board: netlist, bill and values into OUT/<title>/, with a summary of what falls short.
+
+    Parameters
+    ----------
+    spec: Path
+        The specification, a TOML file.
+    out: Path
+        The folder in which the board's own folder is made.
+
+    """
+    with terminal.progress("reading", talk.quiet):
+        inputs = read_inputs(spec, override, data)
+        names = read_footprint_names(data.parts)
+    design = inputs.design
+    target = out / folder_name(design.spec.title)
+    check_folder(target)
+    with terminal.progress("sizing", talk.quiet):
+        _ = design.choices
+    with terminal.progress("wiring", talk.quiet):
+        _ = design.netlist
+    with terminal.progress("writing", talk.quiet):
+        files = build_files(design, names, inputs.date_text)
+        left = write_folder(target, files, _origin(inputs))
+    found = (*design.problems, *inputs.price_problems, *left)
+    short = problems.shortfalls(found)
+    if talk.json:
+        document = build_summary.document(design, str(target), sorted([*files, "manifest.json"]))
+        document["shortfalls"] = problems.as_json(short)
+        document["warnings"] = problems.as_json(problems.warnings(found))
+        terminal.print_json(document)
+    elif not talk.quiet:
+        terminal.print_lines([f"{design.spec.title}, revision {design.spec.revision}", ""])
+        terminal.print_pairs(build_summary.lines(design))
+        terminal.print_problems("\nto know:", problems.warnings(found))
+        terminal.print_problems("\nfalls short:", short)
+        terminal.print_lines(["", f"written to {target}: {', '.join(sorted([*files, 'manifest.json']))}"])
+    return ExitCode.FALLS_SHORT if short else ExitCode.DONE
+
+
+def _origin(inputs: Inputs) -> Origin:
+    spec = inputs.design.spec
+    return Origin(spec.title, spec.revision, inputs.manifest, PROGRAM, {name: version(name) for name in LIBRARIES})

@@ -1,0 +1,64 @@
+"""boardgen compare: what differs in values, parts and cost."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from boardgen.cli import terminal
+from boardgen.cli.exit_codes import ExitCode
+from boardgen.cli.inputs import read_inputs
+from boardgen.cli.options import Data, Override, Talk, wrong_use
+from boardgen.design import Design
+from boardgen.documents import comparison, problems
+
+
+def compare(
+    spec: Path,
+    other: Path | None = None,
+    *,
+    override: Override = Override(),
+    data: Data = Data(),
+    talk: Talk = Talk(),
+) -> int:
+    """Compare two specifications, or one before and after an override such as --lowest "472 kHz".
+
+    Parameters
+    ----------
+    spec: Path
+        The specification before.
+    other: Path
+        The specification after; left out, it is the first one with the overrides.
+
+    """
+    if other is None and not override.keys():
+        raise wrong_use(
+            "there is nothing to compare with", 'Name a second file, or an override such as --lowest "472 kHz".'
+        )
+    with terminal.progress("comparing", talk.quiet):
+        first = read_inputs(spec, Override(), data)
+        before = first.design
+        after = read_inputs(other or spec, override, data, before.catalogue).design
+        document = comparison.document(before, after)
+    short = problems.shortfalls((*after.problems, *first.price_problems))
+    if talk.json:
+        terminal.print_json(document)
+    elif not talk.quiet:
+        _print(before, after)
+        terminal.print_problems("\nfalls short after:", short)
+    return ExitCode.FALLS_SHORT if short else ExitCode.DONE
+
+
+def _print(before: Design, after: Design) -> None:
+    rows = comparison.value_rows(before, after)
+    terminal.print_lines([f"{before.spec.title}: {len(rows)} values differ", ""])
+    terminal.print_table(("value", "before", "after", "where"), [(r, old, new, w) for r, w, old, new in rows])
+    parts = [(c.number, f"{c.before:f}", f"{c.after:f}", c.unit) for c in comparison.part_changes(before, after)]
+    terminal.print_lines(["", f"{len(parts)} parts differ", ""])
+    terminal.print_table(("part", "before", "after", "unit"), parts, right=(1, 2))
+    terminal.print_lines([""])
+    terminal.print_pairs(
+        [
+            ("one board", f"{before.bill.board_value} -> {after.bill.board_value} {after.bill.currency}"),
+            ("the order", f"{before.bill.order_total} -> {after.bill.order_total} {after.bill.currency}"),
+        ]
+    )

@@ -1,0 +1,103 @@
+"""Reads everything a command works from: specification, catalogue, prices, earlier choices, the day."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+from boardgen.catalogue import Catalogue
+from boardgen.catalogue import load as load_catalogue
+from boardgen.catalogue.where import parts_folder
+from boardgen.cli.kept import kept_parts
+from boardgen.cli.options import Data, Override
+from boardgen.design import Design
+from boardgen.files.price_files import read_price_files
+from boardgen.model.problem import InputError, Place, Problem
+from boardgen.purchasing.offer import Offer
+from boardgen.spec.keys import Spec
+from boardgen.spec.load import load as load_spec
+
+DAY_VARIABLE = "SOURCE_DATE_EPOCH"
+
+
+@dataclass(frozen=True)
+class Inputs:
+    """What was read, with what a manifest says of it."""
+
+    design: Design
+    price_problems: tuple[Problem, ...]
+    manifest: Mapping[str, object]
+    date_text: str
+
+
+def read_inputs(spec_path: Path, override: Override, data: Data, catalogue: Catalogue | None = None) -> Inputs:
+    """Specification, catalogue and prices as one design. Raises InputError with every fault of the first that fails."""
+    spec = load_spec(spec_path, override.keys())
+    catalogue = catalogue or load_catalogue(_own_parts(data.parts))
+    offers, problems = _offers(data)
+    day = _day()
+    design = Design(spec, catalogue, offers, day, kept_parts(spec_path, spec.parts.keep))
+    return Inputs(design, problems, _manifest(spec_path, override, data, day), day.isoformat() if day else "")
+
+
+def read_sized(spec_path: Path, override: Override, data: Data) -> Design:
+    """The same without prices, for commands that only size."""
+    spec: Spec = load_spec(spec_path, override.keys())
+    return Design(spec, load_catalogue(_own_parts(data.parts)), kept=kept_parts(spec_path, spec.parts.keep))
+
+
+def _own_parts(folder: Path | None) -> Path | None:
+    if folder is not None and not folder.is_dir():
+        problem = Problem(
+            "U002 parts folder", "error", Place(str(folder)), "this is not a folder", "name a folder of parts"
+        )
+        raise InputError([problem])
+    return folder
+
+
+def _offers(data: Data) -> tuple[tuple[Offer, ...], tuple[Problem, ...]]:
+    return read_price_files(_price_paths(data))
+
+
+def _price_paths(data: Data) -> list[Path]:
+    return list(data.prices) or [parts_folder() / "prices"]
+
+
+def _day() -> date | None:
+    """The day of the build, from the environment only, so that equal inputs give equal bytes."""
+    text = os.environ.get(DAY_VARIABLE)
+    if text is None:
+        return None
+    try:
+        return datetime.fromtimestamp(int(text), UTC).date()
+    except (ValueError, OverflowError, OSError):
+        found = f"{DAY_VARIABLE} is {text!r}"
+        problem = Problem("U003 date", "error", Place("environment"), found, "seconds since 1970 are allowed")
+        raise InputError([problem]) from None
+
+
+def _manifest(spec_path: Path, override: Override, data: Data, day: date | None) -> dict[str, object]:
+    """Digests and plain values; file names without their folders, so that the place of a build does not show."""
+    found: dict[str, object] = {
+        "specification": {"name": spec_path.name, "sha256": _digest(spec_path)},
+        "overrides": override.keys(),
+        "prices": {path.name: _digest(path) for path in _files(_price_paths(data), "*.csv")},
+        "date": day.isoformat() if day else None,
+    }
+    if data.parts:
+        found["parts"] = {path.name: _digest(path) for path in _files([data.parts], "*")}
+    return found
+
+
+def _files(paths: list[Path], pattern: str) -> list[Path]:
+    return [
+        file for path in paths for file in (sorted(path.glob(pattern)) if path.is_dir() else [path]) if file.is_file()
+    ]
+
+
+def _digest(path: Path) -> str:
+    return hashlib.sha256(path.read_bytes()).hexdigest()

@@ -1,0 +1,65 @@
+"""Options that several commands share."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Annotated
+
+from cyclopts import Parameter
+
+from boardgen.model.problem import InputError, Place, Problem
+
+
+@Parameter(name="*")
+@dataclass(frozen=True)
+class Override:
+    """Keys of the specification that the command line may override; the same checks apply."""
+
+    lowest: str | None = None
+    'band.lowest, such as "472 kHz" or "160 m"'
+    highest: str | None = None
+    'band.highest, such as "10.15 MHz" or "30 m"'
+    impedance: str | None = None
+    'band.impedance, such as "50 ohm"'
+    region: str | None = None
+    "band.region: 1, 2 or 3"
+    boards: str | None = None
+    "order.boards: how many boards to buy for"
+    spares: str | None = None
+    'order.spares, such as "10 %"'
+    currency: str | None = None
+    "order.currency, such as CAD"
+
+    def keys(self) -> dict[str, str]:
+        """The overridden keys by their dotted names."""
+        tables = dict.fromkeys(("lowest", "highest", "impedance", "region"), "band")
+        tables |= dict.fromkeys(("boards", "spares", "currency"), "order")
+        return {f"{table}.{name}": text for name, table in tables.items() if (text := getattr(self, name)) is not None}
+
+
+@Parameter(name="*")
+@dataclass(frozen=True)
+class Data:
+    """Where parts and prices come from."""
+
+    parts: Path | None = None
+    "a folder of your own parts; they add to ours and override them"
+    prices: tuple[Path, ...] = ()
+    "a price file or a folder of them, instead of the invented demonstration prices; may be repeated"
+
+
+@Parameter(name="*")
+@dataclass(frozen=True)
+class Talk:
+    """How the command speaks."""
+
+    json: Annotated[bool, Parameter(negative="")] = False
+    "print one JSON document on standard output and nothing else"
+    quiet: Annotated[bool, Parameter(negative="")] = False
+    "no progress, no summary"
+
+
+def wrong_use(found: str, hint: str) -> InputError:
+    """A use of the command line that makes no sense: exit 2."""
+    return InputError([Problem("U001 wrong use", "error", Place("command line"), found, "", hint)])

@@ -1,0 +1,76 @@
+"""Prints tables, problems and progress."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
+
+from boardgen.model.problem import Problem
+
+SCHEMA_FAULTS = "boardgen faults 1"
+
+
+def print_json(document: object) -> None:
+    """One JSON document on standard output."""
+    sys.stdout.write(json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False) + "\n")
+
+
+def print_lines(lines: Iterable[str]) -> None:
+    """Plain lines on standard output."""
+    for line in lines:
+        sys.stdout.write(line.rstrip() + "\n")
+
+
+def print_pairs(pairs: Sequence[tuple[str, str]]) -> None:
+    """Headings in one column, texts in the next."""
+    width = max((len(heading) for heading, _ in pairs), default=0)
+    print_lines(f"{heading:{width}}  {text}" for heading, text in pairs)
+
+
+def print_table(headings: Sequence[str], rows: Iterable[Sequence[str]], right: Sequence[int] = ()) -> None:
+    """A plain table with a hairline under its headings; columns numbered in `right` are set to the right."""
+    rows = [list(row) for row in rows]
+    widths = [max(len(row[n]) for row in [list(headings), *rows]) for n in range(len(headings))]
+
+    def line(cells: Sequence[str]) -> str:
+        return "  ".join(
+            f"{c:>{w}}" if n in right else f"{c:{w}}" for n, (c, w) in enumerate(zip(cells, widths, strict=True))
+        )
+
+    print_lines([line(headings), "  ".join("-" * w for w in widths), *(line(row) for row in rows)])
+
+
+def print_problems(heading: str, problems: Sequence[Problem]) -> None:
+    """A heading and one line a problem; nothing where there are none."""
+    if problems:
+        print_lines([heading, *(f"  {_place(p)}{p.sentence}  [{p.id}]" for p in problems)])
+
+
+def faults(problems: Sequence[Problem]) -> None:
+    """Faults of the input, on standard error."""
+    for problem in problems:
+        sys.stderr.write(f"{_place(problem)}{problem.sentence}  [{problem.id}]\n")
+    count = len(problems)
+    sys.stderr.write(f"{count} fault{'s' if count != 1 else ''}; nothing was written\n")
+
+
+def _place(problem: Problem) -> str:
+    place = str(problem.place)
+    return f"{place}: " if place else ""
+
+
+@contextmanager
+def progress(step: str, quiet: bool) -> Iterator[None]:
+    """Shows a step on one line of standard error while it runs, only on a terminal."""
+    shown = sys.stderr.isatty() and not quiet
+    if shown:
+        sys.stderr.write(f"\r{step} ...\x1b[K")
+        sys.stderr.flush()
+    try:
+        yield
+    finally:
+        if shown:
+            sys.stderr.write("\r\x1b[K")
+            sys.stderr.flush()

@@ -1,0 +1,83 @@
+"""The pipeline: specification, sizing, netlist, bill, each step worked out when it is first asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+from functools import cached_property
+
+from boardgen.catalogue import Catalogue
+from boardgen.model.choices import Choices
+from boardgen.model.netlist import Netlist
+from boardgen.model.part import Part
+from boardgen.model.problem import Problem
+from boardgen.purchasing.bill import Bill, bill
+from boardgen.purchasing.needs import billed_is_fitted, needs
+from boardgen.purchasing.offer import Offer
+from boardgen.sizing.extras import extras, too_large
+from boardgen.sizing.request import Request
+from boardgen.sizing.size import size
+from boardgen.spec.keys import Spec
+
+
+@dataclass(frozen=True)
+class Design:
+    """One board, from what was asked to what it costs. `on` is the day for which prices are judged, or None."""
+
+    spec: Spec
+    catalogue: Catalogue
+    offers: tuple[Offer, ...] = ()
+    on: date | None = None
+    kept: Mapping[str, str] = field(default_factory=dict)
+
+    @cached_property
+    def request(self) -> Request:
+        """The specification with its strips resolved."""
+        return Request(self.spec, self.catalogue, self.kept)
+
+    @cached_property
+    def choices(self) -> Choices:
+        """Every sized value."""
+        return size(self.request)
+
+    @cached_property
+    def _circuit(self) -> tuple[Netlist, tuple[Problem, ...]]:
+        from boardgen.circuit.build import build
+
+        return build(self.request, self.choices)
+
+    @property
+    def netlist(self) -> Netlist:
+        """The circuit as SKiDL assembled it."""
+        return self._circuit[0]
+
+    @cached_property
+    def bill(self) -> Bill:
+        """What to order, and what it costs."""
+        order = self.spec.order
+        wanted = needs(self.netlist, extras(self.request, self.choices))
+        return bill(wanted, self.offers, order.boards, Decimal(str(order.spares)), order.currency, self.on)
+
+    @cached_property
+    def parts(self) -> tuple[Part, ...]:
+        """Every part of the bill and of the board, in order."""
+        found = {line.part.key: line.part for line in self.bill.lines}
+        return tuple((found | {c.part.key: c.part for c in self.netlist.components}).values())
+
+    @property
+    def sizing_problems(self) -> tuple[Problem, ...]:
+        """What fell short while sizing."""
+        return self.choices.problems
+
+    @cached_property
+    def problems(self) -> tuple[Problem, ...]:
+        """Everything that falls short or should be known, in the order of the pipeline."""
+        return (
+            *self.sizing_problems,
+            *too_large(self.request),
+            *self._circuit[1],
+            *billed_is_fitted(self.netlist, self.bill),
+            *self.bill.problems,
+        )

@@ -1,0 +1,124 @@
+"""The sized values as a JSON document, and as rows in which equal strips stand together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+
+from boardgen.documents import problems
+from boardgen.model.choice import Choice, Subject
+from boardgen.model.choices import Choices
+from boardgen.model.part import Part
+from boardgen.model.problem import Problem
+from boardgen.spec import quantity
+from boardgen.spec.keys import Spec
+
+SCHEMA = "boardgen values 1"
+
+
+def document(spec: Spec, choices: Choices, found: Iterable[Problem]) -> dict[str, object]:
+    """values.json: every choice with its story, the targets, and what falls short."""
+    found = tuple(found)
+    return {
+        "schema": SCHEMA,
+        "title": spec.title,
+        "revision": spec.revision,
+        "shortfalls": problems.as_json(problems.shortfalls(found)),
+        "warnings": problems.as_json(problems.warnings(found)),
+        "targets": targets(spec),
+        "values": [_value(choice, choices.parts) for choice in choices.values],
+    }
+
+
+def targets(spec: Spec) -> list[dict[str, object]]:
+    """The wanted performance. Nothing judges it yet, and that is what the document says."""
+    return [
+        {"target": name.replace("_", " "), "wanted": t.value, "unit": t.unit, "to_hz": t.to_hz, "state": "not judged"}
+        for name, t in spec.targets
+    ]
+
+
+def _value(choice: Choice, parts: Mapping[str, Part]) -> dict[str, object]:
+    part = parts.get(choice.part)
+    return {
+        "role": choice.role,
+        "subject": str(choice.subject),
+        "strip": choice.subject.strip,
+        "stage": choice.subject.stage,
+        "slot": choice.subject.slot,
+        "required": choice.required,
+        "bound": choice.bound,
+        "chosen": choice.chosen,
+        "achieved": choice.achieved,
+        "unit": choice.unit,
+        "basis": choice.basis,
+        "at_hz": choice.at_hz,
+        "part": choice.part,
+        "maker": part.maker if part else "",
+        "number": part.number if part else "",
+        "margin": choice.margin,
+        "met": choice.met,
+        "next_limit": choice.next_limit,
+        "formula": choice.formula,
+        "source": choice.source,
+        "standing": choice.standing,
+    }
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One value of the printed table: texts ready to print."""
+
+    role: str
+    subject: str
+    needed: str
+    chosen: str
+    achieved: str
+    margin: str
+    part: str
+    story: tuple[str, ...]
+
+
+SIGNS: Mapping[str, str] = {"at least": "≥ ", "at most": "≤ ", "equal": "= "}
+
+
+def rows(choices: Choices) -> list[Row]:
+    """One row for each distinct value; strips that share it are listed together."""
+    grouped: dict[Choice, list[str]] = {}
+    for choice in choices.values:
+        alike = replace(choice, subject=Subject("", choice.subject.stage, choice.subject.slot))
+        grouped.setdefault(alike, []).append(choice.subject.strip)
+    return [_row(choice, [s for s in strips if s], choices.parts) for choice, strips in grouped.items()]
+
+
+def _row(choice: Choice, strips: list[str], parts: Mapping[str, Part]) -> Row:
+    part = parts.get(choice.part)
+    return Row(
+        role=choice.role,
+        subject=f"{choice.subject}: {', '.join(strips)}" if strips else str(choice.subject),
+        needed=SIGNS[choice.bound] + text(choice.required, choice.unit),
+        chosen=text(choice.chosen, choice.unit),
+        achieved=text(choice.achieved, choice.unit),
+        margin="" if choice.margin is None else f"{min(choice.margin, 999):.2f}",
+        part=part.number if part else "",
+        story=_story(choice),
+    )
+
+
+def _story(choice: Choice) -> tuple[str, ...]:
+    """Why, in short sentences."""
+    at = f" at {quantity.format(choice.at_hz, 'Hz')}" if choice.at_hz else ""
+    lines = [f"{choice.formula}; {choice.basis}{at}"]
+    if choice.next_limit:
+        lines.append(f"next: {choice.next_limit}")
+    lines.append(f"{choice.standing}; {choice.source}")
+    return tuple(lines)
+
+
+def text(value: float, unit: str) -> str:
+    """A number with its unit, as people write it."""
+    if unit == "1":
+        return f"{value:.3g}"
+    if unit == "m" and value < 0.1:
+        return f"{value * 1e3:.3g} mm"
+    return quantity.format(value, unit, 3)

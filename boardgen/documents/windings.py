@@ -1,0 +1,49 @@
+"""Rows of the winding sheet."""
+
+from __future__ import annotations
+
+from boardgen.files.workbook_rows import WindingRow
+from boardgen.model.choice import Subject
+from boardgen.model.choices import Choices
+from boardgen.model.netlist import Component, Netlist
+
+START_MARKS = (
+    "both starts on the same side: start of the port's winding to its centre, start of the board's to its centre"
+)
+
+
+def winding_rows(netlist: Netlist, choices: Choices) -> tuple[WindingRow, ...]:
+    """One row for each kind of transformer, with the strips it serves."""
+    grouped: dict[tuple[object, ...], list[Component]] = {}
+    for component in netlist.of_kind("core"):
+        if component.fitted:
+            grouped.setdefault(_alike(choices, component.subject), []).append(component)
+    return tuple(_row(choices, found) for found in grouped.values())
+
+
+def _alike(choices: Choices, at: Subject) -> tuple[object, ...]:
+    roles = ("port turns", "turns", "winding wire")
+    return tuple((choices.choice(role, at).part, choices.choice(role, at).chosen) for role in roles)
+
+
+def _row(choices: Choices, found: list[Component]) -> WindingRow:
+    at = found[0].subject
+    wire = choices.part("winding wire", at)
+
+    def length(slot: str) -> float:
+        return choices.choice("wire length", Subject(at.strip, at.stage, slot)).chosen
+
+    style = choices.choice("leakage reactance", at).basis
+    return WindingRow(
+        refs=tuple(c.ref for c in found),
+        core=f"{found[0].part.maker} {found[0].part.number}",
+        wire=f"{wire.number}, {style}",
+        primary_turns=round(choices.choice("port turns", at).chosen),
+        secondary_turns=round(choices.choice("turns", at).chosen),
+        primary_length_m=length("port winding"),
+        secondary_length_m=length("board winding"),
+        start_marks=START_MARKS,
+        inductance_h=choices.choice("winding inductance", at).chosen
+        * (choices.choice("port turns", at).chosen / choices.choice("turns", at).chosen) ** 2,
+        strips=tuple(c.subject.strip for c in found),
+    )

@@ -1,0 +1,97 @@
+"""The list of what a build wrote, and whether a folder still is what its list says."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from boardgen.model.problem import Place, Problem
+
+MANIFEST = "manifest.json"
+SCHEMA = "boardgen manifest 1"
+
+
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """What the files were made from. `inputs` holds digests and plain JSON values, the last two hold versions."""
+
+    title: str
+    revision: str
+    inputs: Mapping[str, object]
+    program: str
+    libraries: Mapping[str, str]
+
+
+def manifest(origin: Origin, files: Mapping[str, bytes]) -> bytes:
+    """The manifest of these files as JSON: size and SHA-256 of each, and what they were made from."""
+    document = {
+        "schema": SCHEMA,
+        "title": origin.title,
+        "revision": origin.revision,
+        "inputs": dict(origin.inputs),
+        "program": origin.program,
+        "libraries": dict(origin.libraries),
+        "files": {
+            name: {"bytes": len(data), "sha256": hashlib.sha256(data).hexdigest()} for name, data in files.items()
+        },
+    }
+    return (json.dumps(document, indent=2, sort_keys=True, ensure_ascii=False, allow_nan=False) + "\n").encode()
+
+
+def differences(folder: Path) -> tuple[Problem, ...]:
+    """What in the folder is not as its manifest says: "file-changed", "file-unnamed", "file-missing".
+
+    Links are not followed but named as "file-link". A folder without a manifest has only unnamed files; one whose
+    manifest cannot be understood gives "manifest-unreadable" alone. Raises OSError where something cannot be read.
+    """
+    listed: dict[str, str] = {}
+    if (folder / MANIFEST).is_file():
+        try:
+            listed = _listed(folder / MANIFEST)
+        except (ValueError, RecursionError):
+            return (_problem("manifest-unreadable", folder, MANIFEST, "is not a manifest of a build"),)
+    found = dict(_entries(folder, folder))
+    problems = [problem for name, path in found.items() if (problem := _judged(folder, name, path, listed))]
+    missing = [
+        _problem("file-missing", folder, name, "is listed but not there")
+        for name in sorted(listed)
+        if name not in found
+    ]
+    return (*problems, *missing)
+
+
+def _listed(path: Path) -> dict[str, str]:
+    """SHA-256 by file name. Raises ValueError for anything but a manifest."""
+    document = json.loads(path.read_bytes())
+    try:
+        return {str(name): str(entry["sha256"]) for name, entry in document["files"].items()}
+    except (AttributeError, KeyError, TypeError) as error:
+        raise ValueError("not a manifest") from error
+
+
+def _entries(folder: Path, top: Path) -> Iterator[tuple[str, Path]]:
+    """Everything under the folder but the manifest, by name; a folder only where it is empty."""
+    for path in sorted(folder.iterdir()):
+        name = path.relative_to(top).as_posix()
+        if path.is_dir() and not path.is_symlink() and any(path.iterdir()):
+            yield from _entries(path, top)
+        elif name != MANIFEST or path.is_symlink() or not path.is_file():
+            yield name, path
+
+
+def _judged(folder: Path, name: str, path: Path, listed: Mapping[str, str]) -> Problem | None:
+    if path.is_symlink():
+        return _problem("file-link", folder, name, "is a link")
+    if name not in listed or not path.is_file():
+        return _problem("file-unnamed", folder, name, f"is not named in {MANIFEST}")
+    with path.open("rb") as file:
+        if hashlib.file_digest(file, "sha256").hexdigest() != listed[name]:
+            return _problem("file-changed", folder, name, f"is not as {MANIFEST} says")
+    return None
+
+
+def _problem(kind: str, folder: Path, name: str, found: str) -> Problem:
+    return Problem(kind, "error", Place(str(folder / name)), f"{name} {found}")

@@ -1,0 +1,131 @@
+"""The sheet for the buyer: what to order, where, and what it comes to."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from openpyxl.worksheet.worksheet import Worksheet
+
+from boardgen.files import workbook_style as style
+from boardgen.files.line_note import line_note
+from boardgen.files.workbook_rows import WorkbookContent
+from boardgen.files.workbook_sheet import Formula, Number, Sheet
+from boardgen.purchasing.bill import STEP, Bill, Line
+from boardgen.purchasing.money import decimal_places, plain
+
+NAME = "Order"
+QUANTITY, PRICE, TOTAL = "E", "I", "J"
+_TOTAL_COLUMN = 10
+
+
+@dataclass(frozen=True, slots=True)
+class OrderSheet:
+    """The sheet and where the other sheets find its numbers: the row of the first line, and the cell of the boards."""
+
+    sheet: Sheet
+    first_row: int
+    boards: str
+
+
+def order_sheet(worksheet: Worksheet, content: WorkbookContent, parts_in_one_board: str) -> OrderSheet:
+    """Writes the sheet. `parts_in_one_board` is where the sheet of the board has that sum."""
+    bill = content.bill
+    sheet = Sheet(worksheet, _columns(bill.currency))
+    sheet.line(content.title, style.TITLE)
+    sheet.line(_subtitle(content), style.SOFT)
+    for caution in _cautions(bill):
+        sheet.line(caution, style.SOFT)
+    boards = sheet.setting("Boards", Number(Decimal(bill.boards), entry=True))
+    sheet.next_row += 1
+    sheet.heading()
+    first = sheet.next_row
+    for number, line in enumerate(bill.lines, 1):
+        _line(sheet, number, line, bill)
+    _totals(sheet, first, bill, boards, parts_in_one_board)
+    sheet.finish(content.title, content.revision)
+    return OrderSheet(sheet, first, f"{NAME}!{boards}")
+
+
+def price_places(bill: Bill) -> int:
+    """The decimals that show every unit price of the bill in full."""
+    prices = [line.unit_price for line in bill.lines if line.unit_price is not None]
+    return max([decimal_places(bill.currency), *(_places(price) for price in prices)])
+
+
+def quantity_places(unit: str) -> int:
+    """The decimals of a quantity in this unit."""
+    return _places(STEP[unit])
+
+
+def _places(number: Decimal) -> int:
+    return len(plain(number).partition(".")[2])
+
+
+def _columns(currency: str) -> tuple[style.Column, ...]:
+    return (
+        style.Column("Line", "number"),
+        style.Column("Maker", widest=14),
+        style.Column("Maker's number", "code", 20),
+        style.Column("Description", widest=28),
+        style.Column("Quantity\nenter", "number"),
+        style.Column("Unit"),
+        style.Column("Supplier", widest=18),
+        style.Column("Order code", "code", 20),
+        style.Column(f"Unit price\n{currency}, enter", "number"),
+        style.Column(f"Line total\n{currency}", "number"),
+        style.Column("Lead\ndays", "number"),
+        style.Column("Note", widest=40),
+    )
+
+
+def _subtitle(content: WorkbookContent) -> str:
+    bill = content.bill
+    boards = "1 board" if bill.boards == 1 else f"{bill.boards} boards"
+    days = sorted({line.as_of.isoformat() for line in bill.lines if line.as_of})
+    asked = f", asked {' to '.join(dict.fromkeys((days[0], days[-1])))}" if days else ""
+    spares = f"{plain(bill.spares_fraction * 100)} % spares"
+    return f"Revision {content.revision}: order for {boards} with {spares}; prices in {bill.currency}{asked}"
+
+
+def _cautions(bill: Bill) -> list[str]:
+    cautions = [
+        "Shaded cells are for entry, and the totals follow them; a unit price does not follow its quantity, so look at "
+        "the price breaks."
+    ]
+    if any(line.invented for line in bill.lines):
+        cautions.append("Prices marked invented are for demonstration: nothing can be ordered at them.")
+    return cautions
+
+
+def _line(sheet: Sheet, number: int, line: Line, bill: Bill) -> None:
+    row, places = sheet.next_row, decimal_places(bill.currency)
+    cost: Decimal | str = "" if line.line_cost is None else line.line_cost
+    sheet.row(
+        (
+            Number(Decimal(number)),
+            line.part.maker,
+            line.part.number,
+            line.part.description,
+            Number(line.ordered, quantity_places(line.unit), entry=True),
+            line.unit,
+            line.supplier,
+            line.order_code,
+            Number(line.unit_price, price_places(bill), entry=True),
+            Formula(f'=IF(ISNUMBER(I{row}),ROUND(E{row}*I{row},{places}),"")', cost, places),
+            Number(None if line.lead_days is None else Decimal(line.lead_days)),
+            line_note(line),
+        )
+    )
+
+
+def _totals(sheet: Sheet, first: int, bill: Bill, boards: str, parts_in_one_board: str) -> None:
+    last, places = max(first, sheet.next_row - 1), decimal_places(bill.currency)
+    add = sheet.total
+    order = Formula(f"=SUM({TOTAL}{first}:{TOTAL}{last})", bill.order_total, places)
+    total = add("Order total", _TOTAL_COLUMN, order, first=True)
+    per_board = Formula(f"=ROUND({total}/{boards},{places})", bill.total_per_board, places)
+    add("Order per board", _TOTAL_COLUMN, per_board)
+    add("Parts in one board", _TOTAL_COLUMN, Formula(f"={parts_in_one_board}", bill.board_value, places))
+    unpriced = f"=COUNT(A{first}:A{last})-COUNT({PRICE}{first}:{PRICE}{last})"
+    add("Lines without a price, left out", _TOTAL_COLUMN, Formula(unpriced, Decimal(len(bill.unpriced))))

@@ -1,0 +1,61 @@
+"""What the workbook is given beside the bill: plain rows for its sheets."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from boardgen.model.figure import Standing
+from boardgen.model.part import Part
+from boardgen.purchasing.bill import Bill
+
+
+@dataclass(frozen=True, slots=True)
+class UnfittedRow:
+    """Places on the board that stay empty, and the part that would go there."""
+
+    refs: tuple[str, ...]
+    part: Part
+
+
+@dataclass(frozen=True, slots=True)
+class WindingRow:
+    """How one kind of transformer or choke is wound.
+
+    Lengths are of the wire of one winding with its leads. `start_marks` says which ends are starts and where they go;
+    `inductance_h` is that of the primary, to measure before it is built in.
+    """
+
+    refs: tuple[str, ...]
+    core: str
+    wire: str
+    primary_turns: int
+    secondary_turns: int
+    primary_length_m: float
+    secondary_length_m: float
+    start_marks: str
+    inductance_h: float
+    strips: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class AssumptionRow:
+    """A figure that was neither read nor measured, with the value as text."""
+
+    part: str
+    figure: str
+    value: str
+    standing: Standing
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class WorkbookContent:
+    """Everything the workbook shows. `verify` are sentences: what to check before ordering."""
+
+    title: str
+    revision: str
+    bill: Bill
+    unfitted: tuple[UnfittedRow, ...] = ()
+    windings: tuple[WindingRow, ...] = ()
+    assumptions: tuple[AssumptionRow, ...] = ()
+    verify: tuple[str, ...] = ()

@@ -1,0 +1,56 @@
+"""What one board needs: the fitted parts of its netlist, and what is bought beside them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from decimal import Decimal
+
+from boardgen.model.extra import Extra
+from boardgen.model.netlist import Component, Netlist
+from boardgen.model.part import Part
+from boardgen.model.problem import Place, Problem
+from boardgen.purchasing.bill import Bill, Need
+
+NOT_BOUGHT = {"none"}
+"""Makers of what is only copper, such as solder pads."""
+
+
+def needs(netlist: Netlist, extras: Iterable[Extra]) -> tuple[Need, ...]:
+    """Parts in the order of the netlist, then the extras; a fixing set for each stud."""
+    grouped: dict[str, list[Component]] = {}
+    for component in netlist.components:
+        if component.fitted and component.part.maker not in NOT_BOUGHT:
+            grouped.setdefault(component.part.key, []).append(component)
+    on_board = [
+        Need(found[0].part, tuple(c.ref for c in found), Decimal(len(found)), "piece", spare=True)
+        for found in grouped.values()
+    ]
+    beside = [
+        Need(extra.part, (), Decimal(str(round(extra.quantity, 4))), extra.part.unit, extra.spare, extra.note)
+        for extra in extras
+    ]
+    return (*on_board, *beside)
+
+
+def unfitted(netlist: Netlist) -> tuple[tuple[tuple[str, ...], Part], ...]:
+    """Designators that stay empty, by part."""
+    grouped: dict[str, list[Component]] = {}
+    for component in netlist.components:
+        if not component.fitted:
+            grouped.setdefault(component.part.key, []).append(component)
+    return tuple((tuple(c.ref for c in found), found[0].part) for found in grouped.values())
+
+
+def billed_is_fitted(netlist: Netlist, bill: Bill) -> tuple[Problem, ...]:
+    """A fault for every fitted part that is not billed, and every billed one that is not fitted."""
+    fitted = {c.ref for c in netlist.components if c.fitted and c.part.maker not in NOT_BOUGHT}
+    billed = {ref for line in bill.lines for ref in line.refs}
+    return tuple(
+        Problem(
+            "C011 fitted is billed",
+            "shortfall",
+            Place(key=ref),
+            f"{ref} is {'fitted' if ref in fitted else 'billed'} only",
+        )
+        for ref in sorted(fitted ^ billed)
+    )

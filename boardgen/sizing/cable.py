@@ -1,0 +1,81 @@
+"""The control cable at DC: resistance of its conductors, and the voltage left at a coil and at a feed's port."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from boardgen.handbook import data_cable, wire
+from boardgen.sizing.request import Request
+from boardgen.spec.cable import Conductor
+
+SOURCE = "Ohm's law over the whole cable; conductor limit of 24 AWG data cable (handbook/data_cable.py)"
+
+
+def ohm_per_m(conductor: Conductor) -> float:
+    """Resistance of a conductor at 20 degC: a stated one as it is, else the wire's with the allowance of data cable."""
+    if conductor.ohm_per_m_20c is not None:
+        return conductor.ohm_per_m_20c
+    if conductor.gauge is not None:
+        return wire.awg_resistance_ohm_per_m(conductor.gauge) * data_cable.LIMIT_ALLOWANCE
+    if conductor.area_m2 is None:
+        raise ValueError("a conductor needs a resistance, a gauge or an area", conductor.text)
+    return wire.resistance_ohm_per_m(conductor.area_m2) * data_cable.LIMIT_ALLOWANCE
+
+
+@dataclass(frozen=True, slots=True)
+class Currents:
+    """Feed currents of one selection state, in amperes: on the selected line itself, and in all through 0V."""
+
+    on_line: float
+    through_0v: float
+
+
+@dataclass(frozen=True, slots=True)
+class Loop:
+    """The DC loop of one select line, per metre of cable so that its length stays free.
+
+    `out` and `back` are ohm per metre of the select conductor and of what carries the coil's current back;
+    `shared` is ohm per metre of 0V, through which feeds return as well (0 where the coil does not use 0V).
+    `coil_ohm` is that of all coils on the line together. `drop_v` is what diodes take.
+    """
+
+    out: float
+    back: float
+    shared: float
+    coil_ohm: float
+    drop_v: float
+
+    def coil_v(self, supply_v: float, length_m: float, currents: Currents, lamp_a: float = 0.0) -> float:
+        """Voltage at the coil."""
+        out, back, shared = (r * length_m for r in (self.out, self.back, self.shared))
+        free = supply_v - self.drop_v - (currents.on_line + lamp_a) * out - lamp_a * back - currents.through_0v * shared
+        return free / (1 + (out + back) / self.coil_ohm)
+
+    def longest_m(self, supply_v: float, needed_v: float, currents: Currents, lamp_a: float = 0.0) -> float:
+        """The cable length at which the coil is left with just the needed voltage; 0 where even none is too long."""
+        room = supply_v - self.drop_v - needed_v
+        per_metre = (
+            (currents.on_line + lamp_a) * self.out
+            + lamp_a * self.back
+            + currents.through_0v * self.shared
+            + needed_v * (self.out + self.back) / self.coil_ohm
+        )
+        return max(0.0, room / per_metre)
+
+
+def hot_ohm_per_m(request: Request) -> float:
+    """Resistance of one conductor at the hottest, ohm per metre."""
+    control = request.spec.control
+    return data_cable.at_temperature(ohm_per_m(control.cable), control.hottest)
+
+
+def feed_currents(request: Request) -> dict[str, Currents]:
+    """Feed currents by selected antenna: every feed that can be on while that antenna is selected."""
+    following = request.spec.switching.feed_lines == "with selection"
+    fitted = [s for s in request.strips if s.feed and s.fitted]
+    always = sum(s.feed.current for s in fitted if s.feed and (s.is_output or not following))
+    states = {}
+    for strip in request.antennas:
+        own = strip.feed.current if strip.feed and following else 0.0
+        states[strip.label] = Currents(own, always + own)
+    return states

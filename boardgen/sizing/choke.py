@@ -1,0 +1,200 @@
+"""The feed chokes of each arrangement: impedance over the band after tolerance, current, common-mode target."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from boardgen.handbook import reactance
+from boardgen.model.choice import Choice, Subject
+from boardgen.model.part import Part
+from boardgen.model.problem import InputError, Place, Problem
+from boardgen.sizing import rules
+from boardgen.sizing.candidates import candidates, log_spaced, needed, standing_of
+from boardgen.sizing.outcome import Outcome, gather, shortfall
+from boardgen.sizing.request import Request
+from boardgen.sizing.story import choice
+from boardgen.spec import quantity
+from boardgen.spec.strip import Strip
+
+ASSUMED_QUALITY = 30.0
+"""Q of a choke whose sheet gives none: assumed, the low end of the drum chokes in the catalogue."""
+POINTS = 121
+SOURCE = "handbook/reactance.py (L, C, R model of a choke); the ratios are a design rule of this program"
+
+SLOTS = {
+    "plain": ("centre choke", "braid choke"),
+    "local rail": ("centre choke", "supply choke", "braid choke"),
+    "common-mode choked": ("centre choke",),
+}
+"""Single chokes of each arrangement. Those after the centre choke lie between the braid and the supply pair."""
+IN_COMMON_MODE_PATH = {
+    "plain": ("centre choke", "braid choke"),
+    "local rail": ("supply choke", "braid choke"),
+    "common-mode choked": (),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """A choke over the band: least impedance at the lowest frequency and anywhere, worst of its tolerance."""
+
+    part: Part
+    lowest_ohm: float
+    band_ohm: float
+    band_hz: float
+    common_mode_ohm: float
+
+
+def chokes(request: Request) -> Outcome:
+    """The single chokes of every strip with a feed."""
+    arrangement = request.spec.switching.feed_arrangement
+    return gather(
+        _outcome(request, strip, slot, arrangement)
+        for strip in request.strips
+        if strip.feed is not None
+        for slot in SLOTS[arrangement]
+    )
+
+
+def impedance_ohm(part: Part, frequency_hz: float, inductance_h: float) -> float:
+    """|Z| of a choke: its own self resonance gives the capacitance, its quality the loss."""
+    capacitance = reactance.resonant_capacitance(part.figures["inductance"].value, part.figures["self resonance"].value)
+    quality = part.figures["quality"].value if "quality" in part.figures else ASSUMED_QUALITY
+    loss_ohm = quality * reactance.inductive(frequency_hz, inductance_h)
+    dc_ohm = part.figures["dc resistance"].value
+    return abs(reactance.choke_impedance(frequency_hz, inductance_h, dc_ohm, capacitance, loss_ohm))
+
+
+def _judge(request: Request, part: Part) -> Judged | None:
+    """None where the catalogue lacks a figure that sizing needs."""
+    figures = needed(part, "inductance", "self resonance", "dc resistance", "rated current")
+    if figures is None:
+        return None
+    band, target = request.spec.band, request.spec.targets.common_mode
+    extremes = (figures[0].least, figures[0].most)
+    frequencies = log_spaced(band.lowest, band.highest, POINTS)
+
+    def least(frequency_hz: float) -> float:
+        return min(impedance_ohm(part, frequency_hz, henry) for henry in extremes)
+
+    values = [(least(f), f) for f in frequencies]
+    upto = target.to_hz or band.highest
+    return Judged(part, values[0][0], *min(values), min((z for z, f in values if f <= upto), default=math.inf))
+
+
+def _outcome(request: Request, strip: Strip, slot: str, arrangement: str) -> Outcome:
+    subject = Subject(strip.label, "feed", slot)
+    targeted = slot in IN_COMMON_MODE_PATH[arrangement] and arrangement != "plain"
+    judged = [j for part in _offered(request, slot) if (j := _judge(request, part))]
+    if not judged:
+        problem = Problem(
+            "V111 choke", "error", Place(key=str(subject)), "no choke on offer has all the figures needed"
+        )
+        raise InputError([problem])
+    best = next((j for j in judged if _short(request, strip, j, targeted) <= 1), None)
+    if best is None and targeted:
+        # the target is judged by prediction; the rule is what a choke must meet
+        best = next((j for j in reversed(judged) if _short(request, strip, j, targeted=False) <= 1), None)
+    problems: tuple[Problem, ...] = ()
+    if best is None:
+        best = min(judged, key=lambda j: _short(request, strip, j, targeted=False))
+        problems = (_problem(request, strip, subject, best),)
+    return Outcome(tuple(_story(request, subject, best, targeted)), (best.part,), problems)
+
+
+def _offered(request: Request, slot: str) -> tuple[Part, ...]:
+    own = slot != "centre choke" and request.spec.parts.supply_choke is not None
+    return candidates(request, "choke", "supply_choke" if own else "choke")
+
+
+def _short(request: Request, strip: Strip, judged: Judged, targeted: bool) -> float:
+    """How far the worst rule is missed: 1 or less where all are met."""
+    z0 = max(strip.impedance, request.z0_ohm)
+    current = strip.feed.current if strip.feed else 0.0
+    ratios = [
+        rules.CHOKE_LOWEST_RATIO * z0 / judged.lowest_ohm,
+        rules.CHOKE_BAND_RATIO * z0 / judged.band_ohm,
+        current / judged.part.figures["rated current"].value,
+    ]
+    if targeted:
+        # two such chokes lie in parallel between the braid and the supply pair
+        ratios.append(2 * request.spec.targets.common_mode.value / judged.common_mode_ohm)
+    return max(ratios)
+
+
+def _story(request: Request, subject: Subject, judged: Judged, targeted: bool) -> list[Choice]:
+    band, part = request.spec.band, judged.part
+    z0 = max(request.z0_ohm, next(s.impedance for s in request.strips if s.label == subject.strip))
+    standing = standing_of(part.figures["inductance"], part.figures["self resonance"])
+    angular = 2 * math.pi * band.lowest
+    values = [
+        choice(
+            "choke",
+            subject,
+            "at least",
+            rules.CHOKE_LOWEST_RATIO * z0 / angular,
+            judged.lowest_ohm / angular,
+            chosen=part.figures["inductance"].value,
+            basis="worst of tolerance, with self resonance",
+            formula="|Z| >= 15 Z0 at the lowest frequency, Z = (R + j w L) || C || Q w L",
+            source=SOURCE,
+            standing=standing,
+            at_hz=band.lowest,
+            part=part.key,
+            next_limit=f"self resonance {part.figures['self resonance'].value / 1e6:.3g} MHz",
+        ),
+        choice(
+            "choke impedance",
+            subject,
+            "at least",
+            rules.CHOKE_BAND_RATIO * z0,
+            judged.band_ohm,
+            basis="worst of tolerance",
+            formula="|Z| >= 8 Z0 over the band",
+            source=SOURCE,
+            standing=standing,
+            at_hz=judged.band_hz,
+            part=part.key,
+        ),
+    ]
+    if targeted:
+        target = request.spec.targets.common_mode
+        values.append(
+            choice(
+                "common-mode impedance",
+                subject,
+                "at least",
+                target.value,
+                judged.common_mode_ohm / 2,
+                basis="chokes alone, worst of tolerance; judged by prediction, not here",
+                formula="|Z|/2 of two equal chokes in parallel",
+                source=SOURCE,
+                standing=standing,
+                at_hz=target.to_hz,
+                part=part.key,
+            )
+        )
+    return values
+
+
+def _problem(request: Request, strip: Strip, subject: Subject, best: Judged) -> Problem:
+    z0 = max(strip.impedance, request.z0_ohm)
+    band, part = request.spec.band, best.part
+    current = strip.feed.current if strip.feed else 0.0
+    rated = part.figures["rated current"].value
+    if current > rated:
+        asked, has = (quantity.format(amperes, "A") for amperes in (current, rated))
+        found = f"no choke on offer carries {asked} and meets the band; {part.number} is rated {has}"
+        return shortfall("V110 choke", subject, found, "", "Lower the feed current, or add a choke to the catalogue.")
+    lowest, highest, binding = (quantity.format(f, "Hz") for f in (band.lowest, band.highest, best.band_hz))
+    found = (
+        f"no choke on offer meets {lowest} to {highest}; {part.number} has {best.lowest_ohm:.0f} ohm at the lowest "
+        f"frequency and {best.band_ohm:.0f} ohm at {binding}"
+    )
+    lowest_ohm, band_ohm = rules.CHOKE_LOWEST_RATIO * z0, rules.CHOKE_BAND_RATIO * z0
+    henry = quantity.format(lowest_ohm / (2 * math.pi * band.lowest), "H", 3)
+    farad = quantity.format(1 / (2 * math.pi * band.highest * band_ohm), "F", 3)
+    wanted = f"{lowest_ohm:.0f} ohm and {band_ohm:.0f} ohm are needed"
+    hint = f"A choke of {henry} after tolerance with at most {farad} would do; so would a narrower band."
+    return shortfall("V110 choke", subject, found, wanted, hint)

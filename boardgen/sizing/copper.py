@@ -1,0 +1,84 @@
+"""Track widths by current, and clearances by voltage."""
+
+from __future__ import annotations
+
+import math
+
+from boardgen.handbook import clearance, surge, track
+from boardgen.model.choice import Choice, Subject
+from boardgen.sizing import rules
+from boardgen.sizing.cable import feed_currents
+from boardgen.sizing.outcome import Outcome
+from boardgen.sizing.request import Request
+from boardgen.sizing.story import choice
+
+STEP_M = 0.1e-3
+SIGNAL_TRACK_M = 0.6e-3
+"""Signal tracks carry microamperes; the width keeps them low in inductance and easy to mend: assumed."""
+EDITION, COLUMN = "B", "B2"
+"""IPC-2221 edition B, external conductors without coating, below 3050 m."""
+SURGE_CLEARANCE_RATIO = 2.0
+"""Clearance of surge copper over the table's at the tube's highest spark-over: a project rule, assumed."""
+
+
+def copper(request: Request, surge_spark_v: float) -> Outcome:
+    """Widths of signal, control, feed and surge tracks, and clearances of control and surge copper."""
+    feeds = max(c.through_0v for c in feed_currents(request).values())
+    coil = rules.COIL_A * request.spec.switching.relays_in_series
+    values = [_width("signal", 1e-3, SIGNAL_TRACK_M), _width("control", coil, rules.LEAST_TRACK_M)]
+    if feeds:
+        values.append(_width("feed", feeds + coil, rules.LEAST_TRACK_M))
+    values.append(_clearance("control", request.spec.control.supply.high, 1.0))
+    if request.has_earth:
+        values += [_surge_width(), _clearance("surge", surge_spark_v, SURGE_CLEARANCE_RATIO)]
+    return Outcome(tuple(values))
+
+
+def _up(metres: float) -> float:
+    """The next whole step."""
+    return math.ceil(metres / STEP_M - 1e-9) * STEP_M
+
+
+def _width(slot: str, current_a: float, least_m: float) -> Choice:
+    required = track.width_m(current_a, rules.TRACK_RISE_K, rules.COPPER_M, "external")
+    return choice(
+        "track width",
+        Subject("", "copper", slot),
+        "at least",
+        required,
+        max(least_m, _up(required)),
+        basis=f"{current_a * 1e3:.3g} mA, {rules.TRACK_RISE_K:g} K, 35 um, external",
+        formula="I = 0.048 dT^0.44 A^0.725",
+        source="IPC-2221 (read at second hand, handbook/track.py)",
+        standing="read",
+    )
+
+
+def _surge_width() -> Choice:
+    required = surge.track_width_m(rules.SURGE_CURRENT_A, rules.COPPER_M)
+    return choice(
+        "track width",
+        Subject("", "copper", "surge"),
+        "at least",
+        required,
+        _up(required),
+        basis="5 kA 8/20 us, to 260 degC, 35 um",
+        formula="adiabatic: Onderdonk with the action integral of the wave",
+        source="handbook/surge.py (recalled)",
+        standing="recalled",
+    )
+
+
+def _clearance(slot: str, volts: float, ratio: float) -> Choice:
+    required = ratio * clearance.spacing_m(volts, EDITION, COLUMN)
+    return choice(
+        "clearance",
+        Subject("", "copper", slot),
+        "at least",
+        required,
+        max(rules.LEAST_CLEARANCE_M, required),
+        basis=f"{volts:.0f} V" + (f", x {ratio:g}" if ratio != 1 else ""),
+        formula=f"table 6-1, edition {EDITION}, column {COLUMN}",
+        source="IPC-2221 (read at second hand, handbook/clearance.py)",
+        standing="read",
+    )

@@ -1,0 +1,99 @@
+"""What the bill needs beside the parts on the board: bare board, box, fixings, wire."""
+
+from __future__ import annotations
+
+from boardgen.model.choice import Subject
+from boardgen.model.choices import Choices
+from boardgen.model.extra import Extra
+from boardgen.model.part import Part
+from boardgen.model.problem import Problem
+from boardgen.sizing.board_area import STANDING, area_m
+from boardgen.sizing.cable_limits import SUBJECT as CABLE
+from boardgen.sizing.candidates import candidates
+from boardgen.sizing.outcome import warning
+from boardgen.sizing.request import Request
+
+PIGTAIL_M = 0.15
+CORNERS = 4
+SHIELD_IMPEDANCE_OHM = 60.0
+"""Below this a port is taken for 50 ohm practice with BNC, above it for 75 ohm practice with F."""
+
+
+def extras(request: Request, choices: Choices) -> tuple[Extra, ...]:
+    """Everything beside the parts on the board, with a note that says why."""
+    return (*_board_and_box(request), *_ports(request), *_wire(choices), *_fixings(request, choices))
+
+
+def too_large(request: Request) -> tuple[Problem, ...]:
+    """A warning where no bare board or box of the catalogue is as large as the estimate."""
+    found = []
+    for kind in ("bare board", "enclosure"):
+        part = _fitting(request, kind)
+        if not _holds(part, *area_m(request)):
+            size = " x ".join(f"{side * 1e3:.0f}" for side in area_m(request))
+            text = f"the board is estimated at {size} mm, the largest {kind} on offer is {part.value} mm"
+            found.append(
+                warning("V200 size", Subject("", kind), text, "Its price here is too low: ask for a quotation.")
+            )
+    return tuple(found)
+
+
+def _fitting(request: Request, kind: str) -> Part:
+    """The first of its kind that the estimated board fits, else the last."""
+    offered = candidates(request, kind, "")
+    return next((p for p in offered if _holds(p, *area_m(request))), offered[-1])
+
+
+def _holds(part: Part, width_m: float, height_m: float) -> bool:
+    sides = sorted(part.figures[name].value for name in ("largest x", "largest y"))
+    return all(side <= room for side, room in zip(sorted((width_m, height_m)), sides, strict=True))
+
+
+def _board_and_box(request: Request) -> list[Extra]:
+    width, height = area_m(request)
+    size = f"{width * 1e3:.0f} x {height * 1e3:.0f} mm, {STANDING}"
+    return [
+        Extra(_fitting(request, "bare board"), 1, spare=False, note=size),
+        Extra(_fitting(request, "enclosure"), 1, spare=False, note=size),
+    ]
+
+
+def _hardware(request: Request, short: str, quantity: float, note: str, spare: bool = True) -> Extra:
+    return Extra(request.catalogue.part(f"hardware-{short}"), quantity, spare, note)
+
+
+def _ports(request: Request) -> list[Extra]:
+    """A bulkhead connector and a pigtail of coax for each port that has solder pads."""
+    found = []
+    for strip in (s for s in request.strips if s.fitted and s.connector == "pigtail"):
+        low = strip.impedance < SHIELD_IMPEDANCE_OHM
+        found.append(
+            _hardware(request, "bnc-bulkhead" if low else "f-bulkhead", 1, "one a port, insulated from a metal lid")
+        )
+        coax = request.catalogue.part("cable-coax-50" if low else "cable-coax-75")
+        found.append(Extra(coax, PIGTAIL_M, spare=True, note="pigtails of 150 mm, an assumed length"))
+    return found
+
+
+def _wire(choices: Choices) -> list[Extra]:
+    return [
+        Extra(choices.parts[c.part], c.chosen, spare=True, note="windings")
+        for c in choices.values
+        if c.role == "wire length"
+    ]
+
+
+def _fixings(request: Request, choices: Choices) -> list[Extra]:
+    found = [
+        _hardware(request, "standoff-m3", CORNERS, "corners of the board"),
+        _hardware(request, "screw-m3", 2 * CORNERS, "two a standoff"),
+        _hardware(request, "washer-m3", 2 * CORNERS, "one a screw"),
+        _hardware(request, "gland-m16", request.spec.control.cables, "one a control cable", spare=False),
+        _hardware(request, "vent", 1, "against condensation", spare=False),
+        _hardware(request, "fuse-holder", 1, "at the source end of the control cable", spare=False),
+        Extra(choices.part("cable fuse", CABLE), 1, spare=True, note="at the source end, guards the cable"),
+    ]
+    transformers = sum(s.braid_breaker and s.fitted for s in request.strips)
+    if transformers:
+        found.append(_hardware(request, "tie", transformers, "holds a core down"))
+    return found

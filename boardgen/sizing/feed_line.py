@@ -1,0 +1,134 @@
+"""The feed from the source to the port: its fuse, the voltage that arrives, the cable length it allows."""
+
+from __future__ import annotations
+
+from boardgen.handbook import data_cable
+from boardgen.model.choice import Choice, Subject
+from boardgen.model.figure import Figure
+from boardgen.model.part import Part
+from boardgen.model.problem import Problem
+from boardgen.sizing import rules
+from boardgen.sizing.cable import SOURCE, feed_currents, hot_ohm_per_m
+from boardgen.sizing.candidates import candidates, figure_order, needed, standing_of
+from boardgen.sizing.outcome import Outcome, gather, shortfall
+from boardgen.sizing.request import Request
+from boardgen.sizing.story import choice
+from boardgen.spec.strip import Strip
+
+FUSE_DERATING_PER_K = 0.0085
+"""Hold current of a resettable fuse lost for each kelvin above 23 degC: recalled from makers' curves."""
+
+
+def fuses(request: Request) -> Outcome:
+    """A resettable fuse for each feed line, or one for a shared line."""
+    fed = [s for s in request.strips if s.feed]
+    if not fed:
+        return Outcome()
+    if request.spec.switching.feed_lines == "shared":
+        return _fuse(request, "", sum(s.feed.current for s in fed if s.feed and s.fitted))
+    return gather(_fuse(request, s.label, s.feed.current) for s in fed if s.feed)
+
+
+def _fuse(request: Request, owner: str, current: float) -> Outcome:
+    subject = Subject(owner, "control entry", "feed fuse")
+    factor = max(0.1, 1 - FUSE_DERATING_PER_K * max(0.0, request.spec.control.hottest - 23))
+    supply = request.spec.control.supply.high
+    offered = candidates(request, "fuse", "fuse", figure_order("hold current"))
+    known = [p for p in offered if needed(p, "hold current", "rated voltage", "resistance")]
+    rated = [p for p in known if p.figures["rated voltage"].value >= supply] or known
+    part = next((p for p in rated if p.figures["hold current"].value * factor >= current), rated[-1])
+    hold = part.figures["hold current"]
+    value = choice(
+        "feed fuse",
+        subject,
+        "at least",
+        current,
+        hold.value * factor,
+        chosen=hold.value,
+        basis=f"hold current at {request.spec.control.hottest:g} degC",
+        formula="I_hold x (1 - 0.0085 (T - 23)) >= feed current",
+        source="the fuse's sheet; derating recalled from makers' curves",
+        standing="recalled",
+        part=part.key,
+    )
+    problems: tuple[Problem, ...] = ()
+    if not value.met:
+        found = f"the largest fuse on offer, {part.number}, holds {value.achieved * 1e3:.0f} mA at the hottest"
+        hint = "Give each feed its own line, or lower the feed current."
+        problems = (shortfall("V180 feed fuse", subject, found, f"{current * 1e3:.0f} mA are needed", hint),)
+    return Outcome((value,), (part,), problems)
+
+
+def feed_voltages(request: Request, taken: Outcome) -> tuple[Outcome, float]:
+    """Voltage of each feed at its port, and the greatest cable length at which all arrive (m; inf without feeds)."""
+    parts = {part.key: part for part in taken.parts}
+    choices = {(c.role, c.subject): parts[c.part] for c in taken.choices if c.part in parts}
+    judged = [_judge(request, strip, choices) for strip in request.strips if strip.feed]
+    return gather(outcome for outcome, _ in judged), min((m for _, m in judged), default=float("inf"))
+
+
+def _judge(request: Request, strip: Strip, parts: dict[tuple[str, Subject], Part]) -> tuple[Outcome, float]:
+    if strip.feed is None:
+        raise ValueError("only a strip with a feed has a feed voltage")
+    current = strip.feed.current
+    fuse, *figures = _in_path(request, strip, parts)
+    hot = request.spec.control.hottest
+    copper_ohm = sum(data_cable.at_temperature(f.most, hot) for f in figures)
+    line_a, return_a, coil_a = _line_currents(request, strip)
+    one, control = hot_ohm_per_m(request), request.spec.control
+    per_metre = line_a * one + (return_a + coil_a) * one / control.returns
+    on_board = current * copper_ohm + _fuse_current(request, current) * fuse.most
+    arrives = control.supply.low - on_board - per_metre * control.length
+    required = rules.FEED_SHARE * strip.feed.voltage
+    subject = Subject(strip.label, "feed", "port")
+    value = choice(
+        "feed voltage",
+        subject,
+        "at least",
+        required,
+        arrives,
+        basis=f"all feeds on, lowest supply, {hot:g} degC; asked for {strip.feed.voltage:g} V, less 10 %",
+        formula="V - I_line R_line - I_all R_0V/returns - I (R_fuse + R_chokes)",
+        source=SOURCE,
+        standing=standing_of(fuse, *figures),
+    )
+    longest = max(0.0, (control.supply.low - on_board - required) / per_metre)
+    return Outcome((value,), (), () if value.met else (_problem(request, strip, value, longest),)), longest
+
+
+def _in_path(request: Request, strip: Strip, parts: dict[tuple[str, Subject], Part]) -> list[Figure]:
+    """The resistances that the feed current passes on the board: fuse first, then chokes out and back."""
+    owner = "" if request.spec.switching.feed_lines == "shared" else strip.label
+    found = [parts["feed fuse", Subject(owner, "control entry", "feed fuse")].figures["resistance"]]
+    for slot in ("centre choke", "supply choke", "braid choke"):
+        part = parts.get(("choke", Subject(strip.label, "feed", slot)))
+        if part:
+            found.append(part.figures["dc resistance"])
+    bifilar = parts.get(("choke", Subject(strip.label, "feed", "bifilar choke")))
+    return found + ([bifilar.figures["dc resistance"]] * 2 if bifilar else [])
+
+
+def _fuse_current(request: Request, own: float) -> float:
+    if request.spec.switching.feed_lines != "shared":
+        return own
+    return sum(s.feed.current for s in request.strips if s.feed and s.fitted)
+
+
+def _line_currents(request: Request, strip: Strip) -> tuple[float, float, float]:
+    """Current on the feed's own conductor, feed current through 0V, and the selected coil's through 0V."""
+    states = feed_currents(request)
+    through = max((c.through_0v for c in states.values()), default=0.0)
+    coil = rules.COIL_A * request.spec.switching.relays_in_series
+    coil_a = 0.0 if request.low_side else coil
+    own = strip.feed.current if strip.feed else 0.0
+    line = _fuse_current(request, own)
+    if request.spec.switching.feed_lines == "with selection" and not strip.is_output:
+        line += coil
+    return line, through, coil_a
+
+
+def _problem(request: Request, strip: Strip, value: Choice, longest: float) -> Problem:
+    found = f"{value.achieved:.2f} V arrive at the port over {request.spec.control.length:.0f} m"
+    wanted = f"{value.required:.2f} V are needed"
+    hint = f"It works up to {longest:.0f} m. More returns, thicker conductors or a higher supply would do."
+    return shortfall("V181 feed voltage", Subject(strip.label, "feed", "port"), found, wanted, hint)

@@ -1,0 +1,70 @@
+"""The lines of the control entry: which conductor of the cable carries what, and the nets they reach."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from boardgen.sizing.request import Request
+from boardgen.spec.strip import Strip
+
+LineKind = Literal["select", "feed", "coil supply", "0V"]
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One conductor at the control entry. `strip` is the label it serves, "" where it serves several."""
+
+    kind: LineKind
+    net: str
+    strip: str = ""
+    fitted: bool = True
+
+
+def select_net(strip: Strip) -> str:
+    """The net of a strip's select line at the entry."""
+    return f"select {strip.name}"
+
+
+def feed_net(request: Request, strip: Strip) -> str:
+    """The net behind the fuse that supplies a strip's feed chokes."""
+    return "feed shared" if request.spec.switching.feed_lines == "shared" else f"feed {strip.name}"
+
+
+def feed_line_net(request: Request, strip: Strip) -> str:
+    """The net before the fuse: a feed line of the cable, or the select line where the feed follows the selection."""
+    if request.spec.switching.feed_lines == "shared":
+        return "feed line shared"
+    if request.spec.switching.feed_lines == "with selection" and not strip.is_output:
+        return select_net(strip)
+    return f"feed line {strip.name}"
+
+
+def own_feed_line(request: Request, strip: Strip) -> bool:
+    """Whether the strip has a feed line to itself."""
+    return strip.feed is not None and feed_line_net(request, strip) == f"feed line {strip.name}"
+
+
+def common_lines(request: Request) -> tuple[Line, ...]:
+    """The lines that serve more than one antenna, and the output's feed."""
+    lines = [Line("0V", "0V")] * request.spec.control.returns
+    if request.low_side:
+        lines.append(Line("coil supply", "coil supply"))
+    if request.spec.switching.feed_lines == "shared" and any(s.feed for s in request.strips):
+        lines.append(Line("feed", "feed line shared"))
+    if own_feed_line(request, request.output):
+        lines.append(Line("feed", feed_line_net(request, request.output), request.output.label))
+    return tuple(lines)
+
+
+def strip_lines(request: Request, strip: Strip) -> tuple[Line, ...]:
+    """An antenna's own lines: its select line, and its feed line where it has one."""
+    select = Line("select", select_net(strip), strip.label, strip.fitted)
+    if not own_feed_line(request, strip):
+        return (select,)
+    return select, Line("feed", feed_line_net(request, strip), strip.label, strip.fitted)
+
+
+def lines(request: Request) -> tuple[Line, ...]:
+    """Every line of the board, antennas first."""
+    return (*(line for strip in request.antennas for line in strip_lines(request, strip)), *common_lines(request))

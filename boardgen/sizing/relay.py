@@ -1,0 +1,197 @@
+"""The relay: whether it operates at the far end of the cable in every selection state, and what it bears."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from boardgen.handbook import coil
+from boardgen.model.choice import Choice, Subject
+from boardgen.model.figure import Figure
+from boardgen.model.part import Part
+from boardgen.model.problem import InputError, Place, Problem
+from boardgen.sizing import rules
+from boardgen.sizing.cable import SOURCE, Currents, Loop, feed_currents, hot_ohm_per_m
+from boardgen.sizing.candidates import candidates, needed, standing_of
+from boardgen.sizing.outcome import Outcome, shortfall
+from boardgen.sizing.request import Request
+from boardgen.sizing.story import choice
+
+SUBJECT = Subject("", "selector", "relay")
+ASSUMED_THERMAL_K_PER_W = 150.0
+"""Where a sheet gives none: the higher of the figures read for signal relays of this size (125 and 150 K/W)."""
+CONTACT_ROLES = tuple(f"pole {pole} {end}" for pole in "AB" for end in ("common", "normally closed", "normally open"))
+FIGURES = ("coil voltage", "coil resistance", "must operate", "maximum coil voltage")
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """A relay on this cable: worst voltage at its coil, what it needs there, how long the cable may be."""
+
+    part: Part
+    coil_c: float
+    needed_v: float
+    lowest_v: float
+    state: str
+    highest_v: float
+    longest_m: float
+
+    @property
+    def most_v(self) -> float:
+        """What the coil may bear."""
+        return self.part.figures["maximum coil voltage"].value
+
+    @property
+    def shortage(self) -> float:
+        """1 or less where both rules are met."""
+        return max(self.needed_v / max(self.lowest_v, 1e-9), self.highest_v / self.most_v)
+
+
+def relay(request: Request, series_diode: Part | None) -> tuple[Outcome, Judged]:
+    """The first relay in order of preference that meets both rules, else the one that misses least."""
+    offered = candidates(request, "relay", "relay")
+    usable = [p for p in offered if usable_part(request, p)]
+    if not usable:
+        raise InputError([_none_usable(request, offered)])
+    judged = [judge(request, part, series_diode) for part in usable]
+    best = next((j for j in judged if j.shortage <= 1), None)
+    problems: tuple[Problem, ...] = ()
+    if best is None:
+        best = min(judged, key=lambda j: j.shortage)
+        problems = (_problem(request, best),)
+    return Outcome(_story(request, best), (best.part,), problems), best
+
+
+def usable_part(request: Request, part: Part) -> bool:
+    """Whether every figure and pin is known, the coil fits, and the contacts suit small signals."""
+    figures = needed(part, *FIGURES)
+    if figures is None or not {"coil +", "coil -", *CONTACT_ROLES} <= part.pins.keys():
+        return False
+    pinned = request.spec.parts.relay == part.key
+    return figures[0].value == request.spec.control.coil and (pinned or for_small_signals(part))
+
+
+def for_small_signals(part: Part) -> bool:
+    """Gold-clad or bifurcated contacts stay reliable at microvolts."""
+    contacts = part.attributes.get("contacts", "").lower()
+    return "gold" in contacts or "bifurcated" in contacts
+
+
+def judge(request: Request, part: Part, series_diode: Part | None) -> Judged:
+    """The relay at the end of the whole cable, in every selection state."""
+    control = request.spec.control
+    resistance, must_operate = part.figures["coil resistance"], part.figures["must operate"]
+    drop_v = series_diode.figures["forward voltage"].most if series_diode else 0.0
+    coil_c = hot_coil_c(request, part, control.supply.low - drop_v)
+    needed_v = coil.operate_voltage_at(must_operate.value, coil_c)
+    one_coil = coil.resistance_at(resistance.least, coil_c)
+    loop = _loop(request, one_coil / request.spec.switching.relays_in_series, drop_v)
+    lamp_a = rules.INDICATOR_A if control.indicators else 0.0
+    states = {s.label: feed_currents(request)[s.label] for s in request.antennas if s.fitted}
+
+    def left_v(currents: Currents) -> float:
+        return loop.coil_v(control.supply.low, control.length, currents, lamp_a)
+
+    state = min(states, key=lambda label: left_v(states[label]))
+    longest = min(loop.longest_m(control.supply.low, needed_v, currents, lamp_a) for currents in states.values())
+    return Judged(part, coil_c, needed_v, left_v(states[state]), state, control.supply.high, longest)
+
+
+def hot_coil_c(request: Request, part: Part, volts: float) -> float:
+    """Temperature of the energised coil at the hottest, with that voltage across its nominal resistance."""
+    thermal = (
+        part.figures["thermal resistance"].value if "thermal resistance" in part.figures else ASSUMED_THERMAL_K_PER_W
+    )
+    power = volts**2 / part.figures["coil resistance"].value
+    return coil.coil_temperature(request.spec.control.hottest, thermal, power)
+
+
+def _loop(request: Request, coil_ohm: float, drop_v: float) -> Loop:
+    """High side: out by the select line, back by 0V. Low side: out by the coil supply, back by the select line."""
+    one = hot_ohm_per_m(request)
+    returns = one / request.spec.control.returns
+    if request.low_side:
+        return Loop(one, one, 0.0, coil_ohm, drop_v)
+    return Loop(one, returns, returns, coil_ohm, drop_v)
+
+
+def _story(request: Request, judged: Judged) -> tuple[Choice, ...]:
+    part, control = judged.part, request.spec.control
+    figures: tuple[Figure, ...] = (part.figures["coil resistance"], part.figures["must operate"])
+    one = hot_ohm_per_m(request)
+    loop_ohm = control.length * one * (2 if request.low_side else 1 + 1 / control.returns)
+    return (
+        choice(
+            "relay voltage",
+            SUBJECT,
+            "at least",
+            judged.needed_v,
+            judged.lowest_v,
+            basis=(
+                f'worst state "{judged.state}", {control.supply.low:g} V, {control.hottest:g} degC, '
+                f"coil at {judged.coil_c:.0f} degC"
+            ),
+            formula="(V - diode - I_feeds R_0V)/(1 + R_loop/R_coil) against must-operate x R(T)/R(20)",
+            source=f"{SOURCE}; coil temperature: handbook/coil.py",
+            standing=standing_of(*figures),
+            part=part.key,
+            next_limit=f"cable up to {judged.longest_m:.0f} m",
+        ),
+        choice(
+            "relay",
+            SUBJECT,
+            "at most",
+            judged.most_v,
+            judged.highest_v,
+            basis="highest supply on a short cable, as on the bench",
+            formula="V_supply <= maximum coil voltage",
+            source="the relay's sheet",
+            standing=standing_of(part.figures["maximum coil voltage"]),
+            part=part.key,
+        ),
+        choice(
+            "control loop resistance",
+            SUBJECT,
+            "at most",
+            loop_ohm if judged.longest_m == 0 else loop_ohm * judged.longest_m / control.length,
+            loop_ohm,
+            basis=f"{control.length:g} m at {control.hottest:g} degC",
+            formula="R_select + R_0V / returns, each x (1 + 0.00393 (T - 20))",
+            source=SOURCE,
+            standing="computed",
+            part=part.key,
+        ),
+    )
+
+
+def _problem(request: Request, judged: Judged) -> Problem:
+    control = request.spec.control
+    if judged.highest_v > judged.most_v:
+        found = f"the supply may reach {judged.highest_v:.1f} V, {judged.part.number} bears {judged.most_v:.1f} V"
+        return shortfall("V151 coil voltage", SUBJECT, found, "", "Lower the supply or pin another relay.")
+    found = (
+        f'with "{judged.state}" selected {judged.lowest_v:.2f} V are left at the coil of {judged.part.number} over '
+        f"{control.length:.0f} m of {control.cable.text}"
+    )
+    wanted = f"it needs {judged.needed_v:.2f} V with its coil at {judged.coil_c:.0f} degC"
+    hint = (
+        f"It works up to {judged.longest_m:.0f} m. More returns, thicker conductors, a higher supply, "
+        "or feeds on their own pair would do."
+    )
+    return shortfall("V150 relay voltage", SUBJECT, found, wanted, hint)
+
+
+def _none_usable(request: Request, offered: tuple[Part, ...]) -> Problem:
+    """Why not a single relay can be taken."""
+    volts = request.spec.control.coil
+    found = (
+        f"no relay on offer has a {volts:g} V coil, a known pin map, all coil figures and contacts for small signals"
+    )
+    if len(offered) == 1:
+        part = offered[0]
+        blanks = [name for name in FIGURES if name not in part.figures]
+        blanks += [role for role in CONTACT_ROLES if role not in part.pins]
+        found = f"{part.number} cannot be used: " + (
+            f"not known of it are {', '.join(blanks)}" if blanks else f"its coil is not for {volts:g} V"
+        )
+    hint = "Set control.coil to a voltage on offer, or add the part with its drawing's figures to a folder of your own."
+    return Problem("V152 relay", "error", Place(key="control.coil"), found, "", hint)

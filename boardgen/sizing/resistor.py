@@ -1,0 +1,76 @@
+"""Terminations of idle antennas and bleeders: preferred numbers, 1 % film."""
+
+from __future__ import annotations
+
+from boardgen.handbook import preferred
+from boardgen.model.choice import Subject
+from boardgen.model.part import Part
+from boardgen.sizing import rules
+from boardgen.sizing.outcome import Outcome, gather
+from boardgen.sizing.request import Request
+from boardgen.sizing.story import choice
+from boardgen.spec.strip import Strip
+
+SOURCE = "IEC 60063 preferred numbers (handbook/preferred.py)"
+TOLERANCE = 0.01
+
+
+def resistors(request: Request) -> Outcome:
+    """Terminations of every terminated strip, and the bleeder of the board."""
+    return gather([_bleeder(request), *(_termination(request, s) for s in request.antennas if s.idle == "terminated")])
+
+
+def nearest(request: Request, ohm: float) -> Part:
+    """The resistor nearest to a value: E24 where it has it within 1 %, else E96."""
+    return request.catalogue.resistor(_near(ohm))
+
+
+def _near(ohm: float) -> float:
+    common = preferred.nearest(ohm, "E24")
+    return common if abs(common / ohm - 1) <= TOLERANCE else preferred.nearest(ohm, "E96")
+
+
+def _termination(request: Request, strip: Strip) -> Outcome:
+    """Between the idle conductors: Z0, as two halves with their middle on 0V behind a braid breaker."""
+    subject = Subject(strip.label, "selector", "termination")
+    z0 = request.z0_ohm if strip.braid_breaker else strip.impedance
+    part = nearest(request, z0 / 2 if strip.braid_breaker else z0)
+    total = part.figures["resistance"].value * (2 if strip.braid_breaker else 1)
+    value = choice(
+        "termination",
+        subject,
+        "equal",
+        z0,
+        total,
+        basis="two halves with their middle on 0V" if strip.braid_breaker else "one resistor",
+        formula="R = Z0 between the conductors, to the nearest preferred number",
+        source=SOURCE,
+        standing="computed",
+        part=part.key,
+    )
+    return Outcome((value,), (part,))
+
+
+def _bleeder(request: Request) -> Outcome:
+    """High enough to cost neither signal nor common-mode impedance."""
+    subject = Subject("", "board", "bleeder")
+    z0 = max(strip.impedance for strip in request.strips)
+    required = max(
+        rules.BLEEDER_RATIO * max(z0, request.z0_ohm),
+        rules.BLEEDER_COMMON_MODE_RATIO * request.spec.targets.common_mode.value,
+    )
+    part = request.catalogue.resistor(preferred.at_least(required / (1 - TOLERANCE), "E24"))
+    value = choice(
+        "bleeder",
+        subject,
+        "at least",
+        required,
+        part.figures["resistance"].value * (1 - TOLERANCE),
+        chosen=part.figures["resistance"].value,
+        basis="worst of tolerance",
+        formula="R >= 1000 Z0 and >= 10 x the common-mode target",
+        source=f"{SOURCE}; ratios: {rules.DESIGN_RULE}",
+        standing="computed",
+        part=part.key,
+    )
+    return Outcome((value,), (part,))

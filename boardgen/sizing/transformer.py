@@ -1,0 +1,218 @@
+"""Chooses the transformer of each braid breaker and tells its story."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+from boardgen.handbook import winding as formulas
+from boardgen.model.choice import Choice, Subject
+from boardgen.model.part import Part
+from boardgen.model.problem import InputError, Place, Problem
+from boardgen.sizing import leakage, rules
+from boardgen.sizing.candidates import candidates, standing_of
+from boardgen.sizing.core import core
+from boardgen.sizing.outcome import Outcome, gather, shortfall
+from boardgen.sizing.request import Request
+from boardgen.sizing.story import choice
+from boardgen.sizing.winding import MOST_TURNS, Winding, wound
+from boardgen.sizing.wire import thickest_that_fits_m, winding_length_m
+from boardgen.spec import quantity
+from boardgen.spec.strip import Strip
+
+SOURCE = "Z of a winding: handbook/winding.py; the ratios are a design rule of this program"
+IMPEDANCE = "Z = j w mu0 S N^2 (mu' - j mu'')"
+
+
+def transformers(request: Request) -> Outcome:
+    """A transformer for every strip with a braid breaker; equal strips get equal ones."""
+    best: dict[tuple[float, bool], Winding] = {}
+    outcomes = []
+    for strip in (s for s in request.strips if s.braid_breaker):
+        key = (strip.impedance, strip.is_output)
+        if key not in best:
+            best[key] = _best(request, strip)
+        outcomes.append(_outcome(request, strip, best[key]))
+    return gather(outcomes)
+
+
+def _best(request: Request, strip: Strip) -> Winding:
+    """The first core in order of preference that meets every rule, else the one that misses least."""
+    band = request.spec.band
+    wires = candidates(request, "winding wire", "wire")
+    tried = []
+    for part in _cores(request, strip):
+        permeability = request.catalogue.permeability.get(part.attributes.get("material", ""))
+        one = core(part, permeability, band.lowest, band.highest) if permeability else None
+        for winding in wound(one, wires, band.impedance, strip.impedance, band.highest) if one else ():
+            worst = max(winding.shortages(band.impedance, band.highest).values())
+            if worst <= 1 + 1e-9:
+                return winding
+            tried.append((worst, winding))
+    if not tried:
+        raise InputError([_no_table(request, strip)])
+    return min(tried, key=lambda pair: pair[0])[1]
+
+
+def _cores(request: Request, strip: Strip) -> tuple[Part, ...]:
+    own = strip.is_output and request.spec.parts.output_core is not None
+    return candidates(request, "core", "output_core" if own else "core")
+
+
+def _no_table(request: Request, strip: Strip) -> Problem:
+    band = request.spec.band
+    found = f"no core on offer has a permeability table from {band.lowest / 1e6:.4g} to {band.highest / 1e6:.4g} MHz"
+    place = Place(key="parts.output_core" if strip.is_output else "parts.core")
+    return Problem(
+        "V103 no permeability", "error", place, found, "", "Pin another core, or add a table for its material."
+    )
+
+
+def _outcome(request: Request, strip: Strip, winding: Winding) -> Outcome:
+    subject = Subject(strip.label, "braid breaker", "transformer")
+    values = _turns(request, strip, subject, winding) + _electrical(request, subject, winding) + _wire(subject, winding)
+    short = winding.shortages(request.z0_ohm, request.spec.band.highest)
+    problems = (_problem(request, subject, winding, short),) if max(short.values()) > 1 + 1e-9 else ()
+    return Outcome(tuple(values), (winding.core.part, winding.wire), problems)
+
+
+def _turns(request: Request, strip: Strip, subject: Subject, winding: Winding) -> list[Choice]:
+    part = winding.core.part
+    (_, loss_hz), (_, reactance_hz) = winding.core.worst(winding.turns)
+    values = [
+        choice(
+            role,
+            subject,
+            "at least",
+            needed,
+            turns,
+            basis="lowest core",
+            formula=f"{IMPEDANCE}; |X_p| >= 12 Z0 and R_p >= 15 Z0 at every table point of the band",
+            source=SOURCE,
+            standing=standing_of(part.figures["path constant"]),
+            at_hz=min(loss_hz, reactance_hz),
+            part=part.key,
+            next_limit=f"leakage with the windings {winding.style}: holds to {_top_hz(request, winding) / 1e6:.3g} MHz",
+        )
+        for role, needed, turns in (
+            ("turns", winding.needed, winding.turns),
+            ("port turns", winding.port_needed, winding.port_turns),
+        )
+    ]
+    if strip.impedance != request.z0_ohm:
+        values.append(
+            choice(
+                "ratio return loss",
+                subject,
+                "at least",
+                rules.RATIO_RETURN_LOSS_DB,
+                winding.ratio_return_loss_db,
+                formula="-20 log|(r - 1)/(r + 1)|, r = (N_port/N)^2 Z0/Z_port",
+                source="textbook (recalled); 30 dB: design rule of this program",
+                standing="computed",
+                part=part.key,
+            )
+        )
+    return values
+
+
+def _top_hz(request: Request, winding: Winding) -> float:
+    """The frequency up to which leakage stays within its limit."""
+    highest = request.spec.band.highest
+    return highest / winding.shortages(request.z0_ohm, highest)["leakage"]
+
+
+def _electrical(request: Request, subject: Subject, winding: Winding) -> list[Choice]:
+    band, z0, part = request.spec.band, request.z0_ohm, winding.core.part
+    (loss, loss_hz), (reactance, reactance_hz) = winding.core.worst(winding.turns)
+    henry = formulas.inductance(winding.core.inductance_factor_h, winding.turns)
+    thumb_h = rules.THUMB_RATIO * z0 / (2 * math.pi * band.lowest)
+    values = [
+        choice(
+            role,
+            subject,
+            "at least",
+            required,
+            achieved,
+            basis="lowest core",
+            formula=formula,
+            source=SOURCE,
+            standing=standing_of(part.figures["path constant"]),
+            at_hz=at_hz,
+            part=part.key,
+        )
+        for role, required, achieved, formula, at_hz in (
+            ("winding inductance", thumb_h, henry, "L = A_L N^2, the old rule of thumb w L >= 5 Z0", band.lowest),
+            ("winding reactance", rules.REACTANCE_RATIO * z0, reactance, "X_p = (R^2 + X^2)/X >= 12 Z0", reactance_hz),
+            ("winding loss resistance", rules.LOSS_RATIO * z0, loss, "R_p = (R^2 + X^2)/R >= 15 Z0", loss_hz),
+        )
+    ]
+    leak = choice(
+        "leakage reactance",
+        subject,
+        "at most",
+        rules.LEAKAGE_RATIO * z0,
+        winding.leakage_ohm(band.highest),
+        basis=f"windings {winding.style}",
+        formula="w L_leak <= Z0/10",
+        source=leakage.SOURCE,
+        standing="assumed",
+        at_hz=band.highest,
+        part=part.key,
+    )
+    return [*values, leak]
+
+
+def _wire(subject: Subject, winding: Winding) -> list[Choice]:
+    insulated = winding.wire.figures["insulated diameter"]
+    gauge = choice(
+        "winding wire",
+        subject,
+        "at most",
+        thickest_that_fits_m(winding.core, winding.turns + winding.port_turns),
+        insulated.value,
+        basis="smallest hole",
+        formula="passes x d^2 <= 0.4 x hole^2",
+        source="fill of 0.4: common practice, no source",
+        standing=standing_of(insulated, winding.core.part.figures["hole diameter"]),
+        part=winding.wire.key,
+    )
+    lengths = [
+        choice(
+            "wire length",
+            Subject(subject.strip, subject.stage, slot),
+            "equal",
+            winding_length_m(winding.core, turns),
+            winding_length_m(winding.core, turns),
+            formula="2 (core length + hole spacing) N + two leads of 40 mm",
+            source="geometry; length of the leads assumed",
+            standing="computed",
+            part=winding.wire.key,
+        )
+        for slot, turns in (("board winding", winding.turns), ("port winding", winding.port_turns))
+    ]
+    return [gauge, *lengths]
+
+
+def _problem(request: Request, subject: Subject, winding: Winding, short: Mapping[str, float]) -> Problem:
+    """What limits the best winding there is, and what would do."""
+    band, z0 = request.spec.band, request.z0_ohm
+    limit, ratio = max(short.items(), key=lambda item: item[1])
+    lowest, highest, top = (quantity.format(f, "Hz", 3) for f in (band.lowest, band.highest, _top_hz(request, winding)))
+    found = (
+        f"no core and winding on offer covers {lowest} to {highest} at {z0:g} ohm; the nearest is {winding.turns}:"
+        f"{winding.port_turns} turns on {winding.core.part.number}, windings {winding.style}"
+    )
+    leak_ohm = winding.leakage_ohm(band.highest)
+    wanted = {
+        "turns": f"{max(winding.needed, winding.port_needed):.1f} turns are needed, {MOST_TURNS} are the most it winds",
+        "wire": f"the thinnest wire is {ratio:.2f} times too thick for the holes",
+        "leakage": f"leakage leaves {leak_ohm:.1f} ohm at the top, {rules.LEAKAGE_RATIO * z0:.1f} are allowed",
+        "ratio": f"its ratio alone gives {winding.ratio_return_loss_db:.1f} dB return loss, 30 are wanted",
+    }[limit]
+    hint = {
+        "leakage": f"From this lowest frequency it holds to {top}; a higher lowest frequency takes fewer turns; "
+        "two boards can share the band.",
+        "ratio": "An impedance nearer to the band's, or a lower lowest frequency with more turns, comes closer.",
+    }.get(limit, "Raise the lowest frequency, or let the program choose among all cores.")
+    return shortfall("V101 winding", subject, found, wanted, hint)

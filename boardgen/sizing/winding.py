@@ -1,0 +1,92 @@
+"""A wound core: turns, ratio, how the windings lie, and by how much it misses a rule."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from boardgen.model.part import Part
+from boardgen.sizing import leakage, rules
+from boardgen.sizing.core import Core
+from boardgen.sizing.wire import fitting_wire, thickest_that_fits_m
+
+MOST_TURNS = 30
+"""More turns on a two-hole core are not wound by hand with pleasure; a stated limit of this program."""
+EXTRA_TURNS = 8
+"""How many turns above the least are tried for a better ratio."""
+NO_RATIO_LOSS_DB = 99.0
+"""Return loss given where the turns ratio is exact, so that it stays a number."""
+
+
+@dataclass(frozen=True, slots=True)
+class Winding:
+    """Turns on the board's and the port's side, with the turns each would need, its wire, and the leakage."""
+
+    core: Core
+    turns: int
+    port_turns: int
+    needed: float
+    port_needed: float
+    wire: Part
+    style: str
+    leakage_h: float
+    ratio_return_loss_db: float
+
+    def leakage_ohm(self, frequency_hz: float) -> float:
+        """Leakage reactance seen from the board's side."""
+        return 2 * math.pi * frequency_hz * self.leakage_h
+
+    def shortages(self, z0_ohm: float, highest_hz: float) -> Mapping[str, float]:
+        """How far each rule is missed: 1 or less where it is met."""
+        insulated_m = self.wire.figures["insulated diameter"].value
+        return {
+            "turns": max(self.needed / self.turns, self.port_needed / self.port_turns),
+            "wire": insulated_m / thickest_that_fits_m(self.core, self.turns + self.port_turns),
+            "leakage": self.leakage_ohm(highest_hz) / (rules.LEAKAGE_RATIO * z0_ohm),
+            "ratio": rules.RATIO_RETURN_LOSS_DB / self.ratio_return_loss_db,
+        }
+
+
+def wound(
+    core: Core, wires: tuple[Part, ...], z0_ohm: float, port_ohm: float, highest_hz: float
+) -> tuple[Winding, ...]:
+    """The fewest turns on this core that meet the rules at the low end, with the windings apart and as a pair."""
+    needed, port_needed = core.turns_needed(z0_ohm), core.turns_needed(port_ohm)
+    turns, port_turns = _turns(needed, port_needed, z0_ohm, port_ohm)
+    wire = fitting_wire(wires, core, turns + port_turns)
+    bare_m, insulated_m = wire.figures["diameter"].value, wire.figures["insulated diameter"].value
+    most = math.ceil(max(turns, port_turns * math.sqrt(z0_ohm / port_ohm)) - 1e-9)
+    ratio_db = ratio_return_loss_db(turns, port_turns, z0_ohm, port_ohm)
+    styles = {
+        "apart": leakage.apart_h(core.length_m, most),
+        "as a pair": leakage.pair_h(core.mean_turn_m, most, bare_m, insulated_m),
+    }
+    return tuple(
+        Winding(core, turns, port_turns, needed, port_needed, wire, style, leakage_h, ratio_db)
+        for style, leakage_h in styles.items()
+    )
+
+
+def _turns(needed: float, port_needed: float, z0_ohm: float, port_ohm: float) -> tuple[int, int]:
+    """Least turns on both sides whose ratio is near enough, else the best ratio a few turns above the least."""
+    least, port_least = _whole(needed), _whole(port_needed)
+    exact = math.sqrt(port_ohm / z0_ohm)
+    pairs = [
+        (turns, min(MOST_TURNS, max(port_least, round(turns * exact))))
+        for turns in range(least, min(MOST_TURNS, least + EXTRA_TURNS) + 1)
+    ]
+    losses = {pair: ratio_return_loss_db(pair[0], pair[1], z0_ohm, port_ohm) for pair in pairs}
+    near = (pair for pair, loss in losses.items() if loss >= rules.RATIO_RETURN_LOSS_DB)
+    return next(near, max(losses, key=losses.__getitem__))
+
+
+def ratio_return_loss_db(turns: int, port_turns: int, z0_ohm: float, port_ohm: float) -> float:
+    """Return loss of an ideal transformer with these turns between these impedances."""
+    seen = (port_turns / turns) ** 2 * z0_ohm / port_ohm
+    return NO_RATIO_LOSS_DB if seen == 1 else -20 * math.log10(abs((seen - 1) / (seen + 1)))
+
+
+def _whole(turns: float) -> int:
+    """The next whole turn, forgiving rounding noise, and never more than can be wound."""
+    return min(MOST_TURNS, max(1, math.ceil(turns - 1e-9)))

@@ -1,0 +1,1 @@
+"""What was asked for: the TOML specification turned into frozen values, with every fault reported at once."""

@@ -1,0 +1,130 @@
+"""Checks between keys: each looks at one subject and names every key its verdict rests on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from boardgen.spec import quantity
+from boardgen.spec.faults import Fault, KeyPath
+from boardgen.spec.keys import Spec
+from boardgen.spec.shown import shown
+from boardgen.spec.strip import Strip, strips
+
+_CLASS = 0.25
+"""Voltages within this share of each other are of one class: 12 V and 13.8 V are, 12 V and 24 V are not."""
+
+
+def inconsistencies(spec: Spec) -> list[Fault]:
+    """The faults of a specification whose keys are each in order."""
+    return [
+        fault
+        for check in (_band, _temperatures, _returns, _labels, _fitted, _impedances, _feeds)
+        for fault in check(spec)
+    ]
+
+
+def _band(spec: Spec) -> Iterator[Fault]:
+    low, high = (quantity.format(edge, "Hz") for edge in (spec.band.lowest, spec.band.highest))
+    if spec.band.lowest >= spec.band.highest:
+        yield Fault(
+            "S020 empty band",
+            (("band", "lowest"), ("band", "highest"), ("band", "region")),
+            f"lowest is {low} and highest is {high}",
+            "lowest must be below highest",
+        )
+
+
+def _temperatures(spec: Spec) -> Iterator[Fault]:
+    cold, hot = (quantity.format(value, "degC") for value in (spec.control.coldest, spec.control.hottest))
+    if spec.control.coldest >= spec.control.hottest:
+        yield Fault(
+            "S021 empty temperature range",
+            (("control", "hottest"), ("control", "coldest")),
+            f"hottest is {hot} and coldest is {cold}",
+            "hottest must be above coldest",
+        )
+
+
+def _returns(spec: Spec) -> Iterator[Fault]:
+    control = spec.control
+    if control.returns >= control.conductors * control.cables:
+        yield Fault(
+            "S022 no conductor left",
+            (("control", "returns"), ("control", "conductors"), ("control", "cables")),
+            f"{control.returns} returns take all {control.conductors * control.cables} conductors",
+            "leave at least one conductor to select an antenna",
+        )
+
+
+def _labels(spec: Spec) -> Iterator[Fault]:
+    by_label: dict[str, int] = {}
+    by_name: dict[str, int] = {}
+    for at, strip in enumerate(strips(spec)[:-1]):
+        keys: tuple[KeyPath, ...] = (("antenna", at, "label"),)
+        first = by_label.setdefault(strip.label.casefold(), at)
+        namesake = by_name.setdefault(strip.name.casefold(), at)
+        if first != at:
+            yield Fault(
+                "S023 label used twice",
+                (*keys, ("antenna", first, "label")),
+                f"{shown(strip.label)} is also the label of antenna {first + 1}",
+                "give each antenna its own label; capitals do not count",
+            )
+        elif namesake != at:
+            yield Fault(
+                "S024 name used twice",
+                (*keys, ("antenna", namesake, "label")),
+                f"{shown(strip.label)} becomes {shown(strip.name)} in plain letters, as antenna {namesake + 1} does",
+                "choose labels that differ in plain letters too",
+            )
+
+
+def _fitted(spec: Spec) -> Iterator[Fault]:
+    if not any(antenna.fitted for antenna in spec.antenna):
+        keys = tuple(("antenna", at, "fitted") for at in range(len(spec.antenna)))
+        yield Fault("S025 nothing fitted", keys, "no antenna is fitted", "leave at least one antenna fitted")
+
+
+def _impedances(spec: Spec) -> Iterator[Fault]:
+    for at, strip in enumerate(strips(spec)):
+        if strip.impedance != spec.band.impedance and not strip.braid_breaker:
+            yield _unmatched(spec, strip, ("output",) if strip.is_output else ("antenna", at))
+
+
+def _unmatched(spec: Spec, strip: Strip, table: KeyPath) -> Fault:
+    here, band = (quantity.format(value, "ohm") for value in (strip.impedance, spec.band.impedance))
+    return Fault(
+        "S026 impedance not matched",
+        (
+            (*table, "impedance"),
+            (*table, "braid_breaker"),
+            ("band", "impedance"),
+            ("switching", "braid_breakers"),
+        ),
+        f"{shown(strip.label)} is {here}, the band {band}, and no braid breaker is there to transform it",
+        f"set braid_breaker = true there, or impedance to {band}",
+    )
+
+
+def _feeds(spec: Spec) -> Iterator[Fault]:
+    fed = [at for at, antenna in enumerate(spec.antenna) if antenna.feed]
+    if spec.switching.feed_lines != "with selection" or not fed:
+        return
+    lines: KeyPath = ("switching", "feed_lines")
+    if spec.control.drive != "high side":
+        yield Fault(
+            "S027 feed needs high-side drive",
+            (lines, ("control", "drive"), *(("antenna", at, "feed") for at in fed)),
+            "the feeds follow the selection, but the drive is on the low side",
+            'set drive = "high side" in [control], or feed_lines to "own" or "shared"',
+        )
+    for at in fed:
+        feed = spec.antenna[at].feed
+        if feed and abs(feed.voltage - spec.control.coil) > _CLASS * spec.control.coil:
+            voltage, coil = (quantity.format(value, "V") for value in (feed.voltage, spec.control.coil))
+            yield Fault(
+                "S028 feed unlike coil",
+                (("antenna", at, "feed"), lines, ("control", "coil")),
+                f"the feed of {voltage} follows the selection, whose coils take {coil}",
+                f'ask for a feed near {coil}, or set feed_lines to "own" or "shared"',
+            )

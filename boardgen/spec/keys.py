@@ -1,0 +1,183 @@
+"""The keys of a specification, one frozen model a table. Text with units goes in, SI values are kept.
+
+Every key has its unit, default and allowed range in the sentence under it. Nothing is coerced: an unknown key, a
+number for a text, or a text for a number is refused.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, PlainValidator, ValidationInfo, field_validator
+
+from boardgen.spec import values
+from boardgen.spec.cable import Conductor, conductor
+from boardgen.spec.label import read_currency, read_label, read_revision, read_title
+from boardgen.spec.parts import Parts
+from boardgen.spec.values import Feed, Range, Target
+
+Idle = Literal["terminated", "open"]
+Connector = Literal["pigtail", "F", "BNC"]
+Impedance = Annotated[float, PlainValidator(values.measure("ohm", 25.0, 300.0))]
+FeedText = Annotated[Feed, PlainValidator(values.feed)]
+Temperature = Annotated[float, PlainValidator(values.measure("degC", -60.0, 90.0))]
+
+MOST_ANTENNAS = 16
+
+
+class Table(BaseModel):
+    """A table of the specification."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
+
+
+class Band(Table):
+    """[band]: the frequencies of use and the impedance of the coax."""
+
+    region: Annotated[int, PlainValidator(values.whole(1, 3))] = 2
+    """ITU region for band names: 1, 2 or 3; default 2."""
+    lowest: float
+    """Hz, "1.8 MHz", or a band ("160 m": its lower edge); 100 kHz to 30 MHz; no default."""
+    highest: float
+    """Hz, "10.15 MHz", or a band ("30 m": its upper edge); above lowest, up to 30 MHz; no default."""
+    impedance: Impedance = 75.0
+    """Ohm; 25 to 300 ohm; default 75 ohm."""
+
+    @field_validator("lowest", "highest", mode="plain")
+    @classmethod
+    def _edge(cls, value: object, info: ValidationInfo) -> float:
+        return values.band_edge(value, info.data.get("region", 2), upper=info.field_name == "highest")
+
+
+class Antenna(Table):
+    """[[antenna]]: one antenna port."""
+
+    label: Annotated[str, PlainValidator(read_label)]
+    """1 to 60 printable characters, unlike every other label; no default."""
+    feed: FeedText | None = None
+    """V and A sent up this coax, "12 V 60 mA"; 1 to 60 V and 1 mA to 2 A; default none."""
+    impedance: Impedance | None = None
+    """Ohm; 25 to 300 ohm; default band.impedance."""
+    idle: Idle | None = None
+    """"terminated" or "open"; default switching.idle."""
+    braid_breaker: bool | None = None
+    """true or false; default as switching.braid_breakers says."""
+    surge: bool | None = None
+    """true or false; default protection.surge."""
+    connector: Connector = "pigtail"
+    """"pigtail", "F" or "BNC"; default "pigtail"."""
+    fitted: bool = True
+    """false leaves the parts of this antenna off the board; default true."""
+
+
+class Output(Table):
+    """[output]: the port of the main coax."""
+
+    impedance: Impedance | None = None
+    """Ohm; 25 to 300 ohm; default band.impedance."""
+    feed: FeedText | None = None
+    """V and A sent along the main coax, "12 V 60 mA"; 1 to 60 V and 1 mA to 2 A; default none."""
+    braid_breaker: bool | None = None
+    """true or false; default as switching.braid_breakers says."""
+    connector: Connector = "pigtail"
+    """"pigtail", "F" or "BNC"; default "pigtail"."""
+
+
+class Switching(Table):
+    """[switching]: how antennas are selected, left idle and fed."""
+
+    relays_in_series: Annotated[int, PlainValidator(values.whole(1, 2))] = 1
+    """Relays between an antenna and the bus: 1 or 2; default 1."""
+    idle: Idle = "terminated"
+    """"terminated" or "open"; default "terminated"."""
+    braid_breakers: Literal["all", "antennas", "output", "none"] = "all"
+    """Which ports have one: "all", "antennas", "output" or "none"; default "all"."""
+    feed_arrangement: Literal["local rail", "plain", "common-mode choked"] = "local rail"
+    """"local rail", "plain" or "common-mode choked"; default "local rail"."""
+    feed_lines: Literal["own", "shared", "with selection"] = "own"
+    """"own", "shared" or "with selection"; default "own"."""
+    bus_braid: Literal["bonded", "floating"] = "bonded"
+    """The bus braid to 0V: "bonded" or "floating"; default "bonded"."""
+
+
+class Protection(Table):
+    """[protection]: against surges and reversed wires."""
+
+    surge: bool = True
+    """Surge parts at ports and control lines; default true."""
+    earth_to_0v: Literal["gas tube", "linked", "open"] = "gas tube"
+    """"gas tube", "linked" or "open"; default "gas tube"."""
+    reverse: bool = True
+    """Parts against a reversed supply; default true."""
+
+
+class Control(Table):
+    """[control]: the relay voltage and the cable that brings it."""
+
+    coil: Annotated[float, PlainValidator(values.measure("V", 3.0, 60.0))] = 12.0
+    """V, the nominal coil voltage; 3 to 60 V; default 12 V."""
+    supply: Annotated[Range, PlainValidator(values.span("V", 3.0, 60.0))] = Range(13.2, 14.0)
+    """V at the source, one value or a range; 3 to 60 V; default 13.2..14.0 V."""
+    drive: Literal["high side", "low side"] = "high side"
+    """"high side" or "low side"; default "high side"."""
+    cable: Annotated[Conductor, PlainValidator(conductor)] = Conductor("24 AWG", "gauge", gauge=24)
+    """One conductor: "24 AWG", "0.5 mm2" or "93.8 ohm/km" at 20 degC; default 24 AWG."""
+    conductors: Annotated[int, PlainValidator(values.whole(2, 100))] = 8
+    """Conductors in one cable; 2 to 100; default 8."""
+    cables: Annotated[int, PlainValidator(values.whole(1, 4))] = 1
+    """Such cables side by side; 1 to 4; default 1."""
+    length: Annotated[float, PlainValidator(values.measure("m", 1.0, 2000.0))] = 100.0
+    """Metres of cable; 1 m to 2 km; default 100 m."""
+    returns: Annotated[int, PlainValidator(values.whole(1, 99))] = 1
+    """Conductors paralleled for 0V; 1 to 99, fewer than there are; default 1."""
+    hottest: Temperature = 50.0
+    """degC, the hottest surroundings; -60 to 90 degC, above coldest; default 50 degC."""
+    coldest: Temperature = -30.0
+    """degC, the coldest surroundings; -60 to 90 degC; default -30 degC."""
+    entry: Literal["terminals", "studs", "jack"] = "terminals"
+    """"terminals", "studs" or "jack"; default "terminals"."""
+    indicators: bool = False
+    """A lamp for each antenna on the board; default false."""
+
+
+class Targets(Table):
+    """[targets]: wanted performance, over the whole band or "... to 7 MHz"."""
+
+    insertion_loss: Annotated[Target, PlainValidator(values.target("dB", 0.01, 20.0))] = Target(0.8, "dB")
+    """dB at most; 0.01 to 20 dB; default 0.8 dB."""
+    return_loss: Annotated[Target, PlainValidator(values.target("dB", 1.0, 60.0))] = Target(18.0, "dB")
+    """dB at least; 1 to 60 dB; default 18 dB."""
+    isolation: Annotated[Target, PlainValidator(values.target("dB", 1.0, 150.0))] = Target(55.0, "dB")
+    """dB at least; 1 to 150 dB; default 55 dB."""
+    common_mode: Annotated[Target, PlainValidator(values.target("ohm", 1.0, 1e6))] = Target(3e3, "ohm", 3.5e6)
+    """Ohm of common-mode impedance at least; 1 ohm to 1 Mohm; default 3 kohm to 3.5 MHz."""
+
+
+class Order(Table):
+    """[order]: what is bought."""
+
+    boards: Annotated[int, PlainValidator(values.whole(1, 10000))] = 1
+    """Boards to build; 1 to 10000; default 1."""
+    spares: Annotated[float, PlainValidator(values.measure("%", 0.0, 1.0))] = 0.10
+    """Share of each part bought over the need; 0 to 100 %; default 10 %."""
+    currency: Annotated[str, PlainValidator(read_currency)] = "CAD"
+    """Three capitals as in ISO 4217; default CAD."""
+
+
+class Spec(Table):
+    """The whole specification."""
+
+    title: Annotated[str, PlainValidator(read_title)] = "switch board"
+    """Names the board and its output folder; 1 to 80 printable characters; default "switch board"."""
+    revision: Annotated[str, PlainValidator(read_revision)] = "A"
+    """1 to 20 letters, digits, dots, dashes and spaces; default A."""
+    band: Band
+    antenna: Annotated[tuple[Antenna, ...], BeforeValidator(values.list_of_tables(MOST_ANTENNAS))]
+    """1 to 16 antennas in the order of their ports."""
+    output: Output = Output()
+    switching: Switching = Switching()
+    protection: Protection = Protection()
+    control: Control = Control()
+    parts: Parts = Parts()
+    targets: Targets = Targets()
+    order: Order = Order()

@@ -1,0 +1,25 @@
+"""How a value from the user is quoted in a message."""
+
+from __future__ import annotations
+
+from datetime import date, time
+
+_LONGEST = 60
+
+
+def shown(value: object) -> str:
+    """The value as it may be printed: quoted, cut short, with unprintable characters escaped."""
+    if isinstance(value, str):
+        cut = value if len(value) <= _LONGEST else value[: _LONGEST - 3] + "..."
+        return '"' + "".join(c if c.isprintable() else f"\\u{ord(c):04x}" for c in cut) + '"'
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, int):
+        return str(value) if value.bit_length() <= 64 else "a huge number"
+    if isinstance(value, float):
+        return repr(value)
+    if isinstance(value, dict):
+        return "a table"
+    if isinstance(value, list | tuple):
+        return "a list"
+    return "a date or time" if isinstance(value, date | time) else f"a {type(value).__name__}"

@@ -1,0 +1,53 @@
+"""Starting specifications: the templates that come with the program, with any number of antennas."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from boardgen.model.problem import InputError, Place, Problem
+
+MOST_WAYS = 16
+LINES_A_CABLE = 7
+"""Select lines that one eight-conductor cable carries beside its return."""
+_ANTENNA = re.compile(r"\[\[antenna\]\]\n(?:.+\n)+\n?")
+_CABLES = re.compile(r"^(cables\s*=\s*)\d+", re.MULTILINE)
+
+
+def templates_folder() -> Path:
+    """`templates` inside the installed package, else beside the package in a checkout."""
+    package = Path(__file__).resolve().parent.parent
+    inside = package / "templates"
+    return inside if inside.is_dir() else package.parent / "templates"
+
+
+def template_names() -> list[str]:
+    """The templates on offer."""
+    return sorted(path.stem for path in templates_folder().glob("*.toml"))
+
+
+def default_template(ways: int | None) -> str:
+    """The plain template that suits so many antennas."""
+    if ways is None or 2 < ways <= LINES_A_CABLE:
+        return "four-way"
+    return "two-way" if ways <= 2 else "eight-way"
+
+
+def with_ways(name: str, ways: int | None) -> str:
+    """The text of a template with so many [[antenna]] tables. Raises InputError for a wrong name or number."""
+    if name not in template_names():
+        raise _refused("template", f'there is no template "{name}"', f"on offer are {', '.join(template_names())}")
+    text = (templates_folder() / f"{name}.toml").read_text(encoding="utf-8")
+    if ways is None:
+        return text
+    if not 1 <= ways <= MOST_WAYS:
+        raise _refused("ways", f"a board cannot have {ways} antennas", f"allowed is 1 to {MOST_WAYS}")
+    tables = list(_ANTENNA.finditer(text))
+    kept = [table[0].rstrip("\n") + "\n" for table in tables[:ways]]
+    kept += [f'[[antenna]]\nlabel = "antenna {number}"\n' for number in range(len(kept) + 1, ways + 1)]
+    text = text[: tables[0].start()] + "\n".join(kept) + "\n" + text[tables[-1].end() :]
+    return _CABLES.sub(rf"\g<1>{-(-ways // LINES_A_CABLE)}", text)
+
+
+def _refused(option: str, found: str, wanted: str) -> InputError:
+    return InputError([Problem("U007 start", "error", Place("command line", key=option), found, wanted)])

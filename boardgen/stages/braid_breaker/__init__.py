@@ -1,0 +1,1 @@
+"""The braid breaker of a strip: a transformer that stops common-mode current."""

@@ -1,0 +1,1 @@
+"""The bus: the common pair of all selectors."""

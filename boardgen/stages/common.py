@@ -1,0 +1,32 @@
+"""Small helpers that every stage uses to say where a part sits."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from boardgen.model.choice import Subject
+from boardgen.model.part import Part
+from boardgen.model.wiring import Use
+from boardgen.sizing.request import Request
+from boardgen.spec.strip import Strip
+
+
+def two_pin(subject: Subject, part: Part, value: str, first: str, second: str, fitted: bool = True) -> Use:
+    """A part whose two pins, in the order of its pin map, join these two nets."""
+    one, two = part.pins
+    return Use(subject, part, value, {one: first, two: second}, fitted)
+
+
+def placed(subject: Subject, part: Part, joins: Mapping[str, str], fitted: bool = True, value: str = "") -> Use:
+    """A part with more than two pins, or with a polarity, whose roles join these nets."""
+    return Use(subject, part, value or part.value, joins, fitted)
+
+
+def drain(request: Request) -> str:
+    """The net that carries static charge away: the stake where there is one, else 0V."""
+    return "earth" if request.has_earth else "0V"
+
+
+def has_blocking(strip: Strip) -> bool:
+    """Whether capacitors keep the feed out of what follows."""
+    return strip.feed is not None

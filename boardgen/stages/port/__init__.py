@@ -1,0 +1,1 @@
+"""The coax port of a strip."""

@@ -1,0 +1,1 @@
+"""Surge protection of a strip: gas tubes from the coax to earth."""

@@ -1,0 +1,60 @@
+"""Data cable against the cabling standard and published drops."""
+
+import pytest
+
+from boardgen.handbook import data_cable
+
+
+def test_conductor_limit():
+    """ANSI/TIA/EIA-568 horizontal cable: 28.6 ohm per 305 m, 9.38 ohm per 100 m, at 20 C."""
+    assert pytest.approx(28.6 / 305, rel=5e-4) == data_cable.CONDUCTOR_LIMIT_OHM_PER_M
+    assert pytest.approx(9.38 / 100, rel=5e-4) == data_cable.CONDUCTOR_LIMIT_OHM_PER_M
+
+
+def test_allowance_over_a_solid_conductor():
+    """The same limit over 84.21 ohm/km, solid 24 AWG by ASTM B258 and IEC 60028."""
+    assert pytest.approx(93.8 / 84.21, rel=1e-3) == data_cable.LIMIT_ALLOWANCE
+
+
+@pytest.mark.parametrize(
+    ("order", "colours", "pairs"),
+    [
+        (
+            "T568A",
+            "white/green green white/orange blue white/blue orange white/brown brown",
+            "3 3 2 1 1 2 4 4",
+        ),
+        (
+            "T568B",
+            "white/orange orange white/green blue white/blue green white/brown brown",
+            "2 2 3 1 1 3 4 4",
+        ),
+    ],
+)
+def test_pin_orders(order, colours, pairs):
+    """TIA/EIA-568-B.1, as in the encyclopaedia article on it."""
+    pins = data_cable.PINS[order]
+    assert [pin.number for pin in pins] == [1, 2, 3, 4, 5, 6, 7, 8]
+    assert " ".join(pin.colour for pin in pins) == colours
+    assert " ".join(str(pin.pair) for pin in pins) == pairs
+
+
+def test_warm_cable():
+    """IEC 60028: 0.393 per cent per kelvin; 9.38 ohm becomes 10.486 at 50 C."""
+    assert data_cable.at_temperature(9.38, 50) == pytest.approx(10.486, rel=1e-3)
+
+
+@pytest.mark.parametrize(("energised", "drop_v"), [(1, 0.219), (3, 0.438)])
+def test_drop_of_one_and_three_relays(energised, drop_v):
+    """Ohm's law: 12/1028 A, 100 m of 9.38 ohm, own conductors out and one back."""
+    assert data_cable.drop_v(12 / 1028, 9.38, 9.38, energised) == pytest.approx(drop_v, rel=0.01)
+
+
+@pytest.mark.parametrize(
+    ("current_a", "conductor_ohm", "drop_v", "tolerance"),
+    [(0.55, 250 / 1000 * 25.6, 7.04, 0.01), (0.2, 0.9, 0.36, 0.005), (0.5, 0.9, 0.9, 0.005), (0.175, 7, 2.5, 0.06)],
+)  # fmt: skip
+def test_published_line_drops(current_a, conductor_ohm, drop_v, tolerance):
+    """calcady.com, freenet-antennas and intkb pages on power over network cable: two conductors."""
+    got = data_cable.drop_v(current_a, conductor_ohm, conductor_ohm, 1)
+    assert got == pytest.approx(drop_v, abs=tolerance)

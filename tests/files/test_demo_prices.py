@@ -1,0 +1,38 @@
+"""The demo prices are whole, and nobody can take them for real ones."""
+
+from collections import defaultdict
+from pathlib import Path
+
+from boardgen.files.price_files import read_price_files
+from boardgen.purchasing.offer import Offer
+
+FOLDER = Path(__file__).parents[2] / "parts" / "prices"
+
+
+def demo() -> tuple[Offer, ...]:
+    offers, problems = read_price_files([FOLDER])
+    assert problems == ()
+    return offers
+
+
+def test_every_demo_price_is_marked_invented() -> None:
+    for offer in demo():
+        assert offer.invented
+        assert "Invented" in offer.supplier
+        assert "invented" in offer.source
+
+
+def test_both_currencies_have_the_same_offers() -> None:
+    by_currency: dict[str, set[tuple[object, ...]]] = defaultdict(set)
+    for offer in demo():
+        steps = tuple(step.quantity for step in offer.breaks)
+        by_currency[offer.currency].add((offer.part, offer.supplier, offer.order_code, steps, offer.multiple))
+    assert set(by_currency) == {"CAD", "EUR"}
+    assert by_currency["CAD"] == by_currency["EUR"]
+
+
+def test_a_relay_costs_about_three_dollars_in_quantity() -> None:
+    # Common practice for a sealed signal relay.
+    prices = [o.unit_price(100) for o in demo() if o.part == "relay-tq2-12" and o.currency == "CAD"]
+    assert prices
+    assert all(2.5 < price < 3.5 for price in prices)

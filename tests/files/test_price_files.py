@@ -1,0 +1,36 @@
+from pathlib import Path
+
+import pytest
+
+from boardgen.files.price_files import read_price_files
+from boardgen.model.problem import InputError
+
+HEADING = "part,supplier,order_code,currency,quantity,unit_price,as_of,source\n"
+
+
+def row(part: str) -> str:
+    return f"{part},S,1,CAD,1,2,2026-11-01,a list\n"
+
+
+def test_files_and_folders_in_order(tmp_path: Path) -> None:
+    (tmp_path / "list").mkdir()
+    (tmp_path / "list" / "b.csv").write_text(HEADING + row("b"))
+    (tmp_path / "list" / "a.csv").write_text("\ufeff" + HEADING + row("a"), encoding="utf-8")
+    (tmp_path / "list" / "read me.txt").write_text("not prices")
+    (tmp_path / "own.csv").write_text(HEADING + row("own") + "x\n")
+    offers, problems = read_price_files([tmp_path / "own.csv", tmp_path / "list"])
+    assert [offer.part for offer in offers] == ["own", "a", "b"]
+    assert [(problem.place.file, problem.place.line) for problem in problems] == [(str(tmp_path / "own.csv"), 3)]
+
+
+def test_every_unreadable_file_is_named(tmp_path: Path) -> None:
+    (tmp_path / "empty").mkdir()
+    (tmp_path / "latin.csv").write_bytes(b"caf\xe9")
+    with pytest.raises(InputError) as caught:
+        read_price_files([tmp_path / "gone.csv", tmp_path / "empty", tmp_path / "latin.csv"])
+    told = [problem.found for problem in caught.value.problems]
+    assert told == [
+        "the price file cannot be read: No such file or directory",
+        "the price file cannot be read: no *.csv in the folder",
+        "the price file is not UTF-8 text (byte 3)",
+    ]
