@@ -10,6 +10,8 @@ from boardgen.catalogue.faults import Faults
 from boardgen.model.figure import STANDINGS, Standing
 from boardgen.spec.shown import shown
 
+_TEXT = "wanted is a text of one line in quotes"
+
 
 class Cells:
     """The keys of a block's table, or of one row of a family, under the name they are reported by."""
@@ -37,8 +39,8 @@ class Cells:
     def text(self, key: str, *, needed: bool = False) -> str:
         """A text; empty where it is absent."""
         value = self.table.get(key, "")
-        if not isinstance(value, str):
-            self.fault("K003 wrong type", f"{key} is {shown(value)}", "wanted is a text in quotes", key)
+        if not is_text(value):
+            self.fault("K003 wrong type", f"{key} is {shown(value)}", _TEXT, key)
             return ""
         if needed and not value:
             self.fault("K004 absent key", f"{key} is absent", f'write {key} = "..."')
@@ -58,7 +60,7 @@ class Cells:
     def texts(self, key: str) -> dict[str, str]:
         """A table of texts; texts that are empty count as absent."""
         value = self.table.get(key, {})
-        if isinstance(value, dict) and all(isinstance(item, str) for item in value.values()):
+        if isinstance(value, dict) and all(is_text(item) for item in (*value, *value.values())):
             return {name: item for name, item in value.items() if item}
         self.fault("K003 wrong type", f"{key} is not a table of texts", f'write {key} = {{ name = "..." }}', key)
         return {}
@@ -66,25 +68,30 @@ class Cells:
     def lines(self, key: str) -> tuple[str, ...]:
         """A list of texts, or one text."""
         value = self.table.get(key, [])
-        if isinstance(value, str):
+        if is_text(value):
             return (value,) if value else ()
-        if isinstance(value, list) and all(isinstance(item, str) for item in value):
+        if isinstance(value, list) and all(is_text(item) for item in value):
             return tuple(value)
         self.fault("K003 wrong type", f"{key} is not a list of texts", f'write {key} = ["..."]', key)
         return ()
 
-    def numbers(self, key: str, count: Collection[int]) -> list[float]:
-        """A number, or a list of so many numbers; empty where it is absent or wrong."""
+    def numbers(self, key: str, count: Collection[int], least: float = 0) -> list[float]:
+        """A number, or a list of so many numbers from `least` up; empty where it is absent or wrong."""
         value = self.table.get(key)
         if value is None:
             return []
         listed = value if isinstance(value, list) else [value]
-        numbers = [float(item) for item in listed if is_number(item)]
+        numbers = [float(item) for item in listed if is_number(item) and item >= least]
         if len(numbers) == len(listed) and len(numbers) in count:
             return numbers
         wanted = f"wanted are {' or '.join(map(str, count))} numbers in millimetres"
         self.fault("K003 wrong type", f"{key} is {shown(value)}", wanted, key)
         return []
+
+
+def is_text(value: object) -> TypeGuard[str]:
+    """Whether it is a text of one line."""
+    return isinstance(value, str) and value.isprintable()
 
 
 def is_number(value: object) -> TypeGuard[float]:

@@ -21,7 +21,7 @@ def rows_of(block: Block, faults: Faults) -> Iterator[tuple[Table, str]]:
     cells.only((*KEYS, *_OWN))
     columns, rows = cells.lines("columns"), block.table.get("rows")
     homes = [_home(cells, column) for column in columns]
-    if not columns or not isinstance(rows, list):
+    if not columns or not isinstance(rows, list) or not rows:
         cells.fault(
             "K004 absent key", "columns or rows are absent", "wanted are columns = [...] and rows = [[...], ...]"
         )

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from typing import Final
+from typing import Any, Final, TypeGuard
 
 from boardgen.catalogue.blocks import Block
-from boardgen.catalogue.cells import Cells, is_number
+from boardgen.catalogue.cells import Cells, is_number, is_text
 from boardgen.catalogue.faults import Faults
 from boardgen.catalogue.view import View, run_of_numbers, turned_nm
 from boardgen.handbook import holes
@@ -32,7 +32,7 @@ def build_footprint(block: Block, faults: Faults) -> Footprint:
     view: View = "bottom" if cells.choice("view", _VIEWS) == "bottom" else "top"
     gap = cells.text("gap")
     body = [_nm(size) for size in cells.numbers("body_mm", (2, 3))]
-    centre_x_nm, centre_y_nm = [_nm(at) for at in cells.numbers("body_centre_mm", (2,))] or [0, 0]
+    centre_x_nm, centre_y_nm = [_nm(at) for at in cells.numbers("body_centre_mm", (2,), least=-math.inf)] or [0, 0]
     pads = _pads(cells, view)
     if not pads and not gap:
         cells.fault("K004 absent key", "pads_mm is absent", 'write pads_mm = [["1", 0, 0], ...], or say why not in gap')
@@ -59,9 +59,7 @@ def _pads(cells: Cells, view: View) -> tuple[Pad, ...]:
     land = [_nm(size) for size in cells.numbers("land_mm", (1, 2))]
     pads: dict[str, Pad] = {}
     for row in rows if isinstance(rows, list) else [rows]:
-        if not (
-            isinstance(row, list) and len(row) in (3, 6) and isinstance(row[0], str) and all(map(is_number, row[1:]))
-        ):
+        if not _is_pad(row):
             wanted = 'wanted is ["1", x, y] or ["1", x, y, hole, width, height] in millimetres'
             cells.fault("K003 wrong type", f"a pad is {shown(row)}", wanted, "pads_mm")
             continue
@@ -73,12 +71,18 @@ def _pads(cells: Cells, view: View) -> tuple[Pad, ...]:
     return tuple(pads.values())
 
 
+def _is_pad(row: object) -> TypeGuard[list[Any]]:
+    if not (isinstance(row, list) and len(row) in (3, 6) and is_text(row[0]) and row[0]):
+        return False
+    return all(is_number(item) for item in row[1:]) and all(size >= 0 for size in row[3:])
+
+
 def _common_hole_nm(cells: Cells) -> int | None:
     """The hole that is written, else the one the lead needs, rounded up to a drill, else None."""
-    if hole := cells.numbers("hole_mm", (1,)):
+    hole, lead = cells.numbers("hole_mm", (1,)), cells.numbers("lead_mm", (1,))
+    if hole:
         return _nm(hole[0])
-    lead = cells.numbers("lead_mm", (1,))
-    if not lead or lead[0] <= 0:
+    if not lead or lead[0] == 0:
         return None
     least_nm = round(holes.hole_m(lead[0] / 1e3, LEVEL) * 1e9)
     return math.ceil(least_nm / _DRILL_STEP_NM) * _DRILL_STEP_NM

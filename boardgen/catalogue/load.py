@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -18,7 +19,9 @@ from boardgen.catalogue.view import run_of_numbers
 from boardgen.catalogue.where import parts_folder
 from boardgen.model.part import Footprint, Part
 from boardgen.model.problem import Place
+from boardgen.spec.shown import shown
 
+_KEY = re.compile(r"[a-z0-9][a-z0-9.-]*")
 _Drawn = Mapping[str, tuple[Footprint, Block]]
 
 
@@ -98,7 +101,10 @@ def _add_series(found: _Folder, block: Block, faults: Faults) -> None:
 
 
 def _once(block: Block, key: str, taken: Mapping[str, tuple[object, Block]], faults: Faults) -> None:
-    if key and key in taken:
+    if key and not _KEY.fullmatch(key.replace("{code}", "")):
+        wanted = "wanted are small letters, digits, full stops and hyphens"
+        faults.add("K015 wrong key", block.place("key", name=key), f"{shown(key)} cannot be a key", wanted)
+    elif key in taken:
         before = taken[key][1].place()
         wanted = f"the other is in {before.file}, line {before.line}"
         faults.add(

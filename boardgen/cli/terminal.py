@@ -44,8 +44,11 @@ def print_table(headings: Sequence[str], rows: Iterable[Sequence[str]], right: S
 
 def print_problems(heading: str, problems: Sequence[Problem]) -> None:
     """A heading and one line a problem; nothing where there are none."""
-    if problems:
-        print_lines([heading, *(f"  {_place(p)}{p.sentence}  [{p.id}]" for p in problems)])
+    alike: dict[tuple[str, str], list[Problem]] = {}
+    for problem in problems:
+        alike.setdefault((problem.id, problem.sentence), []).append(problem)
+    if alike:
+        print_lines([heading, *(f"  {_places(found)}{text}  [{name}]" for (name, text), found in alike.items())])
 
 
 def faults(problems: Sequence[Problem]) -> None:
@@ -54,6 +57,11 @@ def faults(problems: Sequence[Problem]) -> None:
         sys.stderr.write(f"{_place(problem)}{problem.sentence}  [{problem.id}]\n")
     count = len(problems)
     sys.stderr.write(f"{count} fault{'s' if count != 1 else ''}; nothing was written\n")
+
+
+def _places(problems: Sequence[Problem]) -> str:
+    more = f"and {len(problems) - 1} more: " if len(problems) > 1 else ""
+    return f"{_place(problems[0]).removesuffix(': ')} {more}" if more else _place(problems[0])
 
 
 def _place(problem: Problem) -> str:

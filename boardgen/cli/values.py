@@ -34,7 +34,7 @@ def values(
     if talk.json:
         terminal.print_json(report.document(design.spec, design.choices, found))
     elif not talk.quiet:
-        _print(design.spec.title, report.rows(design.choices))
+        _print(design.spec.title, report.rows(design.choices, design.request.strips))
         terminal.print_problems("\nfalls short:", problems.shortfalls(found))
         terminal.print_problems("\nto know:", problems.warnings(found))
     return ExitCode.FALLS_SHORT if problems.shortfalls(found) else ExitCode.DONE

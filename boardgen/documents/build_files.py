@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from boardgen import __version__
 from boardgen.design import Design
@@ -14,7 +14,9 @@ from boardgen.files.bill_csv import bill_csv
 from boardgen.files.netlist import netlist_text
 from boardgen.files.workbook import write_workbook
 from boardgen.files.workbook_rows import UnfittedRow, WorkbookContent
+from boardgen.model.part import Part
 from boardgen.purchasing.needs import unfitted
+from boardgen.purchasing.part_name import part_name
 
 PROGRAM = f"boardgen {__version__}"
 
@@ -45,17 +47,16 @@ def workbook_content(design: Design) -> WorkbookContent:
 
 
 def to_verify(design: Design) -> tuple[str, ...]:
-    """What to check before ordering: the parts' own sentences, unknown hole patterns, and the relay's meter test."""
-    catalogue = design.catalogue
-    with_gaps = [
-        f"{part.number}: {gap}" for part in design.parts for gap in catalogue.verify(part) if gap not in part.verify
-    ]
-    meter = [
-        f"{part.number}: prove its pin map with a meter before soldering: {test}"
-        for part in design.parts
-        if (test := part.attributes.get("meter test"))
-    ]
-    return tuple(dict.fromkeys((*meter, *sentences_to_verify(design.parts), *with_gaps)))
+    """What to check before ordering, part by part: pin map, own sentences, figures and patterns not read."""
+    return tuple(dict.fromkeys(sentence for part in design.parts for sentence in _of_part(design, part)))
+
+
+def _of_part(design: Design, part: Part) -> Iterator[str]:
+    name = part_name(part)
+    if test := part.attributes.get("meter test"):
+        yield f"{name}: Prove its pin map with a meter before soldering: {test}."
+    yield from sentences_to_verify([part])
+    yield from (f"{name}: {gap}" for gap in design.catalogue.verify(part) if gap not in part.verify)
 
 
 def json_bytes(document: object) -> bytes:

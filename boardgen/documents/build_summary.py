@@ -74,7 +74,7 @@ def _target(target: dict[str, object]) -> str:
 def _highlights(design: Design) -> list[tuple[str, str]]:
     """The values a practitioner asks for first."""
     found = []
-    for row in values.rows(design.choices):
+    for row in values.rows(design.choices, design.request.strips):
         if row.role == "turns":
             found.append(("winding", f"{row.chosen} turns on {row.part} ({row.subject.split(': ', 1)[-1]})"))
         elif row.role in ("choke", "blocking capacitor"):

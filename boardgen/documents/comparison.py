@@ -123,8 +123,8 @@ def value_rows(before: Design, after: Design) -> list[tuple[str, str, str, str]]
         if key[2] != key[3]:
             grouped.setdefault(key, []).append(change.subject.strip)
     return [
-        (role, f"{where}: {', '.join(s for s in strips if s)}".removesuffix(": "), old, new)
-        for (role, where, old, new), strips in grouped.items()
+        (role, f"{where}: {values.together(labels, after.request.strips)}".removesuffix(": "), old, new)
+        for (role, where, old, new), labels in grouped.items()
     ]
 
 

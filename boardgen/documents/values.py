@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from boardgen.documents import problems
@@ -12,6 +12,7 @@ from boardgen.model.part import Part
 from boardgen.model.problem import Problem
 from boardgen.spec import quantity
 from boardgen.spec.keys import Spec
+from boardgen.spec.strip import Strip
 
 SCHEMA = "boardgen values 1"
 
@@ -82,20 +83,29 @@ class Row:
 SIGNS: Mapping[str, str] = {"at least": "≥ ", "at most": "≤ ", "equal": "= "}
 
 
-def rows(choices: Choices) -> list[Row]:
+def rows(choices: Choices, strips: Sequence[Strip]) -> list[Row]:
     """One row for each distinct value; strips that share it are listed together."""
     grouped: dict[Choice, list[str]] = {}
     for choice in choices.values:
         alike = replace(choice, subject=Subject("", choice.subject.stage, choice.subject.slot))
         grouped.setdefault(alike, []).append(choice.subject.strip)
-    return [_row(choice, [s for s in strips if s], choices.parts) for choice, strips in grouped.items()]
+    return [_row(choice, together(labels, strips), choices.parts) for choice, labels in grouped.items()]
 
 
-def _row(choice: Choice, strips: list[str], parts: Mapping[str, Part]) -> Row:
+def together(labels: Sequence[str], strips: Sequence[Strip]) -> str:
+    """The labels in one text, "all ports" or "all antennas" where it is all of them, "" for the board itself."""
+    if len(strips) > 2 and set(labels) == {s.label for s in strips}:
+        return "all ports"
+    if len(strips) > 2 and set(labels) == {s.label for s in strips if not s.is_output}:
+        return "all antennas"
+    return ", ".join(label for label in labels if label)
+
+
+def _row(choice: Choice, where: str, parts: Mapping[str, Part]) -> Row:
     part = parts.get(choice.part)
     return Row(
         role=choice.role,
-        subject=f"{choice.subject}: {', '.join(strips)}" if strips else str(choice.subject),
+        subject=f"{choice.subject}: {where}" if where else str(choice.subject),
         needed=SIGNS[choice.bound] + text(choice.required, choice.unit),
         chosen=text(choice.chosen, choice.unit),
         achieved=text(choice.achieved, choice.unit),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-_STARTS_A_FORMULA = ("=", "+", "-", "@", "\r")
+_STARTS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r")
 _UNPRINTABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 
 

@@ -37,7 +37,7 @@ def write_workbook(content: WorkbookContent) -> bytes:
     return fixed_zip(files)
 
 
-def _book(content: WorkbookContent) -> tuple[Workbook, list[dict[str, Decimal | str]]]:
+def _book(content: WorkbookContent) -> tuple[Workbook, list[dict[str, Decimal | None]]]:
     """The workbook and, sheet by sheet, the value of each formula cell."""
     from openpyxl import Workbook
 

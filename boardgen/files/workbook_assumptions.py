@@ -12,7 +12,7 @@ NAME = "Assumptions"
 _TICK_BOX = "[ ]"
 _COLUMNS = (
     style.Column("Checked", "code"),
-    style.Column("What", widest=70),
+    style.Column("What", widest=60),
     style.Column("Value", "code", 34),
     style.Column("Standing", widest=12),
     style.Column("Source", widest=50),
@@ -28,7 +28,7 @@ def assumptions_sheet(worksheet: Worksheet, content: WorkbookContent) -> Sheet:
     sheet.heading()
     sheet.group("Verify before you order")
     for sentence in content.verify:
-        sheet.row((_TICK_BOX, sentence, "", "", ""))
+        sheet.sentence(_TICK_BOX, sentence)
     if not content.verify:
         sheet.line("Nothing is listed.")
     sheet.group("Figures neither read nor measured")

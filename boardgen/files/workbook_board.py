@@ -68,7 +68,7 @@ def _columns(currency: str) -> tuple[style.Column, ...]:
 def _fitted(sheet: Sheet, line: Line, order_row: int, boards: str, currency: str) -> None:
     row, places, money = sheet.next_row, quantity_places(line.unit), decimal_places(currency)
     price = f"{ORDER}!{PRICE}{order_row}"
-    value: Decimal | str = "" if line.unit_price is None else board_value(line, currency)
+    value = None if line.unit_price is None else board_value(line, currency)
     # The inner rounding keeps a binary fraction such as 3 x 0.1 from being rounded up by a whole step.
     needed = f"=ROUNDUP(ROUND(E{row}*{boards},6),{places})"
     over = style.digits(places)

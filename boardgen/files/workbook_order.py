@@ -100,7 +100,6 @@ def _cautions(bill: Bill) -> list[str]:
 
 def _line(sheet: Sheet, number: int, line: Line, bill: Bill) -> None:
     row, places = sheet.next_row, decimal_places(bill.currency)
-    cost: Decimal | str = "" if line.line_cost is None else line.line_cost
     sheet.row(
         (
             Number(Decimal(number)),
@@ -112,7 +111,7 @@ def _line(sheet: Sheet, number: int, line: Line, bill: Bill) -> None:
             line.supplier,
             line.order_code,
             Number(line.unit_price, price_places(bill), entry=True),
-            Formula(f'=IF(ISNUMBER(I{row}),ROUND(E{row}*I{row},{places}),"")', cost, places),
+            Formula(f'=IF(ISNUMBER(I{row}),ROUND(E{row}*I{row},{places}),"")', line.line_cost, places),
             Number(None if line.lead_days is None else Decimal(line.lead_days)),
             line_note(line),
         )

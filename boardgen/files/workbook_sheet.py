@@ -35,10 +35,10 @@ class Number:
 
 @dataclass(frozen=True, slots=True)
 class Formula:
-    """A formula of ours (never of the user's text) with the value it gives, for viewers that do not calculate."""
+    """A formula of ours (never of the user's text) with its value, for viewers that do not calculate; None is ""."""
 
     text: str
-    value: Decimal | str
+    value: Decimal | None
     places: int = 0
     form: str = ""
 
@@ -53,9 +53,10 @@ class Sheet:
         self.worksheet = worksheet
         self.columns = tuple(columns)
         self.next_row = 1
-        self.formula_values: dict[str, Decimal | str] = {}
+        self.formula_values: dict[str, Decimal | None] = {}
         self._widths = [max(c.narrowest, _length(c.heading)) for c in columns]
         self._table: dict[int, Sequence[Content]] = {}
+        self._sentences: dict[int, str] = {}
 
     def line(self, text: str, font: Font = style.BODY) -> None:
         """A line of text across the sheet."""
@@ -92,6 +93,16 @@ class Sheet:
         self._table[self.next_row] = contents
         self.next_row += 1
 
+    def sentence(self, first: str, text: str) -> None:
+        """A row with a long text over all columns but the first."""
+        self._put(self.next_row, 1, first, style.CODE)
+        self._put(self.next_row, 2, text)
+        self.worksheet.merge_cells(
+            start_row=self.next_row, end_row=self.next_row, start_column=2, end_column=len(self.columns)
+        )
+        self._sentences[self.next_row] = text
+        self.next_row += 1
+
     def group(self, text: str) -> None:
         """A heading between groups of rows."""
         self.next_row += 1
@@ -115,7 +126,9 @@ class Sheet:
         for number, width in enumerate(self._widths, 1):
             sheet.column_dimensions[get_column_letter(number)].width = width + _PADDING
         for row, contents in self._table.items():
-            sheet.row_dimensions[row].height = self._lines(contents) * style.LINE_HEIGHT + 3
+            self._set_height(row, max(map(_broken, contents, self._widths, self.columns)))
+        for row, text in self._sentences.items():
+            self._set_height(row, _broken(text, sum(self._widths[1:]), self.columns[1]))
         sheet.sheet_view.showGridLines = False
         sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
         sheet.page_setup.orientation = "landscape"
@@ -127,14 +140,8 @@ class Sheet:
         header.left.text, header.right.text = _in_header(title), f"revision {_in_header(revision)}"
         footer.left.text, footer.right.text = "&A", "page &P of &N"
 
-    def _lines(self, contents: Sequence[Content]) -> int:
-        """Into how many lines the longest text of the row is broken."""
-        counts = [1]
-        for column, width, content in zip(self.columns, self._widths, contents, strict=True):
-            if isinstance(content, str):
-                room = max(1, int((width + 1) / column.letter_width))
-                counts += [sum(len(wrap(line, room)) or 1 for line in content.splitlines())]
-        return max(counts)
+    def _set_height(self, row: int, lines: int) -> None:
+        self.worksheet.row_dimensions[row].height = lines * style.LINE_HEIGHT + 3
 
     def _put(self, row: int, column: int, content: Content, font: Font = style.BODY) -> Cell:
         """One cell. Text stays text, whatever it begins with."""
@@ -162,9 +169,15 @@ def _length(content: Content) -> int:
     """How many characters the content shows in its longest line."""
     if isinstance(content, str):
         return max((len(line) for line in content.splitlines()), default=0)
-    if content.value is None or isinstance(content.value, str):
-        return len(content.value or "")
-    return len(f"{content.value:,.{content.places}f}")
+    return 0 if content.value is None else len(f"{content.value:,.{content.places}f}")
+
+
+def _broken(content: Content, width: int, column: style.Column) -> int:
+    """Into how many lines the content is broken at this width."""
+    if not isinstance(content, str):
+        return 1
+    room = int((width + 1) / column.letter_width)
+    return max(1, sum(len(wrap(line, room)) or 1 for line in content.splitlines()))
 
 
 def _in_header(text: str) -> str:

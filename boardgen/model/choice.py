@@ -7,6 +7,9 @@ from typing import Literal
 
 from boardgen.model.figure import Standing
 
+NEAR_ENOUGH = 0.02
+"""How far an "equal" may be off: the steps of 1 % resistors."""
+
 Bound = Literal["at least", "at most", "equal"]
 
 
@@ -58,4 +61,4 @@ class Choice:
             return self.achieved >= self.required - slack
         if self.bound == "at most":
             return self.achieved <= self.required + slack
-        return abs(self.achieved - self.required) <= slack
+        return abs(self.achieved - self.required) <= NEAR_ENOUGH * abs(self.required)

@@ -127,7 +127,7 @@ def _currency(text: str) -> str:
 
 def _day(text: str) -> date:
     try:
-        if re.fullmatch(r"\d{4}-\d\d-\d\d", text, re.ASCII):
+        if re.fullmatch("[0-9]{4}-[0-9]{2}-[0-9]{2}", text):
             return date.fromisoformat(text)
     except ValueError:
         pass

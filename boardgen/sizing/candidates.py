@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import functools
 import math
 from collections.abc import Callable
 
@@ -69,7 +70,8 @@ def standing_of(*figures: Figure) -> Standing:
     return weakest(*(figure.standing for figure in figures))
 
 
-def log_spaced(low: float, high: float, count: int) -> list[float]:
+@functools.cache
+def log_spaced(low: float, high: float, count: int) -> tuple[float, ...]:
     """`count` values from low to high, both ends exact, evenly spaced on a log axis."""
     step = math.log(high / low) / (count - 1)
-    return [low, *(low * math.exp(step * n) for n in range(1, count - 1)), high]
+    return (low, *(low * math.exp(step * n) for n in range(1, count - 1)), high)

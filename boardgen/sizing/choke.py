@@ -3,23 +3,20 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Iterator
 
-from boardgen.handbook import reactance
 from boardgen.model.choice import Choice, Subject
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.sizing import rules
-from boardgen.sizing.candidates import candidates, log_spaced, needed, standing_of
+from boardgen.sizing.candidates import candidates, has_pattern, standing_of
+from boardgen.sizing.choke_model import Judged, judge
 from boardgen.sizing.outcome import Outcome, gather, shortfall
 from boardgen.sizing.request import Request
 from boardgen.sizing.story import choice
 from boardgen.spec import quantity
 from boardgen.spec.strip import Strip
 
-ASSUMED_QUALITY = 30.0
-"""Q of a choke whose sheet gives none: assumed, the low end of the drum chokes in the catalogue."""
-POINTS = 121
 SOURCE = "handbook/reactance.py (L, C, R model of a choke); the ratios are a design rule of this program"
 
 SLOTS = {
@@ -35,17 +32,6 @@ IN_COMMON_MODE_PATH = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Judged:
-    """A choke over the band: least impedance at the lowest frequency and anywhere, worst of its tolerance."""
-
-    part: Part
-    lowest_ohm: float
-    band_ohm: float
-    band_hz: float
-    common_mode_ohm: float
-
-
 def chokes(request: Request) -> Outcome:
     """The single chokes of every strip with a feed."""
     arrangement = request.spec.switching.feed_arrangement
@@ -57,50 +43,29 @@ def chokes(request: Request) -> Outcome:
     )
 
 
-def impedance_ohm(part: Part, frequency_hz: float, inductance_h: float) -> float:
-    """|Z| of a choke: its own self resonance gives the capacitance, its quality the loss."""
-    capacitance = reactance.resonant_capacitance(part.figures["inductance"].value, part.figures["self resonance"].value)
-    quality = part.figures["quality"].value if "quality" in part.figures else ASSUMED_QUALITY
-    loss_ohm = quality * reactance.inductive(frequency_hz, inductance_h)
-    dc_ohm = part.figures["dc resistance"].value
-    return abs(reactance.choke_impedance(frequency_hz, inductance_h, dc_ohm, capacitance, loss_ohm))
-
-
-def _judge(request: Request, part: Part) -> Judged | None:
-    """None where the catalogue lacks a figure that sizing needs."""
-    figures = needed(part, "inductance", "self resonance", "dc resistance", "rated current")
-    if figures is None:
-        return None
-    band, target = request.spec.band, request.spec.targets.common_mode
-    extremes = (figures[0].least, figures[0].most)
-    frequencies = log_spaced(band.lowest, band.highest, POINTS)
-
-    def least(frequency_hz: float) -> float:
-        return min(impedance_ohm(part, frequency_hz, henry) for henry in extremes)
-
-    values = [(least(f), f) for f in frequencies]
-    upto = target.to_hz or band.highest
-    return Judged(part, values[0][0], *min(values), min((z for z, f in values if f <= upto), default=math.inf))
-
-
 def _outcome(request: Request, strip: Strip, slot: str, arrangement: str) -> Outcome:
     subject = Subject(strip.label, "feed", slot)
     targeted = slot in IN_COMMON_MODE_PATH[arrangement] and arrangement != "plain"
-    judged = [j for part in _offered(request, slot) if (j := _judge(request, part))]
-    if not judged:
-        problem = Problem(
-            "V111 choke", "error", Place(key=str(subject)), "no choke on offer has all the figures needed"
-        )
-        raise InputError([problem])
-    best = next((j for j in judged if _short(request, strip, j, targeted) <= 1), None)
+    best = next((j for j in _judged(request, slot) if _short(request, strip, j, targeted) <= 1), None)
     if best is None and targeted:
-        # the target is judged by prediction; the rule is what a choke must meet
-        best = next((j for j in reversed(judged) if _short(request, strip, j, targeted=False) <= 1), None)
-    problems: tuple[Problem, ...] = ()
+        # prediction judges the target; the rule is what a choke must meet
+        meeting = [j for j in _judged(request, slot) if _short(request, strip, j, targeted=False) <= 1]
+        best = max(meeting, key=lambda j: (has_pattern(request, j.part), j.common_mode_ohm), default=None)
     if best is None:
-        best = min(judged, key=lambda j: _short(request, strip, j, targeted=False))
-        problems = (_problem(request, strip, subject, best),)
+        best = min(_judged(request, slot), key=lambda j: _short(request, strip, j, targeted=False), default=None)
+    if best is None:
+        found = "no choke on offer has all the figures needed"
+        raise InputError([Problem("V111 choke", "error", Place(key=str(subject)), found)])
+    short = _short(request, strip, best, targeted=False) > 1
+    problems = (_problem(request, strip, subject, best),) if short else ()
     return Outcome(tuple(_story(request, subject, best, targeted)), (best.part,), problems)
+
+
+def _judged(request: Request, slot: str) -> Iterator[Judged]:
+    band = request.spec.band
+    target_hz = request.spec.targets.common_mode.to_hz or band.highest
+    found = (judge(part, band.lowest, band.highest, target_hz) for part in _offered(request, slot))
+    return (judged for judged in found if judged)
 
 
 def _offered(request: Request, slot: str) -> tuple[Part, ...]:

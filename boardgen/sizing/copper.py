@@ -13,6 +13,8 @@ from boardgen.sizing.request import Request
 from boardgen.sizing.story import choice
 
 STEP_M = 0.1e-3
+LEAST_MADE_M = 0.15e-3
+"""Narrowest track that any board house makes: recalled."""
 SIGNAL_TRACK_M = 0.6e-3
 """Signal tracks carry microamperes; the width keeps them low in inductance and easy to mend: assumed."""
 EDITION, COLUMN = "B", "B2"
@@ -40,16 +42,18 @@ def _up(metres: float) -> float:
 
 
 def _width(slot: str, current_a: float, least_m: float) -> Choice:
-    required = track.width_m(current_a, rules.TRACK_RISE_K, rules.COPPER_M, "external")
+    by_current = track.width_m(current_a, rules.TRACK_RISE_K, rules.COPPER_M, "external")
+    required = max(by_current, LEAST_MADE_M)
+    limit = "what a board house makes" if by_current < LEAST_MADE_M else f"{rules.TRACK_RISE_K:g} K, 35 um, external"
     return choice(
         "track width",
         Subject("", "copper", slot),
         "at least",
         required,
         max(least_m, _up(required)),
-        basis=f"{current_a * 1e3:.3g} mA, {rules.TRACK_RISE_K:g} K, 35 um, external",
-        formula="I = 0.048 dT^0.44 A^0.725",
-        source="IPC-2221 (read at second hand, handbook/track.py)",
+        basis=f"{current_a * 1e3:.3g} mA; {limit}",
+        formula="I = 0.048 dT^0.44 A^0.725, and at least 0.15 mm",
+        source="IPC-2221 (read at second hand, handbook/track.py); 0.15 mm recalled as board houses' limit",
         standing="read",
     )
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from boardgen.handbook import reactance
 from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
 from boardgen.sizing import rules
 from boardgen.sizing.candidates import log_spaced
-from boardgen.sizing.choke import ASSUMED_QUALITY, SLOTS
+from boardgen.sizing.choke import SLOTS
+from boardgen.sizing.choke_model import impedance
 from boardgen.sizing.outcome import shortfall
 from boardgen.sizing.request import Request
 
@@ -19,7 +19,8 @@ POINTS = 401
 def least_impedance_ohm(first: Part, second: Part, lowest_hz: float, highest_hz: float) -> tuple[float, float]:
     """Least |Z| of the two in series over the band, and its frequency in Hz."""
     frequencies = log_spaced(lowest_hz, highest_hz, POINTS)
-    return min((abs(_impedance(first, f) + _impedance(second, f)), f) for f in frequencies)
+    henries = [part.figures["inductance"].value for part in (first, second)]
+    return min((abs(impedance(first, f, henries[0]) + impedance(second, f, henries[1])), f) for f in frequencies)
 
 
 def check(request: Request, choices: Choices) -> tuple[Problem, ...]:
@@ -38,11 +39,3 @@ def check(request: Request, choices: Choices) -> tuple[Problem, ...]:
             hint = "Take the same choke twice."
             problems.append(shortfall("V112 series resonance", subject, found, f"{limit:.0f} ohm are needed", hint))
     return tuple(problems)
-
-
-def _impedance(part: Part, frequency_hz: float) -> complex:
-    inductance = part.figures["inductance"].value
-    capacitance = reactance.resonant_capacitance(inductance, part.figures["self resonance"].value)
-    quality = part.figures["quality"].value if "quality" in part.figures else ASSUMED_QUALITY
-    loss = quality * reactance.inductive(frequency_hz, inductance)
-    return reactance.choke_impedance(frequency_hz, inductance, part.figures["dc resistance"].value, capacitance, loss)

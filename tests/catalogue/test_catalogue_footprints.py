@@ -104,17 +104,19 @@ def test_a_pad_may_differ_from_the_rest(tmp_path):
         ('["1", 0, 0]', '["1", 0]', "K003 wrong type"),
         ('["1", 0, 0]', '["1", 0, "0 mm"]', "K003 wrong type"),
         ('["1", 0, 0]', '["2", 0, 0]', "K006 used twice"),
-        ("pads_mm", "pads", "K002 unknown key"),
+        ('source = "own"', 'source = "own"\npad_mm = []', "K002 unknown key"),
+        ('pads_mm = [["1", 0, 0], ["2", 5.08, 0]]', "", "K004 absent key"),
         ('source = "own"', 'source = ""', "K004 absent key"),
         ('source = "own"', 'source = "own"\nbody_mm = 3', "K003 wrong type"),
         ('source = "own"', 'source = "own"\nhole_mm = "1 mm"', "K003 wrong type"),
         ('"read"', '"heard"', "K005 not a choice"),
+        ('source = "own"', 'source = "own"\nhole_mm = -1', "K003 wrong type"),
+        ('source = "own"', 'source = "own"\nhole_mm = 1\nlead_mm = "1 mm"', "K003 wrong type"),
+        ('["1", 0, 0]', '["", 0, 0]', "K003 wrong type"),
+        ('["1", 0, 0]', '["1", 0, 0, -1, 2, 2]', "K003 wrong type"),
     ],
 )
 def test_faults_of_a_footprint(tmp_path, old, new, identity):
-    if identity == "K002 unknown key":
-        new += '_mm = [["1", 0, 0]]\npads'  # the pads are there; the other key is the fault
-        old, new = 'source = "own"', 'source = "own"\npad_mm = []'
     found = problem(tmp_path, TWO.replace(old, new))
     assert found.id == identity
     assert found.place.file.endswith("own.toml")

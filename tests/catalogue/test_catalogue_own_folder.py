@@ -235,7 +235,12 @@ def test_a_folder_that_is_not_there(tmp_path):
         load(tmp_path / "absent")
 
 
-def test_a_header_in_a_text_does_not_upset_the_order(tmp_path):
-    text = part("own-a", source='"""\n[[family]]\n"""') + FAMILY + part("own-b")
-    catalogue = over(tmp_path, own=text)
-    assert {"own-a", "own-b", "own-5mm"} <= catalogue.parts.keys()
+@pytest.mark.parametrize("key", ["Own", "own 1", "own*", "-own", "own\\n1"])
+def test_a_key_that_cannot_stand_in_a_price_list(tmp_path, key):
+    assert {p.id for p in problems(tmp_path, own=part(key))} <= {"K015 wrong key", "K003 wrong type"}
+
+
+def test_texts_are_of_one_line(tmp_path):
+    # a header within a text must not upset where the blocks begin either
+    found = problem(tmp_path, part("own-a", source='"""\n[[family]]\n"""') + FAMILY + part("own-b"))
+    assert (found.id, found.place.key) == ("K003 wrong type", "own-a.source")

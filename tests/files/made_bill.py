@@ -33,7 +33,7 @@ NEEDS = (
 OFFERS = (
     offer("relay", ("1", "4.10"), ("10", "3.61")),
     offer("relay", ("1", "4.15"), supplier="@Supplier"),
-    offer("resistor", ("1", "0.335")),
+    offer("resistor", ("1", "0.335"), supplier="-Supplier"),
     offer("wire", ("25", "0.2825"), multiple="25"),
 )
 

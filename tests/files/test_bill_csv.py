@@ -2,13 +2,16 @@
 
 import csv
 import io
+from dataclasses import replace
+from decimal import Decimal
 
 from hypothesis import given
 from hypothesis import strategies as st
-from made_bill import made_bill
+from made_bill import NEEDS, OFFERS, made_bill
 
 from boardgen.files.bill_csv import bill_csv
 from boardgen.files.harmless import harmless, looks_like_formula
+from boardgen.purchasing.bill import bill
 
 GOLDEN = """\
 line,maker,maker's number,description,value,designators,per board,needed,spares,ordered,unit,supplier,order code,\
@@ -16,7 +19,7 @@ unit price,line cost,currency,lead days,price as of,standing,note
 1,Maker,X-12,"signal relay, sealed",12 V,K1 K2 K3 K4,4,12,2,14,piece,Supplier A,code relay,\
 3.61,50.54,CAD,5,2026-11-01,recalled,"else @Supplier: 14 at 4.15 = 58.10 CAD, 5 days"
 2,Maker,"'=HYPERLINK(""x"")",'-1+2,'@x,X1,1,3,0,3,piece,,,,,,,,recalled,no price
-3,Maker,'+R,a part,37R4,R1 R2 R3,3,9,1,10,piece,Supplier A,code resistor,\
+3,Maker,'+R,a part,37R4,R1 R2 R3,3,9,1,10,piece,'-Supplier,code resistor,\
 0.335,3.35,CAD,5,2026-11-01,recalled,'=cmd
 4,Maker,AWG 28,enamelled wire,0.32 mm,,3.47,10.5,1,25,m,Supplier A,code wire,\
 0.2825,7.06,CAD,5,2026-11-01,recalled,the least sold is 25 m
@@ -28,6 +31,13 @@ unit price,line cost,currency,lead days,price as of,standing,note
 
 def test_the_whole_table() -> None:
     assert bill_csv(made_bill()).decode("utf-8") == GOLDEN
+
+
+def test_a_note_says_what_is_wrong_with_a_price() -> None:
+    prices = [replace(OFFERS[0], stock=Decimal(3), invented=True)]
+    made = bill(NEEDS[:1], prices, 3, Decimal(), "CAD")
+    (row, *_) = csv.DictReader(io.StringIO(bill_csv(made).decode()))
+    assert row["note"] == "stock short; price invented"
 
 
 def test_a_second_writing_is_the_same() -> None:

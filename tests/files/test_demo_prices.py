@@ -3,8 +3,9 @@
 from collections import defaultdict
 from pathlib import Path
 
+from boardgen.catalogue import load
 from boardgen.files.price_files import read_price_files
-from boardgen.purchasing.offer import Offer
+from boardgen.purchasing.offer import Offer, covers, offers_for
 
 FOLDER = Path(__file__).parents[2] / "parts" / "prices"
 
@@ -29,6 +30,19 @@ def test_both_currencies_have_the_same_offers() -> None:
         by_currency[offer.currency].add((offer.part, offer.supplier, offer.order_code, steps, offer.multiple))
     assert set(by_currency) == {"CAD", "EUR"}
     assert by_currency["CAD"] == by_currency["EUR"]
+
+
+def test_every_part_of_the_catalogue_has_a_price_in_both_currencies() -> None:
+    offers, catalogue = demo(), load()
+    made_on_demand = (catalogue.resistor(37.4), catalogue.resistor(82e3))
+    for part in (*catalogue.parts.values(), *made_on_demand):
+        assert offers_for(part, offers, "CAD"), part.key
+        assert offers_for(part, offers, "EUR"), part.key
+
+
+def test_every_demo_price_is_of_a_part_of_the_catalogue() -> None:
+    parts = tuple(load().parts.values())
+    assert [offer.part for offer in demo() if not any(covers(offer, part) for part in parts)] == []
 
 
 def test_a_relay_costs_about_three_dollars_in_quantity() -> None:

@@ -91,6 +91,11 @@ def test_a_manifest_that_is_none_is_named_alone(tmp_path: Path, text: str) -> No
     assert found(folder) == [("manifest-unreadable", MANIFEST)]
 
 
+def test_a_folder_in_the_place_of_the_manifest_is_unnamed(tmp_path: Path) -> None:
+    (tmp_path / MANIFEST).mkdir()
+    assert found(tmp_path) == [("file-unnamed", MANIFEST)]
+
+
 def test_without_a_manifest_nothing_is_named(tmp_path: Path) -> None:
     folder = written(tmp_path / "out")
     (folder / MANIFEST).unlink()

@@ -80,6 +80,14 @@ def test_every_figure_that_follows_is_a_formula_of_plain_functions() -> None:
     assert used == {"IF", "ISNUMBER", "ROUND", "ROUNDUP", "SUM", "COUNT"}
 
 
+def test_too_few_are_called_short() -> None:
+    board = formulas(made_content())["Board"]
+    assert [board[f"I{row}"].number_format for row in (5, 8)] == [
+        '#,##0;"short by "#,##0',
+        '#,##0.0;"short by "#,##0.0',
+    ]
+
+
 def test_no_formula_is_without_its_value() -> None:
     for name, data in unzipped(write_workbook(made_content())).items():
         if name.startswith("xl/worksheets/"):
@@ -96,13 +104,14 @@ def test_two_writings_are_the_same_bytes_without_a_date() -> None:
     properties = unzipped(made)["docProps/core.xml"].decode()
     assert "modified" not in properties
     assert set(re.findall(r"\d{4}-\d\d-\d\d", properties)) == {"1980-01-01"}
+    assert b"Microsoft" not in unzipped(made)["docProps/app.xml"]
 
 
 def test_no_text_of_the_user_becomes_a_formula() -> None:
     title = '=HYPERLINK("y")'
     book = formulas(made_content(title=title, revision="=1+1"))
     texts = {c.value: c for s in book for row in s.iter_rows() for c in row if c.data_type == "s"}
-    for text in (title, '=HYPERLINK("x")', "-1+2", "@x", "+R", "=cmd", "=start", "=common practice"):
+    for text in (title, '=HYPERLINK("x")', "-1+2", "@x", "+R", "-Supplier", "=cmd", "=start", "=common practice"):
         assert texts[text].quotePrefix, text
     ours = [c.value for s in book for row in s.iter_rows() for c in row if c.data_type == "f"]
     assert not any("HYPERLINK" in formula or "cmd" in formula for formula in ours)

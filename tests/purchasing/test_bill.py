@@ -97,6 +97,12 @@ def test_needs_of_one_part_are_bought_together() -> None:
     assert line.note == "first; second"
 
 
+@pytest.mark.parametrize(("first", "second", "spares"), [(True, False, 1), (False, True, 1), (False, False, 0)])
+def test_a_part_that_may_be_lost_in_one_place_gets_spares_for_all(first: bool, second: bool, spares: int) -> None:
+    line = only(bill([need("5", first), need("3", second)], [], 1, TEN_PERCENT, "CAD"))
+    assert line.spares == spares
+
+
 def test_a_part_without_a_price_stays_and_is_named() -> None:
     made = bill([need()], [offer((1, "4"), currency="EUR")], 2, TEN_PERCENT, "CAD")
     line = only(made)

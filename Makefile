@@ -1,0 +1,39 @@
+# Two commands set everything up from nothing: `make demo` builds the demonstration board, `make test` passes all tests.
+PYTHON ?= python3
+VENV   := .venv
+BIN    := $(VENV)/bin
+READY  := $(VENV)/.ready
+
+.PHONY: demo test lint bench peers mutation clean
+
+demo: $(READY)
+	$(BIN)/boardgen build templates/four-way.toml
+
+test: lint
+	$(BIN)/python -m pytest -n auto -q
+
+lint: $(READY)
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check -q .
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+
+bench: $(READY)
+	$(BIN)/python tests/bench/bench.py
+
+# the outside programs that tests compare with, on Debian
+peers:
+	apt-get update -q
+	apt-get install -q -y --no-install-recommends libreoffice-calc
+
+# a change of 2 % in any constant of boardgen/handbook must break a test
+mutation: $(READY)
+	$(BIN)/python tests/mutation.py
+
+clean:
+	rm -rf $(VENV) output build dist
+
+$(READY): pyproject.toml constraints.txt
+	$(PYTHON) -m venv $(VENV)
+	PIP_CONSTRAINT=constraints.txt $(BIN)/python -m pip install -q --disable-pip-version-check -e ".[test]"
+	touch $(READY)

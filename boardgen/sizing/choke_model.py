@@ -1,0 +1,57 @@
+"""One choke over a band: its impedance from inductance, self resonance, quality and resistance."""
+
+from __future__ import annotations
+
+import functools
+import math
+from dataclasses import dataclass
+
+from boardgen.handbook import reactance
+from boardgen.model.part import Part
+from boardgen.sizing.candidates import log_spaced, needed
+
+ASSUMED_QUALITY = 30.0
+"""Q of a choke whose sheet gives none: assumed, the low end of the drum chokes in the catalogue."""
+POINTS = 121
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """A choke over the band: least impedance at the lowest frequency and anywhere, worst of its tolerance.
+
+    `common_mode_ohm` is the least impedance as far up as the common-mode target reaches.
+    """
+
+    part: Part
+    lowest_ohm: float
+    band_ohm: float
+    band_hz: float
+    common_mode_ohm: float
+
+
+def impedance(part: Part, frequency_hz: float, inductance_h: float) -> complex:
+    """Z of a choke with that inductance: its nominal self resonance gives the capacitance, its quality the loss."""
+    quality = part.figures["quality"].value if "quality" in part.figures else ASSUMED_QUALITY
+    loss_ohm = quality * reactance.inductive(frequency_hz, inductance_h)
+    dc_ohm = part.figures["dc resistance"].value
+    return reactance.choke_impedance(frequency_hz, inductance_h, dc_ohm, _capacitance(part), loss_ohm)
+
+
+@functools.lru_cache(1024)
+def judge(part: Part, lowest_hz: float, highest_hz: float, target_hz: float) -> Judged | None:
+    """The choke over a band, its target up to `target_hz`; None where the catalogue lacks a figure that is needed."""
+    figures = needed(part, "inductance", "self resonance", "dc resistance", "rated current")
+    if figures is None:
+        return None
+    extremes = {figures[0].least, figures[0].most}
+    values = [
+        (min(abs(impedance(part, f, henry)) for henry in extremes), f)
+        for f in log_spaced(lowest_hz, highest_hz, POINTS)
+    ]
+    targeted = [ohm for ohm, f in values if f <= target_hz]
+    return Judged(part, values[0][0], *min(values), min(targeted, default=math.inf))
+
+
+@functools.lru_cache(1024)
+def _capacitance(part: Part) -> float:
+    return reactance.resonant_capacitance(part.figures["inductance"].value, part.figures["self resonance"].value)

@@ -1,0 +1,53 @@
+"""Every combination of options on plain wiring data: our rules and an independent walk both find nothing wrong."""
+
+from __future__ import annotations
+
+import itertools
+
+import pytest
+from independent_walk import facts, faults
+from options import ENTRY, SIGNAL, combinations, specification
+
+from boardgen.catalogue import load
+from boardgen.circuit.compose import compose
+from boardgen.circuit.freeze import freeze
+from boardgen.circuit.rules import check
+from boardgen.sizing.request import Request
+from boardgen.sizing.size import size
+from boardgen.spec.load import read_text
+
+CATALOGUE = load()
+SHARES = 16
+
+
+def board(text: str):
+    request = Request(read_text(text), CATALOGUE)
+    choices = size(request)
+    return request, choices, freeze(request, compose(request, choices))
+
+
+def judge(options: dict[str, object], ways: int = 2) -> None:
+    request, choices, netlist = board(specification(options, ways))
+    assert not choices.problems or {p.severity for p in choices.problems} == {"warning"}, choices.problems
+    assert [p for p in check(request, netlist) if p.severity == "shortfall"] == [], options
+    assert faults(facts(netlist)) == [], options
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("share", range(SHARES))
+def test_every_signal_path(share: int) -> None:
+    for options in itertools.islice(combinations(SIGNAL), share, None, SHARES):
+        judge(options)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("share", range(2))
+def test_every_control_entry(share: int) -> None:
+    for options in itertools.islice(combinations(ENTRY), share, None, 2):
+        judge(options)
+
+
+@pytest.mark.parametrize("ways", range(1, 17))
+def test_one_to_sixteen_ways(ways: int) -> None:
+    judge({"feed": "local rail", "feed_lines": "shared"}, ways)
+    judge({"relays_in_series": 2, "idle": "open", "surge": False}, ways)
