@@ -1,4 +1,7 @@
-"""The pipeline: specification, sizing, netlist, bill, each step worked out when it is first asked for."""
+"""The pipeline: specification, sizing, netlist, bill, each step worked out when it is first asked for.
+
+What a step needs is imported inside it, so that asking for values pays for nothing else.
+"""
 
 from __future__ import annotations
 
@@ -7,19 +10,20 @@ from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from boardgen.catalogue import Catalogue
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
-from boardgen.purchasing.bill import Bill, bill
-from boardgen.purchasing.needs import billed_is_fitted, needs
-from boardgen.purchasing.offer import Offer
-from boardgen.sizing.extras import extras, too_large
 from boardgen.sizing.request import Request
 from boardgen.sizing.size import size
 from boardgen.spec.keys import Spec
+
+if TYPE_CHECKING:
+    from boardgen.purchasing.bill import Bill
+    from boardgen.purchasing.offer import Offer
 
 
 @dataclass(frozen=True)
@@ -56,6 +60,10 @@ class Design:
     @cached_property
     def bill(self) -> Bill:
         """What to order, and what it costs."""
+        from boardgen.purchasing.bill import bill
+        from boardgen.purchasing.needs import needs
+        from boardgen.sizing.extras import extras
+
         order = self.spec.order
         wanted = needs(self.netlist, extras(self.request, self.choices))
         return bill(wanted, self.offers, order.boards, Decimal(str(order.spares)), order.currency, self.on)
@@ -74,6 +82,9 @@ class Design:
     @cached_property
     def problems(self) -> tuple[Problem, ...]:
         """Everything that falls short or should be known, in the order of the pipeline."""
+        from boardgen.purchasing.needs import billed_is_fitted
+        from boardgen.sizing.extras import too_large
+
         return (
             *self.sizing_problems,
             *too_large(self.request),

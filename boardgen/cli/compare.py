@@ -10,26 +10,11 @@ from boardgen.cli.inputs import read_inputs
 from boardgen.cli.options import Data, Override, Talk, wrong_use
 from boardgen.design import Design
 from boardgen.documents import comparison, problems
+from boardgen.documents.part_changes import part_changes
 
 
-def compare(
-    spec: Path,
-    other: Path | None = None,
-    *,
-    override: Override = Override(),
-    data: Data = Data(),
-    talk: Talk = Talk(),
-) -> int:
-    """Compare two specifications, or one before and after an override such as --lowest "472 kHz".
-
-    Parameters
-    ----------
-    spec: Path
-        The specification before.
-    other: Path
-        The specification after; left out, it is the first one with the overrides.
-
-    """
+def run(spec: Path, other: Path | None, override: Override, data: Data, talk: Talk) -> int:
+    """Prints what differs; exit 1 where the second design falls short."""
     if other is None and not override.keys():
         raise wrong_use(
             "there is nothing to compare with", 'Name a second file, or an override such as --lowest "472 kHz".'
@@ -52,7 +37,10 @@ def _print(before: Design, after: Design) -> None:
     rows = comparison.value_rows(before, after)
     terminal.print_lines([f"{before.spec.title}: {len(rows)} values differ", ""])
     terminal.print_table(("value", "before", "after", "where"), [(r, old, new, w) for r, w, old, new in rows])
-    parts = [(c.number, f"{c.before:f}", f"{c.after:f}", c.unit) for c in comparison.part_changes(before, after)]
+    parts = [
+        (c.number, f"{c.before.normalize():f}", f"{c.after.normalize():f}", c.unit)
+        for c in part_changes(before.bill, after.bill)
+    ]
     terminal.print_lines(["", f"{len(parts)} parts differ", ""])
     terminal.print_table(("part", "before", "after", "unit"), parts, right=(1, 2))
     terminal.print_lines([""])
