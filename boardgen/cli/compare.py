@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from boardgen.cli import terminal
@@ -35,18 +36,23 @@ def run(spec: Path, other: Path | None, override: Override, data: Data, talk: Ta
 
 def _print(before: Design, after: Design) -> None:
     rows = comparison.value_rows(before, after)
-    terminal.print_lines([f"{before.spec.title}: {len(rows)} values differ", ""])
+    terminal.print_lines([f"{before.spec.title}: {len(rows)} values differ", *_gap(rows)])
     terminal.print_table(("value", "before", "after", "where"), [(r, old, new, w) for r, w, old, new in rows])
     parts = [
         (c.number, f"{c.before.normalize():f}", f"{c.after.normalize():f}", c.unit)
         for c in part_changes(before.bill, after.bill)
     ]
-    terminal.print_lines(["", f"{len(parts)} parts differ", ""])
+    terminal.print_lines(["", f"{len(parts)} parts differ", *_gap(parts)])
     terminal.print_table(("part", "before", "after", "unit"), parts, right=(1, 2))
     terminal.print_lines([""])
     terminal.print_pairs(
         [
-            ("one board", f"{before.bill.board_value} -> {after.bill.board_value} {after.bill.currency}"),
+            ("parts of a board", f"{before.bill.board_value} -> {after.bill.board_value} {after.bill.currency}"),
             ("the order", f"{before.bill.order_total} -> {after.bill.order_total} {after.bill.currency}"),
         ]
     )
+
+
+def _gap(rows: Sequence[object]) -> list[str]:
+    """An empty line before a table that has rows."""
+    return [""] if rows else []

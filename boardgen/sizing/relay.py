@@ -13,7 +13,7 @@ from boardgen.model.problem import InputError, Place, Problem
 from boardgen.sizing import rules
 from boardgen.sizing.cable import SOURCE, Currents, Loop, feed_currents, hot_ohm_per_m
 from boardgen.sizing.candidates import candidates, needed, standing_of
-from boardgen.sizing.outcome import Outcome, shortfall
+from boardgen.sizing.outcome import Outcome, shortfall, warning
 from boardgen.sizing.request import Request
 from boardgen.sizing.story import choice
 
@@ -173,6 +173,7 @@ def _story(request: Request, judged: Judged) -> tuple[Choice, ...]:
 
 def _problems(request: Request, judged: Judged) -> Iterator[Problem]:
     control = request.spec.control
+    yield from _temperature(request, judged.part)
     if judged.highest_v > judged.most_v:
         found = f"the supply may reach {judged.highest_v:.1f} V, {judged.part.number} bears {judged.most_v:.1f} V"
         yield shortfall("V151 coil voltage", SUBJECT, found, "", "Lower the supply or pin another relay.")
@@ -190,6 +191,18 @@ def _problems(request: Request, judged: Judged) -> Iterator[Problem]:
         else "Not even a cable of no length would do: raise the lowest supply."
     )
     yield shortfall("V150 relay voltage", SUBJECT, found, wanted, hint)
+
+
+def _temperature(request: Request, part: Part) -> Iterator[Problem]:
+    """A warning where the surroundings leave the range that the relay's sheet gives."""
+    control = request.spec.control
+    lowest, highest = part.figure("lowest temperature"), part.figure("highest temperature")
+    if highest and control.hottest > highest.value:
+        found = f"{part.number} is made for up to {highest.value:g} degC, the hottest is {control.hottest:g} degC"
+        yield warning("V153 temperature", SUBJECT, found, "Shade the box, or pin another relay.")
+    if lowest and control.coldest < lowest.value:
+        found = f"{part.number} is made for down to {lowest.value:g} degC, the coldest is {control.coldest:g} degC"
+        yield warning("V153 temperature", SUBJECT, found, "Pin another relay.")
 
 
 def _none_usable(request: Request, offered: tuple[Part, ...]) -> Problem:

@@ -137,7 +137,7 @@ def test_two_builds_at_once_leave_one_whole_build(user):
 # the specification
 
 
-@pytest.mark.parametrize("command", ["values", "build", "compare"])
+@pytest.mark.parametrize("command", ["values", "build"])
 @pytest.mark.parametrize(
     ("name", "said"),
     [
@@ -167,10 +167,15 @@ def test_a_file_that_is_no_specification_is_refused(user, command, name, said):
         os.mkfifo(user.here / "pipe")
     if name == "loop.toml":
         (user.here / name).symlink_to(name)
-    words = ("board.toml", name) if command == "compare" else (name,)
-    message = user.refused(command, *words)
+    message = user.refused(command, name)
     assert said in message
     assert (name or ".") in message
+
+
+@pytest.mark.parametrize("words", [("none.toml", "board.toml"), ("board.toml", "none.toml"), ("board.toml", ".")])
+def test_compare_needs_two_specifications(user, words):
+    user.start()
+    assert words[words[0] == "board.toml"] in user.refused("compare", *words)
 
 
 # streams

@@ -91,3 +91,10 @@ def test_a_core_without_a_table_that_low():
     """The table of mix 61 begins at 1 MHz."""
     with pytest.raises(InputError, match=r"no core on offer has a permeability table from 0\.137 to 2 MHz"):
         sized(text("137 kHz", "2 MHz", parts={"core": "core-61-202"}))
+
+
+def test_surroundings_outside_the_relays_range_are_said() -> None:
+    _, choices = sized(text(control={"hottest": "85 degC", "coldest": "-50 degC", "length": "20 m"}))
+    found = [p for p in choices.problems if p.id == "V153 temperature"]
+    assert [p.severity for p in found] == ["warning", "warning"]
+    assert "70 degC" in found[0].found

@@ -1,10 +1,13 @@
 """Parts that [parts] pins, and parts kept from an earlier build."""
 
+import json
+
 import pytest
 from sized_boards import ARRANGEMENTS, catalogue, sized, text, unsaid
 
 from boardgen.circuit.build import build
-from boardgen.cli.kept import _pin
+from boardgen.cli.kept import kept_parts
+from boardgen.documents.values import document
 from boardgen.model.choice import Subject
 from boardgen.model.problem import InputError
 from boardgen.spec.parts import ROLES
@@ -136,20 +139,19 @@ def test_two_unlike_chokes_in_series_are_told():
     assert any(p.id.startswith("V112") for p in choices.problems)
 
 
-def as_kept(choices):
-    """What the command keeps of a values.json, from the same rows."""
-    rows = (
-        ({"role": c.role, "strip": c.subject.strip, "slot": c.subject.slot}, c.part) for c in choices.values if c.part
-    )
-    return {pin: part for row, part in rows if (pin := _pin(row))}
+def as_kept(folder, request, choices):
+    """What is kept of the values.json of an earlier build."""
+    written = document(request.spec, choices, choices.problems)
+    (folder / "values.json").write_text(json.dumps(written), encoding="utf-8")
+    return kept_parts(folder / "board.toml", "values.json")
 
 
 @pytest.mark.parametrize("feed_arrangement", ARRANGEMENTS)
 @pytest.mark.parametrize("surge", [True, False])
-def test_a_board_kept_is_the_same_board(feed_arrangement, surge):
+def test_a_board_kept_is_the_same_board(feed_arrangement, surge, tmp_path):
     specification = text(**BOARD, switching={"feed_arrangement": feed_arrangement}, protection={"surge": surge})
-    _, first = sized(specification)
-    _, again = sized(specification, as_kept(first))
+    request, first = sized(specification)
+    _, again = sized(specification, as_kept(tmp_path, request, first))
     assert again.values == first.values
 
 
