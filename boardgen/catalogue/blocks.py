@@ -55,6 +55,9 @@ def read_blocks(folder: Path, faults: Faults, left_out: Collection[str] = ()) ->
 
 def _of_file(path: Path, faults: Faults) -> list[Block]:
     file = path.as_posix()
+    if not path.is_file():
+        faults.add("K001 unreadable file", Place(file), "this is not a regular file", "wanted is UTF-8 text")
+        return []
     try:
         text = path.read_text(encoding="utf-8")
         document: Table = tomllib.loads(text)

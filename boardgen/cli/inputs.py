@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from boardgen.catalogue import Catalogue
 from boardgen.catalogue import load as load_catalogue
 from boardgen.catalogue.where import parts_folder
+from boardgen.cli.described import describe
 from boardgen.cli.kept import kept_parts
 from boardgen.cli.options import Data, Override
 from boardgen.cli.pinned import check_pinned
@@ -46,9 +47,8 @@ def read_inputs(spec_path: Path, override: Override, data: Data, catalogue: Cata
     day = _day()
     kept = kept_parts(spec_path, spec.parts.keep)
     design = check_pinned(Design(spec, catalogue, offers, day, kept), spec_path)
-    return Inputs(
-        design, problems, _manifest(spec_path, override, data, spec.order.currency, day), day.isoformat() if day else ""
-    )
+    manifest = describe(spec_path, spec.parts.keep, override, price_paths(data, spec.order.currency), data.parts, day)
+    return Inputs(design, problems, manifest, day.isoformat() if day else "")
 
 
 def read_sized(spec_path: Path, override: Override, data: Data) -> Design:
@@ -70,14 +70,17 @@ def _own_parts(folder: Path | None) -> Path | None:
 def _offers(data: Data, currency: str) -> tuple[tuple[Offer, ...], tuple[Problem, ...]]:
     from boardgen.files.price_files import read_price_files
 
-    return read_price_files(_price_paths(data, currency))
+    return read_price_files(price_paths(data, currency))
 
 
-def _price_paths(data: Data, currency: str) -> list[Path]:
-    """The user's files, else the demonstration prices in that currency, else all of them."""
+def price_paths(data: Data, currency: str) -> list[Path]:
+    """The files named, else those among the user's own parts, else the demonstration prices in that currency."""
+    own = data.parts / "prices" if data.parts else None
     demonstration = parts_folder() / "prices"
     in_currency = demonstration / f"demo-{currency.lower()}.csv"
-    return list(data.prices) or [in_currency if in_currency.is_file() else demonstration]
+    if data.prices or own is None or not any(own.glob("*.csv")):
+        return list(data.prices) or [in_currency if in_currency.is_file() else demonstration]
+    return [own]
 
 
 def _day() -> date | None:
@@ -92,33 +95,3 @@ def _day() -> date | None:
         found = f"{DAY_VARIABLE} is {text!r}"
         problem = Problem("U003 date", "error", Place("environment"), found, "seconds since 1970 are allowed")
         raise InputError([problem]) from None
-
-
-def _manifest(spec_path: Path, override: Override, data: Data, currency: str, day: date | None) -> dict[str, object]:
-    """Digests and plain values; file names without their folders, so that the place of a build does not show."""
-    found: dict[str, object] = {
-        "specification": {"name": _printable(spec_path.name), "sha256": _digest(spec_path)},
-        "overrides": override.keys(),
-        "prices": {path.name: _digest(path) for path in _files(_price_paths(data, currency), "*.csv")},
-        "date": day.isoformat() if day else None,
-    }
-    if data.parts:
-        found["parts"] = {path.name: _digest(path) for path in _files([data.parts], "*")}
-    return found
-
-
-def _files(paths: list[Path], pattern: str) -> list[Path]:
-    return [
-        file for path in paths for file in (sorted(path.glob(pattern)) if path.is_dir() else [path]) if file.is_file()
-    ]
-
-
-def _printable(name: str) -> str:
-    """The name of a file as UTF-8 can hold it."""
-    return name.encode("utf-8", "replace").decode()
-
-
-def _digest(path: Path) -> str:
-    import hashlib
-
-    return hashlib.sha256(path.read_bytes()).hexdigest()

@@ -34,9 +34,11 @@ def candidates(request: Request, kind: str, pin: str, order: Callable[[Part], fl
         return (part,)
     known = [p.key for p in request.catalogue.of_kind(kind)]
     near = difflib.get_close_matches(pinned, known, 1, 0.4)
-    found = f'"{pinned}" is not in the catalogue' if part is None else f'"{pinned}" is a {part.kind}, not a {kind}'
+    found = (
+        f'"{pinned}" is not in the catalogue' if part is None else f'"{pinned}" is of the kind {part.kind}, not {kind}'
+    )
     hint = f'Did you mean "{near[0]}"?' if near else ""
-    wanted = f"wanted is the key of a {kind}: {', '.join(known[:12])}"
+    wanted = f"wanted is a key of this kind: {', '.join(known[:12])}"
     raise InputError([Problem("V001 pinned part", "error", Place(key=f"parts.{pin}"), found, wanted, hint)])
 
 

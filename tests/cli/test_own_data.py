@@ -73,8 +73,8 @@ def test_an_own_relay_is_preferred_and_an_own_price_is_taken(user):
     (relay,) = (row for row in lines(user) if "OWN-12" in row.values())
     assert {"7.77", "31.08", "Own Shop", "OWN-1"} <= set(relay.values())
     manifest = json.loads(user.built()["manifest.json"])
-    assert set(manifest["inputs"]["parts"]) == {"relays.toml"}
-    assert set(manifest["inputs"]["prices"]) == {"prices.csv"}
+    assert [entry["name"] for entry in manifest["inputs"]["own parts"]] == ["relays.toml"]
+    assert [entry["name"] for entry in manifest["inputs"]["prices"]] == ["prices.csv"]
 
 
 def test_a_part_without_a_price_is_a_shortfall(user):
@@ -218,3 +218,17 @@ def test_earlier_choices_that_cannot_be_read_are_refused(user, name, content):
     message = user.refused("values", "board.toml")
     assert message.startswith("board.toml: parts.keep: ")
     assert name in message
+
+
+def test_prices_among_own_parts_take_the_place_of_ours(user):
+    user.start()
+    own = own_folder(user)
+    (own / "prices").mkdir()
+    (own / "prices" / "mine.csv").write_text(
+        HEADING + PRICE.format(part="relay-tq2-12", price="2.50"), encoding="utf-8"
+    )
+    done = user.run("build", "board.toml", "--parts", str(own), "--json")
+    assert done.returncode == 1
+    unpriced = json.loads(done.stdout)["bill"]["unpriced"]
+    assert "relay-tq2-12" not in unpriced
+    assert "core-73-202" in unpriced

@@ -1,6 +1,5 @@
 """Capacitors, resistors, guards and copper against arithmetic of our own, over boards that differ in everything."""
 
-
 import own_arithmetic as own
 import pytest
 from sized_boards import sized, text, wide_variety

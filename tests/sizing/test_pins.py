@@ -105,7 +105,7 @@ def test_unknown_pins_are_refused(pin):
 @pytest.mark.parametrize("pin", KINDS)
 def test_parts_of_another_kind_are_refused(pin):
     other = "core-73-202" if KINDS[pin] != "core" else "relay-tq2-12"
-    with pytest.raises(InputError, match=f"is a .*, not a {KINDS[pin]}"):
+    with pytest.raises(InputError, match=f"is of the kind .*, not {KINDS[pin]}"):
         sized(text(parts={pin: other}))
 
 
