@@ -12,7 +12,7 @@ GROUND = "0V"
 
 @dataclass(frozen=True, slots=True)
 class Parameter:
-    """One number of an element, SI, with the range it may take."""
+    """One number of an element, SI, with the range it may take; `label` is its name where the law's says too little."""
 
     name: str
     value: float
@@ -20,6 +20,12 @@ class Parameter:
     high: float
     standing: Standing
     source: str
+    label: str = ""
+
+    @property
+    def shown(self) -> str:
+        """What people call it."""
+        return self.label or self.name
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,11 +48,10 @@ class Element:
         return tuple(net for pair in self.pairs for net in pair)
 
 
-def parameter(name: str, figure: Figure, share: float = 1.0) -> Parameter:
+def parameter(name: str, figure: Figure, share: float = 1.0, label: str = "") -> Parameter:
     """A figure, or a share of it, as a parameter."""
-    return Parameter(
-        name, share * figure.value, share * figure.least, share * figure.most, figure.standing, figure.source
-    )
+    low, value, high = (share * number for number in (figure.least, figure.value, figure.most))
+    return Parameter(name, value, low, high, figure.standing, figure.source, label)
 
 
 def exact(name: str, value: float, source: str) -> Parameter:

@@ -10,6 +10,7 @@ from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.figure import Figure
 from boardgen.model.netlist import Component, Contact, Netlist
+from boardgen.model.part import Part
 from boardgen.rf import assumed
 from boardgen.rf.element import GROUND, Element, Parameter, exact, parameter
 from boardgen.sizing.lines import lines
@@ -97,7 +98,7 @@ class Elements:
         windings = tuple((f"winding {letter} start", f"winding {letter} end") for letter in "AB")
         names = ("inductance", "dc resistance", "quality", "parallel capacitance", "leakage inductance")
         yield self._windings(component, "bifilar", windings, tuple(_of(component, name) for name in names))
-        half = parameter("capacitance", assumed.figure(component.part, "interwinding capacitance"), 0.5)
+        half = _stray(component.part, "interwinding capacitance", 0.5)
         for end in ("start", "end"):
             yield from self._between(component, "capacitance", (f"winding A {end}", f"winding B {end}"), half)
 
@@ -170,12 +171,12 @@ class Elements:
             component,
             "resistor",
             ("coil +", "coil -"),
-            parameter("resistance", component.part.figures["coil resistance"]),
+            parameter("resistance", component.part.figures["coil resistance"], label="coil resistance"),
         )
-        poles = parameter("capacitance", assumed.figure(component.part, "pole to pole capacitance"))
+        poles = _stray(component.part, "pole to pole capacitance")
         yield from between(component, "capacitance", ("pole A common", "pole B common"), poles)
-        moving = parameter("capacitance", assumed.figure(component.part, "coil to contact capacitance"), 0.5)
-        still = parameter("capacitance", assumed.figure(component.part, "coil to fixed contact capacitance"), 0.5)
+        moving = _stray(component.part, "coil to contact capacitance", 0.5)
+        still = _stray(component.part, "coil to fixed contact capacitance", 0.5)
         for pole in "AB":
             for coil in ("coil +", "coil -"):
                 yield from between(component, "capacitance", (f"pole {pole} common", coil), moving)
@@ -185,10 +186,10 @@ class Elements:
     def _contact(self, contact: Contact, selected: bool) -> Iterator[Element]:
         part = self.netlist.component[contact.ref].part
         closed = (
-            parameter("resistance", assumed.figure(part, "contact resistance")),
-            parameter("inductance", assumed.figure(part, "contact inductance")),
+            parameter("resistance", assumed.figure(part, "contact resistance"), label="contact resistance"),
+            parameter("inductance", assumed.figure(part, "contact inductance"), label="contact inductance"),
         )
-        opened = (parameter("capacitance", assumed.figure(part, "open contact capacitance")),)
+        opened = (_stray(part, "open contact capacitance"),)
         touching, apart = (contact.opened, contact.closed) if selected else (contact.closed, contact.opened)
         for end, law, parameters in ((touching, "conductor", closed), (apart, "capacitance", opened)):
             if end:
@@ -196,7 +197,7 @@ class Elements:
                 yield Element(contact.strip, contact.ref, law, (pair,), parameters)
 
     def _tube(self, component: Component) -> Iterator[Element]:
-        value = parameter("capacitance", assumed.figure(component.part, "capacitance"))
+        value = _stray(component.part, "capacitance")
         if "earth" not in component.part.pins:
             yield from self._two(component, "capacitance", value)
         for line in ("line A", "line B"):
@@ -204,7 +205,7 @@ class Elements:
 
     def _diode(self, component: Component) -> Iterator[Element]:
         """Not conducting: a conducting one would only hold its net better."""
-        value = parameter("capacitance", assumed.figure(component.part, "capacitance"))
+        value = _stray(component.part, "capacitance")
         return self._between(component, "capacitance", ("anode", "cathode"), value)
 
     def _link(self, component: Component) -> Iterator[Element]:
@@ -213,6 +214,11 @@ class Elements:
 
 def _of(component: Component, name: str) -> Parameter:
     return parameter(name, assumed.figure(component.part, name))
+
+
+def _stray(part: Part, name: str, share: float = 1.0) -> Parameter:
+    """A capacitance that its law calls by that word alone."""
+    return parameter("capacitance", assumed.figure(part, name), share, name)
 
 
 def _nothing(component: Component) -> Iterator[Element]:
