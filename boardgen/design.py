@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from boardgen.catalogue import Catalogue
 from boardgen.model.choices import Choices
@@ -20,6 +21,9 @@ from boardgen.sizing.extras import extras, too_large
 from boardgen.sizing.request import Request
 from boardgen.sizing.size import size
 from boardgen.spec.keys import Spec
+
+if TYPE_CHECKING:
+    from boardgen.rf.prediction import Prediction
 
 
 @dataclass(frozen=True)
@@ -52,6 +56,13 @@ class Design:
     def netlist(self) -> Netlist:
         """The circuit as SKiDL assembled it."""
         return self._circuit[0]
+
+    @cached_property
+    def prediction(self) -> Prediction:
+        """What the board will do, from its netlist. numpy is loaded here and nowhere else."""
+        from boardgen.rf.prediction import Prediction
+
+        return Prediction(self.request, self.choices, self.netlist)
 
     @cached_property
     def bill(self) -> Bill:

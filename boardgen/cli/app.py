@@ -12,6 +12,7 @@ from boardgen.cli import terminal
 from boardgen.cli.build import build
 from boardgen.cli.compare import compare
 from boardgen.cli.exit_codes import ExitCode
+from boardgen.cli.response import response
 from boardgen.cli.start import start
 from boardgen.cli.values import values
 from boardgen.documents.problems import as_json
@@ -25,6 +26,7 @@ Exit codes: 0 done and every target met; 1 done, but something falls short; 2 wr
 app = App(name="boardgen", help=HELP, version=__version__, help_format="plaintext")
 app.command(start)
 app.command(values)
+app.command(response)
 app.command(build)
 app.command(compare)
 
