@@ -24,22 +24,46 @@ from boardgen.spec.keys import Spec
 
 if TYPE_CHECKING:
     from boardgen.rf.prediction import Prediction
+    from boardgen.rf.refine import Refined
+
+
+UNPRICED_COST = 100.0
+"""What a part without a price counts for when boards are compared."""
 
 
 @dataclass(frozen=True)
 class Design:
-    """One board, from what was asked to what it costs. `on` is the day for which prices are judged, or None."""
+    """One board, from what was asked to what it costs. `on` is the day for which prices are judged, or None.
+
+    With `predicted`, values are refined until the predicted figures meet the targets, and the targets are judged.
+    """
 
     spec: Spec
     catalogue: Catalogue
     offers: tuple[Offer, ...] = ()
     on: date | None = None
     kept: Mapping[str, str] = field(default_factory=dict)
+    predicted: bool = False
 
     @cached_property
     def request(self) -> Request:
-        """The specification with its strips resolved."""
+        """The specification with its strips resolved, refined where that was asked for."""
+        if self.predicted:
+            return self._refined.prediction.request
         return Request(self.spec, self.catalogue, self.kept)
+
+    @cached_property
+    def _refined(self) -> Refined:
+        from boardgen.rf.refine import part_count, refine
+
+        cost = self._cost if self.offers else part_count
+        return refine(Request(self.spec, self.catalogue, self.kept), cost)
+
+    def _cost(self, request: Request, choices: Choices, netlist: Netlist) -> float:
+        """What the parts of one board cost; a part without a price counts as dear."""
+        order = self.spec.order
+        found = bill(needs(netlist, extras(request, choices)), self.offers, 1, Decimal(0), order.currency, self.on)
+        return float(found.board_value) + UNPRICED_COST * len(found.unpriced)
 
     @cached_property
     def choices(self) -> Choices:
@@ -79,8 +103,10 @@ class Design:
 
     @property
     def sizing_problems(self) -> tuple[Problem, ...]:
-        """What fell short while sizing."""
-        return self.choices.problems
+        """What fell short while sizing, and what prediction changed or found short."""
+        if not self.predicted:
+            return self.choices.problems
+        return (*self.choices.problems, *self._refined.problems, *self.prediction.problems)
 
     @cached_property
     def problems(self) -> tuple[Problem, ...]:

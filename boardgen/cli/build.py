@@ -16,7 +16,7 @@ from boardgen.files.manifest import Origin
 from boardgen.files.output_folder import check_folder, write_folder
 from boardgen.spec.label import folder_name
 
-LIBRARIES = ("openpyxl", "pandas", "pydantic", "sexpdata", "skidl")
+LIBRARIES = ("matplotlib", "numpy", "openpyxl", "pandas", "pydantic", "sexpdata", "skidl")
 
 
 def build(
@@ -38,7 +38,7 @@ def build(
 
     """
     with terminal.progress("reading", talk.quiet):
-        inputs = read_inputs(spec, override, data)
+        inputs = read_inputs(spec, override, data, predicted=True)
         names = read_footprint_names(data.parts)
     design = inputs.design
     target = out / folder_name(design.spec.title)
@@ -47,6 +47,8 @@ def build(
         _ = design.choices
     with terminal.progress("wiring", talk.quiet):
         _ = design.netlist
+    with terminal.progress("predicting", talk.quiet):
+        _ = design.prediction.problems
     with terminal.progress("writing", talk.quiet):
         files = build_files(design, names, inputs.date_text)
         left = write_folder(target, files, _origin(inputs))

@@ -34,20 +34,23 @@ class Inputs:
     date_text: str
 
 
-def read_inputs(spec_path: Path, override: Override, data: Data, catalogue: Catalogue | None = None) -> Inputs:
+def read_inputs(
+    spec_path: Path, override: Override, data: Data, catalogue: Catalogue | None = None, *, predicted: bool = False
+) -> Inputs:
     """Specification, catalogue and prices as one design. Raises InputError with every fault of the first that fails."""
     spec = load_spec(spec_path, override.keys())
     catalogue = catalogue or load_catalogue(_own_parts(data.parts))
     offers, problems = _offers(data)
     day = _day()
-    design = Design(spec, catalogue, offers, day, kept_parts(spec_path, spec.parts.keep))
+    design = Design(spec, catalogue, offers, day, kept_parts(spec_path, spec.parts.keep), predicted)
     return Inputs(design, problems, _manifest(spec_path, override, data, day), day.isoformat() if day else "")
 
 
-def read_sized(spec_path: Path, override: Override, data: Data) -> Design:
+def read_sized(spec_path: Path, override: Override, data: Data, *, predicted: bool = False) -> Design:
     """The same without prices, for commands that only size."""
     spec: Spec = load_spec(spec_path, override.keys())
-    return Design(spec, load_catalogue(_own_parts(data.parts)), kept=kept_parts(spec_path, spec.parts.keep))
+    kept = kept_parts(spec_path, spec.parts.keep)
+    return Design(spec, load_catalogue(_own_parts(data.parts)), kept=kept, predicted=predicted)
 
 
 def _own_parts(folder: Path | None) -> Path | None:

@@ -21,7 +21,7 @@ def response(
     data: Data = Data(),
     talk: Talk = Talk(),
 ) -> int:
-    """Predict loss, return loss, isolation and common mode, and judge the targets.
+    """Predict loss, return loss, isolation and common mode of the board that build would make; judge the targets.
 
     Parameters
     ----------
@@ -38,10 +38,10 @@ def response(
     from boardgen.documents import response_document
 
     with terminal.progress("reading", talk.quiet):
-        design = read_sized(spec, override, data)
+        design = read_sized(spec, override, data, predicted=True)
     with terminal.progress("predicting", talk.quiet):
         prediction = design.prediction
-        found = (*design.sizing_problems, *prediction.problems)
+        found = design.sizing_problems
     drawn = []
     if boards:
         with terminal.progress(f"drawing {boards} boards", talk.quiet):

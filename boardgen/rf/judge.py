@@ -57,7 +57,7 @@ def judge(spec: Spec, response: Response) -> tuple[Judged, ...]:
 def _judge(spec: Spec, response: Response, quantity: Quantity, target: Target) -> Judged:
     bare = (quantity.name, quantity.target, target.value, target.unit, target.to_hz)
     top = min(spec.band.highest, target.to_hz or spec.band.highest)
-    curves = response.of(quantity.name)
+    curves = _judged_curves(response, quantity)
     # a fed path of one antenna alone has nothing idle, and a limit below the band judges nothing
     if top < spec.band.lowest or not curves:
         return Judged(*bare, "not judged")
@@ -81,6 +81,14 @@ def _judge(spec: Spec, response: Response, quantity: Quantity, target: Target) -
         curve.port,
         holds_to,
     )
+
+
+def _judged_curves(response: Response, quantity: Quantity) -> tuple[Curve, ...]:
+    """A braid that nothing breaks has no common-mode impedance to judge: it is bonded on purpose."""
+    curves = response.of(quantity.name)
+    if quantity.target != "common_mode":
+        return curves
+    return tuple(c for c in curves if c.port in response.network.breakers)
 
 
 def worst(quantity: Quantity, curve: Curve) -> Array:

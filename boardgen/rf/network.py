@@ -43,6 +43,11 @@ class Network:
         """The fitted antennas, in order."""
         return tuple(p.strip for p in self.ports if p.strip != "output")
 
+    @cached_property
+    def breakers(self) -> frozenset[str]:
+        """The strips with a braid breaker."""
+        return frozenset(e.owner for e in self.elements if e.law == "transformer")
+
     def blocks(self, frequency_hz: Array, draws: Draws = NOMINAL, boards: int = 1) -> Mapping[tuple[str, bool], Closed]:
         """Every strip idle and selected, reduced and with its port ended in its load."""
         omega = 2 * np.pi * frequency_hz

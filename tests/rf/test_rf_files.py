@@ -82,10 +82,10 @@ def test_command(tmp_path, capsys):
     printed = capsys.readouterr().out
     for word in ("insertion loss", "met:", "boards, part tolerances alone", "nothing floats"):
         assert word in printed
-    path.write_text(BOARDS["default"] + '[targets]\nisolation = "100 dB"\n')
+    path.write_text(BOARDS["default"] + '[targets]\nisolation = "150 dB"\n')
     assert main(["response", str(path), "--json"]) == 1
     document = json.loads(capsys.readouterr().out)
     assert document["shortfalls"][0]["id"] == "R001 target"
-    assert "open contact capacitance" in document["shortfalls"][0]["found"]
+    assert "What limits it most" in document["shortfalls"][0]["found"]
     assert main(["response", str(path), "--boards", "-1"]) == 2
     capsys.readouterr()
