@@ -44,20 +44,25 @@ class Design:
     on: date | None = None
     kept: Mapping[str, str] = field(default_factory=dict)
     predicted: bool = False
+    measured: Mapping[str, tuple[tuple[float, complex], ...]] = field(default_factory=dict)
 
     @cached_property
     def request(self) -> Request:
         """The specification with its strips resolved, refined where that was asked for."""
         if self.predicted:
             return self._refined.prediction.request
-        return Request(self.spec, self.catalogue, self.kept)
+        return self._asked
 
     @cached_property
     def _refined(self) -> Refined:
         from boardgen.rf.refine import part_count, refine
 
         cost = self._cost if self.offers else part_count
-        return refine(Request(self.spec, self.catalogue, self.kept), cost)
+        return refine(self._asked, cost)
+
+    @property
+    def _asked(self) -> Request:
+        return Request(self.spec, self.catalogue, self.kept, measured=self.measured)
 
     def _cost(self, request: Request, choices: Choices, netlist: Netlist) -> float:
         """What the parts of one board cost; a part without a price counts as dear."""

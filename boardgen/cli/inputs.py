@@ -15,6 +15,7 @@ from boardgen.catalogue.where import parts_folder
 from boardgen.cli.kept import kept_parts
 from boardgen.cli.options import Data, Override
 from boardgen.design import Design
+from boardgen.files.measurement import Curve, read_measurement
 from boardgen.files.price_files import read_price_files
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.purchasing.offer import Offer
@@ -42,7 +43,9 @@ def read_inputs(
     catalogue = catalogue or load_catalogue(_own_parts(data.parts))
     offers, problems = _offers(data)
     day = _day()
-    design = Design(spec, catalogue, offers, day, kept_parts(spec_path, spec.parts.keep), predicted)
+    design = Design(
+        spec, catalogue, offers, day, kept_parts(spec_path, spec.parts.keep), predicted, _measured(spec_path, spec)
+    )
     return Inputs(design, problems, _manifest(spec_path, override, data, day), day.isoformat() if day else "")
 
 
@@ -50,7 +53,20 @@ def read_sized(spec_path: Path, override: Override, data: Data, *, predicted: bo
     """The same without prices, for commands that only size."""
     spec: Spec = load_spec(spec_path, override.keys())
     kept = kept_parts(spec_path, spec.parts.keep)
-    return Design(spec, load_catalogue(_own_parts(data.parts)), kept=kept, predicted=predicted)
+    return Design(
+        spec,
+        load_catalogue(_own_parts(data.parts)),
+        kept=kept,
+        predicted=predicted,
+        measured=_measured(spec_path, spec),
+    )
+
+
+def _measured(spec_path: Path, spec: Spec) -> dict[str, Curve]:
+    """The user's own curves; their paths are beside the specification."""
+    named = {key: name for key, name in spec.measured if name is not None}
+    low, high = spec.band.lowest, spec.band.highest
+    return {key: read_measurement(spec_path.parent / name, key, low, high) for key, name in named.items()}
 
 
 def _own_parts(folder: Path | None) -> Path | None:

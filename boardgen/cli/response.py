@@ -54,6 +54,11 @@ def response(
         terminal.print_table(heading, rows, right=range(1, len(heading) - 2))
         terminal.print_lines(["", "targets"])
         terminal.print_pairs([*report.judged_lines(prediction), *report.feed_lines(prediction)])
+        if rows := report.system_rows(prediction):
+            terminal.print_lines(["", "main coax and noise floor"])
+            headings = ("frequency", "board", "coax", "noise over kTB", "floor rises")
+            terminal.print_table(headings, rows, right=range(5))
+            terminal.print_lines(report.system_lines(prediction))
         for one, words in zip(drawn, ("part tolerances alone", "assumed strays drawn too"), strict=False):
             terminal.print_lines(["", f"{one.boards} boards, {words}: {one.together:.1%} meet every target"])
             terminal.print_table(("worst figure", "yield", "5 %", "middle", "95 %"), report.tolerance_rows(one))

@@ -7,6 +7,7 @@ from math import hypot, log10
 
 from boardgen.files.response_csv import response_csv
 from boardgen.files.touchstone import touchstone
+from boardgen.rf.feeder import sentences
 from boardgen.rf.judge import Judged
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.quantities import QUANTITIES
@@ -167,6 +168,25 @@ def feed_lines(prediction: Prediction) -> list[tuple[str, str]]:
     ]
     floating = [(f"floats: {net}", text) for net, text in prediction.islands]
     return [*lines, *(floating or [("direct current", "nothing floats in any state")])]
+
+
+def system_rows(prediction: Prediction) -> list[tuple[str, ...]]:
+    """Board, main coax, noise at the antenna and rise of the floor, a frequency a row; empty without a feeder."""
+    return [
+        (
+            quantity.format(p.frequency_hz, "Hz"),
+            f"{p.board_db:.2f} dB",
+            f"{p.coax_db:.2f} dB",
+            f"{p.external_db:.1f} dB",
+            f"{p.rise_db:.2f} dB",
+        )
+        for p in prediction.system
+    ]
+
+
+def system_lines(prediction: Prediction) -> list[str]:
+    """What board and coax cost, in a sentence."""
+    return list(sentences(prediction.request.spec, prediction.system))
 
 
 def tolerance_rows(drawn: Tolerance) -> list[tuple[str, ...]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from boardgen.documents import problems
-from boardgen.documents.response import NOTES, SCHEMA, targets_document
+from boardgen.documents.response import NOTES, SCHEMA, system_lines, targets_document
 from boardgen.model.problem import Problem
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.response import CREDIBLE_DB
@@ -26,6 +26,17 @@ def document(prediction: Prediction, found: Iterable[Problem], drawn: Sequence[T
         "feeds": [
             {"strip": p.strip, "ohm": p.ohm, "drop_v": p.drop_v, "parts": list(p.parts)} for p in prediction.feeds
         ],
+        "system": [
+            {
+                "frequency_hz": p.frequency_hz,
+                "board_db": p.board_db,
+                "coax_db": p.coax_db,
+                "external_noise_db": p.external_db,
+                "floor_rise_db": p.rise_db,
+            }
+            for p in prediction.system
+        ],
+        "system_sentences": system_lines(prediction),
         "islands": [{"net": net, "found": text} for net, text in prediction.islands],
         "frequency_hz": response.frequency_hz.tolist(),
         "loss_bound": [response.loss_bound(at) for at in range(response.frequency_hz.size)],

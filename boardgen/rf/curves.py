@@ -2,10 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import numpy as np
 
 from boardgen.catalogue import Permeability
 from boardgen.rf.laws import Array
+
+MEASURED = "measured "
+"""Before the name of a user's own curve, where others have their material."""
+
+
+def with_measured(
+    tables: Mapping[str, Permeability], measured: Mapping[str, tuple[tuple[float, complex], ...]]
+) -> dict[str, Permeability]:
+    """The catalogue's tables and the user's own curves, a choke's impedance among them."""
+    own = {}
+    for key, curve in measured.items():
+        frequencies, values = zip(*curve, strict=True)
+        own[MEASURED + key] = Permeability(MEASURED + key, 1.0, frequencies, values, "own measurement", "measured")
+    return dict(tables) | own
 
 
 def complex_permeability(table: Permeability, frequency_hz: Array) -> Array:

@@ -136,6 +136,18 @@ def _bifilar(n: int, ends: list[str], values: Mapping[str, float], table: Permea
     yield from _ideal(n, ends, f"x{n}", 1.0, values["dc resistance"], half)
 
 
+def _measured(n: int, ends: list[str], values: Mapping[str, float], table: Permeability | None) -> Iterator[str]:
+    """The current through the part, and j w times it, times the resistance and reactance of the curve."""
+    if table is None:
+        return
+    real, imaginary = _pwl(table, real=True), _pwl(table, real=False)
+    yield f"vm{n} {ends[0]} y{n} dc 0"
+    yield f"fm{n} 0 z{n} vm{n} 1"
+    yield f"lm{n} z{n} 0 1.0"
+    scale = values["scale"]
+    yield f"bm{n} y{n} {ends[1]} v={scale!r}*(i(vm{n})*{real}-v(z{n})*{imaginary}/(6.283185307179586*max(hertz,1)))"
+
+
 def _winding(n: int, side: str, one: str, other: str, ohm: float, henry: float) -> Iterator[str]:
     yield f"r{side}{n} {one} {side}{n} {ohm!r}"
     yield f"l{side}{n} {side}{n} {other} {henry!r}"
@@ -168,4 +180,5 @@ _WRITERS: Mapping[str, Writer] = {
     "choke": _choke,
     "transformer": _transformer,
     "bifilar": _bifilar,
+    "measured": _measured,
 }

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 
 from boardgen.handbook import reactance, wire
 from boardgen.model.choice import Subject
@@ -12,6 +13,7 @@ from boardgen.model.figure import Figure
 from boardgen.model.netlist import Component, Contact, Netlist
 from boardgen.model.part import Part
 from boardgen.rf import assumed
+from boardgen.rf.curves import MEASURED
 from boardgen.rf.element import GROUND, Element, Parameter, exact, parameter
 from boardgen.sizing.lines import lines
 from boardgen.sizing.request import Request
@@ -23,6 +25,7 @@ class Elements:
 
     def __init__(self, request: Request, choices: Choices, netlist: Netlist) -> None:
         self.choices = choices
+        self.measured = request.measured
         self.netlist = netlist
         self.held = {GROUND, "earth"} | {line.net for line in lines(request)}
         self._contacts: dict[str, list[Contact]] = {}
@@ -85,6 +88,9 @@ class Elements:
         return self._two(component, "capacitor", *(_of(component, name) for name in names))
 
     def _choke(self, component: Component) -> Iterator[Element]:
+        if "choke" in self.measured:
+            own = self._two(component, "measured", exact("scale", 1.0, "own measurement"))
+            return (replace(element, material=MEASURED + "choke") for element in own)
         part = component.part
         stray = reactance.resonant_capacitance(part.figures["inductance"].value, part.figures["self resonance"].value)
         # a typical self resonance: the capacitance of a sample may lie a quarter off
@@ -142,7 +148,7 @@ class Elements:
                 Parameter(f"{place} leakage", own, low * own, high * own, "assumed", leak.source),
                 exact(f"{place} resistance", ohm, "copper at 20 degC"),
             ]
-        material = part.attributes["material"]
+        material = MEASURED + "core" if "core" in self.measured else part.attributes["material"]
         yield self._windings(component, "transformer", windings, tuple(values), material)
         length_m = min(
             self.choices.choice("wire length", Subject(subject.strip, subject.stage, slot)).chosen - 2 * LEAD_M

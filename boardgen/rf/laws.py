@@ -88,6 +88,11 @@ def coupled(magnetising: Array, first: Array, second: Array, ratio: Array) -> tu
     return (second + other) * inverse, -ratio * magnetising * inverse, (first + magnetising) * inverse
 
 
+def measured(values: Values, omega: Array, mu: Array | None) -> tuple[Array, ...]:
+    """1/Z of a measured curve, which stands in the place of the permeability."""
+    return (1 / (values["scale"] * mu),)
+
+
 LAWS: Final[Mapping[str, Law]] = {
     "resistor": resistor,
     "capacitance": capacitance,
@@ -98,4 +103,5 @@ LAWS: Final[Mapping[str, Law]] = {
     "choke": choke,
     "transformer": transformer,
     "bifilar": bifilar,
+    "measured": measured,
 }

@@ -13,7 +13,7 @@ from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist, Port
 from boardgen.rf.block import Shape, reduced
 from boardgen.rf.closed import Closed, closed
-from boardgen.rf.curves import complex_permeability
+from boardgen.rf.curves import complex_permeability, with_measured
 from boardgen.rf.element import Element
 from boardgen.rf.elements import Elements
 from boardgen.rf.laws import Array, Values
@@ -110,7 +110,7 @@ def network(request: Request, choices: Choices, netlist: Netlist, common_mode_oh
     moving = {(s, on): maker.contacts(s, on) for s in antennas for on in (False, True)}
     elements = (*fixed, *(e for some in moving.values() for e in some))
     shared = shared_nets(elements, ports)
-    band, tables = request.spec.band, request.catalogue.permeability
+    band, tables = request.spec.band, with_measured(request.catalogue.permeability, request.measured)
     middle_hz = (band.lowest * band.highest) ** 0.5
     by_strip = {p.strip: p for p in ports}
     strips = {}

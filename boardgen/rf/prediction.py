@@ -12,6 +12,7 @@ from boardgen.model.netlist import Netlist
 from boardgen.model.problem import Place, Problem
 from boardgen.rf.deck import deck
 from boardgen.rf.direct_current import FeedPath, feed_paths, islands
+from boardgen.rf.feeder import SystemPoint, system
 from boardgen.rf.grid import grid
 from boardgen.rf.judge import Judged, judge
 from boardgen.rf.laws import Array
@@ -57,6 +58,11 @@ class Prediction:
     def feeds(self) -> tuple[FeedPath, ...]:
         """Resistance and drop of each feed."""
         return feed_paths(self.request, self.netlist)
+
+    @cached_property
+    def system(self) -> tuple[SystemPoint, ...]:
+        """The main coax and the noise floor; empty where no cable is named."""
+        return system(self.request.spec, self.response)
 
     @cached_property
     def islands(self) -> tuple[tuple[str, str], ...]:

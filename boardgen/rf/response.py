@@ -69,7 +69,7 @@ class Response:
     def loss_bound(self, at: int) -> float:
         """The share of a predicted loss by which published measurements have differed from this model."""
         point = float(self.frequency_hz[at])
-        materials = {e.material for e in self.network.elements if e.material}
+        materials = {e.material for e in self.network.elements if e.law == "transformer"}
         values = [self.network.permeability[name].at(point) for name in materials]
         return LOW_ANGLE_BOUND if any(-mu.imag < LOW_ANGLE * abs(mu.real) for mu in values) else LOSS_BOUND
 
