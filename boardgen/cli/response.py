@@ -62,6 +62,8 @@ def response(
         for one, words in zip(drawn, ("part tolerances alone", "assumed strays drawn too"), strict=False):
             terminal.print_lines(["", f"{one.boards} boards, {words}: {one.together:.1%} meet every target"])
             terminal.print_table(("worst figure", "yield", "5 %", "middle", "95 %"), report.tolerance_rows(one))
+        terminal.print_lines(["", "assumed until measured, SI units"])
+        terminal.print_table(("figure", "of", "value", "range", "because"), report.assumed_rows(prediction), right=(2,))
         terminal.print_lines(["", *report.NOTES])
         terminal.print_problems("\nto know:", problems.warnings(found))
         terminal.print_problems("\nfalls short:", problems.shortfalls(found))

@@ -79,9 +79,9 @@ def _least(own: dict[tuple[str, str], Curve], name: str, at: int) -> tuple[float
 
 
 def residual_db(common_mode_ohm: float) -> float:
-    """Common-mode current with the breaker over that without, in dB below it: 20 log(1 + |Z|/loop), Z taken as real.
+    """Common-mode current with the breaker in the loop, in dB below that without it: 20 log|1 + j |Z|/loop|.
 
-    A reactive impedance leaves up to 3 dB more.
+    The impedance is taken as a reactance, which is the least it can do; a resistance would do up to 3 dB more.
     """
     return 20 * log10(hypot(1.0, common_mode_ohm / LOOP_OHM))
 
@@ -187,6 +187,18 @@ def system_rows(prediction: Prediction) -> list[tuple[str, ...]]:
 def system_lines(prediction: Prediction) -> list[str]:
     """What board and coax cost, in a sentence."""
     return list(sentences(prediction.request.spec, prediction.system))
+
+
+def assumed_rows(prediction: Prediction) -> list[tuple[str, ...]]:
+    """Every assumed figure that the prediction rests on, with its range and why; equal ones together."""
+    found: dict[tuple[str, ...], set[str]] = {}
+    for element in prediction.network.elements:
+        for p in element.parameters:
+            if p.standing == "assumed" and p.name != "split":
+                figures = (f"{p.value:.3g}", f"{p.low:.3g}..{p.high:.3g}")
+                letters = element.ref.rstrip("0123456789")
+                found.setdefault((p.shown, *figures, p.source.removeprefix("assumed: ")), set()).add(letters)
+    return [(name, "/".join(sorted(refs)), *rest) for (name, *rest), refs in found.items()]
 
 
 def tolerance_rows(drawn: Tolerance) -> list[tuple[str, ...]]:

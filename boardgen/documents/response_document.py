@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from boardgen.documents import problems
-from boardgen.documents.response import NOTES, SCHEMA, system_lines, targets_document
+from boardgen.documents.response import NOTES, SCHEMA, assumed_rows, system_lines, targets_document
 from boardgen.model.problem import Problem
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.response import CREDIBLE_DB
@@ -54,6 +54,10 @@ def document(prediction: Prediction, found: Iterable[Problem], drawn: Sequence[T
             for c in response.curves
         ],
         "tolerance": [_drawn(one, strays) for one, strays in zip(drawn, (False, True), strict=False)],
+        "assumed": [
+            dict(zip(("figure", "class", "value_si", "range_si", "because"), row, strict=True))
+            for row in assumed_rows(prediction)
+        ],
         "notes": list(NOTES),
     }
 

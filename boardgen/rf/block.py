@@ -7,11 +7,12 @@ elimination is worked out once from the pattern alone.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property
+from typing import Any
 
 import numpy as np
 
-from boardgen.rf.laws import LAWS, Array, Values
+from boardgen.rf.laws import LAWS, Array, Values, constants
 
 Incidence = tuple[tuple[int, int], ...]
 """The voltage across an element: variables with their signs."""
@@ -26,13 +27,30 @@ class Slot:
     across: tuple[Incidence, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Shape:
     """What blocks have in common. Variables below `inner` are eliminated, the `kept` ones after them stay."""
 
     slots: tuple[Slot, ...]
     inner: int
     kept: int
+
+    @cached_property
+    def _hash(self) -> int:
+        return hash((self.slots, self.inner, self.kept))
+
+    def __hash__(self) -> int:
+        return self._hash
+
+    @cached_property
+    def stamps(self) -> tuple[_Stamp, ...]:
+        """Where each admittance is added."""
+        return _stamps(self)
+
+    @cached_property
+    def order(self) -> tuple[tuple[int, tuple[int, ...]], ...]:
+        """Each inner variable with its neighbours when it is eliminated."""
+        return _order(self)
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +62,6 @@ class _Stamp:
     entries: tuple[tuple[int, int, int], ...]
 
 
-@lru_cache(maxsize=512)
 def _stamps(shape: Shape) -> tuple[_Stamp, ...]:
     found = []
     for index, slot in enumerate(shape.slots):
@@ -65,11 +82,10 @@ def _count(entries: dict[tuple[int, int], int], row: int, column: int, sign: int
         entries[row, column] = entries.get((row, column), 0) + sign
 
 
-@lru_cache(maxsize=512)
 def _order(shape: Shape) -> tuple[tuple[int, tuple[int, ...]], ...]:
     """Each inner variable with its neighbours at the time it is eliminated, fewest neighbours first."""
     beside: dict[int, set[int]] = {n: set() for n in range(shape.inner + shape.kept)}
-    for stamp in _stamps(shape):
+    for stamp in shape.stamps:
         for row, column, _ in stamp.entries:
             if row != column:
                 beside[row].add(column)
@@ -91,26 +107,41 @@ def stamped(
 ) -> dict[tuple[int, int], Array]:
     """The symmetric admittance matrix as its entries with row <= column, each (copies, points)."""
     entries: dict[tuple[int, int], Array] = {}
-    outputs = [LAWS[slot.law](own, omega, mu.get(slot.material)) for slot, own in zip(shape.slots, values, strict=True)]
-    for stamp in _stamps(shape):
-        admittance = outputs[stamp.slot][stamp.output]
+    still: dict[tuple[int, int], tuple[Any, Any]] = {}
+    fixed = [constants(slot.law, own) for slot, own in zip(shape.slots, values, strict=True)]
+    outputs = [
+        () if known else LAWS[slot.law](own, omega, mu.get(slot.material))
+        for slot, own, known in zip(shape.slots, values, fixed, strict=True)
+    ]
+    for stamp in shape.stamps:
+        known = fixed[stamp.slot]
         for row, column, sign in stamp.entries:
-            before = entries.get((row, column))
-            if before is None:
-                entries[row, column] = sign * admittance
-            elif sign == 1:
-                before += admittance
-            elif sign == -1:
-                before -= admittance
+            if known is None:
+                _add(entries, (row, column), sign, outputs[stamp.slot][stamp.output])
             else:
-                before += sign * admittance
+                siemens, farads = still.get((row, column), (0.0, 0.0))
+                still[row, column] = siemens + sign * known[0], farads + sign * known[1]
+    for key, (siemens, farads) in still.items():
+        _add(entries, key, 1, siemens + 1j * omega * farads)
     return entries
+
+
+def _add(entries: dict[tuple[int, int], Array], key: tuple[int, int], sign: int, admittance: Array) -> None:
+    before = entries.get(key)
+    if before is None:
+        entries[key] = sign * admittance
+    elif sign == 1:
+        before += admittance
+    elif sign == -1:
+        before -= admittance
+    else:
+        before += sign * admittance
 
 
 def reduced(shape: Shape, values: tuple[Values, ...], omega: Array, mu: dict[str, Array], copies: int) -> Array:
     """The matrix of the kept variables after the inner ones are eliminated: (kept, kept, copies, points)."""
     entries = stamped(shape, values, omega, mu)
-    for pivot, neighbours in _order(shape):
+    for pivot, neighbours in shape.order:
         inverse = 1 / entries[pivot, pivot]
         column = [entries[min(pivot, n), max(pivot, n)] for n in neighbours]
         for at, (one, value) in enumerate(zip(neighbours, column, strict=True)):

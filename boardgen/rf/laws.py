@@ -93,6 +93,20 @@ def measured(values: Values, omega: Array, mu: Array | None) -> tuple[Array, ...
     return (1 / (values["scale"] * mu),)
 
 
+def constants(law: str, values: Values) -> tuple[Array, Array] | None:
+    """Conductance and capacitance, each (copies, 1), of a law that is nothing else: these are summed before use."""
+    if law == "resistor":
+        return 1 / values["resistance"], np.zeros_like(values["resistance"])
+    if law == "capacitance":
+        farads = values["capacitance"]
+    elif law in ("starts", "ends"):
+        split = values["split"]
+        farads = values["interwinding capacitance"] * (split if law == "starts" else 1 - split)
+    else:
+        return None
+    return np.zeros_like(farads), farads
+
+
 LAWS: Final[Mapping[str, Law]] = {
     "resistor": resistor,
     "capacitance": capacitance,

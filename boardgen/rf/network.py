@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -50,21 +50,33 @@ class Network:
 
     def blocks(self, frequency_hz: Array, draws: Draws = NOMINAL, boards: int = 1) -> Mapping[tuple[str, bool], Closed]:
         """Every strip idle and selected, reduced and with its port ended in its load."""
+        return self._reduced(self.strips, frequency_hz, draws, boards)
+
+    def state(
+        self, selected: str | None, frequency_hz: Array, draws: Draws = NOMINAL, boards: int = 1
+    ) -> Mapping[tuple[str, bool], Closed]:
+        """The same for one selection state alone."""
+        wanted = {key: strip for key, strip in self.strips.items() if key[1] == (key[0] == selected)}
+        return self._reduced(wanted, frequency_hz, draws, boards)
+
+    def _reduced(
+        self, strips: Mapping[tuple[str, bool], Strip], frequency_hz: Array, draws: Draws, boards: int
+    ) -> Mapping[tuple[str, bool], Closed]:
         omega = 2 * np.pi * frequency_hz
         materials = {e.material for e in self.elements if e.material}
         mu = {name: complex_permeability(self.permeability[name], frequency_hz) for name in materials}
         groups: dict[Shape, dict[tuple[object, ...], list[tuple[str, bool]]]] = {}
-        for key, strip in self.strips.items():
+        for key, strip in strips.items():
             alike = groups.setdefault(strip.shape, {})
             alike.setdefault(self._signature(strip, draws), []).append(key)
         found: dict[tuple[str, bool], Closed] = {}
         for shape, alike in groups.items():
-            firsts = [self.strips[keys[0]] for keys in alike.values()]
+            firsts = [strips[keys[0]] for keys in alike.values()]
             matrices = reduced(shape, self._values(firsts, draws, boards), omega, mu, len(firsts) * boards)
             for number, keys in enumerate(alike.values()):
                 own = matrices[:, :, number * boards : (number + 1) * boards]
                 for key in keys:
-                    found[key] = self._closed(self.strips[key], own)
+                    found[key] = self._closed(strips[key], own)
         return found
 
     def solve(self, selected: str | None, blocks: Mapping[tuple[str, bool], Closed]) -> Solution:
@@ -113,7 +125,8 @@ def network(request: Request, choices: Choices, netlist: Netlist, common_mode_oh
     band, tables = request.spec.band, with_measured(request.catalogue.permeability, request.measured)
     middle_hz = (band.lowest * band.highest) ** 0.5
     by_strip = {p.strip: p for p in ports}
-    strips = {}
+    strips: dict[tuple[str, bool], Strip] = {}
+    shapes: dict[Shape, Shape] = {}
     for owner in dict.fromkeys([*(e.owner for e in elements), *by_strip]):
         for on in (False, True) if owner in antennas else (False,):
             start = len(fixed)
@@ -122,7 +135,9 @@ def network(request: Request, choices: Choices, netlist: Netlist, common_mode_oh
                 if key == (owner, on):
                     chosen |= {start + n: e for n, e in enumerate(some)}
                 start += len(some)
-            strips[owner, on] = as_strip(owner, by_strip.get(owner), chosen, shared, middle_hz, tables)
+            strip = as_strip(owner, by_strip.get(owner), chosen, shared, middle_hz, tables)
+            # one object a shape, so that looking it up compares nothing
+            strips[owner, on] = replace(strip, shape=shapes.setdefault(strip.shape, strip.shape))
     loads = {s.label: s.impedance for s in request.strips}
     ohm = band.impedance if common_mode_ohm is None else common_mode_ohm
     return Network(elements, ports, shared, strips, tables, {p.strip: loads[p.strip] for p in ports}, ohm)

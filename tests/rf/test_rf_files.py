@@ -80,7 +80,13 @@ def test_command(tmp_path, capsys):
     path.write_text(BOARDS["default"])
     assert main(["response", str(path), "--boards", "20"]) == 0
     printed = capsys.readouterr().out
-    for word in ("insertion loss", "met:", "boards, part tolerances alone", "nothing floats"):
+    for word in (
+        "insertion loss",
+        "met:",
+        "boards, part tolerances alone",
+        "nothing floats",
+        "open contact capacitance",
+    ):
         assert word in printed
     path.write_text(BOARDS["default"] + '[targets]\nisolation = "150 dB"\n')
     assert main(["response", str(path), "--json"]) == 1
