@@ -1,4 +1,7 @@
-"""The pipeline: specification, sizing, netlist, bill, each step worked out when it is first asked for."""
+"""The pipeline: specification, sizing, netlist, bill, each step worked out when it is first asked for.
+
+What a step needs is imported inside it, so that asking for values pays for nothing else.
+"""
 
 from __future__ import annotations
 
@@ -14,15 +17,13 @@ from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
-from boardgen.purchasing.bill import Bill, bill
-from boardgen.purchasing.needs import billed_is_fitted, needs
-from boardgen.purchasing.offer import Offer
-from boardgen.sizing.extras import extras, too_large
 from boardgen.sizing.request import Request
 from boardgen.sizing.size import size
 from boardgen.spec.keys import Spec
 
 if TYPE_CHECKING:
+    from boardgen.purchasing.bill import Bill
+    from boardgen.purchasing.offer import Offer
     from boardgen.rf.prediction import Prediction
     from boardgen.rf.refine import Refined
 
@@ -51,21 +52,26 @@ class Design:
         """The specification with its strips resolved, refined where that was asked for."""
         if self.predicted:
             return self._refined.prediction.request
-        return self._asked
+        return self.asked
 
     @cached_property
     def _refined(self) -> Refined:
         from boardgen.rf.refine import part_count, refine
 
         cost = self._cost if self.offers else part_count
-        return refine(self._asked, cost)
+        return refine(self.asked, cost)
 
     @property
-    def _asked(self) -> Request:
+    def asked(self) -> Request:
+        """The specification with its strips resolved, before any refinement."""
         return Request(self.spec, self.catalogue, self.kept, measured=self.measured)
 
     def _cost(self, request: Request, choices: Choices, netlist: Netlist) -> float:
         """What the parts of one board cost; a part without a price counts as dear."""
+        from boardgen.purchasing.bill import bill
+        from boardgen.purchasing.needs import needs
+        from boardgen.sizing.extras import extras
+
         order = self.spec.order
         found = bill(needs(netlist, extras(request, choices)), self.offers, 1, Decimal(0), order.currency, self.on)
         return float(found.board_value) + UNPRICED_COST * len(found.unpriced)
@@ -96,6 +102,10 @@ class Design:
     @cached_property
     def bill(self) -> Bill:
         """What to order, and what it costs."""
+        from boardgen.purchasing.bill import bill
+        from boardgen.purchasing.needs import needs
+        from boardgen.sizing.extras import extras
+
         order = self.spec.order
         wanted = needs(self.netlist, extras(self.request, self.choices))
         return bill(wanted, self.offers, order.boards, Decimal(str(order.spares)), order.currency, self.on)
@@ -116,6 +126,9 @@ class Design:
     @cached_property
     def problems(self) -> tuple[Problem, ...]:
         """Everything that falls short or should be known, in the order of the pipeline."""
+        from boardgen.purchasing.needs import billed_is_fitted
+        from boardgen.sizing.extras import too_large
+
         return (
             *self.sizing_problems,
             *too_large(self.request),

@@ -8,35 +8,16 @@ from boardgen.cli import terminal
 from boardgen.cli.exit_codes import ExitCode
 from boardgen.cli.inputs import read_sized
 from boardgen.cli.options import Data, Override, Talk, wrong_use
-from boardgen.documents import problems
+from boardgen.documents import problems, response_document
+from boardgen.documents import response as report
 
 MOST_BOARDS = 100_000
 
 
-def response(
-    spec: Path,
-    *,
-    boards: int = 0,
-    override: Override = Override(),
-    data: Data = Data(),
-    talk: Talk = Talk(),
-) -> int:
-    """Predict loss, return loss, isolation and common mode of the board that build would make; judge the targets.
-
-    Parameters
-    ----------
-    spec: Path
-        The specification, a TOML file.
-    boards: int
-        Draw so many boards from the tolerances of their parts, and report the yield.
-
-    """
+def run(spec: Path, boards: int, override: Override, data: Data, talk: Talk) -> int:
+    """Predicts and prints; exit 1 where a target or a rule falls short."""
     if not 0 <= boards <= MOST_BOARDS:
         raise wrong_use("so many boards cannot be drawn", f"Allowed is 0 to {MOST_BOARDS}.")
-    # numpy is loaded only by the commands that predict
-    from boardgen.documents import response as report
-    from boardgen.documents import response_document
-
     with terminal.progress("reading", talk.quiet):
         design = read_sized(spec, override, data, predicted=True)
     with terminal.progress("predicting", talk.quiet):

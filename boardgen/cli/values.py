@@ -3,9 +3,6 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
-
-from cyclopts import Parameter
 
 from boardgen.cli import terminal
 from boardgen.cli.exit_codes import ExitCode
@@ -18,24 +15,8 @@ from boardgen.documents import values as report
 HEADINGS = ("value", "needed", "chosen", "worst case", "margin", "part", "where")
 
 
-def values(
-    spec: Path,
-    *,
-    predicted: Annotated[bool, Parameter(negative="")] = False,
-    override: Override = Override(),
-    data: Data = Data(),
-    talk: Talk = Talk(),
-) -> int:
-    """Size the board by rule: each value, what it needed, what was chosen, its margin, and why.
-
-    Parameters
-    ----------
-    spec: Path
-        The specification, a TOML file.
-    predicted: bool
-        Predict the board, refine its values until the targets hold, and judge them.
-
-    """
+def run(spec: Path, override: Override, data: Data, talk: Talk, *, predicted: bool = False) -> int:
+    """Sizes, or predicts and refines, and prints; exit 1 where something falls short."""
     design = read_sized(spec, override, data, predicted=predicted)
     found = design.sizing_problems
     if talk.json:

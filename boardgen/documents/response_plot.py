@@ -4,20 +4,20 @@ from __future__ import annotations
 
 import io
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-import matplotlib as mpl
 import numpy as np
-from matplotlib.axes import Axes
-from matplotlib.figure import Figure
-from matplotlib.ticker import FuncFormatter, NullFormatter
 
+from boardgen.documents import quiet_matplotlib
 from boardgen.handbook import bands
 from boardgen.rf.laws import Array
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.quantities import QUANTITIES
 from boardgen.spec import quantity
 from boardgen.spec.values import Target
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
 
 INK, SOFT, HAIR, PAPER, PANEL = "#1D2A33", "#5A6872", "#C9CFCB", "#FBFAF7", "#F1EFE8"
 WORST, BEST, LIMIT, OUTSIDE = "#2B5C8A", "#56783A", "#9C3B33", "#EFEDE6"
@@ -47,8 +47,9 @@ class _Panel:
 def response_svg(prediction: Prediction) -> bytes:
     """The plot, always the same bytes for the same prediction."""
     shown = [name for name in PANELS if prediction.response.of(name)]
-    with mpl.rc_context(STYLE):
-        figure = Figure(figsize=(7.5, 2.1 * len(shown) + 0.8), facecolor=PAPER, layout="constrained")
+    library = quiet_matplotlib.load()
+    with library.rc_context(STYLE):
+        figure = library.figure.Figure(figsize=(7.5, 2.1 * len(shown) + 0.8), facecolor=PAPER, layout="constrained")
         axes = figure.subplots(len(shown), 1, sharex=True, squeeze=False)[:, 0]
         for at, name in zip(axes, shown, strict=True):
             _draw(at, prediction, name)
@@ -83,9 +84,9 @@ def _draw(axes: Axes, prediction: Prediction, name: str) -> None:
         _limit(axes, prediction, name, dict(spec.targets)[asked.target])
     axes.set_ylabel(f"{name},\n{asked.unit}")
     axes.grid(visible=True, which="major", color=HAIR, lw=0.5)
-    axes.xaxis.set_major_formatter(FuncFormatter(lambda value, _: f"{value:g}"))
-    axes.xaxis.set_minor_formatter(NullFormatter())
-    axes.set_xticks([f / 1e6 for f in MARKS_HZ if megahertz[0] <= f / 1e6 <= megahertz[-1]])
+    marks = [f / 1e6 for f in MARKS_HZ if megahertz[0] <= f / 1e6 <= megahertz[-1]]
+    axes.set_xticks([], minor=True)
+    axes.set_xticks(marks, [f"{mark:g}" for mark in marks])
     for side in ("top", "right"):
         axes.spines[side].set_visible(False)
 
