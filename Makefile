@@ -20,11 +20,12 @@ lint: $(READY)
 
 bench: $(READY)
 	$(BIN)/python tests/bench/bench.py
+	$(BIN)/python tests/bench/rf_bench.py
 
 # the outside programs that tests compare with, on Debian
 peers:
 	apt-get update -q
-	apt-get install -q -y --no-install-recommends libreoffice-calc
+	apt-get install -q -y --no-install-recommends libreoffice-calc ngspice
 
 # a change of 2 % in any constant of boardgen/handbook must break a test
 mutation: $(READY)

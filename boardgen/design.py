@@ -24,22 +24,57 @@ from boardgen.spec.keys import Spec
 if TYPE_CHECKING:
     from boardgen.purchasing.bill import Bill
     from boardgen.purchasing.offer import Offer
+    from boardgen.rf.prediction import Prediction
+    from boardgen.rf.refine import Refined
+
+
+UNPRICED_COST = 100.0
+"""What a part without a price counts for when boards are compared."""
 
 
 @dataclass(frozen=True)
 class Design:
-    """One board, from what was asked to what it costs. `on` is the day for which prices are judged, or None."""
+    """One board, from what was asked to what it costs. `on` is the day for which prices are judged, or None.
+
+    With `predicted`, values are refined until the predicted figures meet the targets, and the targets are judged.
+    """
 
     spec: Spec
     catalogue: Catalogue
     offers: tuple[Offer, ...] = ()
     on: date | None = None
     kept: Mapping[str, str] = field(default_factory=dict)
+    predicted: bool = False
+    measured: Mapping[str, tuple[tuple[float, complex], ...]] = field(default_factory=dict)
 
     @cached_property
     def request(self) -> Request:
-        """The specification with its strips resolved."""
-        return Request(self.spec, self.catalogue, self.kept)
+        """The specification with its strips resolved, refined where that was asked for."""
+        if self.predicted:
+            return self._refined.prediction.request
+        return self.asked
+
+    @cached_property
+    def _refined(self) -> Refined:
+        from boardgen.rf.refine import part_count, refine
+
+        cost = self._cost if self.offers else part_count
+        return refine(self.asked, cost)
+
+    @property
+    def asked(self) -> Request:
+        """The specification with its strips resolved, before any refinement."""
+        return Request(self.spec, self.catalogue, self.kept, measured=self.measured)
+
+    def _cost(self, request: Request, choices: Choices, netlist: Netlist) -> float:
+        """What the parts of one board cost; a part without a price counts as dear."""
+        from boardgen.purchasing.bill import bill
+        from boardgen.purchasing.needs import needs
+        from boardgen.sizing.extras import extras
+
+        order = self.spec.order
+        found = bill(needs(netlist, extras(request, choices)), self.offers, 1, Decimal(0), order.currency, self.on)
+        return float(found.board_value) + UNPRICED_COST * len(found.unpriced)
 
     @cached_property
     def choices(self) -> Choices:
@@ -56,6 +91,13 @@ class Design:
     def netlist(self) -> Netlist:
         """The circuit as SKiDL assembled it."""
         return self._circuit[0]
+
+    @cached_property
+    def prediction(self) -> Prediction:
+        """What the board will do, from its netlist. numpy is loaded here and nowhere else."""
+        from boardgen.rf.prediction import Prediction
+
+        return Prediction(self.request, self.choices, self.netlist)
 
     @cached_property
     def bill(self) -> Bill:
@@ -76,8 +118,10 @@ class Design:
 
     @property
     def sizing_problems(self) -> tuple[Problem, ...]:
-        """What fell short while sizing."""
-        return self.choices.problems
+        """What fell short while sizing, and what prediction changed or found short."""
+        if not self.predicted:
+            return self.choices.problems
+        return (*self.choices.problems, *self._refined.problems, *self.prediction.problems)
 
     @cached_property
     def problems(self) -> tuple[Problem, ...]:

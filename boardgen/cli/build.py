@@ -16,13 +16,13 @@ from boardgen.files.manifest import Origin
 from boardgen.files.output_folder import check_folder, write_folder
 from boardgen.spec.label import folder_name
 
-LIBRARIES = ("openpyxl", "pandas", "pydantic", "sexpdata", "skidl")
+LIBRARIES = ("matplotlib", "numpy", "openpyxl", "pandas", "pydantic", "sexpdata", "skidl")
 
 
 def run(spec: Path, out: Path, override: Override, data: Data, talk: Talk) -> int:
     """Builds into a folder of `out` and prints the summary; exit 1 where something falls short."""
     with terminal.progress("reading", talk.quiet):
-        inputs = read_inputs(spec, override, data)
+        inputs = read_inputs(spec, override, data, predicted=True)
         names = read_footprint_names(data.parts)
     design = inputs.design
     target = out / folder_name(design.spec.title)
@@ -31,6 +31,8 @@ def run(spec: Path, out: Path, override: Override, data: Data, talk: Talk) -> in
         _ = design.choices
     with terminal.progress("wiring", talk.quiet):
         _ = design.netlist
+    with terminal.progress("predicting", talk.quiet):
+        _ = design.prediction.problems
     with terminal.progress("writing", talk.quiet):
         files = build_files(design, names, inputs.date_text)
         left = write_folder(target, files, _origin(inputs))

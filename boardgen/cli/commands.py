@@ -6,8 +6,9 @@ The work stands apart from the signatures so that reading the command line loads
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Annotated
 
-from cyclopts import App
+from cyclopts import App, Parameter
 
 from boardgen import __version__
 from boardgen.cli.options import Data, Override, SizingData, SizingOverride, Talk
@@ -50,7 +51,13 @@ def start(file: Path, /, *, ways: int | None = None, template: str | None = None
 
 @app.command
 def values(
-    spec: Path, /, *, override: SizingOverride = _ANY_ORDER, data: SizingData = _NO_PRICES, talk: Talk = Talk()
+    spec: Path,
+    /,
+    *,
+    predicted: Annotated[bool, Parameter(negative="")] = False,
+    override: SizingOverride = _ANY_ORDER,
+    data: SizingData = _NO_PRICES,
+    talk: Talk = Talk(),
 ) -> int:
     """Size the board by rule: each value, what it needed, what was chosen, its margin, and why.
 
@@ -58,11 +65,38 @@ def values(
     ----------
     spec: Path
         The specification, a TOML file.
+    predicted: bool
+        Predict the board, refine its values until the targets hold, and judge them.
 
     """
     from boardgen.cli.values import run
 
-    return run(spec, override, data, talk)
+    return run(spec, override, data, talk, predicted=predicted)
+
+
+@app.command
+def response(
+    spec: Path,
+    /,
+    *,
+    boards: int = 0,
+    override: SizingOverride = _ANY_ORDER,
+    data: SizingData = _NO_PRICES,
+    talk: Talk = Talk(),
+) -> int:
+    """Predict loss, return loss, isolation and common mode of the board that build would make; judge the targets.
+
+    Parameters
+    ----------
+    spec: Path
+        The specification, a TOML file.
+    boards: int
+        Draw so many boards from the tolerances of their parts, and report the yield.
+
+    """
+    from boardgen.cli.response import run
+
+    return run(spec, boards, override, data, talk)
 
 
 @app.command

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import date
 from pathlib import Path
 
@@ -10,12 +10,21 @@ from boardgen.cli.options import Override
 
 
 def describe(
-    spec_path: Path, keep: str | None, override: Override, prices: list[Path], own_parts: Path | None, day: date | None
+    spec_path: Path,
+    named: Mapping[str, str | None],
+    override: Override,
+    prices: list[Path],
+    own_parts: Path | None,
+    day: date | None,
 ) -> dict[str, object]:
-    """Plain values for the manifest. The place of a build does not show in them."""
+    """Plain values for the manifest; `named` are files that the specification names, by what they are.
+
+    The place of a build does not show in them.
+    """
+    folder = spec_path.parent
     return {
         "specification": _digest(spec_path, spec_path.parent),
-        "kept values": _digest(spec_path.parent / keep, spec_path.parent) if keep else None,
+        "named files": {what: _digest(folder / name, folder) for what, name in named.items() if name},
         "overrides": override.keys(),
         "prices": [entry for path in prices for entry in _digests(path, "*.csv")],
         "own parts": list(_digests(own_parts, "**/*")) if own_parts else [],

@@ -19,6 +19,7 @@ from boardgen.cli.kept import kept_parts
 from boardgen.cli.options import Data, Override
 from boardgen.cli.pinned import check_pinned
 from boardgen.design import Design
+from boardgen.files.measurement import Curve, read_measurement
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.spec.keys import Spec
 from boardgen.spec.load import load as load_spec
@@ -39,23 +40,40 @@ class Inputs:
     date_text: str
 
 
-def read_inputs(spec_path: Path, override: Override, data: Data, catalogue: Catalogue | None = None) -> Inputs:
+def read_inputs(
+    spec_path: Path, override: Override, data: Data, catalogue: Catalogue | None = None, *, predicted: bool = False
+) -> Inputs:
     """Specification, catalogue and prices as one design. Raises InputError with every fault of the first that fails."""
     spec = load_spec(spec_path, override.keys())
     catalogue = catalogue or load_catalogue(_own_parts(data.parts))
     offers, problems = _offers(data, spec.order.currency)
     day = _day()
     kept = kept_parts(spec_path, spec.parts.keep)
-    design = check_pinned(Design(spec, catalogue, offers, day, kept), spec_path)
-    manifest = describe(spec_path, spec.parts.keep, override, price_paths(data, spec.order.currency), data.parts, day)
+    design = check_pinned(Design(spec, catalogue, offers, day, kept, predicted, _measured(spec_path, spec)), spec_path)
+    named = {"kept values": spec.parts.keep, **dict(spec.measured)}
+    manifest = describe(spec_path, named, override, price_paths(data, spec.order.currency), data.parts, day)
     return Inputs(design, problems, manifest, day.isoformat() if day else "")
 
 
-def read_sized(spec_path: Path, override: Override, data: Data) -> Design:
+def read_sized(spec_path: Path, override: Override, data: Data, *, predicted: bool = False) -> Design:
     """The same without prices, for commands that only size."""
     spec: Spec = load_spec(spec_path, override.keys())
-    design = Design(spec, load_catalogue(_own_parts(data.parts)), kept=kept_parts(spec_path, spec.parts.keep))
+    kept = kept_parts(spec_path, spec.parts.keep)
+    design = Design(
+        spec,
+        load_catalogue(_own_parts(data.parts)),
+        kept=kept,
+        predicted=predicted,
+        measured=_measured(spec_path, spec),
+    )
     return check_pinned(design, spec_path)
+
+
+def _measured(spec_path: Path, spec: Spec) -> dict[str, Curve]:
+    """The user's own curves; their paths are beside the specification."""
+    named = {key: name for key, name in spec.measured if name is not None}
+    low, high = spec.band.lowest, spec.band.highest
+    return {key: read_measurement(spec_path.parent / name, key, low, high) for key, name in named.items()}
 
 
 def _own_parts(folder: Path | None) -> Path | None:

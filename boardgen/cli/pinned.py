@@ -15,7 +15,7 @@ from boardgen.spec.lines import line_numbers
 def check_pinned(design: Design, spec_path: Path) -> Design:
     """The design. Raises InputError where [parts] names what the catalogue does not hold, or holds as another kind."""
     try:
-        check_pins(design.request)
+        check_pins(design.asked)
     except InputError as error:
         raise InputError(_placed(error.problems, spec_path)) from None
     return design

@@ -8,23 +8,42 @@ from boardgen.cli import terminal
 from boardgen.cli.exit_codes import ExitCode
 from boardgen.cli.inputs import read_sized
 from boardgen.cli.options import Data, Override, Talk
+from boardgen.design import Design
 from boardgen.documents import problems
 from boardgen.documents import values as report
 
 HEADINGS = ("value", "needed", "chosen", "worst case", "margin", "part", "where")
 
 
-def run(spec: Path, override: Override, data: Data, talk: Talk) -> int:
-    """Sizes and prints; exit 1 where something falls short."""
-    design = read_sized(spec, override, data)
+def run(spec: Path, override: Override, data: Data, talk: Talk, *, predicted: bool = False) -> int:
+    """Sizes, or predicts and refines, and prints; exit 1 where something falls short."""
+    design = read_sized(spec, override, data, predicted=predicted)
     found = design.sizing_problems
     if talk.json:
-        terminal.print_json(report.document(design.spec, design.choices, found))
+        terminal.print_json(report.document(design.spec, design.choices, found, _targets(design)))
     elif not talk.quiet:
         _print(design.spec.title, report.rows(design.choices, design.request.strips))
+        if predicted:
+            _print_targets(design)
         terminal.print_problems("\nfalls short:", problems.shortfalls(found))
         terminal.print_problems("\nto know:", problems.warnings(found))
     return ExitCode.FALLS_SHORT if problems.shortfalls(found) else ExitCode.DONE
+
+
+def _targets(design: Design) -> list[dict[str, object]] | None:
+    if not design.predicted:
+        return None
+    from boardgen.documents.response import targets_document
+
+    return targets_document(design.prediction)
+
+
+def _print_targets(design: Design) -> None:
+    # numpy is loaded only by the commands that predict
+    from boardgen.documents.response import judged_lines
+
+    terminal.print_lines(["", "targets"])
+    terminal.print_pairs(judged_lines(design.prediction))
 
 
 def _print(title: str, rows: list[report.Row]) -> None:

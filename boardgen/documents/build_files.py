@@ -8,6 +8,8 @@ from collections.abc import Iterator, Mapping
 from boardgen import __version__
 from boardgen.design import Design
 from boardgen.documents import values
+from boardgen.documents.response import targets_document
+from boardgen.documents.response_files import response_files
 from boardgen.documents.windings import winding_rows
 from boardgen.files.assumptions import assumption_rows, sentences_to_verify
 from boardgen.files.bill_csv import bill_csv
@@ -27,9 +29,12 @@ def build_files(design: Design, footprint_names: Mapping[str, str], date: str) -
     netlist = netlist_text(design.netlist, PROGRAM, footprint_names, labels, date)
     return {
         "netlist.net": netlist.encode(),
-        "values.json": json_bytes(values.document(design.spec, design.choices, design.problems)),
+        "values.json": json_bytes(
+            values.document(design.spec, design.choices, design.problems, targets_document(design.prediction))
+        ),
         "bill.csv": bill_csv(design.bill),
         "bill.xlsx": write_workbook(workbook_content(design)),
+        **response_files(design.prediction),
     }
 
 

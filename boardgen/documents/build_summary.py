@@ -5,6 +5,7 @@ from __future__ import annotations
 from boardgen.design import Design
 from boardgen.documents import problems, values
 from boardgen.documents.build_files import to_verify
+from boardgen.documents.response import judged_lines, targets_document
 
 SCHEMA = "boardgen build 1"
 DEMONSTRATION = "demonstration prices are invented: replace them with --prices before ordering"
@@ -21,7 +22,7 @@ def document(design: Design, folder: str, files: list[str]) -> dict[str, object]
         "files": files,
         "shortfalls": problems.as_json(problems.shortfalls(design.problems)),
         "warnings": problems.as_json(problems.warnings(design.problems)),
-        "targets": values.targets(design.spec),
+        "targets": targets_document(design.prediction),
         "ports": len(netlist.ports),
         "parts": sum(c.fitted for c in netlist.components),
         "nets": len(netlist.nets),
@@ -40,7 +41,7 @@ def document(design: Design, folder: str, files: list[str]) -> dict[str, object]
 
 def lines(design: Design) -> list[tuple[str, str]]:
     """Heading and text of each line of the summary."""
-    bill, netlist, spec = design.bill, design.netlist, design.spec
+    bill, netlist = design.bill, design.netlist
     ways = sum(s.fitted for s in design.request.antennas)
     antennas = "1 antenna" if ways == 1 else f"{ways} antennas"
     board = f"{antennas} to one output, {sum(c.fitted for c in netlist.components)} parts, {len(netlist.nets)} nets"
@@ -51,23 +52,13 @@ def lines(design: Design) -> list[tuple[str, str]]:
             f"{len(bill.lines)} lines, {bill.order_total} {bill.currency} for {bill.boards} boards, "
             f"{bill.total_per_board} each"
         )
-    state = "; ".join(_target(t) for t in values.targets(spec))
     return [
         ("board", board),
         *_highlights(design),
         ("bill", cost),
-        ("targets", f"not judged: {state}"),
+        *judged_lines(design.prediction),
         ("verify", f"{len(to_verify(design))} things before you order: sheet Assumptions of bill.xlsx"),
     ]
-
-
-def _target(target: dict[str, object]) -> str:
-    limit = target["to_hz"]
-    upto = f" to {values.text(limit, 'Hz')}" if isinstance(limit, float) else ""
-    wanted = target["wanted"]
-    return (
-        f"{target['target']} {values.text(wanted, str(target['unit'])) if isinstance(wanted, float) else wanted}{upto}"
-    )
 
 
 def _highlights(design: Design) -> list[tuple[str, str]]:

@@ -17,8 +17,10 @@ from boardgen.spec.strip import Strip
 SCHEMA = "boardgen values 1"
 
 
-def document(spec: Spec, choices: Choices, found: Iterable[Problem]) -> dict[str, object]:
-    """values.json: every choice with its story, the targets, and what falls short."""
+def document(
+    spec: Spec, choices: Choices, found: Iterable[Problem], judged: list[dict[str, object]] | None = None
+) -> dict[str, object]:
+    """values.json: every choice with its story, the targets (`judged`, where prediction did so), what falls short."""
     found = tuple(found)
     return {
         "schema": SCHEMA,
@@ -26,13 +28,13 @@ def document(spec: Spec, choices: Choices, found: Iterable[Problem]) -> dict[str
         "revision": spec.revision,
         "shortfalls": problems.as_json(problems.shortfalls(found)),
         "warnings": problems.as_json(problems.warnings(found)),
-        "targets": targets(spec),
+        "targets": targets(spec) if judged is None else judged,
         "values": [_value(choice, choices.parts) for choice in choices.values],
     }
 
 
 def targets(spec: Spec) -> list[dict[str, object]]:
-    """The wanted performance. Nothing judges it yet, and that is what the document says."""
+    """The wanted performance where no prediction judges it."""
     return [
         {"target": name.replace("_", " "), "wanted": t.value, "unit": t.unit, "to_hz": t.to_hz, "state": "not judged"}
         for name, t in spec.targets

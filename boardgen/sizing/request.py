@@ -16,11 +16,15 @@ class Request:
     """The input of sizing and of every stage.
 
     `kept` are catalogue keys by role from an earlier build: each is taken again while it still meets the rules.
+    `extra_turns` are wound on each transformer beyond what the rules ask, where prediction found that they help.
+    `measured` are the user's own curves, by key of [measured]: the prediction takes them, sizing by rule does not.
     """
 
     spec: Spec
     catalogue: Catalogue
     kept: Mapping[str, str] = field(default_factory=dict)
+    extra_turns: int = 0
+    measured: Mapping[str, tuple[tuple[float, complex], ...]] = field(default_factory=dict)
 
     @cached_property
     def strips(self) -> tuple[Strip, ...]:

@@ -44,7 +44,8 @@ def _best(request: Request, strip: Strip) -> Winding:
     for part in _cores(request, strip):
         permeability = request.catalogue.permeability.get(part.attributes.get("material", ""))
         one = core(part, permeability, band.lowest, band.highest) if permeability else None
-        for winding in wound(one, wires, band.impedance, strip.impedance, band.highest) if one else ():
+        impedances = band.impedance, strip.impedance
+        for winding in wound(one, wires, *impedances, band.highest, request.extra_turns) if one else ():
             worst = max(winding.shortages(band.impedance, band.highest).values())
             if worst <= 1 + 1e-9:
                 return winding

@@ -49,11 +49,14 @@ class Winding:
 
 
 def wound(
-    core: Core, wires: tuple[Part, ...], z0_ohm: float, port_ohm: float, highest_hz: float
+    core: Core, wires: tuple[Part, ...], z0_ohm: float, port_ohm: float, highest_hz: float, extra: int = 0
 ) -> tuple[Winding, ...]:
-    """The fewest turns on this core that meet the rules at the low end, with the windings apart and as a pair."""
+    """The fewest turns on this core that meet the rules at the low end, with the windings apart and as a pair.
+
+    `extra` turns are wound beyond them.
+    """
     needed, port_needed = core.turns_needed(z0_ohm), core.turns_needed(port_ohm)
-    turns, port_turns = _turns(needed, port_needed, z0_ohm, port_ohm)
+    turns, port_turns = _turns(needed, port_needed, z0_ohm, port_ohm, extra)
     wire = fitting_wire(wires, core, turns + port_turns)
     bare_m, insulated_m = wire.figures["diameter"].value, wire.figures["insulated diameter"].value
     most = math.ceil(max(turns, port_turns * math.sqrt(z0_ohm / port_ohm)) - 1e-9)
@@ -68,9 +71,9 @@ def wound(
     )
 
 
-def _turns(needed: float, port_needed: float, z0_ohm: float, port_ohm: float) -> tuple[int, int]:
+def _turns(needed: float, port_needed: float, z0_ohm: float, port_ohm: float, extra: int) -> tuple[int, int]:
     """Least turns on both sides whose ratio is near enough, else the best ratio a few turns above the least."""
-    least, port_least = _whole(needed), _whole(port_needed)
+    least, port_least = (min(MOST_TURNS, _whole(turns) + extra) for turns in (needed, port_needed))
     exact = math.sqrt(port_ohm / z0_ohm)
     pairs = [
         (turns, min(MOST_TURNS, max(port_least, round(turns * exact))))

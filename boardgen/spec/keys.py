@@ -12,12 +12,26 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainValidat
 
 from boardgen.spec import values
 from boardgen.spec.cable import Conductor, conductor
-from boardgen.spec.label import read_currency, read_label, read_revision, read_title
+from boardgen.spec.label import read_currency, read_label, read_plain, read_revision, read_title
 from boardgen.spec.parts import Parts
 from boardgen.spec.values import Feed, Range, Target
 
 Idle = Literal["terminated", "open"]
 Connector = Literal["pigtail", "F", "BNC"]
+Environment = Literal["city", "residential", "rural", "quiet rural"]
+Cable = Literal[
+    "RG-6 copper centre",
+    "RG-6 steel centre",
+    "RG-6A",
+    "RG-59",
+    "RG-59 foam",
+    "RG-11 foam",
+    "RG-11A",
+    "RG-58A",
+    "RG-58C",
+    "RG-213",
+    "15 mm foam 75 ohm",
+]
 Impedance = Annotated[float, PlainValidator(values.measure("ohm", 25.0, 300.0))]
 FeedText = Annotated[Feed, PlainValidator(values.feed)]
 Temperature = Annotated[float, PlainValidator(values.measure("degC", -60.0, 90.0))]
@@ -153,6 +167,34 @@ class Targets(Table):
     """Ohm of common-mode impedance at least; 1 ohm to 1 Mohm; default 3 kohm to 3.5 MHz."""
 
 
+class Feeder(Table):
+    """[feeder]: the main coax and what lies at both ends, for the noise floor of the whole system."""
+
+    cable: Cable | None = None
+    """A cable by name, such as "RG-6 copper centre"; default none: nothing is said of the feeder."""
+    length: Annotated[float, PlainValidator(values.measure("m", 0.0, 2000.0))] = 100.0
+    """Metres of main coax; 0 m to 2 km; default 100 m."""
+    environment: Environment = "rural"
+    """"city", "residential", "rural" or "quiet rural"; default "rural"."""
+    antenna_gain: Annotated[float, PlainValidator(values.measure("dB", -60.0, 20.0))] = -20.0
+    """dB, average gain of the receive antennas, loss included; -60 to 20 dB; default -20 dB."""
+    noise_figure: Annotated[float, PlainValidator(values.measure("dB", 0.0, 40.0))] = 12.0
+    """dB, noise figure of the receiver; 0 to 40 dB; default 12 dB."""
+
+
+class Measured(Table):
+    """[measured]: paths of your own measurements, beside the specification; they replace figures in the prediction.
+
+    For a core a table of "frequency_hz,mu_real,mu_imag"; for a choke one of "frequency_hz,ohm_real,ohm_imag", or a
+    one-port Touchstone file.
+    """
+
+    core: Annotated[str, PlainValidator(read_plain)] | None = None
+    """Permeability of the core that is taken; default none."""
+    choke: Annotated[str, PlainValidator(read_plain)] | None = None
+    """Impedance of every single feed choke; default none."""
+
+
 class Order(Table):
     """[order]: what is bought."""
 
@@ -180,4 +222,6 @@ class Spec(Table):
     control: Control = Field(default_factory=Control)
     parts: Parts = Field(default_factory=Parts)
     targets: Targets = Field(default_factory=Targets)
+    feeder: Feeder = Field(default_factory=Feeder)
+    measured: Measured = Field(default_factory=Measured)
     order: Order = Field(default_factory=Order)

@@ -112,7 +112,7 @@ def test_units_that_are_wrong(tmp_path, name, text):
     ("changes", "identity", "hint", "line"),
     [
         ({"figures": '{ capacitence = "1 nF" }'}, "K007 unknown figure", "capacitance", 13),
-        ({"figures": '{ "coil resistance" = "1 ohm" }'}, "K007 unknown figure", "", 13),
+        ({"figures": '{ ways = "2" }'}, "K007 unknown figure", "", 13),
         ({"kind": '"capacitator"', "figures": "{}", "pins": "{}"}, "K005 not a choice", "capacitor", 4),
         ({"standing": '"rad"'}, "K005 not a choice", "read", 10),
         ({"standing": '""'}, "K004 absent key", "", 2),

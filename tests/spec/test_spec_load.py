@@ -114,6 +114,14 @@ def test_defaults():
                 "isolation": {"value": 55.0, "unit": "dB", "to_hz": None},
                 "common_mode": {"value": 3e3, "unit": "ohm", "to_hz": 3.5e6},
             },
+            "feeder": {
+                "cable": None,
+                "length": 100.0,
+                "environment": "rural",
+                "antenna_gain": -20.0,
+                "noise_figure": 12.0,
+            },
+            "measured": {"core": None, "choke": None},
             "order": {"boards": 1, "spares": 0.1, "currency": "CAD"},
         }
     )

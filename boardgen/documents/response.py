@@ -1,0 +1,239 @@
+"""The prediction as rows, sentences and plain data."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import hypot, log10
+
+from boardgen.files.response_csv import response_csv
+from boardgen.files.touchstone import touchstone
+from boardgen.rf.feeder import sentences
+from boardgen.rf.judge import Judged
+from boardgen.rf.prediction import Prediction
+from boardgen.rf.quantities import QUANTITIES
+from boardgen.rf.response import CREDIBLE_DB, Curve
+from boardgen.rf.sensitivity import Limit
+from boardgen.rf.sentences import change, limiting
+from boardgen.rf.tolerance import Tolerance
+from boardgen.spec import quantity
+
+SCHEMA = "boardgen response 1"
+LOOP_OHM = 100.0
+"""Resistance of the common-mode loop in which the current that a braid breaker leaves is stated."""
+NOTES = (
+    "0V, the stake and every line held by its source count as one reference; each coax is ended in its impedance, "
+    "centre to braid, and each braid in the band's impedance to 0V.",
+    "Strays that no sheet gives are assumed; the range in brackets is that of the unknown split of the capacitance "
+    "between windings. Boards without a layout are better or worse by what neighbours couple.",
+    "Residual current: common-mode current left by the breaker in a loop of 100 ohm, in dB below that without it.",
+)
+COLUMNS = (
+    "frequency_hz", "selected", "insertion_loss_db", "loss_bound_db", "return_loss_antenna_db", "return_loss_output_db",
+    "isolation_db", "isolation_of", "idle_common_mode_db", "idle_common_mode_of", "common_mode_antenna_ohm",
+    "common_mode_output_ohm", "residual_current_db", "mode_conversion_db", "mode_conversion_low_db",
+    "mode_conversion_high_db",
+)  # fmt: skip
+
+
+def csv_bytes(prediction: Prediction) -> bytes:
+    """response.csv."""
+    return response_csv(COLUMNS, _csv_rows(prediction))
+
+
+def _csv_rows(prediction: Prediction) -> Iterator[dict[str, str | float | None]]:
+    response = prediction.response
+    for selected in prediction.network.antennas:
+        own = {(c.quantity, c.port): c for c in response.curves if c.selected == selected}
+        for at, frequency in enumerate(response.frequency_hz.tolist()):
+            loss = _value(own["insertion loss", selected], at)
+            isolation, idle = (_least(own, name, at) for name in ("isolation", "idle common mode"))
+            antenna_ohm = _value(own["common-mode impedance", selected], at)
+            conversion = own["mode conversion", selected]
+            yield {
+                "frequency_hz": frequency,
+                "selected": selected,
+                "insertion_loss_db": loss,
+                "loss_bound_db": loss * response.loss_bound(at),
+                "return_loss_antenna_db": _value(own["return loss", selected], at),
+                "return_loss_output_db": _value(own["return loss", "output"], at),
+                "isolation_db": isolation[0],
+                "isolation_of": isolation[1],
+                "idle_common_mode_db": idle[0],
+                "idle_common_mode_of": idle[1],
+                "common_mode_antenna_ohm": antenna_ohm,
+                "common_mode_output_ohm": _value(own["common-mode impedance", "output"], at),
+                "residual_current_db": residual_db(antenna_ohm),
+                "mode_conversion_db": _value(conversion, at),
+                "mode_conversion_low_db": float(conversion.low[at]),
+                "mode_conversion_high_db": float(conversion.high[at]),
+            }
+
+
+def _value(curve: Curve, at: int) -> float:
+    return float(curve.values[at])
+
+
+def _least(own: dict[tuple[str, str], Curve], name: str, at: int) -> tuple[float | None, str]:
+    found = [(_value(c, at), port) for (quantity_name, port), c in own.items() if quantity_name == name]
+    return min(found) if found else (None, "")
+
+
+def residual_db(common_mode_ohm: float) -> float:
+    """Common-mode current with the breaker in the loop, in dB below that without it: 20 log|1 + j |Z|/loop|.
+
+    The impedance is taken as a reactance, which is the least it can do; a resistance would do up to 3 dB more.
+    """
+    return 20 * log10(hypot(1.0, common_mode_ohm / LOOP_OHM))
+
+
+def touchstone_bytes(prediction: Prediction) -> tuple[str, bytes]:
+    """Name and bytes of the Touchstone file: the first antenna selected."""
+    points, matrix, names, selected = prediction.s_matrix()
+    ohm = prediction.request.spec.band.impedance
+    comments = (
+        f"{prediction.request.spec.title}, predicted from its netlist; selected: {selected}",
+        f"differential: centre against braid; common: braid against 0V; all referred to {ohm:g} ohm",
+    )
+    return f"response.s{len(names)}p", touchstone(points.tolist(), matrix.tolist(), names, ohm, comments)
+
+
+def edge_rows(prediction: Prediction) -> list[tuple[str, ...]]:
+    """Each quantity at its worst, at the band's edges and at each target's limit."""
+    band = prediction.request.spec.band
+    limits = {t.to_hz for _, t in prediction.request.spec.targets if t.to_hz and band.lowest < t.to_hz < band.highest}
+    points = [band.lowest, *sorted(limits), band.highest]
+    rows = [("quantity", *(quantity.format(f, "Hz") for f in points), "worst where", "note")]
+    for name, asked in QUANTITIES.items():
+        found = [prediction.worst(name, f) for f in points]
+        cells = [_cell(f[:3], asked.unit) if f else "" for f in found]
+        last = found[-1]
+        where = f"{last[3]} selected, {last[4]}" if last else ""
+        rows.append((name, *cells, where, _note(prediction, name, last[0] if last else 0.0)))
+    return rows
+
+
+def _cell(figures: tuple[float, ...], unit: str) -> str:
+    value, low, high = figures
+    text = number(value, unit)
+    if unit == "dB" and high - low > 0.05:
+        return f"{text} [{low:.1f}..{high:.1f}]"
+    return text
+
+
+def number(value: float, unit: str) -> str:
+    """A figure as people read it: decibels to a tenth, small losses to a hundredth."""
+    if unit == "dB":
+        return f"{value:.2f} dB" if abs(value) < 10 else f"{value:.1f} dB"
+    return quantity.format(value, unit, 3)
+
+
+def _note(prediction: Prediction, name: str, value: float) -> str:
+    if name == "insertion loss":
+        at = prediction.response.at(prediction.request.spec.band.lowest)
+        share = prediction.response.loss_bound(at)
+        return f"core loss: good to +-{share:.0%} of its dB, by published measurements"
+    if value > CREDIBLE_DB.get(name, float("inf")):
+        return f"beyond {CREDIBLE_DB[name]:.0f} dB not credible without a layout"
+    return ""
+
+
+def judged_lines(prediction: Prediction) -> list[tuple[str, str]]:
+    """Each target: met or by how much it falls short, where, and what limits it."""
+    limits = {one.judged.target: one for one in prediction.limits}
+    lines = []
+    for judged in prediction.judged:
+        text = _verdict(judged)
+        if judged.target in limits and limits[judged.target].influences:
+            text += f". {limiting(limits[judged.target], prediction.netlist)}"
+        lines.append((judged.target.replace("_", " "), text))
+    return lines
+
+
+def _verdict(judged: Judged) -> str:
+    if judged.achieved is None or judged.at_hz is None:
+        return "not judged: its limit lies below the band, or nothing is there to judge"
+    achieved, wanted = (number(v, judged.unit) for v in (judged.achieved, judged.wanted))
+    at = quantity.format(judged.at_hz, "Hz", 4)
+    where = f'{achieved} at {at} ("{judged.selected}" selected, "{judged.port}"), wanted {wanted}'
+    if judged.state == "met":
+        return f"met: {where}"
+    return f"falls short by {number(abs(judged.achieved - judged.wanted), judged.unit)}: {where}"
+
+
+def feed_lines(prediction: Prediction) -> list[tuple[str, str]]:
+    """Resistance and drop of each feed, and what floats."""
+    lines = [
+        (f"feed {p.strip}", f"{p.ohm:.3g} ohm on the board, {p.drop_v:.2f} V at its current ({', '.join(p.parts)})")
+        for p in prediction.feeds
+    ]
+    floating = [(f"floats: {net}", text) for net, text in prediction.islands]
+    return [*lines, *(floating or [("direct current", "nothing floats in any state")])]
+
+
+def system_rows(prediction: Prediction) -> list[tuple[str, ...]]:
+    """Board, main coax, noise at the antenna and rise of the floor, a frequency a row; empty without a feeder."""
+    return [
+        (
+            quantity.format(p.frequency_hz, "Hz"),
+            f"{p.board_db:.2f} dB",
+            f"{p.coax_db:.2f} dB",
+            f"{p.external_db:.1f} dB",
+            f"{p.rise_db:.2f} dB",
+        )
+        for p in prediction.system
+    ]
+
+
+def system_lines(prediction: Prediction) -> list[str]:
+    """What board and coax cost, in a sentence."""
+    return list(sentences(prediction.request.spec, prediction.system))
+
+
+def assumed_rows(prediction: Prediction) -> list[tuple[str, ...]]:
+    """Every assumed figure that the prediction rests on, with its range and why; equal ones together."""
+    found: dict[tuple[str, ...], set[str]] = {}
+    for element in prediction.network.elements:
+        for p in element.parameters:
+            if p.standing == "assumed" and p.name != "split":
+                figures = (f"{p.value:.3g}", f"{p.low:.3g}..{p.high:.3g}")
+                letters = element.ref.rstrip("0123456789")
+                found.setdefault((p.shown, *figures, p.source.removeprefix("assumed: ")), set()).add(letters)
+    return [(name, "/".join(sorted(refs)), *rest) for (name, *rest), refs in found.items()]
+
+
+def tolerance_rows(drawn: Tolerance) -> list[tuple[str, ...]]:
+    """Yield against each target, and where the middle nine tenths of the boards lie at their worst."""
+    rows: list[tuple[str, ...]] = []
+    for y in drawn.yields:
+        unit = QUANTITIES[y.quantity].unit
+        share = "not judged" if y.share is None else f"{y.share:.1%}"
+        low, middle, high = (number(v, unit) for v in y.worst)
+        rows.append((y.quantity, share, low, middle, high))
+    return rows
+
+
+def targets_document(prediction: Prediction) -> list[dict[str, object]]:
+    """The targets, judged, for values.json and the summaries."""
+    limits = {one.judged.target: one for one in prediction.limits}
+    return [_target(judged, limits.get(judged.target)) for judged in prediction.judged]
+
+
+def _target(judged: Judged, limit: Limit | None) -> dict[str, object]:
+    influences, remedies = (limit.influences, limit.remedies) if limit else ((), ())
+    return {
+        "target": judged.target.replace("_", " "),
+        "wanted": judged.wanted,
+        "unit": judged.unit,
+        "to_hz": judged.to_hz,
+        "state": judged.state,
+        "achieved": judged.achieved,
+        "at_hz": judged.at_hz,
+        "selected": judged.selected,
+        "port": judged.port,
+        "margin": judged.margin,
+        "holds_to_hz": judged.holds_to_hz,
+        "limited_by": [
+            {"ref": i.ref, "figure": i.name, "value": i.value, "change_for_a_tenth_more": i.change} for i in influences
+        ],
+        "would_do": [change(remedy) for remedy in remedies],
+    }

@@ -1,0 +1,154 @@
+"""response.svg: loss, match, isolation and common mode over frequency, with limits and amateur bands."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from boardgen.documents import quiet_matplotlib
+from boardgen.handbook import bands
+from boardgen.rf.laws import Array
+from boardgen.rf.prediction import Prediction
+from boardgen.rf.quantities import QUANTITIES
+from boardgen.spec import quantity
+from boardgen.spec.values import Target
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+INK, SOFT, HAIR, PAPER, PANEL = "#1D2A33", "#5A6872", "#C9CFCB", "#FBFAF7", "#F1EFE8"
+WORST, BEST, LIMIT, OUTSIDE = "#2B5C8A", "#56783A", "#9C3B33", "#EFEDE6"
+MARKS_HZ = (0.1e6, 0.2e6, 0.5e6, 1e6, 2e6, 3e6, 5e6, 7e6, 10e6, 14e6, 20e6, 30e6)
+STYLE: Any = {
+    "svg.hashsalt": "boardgen",
+    "svg.fonttype": "none",
+    "font.family": "sans-serif",
+    "font.size": 9.0,
+    "text.color": INK,
+    "axes.edgecolor": SOFT,
+    "axes.labelcolor": INK,
+    "xtick.color": INK,
+    "ytick.color": INK,
+}
+ONE_CURVE = 0.01
+"""Worst and best that differ by less are drawn as one curve."""
+LABEL_HEIGHT = 0.08
+"""Share of a panel's height between two labels that can be told apart."""
+PANELS = ("insertion loss", "return loss", "isolation", "idle common mode", "mode conversion", "common-mode impedance")
+
+
+@dataclass(frozen=True)
+class _Panel:
+    """The worst and the best of all states and ports."""
+
+    worst: Array
+    best: Array
+
+
+def response_svg(prediction: Prediction) -> bytes:
+    """The plot, always the same bytes for the same prediction."""
+    shown = [name for name in PANELS if prediction.response.of(name)]
+    library = quiet_matplotlib.load()
+    with library.rc_context(STYLE):
+        figure = library.figure.Figure(figsize=(7.5, 2.1 * len(shown) + 0.8), facecolor=PAPER, layout="constrained")
+        axes = figure.subplots(len(shown), 1, sharex=True, squeeze=False)[:, 0]
+        for at, name in zip(axes, shown, strict=True):
+            _draw(at, prediction, name)
+        _bands(axes[0], prediction)
+        axes[-1].set_xlabel("frequency, MHz")
+        figure.suptitle(
+            f"{prediction.request.spec.title}: predicted response", fontsize=11, color=INK, x=0.02, ha="left"
+        )
+        content = io.BytesIO()
+        figure.savefig(content, format="svg", metadata={"Date": None, "Creator": None})
+    return content.getvalue()
+
+
+def _draw(axes: Axes, prediction: Prediction, name: str) -> None:
+    response, spec = prediction.response, prediction.request.spec
+    asked = QUANTITIES[name]
+    panel = _panel(prediction, name)
+    megahertz = response.frequency_hz / 1e6
+    axes.set_facecolor(PAPER)
+    axes.set_xscale("log")
+    if asked.unit == "ohm":
+        axes.set_yscale("log")
+    axes.set_xlim(megahertz[0], megahertz[-1] * 1.35)
+    axes.axvspan(megahertz[0], spec.band.lowest / 1e6, color=OUTSIDE, lw=0)
+    axes.axvspan(spec.band.highest / 1e6, megahertz[-1] * 1.35, color=OUTSIDE, lw=0)
+    axes.plot(megahertz, panel.worst, color=WORST, lw=1.6)
+    if asked.target:
+        # room for the limit's label, which would else lie on the names of the bands
+        axes.margins(y=0.15)
+    if float(np.abs(panel.best / panel.worst - 1).max()) > ONE_CURVE:
+        axes.plot(megahertz, panel.best, color=BEST, lw=1.1, ls=(0, (5, 2)))
+    if asked.target:
+        _limit(axes, prediction, name, dict(spec.targets)[asked.target])
+    _label_ends(axes, megahertz, panel)
+    axes.set_ylabel(f"{name.replace(' ', chr(10), 1)}\n{asked.unit}")
+    axes.grid(visible=True, which="major", color=HAIR, lw=0.5)
+    marks = [f / 1e6 for f in MARKS_HZ if megahertz[0] <= f / 1e6 <= megahertz[-1]]
+    axes.set_xticks([], minor=True)
+    axes.set_xticks(marks, [f"{mark:g}" for mark in marks])
+    for side in ("top", "right"):
+        axes.spines[side].set_visible(False)
+
+
+def _panel(prediction: Prediction, name: str) -> _Panel:
+    curves = prediction.response.of(name)
+    low = np.min([c.low for c in curves], axis=0)
+    high = np.max([c.high for c in curves], axis=0)
+    return _Panel(low, high) if QUANTITIES[name].larger_is_better else _Panel(high, low)
+
+
+def _label_ends(axes: Axes, megahertz: Array, panel: _Panel) -> None:
+    """Names both curves at their ends, or both in one where they end together."""
+    worst, best = float(panel.worst[-1]), float(panel.best[-1])
+    axes.autoscale_view()
+    to_share_of_height = axes.transScale + axes.transLimits
+    heights = to_share_of_height.transform([(megahertz[-1], worst), (megahertz[-1], best)])[:, 1]
+    if abs(heights[0] - heights[1]) < LABEL_HEIGHT:
+        _label(axes, megahertz, worst, "all alike" if abs(best / worst - 1) <= ONE_CURVE else "worst, best", WORST)
+    else:
+        _label(axes, megahertz, worst, "worst", WORST)
+        _label(axes, megahertz, best, "best", BEST)
+
+
+def _label(axes: Axes, megahertz: Array, value: float, text: str, colour: str) -> None:
+    axes.annotate(text, (float(megahertz[-1]), value), (4, 0), textcoords="offset points", color=colour, va="center")
+
+
+def _limit(axes: Axes, prediction: Prediction, name: str, target: Target) -> None:
+    """The target as a labelled line as far as it is judged, and the point that decides it."""
+    band = prediction.request.spec.band
+    top = min(band.highest, target.to_hz or band.highest)
+    if top < band.lowest:
+        return
+    axes.plot([band.lowest / 1e6, top / 1e6], [target.value] * 2, color=LIMIT, lw=1.2, ls=(0, (2, 2)))
+    word = "at least" if QUANTITIES[name].larger_is_better else "at most"
+    text = f"{word} {quantity.format(target.value, target.unit)}"
+    axes.annotate(text, (band.lowest / 1e6, target.value), (2, 3), textcoords="offset points", color=LIMIT)
+    judged = next(j for j in prediction.judged if j.quantity == name)
+    if judged.achieved is not None and judged.at_hz is not None:
+        axes.plot(judged.at_hz / 1e6, judged.achieved, marker="o", ms=4, color=INK, ls="none")
+        shown = quantity.format(judged.achieved, target.unit, 3)
+        axes.annotate(shown, (judged.at_hz / 1e6, judged.achieved), (5, 5), textcoords="offset points", color=INK)
+
+
+def _bands(top: Axes, prediction: Prediction) -> None:
+    """The amateur bands, shaded in every panel and named above the first."""
+    region = prediction.request.spec.band.region
+    first, last = (float(f) for f in prediction.response.frequency_hz[[0, -1]])
+    for name in bands.NAMES:
+        low, high = bands.edges(name, region)
+        if first <= low and high <= last:
+            for axes in top.figure.axes:
+                axes.axvspan(low / 1e6, high / 1e6, color=BEST, alpha=0.18, lw=0)
+            middle = (low * high) ** 0.5 / 1e6
+            top.annotate(
+                name, (middle, 1.0), (0, 2), xycoords=("data", "axes fraction"), textcoords="offset points",
+                ha="center", fontsize=7, color=SOFT,
+            )  # fmt: skip

@@ -1,0 +1,73 @@
+"""Noise: thermal, external by ITU-R P.372, and what a lossy path in front of a receiver costs."""
+
+import math
+from collections.abc import Mapping
+from typing import Final, NamedTuple
+
+from boardgen.handbook import require
+
+BOLTZMANN_J_PER_K: Final = 1.380649e-23
+"""Exact by definition."""
+REFERENCE_K: Final = 290.0
+"""T0 of every noise figure. Source: ITU-R P.372 (read at second hand)."""
+
+
+class Environment(NamedTuple):
+    """Median external noise c - d log f(MHz), dB above k T0 B."""
+
+    c: float
+    d: float
+
+
+ENVIRONMENTS: Final[Mapping[str, Environment]] = {
+    "city": Environment(76.8, 27.7),
+    "residential": Environment(72.5, 27.7),
+    "rural": Environment(67.2, 27.7),
+    "quiet rural": Environment(53.6, 28.6),
+}
+"""Man-made noise. Source: reference software of ITU-R Study Group 3 for P.372 (read)."""
+GALACTIC: Final = Environment(52.0, 23.0)
+"""It reaches the ground only above about the ionosphere's critical frequency. Source: the same (read)."""
+LOWEST_HZ: Final = 300e3
+"""Below it the man-made figures are an extrapolation. Source: the same (read)."""
+
+
+def external_db(environment: Environment, frequency_hz: float) -> float:
+    """Median noise in dB above k T0 B that a short lossless vertical picks up.
+
+    Raises ValueError unless the frequency is finite and above zero.
+
+    Source: ITU-R P.372 (reference software read).
+    """
+    require.positive(frequency_hz=frequency_hz)
+    return environment.c - environment.d * math.log10(frequency_hz / 1e6)
+
+
+def thermal_dbm(bandwidth_hz: float) -> float:
+    """Noise k T0 B in dBm. Raises ValueError unless the bandwidth is finite and above zero.
+
+    Source: physics textbook (recalled).
+    """
+    require.positive(bandwidth_hz=bandwidth_hz)
+    return 10 * math.log10(BOLTZMANN_J_PER_K * REFERENCE_K * bandwidth_hz) + 30
+
+
+def sum_db(*levels_db: float) -> float:
+    """Powers given in dB, added."""
+    return 10 * math.log10(sum(10 ** (level / 10) for level in levels_db))
+
+
+def floor_rise_db(external: float, loss_db: float, receiver_db: float) -> float:
+    """How much a loss at 290 K in front of a receiver raises the noise floor against the signal, dB.
+
+    `external` is the noise at the antenna's terminals above k T0 B in dB, `receiver_db` the receiver's noise figure.
+    f = fa + F - 1 with F = loss times receiver.
+
+    Raises ValueError when the loss is negative or not finite.
+
+    Source: Friis, with f of ITU-R P.372 (recalled).
+    """
+    require.not_negative(loss_db=loss_db)
+    outside = 10 ** (external / 10)
+    receiver = 10 ** (receiver_db / 10)
+    return 10 * math.log10((outside + 10 ** (loss_db / 10) * receiver - 1) / (outside + receiver - 1))

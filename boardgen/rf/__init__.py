@@ -1,0 +1,1 @@
+"""Prediction of the board from its own netlist: device models, nodal solver, response, tolerance. Needs numpy."""

@@ -1,0 +1,39 @@
+"""Curves over frequency: complex permeability at many frequencies at once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from boardgen.catalogue import Permeability
+from boardgen.rf.laws import Array
+
+MEASURED = "measured "
+"""Before the name of a user's own curve, where others have their material."""
+
+
+def with_measured(
+    tables: Mapping[str, Permeability], measured: Mapping[str, tuple[tuple[float, complex], ...]]
+) -> dict[str, Permeability]:
+    """The catalogue's tables and the user's own curves, a choke's impedance among them."""
+    own = {}
+    for key, curve in measured.items():
+        frequencies, values = zip(*curve, strict=True)
+        own[MEASURED + key] = Permeability(MEASURED + key, 1.0, frequencies, values, "own measurement", "measured")
+    return dict(tables) | own
+
+
+def complex_permeability(table: Permeability, frequency_hz: Array) -> Array:
+    """Relative mu' - j mu'' at each frequency, linear over log f between the points of the table.
+
+    Raises ValueError where a frequency lies outside it.
+    """
+    first, last = table.frequencies_hz[0], table.frequencies_hz[-1]
+    if frequency_hz.min() < first or frequency_hz.max() > last:
+        message = f"the table of mix {table.material} covers {first:g} Hz to {last:g} Hz only"
+        raise ValueError(message)
+    at, points = np.log(frequency_hz), np.log(table.frequencies_hz)
+    values = np.array(table.values)
+    result: Array = np.interp(at, points, values.real) + 1j * np.interp(at, points, values.imag)
+    return result

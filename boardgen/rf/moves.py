@@ -1,0 +1,77 @@
+"""Changes of a board that may bring a target within reach."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+
+from boardgen.sizing.request import Request
+
+MOST_EXTRA_TURNS = 3
+Change = Callable[[Request], Request]
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """One change: in words, the targets it may help, and whether it goes against a key that the user wrote."""
+
+    words: str
+    targets: frozenset[str]
+    change: Change
+    against: str = ""
+
+
+LOSS = frozenset({"insertion_loss", "return_loss"})
+COMMON_MODE = frozenset({"common_mode"})
+ISOLATION = frozenset({"isolation"})
+
+
+def moves(request: Request) -> Iterator[Move]:
+    """Every single change on offer. A part that is pinned in the specification stays."""
+    yield from _turns(request)
+    yield from _parts(request, "core", "core", LOSS | COMMON_MODE)
+    fed = any(s.feed for s in request.strips)
+    if fed:
+        yield from _parts(request, "choke", "choke", LOSS)
+        yield from _parts(request, "supply_choke", "choke", COMMON_MODE)
+        yield from _parts(request, "bifilar_choke", "bifilar choke", COMMON_MODE)
+        for arrangement in ("local rail", "common-mode choked"):
+            yield from _switching(request, "feed_arrangement", arrangement, COMMON_MODE)
+    yield from _switching(request, "idle", "terminated", ISOLATION)
+    yield from _parts(request, "relay", "relay", ISOLATION)
+    yield from _switching(request, "relays_in_series", 2, ISOLATION)
+
+
+def _turns(request: Request) -> Iterator[Move]:
+    if any(s.braid_breaker for s in request.strips):
+        for extra in range(1, MOST_EXTRA_TURNS + 1):
+            words = f"{extra} more turn{'s' if extra > 1 else ''} on each winding"
+            yield Move(words, LOSS, lambda r, n=extra: replace(r, extra_turns=n))  # type: ignore[misc]
+
+
+def _parts(request: Request, role: str, kind: str, targets: frozenset[str]) -> Iterator[Move]:
+    if getattr(request.spec.parts, role) is not None:
+        return
+    for part in request.catalogue.of_kind(kind):
+
+        def change(asked: Request, key: str = part.key) -> Request:
+            update = {role: key}
+            if role == "core" and asked.spec.parts.output_core is None:
+                update["output_core"] = key
+            parts = asked.spec.parts.model_copy(update=update)
+            return replace(asked, spec=asked.spec.model_copy(update={"parts": parts}))
+
+        yield Move(f"{role.replace('_', ' ')} {part.number}", targets, change)
+
+
+def _switching(request: Request, key: str, value: object, targets: frozenset[str]) -> Iterator[Move]:
+    switching = request.spec.switching
+    if getattr(switching, key) == value:
+        return
+
+    def change(asked: Request) -> Request:
+        changed = asked.spec.switching.model_copy(update={key: value})
+        return replace(asked, spec=asked.spec.model_copy(update={"switching": changed}))
+
+    written = f"switching.{key}" if key in switching.model_fields_set else ""
+    yield Move(f'{key} = "{value}"' if isinstance(value, str) else f"{key} = {value}", targets, change, written)

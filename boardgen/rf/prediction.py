@@ -1,0 +1,116 @@
+"""Everything that is predicted of one board, worked out from its own netlist."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+
+from boardgen.model.choices import Choices
+from boardgen.model.netlist import Netlist
+from boardgen.model.problem import Place, Problem
+from boardgen.rf.deck import deck
+from boardgen.rf.direct_current import FeedPath, feed_paths, islands
+from boardgen.rf.feeder import SystemPoint, system
+from boardgen.rf.grid import grid
+from boardgen.rf.judge import Judged, judge
+from boardgen.rf.laws import Array
+from boardgen.rf.network import Network, network
+from boardgen.rf.response import Response, predict
+from boardgen.rf.sensitivity import Limit, limit
+from boardgen.rf.sentences import falls_short
+from boardgen.rf.tolerance import Tolerance, tolerance
+from boardgen.sizing.request import Request
+
+FILE_POINTS = 101
+
+
+@dataclass(frozen=True)
+class Prediction:
+    """One board predicted; every step is worked out when it is first asked for."""
+
+    request: Request
+    choices: Choices
+    netlist: Netlist
+
+    @cached_property
+    def network(self) -> Network:
+        """The network that is solved."""
+        return network(self.request, self.choices, self.netlist)
+
+    @cached_property
+    def response(self) -> Response:
+        """Every quantity over the band and beyond."""
+        return predict(self.request.spec, self.network)
+
+    @cached_property
+    def judged(self) -> tuple[Judged, ...]:
+        """The targets against the response."""
+        return judge(self.request.spec, self.response)
+
+    @cached_property
+    def limits(self) -> tuple[Limit, ...]:
+        """What limits each judged figure."""
+        return tuple(limit(self.network, j) for j in self.judged if j.achieved is not None)
+
+    @cached_property
+    def feeds(self) -> tuple[FeedPath, ...]:
+        """Resistance and drop of each feed."""
+        return feed_paths(self.request, self.netlist)
+
+    @cached_property
+    def system(self) -> tuple[SystemPoint, ...]:
+        """The main coax and the noise floor; empty where no cable is named."""
+        return system(self.request.spec, self.response)
+
+    @cached_property
+    def islands(self) -> tuple[tuple[str, str], ...]:
+        """Nets that float at DC, with their sentences."""
+        return islands(self.request, self.netlist)
+
+    @cached_property
+    def problems(self) -> tuple[Problem, ...]:
+        """Each target that is not met, in one paragraph with numbers."""
+        return tuple(
+            Problem(
+                "R001 target", "shortfall", Place(key=f"targets.{one.judged.target}"), falls_short(one, self.netlist)
+            )
+            for one in self.limits
+            if one.judged.state == "falls short"
+        )
+
+    def drawn(self, boards: int, *, strays: bool = False) -> Tolerance:
+        """So many boards with their parts drawn."""
+        return tolerance(self.request.spec, self.network, boards, strays=strays)
+
+    def s_matrix(self) -> tuple[Array, Array, tuple[str, ...], str]:
+        """Frequencies, S (points, n, n) with every terminal referred to the band's impedance, its terminals, the state.
+
+        The first antenna is selected.
+        """
+        ohm = self.request.spec.band.impedance
+        same = replace(self.network, port_ohm=dict.fromkeys(self.network.port_ohm, ohm), common_mode_ohm=ohm)
+        points = grid(self.request.spec, same, FILE_POINTS)
+        selected = same.antennas[0]
+        solution = same.solve(selected, same.blocks(points))
+        names = tuple(f"{strip} {mode}" for strip, mode in solution.terminals)
+        return points, solution.matrix()[0], names, selected
+
+    def deck(self) -> str:
+        """The network, first antenna selected, for a general circuit simulator; lines end in a newline."""
+        points = self.response.frequency_hz
+        sweep = f"lin {FILE_POINTS} {float(points[0])!r} {float(points[-1])!r}"
+        return deck(self.network, self.network.antennas[0], self.request.spec.title, sweep)
+
+    def worst(self, quantity: str, frequency_hz: float) -> tuple[float, float, float, str, str] | None:
+        """The worst figure of a quantity near a frequency with its range, the antenna selected, and the port."""
+        curves = self.response.of(quantity)
+        if not curves:
+            return None
+        at = self.response.at(frequency_hz)
+        larger = quantity != "insertion loss"
+        values = [float(c.values[at]) for c in curves]
+        number = int(np.argmin(values) if larger else np.argmax(values))
+        curve = curves[number]
+        return values[number], float(curve.low[at]), float(curve.high[at]), curve.selected, curve.port

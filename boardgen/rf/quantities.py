@@ -1,0 +1,88 @@
+"""What a practitioner asks of a board, read off its solutions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from boardgen.rf.closed import Closed
+from boardgen.rf.laws import Array
+from boardgen.rf.network import Network
+from boardgen.rf.solution import Solution
+
+OUTPUT: Final = "output"
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """A quantity: its unit, the target that judges it ("" for none), which way is better, and what it means."""
+
+    name: str
+    unit: str
+    target: str
+    larger_is_better: bool
+    meaning: str
+
+
+QUANTITIES: Final[Mapping[str, Quantity]] = {
+    q.name: q
+    for q in (
+        Quantity("insertion loss", "dB", "insertion_loss", False, "selected antenna to output, both matched"),
+        Quantity("return loss", "dB", "return_loss", True, "at a port of the selected path, the other end matched"),
+        Quantity("isolation", "dB", "isolation", True, "idle antenna, differential, to the output"),
+        Quantity("idle common mode", "dB", "", True, "common mode on an idle coax to the output, differential"),
+        Quantity("common-mode impedance", "ohm", "common_mode", True, "from a coax braid to 0V"),
+        Quantity("mode conversion", "dB", "", True, "common mode on the selected coax to the output, differential"),
+    )
+}
+"""By name, in the order in which they are shown."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One quantity at one port with one antenna selected; `values` is (boards, points)."""
+
+    quantity: str
+    selected: str
+    port: str
+    values: Array
+
+
+def readings(network: Network, blocks: Mapping[tuple[str, bool], Closed]) -> Iterator[Reading]:
+    """Every quantity of every selection state."""
+    for selected in network.antennas:
+        solution = network.solve(selected, blocks)
+        for name, port in ports_of(network, selected):
+            yield Reading(name, selected, port, read(solution, name, selected, port))
+
+
+def ports_of(network: Network, selected: str) -> Iterator[tuple[str, str]]:
+    """Each quantity with the ports at which it is read in that state."""
+    idle = [a for a in network.antennas if a != selected]
+    yield "insertion loss", selected
+    yield "return loss", selected
+    yield "return loss", OUTPUT
+    for port in idle:
+        yield "isolation", port
+        yield "idle common mode", port
+    for port in (selected, OUTPUT):
+        yield "common-mode impedance", port
+    yield "mode conversion", selected
+
+
+def read(solution: Solution, quantity: str, selected: str, port: str) -> Array:
+    """One quantity, (boards, points)."""
+    if quantity == "return loss":
+        return loss_db(solution.s((port, "differential"), (port, "differential")))
+    if quantity == "common-mode impedance":
+        return np.abs(solution.input_ohm((port, "common")))
+    mode = "common" if quantity in ("idle common mode", "mode conversion") else "differential"
+    return loss_db(solution.s((OUTPUT, "differential"), (port, mode)))  # type: ignore[arg-type]
+
+
+def loss_db(wave: Array) -> Array:
+    """How far a wave lies below one, in dB; 400 where it is nothing."""
+    return -20 * np.log10(np.maximum(np.abs(wave), 1e-20))

@@ -1,0 +1,93 @@
+"""The predicted response of a board: every quantity over frequency, with its range over the unknown split."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from boardgen.rf.grid import grid
+from boardgen.rf.laws import Array
+from boardgen.rf.network import Draws, Network
+from boardgen.rf.quantities import QUANTITIES, readings
+from boardgen.spec.keys import Spec
+
+SPLITS = (0.5, 0.0, 1.0)
+"""Shares of the interwinding capacitance between the starts; the first is the one that is shown."""
+CREDIBLE_DB = {"isolation": 90.0, "idle common mode": 90.0, "mode conversion": 80.0}
+"""Beyond these a figure is a claim about the layout: 0.05 pF between neighbours undoes it."""
+SPLIT_MATTERS_DB = 0.5
+LOSS_BOUND, LOW_ANGLE_BOUND, LOW_ANGLE = 0.35, 0.55, 0.25
+"""Share by which a predicted core loss may be off, and where the loss angle mu''/mu' is smaller than the last."""
+
+
+@dataclass(frozen=True)
+class Curve:
+    """A quantity over the frequencies of its response; `low` and `high` span the split."""
+
+    quantity: str
+    selected: str
+    port: str
+    values: Array
+    low: Array
+    high: Array
+
+    @property
+    def split_matters(self) -> bool:
+        """Whether the unknown split moves it by more than half a decibel, or that share of an impedance."""
+        if QUANTITIES[self.quantity].unit == "dB":
+            return bool((self.high - self.low).max() > SPLIT_MATTERS_DB)
+        return bool((self.high / self.low).max() > 10 ** (SPLIT_MATTERS_DB / 20))
+
+    def needs_layout(self, at: int) -> bool:
+        """Whether the figure at that point is better than any prediction without a layout can claim."""
+        return float(self.values[at]) > CREDIBLE_DB.get(self.quantity, np.inf)
+
+
+@dataclass(frozen=True)
+class Response:
+    """All curves over one grid of frequencies."""
+
+    frequency_hz: Array
+    curves: tuple[Curve, ...]
+    network: Network
+
+    @cached_property
+    def by_place(self) -> dict[tuple[str, str, str], Curve]:
+        """Curves by quantity, selected antenna and port."""
+        return {(c.quantity, c.selected, c.port): c for c in self.curves}
+
+    def of(self, quantity: str) -> tuple[Curve, ...]:
+        """The curves of one quantity."""
+        return tuple(c for c in self.curves if c.quantity == quantity)
+
+    def at(self, frequency_hz: float) -> int:
+        """The point nearest to that frequency."""
+        return int(np.abs(self.frequency_hz / frequency_hz - 1).argmin())
+
+    def loss_bound(self, at: int) -> float:
+        """The share of a predicted loss by which published measurements have differed from this model."""
+        point = float(self.frequency_hz[at])
+        materials = {e.material for e in self.network.elements if e.law == "transformer"}
+        values = [self.network.permeability[name].at(point) for name in materials]
+        return LOW_ANGLE_BOUND if any(-mu.imag < LOW_ANGLE * abs(mu.real) for mu in values) else LOSS_BOUND
+
+
+def predict(spec: Spec, network: Network, frequency_hz: Array | None = None) -> Response:
+    """The response over the band and beyond, or at the frequencies given."""
+    points = grid(spec, network) if frequency_hz is None else frequency_hz
+    blocks = network.blocks(points, split_draws(network), len(SPLITS))
+    curves = tuple(
+        Curve(r.quantity, r.selected, r.port, r.values[0], r.values.min(axis=0), r.values.max(axis=0))
+        for r in readings(network, blocks)
+    )
+    return Response(points, curves, network)
+
+
+def split_draws(network: Network) -> Draws:
+    """Every transformer with each of the splits in turn."""
+    splits = np.array(SPLITS)
+    return {
+        (n, "split"): splits for n, e in enumerate(network.elements) if any(p.name == "split" for p in e.parameters)
+    }

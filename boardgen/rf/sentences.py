@@ -1,0 +1,70 @@
+"""What limits a target, and what would meet it, in sentences with numbers."""
+
+from __future__ import annotations
+
+from boardgen.model.netlist import Netlist
+from boardgen.rf.judge import Judged
+from boardgen.rf.sensitivity import STEP, Influence, Limit, Remedy
+from boardgen.spec import quantity
+
+_UNITS = {
+    "capacitance": "F",
+    "inductance": "H",
+    "leakage": "H",
+    "resistance": "ohm",
+    "constant": "m",
+    "quality": "1",
+}
+
+
+def falls_short(limit: Limit, netlist: Netlist) -> str:
+    """One paragraph: what is reached where, up to where the target holds, which part limits it, what would do."""
+    judged = limit.judged
+    state = f'with "{judged.selected}" selected, at "{judged.port}"'
+    text = f"{reached(judged)}, {state}; {wanted(judged)}"
+    if judged.holds_to_hz is not None:
+        text += f". It holds up to {quantity.format(judged.holds_to_hz, 'Hz', 3)}"
+    else:
+        text += ". It holds nowhere in the band"
+    if limit.influences:
+        text += f". {limiting(limit, netlist)}"
+    for remedy in limit.remedies[:2]:
+        text += f". It would hold with {change(remedy)}"
+    return text
+
+
+def limiting(limit: Limit, netlist: Netlist) -> str:
+    """The part that limits a figure and by how much."""
+    first = limit.influences[0]
+    unit = limit.judged.unit
+    direction = "adds" if first.change > 0 else "takes away"
+    return (
+        f"What limits it most is the {first.name} of {first.ref} ({netlist.component[first.ref].part.number}, "
+        f"{_value(first)}): {STEP:.0%} more {direction} {quantity.format(abs(first.change), unit, 2)}"
+    )
+
+
+def reached(judged: Judged) -> str:
+    """The figure and where it is met."""
+    if judged.achieved is None or judged.at_hz is None:
+        return f"{judged.quantity} is not judged"
+    achieved, at = quantity.format(judged.achieved, judged.unit, 3), quantity.format(judged.at_hz, "Hz", 4)
+    return f"{judged.quantity} is {achieved} at {at}"
+
+
+def wanted(judged: Judged) -> str:
+    """The target."""
+    bound = "at most" if judged.quantity == "insertion loss" else "at least"
+    upto = f" up to {quantity.format(judged.to_hz, 'Hz')}" if judged.to_hz else ""
+    return f"wanted is {bound} {quantity.format(judged.wanted, judged.unit)}{upto}"
+
+
+def change(remedy: Remedy) -> str:
+    """The values of one kind times a factor."""
+    refs = ", ".join(remedy.refs[:4]) + (" and so on" if len(remedy.refs) > 4 else "")
+    return f"{remedy.factor:.2f} times the {remedy.name} of {refs}"
+
+
+def _value(influence: Influence) -> str:
+    unit = next((u for word, u in _UNITS.items() if influence.name.endswith(word)), "")
+    return quantity.format(influence.value, unit, 3) if unit not in ("", "1") else f"{influence.value:.3g}"

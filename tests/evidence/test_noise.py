@@ -1,0 +1,73 @@
+"""Noise against the reference software's constants and worked examples."""
+
+import pytest
+
+from boardgen.handbook import noise
+
+MEGAHERTZ = (0.475, 1.8, 3.5, 7, 14, 28)
+RESULTS = {
+    "city": (85.8, 69.7, 61.7, 53.4, 45.1, 36.7),
+    "residential": (81.5, 65.4, 57.4, 49.1, 40.8, 32.4),
+    "rural": (76.2, 60.1, 52.1, 43.8, 35.5, 27.1),
+    "quiet rural": (62.8, 46.3, 38.0, 29.4, 20.8, 12.2),
+}
+
+
+@pytest.mark.parametrize("name", RESULTS)
+def test_environments(name):
+    """Reference software of ITU-R Study Group 3, worked at six frequencies."""
+    got = [noise.external_db(noise.ENVIRONMENTS[name], 1e6 * f) for f in MEGAHERTZ]
+    assert got == pytest.approx(RESULTS[name], abs=0.06)
+
+
+def test_galactic():
+    """The same, galactic line."""
+    got = [noise.external_db(noise.GALACTIC, 1e6 * f) for f in MEGAHERTZ]
+    assert got == pytest.approx((59.4, 46.1, 39.5, 32.6, 25.6, 18.7), abs=0.06)
+
+
+def test_rural_and_galactic_together():
+    """Rural at 7 MHz 43.79 dB, with galactic 44.11 dB."""
+    rural = noise.external_db(noise.ENVIRONMENTS["rural"], 7e6)
+    assert rural == pytest.approx(43.79, abs=0.02)
+    assert noise.sum_db(rural, noise.external_db(noise.GALACTIC, 7e6)) == pytest.approx(44.11, abs=0.02)
+
+
+def test_thermal():
+    """Textbook: -173.98 dBm in 1 Hz, -146.99 dBm in 500 Hz."""
+    assert noise.thermal_dbm(1) == pytest.approx(-173.98, abs=0.006)
+    assert noise.thermal_dbm(500) == pytest.approx(-146.99, abs=0.006)
+    assert noise.BOLTZMANN_J_PER_K == 1.380649e-23
+    assert noise.REFERENCE_K == 290
+
+
+def test_published_level():
+    """Topband archive, message 30489: quiet rural at 2 MHz is 45 dB, -106 dBm in 200 Hz, a city 23 dB more."""
+    quiet = noise.external_db(noise.ENVIRONMENTS["quiet rural"], 2e6)
+    assert quiet == pytest.approx(45, abs=0.05)
+    assert quiet + noise.thermal_dbm(200) == pytest.approx(-106, abs=0.05)
+    assert noise.external_db(noise.ENVIRONMENTS["city"], 2e6) - quiet == pytest.approx(23, abs=0.6)
+
+
+def test_receive_antenna():
+    """Worked example: quiet rural at 7 MHz, antenna -20 dB, a system of 7.42 dB raises the floor by 1.81 dB.
+
+    Against no system at all, that is against a receiver of 0 dB behind no loss.
+    """
+    assert noise.floor_rise_db(29.4 - 20, 7.42, 0) == pytest.approx(1.81, abs=0.05)
+
+
+def test_loss_in_front_of_a_receiver():
+    """Friis by hand: noise at k T0 B loses what the signal does; noise far above it loses nothing.
+
+    12 dB outside is 15.849, 6 dB of loss before 9 dB is 31.623: (15.849 + 31.623 - 1)/(15.849 + 7.943 - 1) = 2.0390.
+    """
+    assert noise.floor_rise_db(12, 6, 9) == pytest.approx(3.0942, abs=2e-4)
+    assert noise.floor_rise_db(0, 3.0103, 0) == pytest.approx(3.0103, abs=1e-4)
+    assert noise.floor_rise_db(60, 3, 10) < 0.001
+    assert noise.floor_rise_db(20, 0, 10) == 0
+
+
+def test_limit_of_the_recommendation():
+    """Reference software: man-made figures from 0.3 MHz."""
+    assert noise.LOWEST_HZ == 300e3

@@ -1,0 +1,75 @@
+"""Boards that between them use every option, and what tests make of them."""
+
+from functools import cache
+
+import numpy as np
+
+from boardgen.catalogue import load
+from boardgen.design import Design
+from boardgen.rf.network import network
+from boardgen.spec.load import read_text
+
+FED = 'feed = "12 V 60 mA"'
+
+
+def text(antennas, switching="", protection="", output="", band="", control=""):
+    """A specification with these lines in each table; an antenna is its extra lines."""
+    band = band or 'lowest = "1.8 MHz"\nhighest = "10.15 MHz"'
+    rows = "\n".join(f'[[antenna]]\nlabel = "way {n}"\n{extra}' for n, extra in enumerate(antennas, 1))
+    return (
+        f"[band]\n{band}\n{rows}\n[output]\n{output}\n[switching]\n{switching}\n[protection]\n{protection}\n"
+        f'[control]\nlength = "60 m"\nreturns = 2\ncables = 2\n{control}\n'
+    )
+
+
+BOARDS = {
+    "default": text(["", "", "", ""]),
+    "plain feed": text([FED, "", FED], 'feed_arrangement = "plain"'),
+    "local rail": text([FED, FED, ""], 'feed_arrangement = "local rail"\nfeed_lines = "shared"'),
+    "common-mode choked": text([FED, "", FED], 'feed_arrangement = "common-mode choked"'),
+    "cascaded": text(["", FED, ""], "relays_in_series = 2"),
+    "open floating": text(["", FED, ""], 'idle = "open"\nbus_braid = "floating"'),
+    "no breakers": text(["", FED, ""], 'braid_breakers = "none"', "surge = false", control="indicators = true"),
+    "antennas only": text(["", FED], 'braid_breakers = "antennas"', 'earth_to_0v = "linked"'),
+    "output only": text(["", FED, ""], 'braid_breakers = "output"\nidle = "open"', output=FED),
+    "other impedance": text(['impedance = "50 ohm"', "", ""], output='impedance = "50 ohm"'),
+    "unlike strips": text(
+        ['idle = "open"', "surge = false", "fitted = false", FED + "\nbraid_breaker = false"],
+        'feed_lines = "with selection"',
+        'earth_to_0v = "open"\nreverse = false',
+    ),
+    "low side": text(["", FED], 'feed_lines = "shared"\nrelays_in_series = 2', control='drive = "low side"'),
+    "low band": text(["", ""], band='lowest = "472 kHz"\nhighest = "4 MHz"', control='entry = "studs"'),
+    "one floating": text([FED], 'bus_braid = "floating"\nbraid_breakers = "antennas"\nidle = "open"'),
+}
+
+
+@cache
+def catalogue():
+    """The catalogue, read once."""
+    return load()
+
+
+@cache
+def design(name):
+    """The board of that name, sized and wired."""
+    return Design(read_text(BOARDS[name]), catalogue())
+
+
+@cache
+def made(name):
+    """The network of a board."""
+    board = design(name)
+    return network(board.request, board.choices, board.netlist)
+
+
+def band(name, points):
+    """Frequencies over the band and a little beyond, by name of the board."""
+    spec = design(name).spec.band
+    return np.geomspace(0.9 * spec.lowest, min(1.1 * spec.highest, 30e6), points)
+
+
+def states(name):
+    """Nothing selected, the first antenna and the last."""
+    antennas = made(name).antennas
+    return list(dict.fromkeys((None, antennas[0], antennas[-1])))

@@ -1,0 +1,130 @@
+"""A user's own measurements take the place of the catalogue's figures."""
+
+import json
+
+import numpy as np
+import pytest
+from rf_boards import BOARDS, FED, catalogue, text
+from rf_peers import module, program
+from test_rf_simulator_peer import simulated
+
+from boardgen.cli.app import main
+from boardgen.design import Design
+from boardgen.files.measurement import read_measurement
+from boardgen.model.problem import InputError
+from boardgen.rf.dense import dense_s
+from boardgen.spec.load import read_text
+
+CORE = "frequency_hz,mu_real,mu_imag\n100e3,1000,10\n1e6,900,300\n30e6,100,200\n"
+CHOKE = "frequency_hz,ohm_real,ohm_imag\n100e3,5,100\n2e6,300,3000\n30e6,90,-500\n"
+
+
+def written(tmp_path, content, name="own.csv"):
+    """A file with that text."""
+    path = tmp_path / name
+    path.write_text(content)
+    return path
+
+
+def test_tables_are_read(tmp_path):
+    """Loss of a core is written positive and kept negative."""
+    assert read_measurement(written(tmp_path, CORE), "core", 1e6, 10e6)[1] == (1e6, 900 - 300j)
+    assert read_measurement(written(tmp_path, "# mine\n" + CHOKE), "choke", 1e6, 10e6)[2] == (30e6, 90 - 500j)
+
+
+@pytest.mark.parametrize("form", ["RI", "MA", "DB"])
+def test_one_port_file(form, tmp_path):
+    """Every form of number, against the impedance it was made from."""
+    ohms = [3 + 40j, 200 + 900j]
+    lines = [f"! mine\n# MHz S {form} R 50"]
+    for megahertz, ohm in zip((1, 20), ohms, strict=True):
+        s = (ohm - 50) / (ohm + 50)
+        size, angle = abs(s), np.angle(s, deg=True)
+        pair = {"RI": (s.real, s.imag), "MA": (size, angle), "DB": (20 * np.log10(size), angle)}[form]
+        lines.append(f"{megahertz} {pair[0]:.12g} {pair[1]:.12g}")
+    got = read_measurement(written(tmp_path, "\n".join(lines), "own.s1p"), "choke", 1.8e6, 10e6)
+    assert [f for f, _ in got] == [1e6, 20e6]
+    assert [z for _, z in got] == pytest.approx(ohms, rel=1e-8)
+
+
+@pytest.mark.parametrize(
+    ("content", "name", "key", "found"),
+    [
+        ("nothing", "own.csv", "core", "heading"),
+        (CORE.replace("1e6,", "50e3,"), "own.csv", "core", "do not rise"),
+        (CORE.replace("30e6", "9e6"), "own.csv", "core", "covers"),
+        (CORE.replace("300\n", "-300\n"), "own.csv", "core", "gains"),
+        (CORE.replace("900", "nan"), "own.csv", "core", "gains"),
+        (CHOKE.replace("300,", "-300,"), "own.csv", "choke", "gains"),
+        ("# MHz Z RI R 50\n1 2 3\n", "own.s1p", "choke", "no S parameters"),
+        ("# MHz S RI R 50\n1 2\n", "own.s1p", "choke", "cannot be read"),
+        (CORE, "own.s1p", "core", "one-port file"),
+    ],
+)
+def test_refused(content, name, key, found, tmp_path):
+    """With the key and the reason."""
+    with pytest.raises(InputError) as caught:
+        read_measurement(written(tmp_path, content, name), key, 1.8e6, 10e6)
+    problem = caught.value.problems[0]
+    assert found in problem.found
+    assert problem.place.key == f"measured.{key}"
+
+
+def measured_design():
+    """A fed board with both measured."""
+    curves = {
+        "core": ((100e3, 1000 - 10j), (1e6, 900 - 300j), (30e6, 100 - 200j)),
+        "choke": ((100e3, 5 + 100j), (2e6, 300 + 3000j), (30e6, 90 - 500j)),
+    }
+    return Design(read_text(text([FED, ""])), catalogue(), measured=curves)
+
+
+def test_prediction_takes_them():
+    """The curve between its points is a straight line over the logarithm; block and dense solver agree."""
+    measured = measured_design().prediction
+    plain = Design(read_text(text([FED, ""])), catalogue()).prediction
+    assert measured.judged[0].achieved > plain.judged[0].achieved * 1.2
+    points = np.geomspace(1.8e6, 10e6, 5)
+    selected = measured.network.antennas[0]
+    ours = measured.network.solve(selected, measured.network.blocks(points)).matrix()[0]
+    assert np.abs(ours - dense_s(measured.network, selected, points)).max() < 1e-12
+
+
+@pytest.mark.peer
+def test_simulator_agrees(tmp_path):
+    """The deck carries the measured curves."""
+    module("numpy")
+    network = measured_design().prediction.network
+    selected = network.antennas[0]
+    frequencies, theirs = simulated(program("ngspice"), network, selected, tmp_path, "lin 9 1.8e6 10e6")
+    ours = network.solve(selected, network.blocks(frequencies)).matrix()[0]
+    there = np.abs(ours) > 1e-9
+    assert np.abs(20 * np.log10(np.abs(theirs[there] / ours[there]))).max() < 1e-5
+
+
+def test_from_the_specification(tmp_path, capsys):
+    """The path is beside the specification."""
+    written(tmp_path, CORE)
+    path = written(tmp_path, BOARDS["default"] + '[measured]\ncore = "own.csv"\n', "board.toml")
+    main(["response", str(path), "--json"])
+    own = json.loads(capsys.readouterr().out)["targets"][0]["achieved"]
+    path.write_text(BOARDS["default"])
+    main(["response", str(path), "--json"])
+    assert own != json.loads(capsys.readouterr().out)["targets"][0]["achieved"]
+    path.write_text(BOARDS["default"] + '[measured]\ncore = "absent.csv"\n')
+    assert main(["response", str(path)]) == 2
+    assert "measured.core" in capsys.readouterr().err
+
+
+def test_feeder(tmp_path, capsys):
+    """One sentence says whether loss matters."""
+    short = '[feeder]\ncable = "RG-6 copper centre"\nlength = "20 m"\nenvironment = "city"\nantenna_gain = "-5 dB"\n'
+    path = written(tmp_path, BOARDS["default"] + short, "board.toml")
+    assert main(["response", str(path)]) == 0
+    assert "loss does not matter here" in capsys.readouterr().out
+    path.write_text(BOARDS["default"] + '[feeder]\ncable = "RG-59"\nlength = "300 m"\nenvironment = "quiet rural"\n')
+    main(["response", str(path)])
+    printed = capsys.readouterr().out
+    assert "it costs" in printed
+    assert "at 10.2 MHz" in printed
+    assert "upper bound" in printed

@@ -1,0 +1,95 @@
+"""Refinement by prediction: the cheapest change that makes the targets hold, or the reason why none does."""
+
+from pathlib import Path
+
+import pytest
+from rf_boards import BOARDS, FED, catalogue, text
+
+from boardgen.catalogue.where import parts_folder
+from boardgen.cli.app import main
+from boardgen.design import Design
+from boardgen.files.price_files import read_price_files
+from boardgen.rf.refine import refine
+from boardgen.sizing.request import Request
+from boardgen.spec.load import load, read_text
+
+TEMPLATES = Path(__file__).resolve().parents[2] / "templates"
+
+
+def refined(specification):
+    """The board that refinement finds."""
+    return refine(Request(read_text(specification), catalogue()))
+
+
+def states(found):
+    """State by target."""
+    return {j.target: j.state for j in found.prediction.judged}
+
+
+@pytest.mark.parametrize("name", ["two-way", "four-way", "eight-way"])
+def test_default_targets_hold_as_sized(name):
+    """Nothing needs to change on the plain templates."""
+    found = refine(Request(load(TEMPLATES / f"{name}.toml"), catalogue()))
+    assert found.taken == ()
+    assert set(states(found).values()) == {"met"}
+
+
+@pytest.mark.parametrize("name", ["four-way-feeds", "four-way-472-khz", "four-way-cascaded"])
+def test_other_templates_are_refined_until_they_hold(name):
+    """The change is named, and the rules of sizing hold as before."""
+    request = Request(load(TEMPLATES / f"{name}.toml"), catalogue())
+    found = refine(request)
+    assert set(states(found).values()) == {"met"}
+    assert len(found.problems) == len(found.taken)
+    assert not [p for p in found.prediction.choices.problems if p.severity == "shortfall"]
+
+
+def test_a_pinned_core_stays():
+    """The specification wins; what else would help is taken instead or said."""
+    pinned = text([FED, ""], 'feed_arrangement = "local rail"') + '[parts]\ncore = "core-73-202"\n'
+    found = refined(pinned)
+    transformer = next(c for c in found.prediction.netlist.of_kind("core") if c.subject.strip == "way 1")
+    assert transformer.part.key == "core-73-202"
+    assert found.prediction.request.spec.switching.feed_arrangement == "local rail"
+
+
+def test_a_stated_key_stays_and_is_named():
+    """One relay was asked for, two would do."""
+    found = refined(text(["", ""], "relays_in_series = 1") + '[targets]\nisolation = "85 dB"\n')
+    assert found.prediction.request.spec.switching.relays_in_series == 1
+    assert states(found)["isolation"] == "falls short"
+    note = next(p for p in found.problems if p.id == "R003 would help")
+    assert "relays_in_series = 2" in note.found
+    assert note.place.key == "switching.relays_in_series"
+
+
+def test_two_relays_where_nothing_was_stated():
+    """The same target, with the key left open."""
+    found = refined(text(["", ""]) + '[targets]\nisolation = "85 dB"\n')
+    assert states(found)["isolation"] == "met"
+    assert found.prediction.request.spec.switching.relays_in_series == 2
+
+
+def test_less_loss_is_found():
+    """More turns or another core, whichever is cheaper, with real prices or without."""
+    specification = BOARDS["default"] + '[targets]\ninsertion_loss = "0.3 dB"\ncommon_mode = "1 kohm to 3.5 MHz"\n'
+    assert states(refined(specification))["insertion_loss"] == "met"
+    offers, _ = read_price_files([parts_folder() / "prices"])
+    board = Design(read_text(specification), catalogue(), offers, predicted=True)
+    plain = Design(read_text(specification), catalogue(), offers)
+    assert next(j for j in board.prediction.judged if j.target == "insertion_loss").state == "met"
+    assert next(j for j in plain.prediction.judged if j.target == "insertion_loss").state == "falls short"
+
+
+def test_what_cannot_hold_is_said_with_numbers(tmp_path, capsys):
+    """Exit 1 and one paragraph."""
+    path = tmp_path / "board.toml"
+    path.write_text(BOARDS["default"] + '[targets]\ncommon_mode = "3 kohm"\n')
+    assert main(["values", str(path), "--predicted"]) == 1
+    printed = capsys.readouterr().out
+    assert "wanted is at least 3 kohm" in printed
+    assert "It holds up to" in printed
+    assert "interwinding capacitance" in printed
+    assert "isolation       met:" in printed
+    assert main(["values", str(path)]) == 0
+    assert "What limits it most" not in capsys.readouterr().out

@@ -1,0 +1,60 @@
+"""Every S entry of every kind of board against a general circuit simulator that runs the program's own deck."""
+
+import subprocess
+
+import numpy as np
+import pytest
+from rf_boards import BOARDS, band, made, states
+from rf_peers import program
+
+from boardgen.rf.deck import deck
+
+DECIBELS, DEGREES = 1e-5, 1e-4
+SMALLEST = 1e-10
+"""-200 dB. What lies below is rounding in the simulator."""
+
+
+def raw_runs(content):
+    """The vectors of each run in a binary raw file: frequency, then each terminal."""
+    runs = []
+    while content:
+        head, _, rest = content.partition(b"Binary:\n")
+        fields = dict(line.split(": ", 1) for line in head.decode().splitlines() if ": " in line)
+        shape = int(fields["No. Points"]), int(fields["No. Variables"])
+        size = 16 * shape[0] * shape[1]
+        runs.append(np.frombuffer(rest[:size]).view(complex).reshape(shape))
+        content = rest[size:]
+    return runs
+
+
+def simulated(simulator, network, selected, folder, sweep):
+    """Frequencies and S matrices as the simulator finds them."""
+    (folder / "response.cir").write_text(deck(network, selected, "board", sweep))
+    done = subprocess.run(
+        [simulator, "-b", "response.cir"], cwd=folder, capture_output=True, text=True, check=False, timeout=120
+    )
+    raw = folder / "response.raw"
+    assert raw.is_file(), done.stdout + done.stderr
+    runs = raw_runs(raw.read_bytes())
+    ohm = np.array([r for p in network.ports for r in (network.port_ohm[p.strip], network.common_mode_ohm)])
+    assert len(runs) == len(ohm)
+    impedance = np.stack([run[:, 1:] for run in runs], -1)
+    return runs[0][:, 0].real.copy(), 2 / np.sqrt(np.outer(ohm, ohm)) * impedance - np.eye(len(ohm))
+
+
+@pytest.mark.peer
+@pytest.mark.parametrize("name", BOARDS)
+def test_every_entry(name, tmp_path):
+    """Common-mode entries included, whatever their size."""
+    network = made(name)
+    low, high = band(name, 2)
+    for number, selected in enumerate(states(name)):
+        folder = tmp_path / str(number)
+        folder.mkdir()
+        frequencies, theirs = simulated(program("ngspice"), network, selected, folder, f"lin 9 {low} {high}")
+        ours = network.solve(selected, network.blocks(frequencies)).matrix()[0]
+        there = np.abs(ours) > SMALLEST
+        assert np.abs(theirs)[~there].max(initial=0) < 2 * SMALLEST
+        ratio = theirs[there] / ours[there]
+        assert np.abs(20 * np.log10(np.abs(ratio))).max() < DECIBELS
+        assert np.abs(np.angle(ratio, deg=True)).max() < DEGREES

@@ -1,0 +1,60 @@
+"""The block solver against the dense one, and the laws that every passive reciprocal network obeys."""
+
+import numpy as np
+import pytest
+from rf_boards import BOARDS, band, made, states
+
+from boardgen.rf.dense import dense_s
+
+
+@pytest.mark.parametrize("name", BOARDS)
+def test_block_is_dense(name):
+    """Entrywise, for every state tried."""
+    network, frequencies = made(name), band(name, 21)
+    blocks = network.blocks(frequencies)
+    for selected in states(name):
+        ours = network.solve(selected, blocks).matrix()[0]
+        oracle = dense_s(network, selected, frequencies)
+        assert np.abs(ours - oracle).max() < 1e-12
+        there = np.abs(oracle) > 1e-12
+        # relative as well, so that the smallest common-mode entry counts like the largest
+        assert np.abs(ours[there] / oracle[there] - 1).max() < 1e-10
+
+
+@pytest.mark.parametrize("name", BOARDS)
+def test_reciprocal_and_passive(name):
+    """S equals its transpose, and no vector of waves comes out larger than it went in."""
+    network = made(name)
+    blocks = network.blocks(band(name, 41))
+    for selected in states(name):
+        s = network.solve(selected, blocks).matrix()[0]
+        there = np.abs(s) > 1e-300
+        assert np.abs(s / np.swapaxes(s, 1, 2) - 1)[there].max() < 1e-12
+        assert np.linalg.svd(s, compute_uv=False).max() <= 1 + 1e-12
+
+
+def test_local_references_keep_small_entries():
+    """The reason for them: plain node voltages lose what local ones keep."""
+    network, frequencies = made("cascaded"), band("cascaded", 5)
+    selected = network.antennas[0]
+    local = dense_s(network, selected, frequencies)
+    plain = dense_s(network, selected, frequencies, local=False)
+    there = np.abs(local) > 1e-12
+    assert np.abs(plain / local - 1)[there].max() < 1e-6
+    ours = network.solve(selected, network.blocks(frequencies)).matrix()[0]
+    assert np.abs(ours / local - 1)[there].max() < np.abs(plain / local - 1)[there].max()
+
+
+def test_equal_strips_are_reduced_once():
+    """Their closed blocks are the same arrays of numbers."""
+    network = made("default")
+    blocks = network.blocks(band("default", 3))
+    first, last = (blocks[a, False] for a in (network.antennas[0], network.antennas[-1]))
+    assert np.array_equal(first.shared, last.shared)
+
+
+def test_outside_the_permeability_table():
+    """Nothing is extrapolated."""
+    network = made("default")
+    with pytest.raises(ValueError, match="covers"):
+        network.blocks(np.array([1e6, 40e6]))
