@@ -11,7 +11,8 @@ from boardgen.cli.footprint_names import read_footprint_names
 from boardgen.cli.inputs import Inputs, read_inputs
 from boardgen.cli.options import Data, Override, Talk
 from boardgen.documents import build_summary, problems
-from boardgen.documents.build_files import PROGRAM, build_files
+from boardgen.documents.build_files import build_files
+from boardgen.documents.order_files import PROGRAM
 from boardgen.files.manifest import Origin
 from boardgen.files.output_folder import check_folder, write_folder
 from boardgen.spec.label import folder_name

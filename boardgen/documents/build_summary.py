@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from boardgen.design import Design
 from boardgen.documents import problems, values
-from boardgen.documents.build_files import to_verify
+from boardgen.documents.order_files import to_verify
 from boardgen.documents.response import judged_lines, targets_document
 
 SCHEMA = "boardgen build 1"
