@@ -1,0 +1,236 @@
+"""Sets the cells of all strips side by side, and makes the copper of the whole board of them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from collections.abc import Mapping
+
+from boardgen.board.job import Drawn, Laid, Token
+from boardgen.board.jobs import BAR_COLUMNS, CellJob, Context, cell_jobs, filler
+from boardgen.board.lay import NoRoom, lay, stitches
+from boardgen.board.maze import VIA_HOLE_MM, VIA_LAND_MM
+from boardgen.board.rules import Rules
+from boardgen.board.shape import moved, shape
+from boardgen.board.strips import StripPlan, net_kinds, plan
+from boardgen.model.copper import Board, Land, Opening, Standing, Track, Via
+from boardgen.model.netlist import Netlist
+from boardgen.model.part import Footprint
+
+GRID_NM = 635_000
+MARGIN_NM, ROOMY_NM = 4_200_000, 15_240_000
+"""The margin for screws beside the strips, and the strip width below which half of what is missing is added to it."""
+SCREW_HOLE_NM, SCREW_KEEP_NM = 3_200_000, 6_400_000
+SCREW_IN_NM = 3_300_000
+COLUMNS = (20, 22, 24, 26, 28, 30, 32, 36, 40, 44, 48, 56)
+"""Widths of a strip that are tried, in columns of 0.635 mm: 12.7 to 35.56 mm."""
+
+
+@dataclass
+class Stack:
+    """A strip laid out: its cells from the top edge to the foot."""
+
+    cells: list[tuple[CellJob, Laid]]
+
+    @property
+    def rows(self) -> int:
+        """Height in rows."""
+        return sum(laid.rows for _, laid in self.cells)
+
+
+@dataclass
+class Row:
+    """Strips side by side, equal in height and with the bus at one height."""
+
+    context: Context
+    stacks: list[Stack]
+
+    @property
+    def width_nm(self) -> int:
+        """Width without margins."""
+        return len(self.stacks) * self.context.columns * GRID_NM
+
+    @property
+    def height_nm(self) -> int:
+        """Height of the row."""
+        return self.stacks[0].rows * GRID_NM
+
+
+def arrange(netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules) -> Board:
+    """The smallest board that a strip width of the list gives. Raises NoRoom where none does."""
+    best: Board | None = None
+    strips = plan(netlist)
+    kinds = net_kinds(netlist)
+    failed = NoRoom("no strip width")
+    for columns in COLUMNS:
+        rails = tuple(n for n in ("bus centre", "bus braid", "coil supply", "feed shared", "0V") if n in kinds)
+        context = Context(netlist, footprints, kinds, rules, columns, rails)
+        if best is not None and len(strips) * columns * GRID_NM * 60_000_000 > best.width_nm * best.height_nm:
+            break
+        try:
+            row = lay_row(context, strips)
+        except NoRoom as error:
+            failed = error
+            continue
+        board = assemble(context, [row])
+        if best is None or board.area_m2 < best.area_m2:
+            best = board
+    if best is None:
+        raise failed
+    return best
+
+
+def lay_row(context: Context, strips: list[StripPlan]) -> Row:
+    """Every strip laid out, with fillers that bring bus and edge to one height."""
+    stacks = []
+    for strip in strips:
+        stacks.append(Stack([(cell, lay(cell.job) if _has_body(cell) else Laid(0, (), (), ())) for cell in cell_jobs(context, strip)]))
+    upper = max(sum(laid.rows for _, laid in s.cells[: _bus(s)]) for s in stacks)
+    guards = max(s.cells[-2][1].rows for s in stacks)
+    entry = max(s.cells[-1][1].rows for s in stacks)
+    for stack in stacks:
+        bus = _bus(stack)
+        _fill(context, stack, len(stack.cells), entry - stack.cells[-1][1].rows, before=len(stack.cells) - 1)
+        _fill(context, stack, len(stack.cells) - 1, guards - stack.cells[bus + 1][1].rows, before=bus + 2)
+        have = sum(laid.rows for _, laid in stack.cells[:bus])
+        at = bus - 1 if stack.cells[bus - 1][0].job.stage == "bus" else bus
+        _fill(context, stack, at, upper - have, before=at)
+        stack.cells = [(cell, laid) for cell, laid in stack.cells if laid.rows]
+    return Row(context, stacks)
+
+
+def _has_body(cell: CellJob) -> bool:
+    return bool(cell.job.seats or cell.job.rows)
+
+
+def _bus(stack: Stack) -> int:
+    return next(i for i, (cell, _) in enumerate(stack.cells) if cell.job.stage == "rails")
+
+
+def _fill(context: Context, stack: Stack, at: int, rows: int, before: int) -> None:
+    """A filler of so many rows before the cell with that index."""
+    if rows > 0:
+        below, _ = stack.cells[before]
+        cell = filler(context, below.job, rows, below.names)
+        stack.cells.insert(before, (cell, lay(cell.job)))
+
+
+def assemble(context: Context, rows: list[Row]) -> Board:
+    """The board's copper: every cell put in its place, screws at the corners, the earth bar at the side."""
+    margin = MARGIN_NM + max(0, ROOMY_NM - context.columns * GRID_NM) // 2
+    width = max(row.width_nm for row in rows) + 2 * margin
+    height = sum(row.height_nm for row in rows)
+    maker = _Maker(context, height)
+    top = height
+    for row in rows:
+        for number, stack in enumerate(row.stacks):
+            left = margin + number * context.columns * GRID_NM
+            y = top
+            for cell, laid in stack.cells:
+                maker.add(cell, laid, left, y, number + 1 == len(row.stacks))
+                y -= laid.rows * GRID_NM
+        top -= row.height_nm
+    maker.bar()
+    corners = [(x, y) for x in (SCREW_IN_NM, width - SCREW_IN_NM) for y in (SCREW_IN_NM + 200_000, height - SCREW_IN_NM - 200_000)]
+    return Board(
+        title=context.netlist.title,
+        revision=context.netlist.revision,
+        width_nm=width,
+        height_nm=height,
+        tracks=merged(maker.tracks),
+        lands=tuple(maker.lands),
+        vias=tuple(dict.fromkeys(maker.vias)),
+        regions=(),
+        openings=tuple(Opening(at, SCREW_HOLE_NM, SCREW_KEEP_NM) for at in corners),
+        standings=tuple(maker.standings),
+        facts={"pitch_m": context.columns * GRID_NM * 1e-9, "strips": len(rows[0].stacks)},
+    )
+
+
+class _Maker:
+    def __init__(self, context: Context, height: int) -> None:
+        self.context = context
+        self.tracks: list[Track] = []
+        self.lands: list[Land] = []
+        self.vias: list[Via] = []
+        self.standings: list[Standing] = []
+
+    def add(self, cell: CellJob, laid: Laid, left: int, top: int, last: bool) -> None:
+        names = cell.names
+        for drawn in laid.tracks:
+            self.tracks.append(_track(drawn, names, left, top))
+        for column, row, net in (*laid.vias, *stitches(cell.job, laid.rows, last)):
+            at = (left + round(column * GRID_NM), top - round(row * GRID_NM))
+            self.vias.append(Via(at, round(VIA_LAND_MM * 1e6), round(VIA_HOLE_MM * 1e6), names[net]))
+        for component, seat, (column, row, turn) in zip(cell.refs, cell.job.seats, laid.places, strict=True):
+            x, y = left + column * GRID_NM, top - row * GRID_NM
+            form = shape(seat.footprint, turn)
+            for pad, net in zip(form.pads, seat.nets, strict=True):
+                at = (x + pad.x_nm, y + pad.y_nm)
+                hole = pad.hole_nm or 0
+                name = names[net] if net else ""
+                self.lands.append(Land(component.ref, pad.number, at, pad.width_nm, pad.height_nm, hole, name))
+            self.standings.append(
+                Standing(
+                    component.ref, seat.footprint.key, (x, y), turn, moved(form.body, x, y),
+                    seat.footprint.body_height_nm, component.fitted, component.part.kind,
+                )
+            )  # fmt: skip
+
+    def bar(self) -> None:
+        """Earth copper that comes out of the last strip is led up its side to the rail."""
+        earth = [t for t in self.tracks if t.net == "earth" and t.surge]
+        if not earth:
+            return
+        far = max(t.end[0] for t in earth)
+        out = [t for t in earth if t.end[0] == far and t.start[1] == t.end[1]]
+        rail = max((t for t in earth if t.start[1] == t.end[1]), key=lambda t: t.start[1])
+        for track in out:
+            high, low = (far, rail.start[1]), track.end
+            self.tracks.append(replace(track, start=high, end=low))
+            self.tracks.append(replace(track, start=rail.start, end=high))
+
+
+def _track(drawn: Drawn, names: Mapping[Token, str], left: int, top: int) -> Track:
+    ends = [(left + round(x * GRID_NM), top - round(y * GRID_NM)) for x, y in (drawn.start, drawn.end)]
+    return Track(("top", "bottom")[drawn.side], ends[0], ends[1], round(drawn.width_mm * 1e6), names[drawn.net], drawn.surge)
+
+
+def merged(tracks: list[Track]) -> tuple[Track, ...]:
+    """Straight tracks of one net and width that touch end to end, or lie on each other, made into one."""
+    lines: dict[tuple[object, ...], list[tuple[int, int]]] = {}
+    found = []
+    for track in tracks:
+        (x1, y1), (x2, y2) = sorted((track.start, track.end))
+        kind = (track.side, track.width_nm, track.net, track.surge)
+        if x1 == x2:
+            lines.setdefault((*kind, "up", x1), []).append((y1, y2))
+        elif y1 == y2:
+            lines.setdefault((*kind, "across", y1), []).append((x1, x2))
+        elif abs(x2 - x1) == abs(y2 - y1):
+            rise = 1 if (y2 - y1) > 0 else -1
+            lines.setdefault((*kind, rise, y1 - rise * x1), []).append((x1, x2))
+        else:
+            found.append(track)
+    for (side, width, net, surge, way, at), spans in lines.items():
+        for low, high in _joined(spans):
+            if way == "up":
+                start, end = (at, low), (at, high)
+            elif way == "across":
+                start, end = (low, at), (high, at)
+            else:
+                start, end = (low, at + way * low), (high, at + way * high)  # type: ignore[operator]
+            found.append(Track(side, start, end, width, net, surge))  # type: ignore[arg-type]
+    return tuple(found)
+
+
+def _joined(spans: list[tuple[int, int]]) -> list[tuple[int, int]]:
+    found: list[tuple[int, int]] = []
+    for low, high in sorted(spans):
+        if found and low <= found[-1][1]:
+            found[-1] = (found[-1][0], max(found[-1][1], high))
+        else:
+            found.append((low, high))
+    return found
+
+
+__all__ = ["BAR_COLUMNS", "arrange"]
