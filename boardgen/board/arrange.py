@@ -9,10 +9,11 @@ from boardgen.board.job import Drawn, Laid, Token
 from boardgen.board.jobs import BAR_COLUMNS, CellJob, Context, cell_jobs, filler
 from boardgen.board.lay import NoRoom, lay, stitches
 from boardgen.board.maze import VIA_HOLE_MM, VIA_LAND_MM
+from boardgen.board.pour import poured
 from boardgen.board.rules import Rules
 from boardgen.board.shape import moved, shape
 from boardgen.board.strips import StripPlan, net_kinds, plan
-from boardgen.model.copper import Board, Land, Opening, Standing, Track, Via
+from boardgen.model.copper import Board, Land, Opening, Region, Standing, Track, Via
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Footprint
 
@@ -50,33 +51,36 @@ class Row:
         return len(self.stacks) * self.context.columns * GRID_NM
 
     @property
+    def margin_nm(self) -> int:
+        """Room for screws and the earth bar on either side."""
+        return MARGIN_NM + max(0, ROOMY_NM - self.context.columns * GRID_NM) // 2
+
+    @property
     def height_nm(self) -> int:
         """Height of the row."""
         return self.stacks[0].rows * GRID_NM
 
 
-def arrange(netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules) -> Board:
+def arrange(netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules, pour: bool = True) -> Board:
     """The smallest board that a strip width of the list gives. Raises NoRoom where none does."""
-    best: Board | None = None
+    best: tuple[float, Context, Row] | None = None
     strips = plan(netlist)
     kinds = net_kinds(netlist)
     failed = NoRoom("no strip width")
     for columns in COLUMNS:
         rails = tuple(n for n in ("bus centre", "bus braid", "coil supply", "feed shared", "0V") if n in kinds)
         context = Context(netlist, footprints, kinds, rules, columns, rails)
-        if best is not None and len(strips) * columns * GRID_NM * 60_000_000 > best.width_nm * best.height_nm:
-            break
         try:
             row = lay_row(context, strips)
         except NoRoom as error:
             failed = error
             continue
-        board = assemble(context, [row])
-        if best is None or board.area_m2 < best.area_m2:
-            best = board
+        area = (row.width_nm + 2 * row.margin_nm) * row.height_nm
+        if best is None or area < best[0]:
+            best = area, context, row
     if best is None:
         raise failed
-    return best
+    return assemble(best[1], [best[2]], pour)
 
 
 def lay_row(context: Context, strips: list[StripPlan]) -> Row:
@@ -114,12 +118,13 @@ def _fill(context: Context, stack: Stack, at: int, rows: int, before: int) -> No
         stack.cells.insert(before, (cell, lay(cell.job)))
 
 
-def assemble(context: Context, rows: list[Row]) -> Board:
+def assemble(context: Context, rows: list[Row], pour: bool) -> Board:
     """The board's copper: every cell put in its place, screws at the corners, the earth bar at the side."""
-    margin = MARGIN_NM + max(0, ROOMY_NM - context.columns * GRID_NM) // 2
+    margin = rows[0].margin_nm
     width = max(row.width_nm for row in rows) + 2 * margin
     height = sum(row.height_nm for row in rows)
-    maker = _Maker(context, height)
+    maker = _Maker()
+    regions: list[Region] = []
     top = height
     for row in rows:
         for number, stack in enumerate(row.stacks):
@@ -127,6 +132,8 @@ def assemble(context: Context, rows: list[Row]) -> Board:
             y = top
             for cell, laid in stack.cells:
                 maker.add(cell, laid, left, y, number + 1 == len(row.stacks))
+                if pour:
+                    regions += poured(cell.job, laid, left, y)
                 y -= laid.rows * GRID_NM
         top -= row.height_nm
     maker.bar()
@@ -139,7 +146,7 @@ def assemble(context: Context, rows: list[Row]) -> Board:
         tracks=merged(maker.tracks),
         lands=tuple(maker.lands),
         vias=tuple(dict.fromkeys(maker.vias)),
-        regions=(),
+        regions=tuple(regions),
         openings=tuple(Opening(at, SCREW_HOLE_NM, SCREW_KEEP_NM) for at in corners),
         standings=tuple(maker.standings),
         facts={"pitch_m": context.columns * GRID_NM * 1e-9, "strips": len(rows[0].stacks)},
@@ -147,8 +154,7 @@ def assemble(context: Context, rows: list[Row]) -> Board:
 
 
 class _Maker:
-    def __init__(self, context: Context, height: int) -> None:
-        self.context = context
+    def __init__(self) -> None:
         self.tracks: list[Track] = []
         self.lands: list[Land] = []
         self.vias: list[Via] = []

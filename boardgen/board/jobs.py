@@ -17,7 +17,7 @@ from boardgen.model.netlist import Component, Netlist
 from boardgen.model.part import Footprint
 
 RAIL_MM = 1.5
-FIRST_RAIL, RAIL_STEP, UNDER_RAILS = 4, 3, 2
+FIRST_RAIL, RAIL_STEP, UNDER_RAILS = 5, 3, 2
 HEAD_ROWS = 11
 """Height of the port's cell on a board without earth: the screws need that much."""
 PORT_ROW = 4
@@ -26,7 +26,7 @@ BEND_ROWS = 4
 TUBE_ROW, EARTH_ROW, EARTH_HEAD_ROWS = 14, 20, 25
 LONG_TUBE_ROW = 12
 ENTRY_ROWS, ENTRY_PAD_ROW, SCREW_ROWS = 17, 9, 12
-STUD_ROW, JOIN_ROW = 9, 20
+STUD_ROW, JOIN_ROW = 10, 21
 BAR_COLUMNS = 3
 """The earth bar's centre-line lies so far right of the last strip."""
 
@@ -227,7 +227,7 @@ def _rails(context: Context, names: Names, job: Job, crossed: bool) -> Job:
         vias.append((float(column), float(zero_row), ZERO))
         drawn.append(Drawn(1, (column, 0), (column, rows), FENCE_MM, ZERO, wall=True))
         if column == 0 or job.walls[1]:
-            drawn.append(Drawn(0, (column, 0), (column, 1), FENCE_MM, ZERO, wall=True))
+            drawn.append(Drawn(0, (column, 0), (column, 2), FENCE_MM, ZERO, wall=True))
         drawn.append(Drawn(0, (column, zero_row), (column, rows), FENCE_MM, ZERO, wall=True))
     return replace(job, rows=rows, drawn=tuple(drawn), vias=tuple(vias), walls=(False, False))
 
@@ -249,7 +249,8 @@ def _earth(context: Context, names: Names, job: Job, crossed: bool) -> Job:
         foot = origin - ends[ZERO].y_nm / 1e6 / GRID_MM
         seats.append(replace(seat, fixed=(column, origin, turn)))
         drawn.append(Drawn(1, (column, STUD_ROW), (column, JOIN_ROW), wide, EARTH, surge=True))
-        drawn.append(Drawn(1, (0, round(foot)), (column, round(foot)), wide, ZERO, surge=True))
+        # the round end stays inside the fence
+        drawn.append(Drawn(1, (2, round(foot)), (column, round(foot)), wide, ZERO, surge=True))
         rows = math.ceil(foot) + 4
     return replace(job, rows=rows, seats=tuple(seats), drawn=tuple(drawn))
 

@@ -81,6 +81,9 @@ class _Run:
         self.walls: dict[int, frozenset[int]] = {}
         self._ports()
         self.maze.shut_rows((0, rows))
+        for ports, row in ((job.above, 0), (job.below, rows)):
+            for port in ports:
+                self.maze.open(self.kinds[port.net[0]].track, (port.side, row, port.column), self.number(port.net))
         self.given = [*job.drawn, *fences(job, rows)]
         for drawn in self.given:
             self._block_track(drawn)

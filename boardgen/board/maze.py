@@ -95,14 +95,13 @@ class Maze:
         self._shut(self.owner[VIA], (0, 1), solid, SHUT, reach_mm)
 
     def shut_rows(self, rows: Iterable[int]) -> None:
-        """No track ends or runs along these rows, except where a net owns the place already."""
+        """No track runs along these rows, and no via stands beside them: the pour of the next cell comes near."""
         for kind, grid in self.owner.items():
             for row in rows:
-                line = grid[:, row + 1, 1:-1]
                 if kind is VIA:
-                    line[...] = SHUT
+                    grid[:, max(row, 1) : row + 3, 1:-1] = SHUT
                 else:
-                    line[line == FREE] = SHUT
+                    grid[:, row + 1, 1:-1] = SHUT
 
     def open(self, kind: Class, step: Step, net: int) -> None:
         """Gives one place to a net."""
