@@ -7,8 +7,9 @@ from collections.abc import Mapping
 
 from boardgen.board.job import Drawn, Laid, Token
 from boardgen.board.jobs import BAR_COLUMNS, CellJob, Context, cell_jobs, filler
-from boardgen.board.lay import NoRoom, lay, stitches
+from boardgen.board.lay import NoRoom, earth_nm, lay, stitches
 from boardgen.board.maze import VIA_HOLE_MM, VIA_LAND_MM
+from boardgen.board.pack import pack
 from boardgen.board.pour import poured
 from boardgen.board.rules import Rules
 from boardgen.board.shape import moved, shape
@@ -22,8 +23,12 @@ MARGIN_NM, ROOMY_NM = 4_200_000, 15_240_000
 """The margin for screws beside the strips, and the strip width below which half of what is missing is added to it."""
 SCREW_HOLE_NM, SCREW_KEEP_NM = 3_200_000, 6_400_000
 SCREW_IN_NM = 3_300_000
-COLUMNS = (20, 22, 24, 26, 28, 30, 32, 36, 40, 44, 48, 56)
-"""Widths of a strip that are tried, in columns of 0.635 mm: 12.7 to 35.56 mm."""
+COLUMNS = (22, 24, 26, 28, 32, 36, 44, 56)
+"""Widths of a strip that are tried, in columns of 0.635 mm: 13.97 to 35.56 mm."""
+TOGETHER = ((), ("feed", "braid breaker", "selector"))
+"""Stages whose parts share one cell: none, or the whole path, so that small parts fill the room beside large ones."""
+ROUTED = 3
+"""So many arrangements are drawn, the most promising first; the smallest is kept."""
 
 
 @dataclass
@@ -53,7 +58,7 @@ class Row:
     @property
     def margin_nm(self) -> int:
         """Room for screws and the earth bar on either side."""
-        return MARGIN_NM + max(0, ROOMY_NM - self.context.columns * GRID_NM) // 2
+        return _margin_nm(self.context)
 
     @property
     def height_nm(self) -> int:
@@ -63,24 +68,60 @@ class Row:
 
 def arrange(netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules, pour: bool = True) -> Board:
     """The smallest board that a strip width of the list gives. Raises NoRoom where none does."""
-    best: tuple[float, Context, Row] | None = None
-    strips = plan(netlist)
     kinds = net_kinds(netlist)
-    failed = NoRoom("no strip width")
-    for columns in COLUMNS:
-        rails = tuple(n for n in ("bus centre", "bus braid", "coil supply", "feed shared", "0V") if n in kinds)
-        context = Context(netlist, footprints, kinds, rules, columns, rails)
+    rails = tuple(n for n in ("bus centre", "bus braid", "coil supply", "feed shared", "0V") if n in kinds)
+    promising: list[tuple[int, Context, list[StripPlan]]] = []
+    for together in TOGETHER:
+        strips = plan(netlist, together)
+        for columns in COLUMNS:
+            context = Context(netlist, footprints, kinds, rules, columns, rails)
+            rows = estimate(context, strips)
+            if rows is not None:
+                promising.append((_area(context, len(strips), rows), context, strips))
+    best: tuple[int, Context, Row] | None = None
+    failed, drawn = NoRoom("no strip width"), 0
+    for area, context, strips in sorted(promising, key=lambda each: each[0]):
+        if drawn == ROUTED or (best is not None and area >= best[0]):
+            break
         try:
             row = lay_row(context, strips)
         except NoRoom as error:
             failed = error
             continue
-        area = (row.width_nm + 2 * row.margin_nm) * row.height_nm
+        drawn += 1
+        area = _area(context, len(strips), row.stacks[0].rows)
         if best is None or area < best[0]:
             best = area, context, row
     if best is None:
         raise failed
     return assemble(best[1], [best[2]], pour)
+
+
+def _area(context: Context, strips: int, rows: int) -> int:
+    """Square nanometres of a board of one row."""
+    return (strips * context.columns * GRID_NM + 2 * _margin_nm(context)) * rows * GRID_NM
+
+
+def _margin_nm(context: Context) -> int:
+    """Room for screws and the earth bar on either side."""
+    return MARGIN_NM + max(0, ROOMY_NM - context.columns * GRID_NM) // 2
+
+
+def estimate(context: Context, strips: list[StripPlan]) -> int | None:
+    """The least rows that the strips may take, from packing alone; None where a part is too wide."""
+    heights: list[tuple[int, int, int]] = []
+    for strip in strips:
+        rows = []
+        for cell in cell_jobs(context, strip):
+            if not cell.job.seats:
+                rows.append(cell.job.rows)
+                continue
+            packed = pack(cell.job, 0, earth_nm(cell.job))
+            if packed is None:
+                return None
+            rows.append(packed[0])
+        heights.append((sum(rows[:-2]), rows[-2], rows[-1]))
+    return sum(max(column) for column in zip(*heights, strict=True))
 
 
 def lay_row(context: Context, strips: list[StripPlan]) -> Row:

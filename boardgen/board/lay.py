@@ -31,8 +31,7 @@ class NoRoom(Exception):
 def lay(job: Job) -> Laid:
     """The cell laid out. Raises NoRoom."""
     for spread, over, under in ROOM:
-        earth_nm = round((dict(job.kinds)["earth"].track.clear_mm - 0.25) * 1e6)
-        packed = pack(job, spread, earth_nm)
+        packed = pack(job, spread, earth_nm(job))
         if packed is None:
             break
         rows, places = packed
@@ -45,6 +44,11 @@ def lay(job: Job) -> Laid:
         if job.rows:
             break
     raise NoRoom(job.stage)
+
+
+def earth_nm(job: Job) -> int:
+    """How much more room than a courtyard gives an earth land needs about it."""
+    return round((dict(job.kinds)["earth"].track.clear_mm - 0.25) * 1e6)
 
 
 def fences(job: Job, rows: int) -> Iterator[Drawn]:

@@ -13,16 +13,19 @@ from boardgen.model.part import Footprint
 GRID_NM = 635_000
 WALL_NM = 780_000
 """From the centre-line of the fence to the nearest other land: half the fence and a clearance."""
-TRIALS = 40
+TRIALS = 16
 ROW_COST = 4.0
 """What a row of height costs against a column of wire."""
 Place = tuple[int, int, int]
-Profile = tuple[int, tuple[int, ...], tuple[int, ...], int, int]
+Profile = tuple[int, tuple[tuple[int, int, int], ...], tuple[int, ...], int, int]
 
 
 @lru_cache(maxsize=8192)
 def _profile(footprint: Footprint, turn: int, spread: int, earth: tuple[int, ...], earth_nm: int) -> Profile:
-    """First column, upper and lower edge in each column about the origin, and how far lands reach left and right."""
+    """First column, runs of one upper edge, lower edge in each column, and how far lands reach left and right.
+
+    A run is its first column, the column after it, and the edge.
+    """
     form = shape(footprint, turn)
     boxes = [grown(box, spread) for box in form.courtyard]
     lands = list(form.land_boxes)
@@ -37,9 +40,16 @@ def _profile(footprint: Footprint, turn: int, spread: int, earth: tuple[int, ...
         here = [b for b in boxes if b[0] < right and b[2] > left]
         tops.append(max((b[3] for b in here), default=-(10**12)))
         feet.append(min((b[1] for b in here), default=10**12))
-    return first, tuple(tops), tuple(feet), min(b[0] for b in lands), max(b[2] for b in lands)
+    runs: list[tuple[int, int, int]] = []
+    for offset, top in enumerate(tops):
+        if runs and runs[-1][2] == top:
+            runs[-1] = (runs[-1][0], offset + 1, top)
+        else:
+            runs.append((offset, offset + 1, top))
+    return first, tuple(runs), tuple(feet), min(b[0] for b in lands), max(b[2] for b in lands)
 
 
+@lru_cache(maxsize=8192)
 def pack(job: Job, spread_nm: int, earth_nm: int) -> tuple[int, tuple[Place, ...]] | None:
     """Rows taken and the place of every seat; None where a part is too wide for the cell."""
     if all(seat.fixed for seat in job.seats):
@@ -76,16 +86,23 @@ def _place(
     for index in order:
         seat = job.seats[index]
         earth = tuple(i for i, net in enumerate(seat.nets) if net == EARTH)
-        first, tops, feet, left, right = _profile(seat.footprint, turns[index], spread, earth, earth_nm)
+        first, runs, feet, left, right = _profile(seat.footprint, turns[index], spread, earth, earth_nm)
         low = max(-first, math.ceil((WALL_NM - left) / GRID_NM))
-        high = min(job.columns - first - len(tops), math.floor((width - WALL_NM - right) / GRID_NM))
-        chosen = None
+        high = min(job.columns - first - len(feet), math.floor((width - WALL_NM - right) / GRID_NM))
+        chosen: tuple[int, int] | None = None
+        limit = 0
         for column in range(low, high + 1):
             start = column + first
-            depth = max(map(int.__add__, sky[start : start + len(tops)], tops))
-            row = -(-depth // GRID_NM)
-            if chosen is None or row < chosen[0]:
-                chosen = row, column
+            depth = 0
+            for since, until, top in runs:
+                here = max(sky[start + since : start + until]) + top
+                if here > depth:
+                    depth = here
+            if chosen is None or depth <= limit:
+                row = -(-depth // GRID_NM)
+                if chosen is None or row < chosen[0]:
+                    chosen = row, column
+                    limit = (row - 1) * GRID_NM
         if chosen is None:
             return None
         row, column = chosen

@@ -84,7 +84,8 @@ def _side(job: Job, laid: Laid, side: int) -> list[Piece]:
     open_area = window.difference(shapely.union_all(foreign)) if foreign else window
     rings = shapely.union_all([pad.buffer(GAP_MM) for pad in pads]) if pads else None
     area = open_area.difference(rings) if rings is not None else open_area
-    area = area.buffer(-SLIVER_MM, join_style="mitre").buffer(SLIVER_MM, join_style="mitre")
+    opened = area.buffer(-SLIVER_MM, join_style="mitre").buffer(SLIVER_MM, join_style="mitre")
+    area = opened.intersection(area)
     spokes = [spoke for pad in pads for spoke in _spokes(pad, open_area, area)]
     if spokes:
         area = shapely.union_all([area, *spokes])

@@ -40,12 +40,26 @@ def net_kinds(netlist: Netlist) -> dict[str, str]:
     return found
 
 
-def plan(netlist: Netlist) -> list[StripPlan]:
-    """The strips in the order of their ports; strips for common terminals that the output has no room for come last."""
+def merged(cells: list[Cell], stages: tuple[str, ...]) -> list[Cell]:
+    """The cells with those of these stages made into one, so that small parts stand beside large ones of another stage."""
+    inner = [cell for cell in cells if cell.stage in stages]
+    if len(inner) < 2:
+        return cells
+    seats = tuple(seat for cell in inner for seat in cell.seats)
+    one = Cell(" and ".join(cell.stage for cell in inner), seats, inner[-1].inward, any(cell.crossed for cell in inner))
+    at = cells.index(inner[0])
+    return [*cells[:at], one, *(cell for cell in cells[at:] if cell not in inner)]
+
+
+def plan(netlist: Netlist, together: tuple[str, ...] = ()) -> list[StripPlan]:
+    """The strips in the order of their ports; strips for common terminals that the output has no room for come last.
+
+    `together` are stages whose parts share one cell.
+    """
     groups: dict[tuple[str, str], list[Component]] = {}
     for component in netlist.components:
         groups.setdefault((component.subject.strip, component.subject.stage), []).append(component)
-    strips = [_strip(netlist, groups, port.strip) for port in netlist.ports]
+    strips = [_strip(netlist, groups, port.strip, together) for port in netlist.ports]
     output = strips[-1]
     output.is_output = True
     own = groups.get((output.label, "control entry"), [])
@@ -55,7 +69,7 @@ def plan(netlist: Netlist) -> list[StripPlan]:
         strip.lower = _lower(netlist, tuple(parts))
         if index:
             strip.upper = [Cell("port")]
-            strips.append(strip)
+            strips.insert(-1, strip)
     bonds = tuple(groups.get(("", "bus"), ()))
     output.upper.append(CELLS["bus"](bonds, netlist.joins, ("bus centre", "bus braid")))
     if earth := tuple(groups.get(("", "earth"), ())):
@@ -68,7 +82,9 @@ def _pair_before_bus(strip: StripPlan) -> Pair:
     return next(cell.inward for cell in reversed(strip.upper[:-1]) if cell.inward)
 
 
-def _strip(netlist: Netlist, groups: Mapping[tuple[str, str], list[Component]], label: str) -> StripPlan:
+def _strip(
+    netlist: Netlist, groups: Mapping[tuple[str, str], list[Component]], label: str, together: tuple[str, ...]
+) -> StripPlan:
     port = next(p for p in netlist.ports if p.strip == label)
     pair: Pair = (port.centre, port.braid)
     head = [
@@ -82,7 +98,7 @@ def _strip(netlist: Netlist, groups: Mapping[tuple[str, str], list[Component]], 
             cell = CELLS[stage](parts, netlist.joins, pair)
             pair = cell.inward or pair
             cells.append(cell)
-    return StripPlan(label, cells, _lower(netlist, tuple(groups.get((label, "control entry"), ()))))
+    return StripPlan(label, merged(cells, together), _lower(netlist, tuple(groups.get((label, "control entry"), ()))))
 
 
 def _lower(netlist: Netlist, parts: tuple[Component, ...]) -> list[Cell]:
