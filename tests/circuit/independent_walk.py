@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
@@ -54,9 +55,7 @@ def facts_of_file(parsed: object) -> Facts:
         for pin in net.pins:
             if pin.ref in pins:
                 pins[pin.ref][pin.function] = net.name
-    return Facts(
-        pins, {r: fields[r].get("Strip", "") for r in fitted}, {r: fields[r].get("Place", "") for r in fitted}
-    )
+    return Facts(pins, {r: fields[r].get("Strip", "") for r in fitted}, {r: fields[r].get("Place", "") for r in fitted})
 
 
 def letters(ref: str) -> str:
@@ -135,13 +134,16 @@ def _state_faults(board: Facts, selected: str | None) -> Iterable[str]:
             yield f"{selected}: centre and braid are one"
     copper = [*contacts(board, selected), *joined(board, DC_COPPER)]
     dc = groups(copper)
-    feeds = {net for pins in board.pins.values() for net in pins.values() if net.startswith(("feed way", "feed output"))}
+    feeds = {
+        net for pins in board.pins.values() for net in pins.values() if net.startswith(("feed way", "feed output"))
+    }
     feeds |= {net for pins in board.pins.values() for net in pins.values() if net == "feed shared"}
     for feed in feeds:
         for sink in ("0V", "earth", *(feeds - {feed})):
             if dc.get(feed, feed) == dc.get(sink, sink):
                 yield f"{selected}: {feed} is shorted to {sink}"
-    everything = {net for pins in board.pins.values() for net in pins.values()}
+    pins_on = Counter(net for pins in board.pins.values() for net in pins.values())
+    everything = {net for net, count in pins_on.items() if count > 1}
     held = [("0V", net) for net in everything if net in HELD or net.startswith("select ")]
     whole = groups([*copper, *joined(board, DC_SLOW), *held])
     for net in everything:

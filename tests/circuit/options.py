@@ -114,6 +114,6 @@ drive = "{chosen["drive"]}"
 entry = "{chosen["entry"]}"
 indicators = {str(chosen["indicators"]).lower()}
 length = "30 m"
-conductors = 24
+conductors = 40
 returns = 2
 """

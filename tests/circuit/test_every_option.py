@@ -49,5 +49,5 @@ def test_every_control_entry(share: int) -> None:
 
 @pytest.mark.parametrize("ways", range(1, 17))
 def test_one_to_sixteen_ways(ways: int) -> None:
-    judge({"feed": "local rail", "feed_lines": "shared"}, ways)
+    judge({"feed": "local rail"}, ways)
     judge({"relays_in_series": 2, "idle": "open", "surge": False}, ways)

@@ -26,7 +26,8 @@ def no_feed_is_shorted(request: Request, netlist: Netlist) -> Iterator[tuple[str
 def nothing_floats(request: Request, netlist: Netlist) -> Iterator[tuple[str, str]]:
     """Every net has a way to 0V or earth; select lines and the coil supply are held by their source."""
     held = {"0V", "earth"} | {line.net for line in lines(request) if line.kind in ("select", "coil supply")}
-    there = [n.name for n in netlist.nets if any(netlist.component[node.ref].fitted for node in n.nodes)]
+    # a net with a single fitted pin carries nothing: the rest of its strip is not fitted
+    there = [n.name for n in netlist.nets if sum(netlist.component[node.ref].fitted for node in n.nodes) > 1]
     for selected in states(netlist):
         edges = [*Walk(netlist, selected).any_resistance, *(("0V", net) for net in sorted(held))]
         anchored = reached(edges, "0V")

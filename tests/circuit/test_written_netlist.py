@@ -1,0 +1,96 @@
+"""All pairs of options through SKiDL and the written file, read back by kinparse."""
+
+from __future__ import annotations
+
+import functools
+from collections import Counter
+from pathlib import Path
+
+import kinparse
+import pytest
+from independent_walk import facts, facts_of_file, faults, letters
+from options import ALL, all_pairs, specification
+
+from boardgen.catalogue import load
+from boardgen.circuit.compose import compose
+from boardgen.circuit.freeze import freeze
+from boardgen.design import Design
+from boardgen.files.netlist import netlist_text
+from boardgen.spec.load import load as load_spec
+from boardgen.spec.load import read_text
+from boardgen.spec.template import template_names, templates_folder
+
+PAIRS = all_pairs(ALL)
+
+
+@functools.cache
+def catalogue():
+    return load()
+
+
+def written(design: Design):
+    text = netlist_text(design.netlist, "boardgen test", {}, {}, "")
+    return text, kinparse.parse_netlist(text)
+
+
+@pytest.mark.parametrize("number", range(len(PAIRS)))
+def test_all_pairs_of_options(number: int) -> None:
+    design = Design(read_text(specification(PAIRS[number], ways=3)), catalogue())
+    _, parsed = written(design)
+    board = facts_of_file(parsed)
+    assert faults(board) == []
+    assert board == facts(design.netlist)
+    drawn = freeze(design.request, compose(design.request, design.choices))
+    assert design.netlist == drawn
+    assert [p for p in design.problems if p.id.startswith("C1")] == []
+
+
+def test_all_pairs_are_covered() -> None:
+    for one in ALL:
+        for a in ALL[one]:
+            assert any(pair[one] == a for pair in PAIRS), (one, a)
+
+
+WAYS = {"two-way": 2, "eight-way": 8}
+
+
+@pytest.mark.parametrize("name", template_names())
+def test_counts_of_each_template(name: str) -> None:
+    spec = load_spec(templates_folder() / f"{name}.toml")
+    _, parsed = written(Design(spec, catalogue()))
+    count = Counter(letters(part.ref) for part in parsed.parts)
+    ways = WAYS.get(name, 4)
+    feeds = sum(a.feed is not None for a in spec.antenna)
+    assert count["J"] == ways + 1
+    assert count["T"] == ways + 1
+    assert count["K"] == ways * spec.switching.relays_in_series
+    assert count["L"] == 3 * feeds
+    assert faults(facts_of_file(parsed)) == []
+
+
+def test_the_file_is_the_same_every_time() -> None:
+    spec = load_spec(templates_folder() / "four-way.toml")
+    first, second = (written(Design(spec, load()))[0] for _ in range(2))
+    assert first == second
+
+
+def test_names_that_other_programs_misread_are_put_into_plain_letters() -> None:
+    labels = ["København", 'the "old" one', "a/b\\c", "北", "=1+1", "<script>alert(1)</script>", "north", "north line"]
+    antennas = "\n".join(f"[[antenna]]\nlabel = '{label}'" for label in labels)
+    head = '[band]\nlowest = "160 m"\nhighest = "40 m"\n[control]\ncables = 2\n'
+    design = Design(read_text(head + antennas), catalogue())
+    text, parsed = written(design)
+    names = [net.name for net in parsed.nets]
+    assert text.isascii() or "København" in text
+    assert all(name.isascii() and not set(name) & set('"\\/') for name in names)
+    assert len(names) == len(set(names))
+    assert faults(facts_of_file(parsed)) == []
+    assert any(net.label for net in design.netlist.nets)
+
+
+def test_own_footprint_names_replace_ours(tmp_path: Path) -> None:
+    design = Design(load_spec(templates_folder() / "two-way.toml"), catalogue())
+    text = netlist_text(design.netlist, "boardgen test", {"core-202": "my own core"}, {}, "")
+    footprints = {part.footprint for part in kinparse.parse_netlist(text).parts}
+    assert "my own core" in footprints
+    assert "core-202" not in footprints
