@@ -12,6 +12,7 @@ from boardgen.cli import terminal
 from boardgen.cli.build import build
 from boardgen.cli.compare import compare
 from boardgen.cli.exit_codes import ExitCode
+from boardgen.cli.prove import prove
 from boardgen.cli.start import start
 from boardgen.cli.values import values
 from boardgen.documents.problems import as_json
@@ -27,6 +28,7 @@ app.command(start)
 app.command(values)
 app.command(build)
 app.command(compare)
+app.command(prove)
 
 
 @app.command

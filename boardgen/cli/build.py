@@ -16,7 +16,7 @@ from boardgen.files.manifest import Origin
 from boardgen.files.output_folder import check_folder, write_folder
 from boardgen.spec.label import folder_name
 
-LIBRARIES = ("openpyxl", "pandas", "pydantic", "sexpdata", "skidl")
+LIBRARIES = ("Hershey-Fonts", "numpy", "openpyxl", "pandas", "pydantic", "sexpdata", "shapely", "skidl")
 
 
 def build(

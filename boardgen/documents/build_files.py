@@ -8,6 +8,9 @@ from collections.abc import Iterator, Mapping
 from boardgen import __version__
 from boardgen.design import Design
 from boardgen.documents import values
+from boardgen.documents.board_picture import board_bottom, board_top
+from boardgen.documents.drill_template import drill_template
+from boardgen.documents.fabrication import fabrication_files
 from boardgen.documents.windings import winding_rows
 from boardgen.files.assumptions import assumption_rows, sentences_to_verify
 from boardgen.files.bill_csv import bill_csv
@@ -25,11 +28,28 @@ def build_files(design: Design, footprint_names: Mapping[str, str], date: str) -
     """Everything that `build` writes but the manifest. `date` is written into the netlist, "" for none."""
     labels = {s.label: s.label for s in design.request.strips}
     netlist = netlist_text(design.netlist, PROGRAM, footprint_names, labels, date)
-    return {
+    files = {
         "netlist.net": netlist.encode(),
         "values.json": json_bytes(values.document(design.spec, design.choices, design.problems)),
         "bill.csv": bill_csv(design.bill),
         "bill.xlsx": write_workbook(workbook_content(design)),
+    }
+    return files | _board_files(design, date)
+
+
+def _board_files(design: Design, date: str) -> dict[str, bytes]:
+    """The fabrication folder and the pictures; nothing where the board could not be laid out."""
+    made = design.layout
+    if made is None:
+        return {}
+    names = {c.ref: c.subject.strip for c in design.netlist.of_kind("connector")}
+    return {
+        **fabrication_files(
+            made.board, design.netlist, design.rules, made.faults, to_verify(design), PROGRAM, date
+        ),
+        "board-top.svg": board_top(made.board),
+        "board-bottom.svg": board_bottom(made.board),
+        "drill-template.svg": drill_template(made.board, names),
     }
 
 
