@@ -9,7 +9,7 @@ from boardgen.board.job import Drawn, Laid, Token
 from boardgen.board.jobs import BAR_COLUMNS, CellJob, Context, cell_jobs, filler
 from boardgen.board.lay import NoRoom, earth_nm, lay, stitches
 from boardgen.board.maze import VIA_HOLE_MM, VIA_LAND_MM
-from boardgen.board.pack import pack
+from boardgen.board.pack import FEW_TRIALS, pack
 from boardgen.board.pour import poured
 from boardgen.board.rules import Rules
 from boardgen.board.shape import moved, shape
@@ -23,11 +23,11 @@ MARGIN_NM, ROOMY_NM = 4_200_000, 15_240_000
 """The margin for screws beside the strips, and the strip width below which half of what is missing is added to it."""
 SCREW_HOLE_NM, SCREW_KEEP_NM = 3_200_000, 6_400_000
 SCREW_IN_NM = 3_300_000
-COLUMNS = (22, 24, 26, 28, 32, 36, 44, 56)
+COLUMNS = (22, 24, 26, 28, 32, 36, 44)
 """Widths of a strip that are tried, in columns of 0.635 mm: 13.97 to 35.56 mm."""
 TOGETHER = ((), ("feed", "braid breaker", "selector"))
 """Stages whose parts share one cell: none, or the whole path, so that small parts fill the room beside large ones."""
-ROUTED = 3
+ROUTED = 2
 """So many arrangements are drawn, the most promising first; the smallest is kept."""
 
 
@@ -116,7 +116,7 @@ def estimate(context: Context, strips: list[StripPlan]) -> int | None:
             if not cell.job.seats:
                 rows.append(cell.job.rows)
                 continue
-            packed = pack(cell.job, 0, earth_nm(cell.job))
+            packed = pack(cell.job, 0, earth_nm(cell.job), FEW_TRIALS)
             if packed is None:
                 return None
             rows.append(packed[0])

@@ -27,6 +27,7 @@ TUBE_ROW, EARTH_ROW, EARTH_HEAD_ROWS = 14, 20, 25
 LONG_TUBE_ROW = 12
 ENTRY_ROWS, ENTRY_PAD_ROW, SCREW_ROWS = 17, 9, 12
 STUD_ROW, JOIN_ROW = 10, 21
+STUD_FIRST, STUD_STEP = 9, 17
 BAR_COLUMNS = 3
 """The earth bar's centre-line lies so far right of the last strip."""
 
@@ -266,7 +267,12 @@ def _entry(context: Context, names: Names, job: Job, crossed: bool) -> Job:
         return replace(
             job, rows=ENTRY_ROWS, seats=(replace(seat, fixed=(column, ENTRY_PAD_ROW, 0)),), wall_to=SCREW_ROWS
         )
-    return replace(job, wall_to=SCREW_ROWS)
+    # studs one above the other in the middle, clear of the screws
+    seats = tuple(
+        replace(seat, fixed=(context.columns // 2, STUD_FIRST + STUD_STEP * number, 0))
+        for number, seat in enumerate(job.seats)
+    )
+    return replace(job, rows=2 * STUD_FIRST + STUD_STEP * (len(seats) - 1), seats=seats, wall_to=SCREW_ROWS)
 
 
 def filler(context: Context, below: Job, rows: int, names: dict[Token, str]) -> CellJob:

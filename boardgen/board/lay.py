@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from copy import copy
 from functools import lru_cache
 
 from boardgen.board.job import EARTH, ZERO, Drawn, Job, Laid, Token
 from boardgen.board.maze import GRID_MM, MOVES, VIA, Bar, Capsule, Class, Maze, Step
-from boardgen.board.pack import Place, pack
+from boardgen.board.pack import TRIALS, Place, pack
 from boardgen.board.shape import shape
 from boardgen.model.part import Pad
 
@@ -18,7 +19,7 @@ ROOM: tuple[tuple[int, int, int], ...] = (
     (0, 0, 0), (0, 1, 1), (0, 2, 2), (150_000, 2, 2), (300_000, 2, 3), (635_000, 3, 3), (1_270_000, 4, 4),
 )  # fmt: skip
 """What is tried in turn: more space about each part in nanometres, free rows above and below."""
-ORDERS = 8
+ORDERS = 5
 """How often the tracks that found no way are put first before more room is given."""
 GRID_NM = 635_000
 
@@ -31,7 +32,7 @@ class NoRoom(Exception):
 def lay(job: Job) -> Laid:
     """The cell laid out. Raises NoRoom."""
     for spread, over, under in ROOM:
-        packed = pack(job, spread, earth_nm(job))
+        packed = pack(job, spread, earth_nm(job), TRIALS)
         if packed is None:
             break
         rows, places = packed
@@ -97,6 +98,13 @@ class _Run:
         for seat, (column, row, turn) in zip(job.seats, places, strict=True):
             for number, (pad, net) in enumerate(zip(shape(seat.footprint, turn).pads, seat.nets, strict=True)):
                 self._pad(pad, column, row, net or ("free", 1000 * column + number))
+
+    def again(self) -> _Run:
+        """A fresh attempt from the same start."""
+        twin = copy(self)
+        twin.maze = self.maze.copy()
+        twin.tracks, twin.vias, twin.pins = [], [], {net: list(groups) for net, groups in self.pins.items()}
+        return twin
 
     def number(self, net: Token) -> int:
         return self.numbers.setdefault(net, len(self.numbers) + 1)
@@ -213,8 +221,9 @@ Found = tuple[tuple[Drawn, ...], tuple[tuple[float, float, Token], ...]]
 def _run(job: Job, rows: int, places: tuple[Place, ...]) -> Found | None:
     """All tracks and vias, given ones included; None where a net finds no way in any of the orders tried."""
     first: list[Token] = []
+    start = _Run(job, rows, places)
     for _ in range(ORDERS):
-        run = _Run(job, rows, places)
+        run = start.again()
         nets = sorted(run.pins, key=lambda net: (net not in first, first.index(net) if net in first else 0, _rank(net)))
         failed = next((net for net in nets if not run.join(net)), None)
         if failed is None:

@@ -14,7 +14,11 @@ VIA_LAND_MM = 1.0
 VIA_HOLE_MM = 0.5
 HOLE_TO_HOLE_MM = 0.5
 FREE, SHUT = 0, -1
-STEP, DIAGONAL, HOP, TURN, OFF_SIDE = 10, 14, 70, (0, 4, 9), 1.5
+STEP, DIAGONAL, HOP, TURN, OFF_SIDE = 10, 14, 70, (0, 4, 9), 3
+"""Costs: a step, a slanting step, a via, a bend by eighths; on the wrong side a step costs half as often again."""
+FAR = 1 << 30
+GREED = 1.15
+"""How much the search trusts the straight way to the goal; above 1 it is faster and now and then not the shortest."""
 MOVES = ((1, 0), (1, 1), (0, 1), (-1, 1), (-1, 0), (-1, -1), (0, -1), (1, -1))
 """Column and row steps of the eight directions, anticlockwise from the right; rows count downwards."""
 ANY = frozenset(range(8))
@@ -143,26 +147,20 @@ class Maze:
         open_here = ((grid == FREE) | (grid == net)).ravel().tobytes()
         holes = self.owner[VIA]
         both = ((holes == FREE) | (holes == net)).all(axis=0).ravel().tobytes()
-        plane, wide = self.plane, self.wide
-        offsets = [dy * wide + dx for dx, dy in MOVES]
-        columns = [n % plane % wide for n in goals]
-        lines = [n % plane // wide for n in goals]
-        left, right, top, bottom = min(columns), max(columns), min(lines), max(lines)
-
-        def rest(node: Node) -> int:
-            at = node % plane
-            row, column = at // wide, at % wide
-            dx = left - column if column < left else (column - right if column > right else 0)
-            dy = top - row if row < top else (row - bottom if row > bottom else 0)
-            return STEP * max(dx, dy) + (DIAGONAL - STEP) * min(dx, dy)
-
+        plane = self.plane
+        steps = [
+            [(turn, dy * self.wide + dx, DIAGONAL if turn % 2 else STEP) for turn, (dx, dy) in enumerate(MOVES)
+             if way < 0 or _apart(way, turn) <= 2]
+            for way in (*range(8), -1)
+        ]  # fmt: skip
+        rest = self._rest(goals)
         best: dict[Node, int] = {}
         came: dict[Node, Node] = {}
         heap: list[tuple[int, int, Node, int]] = []
         for node in sources:
             if open_here[node]:
                 best[node] = 0
-                heap.append((rest(node), 0, node, -1))
+                heap.append((rest[node % plane], 0, node, -1))
         heapq.heapify(heap)
         done: set[Node] = set()
         while heap and tries:
@@ -177,29 +175,44 @@ class Maze:
                 if way < 0 or all(_apart(back, other) >= 2 for other in leaving):
                     return self._path(came, node)
                 done.discard(node)
-                best[node] = 1 << 30
+                best[node] = FAR
                 continue
-            weight = 1.0 if node // plane == side else OFF_SIDE
-            for turn in range(8):
-                bend = _apart(way, turn) if way >= 0 else 0
-                if bend > 2:
-                    continue
-                after = node + offsets[turn]
+            off_side = node // plane != side
+            for turn, offset, length in steps[way]:
+                after = node + offset
                 if not open_here[after] or after in done:
                     continue
-                cost = spent + int((DIAGONAL if turn % 2 else STEP) * weight) + TURN[bend]
-                if cost < best.get(after, 1 << 30):
+                bend = BEND[way][turn] if way >= 0 else 0
+                cost = spent + (length * OFF_SIDE // 2 if off_side else length) + bend
+                if cost < best.get(after, FAR):
                     best[after] = cost
                     came[after] = node
-                    heapq.heappush(heap, (cost + rest(after), cost, after, turn))
+                    heapq.heappush(heap, (cost + rest[after % plane], cost, after, turn))
             under = node + plane if node < plane else node - plane
             if both[node % plane] and open_here[under] and under not in done and node in came:
                 cost = spent + HOP
-                if cost < best.get(under, 1 << 30):
+                if cost < best.get(under, FAR):
                     best[under] = cost
                     came[under] = node
-                    heapq.heappush(heap, (cost + rest(under), cost, under, -1))
+                    heapq.heappush(heap, (cost + rest[under % plane], cost, under, -1))
         return None
+
+    def _rest(self, goals: Mapping[Node, frozenset[int]]) -> list[int]:
+        """At least what it still costs from each place of a side to the box about the goals."""
+        places = np.fromiter((node % self.plane for node in goals), np.int64)
+        rows, columns = np.divmod(places, self.wide)
+        row, column = np.arange(self.plane // self.wide)[:, None], np.arange(self.wide)
+        dx = np.maximum(np.maximum(columns.min() - column, column - columns.max()), 0)
+        dy = np.maximum(np.maximum(rows.min() - row, row - rows.max()), 0)
+        cost = STEP * np.maximum(dx, dy) + (DIAGONAL - STEP) * np.minimum(dx, dy)
+        return (cost * GREED).astype(np.int64).ravel().tolist()  # type: ignore[no-any-return]
+
+    def copy(self) -> Maze:
+        """The same places, to be changed apart."""
+        twin = Maze.__new__(Maze)
+        twin.columns, twin.rows, twin.wide, twin.plane = self.columns, self.rows, self.wide, self.plane
+        twin.owner = {kind: grid.copy() for kind, grid in self.owner.items()}
+        return twin
 
     def _path(self, came: Mapping[Node, Node], node: Node) -> list[Step]:
         path = [self.step(node)]
@@ -213,6 +226,9 @@ def _apart(one: int, other: int) -> int:
     """Eighths of a turn between two directions."""
     turn = (one - other) % 8
     return min(turn, 8 - turn)
+
+
+BEND = tuple(tuple(TURN[min(_apart(one, other), 2)] for other in range(8)) for one in range(8))
 
 
 def _span(low: float, high: float, count: int) -> tuple[int, int]:

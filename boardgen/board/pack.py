@@ -13,7 +13,8 @@ from boardgen.model.part import Footprint
 GRID_NM = 635_000
 WALL_NM = 780_000
 """From the centre-line of the fence to the nearest other land: half the fence and a clearance."""
-TRIALS = 16
+TRIALS, FEW_TRIALS = 12, 3
+"""Trials for each part: to place it, and only to judge how much room a cell needs."""
 ROW_COST = 4.0
 """What a row of height costs against a column of wire."""
 Place = tuple[int, int, int]
@@ -50,7 +51,7 @@ def _profile(footprint: Footprint, turn: int, spread: int, earth: tuple[int, ...
 
 
 @lru_cache(maxsize=8192)
-def pack(job: Job, spread_nm: int, earth_nm: int) -> tuple[int, tuple[Place, ...]] | None:
+def pack(job: Job, spread_nm: int, earth_nm: int, trials: int) -> tuple[int, tuple[Place, ...]] | None:
     """Rows taken and the place of every seat; None where a part is too wide for the cell."""
     if all(seat.fixed for seat in job.seats):
         return job.rows, tuple(seat.fixed for seat in job.seats if seat.fixed)
@@ -59,7 +60,7 @@ def pack(job: Job, spread_nm: int, earth_nm: int) -> tuple[int, tuple[Place, ...
     order = list(range(count))
     turns = [seat.turns[0] for seat in job.seats]
     best: tuple[float, int, tuple[Place, ...]] | None = None
-    for trial in range(TRIALS * min(count, 6)):
+    for trial in range(trials * min(count, 6)):
         new_order, new_turns = list(order), list(turns)
         if trial:
             for _ in range(chance.choice((1, 1, 2))):
