@@ -25,8 +25,9 @@ SCREW_HOLE_NM, SCREW_KEEP_NM = 3_200_000, 6_400_000
 SCREW_IN_NM = 3_300_000
 COLUMNS = (22, 24, 26, 28, 32, 36, 44)
 """Widths of a strip that are tried, in columns of 0.635 mm: 13.97 to 35.56 mm."""
-TOGETHER = ((), ("feed", "braid breaker", "selector"))
-"""Stages whose parts share one cell: none, or the whole path, so that small parts fill the room beside large ones."""
+PATH = ("feed", "braid breaker", "selector")
+WAYS: tuple[tuple[tuple[str, ...], bool], ...] = ((), True), (PATH, True), ((), False)
+"""Stages whose parts share one cell, so that small ones fill the room beside large ones; guards across the rails."""
 ROUTED = 2
 """So many arrangements are drawn, the most promising first; the smallest is kept."""
 
@@ -71,10 +72,10 @@ def arrange(netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules,
     kinds = net_kinds(netlist)
     rails = tuple(n for n in ("bus centre", "bus braid", "coil supply", "feed shared", "0V") if n in kinds)
     promising: list[tuple[int, Context, list[StripPlan]]] = []
-    for together in TOGETHER:
+    for together, across in WAYS:
         strips = plan(netlist, together)
         for columns in COLUMNS:
-            context = Context(netlist, footprints, kinds, rules, columns, rails)
+            context = Context(netlist, footprints, kinds, rules, columns, rails, across)
             rows = estimate(context, strips)
             if rows is not None:
                 promising.append((_area(context, len(strips), rows), context, strips))
@@ -120,7 +121,8 @@ def estimate(context: Context, strips: list[StripPlan]) -> int | None:
             if packed is None:
                 return None
             rows.append(packed[0])
-        heights.append((sum(rows[:-2]), rows[-2], rows[-1]))
+        bus = len(strip.upper)
+        heights.append((sum(rows[:bus]), sum(rows[bus:-1]), rows[-1]))
     return sum(max(column) for column in zip(*heights, strict=True))
 
 
@@ -130,15 +132,16 @@ def lay_row(context: Context, strips: list[StripPlan]) -> Row:
     for strip in strips:
         stacks.append(Stack([(cell, lay(cell.job) if _has_body(cell) else Laid(0, (), (), ())) for cell in cell_jobs(context, strip)]))
     upper = max(sum(laid.rows for _, laid in s.cells[: _bus(s)]) for s in stacks)
-    guards = max(s.cells[-2][1].rows for s in stacks)
+    lower = max(sum(laid.rows for _, laid in s.cells[_bus(s) : -1]) for s in stacks)
     entry = max(s.cells[-1][1].rows for s in stacks)
     for stack in stacks:
         bus = _bus(stack)
-        _fill(context, stack, len(stack.cells), entry - stack.cells[-1][1].rows, before=len(stack.cells) - 1)
-        _fill(context, stack, len(stack.cells) - 1, guards - stack.cells[bus + 1][1].rows, before=bus + 2)
+        missing = lower - sum(laid.rows for _, laid in stack.cells[bus:-1])
+        missing += entry - stack.cells[-1][1].rows
+        _fill(stack, len(stack.cells) - 1, missing)
         have = sum(laid.rows for _, laid in stack.cells[:bus])
         at = bus - 1 if stack.cells[bus - 1][0].job.stage == "bus" else bus
-        _fill(context, stack, at, upper - have, before=at)
+        _fill(stack, at, upper - have)
         stack.cells = [(cell, laid) for cell, laid in stack.cells if laid.rows]
     return Row(context, stacks)
 
@@ -151,11 +154,12 @@ def _bus(stack: Stack) -> int:
     return next(i for i, (cell, _) in enumerate(stack.cells) if cell.job.stage == "rails")
 
 
-def _fill(context: Context, stack: Stack, at: int, rows: int, before: int) -> None:
+def _fill(stack: Stack, before: int, rows: int) -> None:
     """A filler of so many rows before the cell with that index."""
     if rows > 0:
         below, _ = stack.cells[before]
-        cell = filler(context, below.job, rows, below.names)
+        edge_free = before > 0 and not stack.cells[before - 1][0].job.walls[1]
+        cell = filler(below.job, rows, below.names, edge_free)
         stack.cells.insert(before, (cell, lay(cell.job)))
 
 

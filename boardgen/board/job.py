@@ -73,6 +73,10 @@ class Job:
     wall_from: int = 0
     wall_to: int = 0
     """Rows of the fence: from this row, and to this row counted from the foot."""
+    rails_to: int = 0
+    """Down to this row the top belongs to the rails: no fence there, and no land in what they cover."""
+    rails_nm: tuple[int, int] = (0, 0)
+    """From and to which depth the rails and a clearance cover the top."""
 
 
 @dataclass(frozen=True, slots=True)

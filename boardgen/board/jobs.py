@@ -7,9 +7,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from boardgen.board.job import EARTH, ZERO, Drawn, Job, PortJob, SeatJob, Token
-from boardgen.board.lay import FENCE_MM
 from boardgen.board.maze import GRID_MM
-from boardgen.board.rules import Rules
+from boardgen.board.rules import CLEAR_MM, Rules
 from boardgen.board.shape import shape
 from boardgen.board.strips import StripPlan
 from boardgen.model.cell import Cell
@@ -42,6 +41,8 @@ class Context:
     rules: Rules
     columns: int
     rails: tuple[str, ...]
+    across: bool = False
+    """Whether the guards stand across the rails instead of below them."""
 
     @property
     def has_earth(self) -> bool:
@@ -87,6 +88,9 @@ class Names:
 def cell_jobs(context: Context, strip: StripPlan) -> list[CellJob]:
     """The jobs of a strip from top to foot; the bus among them, the fillers not yet."""
     cells = [*strip.upper, Cell("rails"), *strip.lower]
+    if context.across:
+        guards = strip.lower[0]
+        cells = [*strip.upper, Cell("rails", guards.seats), *strip.lower[1:]]
     nets = [_nets(context, cell) for cell in cells]
     pair: tuple[str, str] | None = None
     found: list[CellJob] = []
@@ -107,9 +111,8 @@ def cell_jobs(context: Context, strip: StripPlan) -> list[CellJob]:
 
 def _nets(context: Context, cell: Cell) -> set[str]:
     """The nets that have copper of their own in a cell."""
-    if cell.stage == "rails":
-        return set(context.rails)
-    found = {net for seat in cell.seats for net in context.seat_nets(seat.component) if net}
+    found = set(context.rails) if cell.stage == "rails" else set()
+    found |= {net for seat in cell.seats for net in context.seat_nets(seat.component) if net}
     if cell.stage == "port" and context.has_earth:
         found.add("earth")
     return found - {"earth"} if cell.stage == "earth" else found
@@ -160,7 +163,7 @@ def _job(
         for seat in cell.seats
     )
     job = Job(cell.stage, context.columns, 0, seats, ports[0], ports[1], (), (), (True, True), context.rules.kinds)
-    if strip.is_output and context.has_earth and cell not in strip.lower:
+    if strip.is_output and context.has_earth and cell in strip.upper:
         job = replace(job, walls=(True, False))
     special = {"port": _head, "rails": _rails, "earth": _earth, "entry": _entry}.get(cell.stage)
     if special:
@@ -216,21 +219,21 @@ def _wide(
 
 
 def _rails(context: Context, names: Names, job: Job, crossed: bool) -> Job:
-    """The rails on top across the strip; the fence goes under them."""
+    """The rails on top across the strip; the fence goes under them. Guards may stand across them."""
     columns = context.columns
-    drawn, vias = [], []
-    row = FIRST_RAIL
+    row = FIRST_RAIL + (1 if context.across else 0)
+    first = row
+    drawn = []
     for net in context.rails:
         drawn.append(Drawn(0, (0, row), (columns, row), RAIL_MM, names.token(net)))
         zero_row, row = row, row + RAIL_STEP
-    rows = zero_row + UNDER_RAILS
-    for column in (0, columns):
-        vias.append((float(column), float(zero_row), ZERO))
-        drawn.append(Drawn(1, (column, 0), (column, rows), FENCE_MM, ZERO, wall=True))
-        if column == 0 or job.walls[1]:
-            drawn.append(Drawn(0, (column, 0), (column, 2), FENCE_MM, ZERO, wall=True))
-        drawn.append(Drawn(0, (column, zero_row), (column, rows), FENCE_MM, ZERO, wall=True))
-    return replace(job, rows=rows, drawn=tuple(drawn), vias=tuple(vias), walls=(False, False))
+    half = RAIL_MM / 2 + CLEAR_MM
+    covered = (round((first * GRID_MM - half) * 1e6), round((zero_row * GRID_MM + half) * 1e6))
+    vias = tuple((float(column), float(zero_row), ZERO) for column in (0, columns))
+    rows = 0 if job.seats else zero_row + UNDER_RAILS
+    return replace(
+        job, rows=rows, drawn=tuple(drawn), vias=vias, walls=(True, True), rails_to=zero_row, rails_nm=covered
+    )
 
 
 def _earth(context: Context, names: Names, job: Job, crossed: bool) -> Job:
@@ -275,9 +278,9 @@ def _entry(context: Context, names: Names, job: Job, crossed: bool) -> Job:
     return replace(job, rows=2 * STUD_FIRST + STUD_STEP * (len(seats) - 1), seats=seats, wall_to=SCREW_ROWS)
 
 
-def filler(context: Context, below: Job, rows: int, names: dict[Token, str]) -> CellJob:
+def filler(below: Job, rows: int, names: dict[Token, str], edge_free: bool) -> CellJob:
     """A cell of so many rows that lets everything pass straight to the cell below it."""
     job = Job("filler", below.columns, rows, (), below.above, below.above, (), (), below.walls, below.kinds)
-    if below.stage == "rails":
-        job = replace(job, walls=(True, True))
+    if below.stage == "rails" and edge_free:
+        job = replace(job, walls=(True, False))
     return CellJob(job, names, ())

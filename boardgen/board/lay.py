@@ -37,6 +37,7 @@ def lay(job: Job) -> Laid:
             break
         rows, places = packed
         if not job.rows:
+            over = 0 if job.rails_to else over
             rows += over + under
             places = tuple((column, row + over, turn) for column, row, turn in places)
         tracks = _run(job, rows, places)
@@ -58,17 +59,19 @@ def fences(job: Job, rows: int) -> Iterator[Drawn]:
     for column, there in zip((0, job.columns), job.walls, strict=True):
         if there and foot > job.wall_from:
             for side in (0, 1):
-                yield Drawn(side, (column, job.wall_from), (column, foot), FENCE_MM, ZERO, wall=True)
+                start = max(job.wall_from, job.rails_to) if side == 0 else job.wall_from
+                yield Drawn(side, (column, start), (column, foot), FENCE_MM, ZERO, wall=True)
 
 
 def stitches(job: Job, rows: int, last: bool) -> Iterator[tuple[float, float, Token]]:
     """Vias that join the two sides of the left fence, and of the right one where the strip is the last."""
-    foot = rows - job.wall_to
-    count = -(-(foot - job.wall_from) // STITCH_ROWS)
+    foot, start = rows - job.wall_to, max(job.wall_from, job.rails_to)
+    # a short cell has none: its neighbours' are near, and two holes might meet
+    count = round((foot - start) / STITCH_ROWS)
     for column, there in ((0, job.walls[0]), (job.columns, job.walls[1] and last)):
         if there:
             for number in range(count):
-                yield column, job.wall_from + (foot - job.wall_from) * (2 * number + 1) // (2 * count), ZERO
+                yield column, start + (foot - start) * (2 * number + 1) // (2 * count), ZERO
 
 
 class _Run:

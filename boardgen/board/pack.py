@@ -101,6 +101,8 @@ def _place(
                     depth = here
             if chosen is None or depth <= limit:
                 row = -(-depth // GRID_NM)
+                if job.rails_to:
+                    row = _off_rails(seat.footprint, turns[index], row, job.rails_nm)
                 if chosen is None or row < chosen[0]:
                     chosen = row, column
                     limit = (row - 1) * GRID_NM
@@ -113,6 +115,14 @@ def _place(
         places[index] = (column, row, turns[index])
     rows = -(-max(sky) // GRID_NM)
     return ROW_COST * rows + _wire(job, places, rows), rows, tuple(places)
+
+
+def _off_rails(footprint: Footprint, turn: int, row: int, rails_nm: tuple[int, int]) -> int:
+    """The first row from this one on in which no land lies in the rails."""
+    boxes = shape(footprint, turn).land_boxes
+    while any(row * GRID_NM - top < rails_nm[1] and row * GRID_NM - low > rails_nm[0] for _, low, _, top in boxes):
+        row += 1
+    return row
 
 
 def _wire(job: Job, places: list[Place], rows: int) -> float:
