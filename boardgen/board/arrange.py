@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from collections.abc import Mapping
+from dataclasses import dataclass, replace
 
 from boardgen.board.job import Drawn, Laid, Token
 from boardgen.board.jobs import BAR_COLUMNS, CellJob, Context, cell_jobs, filler
-from boardgen.board.lay import NoRoom, earth_nm, lay, stitches
+from boardgen.board.lay import NoRoomError, earth_nm, lay, stitches
 from boardgen.board.maze import VIA_HOLE_MM, VIA_LAND_MM
 from boardgen.board.pack import FEW_TRIALS, pack
 from boardgen.board.pour import poured
 from boardgen.board.rules import Rules
 from boardgen.board.shape import moved, shape
 from boardgen.board.strips import StripPlan, net_kinds, plan
-from boardgen.model.copper import Board, Land, Opening, Region, Standing, Track, Via
+from boardgen.model.copper import Board, Land, Opening, Point, Region, Standing, Track, Via
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Footprint
 
@@ -68,7 +68,7 @@ class Row:
 
 
 def arrange(netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules, pour: bool = True) -> Board:
-    """The smallest board that a strip width of the list gives. Raises NoRoom where none does."""
+    """The smallest board that a strip width of the list gives. Raises NoRoomError where none does."""
     kinds = net_kinds(netlist)
     rails = tuple(n for n in ("bus centre", "bus braid", "coil supply", "feed shared", "0V") if n in kinds)
     promising: list[tuple[int, Context, list[StripPlan]]] = []
@@ -80,13 +80,13 @@ def arrange(netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules,
             if rows is not None:
                 promising.append((_area(context, len(strips), rows), context, strips))
     best: tuple[int, Context, Row] | None = None
-    failed, drawn = NoRoom("no strip width"), 0
+    failed, drawn = NoRoomError("no strip width"), 0
     for area, context, strips in sorted(promising, key=lambda each: each[0]):
         if drawn == ROUTED or (best is not None and area >= best[0]):
             break
         try:
             row = lay_row(context, strips)
-        except NoRoom as error:
+        except NoRoomError as error:
             failed = error
             continue
         drawn += 1
@@ -123,14 +123,12 @@ def estimate(context: Context, strips: list[StripPlan]) -> int | None:
             rows.append(packed[0])
         bus = len(strip.upper)
         heights.append((sum(rows[:bus]), sum(rows[bus:-1]), rows[-1]))
-    return sum(max(column) for column in zip(*heights, strict=True))
+    return sum(max(row[part] for row in heights) for part in range(3))
 
 
 def lay_row(context: Context, strips: list[StripPlan]) -> Row:
     """Every strip laid out, with fillers that bring bus and edge to one height."""
-    stacks = []
-    for strip in strips:
-        stacks.append(Stack([(cell, lay(cell.job) if _has_body(cell) else Laid(0, (), (), ())) for cell in cell_jobs(context, strip)]))
+    stacks = [Stack([(cell, _laid(cell)) for cell in cell_jobs(context, strip)]) for strip in strips]
     upper = max(sum(laid.rows for _, laid in s.cells[: _bus(s)]) for s in stacks)
     lower = max(sum(laid.rows for _, laid in s.cells[_bus(s) : -1]) for s in stacks)
     entry = max(s.cells[-1][1].rows for s in stacks)
@@ -146,8 +144,9 @@ def lay_row(context: Context, strips: list[StripPlan]) -> Row:
     return Row(context, stacks)
 
 
-def _has_body(cell: CellJob) -> bool:
-    return bool(cell.job.seats or cell.job.rows)
+def _laid(cell: CellJob) -> Laid:
+    """The cell laid out; nothing where it has neither parts nor height."""
+    return lay(cell.job) if cell.job.seats or cell.job.rows else Laid(0, (), (), ())
 
 
 def _bus(stack: Stack) -> int:
@@ -182,7 +181,11 @@ def assemble(context: Context, rows: list[Row], pour: bool) -> Board:
                 y -= laid.rows * GRID_NM
         top -= row.height_nm
     maker.bar()
-    corners = [(x, y) for x in (SCREW_IN_NM, width - SCREW_IN_NM) for y in (SCREW_IN_NM + 200_000, height - SCREW_IN_NM - 200_000)]
+    corners = [
+        (x, y)
+        for x in (SCREW_IN_NM, width - SCREW_IN_NM)
+        for y in (SCREW_IN_NM + 200_000, height - SCREW_IN_NM - 200_000)
+    ]
     return Board(
         title=context.netlist.title,
         revision=context.netlist.revision,
@@ -215,10 +218,10 @@ class _Maker:
         for component, seat, (column, row, turn) in zip(cell.refs, cell.job.seats, laid.places, strict=True):
             x, y = left + column * GRID_NM, top - row * GRID_NM
             form = shape(seat.footprint, turn)
-            for pad, net in zip(form.pads, seat.nets, strict=True):
+            for pad, token in zip(form.pads, seat.nets, strict=True):
                 at = (x + pad.x_nm, y + pad.y_nm)
                 hole = pad.hole_nm or 0
-                name = names[net] if net else ""
+                name = names[token] if token else ""
                 self.lands.append(Land(component.ref, pad.number, at, pad.width_nm, pad.height_nm, hole, name))
             self.standings.append(
                 Standing(
@@ -243,34 +246,33 @@ class _Maker:
 
 def _track(drawn: Drawn, names: Mapping[Token, str], left: int, top: int) -> Track:
     ends = [(left + round(x * GRID_NM), top - round(y * GRID_NM)) for x, y in (drawn.start, drawn.end)]
-    return Track(("top", "bottom")[drawn.side], ends[0], ends[1], round(drawn.width_mm * 1e6), names[drawn.net], drawn.surge)
+    return Track(
+        ("top", "bottom")[drawn.side], ends[0], ends[1], round(drawn.width_mm * 1e6), names[drawn.net], drawn.surge
+    )
 
 
 def merged(tracks: list[Track]) -> tuple[Track, ...]:
     """Straight tracks of one net and width that touch end to end, or lie on each other, made into one."""
-    lines: dict[tuple[object, ...], list[tuple[int, int]]] = {}
+    lines: dict[tuple[Track, Point, int], list[tuple[int, int]]] = {}
     found = []
     for track in tracks:
         (x1, y1), (x2, y2) = sorted((track.start, track.end))
-        kind = (track.side, track.width_nm, track.net, track.surge)
+        kind = replace(track, start=(0, 0), end=(0, 0))
         if x1 == x2:
-            lines.setdefault((*kind, "up", x1), []).append((y1, y2))
+            lines.setdefault((kind, (0, 1), x1), []).append((y1, y2))
         elif y1 == y2:
-            lines.setdefault((*kind, "across", y1), []).append((x1, x2))
+            lines.setdefault((kind, (1, 0), y1), []).append((x1, x2))
         elif abs(x2 - x1) == abs(y2 - y1):
-            rise = 1 if (y2 - y1) > 0 else -1
-            lines.setdefault((*kind, rise, y1 - rise * x1), []).append((x1, x2))
+            rise = 1 if y2 > y1 else -1
+            lines.setdefault((kind, (1, rise), y1 - rise * x1), []).append((x1, x2))
         else:
             found.append(track)
-    for (side, width, net, surge, way, at), spans in lines.items():
+    for (kind, (across, rise), at), spans in lines.items():
         for low, high in _joined(spans):
-            if way == "up":
-                start, end = (at, low), (at, high)
-            elif way == "across":
-                start, end = (low, at), (high, at)
+            if not across:
+                found.append(replace(kind, start=(at, low), end=(at, high)))
             else:
-                start, end = (low, at + way * low), (high, at + way * high)  # type: ignore[operator]
-            found.append(Track(side, start, end, width, net, surge))  # type: ignore[arg-type]
+                found.append(replace(kind, start=(low, at + rise * low), end=(high, at + rise * high)))
     return tuple(found)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from boardgen.board.arrange import arrange
 from boardgen.board.check import check
-from boardgen.board.lay import NoRoom
+from boardgen.board.lay import NoRoomError
 from boardgen.board.legend import lettered
 from boardgen.board.rules import Rules
 from boardgen.model.copper import Board
@@ -33,7 +33,7 @@ def layout(
         raise InputError(missing)
     try:
         board = lettered(arrange(netlist, footprints, rules, pour), netlist, rules.house, date)
-    except NoRoom as error:
+    except NoRoomError as error:
         place = Place(key=f"board: {error}")
         hint = "Choose smaller parts, or tell us: this is a combination that the layout does not know"
         raise InputError([Problem("B002 no room", "error", place, "the parts find no room", "", hint)]) from error

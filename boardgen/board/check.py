@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-
 from boardgen.board import check_copper, check_drill, check_face
 from boardgen.board.extract import compare, groups, wanted
 from boardgen.board.rules import Rules
@@ -34,5 +33,3 @@ def check(board: Board, netlist: Netlist, footprints: Mapping[str, Footprint], r
     found += check_face.mask_webs(board, rules.house)
     found += check_face.legend(board, rules.house)
     return tuple(found)
-
-

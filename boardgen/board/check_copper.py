@@ -100,7 +100,7 @@ def edges(board: Board, solids: Solids, least_mm: float) -> list[Problem]:
 def corners(board: Board) -> list[Problem]:
     """Two tracks of one side and width that meet at less than a right angle, away from lands and vias."""
     calm = {land.at for land in board.lands} | {via.at for via in board.vias}
-    lands = [(l.at, max(l.width_nm, l.height_nm) / 2) for l in board.lands]
+    lands = [(land.at, max(land.width_nm, land.height_nm) / 2) for land in board.lands]
     meeting: dict[tuple[str, Point], list[Track]] = {}
     for track in board.tracks:
         for point in (track.start, track.end):

@@ -7,23 +7,20 @@ import shapely
 
 from boardgen.board.fault import fault
 from boardgen.board.rules import House
-from boardgen.model.copper import Board
+from boardgen.model.copper import Board, Point
 from boardgen.model.problem import Problem
 
 SLACK_MM = 1e-6
+Hole = tuple[float, float, float, float | None]
+"""Place and diameter, and the ring about it where it is plated; millimetres."""
 
 
 def drills(board: Board, house: House) -> list[Problem]:
     """Rings too narrow, holes too small or large, too near each other or the edge."""
-    holes: list[tuple[float, float, float, float | None]] = []
-    for land in board.lands:
-        if land.hole_nm:
-            ring = (min(land.width_nm, land.height_nm) - land.hole_nm) * 5e-7
-            holes.append((land.at[0] * 1e-6, land.at[1] * 1e-6, land.hole_nm * 1e-6, ring))
-    for via in board.vias:
-        holes.append((via.at[0] * 1e-6, via.at[1] * 1e-6, via.hole_nm * 1e-6, (via.land_nm - via.hole_nm) * 5e-7))
-    for opening in board.openings:
-        holes.append((opening.at[0] * 1e-6, opening.at[1] * 1e-6, opening.hole_nm * 1e-6, None))
+    holes: list[Hole] = []
+    holes += [_hole(land.at, land.hole_nm, min(land.width_nm, land.height_nm)) for land in board.lands if land.hole_nm]
+    holes += [_hole(via.at, via.hole_nm, via.land_nm) for via in board.vias]
+    holes += [_hole(opening.at, opening.hole_nm, None) for opening in board.openings]
     found = []
     for x, y, size, ring in holes:
         if ring is not None and ring < house.ring - SLACK_MM:
@@ -39,7 +36,12 @@ def drills(board: Board, house: House) -> list[Problem]:
     return found + _between(holes, house.hole_to_hole)
 
 
-def _between(holes: list[tuple[float, float, float, float | None]], least_mm: float) -> list[Problem]:
+def _hole(at: Point, size_nm: int, land_nm: int | None) -> Hole:
+    ring = None if land_nm is None else (land_nm - size_nm) * 5e-7
+    return at[0] * 1e-6, at[1] * 1e-6, size_nm * 1e-6, ring
+
+
+def _between(holes: list[Hole], least_mm: float) -> list[Problem]:
     table = np.array([hole[:3] for hole in holes]).reshape(-1, 3)
     points = shapely.points(table[:, :2])
     reach = float(table[:, 2].max(initial=0)) + least_mm

@@ -75,7 +75,8 @@ def legend(board: Board, house: House) -> list[Problem]:
     holes = [(land.at, land.width_nm, land.height_nm) for land in board.lands]
     holes += [(opening.at, opening.hole_nm, opening.hole_nm) for opening in board.openings]
     bare = shapely.box(
-        *np.array([(x - w / 2, y - h / 2, x + w / 2, y + h / 2) for (x, y), w, h in holes], float).reshape(-1, 4).T * 1e-6
+        *np.array([(x - w / 2, y - h / 2, x + w / 2, y + h / 2) for (x, y), w, h in holes], float).reshape(-1, 4).T
+        * 1e-6
     )
     tree = shapely.STRtree(bare)
     found = []
@@ -87,12 +88,14 @@ def legend(board: Board, house: House) -> list[Problem]:
         height = (text.box[3] - text.box[1]) * 1e-6
         if height < house.legend_height - 1e-6:
             found.append(fault("B405 legend height", place, f'"{text.words}" is {height:.2f} mm high'))
-    lines = [
-        (shapely.LineString(np.array(s.points, float) * 1e-6), s.width_nm * 1e-6) for s in board.outlines
-    ]
+    lines = [(shapely.LineString(np.array(s.points, float) * 1e-6), s.width_nm * 1e-6) for s in board.outlines]
     strokes = [s for text in board.texts for s in text.strokes] + list(board.outlines)
     found += [
-        fault("B406 legend width", (s.points[0][0] * 1e-6, s.points[0][1] * 1e-6), f"a legend line is {s.width_nm * 1e-6:.2f} mm")
+        fault(
+            "B406 legend width",
+            (s.points[0][0] * 1e-6, s.points[0][1] * 1e-6),
+            f"a legend line is {s.width_nm * 1e-6:.2f} mm",
+        )
         for s in strokes
         if s.width_nm * 1e-6 < house.legend_width - 1e-6
     ]
@@ -110,5 +113,7 @@ def legend(board: Board, house: House) -> list[Problem]:
                 )
         for line, _ in lines:
             for k in area_tree.query(line, predicate="intersects"):
-                found.append(fault("B407 legend overlaps", line.coords[0], f'an outline crosses "{board.texts[k].words}"'))
+                found.append(
+                    fault("B407 legend overlaps", line.coords[0], f'an outline crosses "{board.texts[k].words}"')
+                )
     return found

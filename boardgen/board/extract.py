@@ -42,7 +42,7 @@ def wanted(netlist: Netlist) -> dict[Pin, str]:
 def compare(
     solids: Solids, lands: tuple[Land, ...], group: NDArray[np.int64], nets: Mapping[Pin, str], free: Iterable[Pin] = ()
 ) -> list[Problem]:
-    """Pins that are missing, nets that are open or joined, and copper without a pin. Labels on the copper play no part."""
+    """Pins that are missing, nets open or joined, copper without a pin. Labels on the copper play no part."""
     member: dict[int, list[int]] = {}
     for piece, root in enumerate(group.tolist()):
         member.setdefault(root, []).append(piece)
@@ -66,7 +66,9 @@ def compare(
         if len(names) > 1:
             listed = " and ".join(sorted(names))
             place = at(lands[next(iter(names.values()))])
-            found.append(fault("B102 nets joined", place, f"{listed} are one piece of copper", "they are different nets"))
+            found.append(
+                fault("B102 nets joined", place, f"{listed} are one piece of copper", "they are different nets")
+            )
     for name, roots in where.items():
         if len(roots) > 1:
             ends = [lands[pin] for pin in roots.values()]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -17,11 +18,11 @@ from boardgen.model.part import Footprint
 
 RAIL_MM = 1.5
 FIRST_RAIL, RAIL_STEP, UNDER_RAILS = 5, 3, 2
-HEAD_ROWS = 11
+HEAD_ROWS = 12
 """Height of the port's cell on a board without earth: the screws need that much."""
 PORT_ROW = 4
 BEND_ROWS = 4
-"""Surge copper turns outward so far above the tube: late enough for the screws, early enough for the tube's middle pin."""
+"""Surge copper turns outward so far above the tube: clear of the screws and of the tube's middle pin."""
 TUBE_ROW, EARTH_ROW, EARTH_HEAD_ROWS = 14, 20, 25
 LONG_TUBE_ROW = 12
 ENTRY_ROWS, ENTRY_PAD_ROW, SCREW_ROWS = 17, 9, 12
@@ -158,7 +159,7 @@ def _job(
         SeatJob(
             context.footprints[seat.component.part.footprint],
             seat.turns,
-            tuple(net and names.token(net) for net in context.seat_nets(seat.component)),
+            tuple(names.token(net) if net else None for net in context.seat_nets(seat.component)),
         )
         for seat in cell.seats
     )
@@ -180,9 +181,9 @@ def _head(context: Context, names: Names, job: Job, crossed: bool) -> Job:
     sign = -1 if crossed else 1
     half = 4
     if not context.has_earth:
-        seats = tuple(replace(seat, fixed=(middle - sign * half, PORT_ROW, turn)) for seat in job.seats)
-        return replace(job, rows=HEAD_ROWS, seats=seats, wall_from=HEAD_ROWS)
-    tubes = [seat for seat in job.seats[1:]]
+        port = tuple(replace(seat, fixed=(middle - sign * half, PORT_ROW, turn)) for seat in job.seats)
+        return replace(job, rows=HEAD_ROWS, seats=port, wall_from=HEAD_ROWS)
+    tubes = list(job.seats[1:])
     wide = context.rules.surge
     long = len(tubes) == 2
     earth_row, rows = (LONG_TUBE_ROW + 20, LONG_TUBE_ROW + 25) if long else (EARTH_ROW, EARTH_HEAD_ROWS)
@@ -215,7 +216,7 @@ def _wide(
     first = (start[0], end[1] - BEND_ROWS)
     second = (end[0], first[1] + abs(end[0] - start[0]))
     points = (start, first, second, end)
-    return [Drawn(side, one, two, width, net, surge=True) for one, two in zip(points, points[1:], strict=False)]
+    return [Drawn(side, one, two, width, net, surge=True) for one, two in itertools.pairwise(points)]
 
 
 def _rails(context: Context, names: Names, job: Job, crossed: bool) -> Job:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator
 from copy import copy
 from functools import lru_cache
@@ -24,13 +25,13 @@ ORDERS = 5
 GRID_NM = 635_000
 
 
-class NoRoom(Exception):
+class NoRoomError(Exception):
     """The cell cannot be laid out this narrow."""
 
 
 @lru_cache(maxsize=4096)
 def lay(job: Job) -> Laid:
-    """The cell laid out. Raises NoRoom."""
+    """The cell laid out. Raises NoRoomError."""
     for spread, over, under in ROOM:
         packed = pack(job, spread, earth_nm(job), TRIALS)
         if packed is None:
@@ -45,7 +46,7 @@ def lay(job: Job) -> Laid:
             return Laid(rows, places, *tracks)
         if job.rows:
             break
-    raise NoRoom(job.stage)
+    raise NoRoomError(job.stage)
 
 
 def earth_nm(job: Job) -> int:
@@ -96,11 +97,11 @@ class _Run:
         for drawn in self.given:
             self._block_track(drawn)
             self._group_drawn(drawn)
-        for column, row, net in job.vias:
-            self._block_via(column, row, net)
+        for x, y, net in job.vias:
+            self._block_via(x, y, net)
         for seat, (column, row, turn) in zip(job.seats, places, strict=True):
-            for number, (pad, net) in enumerate(zip(shape(seat.footprint, turn).pads, seat.nets, strict=True)):
-                self._pad(pad, column, row, net or ("free", 1000 * column + number))
+            for number, (pad, joined) in enumerate(zip(shape(seat.footprint, turn).pads, seat.nets, strict=True)):
+                self._pad(pad, column, row, joined or ("free", 1000 * column + number))
 
     def again(self) -> _Run:
         """A fresh attempt from the same start."""
@@ -127,7 +128,8 @@ class _Run:
     def _block_track(self, drawn: Drawn) -> None:
         (x1, y1), (x2, y2) = drawn.start, drawn.end
         solid = Capsule(x1 * GRID_MM, -y1 * GRID_MM, x2 * GRID_MM, -y2 * GRID_MM, drawn.width_mm / 2)
-        self.maze.block((drawn.side,), solid, self.number(drawn.net), self.clear(drawn.net))
+        clear = self.clear(EARTH if drawn.surge and drawn.net != ZERO else drawn.net)
+        self.maze.block((drawn.side,), solid, self.number(drawn.net), clear)
 
     def _group_drawn(self, drawn: Drawn) -> None:
         nodes = {}
@@ -170,10 +172,7 @@ class _Run:
         kind = self.kinds[net[0]]
         groups = self.pins[net]
         groups = sorted(groups, key=len)
-        if net == ZERO and self.walls:
-            joined = dict(self.walls)
-        else:
-            joined = dict(groups.pop()) if groups else {}
+        joined = dict(self.walls) if net == ZERO and self.walls else dict(groups.pop()) if groups else {}
         while groups:
             group = min(groups, key=lambda g: self._far(g, joined))
             path = self.maze.search(kind.track, self.number(net), group, joined, kind.side)
@@ -193,7 +192,7 @@ class _Run:
     def _keep(self, net: Token, kind: Class, path: list[Step], joined: dict[int, frozenset[int]]) -> None:
         """Draws a path: a track for each straight piece, a via for each change of side."""
         start = path[0]
-        for index, (one, two) in enumerate(zip(path, path[1:], strict=False)):
+        for index, (one, two) in enumerate(itertools.pairwise(path)):
             if one[0] != two[0]:
                 self._via(net, one, joined)
                 start = two
@@ -203,7 +202,10 @@ class _Run:
                 node = self.maze.node(step)
                 joined[node] = joined.get(node, frozenset()) | {leaving}
             following = path[index + 2] if index + 2 < len(path) else None
-            straight = following and (following[1] - two[1], following[2] - two[2]) == (two[1] - one[1], two[2] - one[2])
+            straight = following and (following[1] - two[1], following[2] - two[2]) == (
+                two[1] - one[1],
+                two[2] - one[2],
+            )
             if not straight or (following and following[0] != two[0]):
                 drawn = Drawn(two[0], (start[2], start[1]), (two[2], two[1]), 2 * kind.half_mm, net)
                 self.tracks.append(drawn)
@@ -241,5 +243,3 @@ def _rank(net: Token) -> tuple[int, Token]:
     """Signals first, then what is short; 0V last, since a fence is never far."""
     order = {"signal": 0, "feed": 1, "control": 2, "earth": 3, "0V": 4}
     return order.get(net[0], 2) if net != EARTH else 3, net
-
-

@@ -1,4 +1,4 @@
-"""Puts the legend on: outlines that keep off the lands, marks of pin 1 and bands, designators and names in free places."""
+"""Puts the legend on: outlines off the lands, marks of pin 1 and bands, designators and names in free places."""
 
 from __future__ import annotations
 
@@ -37,16 +37,14 @@ class _Surface:
         self.taken: NDArray[np.int64] = np.array(self.lands or [(0, 0, 0, 0)], np.int64)
 
     def free(self, box: Box) -> bool:
-        """Whether a text may fill this box: clear of lands and texts, and of every outline, inside a body or outside."""
+        """Whether a text may fill this box: clear of lands, texts and outlines, inside a body or outside."""
         if box[0] < self.edge[0] or box[1] < self.edge[1] or box[2] > self.edge[2] or box[3] > self.edge[3]:
             return False
         if _hits(self.taken, box).any():
             return False
         wide = grown(box, AWAY_NM)
         near = self.bodies[_hits(self.bodies, wide)]
-        inside = (
-            (near[:, 0] < wide[0]) & (near[:, 1] < wide[1]) & (near[:, 2] > wide[2]) & (near[:, 3] > wide[3])
-        )
+        inside = (near[:, 0] < wide[0]) & (near[:, 1] < wide[1]) & (near[:, 2] > wide[2]) & (near[:, 3] > wide[3])
         return bool(inside.all())
 
     def covered(self, box: Box) -> bool:
@@ -58,7 +56,7 @@ class _Surface:
         self.taken = np.vstack([self.taken, np.array([grown(text.box, AWAY_NM)], np.int64)])
 
 
-def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board:
+def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board:  # noqa: C901 - one kind of text after the other
     """The board with its legend. `facts` says how many designators found no place."""
     surface = _Surface(board, house)
     pen, cap = round(house.legend_width * 1e6), round(house.legend_height * 1e6)
@@ -89,8 +87,16 @@ def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board:
             for land in lands[part.ref]:
                 words = next((short for name, short in LINE_NAMES if land.net.startswith(name)), "")
                 if words:
-                    wide, high = size(words, cap, pen)
-                    put(words, iter([(land.at[0] - wide // 2, part.body[3] + AWAY_NM + 50_000 + n * 100_000, False) for n in range(12)]))
+                    wide, _high = size(words, cap, pen)
+                    put(
+                        words,
+                        iter(
+                            [
+                                (land.at[0] - wide // 2, part.body[3] + AWAY_NM + 50_000 + n * 100_000, False)
+                                for n in range(12)
+                            ]
+                        ),
+                    )
     for part in board.standings:
         if not put(part.ref, _about(part.body, *size(part.ref, cap, pen))):
             missing += 1
@@ -141,7 +147,12 @@ def _anywhere(board: Board, box: tuple[int, int]) -> Iterator[tuple[int, int, bo
 def _outline(part: Standing, lands: list[Land], surface: _Surface, board: Board, pen: int) -> Iterator[Stroke]:
     """The body's four sides, broken where a land is near; a band for a diode, a corner for pin 1."""
     left, low, right, top = part.body
-    sides = [((left, low), (right, low)), ((left, top), (right, top)), ((left, low), (left, top)), ((right, low), (right, top))]
+    sides = [
+        ((left, low), (right, low)),
+        ((left, top), (right, top)),
+        ((left, low), (left, top)),
+        ((right, low), (right, top)),
+    ]
     band = next((land for land in lands if land.pad == "2"), None)
     if part.kind in ("diode",) and band:
         if abs(band.at[0] - (left + right) // 2) > abs(band.at[1] - (low + top) // 2):
@@ -154,7 +165,7 @@ def _outline(part: Standing, lands: list[Land], surface: _Surface, board: Board,
     if part.kind in MARKED and first:
         sides += _corner(part.body, first)
     for start, end in sides:
-        if 0 < min(start[0], start[1]) and end[0] < board.width_nm and end[1] < board.height_nm:
+        if min(start[0], start[1]) > 0 and end[0] < board.width_nm and end[1] < board.height_nm:
             yield from _broken(start, end, surface, pen)
 
 

@@ -11,7 +11,8 @@ CAP, BASE, SPACE, GAP = -12, 9, 10, 6
 """Upper and lower line of a capital in the font's own units, the width of a space, and the room between letters."""
 PLAIN = {
     "ß": "ss", "æ": "ae", "Æ": "AE", "ø": "o", "Ø": "O", "œ": "oe", "Œ": "OE", "ł": "l", "Ł": "L", "đ": "d", "Đ": "D",
-    "ð": "d", "þ": "th", "ı": "i", "µ": "u", "μ": "u", "Ω": "ohm", "Ω": "ohm", "–": "-", "—": "-", "×": "x", "±": "+-",
+    "ð": "d", "þ": "th", "ı": "i",
+    "\u00b5": "u", "\u03bc": "u", "\u03a9": "ohm", "\u2126": "ohm", "–": "-", "—": "-", "×": "x", "±": "+-",
     "’": "'", "‘": "'", "“": '"', "”": '"', "°": "deg",
 }  # fmt: skip
 """How letters are written that the font does not have; accents are dropped, and the rest becomes a question mark."""

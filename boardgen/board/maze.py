@@ -116,20 +116,25 @@ class Maze:
             extent = (solid.x - solid.half_x, solid.x + solid.half_x, solid.y - solid.half_y, solid.y + solid.half_y)
         else:
             reach += solid.radius
-            extent = (*sorted((solid.x1, solid.x2)), *sorted((solid.y1, solid.y2)))
+            extent = (
+                min(solid.x1, solid.x2),
+                max(solid.x1, solid.x2),
+                min(solid.y1, solid.y2),
+                max(solid.y1, solid.y2),
+            )
         first, last = _span(extent[0] - reach, extent[1] + reach, self.columns)
         top, bottom = _span(-extent[3] - reach, -extent[2] + reach, self.rows)
         if first > last or top > bottom:
             return
-        x = np.arange(first, last + 1) * GRID_MM
-        y = -np.arange(top, bottom + 1)[:, None] * GRID_MM
+        x = np.arange(first, last + 1, dtype=np.float64) * GRID_MM
+        y = -np.arange(top, bottom + 1, dtype=np.float64)[:, None] * GRID_MM
         near = _square_distance(solid, x, y) < (reach - 1e-6) ** 2
         for side in sides:
             window = grid[side, top + 1 : bottom + 2, first + 1 : last + 2]
             other = near & (window != net)
             window[other] = np.where(window[other] == FREE, net, SHUT)
 
-    def search(
+    def search(  # noqa: C901 - one loop, kept whole for speed
         self,
         kind: Class,
         net: int,
@@ -181,6 +186,9 @@ class Maze:
             for turn, offset, length in steps[way]:
                 after = node + offset
                 if not open_here[after] or after in done:
+                    continue
+                # a slanting step comes nearer to what lies at the corners beside it than to its ends
+                if turn % 2 and not (open_here[node + MOVES[turn][0]] and open_here[after - MOVES[turn][0]]):
                     continue
                 bend = BEND[way][turn] if way >= 0 else 0
                 cost = spent + (length * OFF_SIDE // 2 if off_side else length) + bend

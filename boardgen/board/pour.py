@@ -19,6 +19,8 @@ SLIVER_MM = 0.15
 SPOKE_MM, GAP_MM = 0.6, 0.5
 OVERLAP_MM = 0.02
 """Windows reach so far into each other that they are one piece of copper."""
+LEAST_MM2 = 1.0
+"""Smaller pieces are left out."""
 CORE = "core-"
 EMPTY_STAGES = ("port",)
 Piece = tuple[int, tuple[Point, ...], tuple[tuple[Point, ...], ...]]
@@ -40,7 +42,7 @@ def _pieces(job: Job, laid: Laid) -> tuple[Piece, ...]:
     return tuple(piece for side in (0, 1) for piece in _side(job, laid, side))
 
 
-def _side(job: Job, laid: Laid, side: int) -> list[Piece]:
+def _side(job: Job, laid: Laid, side: int) -> list[Piece]:  # noqa: C901 - every kind of copper in turn
     clears = {kind: max(CLEAR_MM, each.track.clear_mm) for kind, each in job.kinds}
     right = job.columns * GRID_MM - (0.0 if job.walls[1] or job.stage == "rails" else 0.8)
     foot = (laid.rows - job.wall_to) * GRID_MM
@@ -61,10 +63,10 @@ def _side(job: Job, laid: Laid, side: int) -> list[Piece]:
             point = shapely.Point(port.column * GRID_MM, -row * GRID_MM)
             # the next cell's track may leave at 45 degrees
             foreign.append(point.buffer((kind.half_mm + clears[port.net[0]]) * 1.42))
-    for column, row, net in laid.vias:
-        if net != ZERO:
-            point = shapely.Point(column * GRID_MM, -row * GRID_MM)
-            foreign.append(point.buffer(VIA_LAND_MM / 2 + clears[net[0]]))
+    for x, y, via in laid.vias:
+        if via != ZERO:
+            point = shapely.Point(x * GRID_MM, -y * GRID_MM)
+            foreign.append(point.buffer(VIA_LAND_MM / 2 + clears[via[0]]))
     for seat, (column, row, turn) in zip(job.seats, laid.places, strict=True):
         form = shape(seat.footprint, turn)
         x0, y0 = column * GRID_MM, -row * GRID_MM
@@ -90,12 +92,12 @@ def _side(job: Job, laid: Laid, side: int) -> list[Piece]:
     if spokes:
         area = shapely.union_all([area, *spokes])
     area = area.simplify(0.01)
-    found = []
     anchor = shapely.union_all(ground + pads) if ground or pads else shapely.Point()
-    for polygon in shapely.get_parts(area):
-        if polygon.area > 1.0 and polygon.intersects(anchor):
-            found.append((side, _ring(polygon.exterior), tuple(_ring(hole) for hole in polygon.interiors)))
-    return found
+    return [
+        (side, _ring(polygon.exterior), tuple(_ring(hole) for hole in polygon.interiors))
+        for polygon in shapely.get_parts(area)
+        if polygon.area > LEAST_MM2 and polygon.intersects(anchor)
+    ]
 
 
 def _spokes(pad: shapely.Geometry, open_area: shapely.Geometry, area: shapely.Geometry) -> list[shapely.Geometry]:

@@ -8,7 +8,7 @@ from functools import cached_property, lru_cache
 from boardgen.model.part import Footprint, Pad
 
 COURTYARD_NM = 250_000
-"""Free space about body and lands of a part, each; two neighbours then stand 0.5 mm apart. IPC-7351 level B, recalled."""
+"""Free space about body and lands of a part; two neighbours then stand 0.5 mm apart. IPC-7351, recalled."""
 Box = tuple[int, int, int, int]
 """Left, bottom, right, top."""
 

@@ -41,7 +41,7 @@ def net_kinds(netlist: Netlist) -> dict[str, str]:
 
 
 def merged(cells: list[Cell], stages: tuple[str, ...]) -> list[Cell]:
-    """The cells with those of these stages made into one, so that small parts stand beside large ones of another stage."""
+    """The cells with those of these stages made into one: small parts then stand beside another stage's large ones."""
     inner = [cell for cell in cells if cell.stage in stages]
     if len(inner) < 2:
         return cells

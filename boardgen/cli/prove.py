@@ -25,8 +25,9 @@ def prove(folder: Path, *, talk: Talk = Talk()) -> int:
 
     """
     if not (folder / NETLIST).is_file() or not (folder / FABRICATION).is_dir():
-        found = f"{folder} holds no {NETLIST} and {FABRICATION}/"
-        raise InputError([Problem("U006 not a build", "error", Place(str(folder)), found, "name a folder that build wrote")])
+        text = f"{folder} holds no {NETLIST} and {FABRICATION}/"
+        hint = "name a folder that build wrote"
+        raise InputError([Problem("U006 not a build", "error", Place(str(folder)), text, hint)])
     files = {path.name: path.read_bytes() for path in sorted((folder / FABRICATION).iterdir()) if path.is_file()}
     found = (*differences(folder), *prove_files(files, (folder / NETLIST).read_bytes()))
     if talk.json:

@@ -67,11 +67,12 @@ def _face(board: Board, side: Side) -> list[str]:
     for track in (t for t in board.tracks if t.side == side):
         by_width.setdefault(track.width_nm, []).append(f"M{_xy(board, track.start)}L{_xy(board, track.end)}")
     for width, lines in sorted(by_width.items()):
-        found.append(
-            f'<path d="{"".join(lines)}" stroke="{COVERED}" stroke-width="{width / 1e6:g}" stroke-linecap="round" fill="none"/>'
-        )
-    for via in board.vias:
-        found.append(_disc(board, via.at, via.land_nm, COVERED) + _disc(board, via.at, via.hole_nm * 6 // 10, MASK))
+        pen = f'stroke="{COVERED}" stroke-width="{width / 1e6:g}" stroke-linecap="round" fill="none"'
+        found.append(f'<path d="{"".join(lines)}" {pen}/>')
+    found += [
+        _disc(board, via.at, via.land_nm, COVERED) + _disc(board, via.at, via.hole_nm * 6 // 10, MASK)
+        for via in board.vias
+    ]
     if side == "top":
         found.append(_strokes(board, (*board.outlines, *(s for t in board.texts for s in t.strokes))))
     for land in board.lands:
@@ -81,9 +82,8 @@ def _face(board: Board, side: Side) -> list[str]:
             found.append(_disc(board, land.at, land.width_nm, TINNED))
         else:
             left, top = (land.at[0] - land.width_nm / 2) / 1e6, high - (land.at[1] + land.height_nm / 2) / 1e6
-            found.append(
-                f'<rect x="{left:g}" y="{top:g}" width="{land.width_nm / 1e6:g}" height="{land.height_nm / 1e6:g}" fill="{TINNED}"/>'
-            )
+            size = f'width="{land.width_nm / 1e6:g}" height="{land.height_nm / 1e6:g}"'
+            found.append(f'<rect x="{left:g}" y="{top:g}" {size} fill="{TINNED}"/>')
         if land.hole_nm:
             found.append(_disc(board, land.at, land.hole_nm, HOLE))
     found += [_disc(board, opening.at, opening.hole_nm, PAPER) for opening in board.openings]
@@ -107,7 +107,8 @@ def _body(board: Board, part: Standing) -> str:
     return (
         f'<rect x="{left:g}" y="{high - top:g}" width="{right - left:g}" height="{top - low:g}" rx="{round_corner:g}" '
         f'fill="{colour}" stroke="{INK}" stroke-opacity="0.35" stroke-width="0.15"/>'
-        f'<text x="{middle:g}" y="{y + 0.6:g}" font-family="monospace" font-size="1.7" text-anchor="middle" fill="{ink}"{upright}>'
+        f'<text x="{middle:g}" y="{y + 0.6:g}" font-family="monospace" font-size="1.7" text-anchor="middle" '
+        f'fill="{ink}"{upright}>'
         f"{escape(part.ref)}</text>"
     )
 

@@ -44,9 +44,7 @@ def _board_files(design: Design, date: str) -> dict[str, bytes]:
         return {}
     names = {c.ref: c.subject.strip for c in design.netlist.of_kind("connector")}
     return {
-        **fabrication_files(
-            made.board, design.netlist, design.rules, made.faults, to_verify(design), PROGRAM, date
-        ),
+        **fabrication_files(made.board, design.netlist, design.rules, made.faults, to_verify(design), PROGRAM, date),
         "board-top.svg": board_top(made.board),
         "board-bottom.svg": board_bottom(made.board),
         "drill-template.svg": drill_template(made.board, names),

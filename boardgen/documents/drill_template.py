@@ -21,8 +21,7 @@ def drill_template(board: Board, names: dict[str, str]) -> bytes:
         f'<g transform="translate({EDGE_MM} {EDGE_MM})" stroke="{INK}" fill="none" stroke-width="0.2">',
         f'<rect width="{wide:g}" height="{high:g}"/>',
     ]
-    for opening in board.openings:
-        found.append(_cross(opening.at[0] / 1e6, high - opening.at[1] / 1e6, opening.hole_nm / 1e6))
+    found += [_cross(o.at[0] / 1e6, high - o.at[1] / 1e6, o.hole_nm / 1e6) for o in board.openings]
     for part in board.standings:
         if part.kind == "connector":
             x = (part.body[0] + part.body[2]) / 2e6
@@ -31,20 +30,25 @@ def drill_template(board: Board, names: dict[str, str]) -> bytes:
             found.append(_words(x, y + 7, names.get(part.ref, part.ref), "middle"))
     found.append("</g>")
     y = high + 2 * EDGE_MM
-    found.append(f'<path d="M{EDGE_MM} {y:g}h{BAR_MM}m-{BAR_MM} -2v4m{BAR_MM} -4v4" stroke="{INK}" stroke-width="0.25" fill="none"/>')
+    bar = f"M{EDGE_MM} {y:g}h{BAR_MM}m-{BAR_MM} -2v4m{BAR_MM} -4v4"
+    found.append(f'<path d="{bar}" stroke="{INK}" stroke-width="0.25" fill="none"/>')
     found.append(_words(EDGE_MM + BAR_MM + 3, y + 1, f"{BAR_MM} mm: measure this bar before you drill", "start"))
     first, last = board.openings[0].at, board.openings[-1].at
     across, up = abs(last[0] - first[0]) / 1e6, abs(last[1] - first[1]) / 1e6
-    size = f"board {wide:.2f} x {high:.2f} mm; screws {across:.2f} x {up:.2f} mm apart, holes {board.openings[0].hole_nm / 1e6:.1f} mm"
+    hole = board.openings[0].hole_nm / 1e6
+    size = f"board {wide:.2f} x {high:.2f} mm; screws {across:.2f} x {up:.2f} mm apart, holes {hole:.1f} mm"
     found.append(_words(EDGE_MM, y + 7, size, "start"))
-    found.append(_words(EDGE_MM, y + 12, f"{board.title}, revision {board.revision}; seen from the component side", "start"))
+    found.append(
+        _words(EDGE_MM, y + 12, f"{board.title}, revision {board.revision}; seen from the component side", "start")
+    )
     found.append("</svg>\n")
     return "\n".join(found).encode()
 
 
 def _cross(x: float, y: float, size: float) -> str:
     arm = size / 2 + 2
-    return f'<circle cx="{x:.3f}" cy="{y:.3f}" r="{size / 2:g}"/><path d="M{x - arm:.3f} {y:.3f}h{2 * arm:g}M{x:.3f} {y - arm:.3f}v{2 * arm:g}"/>'
+    lines = f"M{x - arm:.3f} {y:.3f}h{2 * arm:g}M{x:.3f} {y - arm:.3f}v{2 * arm:g}"
+    return f'<circle cx="{x:.3f}" cy="{y:.3f}" r="{size / 2:g}"/><path d="{lines}"/>'
 
 
 def _words(x: float, y: float, words: str, anchor: str) -> str:

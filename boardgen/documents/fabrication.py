@@ -20,7 +20,13 @@ MARK = "NOT-GOOD-"
 
 
 def fabrication_files(
-    board: Board, netlist: Netlist, rules: Rules, faults: tuple[Problem, ...], verify: Iterable[str], program: str, date: str
+    board: Board,
+    netlist: Netlist,
+    rules: Rules,
+    faults: tuple[Problem, ...],
+    verify: Iterable[str],
+    program: str,
+    date: str,
 ) -> dict[str, bytes]:
     """What a board house needs, by path; with faults every name carries a mark and no archive is made."""
     stamp = f"{date}T00:00:00+00:00" if date else ""
@@ -38,21 +44,25 @@ def note(board: Board, rules: Rules, faults: tuple[Problem, ...], verify: Iterab
     """What to tell the board house, and what to check before the order."""
     wide, high = board.width_nm / 1e6, board.height_nm / 1e6
     house = rules.house
+    least = min((track.width_nm for track in board.tracks), default=0) / 1e6
     lines = [f"{board.title}, revision {board.revision}" + (f", {date}" if date else ""), ""]
     if faults:
-        lines += [f"DO NOT ORDER: {len(faults)} checks fail.", *(f"  {p.place}: {p.id}: {p.sentence}" for p in faults), ""]
+        lines += [
+            f"DO NOT ORDER: {len(faults)} checks fail.",
+            *(f"  {p.place}: {p.id}: {p.sentence}" for p in faults),
+            "",
+        ]
     lines += [
         f"Size       {wide:.2f} x {high:.2f} mm, {board.area_m2 * 1e4:.1f} cm2",
         "Stack      two layers, FR-4, 1.6 mm, 35 um copper finished, holes plated through",
         "Finish     any that solders by hand; lead-free hot air levelling is enough",
         "Mask       both sides, any colour; vias covered",
         "Legend     top, light",
-        f"Least      track {min((t.width_nm for t in board.tracks), default=0) / 1e6:.2f} mm, clearance {rules.clearance:.2f} mm, "
-        f"ring {_ring(board):.2f} mm",
+        f"Least      track {least:.2f} mm, clearance {rules.clearance:.2f} mm, ring {_ring(board):.2f} mm",
         f"Drawn for  {house.name} ({house.standing}: {house.source})",
         "",
         "Holes, finished:",
-        *(f"  {size:5.2f} mm  {'plated' if plated else 'not plated':10}  {count:4d}" for size, plated, count in hole_table(board)),
+        *(_hole_line(*row) for row in hole_table(board)),
         "",
         "Files: copper, mask and legend in the layer format with attributes, drills in XNC, bare-board test list in",
         "IPC-D-356A (micrometres), positions of parts. Origin at the lower left corner, seen from the component side.",
@@ -62,6 +72,10 @@ def note(board: Board, rules: Rules, faults: tuple[Problem, ...], verify: Iterab
         "",
     ]
     return "\n".join(lines)
+
+
+def _hole_line(size_mm: float, plated: bool, count: int) -> str:
+    return f"  {size_mm:5.2f} mm  {'plated' if plated else 'not plated':10}  {count:4d}"
 
 
 def _ring(board: Board) -> float:

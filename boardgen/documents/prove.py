@@ -11,8 +11,8 @@ import shapely
 from boardgen.board.extract import compare, groups
 from boardgen.board.fault import fault
 from boardgen.board.solids import BOTTOM, NM, TOP, Solids
-from boardgen.files.read_drill import DrillFault, read_drill
-from boardgen.files.read_gerber import Layer, LayerFault, read_gerber
+from boardgen.files.read_drill import DrillError, read_drill
+from boardgen.files.read_gerber import Layer, LayerError, read_gerber
 from boardgen.model.copper import Land, Point
 from boardgen.model.problem import Place, Problem
 
@@ -38,7 +38,7 @@ def prove(files: Mapping[str, bytes], netlist: bytes) -> tuple[Problem, ...]:
         except KeyError:
             problems.append(_of_file(name, "the file is absent"))
             continue
-        except (LayerFault, UnicodeDecodeError) as error:
+        except (LayerError, UnicodeDecodeError) as error:
             problems.append(_of_file(name, f"the file cannot be read: {error}"))
             continue
         if layers[name].attributes.get("FileFunction") != function:
@@ -50,7 +50,7 @@ def prove(files: Mapping[str, bytes], netlist: bytes) -> tuple[Problem, ...]:
             holes[name] = read_drill(files[name].decode("ascii"))
         except KeyError:
             problems.append(_of_file(name, "the file is absent"))
-        except (DrillFault, UnicodeDecodeError) as error:
+        except (DrillError, UnicodeDecodeError) as error:
             problems.append(_of_file(name, f"the file cannot be read: {error}"))
     if problems:
         return tuple(problems)
@@ -81,7 +81,10 @@ def _nets(
     layers: Mapping[str, Layer], plated: Mapping[Point, int], nets: Mapping[tuple[str, str], str]
 ) -> list[Problem]:
     cores: list[object] = []
-    radius, sides, pins, what = [], [], [], []
+    radius: list[float] = []
+    sides: list[int] = []
+    pins: list[int] = []
+    what: list[str] = []
     lands: list[Land] = []
     joints: dict[Point, list[int]] = {}
     for name, (side, _) in COPPER.items():
@@ -155,12 +158,12 @@ def _masks(layers: Mapping[str, Layer]) -> list[Problem]:
     """Lands of parts that the mask does not leave bare."""
     found = []
     for side in ("top", "bottom"):
-        bare = {flash.at: flash for flash in layers[f"mask-{side}.gbr"].flashes}
-        for flash in layers[f"copper-{side}.gbr"].flashes:
-            if "P" in dict(flash.attributes) and (
-                flash.at not in bare or bare[flash.at].width_nm < flash.width_nm
-            ):
-                found.append(fault("P203 land under mask", _mm(flash.at), f"mask-{side}.gbr does not leave a land bare"))
+        bare = {flash.at: flash.width_nm for flash in layers[f"mask-{side}.gbr"].flashes}
+        found += [
+            fault("P203 land under mask", _mm(flash.at), f"mask-{side}.gbr does not leave a land bare")
+            for flash in layers[f"copper-{side}.gbr"].flashes
+            if "P" in dict(flash.attributes) and bare.get(flash.at, 0) < flash.width_nm
+        ]
     return found
 
 

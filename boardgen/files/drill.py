@@ -34,12 +34,12 @@ def _file(holes: Iterable[tuple[int, str, Point]], function: str, program: str, 
     lines = ["M48", f"; #@! TF.GenerationSoftware,boardgen,{program.replace(' ', ',')}"]
     if date:
         lines.append(f"; #@! TF.CreationDate,{date}")
-    lines += [f"; #@! TF.FileFunction,{function}", "FMAT,2", "METRIC"]
+    lines += [f"; #@! TF.FileFunction,{function}", "METRIC"]
     ordered = sorted(tools)
     for number, (size, use) in enumerate(ordered, 1):
         plated = "Plated,PTH" if function.startswith("Plated") else "NonPlated,NPTH"
         lines += [f"; #@! TA.AperFunction,{plated},{use}", f"T{number}C{size / 1e6:.3f}"]
-    lines += ["%", "G90", "G05"]
+    lines += ["%", "G05"]
     for number, tool in enumerate(ordered, 1):
         lines.append(f"T{number}")
         lines += [f"X{x / 1e6:.6f}Y{y / 1e6:.6f}" for x, y in sorted(tools[tool])]

@@ -16,7 +16,7 @@ _MOVE = re.compile(r"(?:X(-?\d+))?(?:Y(-?\d+))?D0([123])")
 _APERTURE = re.compile(r"ADD(\d+)([CR]),([0-9.]+)(?:X([0-9.]+))?$")
 
 
-class LayerFault(ValueError):
+class LayerError(ValueError):
     """The file is not a layer that can be read whole."""
 
 
@@ -60,7 +60,7 @@ class Layer:
 
 
 def read_gerber(text: str) -> Layer:
-    """The layer that a file holds. Raises LayerFault for what cannot be read, or a file that ends too early."""
+    """The layer that a file holds. Raises LayerError for what cannot be read, or a file that ends too early."""
     return _Reader().read(text)
 
 
@@ -84,7 +84,7 @@ class _Reader:
             elif word.strip():
                 self._word(word.strip())
         if not self.ended:
-            raise LayerFault("the file ends before M02")
+            raise LayerError("the file ends before M02")
         return self.layer
 
     def _extended(self, text: str) -> None:
@@ -105,11 +105,13 @@ class _Reader:
             high = round(float(found.group(4)) * 1e6) if found.group(4) else wide
             self.apertures[int(found.group(1))] = (found.group(2), wide, high)
         elif text not in ("FSLAX46Y46", "MOMM"):
-            raise LayerFault(f"%{text}% is not known here")
+            msg = f"%{text}% is not known here"
+            raise LayerError(msg)
 
     def _word(self, word: str) -> None:
         if self.ended:
-            raise LayerFault(f"{word} after the end")
+            msg = f"{word} after the end"
+            raise LayerError(msg)
         if word == "M02":
             self.ended = True
         elif word == "G36":
@@ -121,19 +123,20 @@ class _Reader:
         elif word.startswith("D") and word[1:].isdigit():
             self.current = int(word[1:])
         elif word not in ("G01", "G75"):
-            raise LayerFault(f"{word} is not known here")
+            msg = f"{word} is not known here"
+            raise LayerError(msg)
 
     def _close(self) -> None:
         ring = tuple((self.ring or [])[:-1])
         self.ring = None
         if len(ring) < 3:
-            raise LayerFault("an area of fewer than three corners")
+            raise LayerError("an area of fewer than three corners")
         if self.dark:
             self.layer.areas.append(Area(ring))
         elif self.layer.areas and not self.layer.draws and not self.layer.flashes:
             self.layer.areas[-1].clear.append(ring)
         else:
-            raise LayerFault("an area is cleared out of what is not an area")
+            raise LayerError("an area is cleared out of what is not an area")
 
     def _move(self, move: re.Match[str]) -> None:
         x, y, action = move.groups()
@@ -142,7 +145,8 @@ class _Reader:
             self.ring.append(to)
         elif action != "2":
             if not self.dark or self.current not in self.apertures:
-                raise LayerFault(f"{move.group()} without a dark aperture")
+                msg = f"{move.group()} without a dark aperture"
+                raise LayerError(msg)
             form, wide, high = self.apertures[self.current]
             attributes = tuple(sorted(self.objects.items()))
             if action == "3":
@@ -150,5 +154,5 @@ class _Reader:
             elif form == "C":
                 self.layer.draws.append(Draw(self.at, to, wide, attributes))
             else:
-                raise LayerFault("a line drawn with a rectangle")
+                raise LayerError("a line drawn with a rectangle")
         self.at = to

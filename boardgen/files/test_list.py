@@ -9,7 +9,7 @@ LONGEST_NAME = 14
 
 def test_list(board: Board, program: str) -> bytes:
     """One record a land, via and unplated hole, then the outline."""
-    nets = sorted({item.net for item in (*board.lands, *board.vias) if item.net})
+    nets = sorted({land.net for land in board.lands if land.net} | {via.net for via in board.vias if via.net})
     short = {"": "N/C"}
     lines = [f"C  {program}", "P  JOB boardgen", "P  UNITS CUST 1"]
     for number, net in enumerate(nets):

@@ -24,7 +24,7 @@ Size = tuple[float, float]
 
 
 def extras(request: Request, choices: Choices, laid_out_m: Size | None = None) -> tuple[Extra, ...]:
-    """Everything beside the parts on the board, with a note that says why. `laid_out_m` is its size where it is known."""
+    """Everything beside the parts on the board, and why. `laid_out_m` is the board's size where it is known."""
     return (*_board_and_box(request, laid_out_m), *_ports(request), *_wire(choices), *_fixings(request, choices))
 
 

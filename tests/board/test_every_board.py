@@ -16,7 +16,9 @@ PATHS = [
     # a spread that meets every value of every option with most of the others
     if number % 9 == 4
 ]
-ENTRIES = [option for number, option in enumerate(combinations(ENTRY)) if number % 24 == 7 and option["entry"] != "jack"]
+ENTRIES = [
+    option for number, option in enumerate(combinations(ENTRY)) if number % 24 == 7 and option["entry"] != "jack"
+]
 SHARES = 16
 
 
