@@ -1,4 +1,7 @@
-"""The pipeline: specification, sizing, netlist, board, bill, each step worked out when it is first asked for."""
+"""The pipeline: specification, sizing, netlist, board, bill, each step worked out when it is first asked for.
+
+What a step needs is imported inside it, so that asking for values pays for nothing else.
+"""
 
 from __future__ import annotations
 
@@ -15,18 +18,15 @@ from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Problem
-from boardgen.purchasing.bill import Bill, bill
-from boardgen.purchasing.needs import billed_is_fitted, needs
-from boardgen.purchasing.offer import Offer
-from boardgen.sizing.extras import extras, too_large
 from boardgen.sizing.request import Request
 from boardgen.sizing.size import size
 from boardgen.spec.keys import Spec
 
 if TYPE_CHECKING:
-    # the geometry libraries are loaded when a board is first asked for
     from boardgen.board.build import Layout
     from boardgen.board.rules import Rules
+    from boardgen.purchasing.bill import Bill
+    from boardgen.purchasing.offer import Offer
 
 
 @dataclass(frozen=True)
@@ -96,6 +96,10 @@ class Design:
     @cached_property
     def bill(self) -> Bill:
         """What to order, and what it costs."""
+        from boardgen.purchasing.bill import bill
+        from boardgen.purchasing.needs import needs
+        from boardgen.sizing.extras import extras
+
         order = self.spec.order
         wanted = needs(self.netlist, extras(self.request, self.choices, self._size_m))
         return bill(wanted, self.offers, order.boards, Decimal(str(order.spares)), order.currency, self.on)
@@ -114,6 +118,9 @@ class Design:
     @cached_property
     def problems(self) -> tuple[Problem, ...]:
         """Everything that falls short or should be known, in the order of the pipeline."""
+        from boardgen.purchasing.needs import billed_is_fitted
+        from boardgen.sizing.extras import too_large
+
         return (
             *self.sizing_problems,
             *too_large(self.request, self._size_m),

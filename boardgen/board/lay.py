@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Iterator
 from copy import copy
 from functools import lru_cache
@@ -50,8 +51,8 @@ def lay(job: Job) -> Laid:
 
 
 def earth_nm(job: Job) -> int:
-    """How much more room than a courtyard gives an earth land needs about it."""
-    return round((dict(job.kinds)["earth"].track.clear_mm - 0.25) * 1e6)
+    """How much room an earth land needs about it."""
+    return round(dict(job.kinds)["earth"].track.clear_mm * 1e6)
 
 
 def fences(job: Job, rows: int) -> Iterator[Drawn]:
@@ -92,7 +93,10 @@ class _Run:
         self.maze.shut_rows((0, rows))
         for ports, row in ((job.above, 0), (job.below, rows)):
             for port in ports:
-                self.maze.open(self.kinds[port.net[0]].track, (port.side, row, port.column), self.number(port.net))
+                track = self.kinds[port.net[0]].track
+                self.maze.open(track, (port.side, row, port.column), self.number(port.net))
+                if port.net == EARTH:
+                    self._earth_way_in(track, port.side, row, port.column)
         self.given = [*job.drawn, *fences(job, rows)]
         for drawn in self.given:
             self._block_track(drawn)
@@ -102,6 +106,18 @@ class _Run:
         for seat, (column, row, turn) in zip(job.seats, places, strict=True):
             for number, (pad, joined) in enumerate(zip(shape(seat.footprint, turn).pads, seat.nets, strict=True)):
                 self._pad(pad, column, row, joined or ("free", 1000 * column + number))
+
+    def _earth_way_in(self, track: Class, side: int, row: int, column: int) -> None:
+        """Earth comes straight in and keeps off the edge: the pour of the next cell keeps less distance from it."""
+        reach = math.ceil((track.half_mm + track.clear_mm) / GRID_MM)
+        inward = 1 if row == 0 else -1
+        for step in range(reach):
+            here = row + inward * step
+            if 0 < here < self.rows:
+                for each in (0, 1):
+                    line = self.maze.owner[track][each, here + 1, 1:-1]
+                    line[:] = -1
+                self.maze.open(track, (side, here, column), self.number(EARTH))
 
     def again(self) -> _Run:
         """A fresh attempt from the same start."""

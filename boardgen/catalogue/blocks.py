@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
+from collections.abc import Collection
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -43,13 +44,20 @@ class Block:
         return Place(self.file, self.text.count("\n", 0, at) + 1, key)
 
 
-def read_blocks(folder: Path, faults: Faults) -> list[Block]:
-    """The blocks of every *.toml file of the folder, files by name; what cannot be read becomes a fault."""
-    return [block for path in sorted(folder.glob("*.toml")) for block in _of_file(path, faults)]
+def read_blocks(folder: Path, faults: Faults, left_out: Collection[str] = ()) -> list[Block]:
+    """The blocks of every *.toml file of the folder, files by name; what cannot be read becomes a fault.
+
+    `left_out` are names of files that are not read.
+    """
+    paths = [path for path in sorted(folder.glob("*.toml")) if path.name not in left_out]
+    return [block for path in paths for block in _of_file(path, faults)]
 
 
 def _of_file(path: Path, faults: Faults) -> list[Block]:
     file = path.as_posix()
+    if not path.is_file():
+        faults.add("K001 unreadable file", Place(file), "this is not a regular file", "wanted is UTF-8 text")
+        return []
     try:
         text = path.read_text(encoding="utf-8")
         document: Table = tomllib.loads(text)

@@ -12,6 +12,7 @@ from boardgen.catalogue.catalogue import Catalogue
 from boardgen.catalogue.families import rows_of
 from boardgen.catalogue.faults import Faults
 from boardgen.catalogue.footprints import build_footprint
+from boardgen.catalogue.later import Later
 from boardgen.catalogue.parts import build_part
 from boardgen.catalogue.permeability import Permeability, read_permeability
 from boardgen.catalogue.series import Series, build_series
@@ -21,6 +22,7 @@ from boardgen.model.part import Footprint, Part
 from boardgen.model.problem import Place
 from boardgen.spec.shown import shown
 
+FOOTPRINTS = "footprints.toml"
 _KEY = re.compile(r"[a-z0-9][a-z0-9.-]*")
 _Drawn = Mapping[str, tuple[Footprint, Block]]
 
@@ -42,11 +44,10 @@ def load(own: Path | None = None) -> Catalogue:
     A part or footprint of the same key in `own` replaces ours in its place; new ones are preferred to ours.
     Raises InputError with every fault found.
     """
+    if own is None:
+        return _ours_alone()
     faults = Faults()
-    folders = [_read(parts_folder(), faults)]
-    if own is not None:
-        folders.insert(0, _read(own, faults))
-    ours, first = folders[-1], folders[0]
+    first, ours = _read(own, faults), _read(parts_folder(), faults)
     parts = {key: made for key, made in first.parts.items() if key not in ours.parts} | ours.parts | first.parts
     footprints = ours.footprints | first.footprints
     series = ours.series | first.series
@@ -63,24 +64,45 @@ def load(own: Path | None = None) -> Catalogue:
     )
 
 
-def _read(folder: Path, faults: Faults) -> _Folder:
+def _ours_alone() -> Catalogue:
+    """Our own data, which a test proves sound: figures and footprints are read when they are first looked at."""
+    faults = Faults()
+    ours = _read(parts_folder(), faults, later=True)
+    faults.raise_any()
+    return Catalogue(
+        {key: part for key, (part, _) in ours.parts.items()},
+        Later(_our_footprints),
+        ours.permeability,
+        tuple(ours.series[key][0] if key in ours.series else ours.parts[key][0] for key in ours.resistors),
+    )
+
+
+def _our_footprints() -> dict[str, Footprint]:
+    faults = Faults()
+    blocks = read_blocks(
+        parts_folder(), faults, left_out=[p.name for p in parts_folder().glob("*") if p.name != FOOTPRINTS]
+    )
+    return {footprint.key: footprint for footprint in (build_footprint(block, faults) for block in blocks)}
+
+
+def _read(folder: Path, faults: Faults, later: bool = False) -> _Folder:
     found = _Folder()
     if not folder.is_dir():
         place = Place(folder.as_posix())
         faults.add("K001 unreadable file", place, "there is no such folder", "wanted is a folder of parts")
         return found
-    for block in read_blocks(folder, faults):
+    for block in read_blocks(folder, faults, left_out=[FOOTPRINTS] if later else []):
         if block.sort == "footprint":
             footprint = build_footprint(block, faults)
             _once(block, footprint.key, found.footprints, faults)
             found.footprints[footprint.key] = footprint, block
         elif block.sort == "part":
-            _add(found, build_part(block, block.table, block.name, faults), block, faults)
+            _add(found, build_part(block, block.table, block.name, faults, later), block, faults)
         elif "series" in block.table:
             _add_series(found, block, faults)
         else:
             for table, name in rows_of(block, faults):
-                _add(found, build_part(block, table, name, faults), block, faults)
+                _add(found, build_part(block, table, name, faults, later), block, faults)
     found.permeability = read_permeability(folder, faults)
     return found
 

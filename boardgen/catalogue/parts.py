@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from boardgen.catalogue import reading
 from boardgen.catalogue.blocks import Block, Table
 from boardgen.catalogue.cells import Cells, as_standing
 from boardgen.catalogue.faults import Faults
 from boardgen.catalogue.figures import FIGURES, PINS
+from boardgen.catalogue.later import Later
 from boardgen.model.figure import STANDINGS, Figure, Standing
 from boardgen.model.part import Part
 from boardgen.spec.quantity import QuantityError
@@ -18,8 +21,11 @@ UNITS = ("piece", "m")
 _PINS = "pins"
 
 
-def build_part(block: Block, table: Table, name: str, faults: Faults) -> Part:
-    """The part of a table, which may be a row of a family; its faults are added, what is wrong is left out."""
+def build_part(block: Block, table: Table, name: str, faults: Faults, later: bool = False) -> Part:
+    """The part of a table, which may be a row of a family; its faults are added, what is wrong is left out.
+
+    With `later` its figures are read when they are first looked at, which suits data that are known to be sound.
+    """
     cells = Cells(block, table, name, faults)
     cells.only(KEYS)
     kind = cells.choice("kind", FIGURES)
@@ -30,6 +36,7 @@ def build_part(block: Block, table: Table, name: str, faults: Faults) -> Part:
         if word not in STANDINGS:
             cells.unknown("K005 not a choice", "the standing", word, STANDINGS, "standings", figure)
     pins = _pins(cells, kind)
+    figures = partial(_figures, cells, kind, standing, source, standings, sources)
     attributes = cells.texts("attributes")
     if pins:
         attributes["pin map"] = as_standing(standings.get(_PINS, standing))
@@ -43,7 +50,7 @@ def build_part(block: Block, table: Table, name: str, faults: Faults) -> Part:
         cells.text("value"),
         standing,
         source,
-        _figures(cells, kind, standing, source, standings, sources),
+        Later(figures) if later else figures(),
         pins,
         attributes,
         cells.text("footprint"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import re
 from typing import NamedTuple
 
@@ -25,14 +26,13 @@ class Reading(NamedTuple):
     high: float | None = None
 
 
-def read(text: object, unit: str) -> Reading:
+@functools.lru_cache(4096)
+def read(text: str, unit: str) -> Reading:
     """The figure written as "1028 ohm +-10 %", "1 mH -30/+50 %", "2.5..4.5 ohm" or "8.4 V, most 9 V".
 
     A range stands for its middle. Behind the value may follow ", least ..." and ", most ...", which hold over the
     tolerance. Raises QuantityError.
     """
-    if not isinstance(text, str):
-        raise refusal(text, "is not a text", "write a figure as text with its unit")
     first, *limits = text.split(", ")
     value, low, high = _value(first, unit)
     for limit in limits:

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Sequence
+from contextlib import suppress
+from pathlib import Path
 
-from cyclopts import App, CycloptsError
+from cyclopts import CycloptsError, UnusedCliTokensError
 
 from boardgen import __version__
 from boardgen.cli import terminal
-from boardgen.cli.build import build
-from boardgen.cli.compare import compare
+from boardgen.cli.commands import app
 from boardgen.cli.exit_codes import ExitCode
+<<<<<<< HEAD
 from boardgen.cli.prove import prove
 from boardgen.cli.start import start
 from boardgen.cli.values import values
@@ -45,31 +48,78 @@ def completion(shell: str) -> int:
         raise InputError([_no_shell(shell)])
     terminal.print_lines(app.generate_completion(shell=shell).splitlines())  # type: ignore[arg-type]
     return ExitCode.DONE
+=======
+from boardgen.cli.options import wrong_use
+from boardgen.model.problem import InputError
+
+# looking for plugins of the validator costs a fifth of a short command, and none is used
+os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+>>>>>>> origin/main
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code; no traceback ever reaches the user."""
+    _open_streams()
+    tokens = list(sys.argv[1:] if arguments is None else arguments)
+    try:
+        return _run(tokens)
+    except KeyboardInterrupt:
+        return ExitCode.INTERRUPTED
+    except BrokenPipeError:
+        _abandon_output()
+        return ExitCode.DONE
+    except OSError as error:
+        # commands name the files they cannot use; what is left is the output, as on a full disk
+        _abandon_output()
+        sys.stderr.write(f"{error.filename or 'standard output'}: {error.strerror}; the output is not complete\n")
+        return ExitCode.BAD_INPUT
+    except Exception as error:  # noqa: BLE001 - the last line of defence: what it catches is a fault of ours
+        return _our_fault(error)
+
+
+def _run(tokens: list[str]) -> int:
+    try:
+        code = int(app(tokens, exit_on_error=False, print_error=False, result_action="return_value") or 0)
+    except InputError as error:
+        code = _bad_input(error, "--json" in tokens)
+    except CycloptsError as error:
+        code = _bad_input(_wrong_use(error), "--json" in tokens)
+    sys.stdout.flush()
+    return code
+
+
+def _open_streams() -> None:
+    """Text in UTF-8 whatever the locale; a stream that the caller closed swallows what it is given."""
+    sys.stdout = sys.stdout or Path(os.devnull).open("w")  # noqa: SIM115 - open as long as the program runs
+    sys.stderr = sys.stderr or Path(os.devnull).open("w")  # noqa: SIM115
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(encoding="utf-8", errors="replace")
-    tokens = list(sys.argv[1:] if arguments is None else arguments)
-    try:
-        code = app(tokens, exit_on_error=False, print_error=False, result_action="return_value")
-        sys.stdout.flush()
-        return int(code or 0)
-    except InputError as error:
-        if "--json" in tokens:
-            terminal.print_json({"schema": terminal.SCHEMA_FAULTS, "faults": as_json(error.problems)})
-        terminal.faults(error.problems)
-        return ExitCode.BAD_INPUT
-    except CycloptsError as error:
-        sys.stderr.write(f"{error}\nboardgen --help lists the commands and their options\n")
-        return ExitCode.BAD_INPUT
-    except BrokenPipeError:
-        sys.stderr.close()
-        return ExitCode.DONE
-    except Exception as error:  # noqa: BLE001 - the last line of defence: what it catches is a fault of ours
-        return _our_fault(error)
+
+
+def _abandon_output() -> None:
+    """Lets standard output lead nowhere, so that what is still in its buffer fails no second time at the end."""
+    with suppress(OSError, ValueError):
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, sys.stdout.fileno())
+        os.close(nowhere)
+
+
+def _bad_input(error: InputError, as_json: bool) -> int:
+    """Names every fault on standard error, and as a document where one was asked for."""
+    if as_json:
+        terminal.print_json({"schema": terminal.SCHEMA_FAULTS, "faults": [p.as_json() for p in error.problems]})
+    terminal.faults(error.problems)
+    return ExitCode.BAD_INPUT
+
+
+def _wrong_use(error: CycloptsError) -> InputError:
+    if isinstance(error, UnusedCliTokensError):
+        found = f"nothing takes {' '.join(error.unused_tokens or ())}"
+    else:
+        found = str(error).rstrip(".").replace("into int", "into a whole number")
+    command = " ".join(("boardgen", *(error.command_chain or ())))
+    return wrong_use(found, f"{command} --help says what can be given.")
 
 
 def _our_fault(error: Exception) -> int:
@@ -84,12 +134,6 @@ def _our_fault(error: Exception) -> int:
         "Please report this line with your specification.\n"
     )
     return ExitCode.OUR_FAULT
-
-
-def _no_shell(shell: str) -> Problem:
-    return Problem(
-        "U005 shell", "error", Place("command line"), f'"{shell}" is not a shell known here', "bash, zsh or fish"
-    )
 
 
 if __name__ == "__main__":

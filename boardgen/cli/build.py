@@ -19,24 +19,8 @@ from boardgen.spec.label import folder_name
 LIBRARIES = ("Hershey-Fonts", "numpy", "openpyxl", "pandas", "pydantic", "sexpdata", "shapely", "skidl")
 
 
-def build(
-    spec: Path,
-    *,
-    out: Path = Path("output"),
-    override: Override = Override(),
-    data: Data = Data(),
-    talk: Talk = Talk(),
-) -> int:
-    """Build the board: netlist, bill and values into OUT/<title>/, with a summary of what falls short.
-
-    Parameters
-    ----------
-    spec: Path
-        The specification, a TOML file.
-    out: Path
-        The folder in which the board's own folder is made.
-
-    """
+def run(spec: Path, out: Path, override: Override, data: Data, talk: Talk) -> int:
+    """Builds into a folder of `out` and prints the summary; exit 1 where something falls short."""
     with terminal.progress("reading", talk.quiet):
         inputs = read_inputs(spec, override, data)
         names = read_footprint_names(data.parts)

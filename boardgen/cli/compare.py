@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from boardgen.cli import terminal
@@ -10,26 +11,11 @@ from boardgen.cli.inputs import read_inputs
 from boardgen.cli.options import Data, Override, Talk, wrong_use
 from boardgen.design import Design
 from boardgen.documents import comparison, problems
+from boardgen.documents.part_changes import part_changes
 
 
-def compare(
-    spec: Path,
-    other: Path | None = None,
-    *,
-    override: Override = Override(),
-    data: Data = Data(),
-    talk: Talk = Talk(),
-) -> int:
-    """Compare two specifications, or one before and after an override such as --lowest "472 kHz".
-
-    Parameters
-    ----------
-    spec: Path
-        The specification before.
-    other: Path
-        The specification after; left out, it is the first one with the overrides.
-
-    """
+def run(spec: Path, other: Path | None, override: Override, data: Data, talk: Talk) -> int:
+    """Prints what differs; exit 1 where the second design falls short."""
     if other is None and not override.keys():
         raise wrong_use(
             "there is nothing to compare with", 'Name a second file, or an override such as --lowest "472 kHz".'
@@ -50,15 +36,23 @@ def compare(
 
 def _print(before: Design, after: Design) -> None:
     rows = comparison.value_rows(before, after)
-    terminal.print_lines([f"{before.spec.title}: {len(rows)} values differ", ""])
+    terminal.print_lines([f"{before.spec.title}: {len(rows)} values differ", *_gap(rows)])
     terminal.print_table(("value", "before", "after", "where"), [(r, old, new, w) for r, w, old, new in rows])
-    parts = [(c.number, f"{c.before:f}", f"{c.after:f}", c.unit) for c in comparison.part_changes(before, after)]
-    terminal.print_lines(["", f"{len(parts)} parts differ", ""])
+    parts = [
+        (c.number, f"{c.before.normalize():f}", f"{c.after.normalize():f}", c.unit)
+        for c in part_changes(before.bill, after.bill)
+    ]
+    terminal.print_lines(["", f"{len(parts)} parts differ", *_gap(parts)])
     terminal.print_table(("part", "before", "after", "unit"), parts, right=(1, 2))
     terminal.print_lines([""])
     terminal.print_pairs(
         [
-            ("one board", f"{before.bill.board_value} -> {after.bill.board_value} {after.bill.currency}"),
+            ("parts of a board", f"{before.bill.board_value} -> {after.bill.board_value} {after.bill.currency}"),
             ("the order", f"{before.bill.order_total} -> {after.bill.order_total} {after.bill.currency}"),
         ]
     )
+
+
+def _gap(rows: Sequence[object]) -> list[str]:
+    """An empty line before a table that has rows."""
+    return [""] if rows else []

@@ -16,3 +16,5 @@ class ExitCode(IntEnum):
     """Wrong use or bad input: nothing was written."""
     OUR_FAULT = 3
     """A fault of the program: please report it."""
+    INTERRUPTED = 130
+    """Stopped by the user, as shells count it."""

@@ -2,24 +2,29 @@
 
 from __future__ import annotations
 
-import hashlib
+import math
 import os
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from boardgen.catalogue import Catalogue
 from boardgen.catalogue import load as load_catalogue
 from boardgen.catalogue.where import parts_folder
+from boardgen.cli.described import describe
 from boardgen.cli.kept import kept_parts
 from boardgen.cli.options import Data, Override
+from boardgen.cli.pinned import check_pinned
 from boardgen.design import Design
-from boardgen.files.price_files import read_price_files
 from boardgen.model.problem import InputError, Place, Problem
-from boardgen.purchasing.offer import Offer
 from boardgen.spec.keys import Spec
 from boardgen.spec.load import load as load_spec
+
+if TYPE_CHECKING:
+    from boardgen.purchasing.offer import Offer
 
 DAY_VARIABLE = "SOURCE_DATE_EPOCH"
 
@@ -38,16 +43,19 @@ def read_inputs(spec_path: Path, override: Override, data: Data, catalogue: Cata
     """Specification, catalogue and prices as one design. Raises InputError with every fault of the first that fails."""
     spec = load_spec(spec_path, override.keys())
     catalogue = catalogue or load_catalogue(_own_parts(data.parts))
-    offers, problems = _offers(data)
+    offers, problems = _offers(data, spec.order.currency)
     day = _day()
-    design = Design(spec, catalogue, offers, day, kept_parts(spec_path, spec.parts.keep))
-    return Inputs(design, problems, _manifest(spec_path, override, data, day), day.isoformat() if day else "")
+    kept = kept_parts(spec_path, spec.parts.keep)
+    design = check_pinned(Design(spec, catalogue, offers, day, kept), spec_path)
+    manifest = describe(spec_path, spec.parts.keep, override, price_paths(data, spec.order.currency), data.parts, day)
+    return Inputs(design, problems, manifest, day.isoformat() if day else "")
 
 
 def read_sized(spec_path: Path, override: Override, data: Data) -> Design:
     """The same without prices, for commands that only size."""
     spec: Spec = load_spec(spec_path, override.keys())
-    return Design(spec, load_catalogue(_own_parts(data.parts)), kept=kept_parts(spec_path, spec.parts.keep))
+    design = Design(spec, load_catalogue(_own_parts(data.parts)), kept=kept_parts(spec_path, spec.parts.keep))
+    return check_pinned(design, spec_path)
 
 
 def _own_parts(folder: Path | None) -> Path | None:
@@ -59,12 +67,20 @@ def _own_parts(folder: Path | None) -> Path | None:
     return folder
 
 
-def _offers(data: Data) -> tuple[tuple[Offer, ...], tuple[Problem, ...]]:
-    return read_price_files(_price_paths(data))
+def _offers(data: Data, currency: str) -> tuple[tuple[Offer, ...], tuple[Problem, ...]]:
+    from boardgen.files.price_files import read_price_files
+
+    return read_price_files(price_paths(data, currency))
 
 
-def _price_paths(data: Data) -> list[Path]:
-    return list(data.prices) or [parts_folder() / "prices"]
+def price_paths(data: Data, currency: str) -> list[Path]:
+    """The files named, else those among the user's own parts, else the demonstration prices in that currency."""
+    own = data.parts / "prices" if data.parts else None
+    demonstration = parts_folder() / "prices"
+    in_currency = demonstration / f"demo-{currency.lower()}.csv"
+    if data.prices or own is None or not any(own.glob("*.csv")):
+        return list(data.prices) or [in_currency if in_currency.is_file() else demonstration]
+    return [own]
 
 
 def _day() -> date | None:
@@ -73,31 +89,9 @@ def _day() -> date | None:
     if text is None:
         return None
     try:
-        return datetime.fromtimestamp(int(text), UTC).date()
+        seconds = int(text) if re.fullmatch("[0-9]+", text, re.ASCII) else -math.inf
+        return datetime.fromtimestamp(seconds, UTC).date()
     except (ValueError, OverflowError, OSError):
         found = f"{DAY_VARIABLE} is {text!r}"
         problem = Problem("U003 date", "error", Place("environment"), found, "seconds since 1970 are allowed")
         raise InputError([problem]) from None
-
-
-def _manifest(spec_path: Path, override: Override, data: Data, day: date | None) -> dict[str, object]:
-    """Digests and plain values; file names without their folders, so that the place of a build does not show."""
-    found: dict[str, object] = {
-        "specification": {"name": spec_path.name, "sha256": _digest(spec_path)},
-        "overrides": override.keys(),
-        "prices": {path.name: _digest(path) for path in _files(_price_paths(data), "*.csv")},
-        "date": day.isoformat() if day else None,
-    }
-    if data.parts:
-        found["parts"] = {path.name: _digest(path) for path in _files([data.parts], "*")}
-    return found
-
-
-def _files(paths: list[Path], pattern: str) -> list[Path]:
-    return [
-        file for path in paths for file in (sorted(path.glob(pattern)) if path.is_dir() else [path]) if file.is_file()
-    ]
-
-
-def _digest(path: Path) -> str:
-    return hashlib.sha256(path.read_bytes()).hexdigest()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+from boardgen.files.plain_file import read_plain_file
 from boardgen.model.problem import InputError, Place, Problem
 
 PINS = {
@@ -35,7 +36,7 @@ def kept_parts(spec_path: Path, keep: str | None) -> dict[str, str]:
         return {}
     path = spec_path.parent / keep
     try:
-        values = json.loads(path.read_text(encoding="utf-8"))["values"]
+        values = json.loads(read_plain_file(path))["values"]
         return {pin: str(v["part"]) for v in values if v["part"] and (pin := _pin(v))}
     except OSError as error:
         found = f"{path} cannot be read: {error.strerror}"

@@ -10,6 +10,9 @@ from cyclopts import Parameter
 
 from boardgen.model.problem import InputError, Place, Problem
 
+_HIDDEN = Parameter(show=False)
+_SWITCH = Parameter(negative="", show_default=False)
+
 
 @Parameter(name="*")
 @dataclass(frozen=True)
@@ -45,8 +48,26 @@ class Data:
 
     parts: Path | None = None
     "a folder of your own parts; they add to ours and override them"
-    prices: tuple[Path, ...] = ()
+    prices: Annotated[tuple[Path, ...], Parameter(negative="", show_default=False)] = ()
     "a price file or a folder of them, instead of the invented demonstration prices; may be repeated"
+
+
+@Parameter(name="*")
+@dataclass(frozen=True)
+class SizingOverride(Override):
+    """The same for a command that orders nothing: the keys of the order are checked, but not advertised."""
+
+    boards: Annotated[str | None, _HIDDEN] = None
+    spares: Annotated[str | None, _HIDDEN] = None
+    currency: Annotated[str | None, _HIDDEN] = None
+
+
+@Parameter(name="*")
+@dataclass(frozen=True)
+class SizingData(Data):
+    """The same for a command that needs no prices: they are taken so that one line of options serves them all."""
+
+    prices: Annotated[tuple[Path, ...], Parameter(negative="", show=False)] = ()
 
 
 @Parameter(name="*")
@@ -54,10 +75,10 @@ class Data:
 class Talk:
     """How the command speaks."""
 
-    json: Annotated[bool, Parameter(negative="")] = False
+    json: Annotated[bool, _SWITCH] = False
     "print one JSON document on standard output and nothing else"
-    quiet: Annotated[bool, Parameter(negative="")] = False
-    "no progress, no summary"
+    quiet: Annotated[bool, _SWITCH] = False
+    "print nothing but faults"
 
 
 def wrong_use(found: str, hint: str) -> InputError:

@@ -30,8 +30,13 @@ def print_pairs(pairs: Sequence[tuple[str, str]]) -> None:
 
 
 def print_table(headings: Sequence[str], rows: Iterable[Sequence[str]], right: Sequence[int] = ()) -> None:
-    """A plain table with a hairline under its headings; columns numbered in `right` are set to the right."""
+    """A plain table with a hairline under its headings; columns numbered in `right` are set to the right.
+
+    Without rows nothing is printed.
+    """
     rows = [list(row) for row in rows]
+    if not rows:
+        return
     widths = [max(len(row[n]) for row in [list(headings), *rows]) for n in range(len(headings))]
 
     def line(cells: Sequence[str]) -> str:
@@ -73,10 +78,10 @@ def _place(problem: Problem) -> str:
 def progress(step: str, quiet: bool) -> Iterator[None]:
     """Shows a step on one line of standard error while it runs, only on a terminal."""
     shown = sys.stderr.isatty() and not quiet
-    if shown:
-        sys.stderr.write(f"\r{step} ...\x1b[K")
-        sys.stderr.flush()
     try:
+        if shown:
+            sys.stderr.write(f"\r{step} ...\x1b[K")
+            sys.stderr.flush()
         yield
     finally:
         if shown:

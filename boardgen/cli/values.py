@@ -14,21 +14,8 @@ from boardgen.documents import values as report
 HEADINGS = ("value", "needed", "chosen", "worst case", "margin", "part", "where")
 
 
-def values(
-    spec: Path,
-    *,
-    override: Override = Override(),
-    data: Data = Data(),
-    talk: Talk = Talk(),
-) -> int:
-    """Size the board by rule: each value, what it needed, what was chosen, its margin, and why.
-
-    Parameters
-    ----------
-    spec: Path
-        The specification, a TOML file.
-
-    """
+def run(spec: Path, override: Override, data: Data, talk: Talk) -> int:
+    """Sizes and prints; exit 1 where something falls short."""
     design = read_sized(spec, override, data)
     found = design.sizing_problems
     if talk.json:

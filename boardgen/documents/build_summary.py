@@ -70,9 +70,8 @@ def lines(design: Design) -> list[tuple[str, str]]:
     """Heading and text of each line of the summary."""
     bill, netlist, spec = design.bill, design.netlist, design.spec
     ways = sum(s.fitted for s in design.request.antennas)
-    board = (
-        f"{ways} antennas to one output, {sum(c.fitted for c in netlist.components)} parts, {len(netlist.nets)} nets"
-    )
+    antennas = "1 antenna" if ways == 1 else f"{ways} antennas"
+    board = f"{antennas} to one output, {sum(c.fitted for c in netlist.components)} parts, {len(netlist.nets)} nets"
     if bill.boards == 1:
         cost = f"{len(bill.lines)} lines, {bill.order_total} {bill.currency} for one board"
     else:

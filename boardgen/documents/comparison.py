@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from decimal import Decimal
 
 from boardgen.design import Design
 from boardgen.documents import problems, values
+from boardgen.documents.part_changes import part_changes
 from boardgen.model.choice import Choice, Subject
 
 SCHEMA = "boardgen comparison 1"
@@ -20,17 +20,6 @@ class ValueChange:
     subject: Subject
     before: Choice | None
     after: Choice | None
-
-
-@dataclass(frozen=True, slots=True)
-class PartChange:
-    """How many of a part one board takes, before and after."""
-
-    key: str
-    number: str
-    before: Decimal
-    after: Decimal
-    unit: str
 
 
 def value_changes(before: Design, after: Design) -> list[ValueChange]:
@@ -56,22 +45,6 @@ def round_number(value: float) -> float:
     return float(f"{value:.6g}")
 
 
-def part_changes(before: Design, after: Design) -> list[PartChange]:
-    """Parts whose quantity a board changed."""
-    old, new = ({line.part.key: line for line in design.bill.lines} for design in (before, after))
-    return [
-        PartChange(
-            key,
-            (new.get(key) or old[key]).part.number,
-            old[key].per_board if key in old else Decimal(),
-            new[key].per_board if key in new else Decimal(),
-            (new.get(key) or old[key]).unit,
-        )
-        for key in [*old, *(k for k in new if k not in old)]
-        if (old[key].per_board if key in old else 0) != (new[key].per_board if key in new else 0)
-    ]
-
-
 def document(before: Design, after: Design) -> dict[str, object]:
     """The comparison as plain data."""
     return {
@@ -93,7 +66,7 @@ def document(before: Design, after: Design) -> dict[str, object]:
         ],
         "parts": [
             {"part": c.key, "number": c.number, "unit": c.unit, "before": str(c.before), "after": str(c.after)}
-            for c in part_changes(before, after)
+            for c in part_changes(before.bill, after.bill)
         ],
     }
 

@@ -8,7 +8,8 @@ from boardgen.model.choices import Choices
 from boardgen.model.netlist import Component, Netlist
 
 START_MARKS = (
-    "both starts on the same side: start of the port's winding to its centre, start of the board's to its centre"
+    "the start of each winding goes to its centre conductor; both starts enter the same hole, from opposite faces of "
+    "the core, which turns the signal over and changes nothing for an antenna alone"
 )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Iterable, Mapping
 from typing import Any
 
@@ -40,14 +41,21 @@ def _section(name: str, items: Iterable[list[Item]], last: bool = False) -> list
 
 
 def _line(indent: int, item: list[Item]) -> str:
-    text: str = sexpdata.dumps(_symbolic(item))
-    return " " * indent + text
+    return " " * indent + _text(item)
 
 
-def _symbolic(item: list[Item]) -> list[object]:
-    """The first of each list is a word of the grammar, everything else is text."""
+def _text(item: Item) -> str:
+    """The first of each list is a word of the grammar, everything else is quoted text."""
+    if isinstance(item, str):
+        return _quoted(item)
     head, *rest = item
-    return [sexpdata.Symbol(head), *(_symbolic(x) if isinstance(x, list) else x for x in rest)]
+    return f"({' '.join([head, *map(_text, rest)])})"
+
+
+@functools.lru_cache(4096)
+def _quoted(text: str) -> str:
+    quoted: str = sexpdata.dumps(text)
+    return quoted
 
 
 def _component(component: Component, footprint_names: Mapping[str, str], labels: Mapping[str, str]) -> list[Item]:

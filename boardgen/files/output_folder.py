@@ -56,6 +56,8 @@ def write_folder(target: Path, files: Mapping[str, bytes], origin: Origin) -> tu
             warnings = _move_in(new, target)
         except OSError as error:
             raise _failure(target, error) from error
+        except UnicodeError as error:
+            raise _refusal(target, "has letters that file names cannot hold here", "Choose a title in ASCII") from error
         undo.pop_all()
     return warnings
 

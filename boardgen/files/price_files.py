@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
+from boardgen.files.plain_file import read_plain_file
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.purchasing.offer import Offer
 from boardgen.purchasing.prices import read_prices
@@ -21,7 +22,7 @@ def read_price_files(paths: Sequence[Path]) -> tuple[tuple[Offer, ...], tuple[Pr
     for path in paths:
         try:
             for file in _files(path):
-                found, wrong = read_prices(file.read_bytes().decode("utf-8-sig"), str(file))
+                found, wrong = read_prices(read_plain_file(file).decode("utf-8-sig"), str(file))
                 offers += found
                 problems += wrong
         except UnicodeDecodeError as error:

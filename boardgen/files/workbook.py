@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import re
 from datetime import datetime
 from decimal import Decimal
@@ -12,10 +11,13 @@ from boardgen.files.cached_values import with_values
 from boardgen.files.fixed_zip import fixed_zip, unzipped
 from boardgen.files.harmless import printable
 from boardgen.files.workbook_rows import WorkbookContent
+from boardgen.imports import absent
 
 if TYPE_CHECKING:
     from openpyxl import Workbook
 
+COMPANIONS = ("numpy", "PIL")
+"""What the library looks for and is never handed here; without them it loads in half the time."""
 _CREATED = datetime(1980, 1, 1)  # noqa: DTZ001 - a fixed stamp; the library wants it without zone
 _CORE = "docProps/core.xml"
 _APPLICATION = "docProps/app.xml"
@@ -26,9 +28,9 @@ _WRITER = re.compile(rb"<Application>[^<]*</Application>|<AppVersion>[^<]*</AppV
 def write_workbook(content: WorkbookContent) -> bytes:
     """The workbook as a file, the same bytes for the same content."""
     book, values = _book(content)
-    stream = io.BytesIO()
-    book.save(stream)
-    files = unzipped(stream.getvalue())
+    from boardgen.files.workbook_memory import saved
+
+    files = unzipped(saved(book))
     for number, sheet_values in enumerate(values, 1):
         name = f"xl/worksheets/sheet{number}.xml"
         files[name] = with_values(files[name].decode(), sheet_values).encode()
@@ -39,7 +41,8 @@ def write_workbook(content: WorkbookContent) -> bytes:
 
 def _book(content: WorkbookContent) -> tuple[Workbook, list[dict[str, Decimal | None]]]:
     """The workbook and, sheet by sheet, the value of each formula cell."""
-    from openpyxl import Workbook
+    with absent(*COMPANIONS):
+        from openpyxl import Workbook
 
     from boardgen.files import workbook_assumptions, workbook_board, workbook_order, workbook_style, workbook_windings
 

@@ -51,8 +51,10 @@ def _outcome(request: Request, strip: Strip) -> Outcome:
         raise InputError([problem])
     current = strip.feed.current if strip.feed else 0.0
     carrying = [p for p in offered if p.figures["rated current"].value >= current]
-    upto = max(band.lowest * 1.0001, min(band.highest, target.to_hz or band.highest))
-    wanted = max(target.value, rules.CHOKE_LOWEST_RATIO * request.z0_ohm)
+    reach_hz = min(band.highest, target.to_hz or band.highest)
+    targeted, upto = reach_hz >= band.lowest, max(reach_hz, band.lowest)
+    needed_ohm = rules.CHOKE_LOWEST_RATIO * strip.impedance
+    wanted = max(target.value, needed_ohm) if targeted else needed_ohm
     judged = {p.key: common_mode_ohm(p, band.lowest, upto) for p in offered}
     meeting = [p for p in carrying if judged[p.key][0] >= wanted]
     best = (meeting or sorted(carrying or offered, key=lambda p: -judged[p.key][0]))[0]
@@ -61,7 +63,7 @@ def _outcome(request: Request, strip: Strip) -> Outcome:
         "choke",
         subject,
         "at least",
-        rules.CHOKE_LOWEST_RATIO * request.z0_ohm / (2 * math.pi * at_hz),
+        needed_ohm / (2 * math.pi * at_hz),
         ohm / (2 * math.pi * at_hz),
         chosen=best.figures["inductance"].value,
         basis="common mode, worst of tolerance",
@@ -84,8 +86,8 @@ def _outcome(request: Request, strip: Strip) -> Outcome:
         at_hz=at_hz,
         part=best.key,
     )
-    problems = () if carrying and value.met else (_problem(subject, best, current, ohm, request.z0_ohm),)
-    return Outcome((value, story), (best,), problems)
+    problems = () if carrying and value.met else (_problem(subject, best, current, ohm, needed_ohm),)
+    return Outcome((value, story) if targeted else (value,), (best,), problems)
 
 
 def _complete(part: Part) -> bool:
@@ -93,10 +95,10 @@ def _complete(part: Part) -> bool:
     return figures is not None and len(part.pins) == 4
 
 
-def _problem(subject: Subject, best: Part, current: float, ohm: float, z0_ohm: float) -> Problem:
+def _problem(subject: Subject, best: Part, current: float, ohm: float, needed_ohm: float) -> Problem:
     found = (
         f"no bifilar choke on offer carries {current * 1e3:.4g} mA with enough impedance; {best.number} is rated "
         f"{best.figures['rated current'].value * 1e3:.4g} mA and has {ohm:.0f} ohm"
     )
-    wanted = f"{rules.CHOKE_LOWEST_RATIO * z0_ohm:.0f} ohm are needed"
+    wanted = f"{needed_ohm:.0f} ohm are needed"
     return shortfall("V120 bifilar choke", subject, found, wanted, "Lower the feed current or take the local rail.")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from boardgen.model.choice import Subject
 from boardgen.model.problem import Problem
-from boardgen.sizing import rules
 from boardgen.sizing.cable import SOURCE, feed_currents, ohm_per_m
 from boardgen.sizing.candidates import candidates, needed
 from boardgen.sizing.outcome import Outcome, shortfall
@@ -34,12 +33,13 @@ def longest_cable(request: Request, relay_m: float, feed_m: float) -> Outcome:
     return Outcome((value,))
 
 
-def cable_fuse(request: Request) -> Outcome:
-    """Sits at the source end, on the wiring sheet and not on the board: it guards the cable."""
+def cable_fuse(request: Request, coil_a: float) -> Outcome:
+    """Sits at the source end, on the wiring sheet and not on the board: it guards the cable.
+
+    `coil_a` is the most that one select line draws.
+    """
     control = request.spec.control
-    coils = rules.COIL_A * request.spec.switching.relays_in_series
-    lamp = rules.INDICATOR_A if control.indicators else 0.0
-    steady = coils + lamp + max(c.through_0v for c in feed_currents(request).values())
+    steady = coil_a + max(c.through_0v for c in feed_currents(request).values())
     required = FUSE_RATIO * steady
     offered = [p for p in candidates(request, "cable fuse", "") if needed(p, "rated current")]
     by_rating = sorted(offered, key=lambda p: p.figures["rated current"].value)

@@ -16,8 +16,8 @@ from boardgen.sizing.request import Request
 def candidates(request: Request, kind: str, pin: str, order: Callable[[Part], float] | None = None) -> tuple[Part, ...]:
     """Parts of that kind in order of preference, or only the part that [parts] pins for it.
 
-    The part kept from an earlier build comes first, then those whose hole pattern is known; within each the order
-    is that of `order` where it is given, and then that of the catalogue.
+    The part kept from an earlier build comes first, then those with a hole pattern; within each the order is that of
+    `order` where it is given, and then that of the catalogue.
     Raises InputError where the pinned key is unknown or of another kind, or where nothing of the kind is catalogued.
     """
     pinned = getattr(request.spec.parts, pin, None)
@@ -26,7 +26,7 @@ def candidates(request: Request, kind: str, pin: str, order: Callable[[Part], fl
         return tuple(
             sorted(
                 _of_kind(request, kind),
-                key=lambda p: (p.key != kept, not has_pattern(request, p), order(p) if order else 0),
+                key=lambda p: (p.key != kept, not has_pattern(p), order(p) if order else 0),
             )
         )
     part = request.catalogue.parts.get(pinned)
@@ -34,10 +34,18 @@ def candidates(request: Request, kind: str, pin: str, order: Callable[[Part], fl
         return (part,)
     known = [p.key for p in request.catalogue.of_kind(kind)]
     near = difflib.get_close_matches(pinned, known, 1, 0.4)
-    found = f'"{pinned}" is not in the catalogue' if part is None else f'"{pinned}" is a {part.kind}, not a {kind}'
+    found = (
+        f'"{pinned}" is not in the catalogue' if part is None else f'"{pinned}" is of the kind {part.kind}, not {kind}'
+    )
     hint = f'Did you mean "{near[0]}"?' if near else ""
-    wanted = f"wanted is the key of a {kind}: {', '.join(known[:12])}"
+    wanted = f"wanted is a key of this kind: {', '.join(known[:12])}"
     raise InputError([Problem("V001 pinned part", "error", Place(key=f"parts.{pin}"), found, wanted, hint)])
+
+
+def pin_of(request: Request, own: str, shared: str) -> str:
+    """The key of [parts] to go by: a slot's own where it is pinned, or kept while the shared one is not pinned."""
+    pinned = request.spec.parts.pinned
+    return own if own in pinned or (own in request.kept and shared not in pinned) else shared
 
 
 def _of_kind(request: Request, kind: str) -> tuple[Part, ...]:
@@ -48,10 +56,9 @@ def _of_kind(request: Request, kind: str) -> tuple[Part, ...]:
     return found
 
 
-def has_pattern(request: Request, part: Part) -> bool:
-    """Whether the catalogue knows where the part's holes are."""
-    footprint = request.catalogue.footprints.get(part.footprint)
-    return footprint is not None and not footprint.gap
+def has_pattern(part: Part) -> bool:
+    """Whether the catalogue has a hole pattern for the part."""
+    return bool(part.footprint)
 
 
 def figure_order(name: str) -> Callable[[Part], float]:

@@ -41,7 +41,7 @@ def _wishes(request: Request) -> list[Wish]:
     supply_v = request.spec.control.supply.high
     for strip in (s for s in request.strips if s.feed):
         at = Subject(strip.label, "feed", "blocking")
-        limit = rules.BLOCKING_RATIO * min(strip.impedance, request.z0_ohm)
+        limit = rules.BLOCKING_RATIO * strip.impedance
         signal_v = max(_direct_voltage(supply_v), rules.SURGE_CAPACITOR_V if strip.surge else 0.0)
         wishes.append(Wish("blocking capacitor", at, limit, signal_v, "blocking_capacitor", False, "X <= Z0/20"))
         if request.spec.switching.feed_arrangement != "plain":

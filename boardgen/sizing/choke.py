@@ -9,7 +9,7 @@ from boardgen.model.choice import Choice, Subject
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.sizing import rules
-from boardgen.sizing.candidates import candidates, has_pattern, standing_of
+from boardgen.sizing.candidates import candidates, has_pattern, pin_of, standing_of
 from boardgen.sizing.choke_model import Judged, judge
 from boardgen.sizing.outcome import Outcome, gather, shortfall
 from boardgen.sizing.request import Request
@@ -50,7 +50,7 @@ def _outcome(request: Request, strip: Strip, slot: str, arrangement: str) -> Out
     if best is None and targeted:
         # prediction judges the target; the rule is what a choke must meet
         meeting = [j for j in _judged(request, slot) if _short(request, strip, j, targeted=False) <= 1]
-        best = max(meeting, key=lambda j: (has_pattern(request, j.part), j.common_mode_ohm), default=None)
+        best = max(meeting, key=lambda j: (has_pattern(j.part), j.common_mode_ohm), default=None)
     if best is None:
         best = min(_judged(request, slot), key=lambda j: _short(request, strip, j, targeted=False), default=None)
     if best is None:
@@ -58,7 +58,7 @@ def _outcome(request: Request, strip: Strip, slot: str, arrangement: str) -> Out
         raise InputError([Problem("V111 choke", "error", Place(key=str(subject)), found)])
     short = _short(request, strip, best, targeted=False) > 1
     problems = (_problem(request, strip, subject, best),) if short else ()
-    return Outcome(tuple(_story(request, subject, best, targeted)), (best.part,), problems)
+    return Outcome(tuple(_story(request, strip, subject, best, targeted)), (best.part,), problems)
 
 
 def _judged(request: Request, slot: str) -> Iterator[Judged]:
@@ -69,17 +69,16 @@ def _judged(request: Request, slot: str) -> Iterator[Judged]:
 
 
 def _offered(request: Request, slot: str) -> tuple[Part, ...]:
-    own = slot != "centre choke" and request.spec.parts.supply_choke is not None
-    return candidates(request, "choke", "supply_choke" if own else "choke")
+    pin = "choke" if slot == "centre choke" else pin_of(request, "supply_choke", "choke")
+    return candidates(request, "choke", pin)
 
 
 def _short(request: Request, strip: Strip, judged: Judged, targeted: bool) -> float:
     """How far the worst rule is missed: 1 or less where all are met."""
-    z0 = max(strip.impedance, request.z0_ohm)
     current = strip.feed.current if strip.feed else 0.0
     ratios = [
-        rules.CHOKE_LOWEST_RATIO * z0 / judged.lowest_ohm,
-        rules.CHOKE_BAND_RATIO * z0 / judged.band_ohm,
+        rules.CHOKE_LOWEST_RATIO * strip.impedance / judged.lowest_ohm,
+        rules.CHOKE_BAND_RATIO * strip.impedance / judged.band_ohm,
         current / judged.part.figures["rated current"].value,
     ]
     if targeted:
@@ -88,9 +87,8 @@ def _short(request: Request, strip: Strip, judged: Judged, targeted: bool) -> fl
     return max(ratios)
 
 
-def _story(request: Request, subject: Subject, judged: Judged, targeted: bool) -> list[Choice]:
-    band, part = request.spec.band, judged.part
-    z0 = max(request.z0_ohm, next(s.impedance for s in request.strips if s.label == subject.strip))
+def _story(request: Request, strip: Strip, subject: Subject, judged: Judged, targeted: bool) -> list[Choice]:
+    band, part, z0 = request.spec.band, judged.part, strip.impedance
     standing = standing_of(part.figures["inductance"], part.figures["self resonance"])
     angular = 2 * math.pi * band.lowest
     values = [
@@ -123,20 +121,19 @@ def _story(request: Request, subject: Subject, judged: Judged, targeted: bool) -
             part=part.key,
         ),
     ]
-    if targeted:
-        target = request.spec.targets.common_mode
+    if targeted and judged.common_mode_hz:
         values.append(
             choice(
                 "common-mode impedance",
                 subject,
                 "at least",
-                target.value,
+                request.spec.targets.common_mode.value,
                 judged.common_mode_ohm / 2,
                 basis="chokes alone, worst of tolerance; judged by prediction, not here",
                 formula="|Z|/2 of two equal chokes in parallel",
                 source=SOURCE,
                 standing=standing,
-                at_hz=target.to_hz,
+                at_hz=judged.common_mode_hz,
                 part=part.key,
             )
         )
@@ -144,8 +141,7 @@ def _story(request: Request, subject: Subject, judged: Judged, targeted: bool) -
 
 
 def _problem(request: Request, strip: Strip, subject: Subject, best: Judged) -> Problem:
-    z0 = max(strip.impedance, request.z0_ohm)
-    band, part = request.spec.band, best.part
+    band, part, z0 = request.spec.band, best.part, strip.impedance
     current = strip.feed.current if strip.feed else 0.0
     rated = part.figures["rated current"].value
     if current > rated:

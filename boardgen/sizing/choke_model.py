@@ -19,7 +19,8 @@ POINTS = 121
 class Judged:
     """A choke over the band: least impedance at the lowest frequency and anywhere, worst of its tolerance.
 
-    `common_mode_ohm` is the least impedance as far up as the common-mode target reaches.
+    `common_mode_ohm` is the least impedance as far up as the common-mode target reaches, at `common_mode_hz`;
+    infinite and None where the target ends below the band.
     """
 
     part: Part
@@ -27,6 +28,7 @@ class Judged:
     band_ohm: float
     band_hz: float
     common_mode_ohm: float
+    common_mode_hz: float | None
 
 
 def impedance(part: Part, frequency_hz: float, inductance_h: float) -> complex:
@@ -40,16 +42,22 @@ def impedance(part: Part, frequency_hz: float, inductance_h: float) -> complex:
 @functools.lru_cache(1024)
 def judge(part: Part, lowest_hz: float, highest_hz: float, target_hz: float) -> Judged | None:
     """The choke over a band, its target up to `target_hz`; None where the catalogue lacks a figure that is needed."""
-    figures = needed(part, "inductance", "self resonance", "dc resistance", "rated current")
-    if figures is None:
+    if needed(part, "inductance", "self resonance", "dc resistance", "rated current") is None:
         return None
-    extremes = {figures[0].least, figures[0].most}
-    values = [
-        (min(abs(impedance(part, f, henry)) for henry in extremes), f)
-        for f in log_spaced(lowest_hz, highest_hz, POINTS)
-    ]
-    targeted = [ohm for ohm, f in values if f <= target_hz]
-    return Judged(part, values[0][0], *min(values), min(targeted, default=math.inf))
+    reach_hz = min(target_hz, highest_hz)
+    common = _least(part, lowest_hz, reach_hz) if reach_hz >= lowest_hz else (math.inf, None)
+    return Judged(part, _worst(part, lowest_hz), *_least(part, lowest_hz, highest_hz), *common)
+
+
+def _worst(part: Part, frequency_hz: float) -> float:
+    """Least |Z| over the tolerance of the inductance."""
+    inductance = part.figures["inductance"]
+    return min(abs(impedance(part, frequency_hz, henry)) for henry in (inductance.least, inductance.most))
+
+
+def _least(part: Part, lowest_hz: float, highest_hz: float) -> tuple[float, float]:
+    """Least |Z| between two frequencies over the tolerance, and where it is."""
+    return min((_worst(part, f), f) for f in log_spaced(lowest_hz, highest_hz, POINTS))
 
 
 @functools.lru_cache(1024)

@@ -23,13 +23,15 @@ SURGE_CLEARANCE_RATIO = 2.0
 """Clearance of surge copper over the table's at the tube's highest spark-over: a project rule, assumed."""
 
 
-def copper(request: Request, surge_spark_v: float) -> Outcome:
-    """Widths of signal, control, feed and surge tracks, and clearances of control and surge copper."""
+def copper(request: Request, surge_spark_v: float, coil_a: float) -> Outcome:
+    """Widths of signal, control, feed and surge tracks, and clearances of control and surge copper.
+
+    `coil_a` is the most that one select line draws.
+    """
     feeds = max(c.through_0v for c in feed_currents(request).values())
-    coil = rules.COIL_A * request.spec.switching.relays_in_series
-    values = [_width("signal", 1e-3, SIGNAL_TRACK_M), _width("control", coil, rules.LEAST_TRACK_M)]
+    values = [_width("signal", 1e-3, SIGNAL_TRACK_M), _width("control", coil_a, rules.LEAST_TRACK_M)]
     if feeds:
-        values.append(_width("feed", feeds + coil, rules.LEAST_TRACK_M))
+        values.append(_width("feed", feeds + coil_a, rules.LEAST_TRACK_M))
     values.append(_clearance("control", request.spec.control.supply.high, 1.0))
     if request.has_earth:
         values += [_surge_width(), _clearance("surge", surge_spark_v, SURGE_CLEARANCE_RATIO)]

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from boardgen.handbook import coil, data_cable
 from boardgen.model.choice import Subject
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
 from boardgen.sizing.cable import ohm_per_m
-from boardgen.sizing.candidates import candidates, needed, standing_of
-from boardgen.sizing.outcome import Outcome, warning
+from boardgen.sizing.candidates import candidates, figure_order, needed, standing_of
+from boardgen.sizing.outcome import Outcome, shortfall, warning
 from boardgen.sizing.request import Request
 from boardgen.sizing.story import choice
 
@@ -21,11 +22,10 @@ def series_diode(request: Request) -> tuple[Outcome, Part | None]:
         return Outcome(), None
     subject = Subject("", "selector", "series diode")
     required = REVERSE_RATIO * request.spec.control.supply.high
-    offered = [
-        p for p in candidates(request, "diode", "series_diode") if needed(p, "forward voltage", "reverse voltage")
-    ]
-    fitting = [p for p in offered if p.figures["reverse voltage"].value >= required] or offered
-    part = min(fitting, key=lambda p: p.figures["forward voltage"].value)
+    by_drop = candidates(request, "diode", "series_diode", figure_order("forward voltage"))
+    offered = [p for p in by_drop if needed(p, "forward voltage", "reverse voltage")]
+    fitting = [p for p in offered if p.figures["reverse voltage"].value >= required]
+    part = fitting[0] if fitting else max(offered, key=figure_order("reverse voltage"))
     value = choice(
         "series diode",
         subject,
@@ -39,51 +39,59 @@ def series_diode(request: Request) -> tuple[Outcome, Part | None]:
         part=part.key,
         next_limit=f"drops {part.figures['forward voltage'].value:.2f} V of the line",
     )
-    return Outcome((value,), (part,)), part
+    problems = () if value.met else (_reverse_problem(subject, part, required),)
+    return Outcome((value,), (part,), problems), part
+
+
+def _reverse_problem(subject: Subject, part: Part, required: float) -> Problem:
+    found = f"{part.number} bears {part.figures['reverse voltage'].value:.0f} V in reverse"
+    return shortfall("V162 reverse voltage", subject, found, f"{required:.0f} V are needed", "Pin a higher diode.")
 
 
 def flyback_diode(request: Request, relay: Part) -> Outcome:
-    """Carries the coil's current when it is switched off; without a series diode also that of a reversed line."""
+    """Carries the coil's current when it is switched off; without a series diode, where one can, a reversed line's."""
     subject = Subject("", "selector", "flyback diode")
     control = request.spec.control
-    coil_a = control.supply.high / relay.figures["coil resistance"].least
+    required = control.supply.high / coil.resistance_at(relay.figures["coil resistance"].least, control.coldest)
     reversed_a = _reversed_a(request)
-    required = coil_a if request.spec.protection.reverse else max(coil_a, reversed_a)
+    wished = required if request.spec.protection.reverse else max(required, reversed_a)
     offered = [
         p for p in candidates(request, "diode", "flyback_diode") if needed(p, "rated current", "reverse voltage")
     ]
-    fitting = [
-        p
-        for p in offered
-        if p.figures["rated current"].value >= required
-        and p.figures["reverse voltage"].value >= REVERSE_RATIO * control.supply.high
-    ]
-    part = fitting[0] if fitting else max(offered, key=lambda p: p.figures["rated current"].value)
+    reverse_v = REVERSE_RATIO * control.supply.high
+    bearing = [p for p in offered if p.figures["reverse voltage"].value >= reverse_v]
+    fitting = [p for p in bearing if p.figures["rated current"].value >= wished]
+    part = fitting[0] if fitting else max(bearing or offered, key=figure_order("rated current"))
     value = choice(
         "flyback diode",
         subject,
         "at least",
         required,
         part.figures["rated current"].value,
-        basis="coil current at the highest supply"
-        if request.spec.protection.reverse
-        else "line reversed at its source",
+        basis="coil current at the highest supply and the coldest",
         formula="rated current >= V/R",
         source="textbook (recalled)",
         standing=standing_of(part.figures["rated current"]),
         part=part.key,
     )
-    problems: tuple[Problem, ...] = ()
-    if not request.spec.protection.reverse:
-        found = f"a reversed line drives {reversed_a:.2g} A through the flyback diode, and more over a shorter cable"
-        problems = (
-            warning("V161 reversed line", subject, found, "Set protection.reverse = true, and fuse the source."),
+    problems = [] if part in bearing else [_reverse_problem(subject, part, reverse_v)]
+    if not value.met:
+        found = f"{part.number} carries {value.achieved:.2g} A"
+        problems.append(
+            shortfall("V160 flyback diode", subject, found, f"{required:.2g} A are needed", "Pin a larger diode.")
         )
-    return Outcome((value,), (part,), problems)
+    if not request.spec.protection.reverse:
+        rated_a = value.achieved
+        found = f"a reversed line drives {reversed_a:.2g} A through the flyback diode, which is rated {rated_a:.2g} A"
+        problems.append(
+            warning("V161 reversed line", subject, found, "Set protection.reverse = true, and fuse the source.")
+        )
+    return Outcome((value,), (part,), tuple(problems))
 
 
 def _reversed_a(request: Request) -> float:
     """Current through a forward flyback diode on a cold cable of the stated length, amperes."""
     control = request.spec.control
-    loop = control.length * ohm_per_m(control.cable) * (2 if request.low_side else 1 + 1 / control.returns)
+    one = data_cable.at_temperature(ohm_per_m(control.cable), control.coldest)
+    loop = control.length * one * (2 if request.low_side else 1 + 1 / control.returns)
     return (control.supply.high - 0.7) / loop

@@ -36,7 +36,8 @@ def _fuse(request: Request, owner: str, current: float) -> Outcome:
     offered = candidates(request, "fuse", "fuse", figure_order("hold current"))
     known = [p for p in offered if needed(p, "hold current", "rated voltage", "resistance")]
     rated = [p for p in known if p.figures["rated voltage"].value >= supply] or known
-    part = next((p for p in rated if p.figures["hold current"].value * factor >= current), rated[-1])
+    largest = max(rated, key=figure_order("hold current"))
+    part = next((p for p in rated if p.figures["hold current"].value * factor >= current), largest)
     hold = part.figures["hold current"]
     value = choice(
         "feed fuse",
@@ -59,24 +60,29 @@ def _fuse(request: Request, owner: str, current: float) -> Outcome:
     return Outcome((value,), (part,), problems)
 
 
-def feed_voltages(request: Request, taken: Outcome) -> tuple[Outcome, float]:
-    """Voltage of each feed at its port, and the greatest cable length at which all arrive (m; inf without feeds)."""
+def feed_voltages(request: Request, taken: Outcome, coil_a: float) -> tuple[Outcome, float]:
+    """Voltage of each feed at its port, and the greatest cable length at which all arrive (m; inf without feeds).
+
+    `coil_a` is what the line of the selected antenna draws beside the feeds.
+    """
     parts = {part.key: part for part in taken.parts}
     choices = {(c.role, c.subject): parts[c.part] for c in taken.choices if c.part in parts}
-    judged = [_judge(request, strip, choices) for strip in request.strips if strip.feed]
+    judged = [_judge(request, strip, choices, coil_a) for strip in request.strips if strip.feed and strip.fitted]
     return gather(outcome for outcome, _ in judged), min((m for _, m in judged), default=float("inf"))
 
 
-def _judge(request: Request, strip: Strip, parts: dict[tuple[str, Subject], Part]) -> tuple[Outcome, float]:
+def _judge(
+    request: Request, strip: Strip, parts: dict[tuple[str, Subject], Part], coil_a: float
+) -> tuple[Outcome, float]:
     if strip.feed is None:
         raise ValueError("only a strip with a feed has a feed voltage")
     current = strip.feed.current
     fuse, *figures = _in_path(request, strip, parts)
     hot = request.spec.control.hottest
     copper_ohm = sum(data_cable.at_temperature(f.most, hot) for f in figures)
-    line_a, return_a, coil_a = _line_currents(request, strip)
+    line_a, return_a = _line_currents(request, strip, coil_a)
     one, control = hot_ohm_per_m(request), request.spec.control
-    per_metre = line_a * one + (return_a + coil_a) * one / control.returns
+    per_metre = line_a * one + return_a * one / control.returns
     on_board = current * copper_ohm + _fuse_current(request, current) * fuse.most
     arrives = control.supply.low - on_board - per_metre * control.length
     required = rules.FEED_SHARE * strip.feed.voltage
@@ -114,21 +120,22 @@ def _fuse_current(request: Request, own: float) -> float:
     return sum(s.feed.current for s in request.strips if s.feed and s.fitted)
 
 
-def _line_currents(request: Request, strip: Strip) -> tuple[float, float, float]:
-    """Current on the feed's own conductor, feed current through 0V, and the selected coil's through 0V."""
+def _line_currents(request: Request, strip: Strip, coil_a: float) -> tuple[float, float]:
+    """Current on the feed's own conductor, and through 0V."""
     states = feed_currents(request)
-    through = max((c.through_0v for c in states.values()), default=0.0)
-    coil = rules.COIL_A * request.spec.switching.relays_in_series
-    coil_a = 0.0 if request.low_side else coil
+    follows = request.spec.switching.feed_lines == "with selection" and not strip.is_output
+    through = states[strip.label].through_0v if follows else max(c.through_0v for c in states.values())
     own = strip.feed.current if strip.feed else 0.0
     line = _fuse_current(request, own)
-    if request.spec.switching.feed_lines == "with selection" and not strip.is_output:
-        line += coil
-    return line, through, coil_a
+    if follows:
+        line += coil_a
+    return line, through if request.low_side else through + coil_a
 
 
 def _problem(request: Request, strip: Strip, value: Choice, longest: float) -> Problem:
     found = f"{value.achieved:.2f} V arrive at the port over {request.spec.control.length:.0f} m"
     wanted = f"{value.required:.2f} V are needed"
     hint = f"It works up to {longest:.0f} m. More returns, thicker conductors or a higher supply would do."
+    if not longest:
+        hint = "Not even a cable of no length would do: raise the lowest supply, or ask for a lower voltage."
     return shortfall("V181 feed voltage", Subject(strip.label, "feed", "port"), found, wanted, hint)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from boardgen.handbook import coil
@@ -12,7 +13,7 @@ from boardgen.model.problem import InputError, Place, Problem
 from boardgen.sizing import rules
 from boardgen.sizing.cable import SOURCE, Currents, Loop, feed_currents, hot_ohm_per_m
 from boardgen.sizing.candidates import candidates, needed, standing_of
-from boardgen.sizing.outcome import Outcome, shortfall
+from boardgen.sizing.outcome import Outcome, shortfall, warning
 from boardgen.sizing.request import Request
 from boardgen.sizing.story import choice
 
@@ -25,7 +26,11 @@ FIGURES = ("coil voltage", "coil resistance", "must operate", "maximum coil volt
 
 @dataclass(frozen=True, slots=True)
 class Judged:
-    """A relay on this cable: worst voltage at its coil, what it needs there, how long the cable may be."""
+    """A relay on this cable: worst voltage at its coil, what it needs there, how long the cable may be.
+
+    `hot_a` and `cold_a` are what the coils and the lamp of one line draw without a cable: at the lowest supply and
+    the hottest, where feeds have least left, and at the highest supply and the coldest, the most there is.
+    """
 
     part: Part
     coil_c: float
@@ -34,11 +39,13 @@ class Judged:
     state: str
     highest_v: float
     longest_m: float
+    hot_a: float
+    cold_a: float
 
     @property
     def most_v(self) -> float:
         """What the coil may bear."""
-        return self.part.figures["maximum coil voltage"].value
+        return self.part.figures["maximum coil voltage"].least
 
     @property
     def shortage(self) -> float:
@@ -54,11 +61,9 @@ def relay(request: Request, series_diode: Part | None) -> tuple[Outcome, Judged]
         raise InputError([_none_usable(request, offered)])
     judged = [judge(request, part, series_diode) for part in usable]
     best = next((j for j in judged if j.shortage <= 1), None)
-    problems: tuple[Problem, ...] = ()
     if best is None:
         best = min(judged, key=lambda j: j.shortage)
-        problems = (_problem(request, best),)
-    return Outcome(_story(request, best), (best.part,), problems), best
+    return Outcome(_story(request, best), (best.part,), tuple(_problems(request, best))), best
 
 
 def usable_part(request: Request, part: Part) -> bool:
@@ -82,7 +87,7 @@ def judge(request: Request, part: Part, series_diode: Part | None) -> Judged:
     resistance, must_operate = part.figures["coil resistance"], part.figures["must operate"]
     drop_v = series_diode.figures["forward voltage"].most if series_diode else 0.0
     coil_c = hot_coil_c(request, part, control.supply.low - drop_v)
-    needed_v = coil.operate_voltage_at(must_operate.value, coil_c)
+    needed_v = coil.operate_voltage_at(must_operate.most, coil_c)
     one_coil = coil.resistance_at(resistance.least, coil_c)
     loop = _loop(request, one_coil / request.spec.switching.relays_in_series, drop_v)
     lamp_a = rules.INDICATOR_A if control.indicators else 0.0
@@ -93,7 +98,10 @@ def judge(request: Request, part: Part, series_diode: Part | None) -> Judged:
 
     state = min(states, key=lambda label: left_v(states[label]))
     longest = min(loop.longest_m(control.supply.low, needed_v, currents, lamp_a) for currents in states.values())
-    return Judged(part, coil_c, needed_v, left_v(states[state]), state, control.supply.high, longest)
+    coils = request.spec.switching.relays_in_series
+    hot_a = lamp_a + coils * (control.supply.low - drop_v) / one_coil
+    cold_a = lamp_a + coils * control.supply.high / coil.resistance_at(resistance.least, control.coldest)
+    return Judged(part, coil_c, needed_v, left_v(states[state]), state, control.supply.high, longest, hot_a, cold_a)
 
 
 def hot_coil_c(request: Request, part: Part, volts: float) -> float:
@@ -152,7 +160,7 @@ def _story(request: Request, judged: Judged) -> tuple[Choice, ...]:
             "control loop resistance",
             SUBJECT,
             "at most",
-            loop_ohm if judged.longest_m == 0 else loop_ohm * judged.longest_m / control.length,
+            loop_ohm * judged.longest_m / control.length,
             loop_ohm,
             basis=f"{control.length:g} m at {control.hottest:g} degC",
             formula="R_select + R_0V / returns, each x (1 + 0.00393 (T - 20))",
@@ -163,11 +171,14 @@ def _story(request: Request, judged: Judged) -> tuple[Choice, ...]:
     )
 
 
-def _problem(request: Request, judged: Judged) -> Problem:
+def _problems(request: Request, judged: Judged) -> Iterator[Problem]:
     control = request.spec.control
+    yield from _temperature(request, judged.part)
     if judged.highest_v > judged.most_v:
         found = f"the supply may reach {judged.highest_v:.1f} V, {judged.part.number} bears {judged.most_v:.1f} V"
-        return shortfall("V151 coil voltage", SUBJECT, found, "", "Lower the supply or pin another relay.")
+        yield shortfall("V151 coil voltage", SUBJECT, found, "", "Lower the supply or pin another relay.")
+    if judged.lowest_v >= judged.needed_v:
+        return
     found = (
         f'with "{judged.state}" selected {judged.lowest_v:.2f} V are left at the coil of {judged.part.number} over '
         f"{control.length:.0f} m of {control.cable.text}"
@@ -176,8 +187,22 @@ def _problem(request: Request, judged: Judged) -> Problem:
     hint = (
         f"It works up to {judged.longest_m:.0f} m. More returns, thicker conductors, a higher supply, "
         "or feeds on their own pair would do."
+        if judged.longest_m
+        else "Not even a cable of no length would do: raise the lowest supply."
     )
-    return shortfall("V150 relay voltage", SUBJECT, found, wanted, hint)
+    yield shortfall("V150 relay voltage", SUBJECT, found, wanted, hint)
+
+
+def _temperature(request: Request, part: Part) -> Iterator[Problem]:
+    """A warning where the surroundings leave the range that the relay's sheet gives."""
+    control = request.spec.control
+    lowest, highest = part.figure("lowest temperature"), part.figure("highest temperature")
+    if highest and control.hottest > highest.value:
+        found = f"{part.number} is made for up to {highest.value:g} degC, the hottest is {control.hottest:g} degC"
+        yield warning("V153 temperature", SUBJECT, found, "Shade the box, or pin another relay.")
+    if lowest and control.coldest < lowest.value:
+        found = f"{part.number} is made for down to {lowest.value:g} degC, the coldest is {control.coldest:g} degC"
+        yield warning("V153 temperature", SUBJECT, found, "Pin another relay.")
 
 
 def _none_usable(request: Request, offered: tuple[Part, ...]) -> Problem:
@@ -193,5 +218,10 @@ def _none_usable(request: Request, offered: tuple[Part, ...]) -> Problem:
         found = f"{part.number} cannot be used: " + (
             f"not known of it are {', '.join(blanks)}" if blanks else f"its coil is not for {volts:g} V"
         )
-    hint = "Set control.coil to a voltage on offer, or add the part with its drawing's figures to a folder of your own."
+    there = sorted({p.figures["coil voltage"].value for p in offered if "coil voltage" in p.figures} - {volts})
+    other = f" ({', '.join(f'{v:g} V' for v in there)})" if there else ""
+    hint = (
+        f"Set control.coil to a voltage on offer{other}, or add the part with its drawing's figures to a folder of "
+        "your own."
+    )
     return Problem("V152 relay", "error", Place(key="control.coil"), found, "", hint)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from boardgen.catalogue.series import Series
 from boardgen.handbook import preferred
-from boardgen.model.choice import Subject
+from boardgen.model.choice import Choice, Subject
 from boardgen.model.part import Part
+from boardgen.model.problem import Problem
 from boardgen.sizing import rules
-from boardgen.sizing.outcome import Outcome, gather
+from boardgen.sizing.outcome import Outcome, gather, shortfall
 from boardgen.sizing.request import Request
 from boardgen.sizing.story import choice
 from boardgen.spec.strip import Strip
@@ -59,7 +61,9 @@ def _bleeder(request: Request) -> Outcome:
         rules.BLEEDER_RATIO * max(z0, request.z0_ohm),
         rules.BLEEDER_COMMON_MODE_RATIO * request.spec.targets.common_mode.value,
     )
-    part = request.catalogue.resistor(preferred.at_least(required / (1 - TOLERANCE), "E24"))
+    most = max(s.highest_ohm for s in request.catalogue.resistors if isinstance(s, Series))
+    wanted = preferred.at_least(required / (1 - TOLERANCE), "E24")
+    part = request.catalogue.resistor(wanted if wanted <= most else preferred.at_most(most, "E24"))
     value = choice(
         "bleeder",
         subject,
@@ -73,4 +77,10 @@ def _bleeder(request: Request) -> Outcome:
         standing="computed",
         part=part.key,
     )
-    return Outcome((value,), (part,))
+    return Outcome((value,), (part,), () if value.met else (_short(value),))
+
+
+def _short(bleeder: Choice) -> Problem:
+    found = f"the largest resistor on offer, {bleeder.chosen:.3g} ohm, is too small for a bleeder"
+    hint = "Lower targets.common_mode, or add a larger resistor to the catalogue."
+    return shortfall("V136 bleeder", bleeder.subject, found, f"{bleeder.required:.3g} ohm are needed", hint)

@@ -44,5 +44,3 @@ LEAST_TRACK_M = 0.3e-3
 LEAST_CLEARANCE_M = 0.2e-3
 """Easy for any board house and for hand soldering: common practice, no source."""
 DESIGN_RULE = "design rule of this program"
-COIL_A = 0.02
-"""Current of one 12 V signal relay's coil where only its share of a feed's return drop matters: a high estimate."""

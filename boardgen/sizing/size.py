@@ -15,6 +15,7 @@ from boardgen.sizing.feed_line import feed_voltages, fuses
 from boardgen.sizing.fixtures import fixtures
 from boardgen.sizing.indicator import indicator_resistor
 from boardgen.sizing.outcome import Outcome
+from boardgen.sizing.pins import check_pins
 from boardgen.sizing.relay import relay
 from boardgen.sizing.request import Request
 from boardgen.sizing.resistor import resistors
@@ -27,6 +28,7 @@ DEFAULT_SPARK_V = 90.0
 
 def size(request: Request) -> Choices:
     """All choices of the board. Raises InputError where the catalogue cannot even offer a nearest part."""
+    check_pins(request)
     fixed = fixtures(request)
     signal = (
         transformers(request) + chokes(request) + bifilar_chokes(request) + capacitors(request) + resistors(request)
@@ -35,11 +37,11 @@ def size(request: Request) -> Choices:
     diode, series = series_diode(request)
     relays, judged = relay(request, series)
     feed = fuses(request)
-    volts, feed_m = feed_voltages(request, signal + feed)
+    volts, feed_m = feed_voltages(request, signal + feed, judged.hot_a)
     control = diode + relays + flyback_diode(request, judged.part) + feed + volts + conductors(request)
-    control += longest_cable(request, judged.longest_m, feed_m) + cable_fuse(request)
+    control += longest_cable(request, judged.longest_m, feed_m) + cable_fuse(request, judged.cold_a)
     control += indicator_resistor(request, fixed["lamp", Subject("", "selector", "indicator")])
-    whole = signal + guards + control + copper(request, _highest_spark_v(guards))
+    whole = signal + guards + control + copper(request, _highest_spark_v(guards), judged.cold_a)
     parts = {part.key: part for part in whole.parts}
     choices = Choices(whole.choices, parts, fixed, whole.problems)
     return Choices(whole.choices, parts, fixed, whole.problems + check(request, choices))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from boardgen.model.choice import Choice, Subject
 from boardgen.model.part import Part
-from boardgen.model.problem import Problem
+from boardgen.model.problem import InputError, Place, Problem
 from boardgen.sizing.candidates import candidates, figure_order, needed, standing_of
 from boardgen.sizing.outcome import Outcome, gather, shortfall, warning
 from boardgen.sizing.request import Request
@@ -80,6 +80,10 @@ def _port_tube(request: Request, strip: Strip) -> Outcome:
 def _earth_tube(request: Request) -> Outcome:
     subject = Subject("", "earth", "tube")
     two = tuple(p for p in _tubes(request, "earth_tube", "2") if p.attributes.get("electrodes") == "2")
+    if not two:
+        place = Place(key="parts.earth_tube")
+        found = "from earth to 0V stands a tube with two electrodes; none is on offer"
+        raise InputError([Problem("V144 earth tube", "error", place, found, "", "Pin a tube with two electrodes.")])
     value, part = _tube("earth tube", subject, two, request.spec.control.supply.high)
     problems: tuple[Problem, ...] = ()
     if not value.met:
@@ -95,8 +99,9 @@ def _line_suppressor(request: Request) -> Outcome:
     subject = Subject("", "control entry", "suppressor")
     volts = request.spec.control.supply.high
     offered = candidates(request, "suppressor", "line_suppressor", figure_order("stand-off voltage"))
-    by_voltage = [p for p in offered if needed(p, "stand-off voltage")]
-    part = next((p for p in by_voltage if p.figures["stand-off voltage"].value >= volts), by_voltage[-1])
+    known = [p for p in offered if needed(p, "stand-off voltage")]
+    highest = max(known, key=figure_order("stand-off voltage"))
+    part = next((p for p in known if p.figures["stand-off voltage"].value >= volts), highest)
     stand_off = part.figures["stand-off voltage"]
     value = choice(
         "line suppressor",

@@ -10,7 +10,7 @@ from boardgen.model.choice import Choice, Subject
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.sizing import leakage, rules
-from boardgen.sizing.candidates import candidates, standing_of
+from boardgen.sizing.candidates import candidates, pin_of, standing_of
 from boardgen.sizing.core import core
 from boardgen.sizing.outcome import Outcome, gather, shortfall
 from boardgen.sizing.request import Request
@@ -55,8 +55,7 @@ def _best(request: Request, strip: Strip) -> Winding:
 
 
 def _cores(request: Request, strip: Strip) -> tuple[Part, ...]:
-    own = strip.is_output and request.spec.parts.output_core is not None
-    return candidates(request, "core", "output_core" if own else "core")
+    return candidates(request, "core", pin_of(request, "output_core", "core") if strip.is_output else "core")
 
 
 def _no_table(request: Request, strip: Strip) -> Problem:
@@ -197,19 +196,20 @@ def _wire(subject: Subject, winding: Winding) -> list[Choice]:
 def _problem(request: Request, subject: Subject, winding: Winding, short: Mapping[str, float]) -> Problem:
     """What limits the best winding there is, and what would do."""
     band, z0 = request.spec.band, request.z0_ohm
-    limit, ratio = max(short.items(), key=lambda item: item[1])
+    limit = max(short, key=short.__getitem__)
     lowest, highest, top = (quantity.format(f, "Hz", 3) for f in (band.lowest, band.highest, _top_hz(request, winding)))
     found = (
         f"no core and winding on offer covers {lowest} to {highest} at {z0:g} ohm; the nearest is {winding.turns}:"
         f"{winding.port_turns} turns on {winding.core.part.number}, windings {winding.style}"
     )
     leak_ohm = winding.leakage_ohm(band.highest)
-    wanted = {
+    said = {
         "turns": f"{max(winding.needed, winding.port_needed):.1f} turns are needed, {MOST_TURNS} are the most it winds",
-        "wire": f"the thinnest wire is {ratio:.2f} times too thick for the holes",
+        "wire": f"the thinnest wire is {short['wire']:.2f} times too thick for the holes",
         "leakage": f"leakage leaves {leak_ohm:.1f} ohm at the top, {rules.LEAKAGE_RATIO * z0:.1f} are allowed",
         "ratio": f"its ratio alone gives {winding.ratio_return_loss_db:.1f} dB return loss, 30 are wanted",
-    }[limit]
+    }
+    wanted = ", and ".join(text for rule, text in said.items() if short[rule] > 1 + 1e-9)
     hint = {
         "leakage": f"From this lowest frequency it holds to {top}; a higher lowest frequency takes fewer turns; "
         "two boards can share the band.",

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, PlainValidator, ValidationInfo, field_validator
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainValidator, ValidationInfo, field_validator
 
 from boardgen.spec import values
 from boardgen.spec.cable import Conductor, conductor
@@ -28,7 +28,7 @@ MOST_ANTENNAS = 16
 class Table(BaseModel):
     """A table of the specification."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
+    model_config = ConfigDict(frozen=True, extra="forbid", strict=True, defer_build=True)
 
 
 class Band(Table):
@@ -174,10 +174,10 @@ class Spec(Table):
     band: Band
     antenna: Annotated[tuple[Antenna, ...], BeforeValidator(values.list_of_tables(MOST_ANTENNAS))]
     """1 to 16 antennas in the order of their ports."""
-    output: Output = Output()
-    switching: Switching = Switching()
-    protection: Protection = Protection()
-    control: Control = Control()
-    parts: Parts = Parts()
-    targets: Targets = Targets()
-    order: Order = Order()
+    output: Output = Field(default_factory=Output)
+    switching: Switching = Field(default_factory=Switching)
+    protection: Protection = Field(default_factory=Protection)
+    control: Control = Field(default_factory=Control)
+    parts: Parts = Field(default_factory=Parts)
+    targets: Targets = Field(default_factory=Targets)
+    order: Order = Field(default_factory=Order)

@@ -14,7 +14,7 @@ Key = Annotated[str, PlainValidator(label.read_plain)]
 class Parts(BaseModel):
     """A catalogue key of 1 to 200 printable characters for each role; default none: the part is chosen by rule."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
+    model_config = ConfigDict(frozen=True, extra="forbid", strict=True, defer_build=True)
 
     relay: Key | None = None
     core: Key | None = None

@@ -8,10 +8,13 @@ from pathlib import Path
 from boardgen.model.problem import InputError, Place, Problem
 
 MOST_WAYS = 16
-LINES_A_CABLE = 7
-"""Select lines that one eight-conductor cable carries beside its return."""
-_ANTENNA = re.compile(r"\[\[antenna\]\]\n(?:.+\n)+\n?")
+MOST_FOUR_WAY = 6
+"""Antennas that the plain template for four serves with its one cable."""
+_ANTENNA = re.compile(r"\[\[antenna\]\].*\n(?:.+\n)+\n?")
 _CABLES = re.compile(r"^(cables\s*=\s*)\d+", re.MULTILINE)
+_COUNT = re.compile(r"^(returns|conductors)\s*=\s*(\d+)", re.MULTILINE)
+_FEED = re.compile(r"^feed\s*=", re.MULTILINE)
+_TITLE = re.compile(r"^title\s*=.*?\"\s", re.MULTILINE)
 
 
 def templates_folder() -> Path:
@@ -28,7 +31,7 @@ def template_names() -> list[str]:
 
 def default_template(ways: int | None) -> str:
     """The plain template that suits so many antennas."""
-    if ways is None or 2 < ways <= LINES_A_CABLE:
+    if ways is None or 2 < ways <= MOST_FOUR_WAY:
         return "four-way"
     return "two-way" if ways <= 2 else "eight-way"
 
@@ -43,10 +46,22 @@ def with_ways(name: str, ways: int | None) -> str:
     if not 1 <= ways <= MOST_WAYS:
         raise _refused("ways", f"a board cannot have {ways} antennas", f"allowed is 1 to {MOST_WAYS}")
     tables = list(_ANTENNA.finditer(text))
+    if ways == len(tables):
+        return text
     kept = [table[0].rstrip("\n") + "\n" for table in tables[:ways]]
     kept += [f'[[antenna]]\nlabel = "antenna {number}"\n' for number in range(len(kept) + 1, ways + 1)]
     text = text[: tables[0].start()] + "\n".join(kept) + "\n" + text[tables[-1].end() :]
-    return _CABLES.sub(rf"\g<1>{-(-ways // LINES_A_CABLE)}", text)
+    text = _CABLES.sub(rf"\g<1>{_cables(text, ways)}", text)
+    _, rest = text.split("\n", 1)
+    rest = _TITLE.sub(f'title    = "{ways}-way switch board" ', rest)
+    return f"# A relay switch board for {ways} receive antennas, begun from the template {name}\n{rest}"
+
+
+def _cables(text: str, ways: int) -> int:
+    """Cables that carry a select line for each antenna, a line for each feed, and the returns."""
+    counts = {key: int(number) for key, number in _COUNT.findall(text)}
+    lines = ways + len(_FEED.findall(text)) + counts["returns"]
+    return -(-lines // counts["conductors"])
 
 
 def _refused(option: str, found: str, wanted: str) -> InputError:

@@ -65,7 +65,7 @@ def all_pairs(options: Mapping[str, tuple[object, ...]]) -> list[dict[str, objec
         chosen: dict[str, object] = {one: a, other: b}
         for name, values in options.items():
             if name not in chosen:
-                chosen[name] = max(values, key=lambda value: len(_covered(chosen | {name: value}) & pairs))  # noqa: B023
+                chosen[name] = max(values, key=lambda value: len(_covered(chosen | {name: value}) & pairs))
         pairs -= _covered({name: chosen[name] for name in options})
         found.append({name: chosen[name] for name in options})
     return [chosen for chosen in found if not refused(chosen)]

@@ -1,0 +1,130 @@
+"""The commands with their options and help texts; what each does is imported when it is called.
+
+The work stands apart from the signatures so that reading the command line loads nothing else.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from cyclopts import App
+
+from boardgen import __version__
+from boardgen.cli.options import Data, Override, SizingData, SizingOverride, Talk
+
+HELP = """Designs relay switch boards for low-band receive antennas from one small specification.
+
+Exit codes: 0 done and every target met; 1 done, but something falls short; 2 wrong use or bad input, nothing written;
+3 a fault of the program."""
+
+app = App(
+    name="boardgen",
+    help=HELP,
+    version=__version__,
+    help_format="plaintext",
+    group_parameters="Options",
+    suppress_keyboard_interrupt=False,
+)
+_ANY_ORDER = SizingOverride()
+_NO_PRICES = SizingData()
+
+
+@app.command
+def start(file: Path, /, *, ways: int | None = None, template: str | None = None, talk: Talk = Talk()) -> int:
+    """Write a commented specification, never over an existing file.
+
+    Parameters
+    ----------
+    file: Path
+        The file to write.
+    ways: int
+        How many antennas, 1 to 16; default as in the template.
+    template: str
+        four-way, eight-way, four-way-cascaded, four-way-feeds, four-way-472-khz or two-way; default what suits.
+
+    """
+    from boardgen.cli.start import run
+
+    return run(file, ways, template, talk)
+
+
+@app.command
+def values(
+    spec: Path, /, *, override: SizingOverride = _ANY_ORDER, data: SizingData = _NO_PRICES, talk: Talk = Talk()
+) -> int:
+    """Size the board by rule: each value, what it needed, what was chosen, its margin, and why.
+
+    Parameters
+    ----------
+    spec: Path
+        The specification, a TOML file.
+
+    """
+    from boardgen.cli.values import run
+
+    return run(spec, override, data, talk)
+
+
+@app.command
+def build(
+    spec: Path,
+    /,
+    *,
+    out: Path = Path("output"),
+    override: Override = Override(),
+    data: Data = Data(),
+    talk: Talk = Talk(),
+) -> int:
+    """Build the board: netlist, bill and values into OUT/<title>/, with a summary of what falls short.
+
+    Parameters
+    ----------
+    spec: Path
+        The specification, a TOML file.
+    out: Path
+        The folder in which the board's own folder is made.
+
+    """
+    from boardgen.cli.build import run
+
+    return run(spec, out, override, data, talk)
+
+
+@app.command(usage="Usage: boardgen compare [OPTIONS] SPEC [OTHER]")
+def compare(
+    spec: Path,
+    other: Path | None = None,
+    /,
+    *,
+    override: Override = Override(),
+    data: Data = Data(),
+    talk: Talk = Talk(),
+) -> int:
+    """Compare two specifications, or one before and after an override such as --lowest "472 kHz".
+
+    Parameters
+    ----------
+    spec: Path
+        The specification before.
+    other: Path
+        The specification after, with the overrides; left out, it is the first one with them.
+
+    """
+    from boardgen.cli.compare import run
+
+    return run(spec, other, override, data, talk)
+
+
+@app.command
+def completion(shell: str, /) -> int:
+    """Print a completion script for a shell, to be sourced by it.
+
+    Parameters
+    ----------
+    shell: str
+        bash, zsh or fish.
+
+    """
+    from boardgen.cli.completion import run
+
+    return run(app, shell)

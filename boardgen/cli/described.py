@@ -1,0 +1,40 @@
+"""What a manifest says of the inputs: names and digests, without the folders that hold them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
+
+from boardgen.cli.options import Override
+
+
+def describe(
+    spec_path: Path, keep: str | None, override: Override, prices: list[Path], own_parts: Path | None, day: date | None
+) -> dict[str, object]:
+    """Plain values for the manifest. The place of a build does not show in them."""
+    return {
+        "specification": _digest(spec_path, spec_path.parent),
+        "kept values": _digest(spec_path.parent / keep, spec_path.parent) if keep else None,
+        "overrides": override.keys(),
+        "prices": [entry for path in prices for entry in _digests(path, "*.csv")],
+        "own parts": list(_digests(own_parts, "**/*")) if own_parts else [],
+        "date": day.isoformat() if day else None,
+    }
+
+
+def _digests(path: Path, pattern: str) -> Iterator[dict[str, str]]:
+    """Of a file, or of the files in a folder in the order of their names."""
+    if path.is_dir():
+        yield from (_digest(file, path) for file in sorted(path.glob(pattern)) if file.is_file())
+    else:
+        yield _digest(path, path.parent)
+
+
+def _digest(path: Path, folder: Path) -> dict[str, str]:
+    import hashlib
+
+    name = path.relative_to(folder).as_posix() if path.is_relative_to(folder) else path.name
+    # a name that UTF-8 cannot hold is shown as far as it can be
+    printable = name.encode("utf-8", "replace").decode()
+    return {"name": printable, "sha256": hashlib.sha256(path.read_bytes()).hexdigest()}

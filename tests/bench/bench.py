@@ -1,0 +1,93 @@
+"""Speed as ratios to stated peers, measured in one run: `make bench`. Exit 1 where a ratio exceeds its limit."""
+
+from __future__ import annotations
+
+import compileall
+import os
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+from boardgen.catalogue import load as load_catalogue
+from boardgen.catalogue.where import parts_folder
+from boardgen.design import Design
+from boardgen.documents.build_files import build_files
+from boardgen.files.price_files import read_price_files
+from boardgen.spec.load import read_text
+from boardgen.spec.template import templates_folder, with_ways
+
+RUNS = 9
+IMPORTS_FOR_VALUES = "from pydantic import BaseModel; from cyclopts import App"
+IMPORTS_FOR_BUILD = "from boardgen.circuit.quiet_skidl import load; load(); import pandas, openpyxl, openpyxl.workbook"
+
+
+def median_s(action: Callable[[], object], runs: int = RUNS) -> float:
+    """Median wall time of an action, in seconds, after one run that is not counted."""
+    action()
+    times = []
+    for _ in range(runs):
+        start = time.perf_counter()
+        action()
+        times.append(time.perf_counter() - start)
+    return statistics.median(times)
+
+
+def process(*arguments: str, cwd: Path) -> Callable[[], object]:
+    """A child process that must succeed."""
+
+    def run() -> object:
+        return subprocess.run([sys.executable, *arguments], cwd=cwd, check=True, capture_output=True)
+
+    return run
+
+
+def build_of(ways: int) -> Callable[[], object]:
+    """A whole build in this process, its band changed each time, without writing to disk."""
+    catalogue = load_catalogue()
+    offers, _ = read_price_files([parts_folder() / "prices" / "demo-cad.csv"])
+    text = with_ways("eight-way" if ways > 4 else "four-way", ways)
+    bands = iter(range(1, 1000))
+
+    def run() -> object:
+        lowest = f"{1.8 + 0.01 * next(bands):.2f} MHz"
+        spec = read_text(text, overrides={"band.lowest": lowest})
+        return build_files(Design(spec, catalogue, offers), {}, "")
+
+    return run
+
+
+def report(what: str, ours_s: float, peer: str, peer_s: float, limit: float) -> bool:
+    """Prints one line; whether the ratio is within its limit."""
+    ratio = ours_s / peer_s
+    print(f"{what}: {ours_s * 1e3:.0f} ms, {ratio:.2f} of {peer} ({peer_s * 1e3:.0f} ms), at most {limit:.2f}")  # noqa: T201
+    return ratio <= limit
+
+
+def main() -> int:
+    """All measurements."""
+    compileall.compile_dir(str(Path(sys.modules["boardgen"].__file__ or "").parent), quiet=2)
+    os.environ.pop("SOURCE_DATE_EPOCH", None)
+    eight, four = (str(templates_folder() / f"{name}.toml") for name in ("eight-way", "four-way"))
+    with tempfile.TemporaryDirectory() as folder:
+        cwd = Path(folder)
+        imports = median_s(process("-c", IMPORTS_FOR_VALUES, cwd=cwd))
+        values = median_s(process("-m", "boardgen", "values", four, cwd=cwd))
+        circuit = median_s(process("-c", IMPORTS_FOR_BUILD, cwd=cwd))
+        build = median_s(process("-m", "boardgen", "build", eight, cwd=cwd))
+    warm = median_s(build_of(8))
+    ways_4, ways_16 = median_s(build_of(4)), median_s(build_of(16))
+    good = [
+        report("values, four-way", values, "importing pydantic and cyclopts", imports, 2.5),
+        report("build, eight-way", build, "importing SKiDL, pandas and openpyxl", circuit, 1.6),
+        report("warm rebuild, eight-way", warm, "the same imports", circuit, 1 / 3),
+        report("build of 16 ways", ways_16, "a build of 4 ways", ways_4, 4.0),
+    ]
+    return 0 if all(good) else 1
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())

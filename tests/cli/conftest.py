@@ -1,0 +1,10 @@
+"""Fixtures of the tests that run the command line."""
+
+import pytest
+from empty_folder import User
+
+
+@pytest.fixture
+def user(tmp_path) -> User:
+    """Someone in an empty folder with an empty home."""
+    return User(tmp_path)

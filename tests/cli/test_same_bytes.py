@@ -1,0 +1,75 @@
+"""Same input, same bytes: wherever, whenever and however the program runs."""
+
+import json
+
+import pytest
+from empty_folder import User, tree
+
+HASHED = ["manifest.json", "values.json", "netlist.net", "bill.csv", "bill.xlsx"]
+
+
+@pytest.fixture(scope="module")
+def reference(tmp_path_factory) -> dict[str, bytes]:
+    """What a plain build of the template with feeds writes."""
+    return build(User(tmp_path_factory.mktemp("reference")))
+
+
+def build(user: User, *words: str, **environment: str) -> dict[str, bytes]:
+    """The files of a build with these options and in this environment."""
+    user.start("four-way-feeds")
+    assert user.run("build", "board.toml", "--quiet", *words, **environment).returncode == 0
+    return {path.name: path.read_bytes() for path in user.here.rglob("*") if path.parent.parent.name == "output"}
+
+
+def alike(found: dict[str, bytes], wanted: dict[str, bytes]) -> None:
+    assert set(found) == set(wanted) == set(HASHED)
+    assert [name for name in HASHED if found[name] != wanted[name]] == []
+
+
+@pytest.mark.parametrize(
+    "environment",
+    [
+        {},
+        {"PYTHONHASHSEED": "0", "TZ": "Pacific/Kiritimati", "LANG": "C"},
+        {"PYTHONHASHSEED": "12345", "TZ": "America/St_Johns", "LC_ALL": "C.UTF-8", "COLUMNS": "40", "NO_COLOR": "1"},
+        {"LC_ALL": "C", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0", "TZ": "right/UTC", "PYTHONOPTIMIZE": "2"},
+    ],
+    ids=["again", "east", "west", "bare"],
+)
+def test_the_environment_does_not_show(user, reference, environment):
+    alike(build(user, **environment), reference)
+
+
+def test_the_folder_does_not_show(user, reference):
+    deep = User(user.top / "a folder" / "with spaces, and Ö")
+    alike(build(deep, "--out", str(deep.here / "elsewhere" / "output")), reference)
+    moved = user.here / "moved.toml"
+    user.start("four-way-feeds", "board.toml").rename(moved)
+    user.good("build", str(moved), "--quiet")
+    found = user.built("Larkfield four-way with feeds")
+    assert [name for name in HASHED[1:] if found[name] != reference[name]] == []
+    assert json.loads(found["manifest.json"])["inputs"]["specification"]["name"] == "moved.toml"
+
+
+def test_the_day_is_the_one_that_is_given(user, reference):
+    dated = build(user, SOURCE_DATE_EPOCH="1700000000")
+    assert b'(date "2023-11-14")' in dated["netlist.net"]
+    assert json.loads(dated["manifest.json"])["inputs"]["date"] == "2023-11-14"
+    assert json.loads(reference["manifest.json"])["inputs"]["date"] is None
+    again = build(User(user.top / "again"), SOURCE_DATE_EPOCH="1700000001", TZ="Pacific/Kiritimati")
+    alike(again, dated)
+
+
+@pytest.mark.parametrize("text", ["", "soon", "-5", "1.5", "1_0", " 5", "2026-11-25", "9" * 12, "9" * 30, "٣"])
+def test_a_wrong_day_is_refused(user, text):
+    user.start()
+    message = user.refused("build", "board.toml", SOURCE_DATE_EPOCH=text)
+    assert "SOURCE_DATE_EPOCH" in message
+    assert "seconds since 1970" in message
+
+
+def test_a_second_build_changes_nothing(user, reference):
+    build(user)
+    before = tree(user.top)
+    user.good("build", "board.toml", "--quiet")
+    assert tree(user.top) == before
