@@ -14,47 +14,11 @@ from boardgen import __version__
 from boardgen.cli import terminal
 from boardgen.cli.commands import app
 from boardgen.cli.exit_codes import ExitCode
-<<<<<<< HEAD
-from boardgen.cli.prove import prove
-from boardgen.cli.start import start
-from boardgen.cli.values import values
-from boardgen.documents.problems import as_json
-from boardgen.model.problem import InputError, Place, Problem
-
-HELP = """Designs relay switch boards for low-band receive antennas from one small specification.
-
-Exit codes: 0 done and every target met; 1 done, but something falls short; 2 wrong use or bad input, nothing written;
-3 a fault of the program."""
-
-app = App(name="boardgen", help=HELP, version=__version__, help_format="plaintext")
-app.command(start)
-app.command(values)
-app.command(build)
-app.command(compare)
-app.command(prove)
-
-
-@app.command
-def completion(shell: str) -> int:
-    """Print a completion script for bash, zsh or fish, to be sourced by the shell.
-
-    Parameters
-    ----------
-    shell: str
-        bash, zsh or fish.
-
-    """
-    if shell not in ("bash", "zsh", "fish"):
-        raise InputError([_no_shell(shell)])
-    terminal.print_lines(app.generate_completion(shell=shell).splitlines())  # type: ignore[arg-type]
-    return ExitCode.DONE
-=======
 from boardgen.cli.options import wrong_use
 from boardgen.model.problem import InputError
 
 # looking for plugins of the validator costs a fifth of a short command, and none is used
 os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
->>>>>>> origin/main
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

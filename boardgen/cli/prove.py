@@ -15,15 +15,8 @@ from boardgen.model.problem import InputError, Place, Problem
 FABRICATION, NETLIST = "fabrication", "netlist.net"
 
 
-def prove(folder: Path, *, talk: Talk = Talk()) -> int:
-    """Prove a built folder: read its fabrication files back and hold them against its netlist and manifest.
-
-    Parameters
-    ----------
-    folder: Path
-        The folder that build wrote.
-
-    """
+def run(folder: Path, talk: Talk) -> int:
+    """Reads the folder back; exit code 1 where something does not hold."""
     if not (folder / NETLIST).is_file() or not (folder / FABRICATION).is_dir():
         text = f"{folder} holds no {NETLIST} and {FABRICATION}/"
         hint = "name a folder that build wrote"
