@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from boardgen.board.job import Drawn, Laid, Token
-from boardgen.board.jobs import BAR_COLUMNS, CellJob, Context, cell_jobs, filler
+from boardgen.board.jobs import RAIL_MM, CellJob, Context, cell_jobs, filler
 from boardgen.board.lay import NoRoomError, earth_nm, lay, stitches
 from boardgen.board.maze import VIA_HOLE_MM, VIA_LAND_MM
 from boardgen.board.pack import FEW_TRIALS, pack
@@ -23,6 +23,11 @@ MARGIN_NM, ROOMY_NM = 4_200_000, 15_240_000
 """The margin for screws beside the strips, and the strip width below which half of what is missing is added to it."""
 SCREW_HOLE_NM, SCREW_KEEP_NM = 3_200_000, 6_400_000
 SCREW_IN_NM = 3_300_000
+HEADER_NM = 2_540_000
+"""Spacing of the upright copper that joins two rows."""
+RAIL_NM = round(RAIL_MM * 1e6)
+STUB_NM = 4 * 2_540_000
+"""Level earth copper shorter than this leads to the stud, longer is the rail."""
 COLUMNS = (22, 24, 26, 28, 32, 36, 44)
 """Widths of a strip that are tried, in columns of 0.635 mm: 13.97 to 35.56 mm."""
 PATH = ("feed", "braid breaker", "selector")
@@ -79,23 +84,34 @@ def arrange(netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules,
             rows = estimate(context, strips)
             if rows is not None:
                 promising.append((_area(context, len(strips), rows), context, strips))
-    best: tuple[int, Context, Row] | None = None
+    best: tuple[int, Context, list[Row]] | None = None
     failed, drawn = NoRoomError("no strip width"), 0
     for area, context, strips in sorted(promising, key=lambda each: each[0]):
         if drawn == ROUTED or (best is not None and area >= best[0]):
             break
         try:
-            row = lay_row(context, strips)
+            rows = [lay_row(context, part) for part in folded(context, strips)]
         except NoRoomError as error:
             failed = error
             continue
         drawn += 1
-        area = _area(context, len(strips), row.stacks[0].rows)
+        area = _area(context, max(len(row.stacks) for row in rows), sum(row.stacks[0].rows for row in rows))
         if best is None or area < best[0]:
-            best = area, context, row
+            best = area, context, rows
     if best is None:
         raise failed
-    return assemble(best[1], [best[2]], pour)
+    return assemble(best[1], best[2], pour)
+
+
+def folded(context: Context, strips: list[StripPlan]) -> list[list[StripPlan]]:
+    """The strips in one row, or in two where one would be longer than the board house's stated length.
+
+    The lower row, with the output, is the longer one: the earth bar then passes beside the upper.
+    """
+    if len(strips) * context.columns * GRID_NM * 1e-6 <= context.rules.house.longest or len(strips) < 4:
+        return [strips]
+    upper = (len(strips) - 1) // 2
+    return [strips[:upper], strips[upper:]]
 
 
 def _area(context: Context, strips: int, rows: int) -> int:
@@ -165,14 +181,15 @@ def _fill(stack: Stack, before: int, rows: int) -> None:
 def assemble(context: Context, rows: list[Row], pour: bool) -> Board:
     """The board's copper: every cell put in its place, screws at the corners, the earth bar at the side."""
     margin = rows[0].margin_nm
-    width = max(row.width_nm for row in rows) + 2 * margin
+    header = HEADER_NM * (len(context.rails) + 1) if len(rows) > 1 else 0
+    width = max(row.width_nm for row in rows) + 2 * margin + header
     height = sum(row.height_nm for row in rows)
     maker = _Maker()
     regions: list[Region] = []
     top = height
     for row in rows:
         for number, stack in enumerate(row.stacks):
-            left = margin + number * context.columns * GRID_NM
+            left = margin + header + number * context.columns * GRID_NM
             y = top
             for cell, laid in stack.cells:
                 maker.add(cell, laid, left, y, number + 1 == len(row.stacks))
@@ -181,6 +198,8 @@ def assemble(context: Context, rows: list[Row], pour: bool) -> Board:
                 y -= laid.rows * GRID_NM
         top -= row.height_nm
     maker.bar()
+    if header:
+        maker.header(context.rails, margin + header)
     corners = [
         (x, y)
         for x in (SCREW_IN_NM, width - SCREW_IN_NM)
@@ -197,7 +216,11 @@ def assemble(context: Context, rows: list[Row], pour: bool) -> Board:
         regions=tuple(regions),
         openings=tuple(Opening(at, SCREW_HOLE_NM, SCREW_KEEP_NM) for at in corners),
         standings=tuple(maker.standings),
-        facts={"pitch_m": context.columns * GRID_NM * 1e-9, "strips": len(rows[0].stacks)},
+        facts={
+            "pitch_m": context.columns * GRID_NM * 1e-9,
+            "strips": sum(len(row.stacks) for row in rows),
+            "rows": len(rows),
+        },
     )
 
 
@@ -231,17 +254,32 @@ class _Maker:
             )  # fmt: skip
 
     def bar(self) -> None:
-        """Earth copper that comes out of the last strip is led up its side to the rail."""
-        earth = [t for t in self.tracks if t.net == "earth" and t.surge]
-        if not earth:
+        """Earth copper that comes out of the last strip is led up its side, to the rail of every row."""
+        level = [t for t in self.tracks if t.net == "earth" and t.surge and t.start[1] == t.end[1]]
+        out = next((t for t in level if t.end[0] - t.start[0] < STUB_NM), None)
+        rails: dict[int, Track] = {}
+        for track in level:
+            if track is not out and (track.start[1] not in rails or track.start[0] < rails[track.start[1]].start[0]):
+                rails[track.start[1]] = track
+        if out is None:
             return
-        far = max(t.end[0] for t in earth)
-        out = [t for t in earth if t.end[0] == far and t.start[1] == t.end[1]]
-        rail = max((t for t in earth if t.start[1] == t.end[1]), key=lambda t: t.start[1])
-        for track in out:
-            high, low = (far, rail.start[1]), track.end
-            self.tracks.append(replace(track, start=high, end=low))
-            self.tracks.append(replace(track, start=rail.start, end=high))
+        far = out.end[0]
+        self.tracks.append(replace(out, start=(far, max(rails)), end=out.end))
+        self.tracks += [replace(rail, end=(far, y)) for y, rail in rails.items()]
+
+    def header(self, nets: tuple[str, ...], left: int) -> None:
+        """Upright copper on the bottom at the left that joins the rails of two rows, one column a net."""
+        for number, net in enumerate(nets, 1):
+            # half a column off, since the earth rail's end is near
+            x = left - number * HEADER_NM - HEADER_NM // 2
+            rails = {
+                t.start[1]: t for t in self.tracks if t.net == net and t.start[0] == left and t.width_nm == RAIL_NM
+            }
+            top, foot = max(rails), min(rails)
+            for y, rail in rails.items():
+                self.tracks.append(replace(rail, start=(x, y), end=(left, y)))
+                self.vias.append(Via((x, y), round(VIA_LAND_MM * 1e6), round(VIA_HOLE_MM * 1e6), net))
+            self.tracks.append(Track("bottom", (x, foot), (x, top), RAIL_NM, net))
 
 
 def _track(drawn: Drawn, names: Mapping[Token, str], left: int, top: int) -> Track:
@@ -284,6 +322,3 @@ def _joined(spans: list[tuple[int, int]]) -> list[tuple[int, int]]:
         else:
             found.append((low, high))
     return found
-
-
-__all__ = ["BAR_COLUMNS", "arrange"]
