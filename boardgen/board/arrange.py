@@ -81,9 +81,9 @@ def arrange(netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules,
         strips = plan(netlist, together)
         for columns in COLUMNS:
             context = Context(netlist, footprints, kinds, rules, columns, rails, across)
-            rows = estimate(context, strips)
-            if rows is not None:
-                promising.append((_area(context, len(strips), rows), context, strips))
+            height = estimate(context, strips)
+            if height is not None:
+                promising.append((_area(context, len(strips), height), context, strips))
     best: tuple[int, Context, list[Row]] | None = None
     failed, drawn = NoRoomError("no strip width"), 0
     for area, context, strips in sorted(promising, key=lambda each: each[0]):

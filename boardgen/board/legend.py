@@ -106,7 +106,8 @@ def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board: 
         (f"rev {ascii_text(board.revision)}", cap),
         (f"made {date or '____________'}", cap),
     ):
-        if words == ascii_text(board.title) and any(t.words.startswith(words) for t in texts):
+        # in two pieces only where one found no place
+        if cap_nm == cap and not words.startswith("made") and any(words in text.words for text in texts):
             continue
         put(words, _anywhere(board, size(words, cap_nm, pen)), cap_nm)
     facts = {**board.facts, "designators without a place": float(missing)}
