@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 
@@ -17,6 +18,7 @@ from boardgen.catalogue.where import parts_folder
 from boardgen.circuit.compose import compose
 from boardgen.circuit.freeze import freeze
 from boardgen.model.netlist import Netlist
+from boardgen.model.part import Part
 from boardgen.sizing.request import Request
 from boardgen.sizing.size import size
 from boardgen.spec.load import read_text
@@ -25,16 +27,24 @@ CATALOGUE = load()
 HOUSE = read_houses(parts_folder() / "limits" / "board_houses.toml")[0]
 
 
-def made_text(text: str, pour: bool = True) -> tuple[Layout, Netlist, Rules]:
+def made_text(text: str, pour: bool = True, relay: Part | None = None) -> tuple[Layout, Netlist, Rules]:
+    """The board of a specification; another relay may be put in, even one whose figures are not all known."""
     request = Request(read_text(text), CATALOGUE)
     choices = size(request)
-    netlist = freeze(request, compose(request, choices))
+    placements = compose(request, choices)
+    if relay:
+        placements = tuple(
+            replace(p, use=replace(p.use, part=relay)) if p.use.part.kind == "relay" else p for p in placements
+        )
+    netlist = freeze(request, placements)
     drawn = rules(choices.values, HOUSE)
     return layout(netlist, CATALOGUE.footprints, drawn, "2026-11-25", pour), netlist, drawn
 
 
-def made(option: dict[str, object], ways: int = 2, pour: bool = True) -> tuple[Layout, Netlist, Rules]:
-    return made_text(specification(option, ways), pour)
+def made(
+    option: dict[str, object], ways: int = 2, pour: bool = True, relay: Part | None = None
+) -> tuple[Layout, Netlist, Rules]:
+    return made_text(specification(option, ways), pour, relay)
 
 
 @lru_cache(maxsize=8)

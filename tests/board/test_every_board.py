@@ -5,8 +5,8 @@ from __future__ import annotations
 import itertools
 
 import pytest
-from made_boards import made, made_text
-from options import ENTRY, SIGNAL, combinations, specification
+from made_boards import CATALOGUE, made
+from options import ENTRY, SIGNAL, combinations
 
 from boardgen.model.problem import InputError
 
@@ -46,14 +46,13 @@ def test_one_to_sixteen_ways(ways: int) -> None:
         assert layout.faults == (), (option, ways)
 
 
-RELAYS = ("relay-tq2-12", "relay-tx2-12", "relay-hfd2-12-s", "relay-ds2e-12")
+RELAYS = ("relay-tq2-12", "relay-tx2-12", "relay-hfd2-12-s", "relay-ds2e-12", "relay-im06")
 
 
 @pytest.mark.parametrize("relay", RELAYS)
 @pytest.mark.parametrize("series", [1, 2])
 def test_relay_patterns(relay: str, series: int) -> None:
-    text = specification({"relays_in_series": series}, 2) + f'\n[parts]\nrelay = "{relay}"\n'
-    layout, netlist, _ = made_text(text)
+    layout, netlist, _ = made({"relays_in_series": series, "feed": "local rail"}, 2, relay=CATALOGUE.part(relay))
     assert {c.part.key for c in netlist.of_kind("relay")} == {relay}
     assert layout.faults == ()
 
