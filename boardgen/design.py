@@ -1,4 +1,4 @@
-"""The pipeline: specification, sizing, netlist, bill, each step worked out when it is first asked for.
+"""The pipeline: specification, sizing, netlist, board, bill, each step worked out when it is first asked for.
 
 What a step needs is imported inside it, so that asking for values pays for nothing else.
 """
@@ -6,22 +6,25 @@ What a step needs is imported inside it, so that asking for values pays for noth
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 from boardgen.catalogue import Catalogue
+from boardgen.catalogue.where import parts_folder
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Part
-from boardgen.model.problem import Problem
+from boardgen.model.problem import InputError, Problem
 from boardgen.sizing.request import Request
 from boardgen.sizing.size import size
 from boardgen.spec.keys import Spec
 
 if TYPE_CHECKING:
+    from boardgen.board.build import Layout
+    from boardgen.board.rules import Rules
     from boardgen.purchasing.bill import Bill
     from boardgen.purchasing.offer import Offer
     from boardgen.rf.prediction import Prediction
@@ -37,6 +40,7 @@ class Design:
     """One board, from what was asked to what it costs. `on` is the day for which prices are judged, or None.
 
     With `predicted`, values are refined until the predicted figures meet the targets, and the targets are judged.
+    With `laid_out`, the board is laid out and its size is that of the layout; without, it is estimated.
     """
 
     spec: Spec
@@ -46,6 +50,7 @@ class Design:
     kept: Mapping[str, str] = field(default_factory=dict)
     predicted: bool = False
     measured: Mapping[str, tuple[tuple[float, complex], ...]] = field(default_factory=dict)
+    laid_out: bool = False
 
     @cached_property
     def request(self) -> Request:
@@ -100,6 +105,41 @@ class Design:
         return Prediction(self.request, self.choices, self.netlist)
 
     @cached_property
+    def rules(self) -> Rules:
+        """Widths and clearances of the copper, and what the board house can make."""
+        from boardgen.board.rules import read_houses, rules
+
+        return rules(self.choices.values, read_houses(parts_folder() / "limits" / "board_houses.toml")[0])
+
+    @cached_property
+    def _laid_out(self) -> tuple[Layout | None, tuple[Problem, ...]]:
+        if not self.laid_out:
+            return None, ()
+        from boardgen.board.build import layout
+
+        day = self.on.isoformat() if self.on else ""
+        try:
+            made = layout(self.netlist, self.catalogue.footprints, self.rules, day)
+        except InputError as error:
+            return None, tuple(replace(p, severity="shortfall") for p in error.problems)
+        return made, made.faults
+
+    @property
+    def layout(self) -> Layout | None:
+        """The board; None where it cannot be laid out, for which `layout_problems` says why."""
+        return self._laid_out[0]
+
+    @property
+    def layout_problems(self) -> tuple[Problem, ...]:
+        """Why there is no board, or what its checks found."""
+        return self._laid_out[1]
+
+    @property
+    def _size_m(self) -> tuple[float, float] | None:
+        board = self.layout.board if self.layout else None
+        return (board.width_nm * 1e-9, board.height_nm * 1e-9) if board else None
+
+    @cached_property
     def bill(self) -> Bill:
         """What to order, and what it costs."""
         from boardgen.purchasing.bill import bill
@@ -107,7 +147,7 @@ class Design:
         from boardgen.sizing.extras import extras
 
         order = self.spec.order
-        wanted = needs(self.netlist, extras(self.request, self.choices))
+        wanted = needs(self.netlist, extras(self.request, self.choices, self._size_m))
         return bill(wanted, self.offers, order.boards, Decimal(str(order.spares)), order.currency, self.on)
 
     @cached_property
@@ -131,8 +171,9 @@ class Design:
 
         return (
             *self.sizing_problems,
-            *too_large(self.request),
+            *too_large(self.request, self._size_m),
             *self._circuit[1],
+            *self.layout_problems,
             *billed_is_fitted(self.netlist, self.bill),
             *self.bill.problems,
         )

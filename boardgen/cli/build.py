@@ -17,13 +17,23 @@ from boardgen.files.manifest import Origin
 from boardgen.files.output_folder import check_folder, write_folder
 from boardgen.spec.label import folder_name
 
-LIBRARIES = ("matplotlib", "numpy", "openpyxl", "pandas", "pydantic", "sexpdata", "skidl")
+LIBRARIES = (
+    "Hershey-Fonts",
+    "matplotlib",
+    "numpy",
+    "openpyxl",
+    "pandas",
+    "pydantic",
+    "sexpdata",
+    "shapely",
+    "skidl",
+)
 
 
 def run(spec: Path, out: Path, override: Override, data: Data, talk: Talk) -> int:
     """Builds into a folder of `out` and prints the summary; exit 1 where something falls short."""
     with terminal.progress("reading", talk.quiet):
-        inputs = read_inputs(spec, override, data, predicted=True)
+        inputs = read_inputs(spec, override, data, whole=True)
         names = read_footprint_names(data.parts)
     design = inputs.design
     target = out / folder_name(design.spec.title)

@@ -109,7 +109,7 @@ def build(
     data: Data = Data(),
     talk: Talk = Talk(),
 ) -> int:
-    """Build the board: netlist, bill and values into OUT/<title>/, with a summary of what falls short.
+    """Build the board: netlist, layout, bill and values into OUT/<title>/, with a summary of what falls short.
 
     Parameters
     ----------
@@ -147,6 +147,21 @@ def compare(
     from boardgen.cli.compare import run
 
     return run(spec, other, override, data, talk)
+
+
+@app.command
+def prove(folder: Path, /, *, talk: Talk = Talk()) -> int:
+    """Prove a built folder: read its fabrication files back and hold them against its netlist and manifest.
+
+    Parameters
+    ----------
+    folder: Path
+        The folder that build wrote.
+
+    """
+    from boardgen.cli.prove import run
+
+    return run(folder, talk)
 
 
 @app.command

@@ -41,15 +41,19 @@ class Inputs:
 
 
 def read_inputs(
-    spec_path: Path, override: Override, data: Data, catalogue: Catalogue | None = None, *, predicted: bool = False
+    spec_path: Path, override: Override, data: Data, catalogue: Catalogue | None = None, *, whole: bool = False
 ) -> Inputs:
-    """Specification, catalogue and prices as one design. Raises InputError with every fault of the first that fails."""
+    """Specification, catalogue and prices as one design, `whole` with prediction and layout.
+
+    Raises InputError with every fault of the first that fails.
+    """
     spec = load_spec(spec_path, override.keys())
     catalogue = catalogue or load_catalogue(_own_parts(data.parts))
     offers, problems = _offers(data, spec.order.currency)
     day = _day()
     kept = kept_parts(spec_path, spec.parts.keep)
-    design = check_pinned(Design(spec, catalogue, offers, day, kept, predicted, _measured(spec_path, spec)), spec_path)
+    measured = _measured(spec_path, spec)
+    design = check_pinned(Design(spec, catalogue, offers, day, kept, whole, measured, whole), spec_path)
     named = {"kept values": spec.parts.keep, **dict(spec.measured)}
     manifest = describe(spec_path, named, override, price_paths(data, spec.order.currency), data.parts, day)
     return Inputs(design, problems, manifest, day.isoformat() if day else "")

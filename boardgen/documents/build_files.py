@@ -7,7 +7,10 @@ from collections.abc import Mapping
 
 from boardgen.design import Design
 from boardgen.documents import values
-from boardgen.documents.order_files import order_files
+from boardgen.documents.board_picture import board_bottom, board_top
+from boardgen.documents.drill_template import drill_template
+from boardgen.documents.fabrication import fabrication_files
+from boardgen.documents.order_files import PROGRAM, order_files, to_verify
 from boardgen.documents.response import targets_document
 from boardgen.documents.response_files import response_files
 
@@ -19,6 +22,21 @@ def build_files(design: Design, footprint_names: Mapping[str, str], date: str) -
         **order_files(design, footprint_names, date),
         "values.json": json_bytes(sized),
         **response_files(design.prediction),
+        **_board_files(design, date),
+    }
+
+
+def _board_files(design: Design, date: str) -> dict[str, bytes]:
+    """The fabrication folder and the pictures; nothing where the board could not be laid out."""
+    made = design.layout
+    if made is None:
+        return {}
+    names = {c.ref: c.subject.strip for c in design.netlist.of_kind("connector")}
+    return {
+        **fabrication_files(made.board, design.netlist, design.rules, made.faults, to_verify(design), PROGRAM, date),
+        "board-top.svg": board_top(made.board),
+        "board-bottom.svg": board_bottom(made.board),
+        "drill-template.svg": drill_template(made.board, names),
     }
 
 

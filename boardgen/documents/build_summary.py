@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from boardgen.board.summary import setting
 from boardgen.design import Design
 from boardgen.documents import problems, values
 from boardgen.documents.order_files import to_verify
@@ -26,6 +27,7 @@ def document(design: Design, folder: str, files: list[str]) -> dict[str, object]
         "ports": len(netlist.ports),
         "parts": sum(c.fitted for c in netlist.components),
         "nets": len(netlist.nets),
+        "board": _board(design),
         "bill": {
             "lines": len(bill.lines),
             "boards": bill.boards,
@@ -37,6 +39,32 @@ def document(design: Design, folder: str, files: list[str]) -> dict[str, object]
         },
         "verify": list(to_verify(design)),
     }
+
+
+def _board(design: Design) -> dict[str, object] | None:
+    made = design.layout
+    if made is None:
+        return None
+    board = made.board
+    return {
+        "width_mm": board.width_nm / 1e6,
+        "height_mm": board.height_nm / 1e6,
+        "area_cm2": round(board.area_m2 * 1e4, 2),
+        "set_by": setting(board),
+        "faults": len(made.faults),
+    }
+
+
+def _size(design: Design) -> list[tuple[str, str]]:
+    """Size of the board and what sets it, where it could be laid out."""
+    made = design.layout
+    if made is None:
+        return [("size", "not laid out")]
+    board = made.board
+    price = next((line for line in design.bill.lines if line.part.kind == "bare board"), None)
+    class_text = f"; priced as {price.part.value} mm" if price else ""
+    words = f"{board.width_nm / 1e6:.2f} x {board.height_nm / 1e6:.2f} mm, {board.area_m2 * 1e4:.0f} cm2{class_text}"
+    return [("size", words), ("set by", setting(board))]
 
 
 def lines(design: Design) -> list[tuple[str, str]]:
@@ -54,6 +82,7 @@ def lines(design: Design) -> list[tuple[str, str]]:
         )
     return [
         ("board", board),
+        *_size(design),
         *_highlights(design),
         ("bill", cost),
         *judged_lines(design.prediction),

@@ -19,29 +19,35 @@ SHIELD_IMPEDANCE_OHM = 60.0
 """Below this a port is taken for 50 ohm practice with BNC, above it for 75 ohm practice with F."""
 
 
-def extras(request: Request, choices: Choices) -> tuple[Extra, ...]:
-    """Everything beside the parts on the board, with a note that says why."""
-    return (*_board_and_box(request), *_ports(request), *_wire(choices), *_fixings(request, choices))
+Size = tuple[float, float]
+"""Width and height of a board in metres."""
 
 
-def too_large(request: Request) -> tuple[Problem, ...]:
-    """A warning where no bare board or box of the catalogue is as large as the estimate."""
+def extras(request: Request, choices: Choices, laid_out_m: Size | None = None) -> tuple[Extra, ...]:
+    """Everything beside the parts on the board, and why. `laid_out_m` is the board's size where it is known."""
+    return (*_board_and_box(request, laid_out_m), *_ports(request), *_wire(choices), *_fixings(request, choices))
+
+
+def too_large(request: Request, laid_out_m: Size | None = None) -> tuple[Problem, ...]:
+    """A warning where no bare board or box of the catalogue is as large as the board."""
+    size_m = laid_out_m or area_m(request)
     found = []
     for kind in ("bare board", "enclosure"):
-        part = _fitting(request, kind)
-        if not _holds(part, *area_m(request)):
-            size = " x ".join(f"{side * 1e3:.0f}" for side in area_m(request))
-            text = f"the board is estimated at {size} mm, the largest {kind} on offer is {part.value} mm"
+        part = _fitting(request, kind, size_m)
+        if not _holds(part, *size_m):
+            size = " x ".join(f"{side * 1e3:.0f}" for side in size_m)
+            state = "is" if laid_out_m else "is estimated at"
+            text = f"the board {state} {size} mm, the largest {kind} on offer is {part.value} mm"
             found.append(
                 warning("V200 size", Subject("", kind), text, "Its price here is too low: ask for a quotation.")
             )
     return tuple(found)
 
 
-def _fitting(request: Request, kind: str) -> Part:
-    """The first of its kind that the estimated board fits, else the last."""
+def _fitting(request: Request, kind: str, size_m: Size) -> Part:
+    """The first of its kind that the board fits, else the last."""
     offered = candidates(request, kind, "")
-    return next((p for p in offered if _holds(p, *area_m(request))), offered[-1])
+    return next((p for p in offered if _holds(p, *size_m)), offered[-1])
 
 
 def _holds(part: Part, width_m: float, height_m: float) -> bool:
@@ -49,12 +55,12 @@ def _holds(part: Part, width_m: float, height_m: float) -> bool:
     return all(side <= room for side, room in zip(sorted((width_m, height_m)), sides, strict=True))
 
 
-def _board_and_box(request: Request) -> list[Extra]:
-    width, height = area_m(request)
-    size = f"{width * 1e3:.0f} x {height * 1e3:.0f} mm, {STANDING}"
+def _board_and_box(request: Request, laid_out_m: Size | None) -> list[Extra]:
+    width, height = laid_out_m or area_m(request)
+    size = f"{width * 1e3:.0f} x {height * 1e3:.0f} mm, {'as laid out' if laid_out_m else STANDING}"
     return [
-        Extra(_fitting(request, "bare board"), 1, spare=False, note=size),
-        Extra(_fitting(request, "enclosure"), 1, spare=False, note=size),
+        Extra(_fitting(request, "bare board", (width, height)), 1, spare=False, note=size),
+        Extra(_fitting(request, "enclosure", (width, height)), 1, spare=False, note=size),
     ]
 
 

@@ -1,0 +1,1 @@
+"""From a netlist to a two-layer board: cells, strips, pour, checks and legend."""

@@ -1,0 +1,127 @@
+"""Clearance, creepage, width, edge and corners of copper, from geometry alone."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from boardgen.board.fault import fault
+from boardgen.board.rules import Rules
+from boardgen.board.solids import Solids
+from boardgen.model.copper import Board, Point, Track
+from boardgen.model.problem import Problem
+
+SLACK_MM = 2e-4
+"""Rounding of pour outlines; a gap short by less is no fault."""
+LEAST_CORNER_DEG = 89.0
+
+Near = tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.float64]]
+
+
+def clearance(solids: Solids, near: Near, group: NDArray[np.int64], least_mm: float) -> list[Problem]:
+    """Pieces of different nets, by what is joined, that come too close."""
+    one, two, gap = near
+    bad = (group[one] != group[two]) & (gap < least_mm - SLACK_MM)
+    return [
+        fault(
+            "B201 clearance",
+            solids.place(int(a), int(b)),
+            f"{solids.what[a]} and {solids.what[b]} are {max(g, 0):.3f} mm apart",
+            f"{least_mm:.2f} mm are needed",
+        )
+        for a, b, g in zip(one[bad], two[bad], gap[bad], strict=True)
+    ]
+
+
+def creepage(board: Board, solids: Solids, near: Near, group: NDArray[np.int64], least_mm: float) -> list[Problem]:
+    """Copper that may rise with a surge, against all other copper: the earth, and what is drawn for a surge."""
+    if not least_mm:
+        return []
+    earth_pins = {i for i, land in enumerate(board.lands) if land.net == "earth"}
+    earth = {int(group[k]) for k in range(len(group)) if int(solids.pin[k]) in earth_pins}
+    hot = np.array([
+        int(group[k]) in earth or (solids.what[k] == "track" and board.tracks[solids.index[k]].surge)
+        for k in range(len(group))
+    ])  # fmt: skip
+    zero = {int(group[k]) for k in range(len(group)) if (p := int(solids.pin[k])) >= 0 and board.lands[p].net == "0V"}
+    calm = np.array([int(group[k]) in zero for k in range(len(group))])
+    one, two, gap = near
+    # 0V is the quiet side: its own surge copper counts against earth alone
+    hot_pair = (hot[one] & ~calm[one]) | (hot[two] & ~calm[two])
+    bad = hot_pair & (group[one] != group[two]) & (gap < least_mm - SLACK_MM)
+    return [
+        fault(
+            "B202 creepage",
+            solids.place(int(a), int(b)),
+            f"copper that a surge reaches is {max(g, 0):.2f} mm from other copper",
+            f"{least_mm:.2f} mm are needed",
+        )
+        for a, b, g in zip(one[bad], two[bad], gap[bad], strict=True)
+    ]
+
+
+def widths(board: Board, rules: Rules) -> list[Problem]:
+    """Tracks too thin for the board house, or for the surge they carry."""
+    found = []
+    for track in board.tracks:
+        least = rules.surge if track.surge else rules.house.track
+        if track.width_nm * 1e-6 < least - 1e-6:
+            text = f"a track is {track.width_nm * 1e-6:.2f} mm wide"
+            found.append(fault("B203 track width", _mm(track.start), text, f"{least:.2f} mm are needed"))
+    return found
+
+
+def edges(board: Board, solids: Solids, least_mm: float) -> list[Problem]:
+    """Copper too near the edge of the board or a screw."""
+    wide, high = board.width_nm * 1e-6, board.height_nm * 1e-6
+    box = solids.boxes
+    room = np.min([box[:, 0], box[:, 1], wide - box[:, 2], high - box[:, 3]], axis=0)
+    found = [
+        fault("B204 copper to edge", solids.place(int(k)), f"a {solids.what[k]} is {room[k]:.2f} mm from the edge",
+              f"{least_mm:.2f} mm are needed")
+        for k in np.nonzero(room < least_mm - SLACK_MM)[0]
+    ]  # fmt: skip
+    for opening in board.openings:
+        x, y = _mm(opening.at)
+        keep = opening.keep_nm * 5e-7
+        low = (box[:, 0] < x + keep) & (box[:, 2] > x - keep) & (box[:, 1] < y + keep) & (box[:, 3] > y - keep)
+        import shapely
+
+        for k in np.nonzero(low)[0]:
+            gap = float(shapely.distance(solids.cores[k], shapely.Point(x, y))) - float(solids.radius[k]) - keep
+            if gap < -SLACK_MM:
+                text = f"a {solids.what[k]} reaches {-gap:.2f} mm under the head of a screw"
+                found.append(fault("B205 copper to screw", (x, y), text))
+    return found
+
+
+def corners(board: Board) -> list[Problem]:
+    """Two tracks of one side and width that meet at less than a right angle, away from lands and vias."""
+    calm = {land.at for land in board.lands} | {via.at for via in board.vias}
+    lands = [(land.at, max(land.width_nm, land.height_nm) / 2) for land in board.lands]
+    meeting: dict[tuple[str, Point], list[Track]] = {}
+    for track in board.tracks:
+        for point in (track.start, track.end):
+            meeting.setdefault((track.side, point), []).append(track)
+    found = []
+    for (_, point), tracks in meeting.items():
+        if len(tracks) < 2 or point in calm:
+            continue
+        ways = [_way(track, point) for track in tracks]
+        for index, one in enumerate(ways):
+            for other in ways[index + 1 :]:
+                apart = abs((one - other + 180) % 360 - 180)
+                if 1 < apart < LEAST_CORNER_DEG and not any(math.dist(point, c) < r for c, r in lands):
+                    found.append(fault("B206 acute corner", _mm(point), f"two tracks meet at {apart:.0f} degrees"))
+    return found
+
+
+def _way(track: Track, point: Point) -> float:
+    other = track.end if track.start == point else track.start
+    return math.degrees(math.atan2(other[1] - point[1], other[0] - point[0]))
+
+
+def _mm(point: Point) -> tuple[float, float]:
+    return point[0] * 1e-6, point[1] * 1e-6

@@ -1,0 +1,119 @@
+"""What the eye sees: courtyards, mask webs, legend."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+import shapely
+
+from boardgen.board.fault import fault
+from boardgen.board.rules import House
+from boardgen.board.shape import Box, shape
+from boardgen.model.copper import Board
+from boardgen.model.part import Footprint
+from boardgen.model.problem import Problem
+
+
+def courtyards(board: Board, footprints: Mapping[str, Footprint]) -> list[Problem]:
+    """Parts that stand in each other's way, in a screw's way, or over the edge by more than half."""
+    boxes: list[Box] = []
+    owner: list[str] = []
+    for part in board.standings:
+        for left, bottom, right, top in shape(footprints[part.footprint], part.turn).courtyard:
+            boxes.append((left + part.at[0], bottom + part.at[1], right + part.at[0], top + part.at[1]))
+            owner.append(part.ref)
+    areas = shapely.box(*np.array(boxes, float).reshape(-1, 4).T * 1e-6)
+    one, two = shapely.STRtree(areas).query(areas, predicate="intersects")
+    seen: set[tuple[str, str]] = set()
+    found = []
+    for a, b in zip(one, two, strict=True):
+        pair = (owner[a], owner[b])
+        if owner[a] >= owner[b] or pair in seen or shapely.intersection(areas[a], areas[b]).area < 1e-6:
+            continue
+        seen.add(pair)
+        centre = shapely.intersection(areas[a], areas[b]).centroid
+        found.append(fault("B401 courtyards", (centre.x, centre.y), f"{pair[0]} and {pair[1]} stand too close"))
+    for opening in board.openings:
+        head = shapely.Point(opening.at[0] * 1e-6, opening.at[1] * 1e-6).buffer(opening.keep_nm * 5e-7 - 0.2)
+        found += [
+            fault("B402 screw", (head.centroid.x, head.centroid.y), f"{owner[k]} stands under the head of a screw")
+            for k in np.nonzero(shapely.intersects(areas, head))[0]
+        ]
+    return found
+
+
+def mask_webs(board: Board, house: House) -> list[Problem]:
+    """Bridges of mask between two openings too thin to hold."""
+    cores, radius = [], []
+    for land in board.lands:
+        x, y = land.at[0] * 1e-6, land.at[1] * 1e-6
+        if land.is_round:
+            cores.append(shapely.Point(x, y))
+            radius.append(land.width_nm * 5e-7 + house.mask_margin)
+        else:
+            wide, high = land.width_nm * 5e-7 + house.mask_margin, land.height_nm * 5e-7 + house.mask_margin
+            cores.append(shapely.box(x - wide, y - high, x + wide, y + high))
+            radius.append(0.0)
+    shapes, reach = np.array(cores, object), np.array(radius)
+    box = shapely.bounds(shapes) + reach[:, None] * np.array([-1, -1, 1, 1])
+    rims = shapely.box(box[:, 0] - 0.2, box[:, 1] - 0.2, box[:, 2] + 0.2, box[:, 3] + 0.2)
+    one, two = shapely.STRtree(rims).query(rims)
+    keep = one < two
+    one, two = one[keep], two[keep]
+    web = shapely.distance(shapes[one], shapes[two]) - reach[one] - reach[two]
+    return [
+        fault("B403 mask web", (float(box[a, 0]), float(box[a, 1])), f"the mask between two lands is {g:.2f} mm",
+              f"{house.mask_web:.2f} mm are needed")
+        for a, b, g in zip(one, two, web, strict=True)
+        if g < house.mask_web - 1e-6
+    ]  # fmt: skip
+
+
+def legend(board: Board, house: House) -> list[Problem]:
+    """Legend on a land or hole, across a body's outline or another text, too thin or too low."""
+    holes = [(land.at, land.width_nm, land.height_nm) for land in board.lands]
+    holes += [(opening.at, opening.hole_nm, opening.hole_nm) for opening in board.openings]
+    bare = shapely.box(
+        *np.array([(x - w / 2, y - h / 2, x + w / 2, y + h / 2) for (x, y), w, h in holes], float).reshape(-1, 4).T
+        * 1e-6
+    )
+    tree = shapely.STRtree(bare)
+    found = []
+    texts = [shapely.box(*(side * 1e-6 for side in text.box)) for text in board.texts]
+    for text, area in zip(board.texts, texts, strict=True):
+        place = (area.centroid.x, area.centroid.y)
+        if len(tree.query(area, predicate="dwithin", distance=house.legend_to_pad - 1e-6)):
+            found.append(fault("B404 legend on land", place, f'"{text.words}" touches a land or hole'))
+        height = (text.box[3] - text.box[1]) * 1e-6
+        if height < house.legend_height - 1e-6:
+            found.append(fault("B405 legend height", place, f'"{text.words}" is {height:.2f} mm high'))
+    lines = [(shapely.LineString(np.array(s.points, float) * 1e-6), s.width_nm * 1e-6) for s in board.outlines]
+    strokes = [s for text in board.texts for s in text.strokes] + list(board.outlines)
+    found += [
+        fault(
+            "B406 legend width",
+            (s.points[0][0] * 1e-6, s.points[0][1] * 1e-6),
+            f"a legend line is {s.width_nm * 1e-6:.2f} mm",
+        )
+        for s in strokes
+        if s.width_nm * 1e-6 < house.legend_width - 1e-6
+    ]
+    for line, width in lines:
+        if len(tree.query(line, predicate="dwithin", distance=width / 2)):
+            found.append(fault("B404 legend on land", line.coords[0], "an outline touches a land or hole"))
+    if texts:
+        area_tree = shapely.STRtree(texts)
+        one, two = area_tree.query(texts, predicate="intersects")
+        for a, b in zip(one, two, strict=True):
+            if a < b:
+                place = (texts[a].centroid.x, texts[a].centroid.y)
+                found.append(
+                    fault("B407 legend overlaps", place, f'"{board.texts[a].words}" touches "{board.texts[b].words}"')
+                )
+        for line, _ in lines:
+            for k in area_tree.query(line, predicate="intersects"):
+                found.append(
+                    fault("B407 legend overlaps", line.coords[0], f'an outline crosses "{board.texts[k].words}"')
+                )
+    return found

@@ -1,0 +1,82 @@
+"""Which pieces of copper are joined, found from their geometry alone, and what that says against the netlist."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+
+import numpy as np
+from numpy.typing import NDArray
+
+from boardgen.board.fault import at, fault
+from boardgen.board.solids import Solids
+from boardgen.model.copper import Land
+from boardgen.model.netlist import Netlist
+from boardgen.model.problem import Problem
+
+Pin = tuple[str, str]
+
+
+def groups(count: int, one: NDArray[np.int64], two: NDArray[np.int64]) -> NDArray[np.int64]:
+    """The group of each piece, joined by pairs that touch; a group is numbered by its first piece."""
+    parent = list(range(count))
+
+    def root(item: int) -> int:
+        while parent[item] != item:
+            parent[item] = parent[parent[item]]
+            item = parent[item]
+        return item
+
+    for left, right in zip(one.tolist(), two.tolist(), strict=True):
+        a, b = root(left), root(right)
+        if a != b:
+            parent[max(a, b)] = min(a, b)
+    return np.array([root(item) for item in range(count)], np.int64)
+
+
+def wanted(netlist: Netlist) -> dict[Pin, str]:
+    """The net of every pin that the netlist joins."""
+    return {(node.ref, node.pad): net.name for net in netlist.nets for node in net.nodes}
+
+
+def compare(
+    solids: Solids, lands: tuple[Land, ...], group: NDArray[np.int64], nets: Mapping[Pin, str], free: Iterable[Pin] = ()
+) -> list[Problem]:
+    """Pins that are missing, nets open or joined, copper without a pin. Labels on the copper play no part."""
+    member: dict[int, list[int]] = {}
+    for piece, root in enumerate(group.tolist()):
+        member.setdefault(root, []).append(piece)
+    found: list[Problem] = []
+    where: dict[str, dict[int, int]] = {}
+    present: Counter[Pin] = Counter()
+    for root, pieces in member.items():
+        pins = [int(solids.pin[p]) for p in pieces if solids.pin[p] >= 0]
+        if not pins:
+            place = solids.place(pieces[0])
+            kind = solids.what[pieces[0]]
+            found.append(fault("B104 loose copper", place, f"a {kind} is joined to no pin"))
+            continue
+        names: dict[str, int] = {}
+        for pin in pins:
+            key = (lands[pin].ref, lands[pin].pad)
+            present[key] += 1
+            name = nets.get(key, f"free pin {key[0]}-{key[1]}")
+            names.setdefault(name, pin)
+            where.setdefault(name, {})[root] = pin
+        if len(names) > 1:
+            listed = " and ".join(sorted(names))
+            place = at(lands[next(iter(names.values()))])
+            found.append(
+                fault("B102 nets joined", place, f"{listed} are one piece of copper", "they are different nets")
+            )
+    for name, roots in where.items():
+        if len(roots) > 1:
+            ends = [lands[pin] for pin in roots.values()]
+            listed = ", ".join(f"{land.ref}-{land.pad}" for land in ends)
+            found.append(fault("B101 net open", at(ends[1]), f"{name} is in {len(roots)} pieces, at {listed}"))
+    found += [
+        fault("B103 pin missing", (0.0, 0.0), f"{ref}-{pad} has no land", "every pin of the netlist needs one")
+        for ref, pad in nets
+        if not present[ref, pad]
+    ]
+    return found

@@ -1,0 +1,89 @@
+"""A cell to lay out, in a form that is equal for equal cells of any strip and any board, and what comes of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from boardgen.board.maze import Class
+from boardgen.model.part import Footprint
+
+Token = tuple[str, int]
+"""A net inside a cell: its kind (a key of `Job.kinds`) and a number. Number 0 of "0V" and "earth" is the net itself."""
+ZERO: Token = ("0V", 0)
+EARTH: Token = ("earth", 0)
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """How the nets of a kind are drawn: class of track, and the side they keep to (0 top, 1 bottom)."""
+
+    track: Class
+    side: int
+
+
+@dataclass(frozen=True, slots=True)
+class SeatJob:
+    """A part: its pattern, the turns it may take, and the token of each pad in the footprint's order (None: free).
+
+    `fixed` is column, row and turn where the place is given.
+    """
+
+    footprint: Footprint
+    turns: tuple[int, ...]
+    nets: tuple[Token | None, ...]
+    fixed: tuple[int, int, int] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PortJob:
+    """Where a net crosses the upper or lower edge of a cell."""
+
+    net: Token
+    column: int
+    side: int
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """A track that is given; ends in columns and rows, which may be fractions. `wall` may be met anywhere."""
+
+    side: int
+    start: tuple[float, float]
+    end: tuple[float, float]
+    width_mm: float
+    net: Token
+    surge: bool = False
+    wall: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """A cell to lay out. `rows` is the height where it is given, else 0."""
+
+    stage: str
+    columns: int
+    rows: int
+    seats: tuple[SeatJob, ...]
+    above: tuple[PortJob, ...]
+    below: tuple[PortJob, ...]
+    drawn: tuple[Drawn, ...]
+    vias: tuple[tuple[float, float, Token], ...]
+    walls: tuple[bool, bool]
+    kinds: tuple[tuple[str, Kind], ...]
+    wall_from: int = 0
+    wall_to: int = 0
+    """Rows of the fence: from this row, and to this row counted from the foot."""
+    rails_to: int = 0
+    """Down to this row the top belongs to the rails: no fence there, and no land in what they cover."""
+    rails_nm: tuple[int, int] = (0, 0)
+    """From and to which depth the rails and a clearance cover the top."""
+
+
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """A cell laid out, columns and rows as in the job: places of the seats, tracks, vias, and the rows it takes."""
+
+    rows: int
+    places: tuple[tuple[int, int, int], ...]
+    tracks: tuple[Drawn, ...]
+    vias: tuple[tuple[float, float, Token], ...]

@@ -1,0 +1,287 @@
+"""Turns the cells of a strip into jobs: which nets cross which edge, and what is drawn before the search begins."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from boardgen.board.job import EARTH, ZERO, Drawn, Job, PortJob, SeatJob, Token
+from boardgen.board.maze import GRID_MM
+from boardgen.board.rules import CLEAR_MM, Rules
+from boardgen.board.shape import shape
+from boardgen.board.strips import StripPlan
+from boardgen.model.cell import Cell
+from boardgen.model.netlist import Component, Netlist
+from boardgen.model.part import Footprint
+
+RAIL_MM = 1.5
+FIRST_RAIL, RAIL_STEP, UNDER_RAILS = 5, 3, 2
+HEAD_ROWS = 12
+"""Height of the port's cell on a board without earth: the screws need that much."""
+PORT_ROW = 4
+BEND_ROWS = 4
+"""Surge copper turns outward so far above the tube: clear of the screws and of the tube's middle pin."""
+TUBE_ROW, EARTH_ROW, EARTH_HEAD_ROWS = 14, 20, 25
+LONG_TUBE_ROW = 12
+ENTRY_ROWS, ENTRY_PAD_ROW, SCREW_ROWS = 17, 9, 12
+STUD_ROW, JOIN_ROW = 10, 21
+STUD_FIRST, STUD_STEP = 9, 17
+BAR_COLUMNS = 3
+"""The earth bar's centre-line lies so far right of the last strip."""
+
+
+@dataclass(frozen=True)
+class Context:
+    """What all strips of a board share. `rails` are the nets across the board at the bus, top to bottom."""
+
+    netlist: Netlist
+    footprints: Mapping[str, Footprint]
+    kinds: Mapping[str, str]
+    rules: Rules
+    columns: int
+    rails: tuple[str, ...]
+    across: bool = False
+    """Whether the guards stand across the rails instead of below them."""
+
+    @property
+    def has_earth(self) -> bool:
+        """Whether there is an earth rail."""
+        return "earth" in self.kinds
+
+    def seat_nets(self, component: Component) -> list[str | None]:
+        """The net of each pad in the footprint's order."""
+        net_of = {
+            pad: net for role, net in self.netlist.joins[component.ref].items() for pad in (component.part.pins[role],)
+        }
+        return [net_of.get(pad.number) for pad in self.footprints[component.part.footprint].pads]
+
+
+@dataclass
+class CellJob:
+    """A job with the names that its tokens stand for."""
+
+    job: Job
+    names: dict[Token, str]
+    refs: tuple[Component, ...]
+
+
+class Names:
+    """Gives the nets of a cell their tokens in the order they are met."""
+
+    def __init__(self, kinds: Mapping[str, str]) -> None:
+        self.kinds = kinds
+        self.tokens: dict[str, Token] = {"0V": ZERO, "earth": EARTH}
+
+    def token(self, net: str) -> Token:
+        """The token of a net."""
+        if net not in self.tokens:
+            self.tokens[net] = (self.kinds[net], len(self.tokens))
+        return self.tokens[net]
+
+    @property
+    def names(self) -> dict[Token, str]:
+        """Nets by token."""
+        return {token: net for net, token in self.tokens.items()}
+
+
+def cell_jobs(context: Context, strip: StripPlan) -> list[CellJob]:
+    """The jobs of a strip from top to foot; the bus among them, the fillers not yet."""
+    cells = [*strip.upper, Cell("rails"), *strip.lower]
+    if context.across:
+        guards = strip.lower[0]
+        cells = [*strip.upper, Cell("rails", guards.seats), *strip.lower[1:]]
+    nets = [_nets(context, cell) for cell in cells]
+    pair: tuple[str, str] | None = None
+    found: list[CellJob] = []
+    above: list[tuple[str, int, int]] = []
+    for index, cell in enumerate(cells):
+        pair = cell.inward or pair
+        crossing = set().union(*nets[: index + 1]) & set().union(*nets[index + 1 :]) - {"0V"}
+        if cell.stage == "rails":
+            pair = None
+        if index + 1 == len(cells):
+            crossing = set()
+        crossed = any(later.crossed for later in cells[index + 1 :])
+        below = _ports(context, strip, crossing, pair if index < len(strip.upper) else None, crossed)
+        found.append(_job(context, strip, cell, above, below, crossed or cell.crossed))
+        above = below
+    return found
+
+
+def _nets(context: Context, cell: Cell) -> set[str]:
+    """The nets that have copper of their own in a cell."""
+    found = set(context.rails) if cell.stage == "rails" else set()
+    found |= {net for seat in cell.seats for net in context.seat_nets(seat.component) if net}
+    if cell.stage == "port" and context.has_earth:
+        found.add("earth")
+    return found - {"earth"} if cell.stage == "earth" else found
+
+
+def _ports(
+    context: Context, strip: StripPlan, crossing: set[str], pair: tuple[str, str] | None, crossed: bool
+) -> list[tuple[str, int, int]]:
+    """Net, column and side of everything that crosses an edge: the pair in the middle, lines at the sides."""
+    middle = context.columns // 2
+    ports = []
+    if pair:
+        ports = [(pair[0], middle + (2 if crossed else -2), 0), (pair[1], middle + (-2 if crossed else 2), 0)]
+        crossing = crossing - set(pair)
+    left, right = 2, context.columns - 2
+    for net in sorted(crossing, key=lambda net: _line_order(net, context.kinds)):
+        if net == "earth":
+            ports.append((net, middle, 1))
+        elif context.kinds[net] == "feed" and not strip.is_output:
+            ports.append((net, right, 1))
+            right -= 2
+        else:
+            ports.append((net, left, 1))
+            left += 2
+    return ports
+
+
+def _line_order(net: str, kinds: Mapping[str, str]) -> tuple[bool, bool, str]:
+    return net.startswith(("coil supply", "feed ")), kinds[net] != "control", net
+
+
+def _job(
+    context: Context,
+    strip: StripPlan,
+    cell: Cell,
+    above: Sequence[tuple[str, int, int]],
+    below: Sequence[tuple[str, int, int]],
+    crossed: bool,
+) -> CellJob:
+    names = Names(context.kinds)
+    ports = [tuple(PortJob(names.token(net), column, side) for net, column, side in edge) for edge in (above, below)]
+    seats = tuple(
+        SeatJob(
+            context.footprints[seat.component.part.footprint],
+            seat.turns,
+            tuple(names.token(net) if net else None for net in context.seat_nets(seat.component)),
+        )
+        for seat in cell.seats
+    )
+    job = Job(cell.stage, context.columns, 0, seats, ports[0], ports[1], (), (), (True, True), context.rules.kinds)
+    if strip.is_output and context.has_earth and cell in strip.upper:
+        job = replace(job, walls=(True, False))
+    special = {"port": _head, "rails": _rails, "earth": _earth, "entry": _entry}.get(cell.stage)
+    if special:
+        job = special(context, names, job, crossed)
+    elif not seats:
+        job = replace(job, rows=0)
+    return CellJob(job, names.names, tuple(seat.component for seat in cell.seats))
+
+
+def _head(context: Context, names: Names, job: Job, crossed: bool) -> Job:
+    """Port and tubes at given places, joined by copper wide enough for a surge; the earth rail below them."""
+    middle = context.columns // 2
+    turn = 2 if crossed else 0
+    sign = -1 if crossed else 1
+    half = 4
+    if not context.has_earth:
+        port = tuple(replace(seat, fixed=(middle - sign * half, PORT_ROW, turn)) for seat in job.seats)
+        return replace(job, rows=HEAD_ROWS, seats=port, wall_from=HEAD_ROWS)
+    tubes = list(job.seats[1:])
+    wide = context.rules.surge
+    long = len(tubes) == 2
+    earth_row, rows = (LONG_TUBE_ROW + 20, LONG_TUBE_ROW + 25) if long else (EARTH_ROW, EARTH_HEAD_ROWS)
+    drawn = [Drawn(1, (0, earth_row), (context.columns, earth_row), wide, EARTH, surge=True)]
+    seats = [replace(seat, fixed=(middle - sign * half, PORT_ROW, turn)) for seat in job.seats[:1]]
+    for index, tube in enumerate(tubes):
+        line = sign * (-1 if index == 0 else 1)
+        if long:
+            column = middle + 7 * line
+            seats.append(replace(tube, fixed=(column, LONG_TUBE_ROW, 3)))
+            drawn += _wide(0, (middle + half * line, PORT_ROW), (column, LONG_TUBE_ROW), wide, tube.nets[0])
+        else:
+            seats.append(replace(tube, fixed=(middle, TUBE_ROW, turn)))
+            for pad, net in zip(shape(tube.footprint, turn).pads, tube.nets, strict=True):
+                x = pad.x_nm / 1e6 / GRID_MM
+                if net == EARTH:
+                    drawn.append(Drawn(1, (middle + x, TUBE_ROW), (middle + x, earth_row), wide, EARTH, surge=True))
+                else:
+                    at = middle + math.copysign(half, x)
+                    drawn += _wide(0, (at, PORT_ROW), (middle + x, TUBE_ROW), wide, net)
+    return replace(job, rows=rows, seats=tuple(seats), drawn=tuple(drawn), wall_from=rows)
+
+
+def _wide(
+    side: int, start: tuple[float, float], end: tuple[float, float], width: float, net: Token | None
+) -> list[Drawn]:
+    """Wide copper straight down, out at 45 degrees, and straight down to its end."""
+    if net is None:
+        return []
+    first = (start[0], end[1] - BEND_ROWS)
+    second = (end[0], first[1] + abs(end[0] - start[0]))
+    points = (start, first, second, end)
+    return [Drawn(side, one, two, width, net, surge=True) for one, two in itertools.pairwise(points)]
+
+
+def _rails(context: Context, names: Names, job: Job, crossed: bool) -> Job:
+    """The rails on top across the strip; the fence goes under them. Guards may stand across them."""
+    columns = context.columns
+    row = FIRST_RAIL + (1 if context.across else 0)
+    first = row
+    drawn = []
+    for net in context.rails:
+        drawn.append(Drawn(0, (0, row), (columns, row), RAIL_MM, names.token(net)))
+        zero_row, row = row, row + RAIL_STEP
+    half = RAIL_MM / 2 + CLEAR_MM
+    covered = (round((first * GRID_MM - half) * 1e6), round((zero_row * GRID_MM + half) * 1e6))
+    vias = tuple((float(column), float(zero_row), ZERO) for column in (0, columns))
+    rows = 0 if job.seats else zero_row + UNDER_RAILS
+    return replace(
+        job, rows=rows, drawn=tuple(drawn), vias=vias, walls=(True, True), rails_to=zero_row, rails_nm=covered
+    )
+
+
+def _earth(context: Context, names: Names, job: Job, crossed: bool) -> Job:
+    """The stud at the bar, and below it what joins earth to 0V, all in surge copper."""
+    columns, wide = context.columns, context.rules.surge
+    column = columns - BAR_COLUMNS
+    seats, drawn = [], []
+    rows = STUD_ROW + 10
+    for seat in job.seats:
+        if len(seat.footprint.pads) == 1:
+            seats.append(replace(seat, fixed=(column, STUD_ROW, 0)))
+            drawn.append(Drawn(1, (column, STUD_ROW), (columns + BAR_COLUMNS, STUD_ROW), wide, EARTH, surge=True))
+            continue
+        turn = 3 if seat.nets[0] == EARTH else 1
+        ends = {net: pad for pad, net in zip(shape(seat.footprint, turn).pads, seat.nets, strict=True)}
+        origin = JOIN_ROW + round(ends[EARTH].y_nm / 1e6 / GRID_MM)
+        foot = origin - ends[ZERO].y_nm / 1e6 / GRID_MM
+        seats.append(replace(seat, fixed=(column, origin, turn)))
+        drawn.append(Drawn(1, (column, STUD_ROW), (column, JOIN_ROW), wide, EARTH, surge=True))
+        # the round end stays inside the fence
+        drawn.append(Drawn(1, (2, round(foot)), (column, round(foot)), wide, ZERO, surge=True))
+        rows = math.ceil(foot) + 4
+    return replace(job, rows=rows, seats=tuple(seats), drawn=tuple(drawn))
+
+
+def _entry(context: Context, names: Names, job: Job, crossed: bool) -> Job:
+    """Terminals at the foot in the middle; the fence stops short of the screws."""
+    if not job.seats:
+        return replace(job, rows=ENTRY_ROWS, wall_to=SCREW_ROWS)
+    if len(job.seats) == 1 and len(job.seats[0].footprint.pads) > 1:
+        seat = job.seats[0]
+        boxes = shape(seat.footprint, 0).body
+        column = round(context.columns / 2 - (boxes[0] + boxes[2]) / 2e6 / GRID_MM)
+        return replace(
+            job, rows=ENTRY_ROWS, seats=(replace(seat, fixed=(column, ENTRY_PAD_ROW, 0)),), wall_to=SCREW_ROWS
+        )
+    # studs one above the other in the middle, clear of the screws
+    seats = tuple(
+        replace(seat, fixed=(context.columns // 2, STUD_FIRST + STUD_STEP * number, 0))
+        for number, seat in enumerate(job.seats)
+    )
+    return replace(job, rows=2 * STUD_FIRST + STUD_STEP * (len(seats) - 1), seats=seats, wall_to=SCREW_ROWS)
+
+
+def filler(below: Job, rows: int, names: dict[Token, str], edge_free: bool) -> CellJob:
+    """A cell of so many rows that lets everything pass straight to the cell below it."""
+    job = Job("filler", below.columns, rows, (), below.above, below.above, (), (), below.walls, below.kinds)
+    if below.stage == "rails" and edge_free:
+        job = replace(job, walls=(True, False))
+    return CellJob(job, names, ())

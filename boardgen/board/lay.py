@@ -1,0 +1,261 @@
+"""Lays one cell out: packs its parts, then runs its tracks, and gives it more room until all of them pass."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator
+from copy import copy
+from functools import lru_cache
+
+from boardgen.board.job import EARTH, ZERO, Drawn, Job, Laid, Token
+from boardgen.board.maze import GRID_MM, MOVES, VIA, Bar, Capsule, Class, Maze, Step
+from boardgen.board.pack import TRIALS, Place, pack
+from boardgen.board.shape import shape
+from boardgen.model.part import Pad
+
+FENCE_MM = 1.0
+STITCH_ROWS = 12
+"""A via at least every 7.62 mm of the fence."""
+ROOM: tuple[tuple[int, int, int], ...] = (
+    (0, 0, 0), (0, 1, 1), (0, 2, 2), (150_000, 2, 2), (300_000, 2, 3), (635_000, 3, 3), (1_270_000, 4, 4),
+)  # fmt: skip
+"""What is tried in turn: more space about each part in nanometres, free rows above and below."""
+ORDERS = 5
+"""How often the tracks that found no way are put first before more room is given."""
+GRID_NM = 635_000
+
+
+class NoRoomError(Exception):
+    """The cell cannot be laid out this narrow."""
+
+
+@lru_cache(maxsize=4096)
+def lay(job: Job) -> Laid:
+    """The cell laid out. Raises NoRoomError."""
+    for spread, over, under in ROOM:
+        packed = pack(job, spread, earth_nm(job), TRIALS)
+        if packed is None:
+            break
+        rows, places = packed
+        if not job.rows:
+            over = 0 if job.rails_to else over
+            rows += over + under
+            places = tuple((column, row + over, turn) for column, row, turn in places)
+        tracks = _run(job, rows, places)
+        if tracks is not None:
+            return Laid(rows, places, *tracks)
+        if job.rows:
+            break
+    raise NoRoomError(job.stage)
+
+
+def earth_nm(job: Job) -> int:
+    """How much room an earth land needs about it."""
+    return round(dict(job.kinds)["earth"].track.clear_mm * 1e6)
+
+
+def fences(job: Job, rows: int) -> Iterator[Drawn]:
+    """The fence at either edge of the cell, on both sides of the board."""
+    foot = rows - job.wall_to
+    for column, there in zip((0, job.columns), job.walls, strict=True):
+        if there and foot > job.wall_from:
+            for side in (0, 1):
+                start = max(job.wall_from, job.rails_to) if side == 0 else job.wall_from
+                yield Drawn(side, (column, start), (column, foot), FENCE_MM, ZERO, wall=True)
+
+
+def stitches(job: Job, rows: int, last: bool) -> Iterator[tuple[float, float, Token]]:
+    """Vias that join the two sides of the left fence, and of the right one where the strip is the last."""
+    foot, start = rows - job.wall_to, max(job.wall_from, job.rails_to)
+    # a short cell has none: its neighbours' are near, and two holes might meet
+    count = round((foot - start) / STITCH_ROWS)
+    for column, there in ((0, job.walls[0]), (job.columns, job.walls[1] and last)):
+        if there:
+            for number in range(count):
+                yield column, start + (foot - start) * (2 * number + 1) // (2 * count), ZERO
+
+
+class _Run:
+    """One attempt to run all tracks of a packed cell."""
+
+    def __init__(self, job: Job, rows: int, places: tuple[Place, ...]) -> None:
+        self.kinds = dict(job.kinds)
+        self.job, self.rows = job, rows
+        self.maze = Maze(job.columns + 1, rows + 1, {kind.track for kind in self.kinds.values()})
+        self.numbers: dict[Token, int] = {}
+        self.tracks: list[Drawn] = []
+        self.vias: list[tuple[float, float, Token]] = []
+        self.pins: dict[Token, list[dict[int, frozenset[int]]]] = {}
+        """For each net its groups of joined places; a place has the directions in which copper leaves it."""
+        self.walls: dict[int, frozenset[int]] = {}
+        self._ports()
+        self.maze.shut_rows((0, rows))
+        for ports, row in ((job.above, 0), (job.below, rows)):
+            for port in ports:
+                track = self.kinds[port.net[0]].track
+                self.maze.open(track, (port.side, row, port.column), self.number(port.net))
+                if port.net == EARTH:
+                    self._earth_way_in(track, port.side, row, port.column)
+        self.given = [*job.drawn, *fences(job, rows)]
+        for drawn in self.given:
+            self._block_track(drawn)
+            self._group_drawn(drawn)
+        for x, y, net in job.vias:
+            self._block_via(x, y, net)
+        for seat, (column, row, turn) in zip(job.seats, places, strict=True):
+            for number, (pad, joined) in enumerate(zip(shape(seat.footprint, turn).pads, seat.nets, strict=True)):
+                self._pad(pad, column, row, joined or ("free", 1000 * column + number))
+
+    def _earth_way_in(self, track: Class, side: int, row: int, column: int) -> None:
+        """Earth comes straight in and keeps off the edge: the pour of the next cell keeps less distance from it."""
+        reach = math.ceil((track.half_mm + track.clear_mm) / GRID_MM)
+        inward = 1 if row == 0 else -1
+        for step in range(reach):
+            here = row + inward * step
+            if 0 < here < self.rows:
+                for each in (0, 1):
+                    line = self.maze.owner[track][each, here + 1, 1:-1]
+                    line[:] = -1
+                self.maze.open(track, (side, here, column), self.number(EARTH))
+
+    def again(self) -> _Run:
+        """A fresh attempt from the same start."""
+        twin = copy(self)
+        twin.maze = self.maze.copy()
+        twin.tracks, twin.vias, twin.pins = [], [], {net: list(groups) for net, groups in self.pins.items()}
+        return twin
+
+    def number(self, net: Token) -> int:
+        return self.numbers.setdefault(net, len(self.numbers) + 1)
+
+    def clear(self, net: Token) -> float:
+        return self.kinds[net[0]].track.clear_mm if net[0] in self.kinds else 0.0
+
+    def _ports(self) -> None:
+        for ports, row in ((self.job.above, 0), (self.job.below, self.rows)):
+            for port in ports:
+                step = (port.side, row, port.column)
+                half = self.kinds[port.net[0]].track.half_mm
+                solid = Capsule(port.column * GRID_MM, -row * GRID_MM, port.column * GRID_MM, -row * GRID_MM, half)
+                self.maze.block((port.side,), solid, self.number(port.net), self.clear(port.net))
+                self.pins.setdefault(port.net, []).append({self.maze.node(step): frozenset()})
+
+    def _block_track(self, drawn: Drawn) -> None:
+        (x1, y1), (x2, y2) = drawn.start, drawn.end
+        solid = Capsule(x1 * GRID_MM, -y1 * GRID_MM, x2 * GRID_MM, -y2 * GRID_MM, drawn.width_mm / 2)
+        clear = self.clear(EARTH if drawn.surge and drawn.net != ZERO else drawn.net)
+        self.maze.block((drawn.side,), solid, self.number(drawn.net), clear)
+
+    def _group_drawn(self, drawn: Drawn) -> None:
+        nodes = {}
+        (x1, y1), (x2, y2) = drawn.start, drawn.end
+        if x1 == x2 or y1 == y2:
+            leaving = frozenset((2, 6) if x1 == x2 else (0, 4))
+            for column in range(round(min(x1, x2)), round(max(x1, x2)) + 1):
+                for row in range(round(min(y1, y2)), round(max(y1, y2)) + 1):
+                    # other given copper may leave the ends of surge copper at any angle
+                    at_end = drawn.surge and (column, row) in (drawn.start, drawn.end)
+                    if 0 <= column <= self.job.columns and 0 < row < self.rows and not at_end:
+                        nodes[self.maze.node((drawn.side, row, column))] = leaving
+        if drawn.net == ZERO:
+            self.walls |= nodes
+            self.pins.setdefault(ZERO, [])
+        elif nodes:
+            self.pins.setdefault(drawn.net, []).append(nodes)
+
+    def _block_via(self, column: float, row: float, net: Token) -> None:
+        solid = Capsule(column * GRID_MM, -row * GRID_MM, column * GRID_MM, -row * GRID_MM, VIA.half_mm)
+        self.maze.block((0, 1), solid, self.number(net), self.clear(net))
+        self.maze.block_via(solid, VIA.half_mm + 0.3)
+
+    def _pad(self, pad: Pad, column: int, row: int, net: Token) -> None:
+        x, y = column * GRID_MM + pad.x_nm / 1e6, -row * GRID_MM + pad.y_nm / 1e6
+        sides = (0, 1) if pad.hole_nm else (0,)
+        solid: Bar | Capsule = Bar(x, y, pad.width_nm / 2e6, pad.height_nm / 2e6)
+        if pad.hole_nm and pad.width_nm == pad.height_nm:
+            solid = Capsule(x, y, x, y, pad.width_nm / 2e6)
+        self.maze.block(sides, solid, self.number(net), self.clear(net))
+        # no via inside a land: solder would run away through it
+        self.maze.block_via(solid, VIA.half_mm + 0.05)
+        middle_column, middle_row = round(x / GRID_MM), round(-y / GRID_MM)
+        nodes = {self.maze.node((side, middle_row, middle_column)): frozenset[int]() for side in sides}
+        if net[0] != "free":
+            self.pins.setdefault(net, []).append(nodes)
+
+    def join(self, net: Token) -> bool:
+        """Joins all groups of a net, nearest first."""
+        kind = self.kinds[net[0]]
+        groups = self.pins[net]
+        groups = sorted(groups, key=len)
+        joined = dict(self.walls) if net == ZERO and self.walls else dict(groups.pop()) if groups else {}
+        while groups:
+            group = min(groups, key=lambda g: self._far(g, joined))
+            path = self.maze.search(kind.track, self.number(net), group, joined, kind.side)
+            if path is None:
+                return False
+            groups.remove(group)
+            joined |= group
+            self._keep(net, kind.track, path, joined)
+        return True
+
+    def _far(self, group: dict[int, frozenset[int]], joined: dict[int, frozenset[int]]) -> int:
+        _, row, column = self.maze.step(next(iter(group)))
+        if len(joined) > 40:
+            return min(column, self.job.columns - column)
+        return min(max(abs(row - r), abs(column - c)) for _, r, c in map(self.maze.step, joined))
+
+    def _keep(self, net: Token, kind: Class, path: list[Step], joined: dict[int, frozenset[int]]) -> None:
+        """Draws a path: a track for each straight piece, a via for each change of side."""
+        start = path[0]
+        for index, (one, two) in enumerate(itertools.pairwise(path)):
+            if one[0] != two[0]:
+                self._via(net, one, joined)
+                start = two
+                continue
+            way = MOVES.index((two[2] - one[2], two[1] - one[1]))
+            for step, leaving in ((one, way), (two, (way + 4) % 8)):
+                node = self.maze.node(step)
+                joined[node] = joined.get(node, frozenset()) | {leaving}
+            following = path[index + 2] if index + 2 < len(path) else None
+            straight = following and (following[1] - two[1], following[2] - two[2]) == (
+                two[1] - one[1],
+                two[2] - one[2],
+            )
+            if not straight or (following and following[0] != two[0]):
+                drawn = Drawn(two[0], (start[2], start[1]), (two[2], two[1]), 2 * kind.half_mm, net)
+                self.tracks.append(drawn)
+                self._block_track(drawn)
+                start = two
+
+    def _via(self, net: Token, at: Step, joined: dict[int, frozenset[int]]) -> None:
+        self.vias.append((at[2], at[1], net))
+        self._block_via(at[2], at[1], net)
+        for side in (0, 1):
+            node = self.maze.node((side, at[1], at[2]))
+            joined[node] = joined.get(node, frozenset())
+
+
+Found = tuple[tuple[Drawn, ...], tuple[tuple[float, float, Token], ...]]
+
+
+def _run(job: Job, rows: int, places: tuple[Place, ...]) -> Found | None:
+    """All tracks and vias, given ones included; None where a net finds no way in any of the orders tried."""
+    first: list[Token] = []
+    start = _Run(job, rows, places)
+    for _ in range(ORDERS):
+        run = start.again()
+        nets = sorted(run.pins, key=lambda net: (net not in first, first.index(net) if net in first else 0, _rank(net)))
+        failed = next((net for net in nets if not run.join(net)), None)
+        if failed is None:
+            return (*run.given, *run.tracks), (*job.vias, *run.vias)
+        if first and first[0] == failed:
+            return None
+        first = [failed, *(net for net in first if net != failed)]
+    return None
+
+
+def _rank(net: Token) -> tuple[int, Token]:
+    """Signals first, then what is short; 0V last, since a fence is never far."""
+    order = {"signal": 0, "feed": 1, "control": 2, "earth": 3, "0V": 4}
+    return order.get(net[0], 2) if net != EARTH else 3, net

@@ -1,0 +1,203 @@
+"""Puts the legend on: outlines off the lands, marks of pin 1 and bands, designators and names in free places."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from boardgen.board.lettering import ascii_text, size, write
+from boardgen.board.rules import House
+from boardgen.board.shape import Box, grown
+from boardgen.model.copper import Board, Land, Standing, Stroke, Text
+from boardgen.model.netlist import Netlist
+
+NAMED = ("connector", "terminal", "stud", "jack")
+MARKED = ("relay", "core", "bifilar choke")
+LINE_NAMES = (("select", "SEL"), ("feed", "FEED"), ("coil supply", "COIL"), ("0V", "0V"), ("earth", "EARTH"))
+TITLE_CAP_NM = 1_500_000
+AWAY_NM = 200_000
+"""Between a text and what it must not touch."""
+
+
+class _Surface:
+    """What is taken on the top: lands, screws, body outlines, texts."""
+
+    def __init__(self, board: Board, house: House) -> None:
+        keep = round(house.legend_to_pad * 1e6) + 20_000
+        self.lands: list[Box] = [grown(_box(land), keep) for land in board.lands]
+        for opening in board.openings:
+            half = opening.keep_nm // 2
+            x, y = opening.at
+            self.lands.append((x - half, y - half, x + half, y + half))
+        self.edge = (300_000, 300_000, board.width_nm - 300_000, board.height_nm - 300_000)
+        self.bodies: NDArray[np.int64] = np.array([s.body for s in board.standings] or [(0, 0, 0, 0)], np.int64)
+        self.taken: NDArray[np.int64] = np.array(self.lands or [(0, 0, 0, 0)], np.int64)
+
+    def free(self, box: Box) -> bool:
+        """Whether a text may fill this box: clear of lands, texts and outlines, inside a body or outside."""
+        if box[0] < self.edge[0] or box[1] < self.edge[1] or box[2] > self.edge[2] or box[3] > self.edge[3]:
+            return False
+        if _hits(self.taken, box).any():
+            return False
+        wide = grown(box, AWAY_NM)
+        near = self.bodies[_hits(self.bodies, wide)]
+        inside = (near[:, 0] < wide[0]) & (near[:, 1] < wide[1]) & (near[:, 2] > wide[2]) & (near[:, 3] > wide[3])
+        return bool(inside.all())
+
+    def covered(self, box: Box) -> bool:
+        """Whether a body hides the box."""
+        return bool(_hits(self.bodies, box).any())
+
+    def take(self, text: Text) -> None:
+        """Keeps later texts off this one."""
+        self.taken = np.vstack([self.taken, np.array([grown(text.box, AWAY_NM)], np.int64)])
+
+
+def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board:  # noqa: C901 - one kind of text after the other
+    """The board with its legend. `facts` says how many designators found no place."""
+    surface = _Surface(board, house)
+    pen, cap = round(house.legend_width * 1e6), round(house.legend_height * 1e6)
+    lands: dict[str, list[Land]] = {}
+    for land in board.lands:
+        lands.setdefault(land.ref, []).append(land)
+    outlines = [s for part in board.standings for s in _outline(part, lands[part.ref], surface, board, pen)]
+    texts: list[Text] = []
+    missing = 0
+
+    def put(words: str, places: Iterator[tuple[int, int, bool]], cap_nm: int = cap) -> bool:
+        wide, high = size(words, cap_nm, pen)
+        for x, y, upright in places:
+            box = (x, y, x + high, y + wide) if upright else (x, y, x + wide, y + high)
+            if surface.free(box):
+                text = write(words, x, y, cap_nm, pen, upright)
+                surface.take(text)
+                texts.append(text)
+                return True
+        return False
+
+    values = netlist.component
+    for part in board.standings:
+        if part.kind in NAMED:
+            words = ascii_text(values[part.ref].value)
+            put(words, _about(part.body, *size(words, cap, pen)))
+        if part.kind == "terminal":
+            for land in lands[part.ref]:
+                words = next((short for name, short in LINE_NAMES if land.net.startswith(name)), "")
+                if words:
+                    wide, _high = size(words, cap, pen)
+                    put(
+                        words,
+                        iter(
+                            [
+                                (land.at[0] - wide // 2, part.body[3] + AWAY_NM + 50_000 + n * 100_000, False)
+                                for n in range(12)
+                            ]
+                        ),
+                    )
+    for part in board.standings:
+        if not put(part.ref, _about(part.body, *size(part.ref, cap, pen))):
+            missing += 1
+    for words, cap_nm in (
+        (ascii_text(f"{board.title}  rev {board.revision}"), TITLE_CAP_NM),
+        (ascii_text(board.title), cap),
+        (f"rev {ascii_text(board.revision)}", cap),
+        (f"made {date or '____________'}", cap),
+    ):
+        # in two pieces only where one found no place
+        if cap_nm == cap and not words.startswith("made") and any(words in text.words for text in texts):
+            continue
+        put(words, _anywhere(board, size(words, cap_nm, pen)), cap_nm)
+    facts = {**board.facts, "designators without a place": float(missing)}
+    return replace(board, outlines=tuple(outlines), texts=tuple(texts), facts=facts)
+
+
+def _about(body: Box, wide: int, high: int) -> Iterator[tuple[int, int, bool]]:
+    """Places of a text about a body: above, below, beside, slid along; then inside."""
+    left, low, right, top = body
+    x, y, away = (left + right) // 2, (low + top) // 2, AWAY_NM + 20_000
+    for slide in (0, -1, 1, -2, 2):
+        shift = slide * max(right - left, 2 * wide) // 6
+        yield x - wide // 2 + shift, top + away, False
+        yield x - wide // 2 + shift, low - away - high, False
+    for slide in (0, -1, 1, -2, 2):
+        shift = slide * max(top - low, 2 * wide) // 6
+        yield left - away - wide, y - high // 2 + shift, False
+        yield right + away, y - high // 2 + shift, False
+        yield left - away - high, y - wide // 2 + shift, True
+        yield right + away, y - wide // 2 + shift, True
+    for down in (0, 1, -1, 2, -2, 3, -3):
+        for across in (0, 1, -1):
+            dx, dy = across * (right - left) // 5, down * (top - low) // 8
+            yield x - wide // 2 + dx, y - high // 2 + dy, False
+            yield x - high // 2 + dx, y - wide // 2 + dy, True
+
+
+def _anywhere(board: Board, box: tuple[int, int]) -> Iterator[tuple[int, int, bool]]:
+    """Places all over the board, from the foot up, lying and upright."""
+    step = 700_000
+    for upright in (False, True):
+        wide, high = box if not upright else box[::-1]
+        for y in range(400_000, board.height_nm - high, step):
+            for x in range(400_000, board.width_nm - wide, 2 * step):
+                yield x, y, upright
+
+
+def _outline(part: Standing, lands: list[Land], surface: _Surface, board: Board, pen: int) -> Iterator[Stroke]:
+    """The body's four sides, broken where a land is near; a band for a diode, a corner for pin 1."""
+    left, low, right, top = part.body
+    sides = [
+        ((left, low), (right, low)),
+        ((left, top), (right, top)),
+        ((left, low), (left, top)),
+        ((right, low), (right, top)),
+    ]
+    band = next((land for land in lands if land.pad == "2"), None)
+    if part.kind in ("diode",) and band:
+        if abs(band.at[0] - (left + right) // 2) > abs(band.at[1] - (low + top) // 2):
+            at = right - (right - left) // 5 if band.at[0] > left else left + (right - left) // 5
+            sides.append(((at, low), (at, top)))
+        else:
+            at = top - (top - low) // 5 if band.at[1] > low else low + (top - low) // 5
+            sides.append(((left, at), (right, at)))
+    first = next((land for land in lands if land.pad in ("1", "P1")), None)
+    if part.kind in MARKED and first:
+        sides += _corner(part.body, first)
+    for start, end in sides:
+        if min(start[0], start[1]) > 0 and end[0] < board.width_nm and end[1] < board.height_nm:
+            yield from _broken(start, end, surface, pen)
+
+
+def _corner(body: Box, land: Land) -> list[tuple[tuple[int, int], tuple[int, int]]]:
+    """A second line inside the corner nearest to pin 1, along the side that the pin is at."""
+    left, low, right, top = body
+    x = left + 400_000 if land.at[0] < (left + right) // 2 else right - 400_000
+    y = low + 400_000 if land.at[1] < (low + top) // 2 else top - 400_000
+    long = 1_600_000
+    x2, y2 = (x + long if x < (left + right) // 2 else x - long), (y + long if y < (low + top) // 2 else y - long)
+    return [(min((x, y), (x2, y)), max((x, y), (x2, y))), (min((x, y), (x, y2)), max((x, y), (x, y2)))]
+
+
+def _broken(start: tuple[int, int], end: tuple[int, int], surface: _Surface, pen: int) -> Iterator[Stroke]:
+    """What is left of a level or plumb line after every land has taken its share."""
+    axis = 0 if start[1] == end[1] else 1
+    across, half = start[1 - axis], pen // 2
+    pieces = [(start[axis], end[axis])]
+    for box in surface.lands:
+        if box[1 - axis] - half < across < box[3 - axis] + half:
+            low, high = box[axis] - half, box[axis + 2] + half
+            pieces = [p for a, b in pieces for p in ((a, min(b, low)), (max(a, high), b)) if p[1] - p[0] > 2 * pen]
+    for a, b in pieces:
+        ends = ((a, across), (b, across)) if axis == 0 else ((across, a), (across, b))
+        yield Stroke(ends, pen)
+
+
+def _box(land: Land) -> Box:
+    x, y, wide, high = *land.at, land.width_nm // 2, land.height_nm // 2
+    return x - wide, y - high, x + wide, y + high
+
+
+def _hits(boxes: NDArray[np.int64], box: Box) -> NDArray[np.bool_]:
+    return np.asarray((boxes[:, 0] < box[2]) & (boxes[:, 2] > box[0]) & (boxes[:, 1] < box[3]) & (boxes[:, 3] > box[1]))

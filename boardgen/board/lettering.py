@@ -1,0 +1,87 @@
+"""Plain letters in strokes: A. V. Hershey's simplex roman, in ASCII."""
+
+from __future__ import annotations
+
+import unicodedata
+from functools import lru_cache
+
+from boardgen.model.copper import Stroke, Text
+
+CAP, BASE, SPACE, GAP = -12, 9, 10, 6
+"""Upper and lower line of a capital in the font's own units, the width of a space, and the room between letters."""
+PLAIN = {
+    "ß": "ss", "æ": "ae", "Æ": "AE", "ø": "o", "Ø": "O", "œ": "oe", "Œ": "OE", "ł": "l", "Ł": "L", "đ": "d", "Đ": "D",
+    "ð": "d", "þ": "th", "ı": "i",
+    "\u00b5": "u", "\u03bc": "u", "\u03a9": "ohm", "\u2126": "ohm", "–": "-", "—": "-", "×": "x", "±": "+-",
+    "’": "'", "‘": "'", "“": '"', "”": '"', "°": "deg",
+}  # fmt: skip
+"""How letters are written that the font does not have; accents are dropped, and the rest becomes a question mark."""
+Point = tuple[float, float]
+
+
+def ascii_text(text: str) -> str:
+    """The text in letters that the font has."""
+    found = []
+    for letter in text:
+        if letter.isascii() and letter.isprintable():
+            found.append(letter)
+        elif letter in PLAIN:
+            found.append(PLAIN[letter])
+        else:
+            base = "".join(c for c in unicodedata.normalize("NFKD", letter) if c.isascii() and c.isprintable())
+            found.append(base or "?")
+    return "".join(found)
+
+
+@lru_cache(maxsize=256)
+def _letter(letter: str) -> tuple[float, tuple[tuple[Point, ...], ...]]:
+    """Width of a letter and its strokes from its left edge, y upwards from the base line, in units of a capital."""
+    unit = BASE - CAP
+    if letter == " ":
+        return SPACE / unit, ()
+    strokes = [tuple((x, BASE - y) for x, y in stroke) for stroke in _font().strokes_for_text(letter)]
+    xs = [x for stroke in strokes for x, _ in stroke] or [0]
+    left = min(xs)
+    return (max(xs) - left) / unit, tuple(tuple(((x - left) / unit, y / unit) for x, y in s) for s in strokes)
+
+
+@lru_cache(maxsize=1)
+def _font():  # type: ignore[no-untyped-def]  # noqa: ANN202
+    from HersheyFonts import HersheyFonts
+
+    font = HersheyFonts()
+    font.load_default_font("futural")
+    return font
+
+
+@lru_cache(maxsize=4096)
+def _written(words: str, cap_nm: int) -> tuple[int, int, tuple[tuple[tuple[int, int], ...], ...]]:
+    """Width, depth below the base line, and strokes in nanometres."""
+    at, deep = 0.0, 0.0
+    strokes = []
+    for letter in words:
+        width, parts = _letter(letter)
+        for part in parts:
+            strokes.append(tuple((round((x + at) * cap_nm), round(y * cap_nm)) for x, y in part))
+            deep = min(deep, *(y for _, y in part))
+        at += width + GAP / (BASE - CAP)
+    return round((at - GAP / (BASE - CAP)) * cap_nm), round(-deep * cap_nm), tuple(strokes)
+
+
+def size(words: str, cap_nm: int, width_nm: int) -> tuple[int, int]:
+    """Width and height of a written text, the pen included."""
+    wide, deep, _ = _written(words, cap_nm)
+    return wide + width_nm, cap_nm + deep + width_nm
+
+
+def write(words: str, left: int, bottom: int, cap_nm: int, width_nm: int, upright: bool = False) -> Text:
+    """The text with the lower left corner of its box in that place; `upright` reads from below upwards."""
+    wide, deep, strokes = _written(words, cap_nm)
+    half = width_nm // 2
+    if upright:
+        box = (left, bottom, left + cap_nm + deep + width_nm, bottom + wide + width_nm)
+        turn = [tuple((left + half + cap_nm - y, bottom + half + x) for x, y in s) for s in strokes]
+    else:
+        box = (left, bottom, left + wide + width_nm, bottom + cap_nm + deep + width_nm)
+        turn = [tuple((left + half + x, bottom + half + deep + y) for x, y in s) for s in strokes]
+    return Text(words, box, tuple(Stroke(points, width_nm) for points in turn))

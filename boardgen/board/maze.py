@@ -1,0 +1,255 @@
+"""A grid of places where a track may run, kept by class of track and by side, and the search through it."""
+
+from __future__ import annotations
+
+import heapq
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+GRID_MM = 0.635
+VIA_LAND_MM = 1.0
+VIA_HOLE_MM = 0.5
+HOLE_TO_HOLE_MM = 0.5
+FREE, SHUT = 0, -1
+STEP, DIAGONAL, HOP, TURN, OFF_SIDE = 10, 14, 70, (0, 4, 9), 3
+"""Costs: a step, a slanting step, a via, a bend by eighths; on the wrong side a step costs half as often again."""
+FAR = 1 << 30
+GREED = 1.15
+"""How much the search trusts the straight way to the goal; above 1 it is faster and now and then not the shortest."""
+MOVES = ((1, 0), (1, 1), (0, 1), (-1, 1), (-1, 0), (-1, -1), (0, -1), (1, -1))
+"""Column and row steps of the eight directions, anticlockwise from the right; rows count downwards."""
+ANY = frozenset(range(8))
+
+
+@dataclass(frozen=True, slots=True)
+class Class:
+    """A class of tracks: half the width and the clearance to other nets, in millimetres."""
+
+    half_mm: float
+    clear_mm: float
+
+
+VIA = Class(VIA_LAND_MM / 2, 0.28)
+
+
+@dataclass(frozen=True, slots=True)
+class Capsule:
+    """A round-ended bar in millimetres; a disc where both ends are one."""
+
+    x1: float
+    y1: float
+    x2: float
+    y2: float
+    radius: float
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """A rectangle in millimetres: centre and half sides."""
+
+    x: float
+    y: float
+    half_x: float
+    half_y: float
+
+
+Solid = Capsule | Bar
+Node = int
+Step = tuple[int, int, int]
+"""Side (0 top, 1 bottom), row, column."""
+
+
+class Maze:
+    """Rows run down from the top edge, columns from the left; node 0, 0 lies in the upper left corner."""
+
+    def __init__(self, columns: int, rows: int, classes: Iterable[Class]) -> None:
+        self.columns, self.rows = columns, rows
+        # a border that is always shut spares the search its edge tests
+        self.wide = columns + 2
+        self.plane = self.wide * (rows + 2)
+        self.owner: dict[Class, NDArray[np.int32]] = {}
+        for kind in {*classes, VIA}:
+            grid = np.full((2, rows + 2, self.wide), SHUT, np.int32)
+            # vias keep off the fence: the next strip may have a via of its own there
+            inset = 3 if kind is VIA else 1
+            grid[:, 1:-1, inset:-inset] = FREE
+            self.owner[kind] = grid
+
+    def node(self, step: Step) -> Node:
+        """The number of a place."""
+        return step[0] * self.plane + (step[1] + 1) * self.wide + step[2] + 1
+
+    def step(self, node: Node) -> Step:
+        """The place of a number."""
+        side, rest = divmod(node, self.plane)
+        row, column = divmod(rest, self.wide)
+        return side, row - 1, column - 1
+
+    def block(self, sides: Iterable[int], solid: Solid, net: int, clear_mm: float) -> None:
+        """Keeps all other nets away from a piece of copper."""
+        for kind, grid in self.owner.items():
+            reach = kind.half_mm + max(kind.clear_mm, clear_mm)
+            self._shut(grid, sides, solid, net, reach)
+
+    def block_via(self, solid: Solid, reach_mm: float) -> None:
+        """Keeps every via so far from a hole, whatever its net."""
+        self._shut(self.owner[VIA], (0, 1), solid, SHUT, reach_mm)
+
+    def shut_rows(self, rows: Iterable[int]) -> None:
+        """No track runs along these rows, and no via stands beside them: the pour of the next cell comes near."""
+        for kind, grid in self.owner.items():
+            for row in rows:
+                if kind is VIA:
+                    grid[:, max(row, 1) : row + 3, 1:-1] = SHUT
+                else:
+                    grid[:, row + 1, 1:-1] = SHUT
+
+    def open(self, kind: Class, step: Step, net: int) -> None:
+        """Gives one place to a net."""
+        self.owner[kind][step[0], step[1] + 1, step[2] + 1] = net
+
+    def _shut(self, grid: NDArray[np.int32], sides: Iterable[int], solid: Solid, net: int, reach: float) -> None:
+        if isinstance(solid, Bar):
+            extent = (solid.x - solid.half_x, solid.x + solid.half_x, solid.y - solid.half_y, solid.y + solid.half_y)
+        else:
+            reach += solid.radius
+            extent = (
+                min(solid.x1, solid.x2),
+                max(solid.x1, solid.x2),
+                min(solid.y1, solid.y2),
+                max(solid.y1, solid.y2),
+            )
+        first, last = _span(extent[0] - reach, extent[1] + reach, self.columns)
+        top, bottom = _span(-extent[3] - reach, -extent[2] + reach, self.rows)
+        if first > last or top > bottom:
+            return
+        x = np.arange(first, last + 1, dtype=np.float64) * GRID_MM
+        y = -np.arange(top, bottom + 1, dtype=np.float64)[:, None] * GRID_MM
+        near = _square_distance(solid, x, y) < (reach - 1e-6) ** 2
+        for side in sides:
+            window = grid[side, top + 1 : bottom + 2, first + 1 : last + 2]
+            other = near & (window != net)
+            window[other] = np.where(window[other] == FREE, net, SHUT)
+
+    def search(  # noqa: C901 - one loop, kept whole for speed
+        self,
+        kind: Class,
+        net: int,
+        sources: Iterable[Node],
+        goals: Mapping[Node, frozenset[int]],
+        side: int,
+        tries: int = 60_000,
+    ) -> list[Step] | None:
+        """The cheapest path from any source to any goal, or None.
+
+        `goals` holds for each goal the directions in which copper leaves it already; a path may not come in at less
+        than a right angle to any of them. `side` is the one that the track should keep to.
+        """
+        grid = self.owner[kind]
+        open_here = ((grid == FREE) | (grid == net)).ravel().tobytes()
+        holes = self.owner[VIA]
+        both = ((holes == FREE) | (holes == net)).all(axis=0).ravel().tobytes()
+        plane = self.plane
+        steps = [
+            [(turn, dy * self.wide + dx, DIAGONAL if turn % 2 else STEP) for turn, (dx, dy) in enumerate(MOVES)
+             if way < 0 or _apart(way, turn) <= 2]
+            for way in (*range(8), -1)
+        ]  # fmt: skip
+        rest = self._rest(goals)
+        best: dict[Node, int] = {}
+        came: dict[Node, Node] = {}
+        heap: list[tuple[int, int, Node, int]] = []
+        for node in sources:
+            if open_here[node]:
+                best[node] = 0
+                heap.append((rest[node % plane], 0, node, -1))
+        heapq.heapify(heap)
+        done: set[Node] = set()
+        while heap and tries:
+            tries -= 1
+            _, spent, node, way = heapq.heappop(heap)
+            if node in done:
+                continue
+            done.add(node)
+            leaving = goals.get(node)
+            if leaving is not None:
+                back = (way + 4) % 8
+                if way < 0 or all(_apart(back, other) >= 2 for other in leaving):
+                    return self._path(came, node)
+                done.discard(node)
+                best[node] = FAR
+                continue
+            off_side = node // plane != side
+            for turn, offset, length in steps[way]:
+                after = node + offset
+                if not open_here[after] or after in done:
+                    continue
+                # a slanting step comes nearer to what lies at the corners beside it than to its ends
+                if turn % 2 and not (open_here[node + MOVES[turn][0]] and open_here[after - MOVES[turn][0]]):
+                    continue
+                bend = BEND[way][turn] if way >= 0 else 0
+                cost = spent + (length * OFF_SIDE // 2 if off_side else length) + bend
+                if cost < best.get(after, FAR):
+                    best[after] = cost
+                    came[after] = node
+                    heapq.heappush(heap, (cost + rest[after % plane], cost, after, turn))
+            under = node + plane if node < plane else node - plane
+            if both[node % plane] and open_here[under] and under not in done and node in came:
+                cost = spent + HOP
+                if cost < best.get(under, FAR):
+                    best[under] = cost
+                    came[under] = node
+                    heapq.heappush(heap, (cost + rest[under % plane], cost, under, -1))
+        return None
+
+    def _rest(self, goals: Mapping[Node, frozenset[int]]) -> list[int]:
+        """At least what it still costs from each place of a side to the box about the goals."""
+        places = np.fromiter((node % self.plane for node in goals), np.int64)
+        rows, columns = np.divmod(places, self.wide)
+        row, column = np.arange(self.plane // self.wide)[:, None], np.arange(self.wide)
+        dx = np.maximum(np.maximum(columns.min() - column, column - columns.max()), 0)
+        dy = np.maximum(np.maximum(rows.min() - row, row - rows.max()), 0)
+        cost = STEP * np.maximum(dx, dy) + (DIAGONAL - STEP) * np.minimum(dx, dy)
+        return (cost * GREED).astype(np.int64).ravel().tolist()  # type: ignore[no-any-return]
+
+    def copy(self) -> Maze:
+        """The same places, to be changed apart."""
+        twin = Maze.__new__(Maze)
+        twin.columns, twin.rows, twin.wide, twin.plane = self.columns, self.rows, self.wide, self.plane
+        twin.owner = {kind: grid.copy() for kind, grid in self.owner.items()}
+        return twin
+
+    def _path(self, came: Mapping[Node, Node], node: Node) -> list[Step]:
+        path = [self.step(node)]
+        while node in came:
+            node = came[node]
+            path.append(self.step(node))
+        return path[::-1]
+
+
+def _apart(one: int, other: int) -> int:
+    """Eighths of a turn between two directions."""
+    turn = (one - other) % 8
+    return min(turn, 8 - turn)
+
+
+BEND = tuple(tuple(TURN[min(_apart(one, other), 2)] for other in range(8)) for one in range(8))
+
+
+def _span(low: float, high: float, count: int) -> tuple[int, int]:
+    return max(0, int(np.ceil(low / GRID_MM - 1e-9))), min(count - 1, int(np.floor(high / GRID_MM + 1e-9)))
+
+
+def _square_distance(solid: Solid, x: NDArray[np.float64], y: NDArray[np.float64]) -> NDArray[np.float64]:
+    if isinstance(solid, Bar):
+        dx = np.maximum(np.abs(x - solid.x) - solid.half_x, 0)
+        dy = np.maximum(np.abs(y - solid.y) - solid.half_y, 0)
+        return np.asarray(dx * dx + dy * dy)
+    long_x, long_y = solid.x2 - solid.x1, solid.y2 - solid.y1
+    length2 = long_x * long_x + long_y * long_y
+    along = ((x - solid.x1) * long_x + (y - solid.y1) * long_y) / length2 if length2 else x * 0 + y * 0
+    along = np.clip(along, 0, 1)
+    return np.asarray((x - solid.x1 - along * long_x) ** 2 + (y - solid.y1 - along * long_y) ** 2)

@@ -1,0 +1,130 @@
+"""Sorts the components of a netlist into strips, and each strip into cells from its port to the control entry."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from boardgen.model.cell import Cell, Pair, Seat
+from boardgen.model.netlist import Component, Netlist
+from boardgen.stages.cells import CELLS
+
+SERIES = ("feed", "braid breaker", "selector")
+LINE_KINDS = ("terminal", "stud", "jack")
+SIGNAL_ROLES = ("centre", "braid", "primary", "secondary", "pole", "line")
+
+
+@dataclass
+class StripPlan:
+    """The cells of a strip above and below the bus. `pair` is the pair behind each of the upper cells."""
+
+    label: str
+    upper: list[Cell] = field(default_factory=list)
+    lower: list[Cell] = field(default_factory=list)
+    is_output: bool = False
+
+
+def net_kinds(netlist: Netlist) -> dict[str, str]:
+    """How each net is drawn: signal, feed, control, 0V or earth."""
+    parts = netlist.component
+    found = {}
+    for net in netlist.nets:
+        if net.name in ("0V", "earth"):
+            found[net.name] = net.name
+        elif any(n.role.startswith(SIGNAL_ROLES) for n in net.nodes) or net.name.startswith("bus "):
+            found[net.name] = "signal"
+        elif any(parts[n.ref].part.kind in ("choke", "bifilar choke", "fuse") for n in net.nodes):
+            found[net.name] = "feed"
+        else:
+            found[net.name] = "control"
+    return found
+
+
+def merged(cells: list[Cell], stages: tuple[str, ...]) -> list[Cell]:
+    """The cells with those of these stages made into one: small parts then stand beside another stage's large ones."""
+    inner = [cell for cell in cells if cell.stage in stages]
+    if len(inner) < 2:
+        return cells
+    seats = tuple(seat for cell in inner for seat in cell.seats)
+    one = Cell(" and ".join(cell.stage for cell in inner), seats, inner[-1].inward, any(cell.crossed for cell in inner))
+    at = cells.index(inner[0])
+    return [*cells[:at], one, *(cell for cell in cells[at:] if cell not in inner)]
+
+
+def plan(netlist: Netlist, together: tuple[str, ...] = ()) -> list[StripPlan]:
+    """The strips in the order of their ports; strips for common terminals that the output has no room for come last.
+
+    `together` are stages whose parts share one cell.
+    """
+    groups: dict[tuple[str, str], list[Component]] = {}
+    for component in netlist.components:
+        groups.setdefault((component.subject.strip, component.subject.stage), []).append(component)
+    strips = [_strip(netlist, groups, port.strip, together) for port in netlist.ports]
+    output = strips[-1]
+    output.is_output = True
+    own = groups.get((output.label, "control entry"), [])
+    blocks = _blocks(netlist, own, groups.get(("", "control entry"), []))
+    for index, parts in enumerate(blocks):
+        strip = output if index == 0 else StripPlan(f"service {index}")
+        strip.lower = _lower(netlist, tuple(parts))
+        if index:
+            strip.upper = [Cell("port")]
+            strips.insert(-1, strip)
+    bonds = tuple(groups.get(("", "bus"), ()))
+    output.upper.append(CELLS["bus"](bonds, netlist.joins, ("bus centre", "bus braid")))
+    if earth := tuple(groups.get(("", "earth"), ())):
+        pair = _pair_before_bus(output)
+        output.upper.insert(len(output.upper) - 1, CELLS["earth"](earth, netlist.joins, pair))
+    return strips
+
+
+def _pair_before_bus(strip: StripPlan) -> Pair:
+    return next(cell.inward for cell in reversed(strip.upper[:-1]) if cell.inward)
+
+
+def _strip(
+    netlist: Netlist, groups: Mapping[tuple[str, str], list[Component]], label: str, together: tuple[str, ...]
+) -> StripPlan:
+    port = next(p for p in netlist.ports if p.strip == label)
+    pair: Pair = (port.centre, port.braid)
+    head = [
+        seat
+        for stage in ("port", "surge")
+        for seat in CELLS[stage](tuple(groups.get((label, stage), ())), netlist.joins, pair).seats
+    ]
+    cells = [Cell("port", tuple(head), pair)]
+    for stage in SERIES:
+        if parts := tuple(groups.get((label, stage), ())):
+            cell = CELLS[stage](parts, netlist.joins, pair)
+            pair = cell.inward or pair
+            cells.append(cell)
+    return StripPlan(label, merged(cells, together), _lower(netlist, tuple(groups.get((label, "control entry"), ()))))
+
+
+def _lower(netlist: Netlist, parts: tuple[Component, ...]) -> list[Cell]:
+    none = ("", "")
+    return [CELLS[name](parts, netlist.joins, none) for name in ("guards", "entry")]
+
+
+def _blocks(netlist: Netlist, own: list[Component], common: list[Component]) -> list[list[Component]]:
+    """Common terminals, one block a strip (two studs), each with the guards of its lines; the output's own first."""
+    ends = [c for c in common if c.part.kind in LINE_KINDS]
+    own_ends = [c for c in own if c.part.kind in LINE_KINDS]
+    guards = [c for c in (*own, *common) if c.part.kind not in LINE_KINDS]
+    share = 2 if any(c.part.kind == "stud" for c in ends) else 1
+    nets = {c.ref: set(netlist.joins[c.ref].values()) for c in (*own, *common)}
+    own_nets = set().union(*(nets[c.ref] for c in own)) - {"0V", "coil supply"} if own else set()
+    ends = [*own_ends, *sorted(ends, key=lambda c: not (nets[c.ref] & own_nets))]
+    blocks: list[list[Component]] = [ends[start : start + share] for start in range(0, len(ends), share)] or [[]]
+    for guard in guards:
+        live = nets[guard.ref] - {"0V"}
+        home = next((b for b in blocks if any(nets[c.ref] & live for c in b)), None)
+        if home is None:
+            home = next((b for b in blocks if any(nets[c.ref] & live - {"0V"} for c in b)), blocks[0])
+        home.append(guard)
+    return blocks
+
+
+def seats_of(cells: list[Cell]) -> list[Seat]:
+    """Every seat of these cells."""
+    return [seat for cell in cells for seat in cell.seats]

@@ -1,0 +1,136 @@
+"""Draws the board as it would lie on the bench: bare, with its parts, and turned over."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from html import escape
+
+from boardgen.model.copper import Board, Point, Side, Standing, Stroke
+
+MASK, COVERED, TINNED, LEGEND, HOLE = "#33504A", "#47655D", "#C9CCC8", "#F4F1E8", "#1D2A33"
+PAPER, INK, SOFT = "#FBFAF7", "#1D2A33", "#5A6872"
+BODIES = {
+    "relay": "#D8D3C4", "core": "#4A4F52", "choke": "#3E4346", "bifilar choke": "#3E4346", "resistor": "#B9A88A",
+    "capacitor": "#A8804F", "diode": "#5B4A40", "suppressor": "#4B4B4B", "gas tube": "#B7BCBD", "fuse": "#C09A55",
+    "terminal": "#6C7F72", "indicator": "#9A6A62", "link": "#C9CCC8", "stud": "#C9CCC8",
+}  # fmt: skip
+"""Plain colours of bodies by kind of part."""
+EDGE_MM, CAPTION_MM = 6.0, 5.0
+
+
+def board_top(board: Board) -> bytes:
+    """The top twice: bare, and as built."""
+    wide, high = board.width_nm / 1e6, board.height_nm / 1e6
+    bare, built = _face(board, "top"), _face(board, "top") + _bodies(board)
+    total = 2 * wide + 3 * EDGE_MM
+    return _page(
+        total, high, f"{board.title}, top of the board",
+        [
+            _caption(EDGE_MM, high, "top, bare"),
+            f'<g transform="translate({EDGE_MM} {EDGE_MM})">{"".join(bare)}</g>',
+            _caption(wide + 2 * EDGE_MM, high, "top, with its parts"),
+            f'<g transform="translate({wide + 2 * EDGE_MM:g} {EDGE_MM})">{"".join(built)}</g>',
+        ],
+    )  # fmt: skip
+
+
+def board_bottom(board: Board) -> bytes:
+    """The bottom as seen when the board is turned over about its upright axis."""
+    wide, high = board.width_nm / 1e6, board.height_nm / 1e6
+    turned = f'<g transform="translate({wide + EDGE_MM:g} {EDGE_MM}) scale(-1 1)">{"".join(_face(board, "bottom"))}</g>'
+    caption = _caption(EDGE_MM, high, "bottom, seen with the board turned over left to right")
+    return _page(wide + 2 * EDGE_MM, high, f"{board.title}, bottom of the board", [caption, turned])
+
+
+def _page(wide: float, high: float, title: str, parts: Iterable[str]) -> bytes:
+    tall = high + 2 * EDGE_MM + CAPTION_MM
+    head = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide:g}mm" height="{tall:g}mm" '
+        f'viewBox="0 0 {wide:g} {tall:g}" role="img"><title>{escape(title)}</title>'
+        f'<rect width="{wide:g}" height="{tall:g}" fill="{PAPER}"/>'
+    )
+    return "\n".join([head, *parts, "</svg>", ""]).encode()
+
+
+def _caption(x: float, high: float, words: str) -> str:
+    y = high + EDGE_MM + 5
+    return f'<text x="{x:g}" y="{y:g}" font-family="sans-serif" font-size="3" fill="{INK}">{escape(words)}</text>'
+
+
+def _face(board: Board, side: Side) -> list[str]:
+    wide, high = board.width_nm / 1e6, board.height_nm / 1e6
+    found = [f'<rect width="{wide:g}" height="{high:g}" rx="0.6" fill="{MASK}"/>']
+    for region in (r for r in board.regions if r.side == side):
+        rings = " ".join(_ring(board, ring) for ring in (region.outline, *region.clear))
+        found.append(f'<path d="{rings}" fill="{COVERED}" fill-rule="evenodd"/>')
+    by_width: dict[int, list[str]] = {}
+    for track in (t for t in board.tracks if t.side == side):
+        by_width.setdefault(track.width_nm, []).append(f"M{_xy(board, track.start)}L{_xy(board, track.end)}")
+    for width, lines in sorted(by_width.items()):
+        pen = f'stroke="{COVERED}" stroke-width="{width / 1e6:g}" stroke-linecap="round" fill="none"'
+        found.append(f'<path d="{"".join(lines)}" {pen}/>')
+    found += [
+        _disc(board, via.at, via.land_nm, COVERED) + _disc(board, via.at, via.hole_nm * 6 // 10, MASK)
+        for via in board.vias
+    ]
+    if side == "top":
+        found.append(_strokes(board, (*board.outlines, *(s for t in board.texts for s in t.strokes))))
+    for land in board.lands:
+        if side not in land.sides:
+            continue
+        if land.is_round:
+            found.append(_disc(board, land.at, land.width_nm, TINNED))
+        else:
+            left, top = (land.at[0] - land.width_nm / 2) / 1e6, high - (land.at[1] + land.height_nm / 2) / 1e6
+            size = f'width="{land.width_nm / 1e6:g}" height="{land.height_nm / 1e6:g}"'
+            found.append(f'<rect x="{left:g}" y="{top:g}" {size} fill="{TINNED}"/>')
+        if land.hole_nm:
+            found.append(_disc(board, land.at, land.hole_nm, HOLE))
+    found += [_disc(board, opening.at, opening.hole_nm, PAPER) for opening in board.openings]
+    return found
+
+
+def _bodies(board: Board) -> list[str]:
+    return [_body(board, part) for part in sorted(board.standings, key=lambda p: p.height_nm or 0) if part.fitted]
+
+
+def _body(board: Board, part: Standing) -> str:
+    left, low, right, top = (value / 1e6 for value in part.body)
+    high = board.height_nm / 1e6
+    colour = BODIES.get(part.kind, "#8A8F8C")
+    ink = INK if part.kind not in ("core", "choke", "bifilar choke", "suppressor", "diode") else LEGEND
+    middle, y = (left + right) / 2, high - (low + top) / 2
+    if part.kind in ("connector", "stud"):
+        return ""
+    round_corner = min(right - left, top - low) / 2 if part.kind in ("choke", "indicator") else 0.4
+    upright = f' transform="rotate(-90 {middle:.2f} {y:.2f})"' if top - low > right - left else ""
+    return (
+        f'<rect x="{left:g}" y="{high - top:g}" width="{right - left:g}" height="{top - low:g}" rx="{round_corner:g}" '
+        f'fill="{colour}" stroke="{INK}" stroke-opacity="0.35" stroke-width="0.15"/>'
+        f'<text x="{middle:g}" y="{y + 0.6:g}" font-family="monospace" font-size="1.7" text-anchor="middle" '
+        f'fill="{ink}"{upright}>'
+        f"{escape(part.ref)}</text>"
+    )
+
+
+def _strokes(board: Board, strokes: Iterable[Stroke]) -> str:
+    paths = ["M" + "L".join(_xy(board, point) for point in stroke.points) for stroke in strokes]
+    widths = {stroke.width_nm for stroke in strokes}
+    width = min(widths, default=150_000) / 1e6
+    return (
+        f'<path d="{"".join(paths)}" stroke="{LEGEND}" stroke-width="{width:g}" stroke-linecap="round" '
+        'stroke-linejoin="round" fill="none"/>'
+    )
+
+
+def _disc(board: Board, at: Point, size_nm: int, colour: str) -> str:
+    x, y = at[0] / 1e6, (board.height_nm - at[1]) / 1e6
+    return f'<circle cx="{x:g}" cy="{y:g}" r="{size_nm / 2e6:g}" fill="{colour}"/>'
+
+
+def _ring(board: Board, ring: tuple[Point, ...]) -> str:
+    return "M" + "L".join(_xy(board, point) for point in ring) + "Z"
+
+
+def _xy(board: Board, point: Point) -> str:
+    return f"{point[0] / 1e6:.3f} {(board.height_nm - point[1]) / 1e6:.3f}"

@@ -1,0 +1,58 @@
+"""A sheet at 1:1 to drill a lid or box by: outline, screws, ports, and a bar to check the printer with."""
+
+from __future__ import annotations
+
+from html import escape
+
+from boardgen.model.copper import Board
+
+INK, SOFT, PAPER = "#1D2A33", "#5A6872", "#FBFAF7"
+EDGE_MM, FOOT_MM, BAR_MM = 12.0, 22.0, 50
+
+
+def drill_template(board: Board, names: dict[str, str]) -> bytes:
+    """The sheet as SVG. `names` gives the words beside each port by its designator."""
+    wide, high = board.width_nm / 1e6, board.height_nm / 1e6
+    total, tall = max(wide, 90) + 2 * EDGE_MM, high + 2 * EDGE_MM + FOOT_MM
+    found = [
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{total:g}mm" height="{tall:g}mm" '
+        f'viewBox="0 0 {total:g} {tall:g}" role="img"><title>{escape(board.title)}, drill template</title>',
+        f'<rect width="{total:g}" height="{tall:g}" fill="{PAPER}"/>',
+        f'<g transform="translate({EDGE_MM} {EDGE_MM})" stroke="{INK}" fill="none" stroke-width="0.2">',
+        f'<rect width="{wide:g}" height="{high:g}"/>',
+    ]
+    found += [_cross(o.at[0] / 1e6, high - o.at[1] / 1e6, o.hole_nm / 1e6) for o in board.openings]
+    for part in board.standings:
+        if part.kind == "connector":
+            x = (part.body[0] + part.body[2]) / 2e6
+            y = high - (part.body[1] + part.body[3]) / 2e6
+            found.append(f'<path d="M{x:.3f} {y - 4:.3f}v8M{x - 4:.3f} {y:.3f}h8" stroke="{SOFT}"/>')
+            found.append(_words(x, y + 7, names.get(part.ref, part.ref), "middle"))
+    found.append("</g>")
+    y = high + 2 * EDGE_MM
+    bar = f"M{EDGE_MM} {y:g}h{BAR_MM}m-{BAR_MM} -2v4m{BAR_MM} -4v4"
+    found.append(f'<path d="{bar}" stroke="{INK}" stroke-width="0.25" fill="none"/>')
+    found.append(_words(EDGE_MM + BAR_MM + 3, y + 1, f"{BAR_MM} mm: measure this bar before you drill", "start"))
+    first, last = board.openings[0].at, board.openings[-1].at
+    across, up = abs(last[0] - first[0]) / 1e6, abs(last[1] - first[1]) / 1e6
+    hole = board.openings[0].hole_nm / 1e6
+    size = f"board {wide:.2f} x {high:.2f} mm; screws {across:.2f} x {up:.2f} mm apart, holes {hole:.1f} mm"
+    found.append(_words(EDGE_MM, y + 7, size, "start"))
+    found.append(
+        _words(EDGE_MM, y + 12, f"{board.title}, revision {board.revision}; seen from the component side", "start")
+    )
+    found.append("</svg>\n")
+    return "\n".join(found).encode()
+
+
+def _cross(x: float, y: float, size: float) -> str:
+    arm = size / 2 + 2
+    lines = f"M{x - arm:.3f} {y:.3f}h{2 * arm:g}M{x:.3f} {y - arm:.3f}v{2 * arm:g}"
+    return f'<circle cx="{x:.3f}" cy="{y:.3f}" r="{size / 2:g}"/><path d="{lines}"/>'
+
+
+def _words(x: float, y: float, words: str, anchor: str) -> str:
+    return (
+        f'<text x="{x:.2f}" y="{y:.2f}" font-family="sans-serif" font-size="3" text-anchor="{anchor}" fill="{INK}" '
+        f'stroke="none">{escape(words)}</text>'
+    )

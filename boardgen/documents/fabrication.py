@@ -1,0 +1,83 @@
+"""The fabrication folder: layers, drills, test list, positions, note, all of it once more in one archive."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from boardgen.board.rules import Rules
+from boardgen.files.drill import drill_files, hole_table
+from boardgen.files.fixed_zip import fixed_zip
+from boardgen.files.gerber import gerber_layers
+from boardgen.files.positions import positions_csv
+from boardgen.files.test_list import test_list
+from boardgen.model.copper import Board
+from boardgen.model.netlist import Netlist
+from boardgen.model.problem import Problem
+
+FOLDER = "fabrication/"
+MARK = "NOT-GOOD-"
+"""Put before every file name of a board with a fault, so that nobody sends it out by mistake."""
+
+
+def fabrication_files(
+    board: Board,
+    netlist: Netlist,
+    rules: Rules,
+    faults: tuple[Problem, ...],
+    verify: Iterable[str],
+    program: str,
+    date: str,
+) -> dict[str, bytes]:
+    """What a board house needs, by path; with faults every name carries a mark and no archive is made."""
+    stamp = f"{date}T00:00:00+00:00" if date else ""
+    margin = round(rules.house.mask_margin * 1e6)
+    files = gerber_layers(board, program, margin, stamp) | drill_files(board, program, stamp)
+    files["test-list.ipc"] = test_list(board, program)
+    files["positions.csv"] = positions_csv(board, netlist)
+    files["fabrication-note.txt"] = note(board, rules, faults, verify, date).encode()
+    if faults:
+        return {f"{FOLDER}{MARK}{name}": data for name, data in files.items()}
+    return {f"{FOLDER}{name}": data for name, data in files.items()} | {f"{FOLDER}fabrication.zip": fixed_zip(files)}
+
+
+def note(board: Board, rules: Rules, faults: tuple[Problem, ...], verify: Iterable[str], date: str) -> str:
+    """What to tell the board house, and what to check before the order."""
+    wide, high = board.width_nm / 1e6, board.height_nm / 1e6
+    house = rules.house
+    least = min((track.width_nm for track in board.tracks), default=0) / 1e6
+    lines = [f"{board.title}, revision {board.revision}" + (f", {date}" if date else ""), ""]
+    if faults:
+        lines += [
+            f"DO NOT ORDER: {len(faults)} checks fail.",
+            *(f"  {p.place}: {p.id}: {p.sentence}" for p in faults),
+            "",
+        ]
+    lines += [
+        f"Size       {wide:.2f} x {high:.2f} mm, {board.area_m2 * 1e4:.1f} cm2",
+        "Stack      two layers, FR-4, 1.6 mm, 35 um copper finished, holes plated through",
+        "Finish     any that solders by hand; lead-free hot air levelling is enough",
+        "Mask       both sides, any colour; vias covered",
+        "Legend     top, light",
+        f"Least      track {least:.2f} mm, clearance {rules.clearance:.2f} mm, ring {_ring(board):.2f} mm",
+        f"Drawn for  {house.name} ({house.standing}: {house.source})",
+        "",
+        "Holes, finished:",
+        *(_hole_line(*row) for row in hole_table(board)),
+        "",
+        "Files: copper, mask and legend in the layer format with attributes, drills in XNC, bare-board test list in",
+        "IPC-D-356A (micrometres), positions of parts. Origin at the lower left corner, seen from the component side.",
+        "",
+        "Verify against the maker's drawing before you order:",
+        *(f"  [ ] {sentence}" for sentence in verify),
+        "",
+    ]
+    return "\n".join(lines)
+
+
+def _hole_line(size_mm: float, plated: bool, count: int) -> str:
+    return f"  {size_mm:5.2f} mm  {'plated' if plated else 'not plated':10}  {count:4d}"
+
+
+def _ring(board: Board) -> float:
+    rings = [(min(land.width_nm, land.height_nm) - land.hole_nm) / 2e6 for land in board.lands if land.hole_nm]
+    return min([*rings, *((via.land_nm - via.hole_nm) / 2e6 for via in board.vias)], default=0.0)

@@ -1,0 +1,157 @@
+"""Writes the layers of a board in the open layer format of Ucamco, revision with attributes (X2), coordinates in nm."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from boardgen.model.copper import Board, Land, Point, Side
+
+_POSITIVE = "Positive"
+
+
+class _Layer:
+    """The text of one layer as it grows; apertures are numbered when first used."""
+
+    def __init__(self, program: str, date: str, function: str, polarity: str = _POSITIVE) -> None:
+        name, _, version = program.partition(" ")
+        self.head = [f"%TF.GenerationSoftware,boardgen,{_field(name)},{_field(version)}*%"]
+        if date:
+            self.head.append(f"%TF.CreationDate,{date}*%")
+        self.head += ["%TF.Part,Single*%", f"%TF.FileFunction,{function}*%", f"%TF.FilePolarity,{polarity}*%"]
+        self.head += ["%FSLAX46Y46*%", "%MOMM*%", "G01*", "G75*"]
+        self.apertures: dict[tuple[str, str], int] = {}
+        self.defined: list[str] = []
+        self.body: list[str] = []
+        self.objects: dict[str, str] = {}
+        self.aperture = 0
+        self.dark = True
+
+    def use(self, form: str, function: str) -> None:
+        """Selects an aperture, such as "C,0.6", with its function."""
+        number = self.apertures.get((form, function))
+        if number is None:
+            number = self.apertures[form, function] = 10 + len(self.apertures)
+            if function:
+                self.defined.append(f"%TA.AperFunction,{function}*%")
+            self.defined.append(f"%ADD{number}{form}*%")
+            if function:
+                self.defined.append("%TD.AperFunction*%")
+        if self.aperture != number:
+            self.body.append(f"D{number}*")
+            self.aperture = number
+
+    def attach(self, **values: str) -> None:
+        """Object attributes N, P and C of what follows; those not named are dropped."""
+        if self.objects.keys() - values.keys():
+            self.body.append("%TD*%")
+            self.objects = {}
+        for name, value in values.items():
+            if self.objects.get(name) != value:
+                self.body.append(f"%TO.{name},{value}*%")
+        self.objects = dict(values)
+
+    def polarity(self, dark: bool) -> None:
+        if dark != self.dark:
+            self.body.append("%LPD*%" if dark else "%LPC*%")
+            self.dark = dark
+
+    def line(self, points: Iterable[Point]) -> None:
+        for index, point in enumerate(points):
+            self.body.append(f"{_at(point)}{'D02' if index == 0 else 'D01'}*")
+
+    def flash(self, point: Point) -> None:
+        self.body.append(f"{_at(point)}D03*")
+
+    def area(self, ring: tuple[Point, ...], dark: bool = True) -> None:
+        self.polarity(dark)
+        self.body.append("G36*")
+        self.line((*ring, ring[0]))
+        self.body.append("G37*")
+
+    def bytes(self) -> bytes:
+        return "\n".join([*self.head, *self.defined, *self.body, "M02*", ""]).encode("ascii")
+
+
+def gerber_layers(board: Board, program: str, mask_margin_nm: int, date: str = "") -> dict[str, bytes]:
+    """The layers of a board by file name. `date` is an ISO date-time, "" to leave it out."""
+    return {
+        "copper-top.gbr": _copper(board, "top", _Layer(program, date, "Copper,L1,Top")),
+        "copper-bottom.gbr": _copper(board, "bottom", _Layer(program, date, "Copper,L2,Bot")),
+        "mask-top.gbr": _mask(board, "top", mask_margin_nm, _Layer(program, date, "Soldermask,Top", "Negative")),
+        "mask-bottom.gbr": _mask(board, "bottom", mask_margin_nm, _Layer(program, date, "Soldermask,Bot", "Negative")),
+        "legend-top.gbr": _legend(board, _Layer(program, date, "Legend,Top")),
+        "outline.gbr": _outline(board, _Layer(program, date, "Profile,NP")),
+    }
+
+
+def _copper(board: Board, side: Side, layer: _Layer) -> bytes:
+    for region in board.regions:
+        if region.side == side:
+            layer.attach(N=_field(region.net))
+            layer.area(region.outline)
+            for hole in sorted(region.clear, key=_extent, reverse=True):
+                layer.area(hole, dark=False)
+    layer.polarity(dark=True)
+    for track in board.tracks:
+        if track.side == side:
+            layer.use(f"C,{_mm(track.width_nm)}", "Conductor")
+            layer.attach(N=_field(track.net))
+            layer.line((track.start, track.end))
+    for via in board.vias:
+        layer.use(f"C,{_mm(via.land_nm)}", "ViaPad")
+        layer.attach(N=_field(via.net))
+        layer.flash(via.at)
+    for land in board.lands:
+        if side in land.sides:
+            layer.use(_form(land, 0), "ComponentPad" if land.hole_nm else "SMDPad,CuDef")
+            layer.attach(N=_field(land.net) if land.net else "N/C", P=f"{_field(land.ref)},{_field(land.pad)}")
+            layer.flash(land.at)
+    return layer.bytes()
+
+
+def _mask(board: Board, side: Side, margin_nm: int, layer: _Layer) -> bytes:
+    for land in board.lands:
+        if side in land.sides:
+            layer.use(_form(land, margin_nm), "")
+            layer.flash(land.at)
+    for opening in board.openings:
+        layer.use(f"C,{_mm(opening.hole_nm + 2 * margin_nm)}", "")
+        layer.flash(opening.at)
+    return layer.bytes()
+
+
+def _legend(board: Board, layer: _Layer) -> bytes:
+    for stroke in (*board.outlines, *(s for text in board.texts for s in text.strokes)):
+        layer.use(f"C,{_mm(stroke.width_nm)}", "")
+        layer.line(stroke.points)
+    return layer.bytes()
+
+
+def _outline(board: Board, layer: _Layer) -> bytes:
+    layer.use("C,0.1", "Profile")
+    wide, high = board.width_nm, board.height_nm
+    layer.line(((0, 0), (wide, 0), (wide, high), (0, high), (0, 0)))
+    return layer.bytes()
+
+
+def _form(land: Land, margin_nm: int) -> str:
+    wide, high = land.width_nm + 2 * margin_nm, land.height_nm + 2 * margin_nm
+    return f"C,{_mm(wide)}" if land.is_round else f"R,{_mm(wide)}X{_mm(high)}"
+
+
+def _extent(ring: tuple[Point, ...]) -> int:
+    """Twice the area inside a ring."""
+    return abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(ring, ring[1:] + ring[:1], strict=True)))
+
+
+def _field(text: str) -> str:
+    """Text of an attribute, what has a meaning in the format written by its code point."""
+    return "".join(c if c.isascii() and c.isprintable() and c not in "%*,\\" else f"\\u{ord(c):04X}" for c in text)
+
+
+def _at(point: Point) -> str:
+    return f"X{point[0]}Y{point[1]}"
+
+
+def _mm(size_nm: int) -> str:
+    return f"{size_nm / 1e6:.6f}".rstrip("0").rstrip(".")

@@ -1,0 +1,35 @@
+"""What a stage asks of the layout: its parts, how they may be turned, and the pair that goes on."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from boardgen.model.netlist import Component
+
+Pair = tuple[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Seat:
+    """A part that wants a place. `turns` are the quarter turns anticlockwise that it may take, best first."""
+
+    component: Component
+    turns: tuple[int, ...] = (0, 1, 2, 3)
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """The parts of one stage in the order in which they are placed, and the pair inward of the stage.
+
+    `crossed` says that the pair comes in with the braid on the left, as a two-hole core wants it.
+    """
+
+    stage: str
+    seats: tuple[Seat, ...] = ()
+    inward: Pair | None = None
+    crossed: bool = False
+
+
+Joins = Mapping[str, Mapping[str, str]]
+"""Net name by designator and pin role."""

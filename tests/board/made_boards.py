@@ -1,0 +1,52 @@
+"""Boards of every option, made through the public steps."""
+
+from __future__ import annotations
+
+import sys
+from dataclasses import replace
+from functools import lru_cache
+from pathlib import Path
+
+sys.path.append(str(Path(__file__).parent.parent / "circuit"))
+
+from options import specification
+
+from boardgen.board.build import Layout, layout
+from boardgen.board.rules import Rules, read_houses, rules
+from boardgen.catalogue import load
+from boardgen.catalogue.where import parts_folder
+from boardgen.circuit.compose import compose
+from boardgen.circuit.freeze import freeze
+from boardgen.model.netlist import Netlist
+from boardgen.model.part import Part
+from boardgen.sizing.request import Request
+from boardgen.sizing.size import size
+from boardgen.spec.load import read_text
+
+CATALOGUE = load()
+HOUSE = read_houses(parts_folder() / "limits" / "board_houses.toml")[0]
+
+
+def made_text(text: str, pour: bool = True, relay: Part | None = None) -> tuple[Layout, Netlist, Rules]:
+    """The board of a specification; another relay may be put in, even one whose figures are not all known."""
+    request = Request(read_text(text), CATALOGUE)
+    choices = size(request)
+    placements = compose(request, choices)
+    if relay:
+        placements = tuple(
+            replace(p, use=replace(p.use, part=relay)) if p.use.part.kind == "relay" else p for p in placements
+        )
+    netlist = freeze(request, placements)
+    drawn = rules(choices.values, HOUSE)
+    return layout(netlist, CATALOGUE.footprints, drawn, "2026-11-25", pour), netlist, drawn
+
+
+def made(
+    option: dict[str, object], ways: int = 2, pour: bool = True, relay: Part | None = None
+) -> tuple[Layout, Netlist, Rules]:
+    return made_text(specification(option, ways), pour, relay)
+
+
+@lru_cache(maxsize=8)
+def example(pour: bool = True) -> tuple[Layout, Netlist, Rules]:
+    return made({"feed": "local rail", "earth_to_0v": "gas tube"}, 2, pour)

@@ -1,0 +1,93 @@
+"""Every combination of options is connected and clean, from its geometry, with and without pour."""
+
+from __future__ import annotations
+
+import itertools
+
+import pytest
+from made_boards import CATALOGUE, made
+from options import ENTRY, SIGNAL, combinations
+
+from boardgen.model.problem import InputError
+
+PATHS = [
+    option
+    for number, option in enumerate(combinations(SIGNAL))
+    # a spread that meets every value of every option with most of the others
+    if number % 9 == 4
+]
+ENTRIES = [
+    option for number, option in enumerate(combinations(ENTRY)) if number % 24 == 7 and option["entry"] != "jack"
+]
+SHARES = 16
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("share", range(SHARES))
+def test_signal_paths(share: int) -> None:
+    assert len(PATHS) >= 512
+    for number, option in enumerate(itertools.islice(PATHS, share, None, SHARES)):
+        layout, _, _ = made(option, 1 + number % 2, pour=number % 4 != 0)
+        assert layout.faults == (), option
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("share", range(4))
+def test_control_entries(share: int) -> None:
+    for number, option in enumerate(itertools.islice(ENTRIES, share, None, 4)):
+        layout, _, _ = made(option, 2, pour=number % 2 == 0)
+        assert layout.faults == (), option
+
+
+@pytest.mark.parametrize("ways", range(1, 17))
+def test_one_to_sixteen_ways(ways: int) -> None:
+    for option in ({"feed": "local rail"}, {"relays_in_series": 2, "idle": "open", "surge": False}):
+        layout, _, _ = made(option, ways, pour=ways % 2 == 0)
+        assert layout.faults == (), (option, ways)
+
+
+RELAYS = ("relay-tq2-12", "relay-tx2-12", "relay-hfd2-12-s", "relay-ds2e-12", "relay-im06")
+
+
+@pytest.mark.parametrize("relay", RELAYS)
+@pytest.mark.parametrize("series", [1, 2])
+def test_relay_patterns(relay: str, series: int) -> None:
+    layout, netlist, _ = made({"relays_in_series": series, "feed": "local rail"}, 2, relay=CATALOGUE.part(relay))
+    assert {c.part.key for c in netlist.of_kind("relay")} == {relay}
+    assert layout.faults == ()
+
+
+@pytest.mark.parametrize("entry", ["jack"])
+def test_part_without_a_drawing_is_refused_by_name(entry: str) -> None:
+    with pytest.raises(InputError) as raised:
+        made({"entry": entry})
+    (problem,) = raised.value.problems
+    assert problem.id == "B001 pattern unknown"
+    assert "jack-8p8c" in problem.found
+    assert "--parts" in problem.wanted
+
+
+def test_equal_strips_are_equal_under_translation() -> None:
+    layout, netlist, _ = made({"feed": "none"}, 4)
+    strips: dict[str, list[tuple[int, int, int]]] = {}
+    by_ref = netlist.component
+    for part in layout.board.standings:
+        label = by_ref[part.ref].subject.strip
+        strips.setdefault(label, []).append((part.at[0], part.at[1], part.turn))
+    first, second, third = (sorted(strips[f"way {n}"]) for n in (1, 2, 3))
+    pitch = second[0][0] - first[0][0]
+    assert [(x + pitch, y, turn) for x, y, turn in first] == second
+    assert [(x + 2 * pitch, y, turn) for x, y, turn in first] == third
+
+
+def test_tracks_run_at_0_45_and_90_degrees_only() -> None:
+    layout, _, _ = made({"feed": "common-mode choked", "relays_in_series": 2})
+    for track in layout.board.tracks:
+        dx, dy = abs(track.end[0] - track.start[0]), abs(track.end[1] - track.start[1])
+        assert dx == 0 or dy == 0 or abs(dx - dy) <= 1, track
+
+
+def test_the_same_netlist_gives_the_same_board() -> None:
+    first, _, _ = made({"feed": "plain"})
+    second, _, _ = made({"feed": "plain"})
+    assert first == second

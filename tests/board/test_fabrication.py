@@ -1,0 +1,214 @@
+"""The written files: read back by an independent reader, by our own, and with faults planted in them."""
+
+from __future__ import annotations
+
+import zipfile
+from collections.abc import Callable
+from functools import lru_cache
+from io import BytesIO
+
+import pytest
+from made_boards import example, made
+
+from boardgen.documents.fabrication import FOLDER, MARK, fabrication_files
+from boardgen.documents.prove import prove
+from boardgen.files.netlist import netlist_text
+from boardgen.files.read_drill import read_drill
+from boardgen.files.read_gerber import read_gerber
+from boardgen.model.problem import Place, Problem
+
+PROGRAM = "boardgen 0"
+Files = dict[str, bytes]
+
+
+def written(layout, netlist, rules, faults=()) -> Files:
+    files = fabrication_files(layout.board, netlist, rules, faults, ("check the relay",), PROGRAM, "2026-11-25")
+    return {name.removeprefix(FOLDER): data for name, data in files.items()}
+
+
+@lru_cache(maxsize=1)
+def good() -> tuple[Files, bytes]:
+    layout, netlist, rules = example()
+    return written(layout, netlist, rules), netlist_text(netlist, PROGRAM, {}, {}, "").encode()
+
+
+def test_the_files_prove_their_netlist() -> None:
+    files, netlist = good()
+    assert prove(files, netlist) == ()
+
+
+def test_same_bytes_again() -> None:
+    layout, netlist, rules = example()
+    assert written(layout, netlist, rules) == good()[0]
+
+
+def test_one_archive_holds_all() -> None:
+    files, _ = good()
+    with zipfile.ZipFile(BytesIO(files["fabrication.zip"])) as archive:
+        assert {name: archive.read(name) for name in archive.namelist()} == {
+            name: data for name, data in files.items() if name != "fabrication.zip"
+        }
+
+
+def test_a_board_with_a_fault_is_marked_and_not_packed() -> None:
+    layout, netlist, rules = example()
+    fault = Problem("B201 clearance", "shortfall", Place(key="board at 1.00, 2.00 mm"), "too near")
+    files = written(layout, netlist, rules, (fault,))
+    assert all(name.startswith(MARK) for name in files)
+    assert "DO NOT ORDER" in files[f"{MARK}fabrication-note.txt"].decode()
+    assert "1.00, 2.00 mm" in files[f"{MARK}fabrication-note.txt"].decode()
+
+
+def test_layers_say_what_they_are() -> None:
+    files, _ = good()
+    wanted = {"copper-top.gbr": "Copper,L1,Top", "copper-bottom.gbr": "Copper,L2,Bot", "outline.gbr": "Profile,NP"}
+    assert {name: read_gerber(files[name].decode()).attributes["FileFunction"] for name in wanted} == wanted
+
+
+def test_every_pin_carries_its_net() -> None:
+    files, _ = good()
+    _, netlist, _ = example()
+    nets = {(n.ref, n.pad): net.name for net in netlist.nets for n in net.nodes}
+    free = {(node.ref, node.pad) for node in netlist.free}
+    found = {}
+    for flash in read_gerber(files["copper-top.gbr"].decode()).flashes:
+        attributes = dict(flash.attributes)
+        if "P" in attributes:
+            found[tuple(attributes["P"].split(","))] = attributes["N"]
+    assert {pin: net for pin, net in found.items() if pin in nets} == nets
+    assert all(found[pin] == "N/C" for pin in free)
+
+
+def test_test_list_records() -> None:
+    files, _ = good()
+    layout, _, _ = example()
+    lines = files["test-list.ipc"].decode().splitlines()
+    lands = [line for line in lines if line.startswith("317") and line[20:23] != "VIA"]
+    assert len(lands) == sum(land.hole_nm > 0 for land in layout.board.lands)
+    assert lines[-1] == "999"
+    land = next(land for land in layout.board.lands if land.ref == "K1" and land.pad == "1")
+    line = next(line for line in lands if line[20:26].strip() == "K1" and line[27:31].strip() == "1")
+    assert line[26] == "-"
+    assert line[32] == "D"
+    assert int(line[33:37]) == land.hole_nm // 1000
+    assert line[37:41] == "PA00"
+    assert (int(line[42:49]), int(line[50:57])) == (round(land.at[0] / 1000), round(land.at[1] / 1000))
+
+
+def test_positions_and_holes_of_the_note() -> None:
+    files, _ = good()
+    layout, _, _ = example()
+    assert files["positions.csv"].decode().count("\n") == len(layout.board.standings) + 1
+    note = files["fabrication-note.txt"].decode()
+    plated = read_drill(files["drill-plated.drl"].decode())
+    assert sum(int(line.split()[-1]) for line in note.splitlines() if " mm  plated" in line) == len(plated)
+    assert "Verify against the maker's drawing" in note
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("number", range(4))
+def test_independent_reader_sees_the_same_copper(number: int) -> None:
+    from gerbonara import ExcellonFile, GerberFile
+
+    options = (
+        {"feed": "plain"}, {"feed": "common-mode choked", "surge": False}, {"relays_in_series": 2},
+        {"idle": "open", "braid_breakers": "none", "drive": "low side"},
+    )  # fmt: skip
+    layout, netlist, rules = made(options[number])
+    files = written(layout, netlist, rules)
+    board = layout.board
+    for side in ("top", "bottom"):
+        read = GerberFile.from_string(files[f"copper-{side}.gbr"].decode())
+        kinds = [type(item).__name__ for item in read.objects]
+        pads = sum(side in land.sides for land in board.lands) + len(board.vias)
+        assert kinds.count("Flash") == pads
+        assert kinds.count("Line") == sum(track.side == side for track in board.tracks)
+        assert kinds.count("Region") == sum(1 + len(r.clear) for r in board.regions if r.side == side)
+        (left, low), (right, high) = read.bounding_box(unit="mm")
+        assert 0 < left < right < board.width_nm / 1e6
+        assert 0 < low < high < board.height_nm / 1e6
+    drilled = ExcellonFile.from_string(files["drill-plated.drl"].decode())
+    holes = sorted((round(item.x, 4), round(item.y, 4)) for item in drilled.objects)
+    wanted = [land.at for land in board.lands if land.hole_nm] + [via.at for via in board.vias]
+    assert holes == sorted((round(x / 1e6, 4), round(y / 1e6, 4)) for x, y in wanted)
+
+
+def swap(files: Files) -> Files:
+    return files | {"copper-top.gbr": files["copper-bottom.gbr"], "copper-bottom.gbr": files["copper-top.gbr"]}
+
+
+def lines_changed(name: str, change: Callable[[list[str]], list[str]]) -> Callable[[Files], Files]:
+    return lambda files: files | {name: "\n".join(change(files[name].decode().split("\n"))).encode()}
+
+
+def mirrored(lines: list[str]) -> list[str]:
+    import re
+
+    return [re.sub(r"^X(\d+)", lambda m: f"X{60_000_000 - int(m.group(1))}", line) for line in lines]
+
+
+def extra_draw(lines: list[str]) -> list[str]:
+    """A line right across the board at the height of the relays' pins."""
+    layout, _, _ = example()
+    y = next(land.at[1] for land in layout.board.lands if land.ref == "K1")
+    aperture = next(line[4:6] for line in lines if line.startswith("%ADD"))
+    end = lines.index("M02*")
+    return [*lines[:end], f"D{aperture}*", f"X5000000Y{y}D02*", f"X40000000Y{y}D01*", *lines[end:]]
+
+
+def first_flash_gone(lines: list[str]) -> list[str]:
+    at = next(i for i, line in enumerate(lines) if line.startswith("%TO.P,K1,1*%"))
+    flash = next(i for i in range(at, len(lines)) if lines[i].endswith("D03*"))
+    return lines[:flash] + lines[flash + 1 :]
+
+
+def hole_gone(lines: list[str]) -> list[str]:
+    layout, _, _ = example()
+    x, y = next(via.at for via in layout.board.vias if via.net == "bus braid")
+    return [line for line in lines if line != f"X{x / 1e6:.6f}Y{y / 1e6:.6f}"]
+
+
+def moved_hole(lines: list[str]) -> list[str]:
+    at = next(i for i, line in enumerate(lines) if line.startswith("X"))
+    return [*lines[:at], "X1.000000Y1.000000", *lines[at + 1 :]]
+
+
+def bus_gone(lines: list[str]) -> list[str]:
+    at = next(i for i, line in enumerate(lines) if line == "%TO.N,bus centre*%")
+    found = lines[:at]
+    dropped = 0
+    for line in lines[at:]:
+        if line.endswith("D01*") and dropped < 1:
+            dropped += 1
+            continue
+        found.append(line)
+    return found
+
+
+PLANTED: list[tuple[str, Callable[[Files], Files], str]] = [
+    ("swapped layers", swap, "P100"),
+    ("mirrored layer", lines_changed("copper-bottom.gbr", mirrored), "B101"),
+    ("extra draw", lines_changed("copper-top.gbr", extra_draw), "B102"),
+    ("flash gone", lines_changed("copper-top.gbr", first_flash_gone), "P202"),
+    ("hole gone", lines_changed("drill-plated.drl", hole_gone), "P201"),
+    ("hole gone opens a net", lines_changed("drill-plated.drl", hole_gone), "B101"),
+    ("hole moved", lines_changed("drill-plated.drl", moved_hole), "P202"),
+    ("bus gone", lines_changed("copper-top.gbr", bus_gone), "B101"),
+    ("cut short", lambda f: f | {"copper-top.gbr": f["copper-top.gbr"][:20000]}, "P100"),
+    ("drill cut short", lambda f: f | {"drill-plated.drl": f["drill-plated.drl"][:2000]}, "P100"),
+    ("file gone", lambda f: {n: d for n, d in f.items() if n != "mask-top.gbr"}, "P100"),
+    ("mask of the other board", lambda f: f | {"mask-top.gbr": f["outline.gbr"]}, "P100"),
+]
+
+
+@pytest.mark.parametrize(("plant", "wanted"), [p[1:] for p in PLANTED], ids=[p[0] for p in PLANTED])
+def test_planted_in_files(plant: Callable[[Files], Files], wanted: str) -> None:
+    files, netlist = good()
+    found = prove(plant(files), netlist)
+    assert any(problem.id.startswith(wanted) for problem in found), [problem.id for problem in found]
+
+
+def test_another_netlist_is_not_proved() -> None:
+    files, netlist = good()
+    other = netlist.replace(b'(pin "1")', b'(pin "x1")', 1)
+    assert any(problem.id.startswith("B103") for problem in prove(files, other))

@@ -1,0 +1,176 @@
+"""Faults planted in a clean board are caught in memory, each by the check that is meant for it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+from made_boards import CATALOGUE, example
+
+from boardgen.board.check import check
+from boardgen.model.copper import Board, Stroke, Text, Track, Via
+
+MM = 1_000_000
+
+
+def first(items, wanted):
+    return next(item for item in items if wanted(item))
+
+
+def without(items, item):
+    return tuple(other for other in items if other is not item)
+
+
+def bridge(board: Board) -> Board:
+    lands = [land for land in board.lands if land.ref.startswith("K")]
+    one, two = lands[1], lands[2]
+    return replace(board, tracks=(*board.tracks, Track("top", one.at, two.at, 200_000, one.net)))
+
+
+def gap_in_bus(board: Board) -> Board:
+    rail = first(board.tracks, lambda t: t.net == "bus centre" and t.width_nm == 1_500_000)
+    middle = (rail.start[0] + rail.end[0]) // 2
+    halves = (
+        replace(rail, end=(middle - 2 * MM, rail.end[1])),
+        replace(rail, start=(middle + 2 * MM, rail.start[1])),
+    )
+    return replace(board, tracks=(*without(board.tracks, rail), *halves))
+
+
+def missing_via(board: Board) -> Board:
+    via = first(board.vias, lambda v: v.net == "bus braid")
+    return replace(board, vias=without(board.vias, via))
+
+
+def short_lane(board: Board) -> Board:
+    lane = max((t for t in board.tracks if t.net.startswith("select") and t.side == "bottom"), key=_long)
+    middle = ((lane.start[0] + lane.end[0]) // 2, (lane.start[1] + lane.end[1]) // 2)
+    return replace(board, tracks=(*without(board.tracks, lane), replace(lane, end=middle)))
+
+
+def moved_pin(board: Board) -> Board:
+    land = first(board.lands, lambda x: x.ref == "K1" and x.net)
+    moved = replace(land, at=(land.at[0] + 6 * MM, land.at[1]))
+    return replace(board, lands=(*without(board.lands, land), moved))
+
+
+def lost_pin(board: Board) -> Board:
+    return replace(board, lands=without(board.lands, first(board.lands, lambda x: x.ref == "K1" and x.net)))
+
+
+def close_track(board: Board) -> Board:
+    land = first(board.lands, lambda x: x.ref == "K1" and x.net and x.net != "0V")
+    y = land.at[1] + land.height_nm // 2 + 100_000 + 50_000
+    track = Track("top", (land.at[0] - MM // 5, y), (land.at[0] + MM // 5, y), 100_000, "stray")
+    return replace(board, tracks=(*board.tracks, track))
+
+
+def loose_copper(board: Board) -> Board:
+    x, y = board.width_nm // 2, board.height_nm - MM
+    return replace(board, tracks=(*board.tracks, Track("bottom", (x, y), (x + MM // 2, y), 300_000, "0V")))
+
+
+def thin_track(board: Board) -> Board:
+    track = first(board.tracks, lambda t: t.net == "bus centre")
+    return replace(board, tracks=(*without(board.tracks, track), replace(track, width_nm=100_000)))
+
+
+def thin_surge(board: Board) -> Board:
+    track = first(board.tracks, lambda t: t.surge)
+    return replace(board, tracks=(*without(board.tracks, track), replace(track, width_nm=1_000_000)))
+
+
+def small_ring(board: Board) -> Board:
+    land = first(board.lands, lambda x: x.ref == "K1")
+    return replace(board, lands=(*without(board.lands, land), replace(land, hole_nm=land.width_nm - 200_000)))
+
+
+def near_holes(board: Board) -> Board:
+    via = board.vias[0]
+    return replace(board, vias=(*board.vias, replace(via, at=(via.at[0], via.at[1] + 700_000))))
+
+
+def tiny_hole(board: Board) -> Board:
+    via = board.vias[0]
+    return replace(board, vias=(*board.vias[1:], replace(via, hole_nm=200_000)))
+
+
+def over_edge(board: Board) -> Board:
+    return replace(board, vias=(*board.vias, Via((300_000, 30 * MM), MM, MM // 2, "0V")))
+
+
+def under_screw(board: Board) -> Board:
+    x, y = board.openings[0].at
+    return replace(board, tracks=(*board.tracks, Track("top", (x + 2 * MM, y), (x + 3 * MM, y), MM // 2, "0V")))
+
+
+def earth_too_near(board: Board) -> Board:
+    stud = first(board.lands, lambda x: x.net == "earth" and x.width_nm == 10 * MM)
+    x = stud.at[0] - stud.width_nm // 2 - MM // 2
+    return replace(board, tracks=(*board.tracks, Track("bottom", (x, stud.at[1]), (x, stud.at[1] - MM), 300_000, "x")))
+
+
+def sharp_corner(board: Board) -> Board:
+    track = first(board.tracks, lambda t: t.net == "bus centre" and t.width_nm == 1_500_000)
+    x, y = track.start
+    extra = Track("top", (x, y), (x + MM, y + MM // 2), 300_000, "bus centre")
+    return replace(board, tracks=(*board.tracks, extra))
+
+
+def parts_collide(board: Board) -> Board:
+    part = first(board.standings, lambda s: s.ref == "K1")
+    other = first(board.standings, lambda s: s.ref == "T1")
+    return replace(board, standings=(*without(board.standings, part), replace(part, at=other.at)))
+
+
+def text_on_land(board: Board) -> Board:
+    x, y = board.lands[0].at
+    return replace(board, texts=(*board.texts, Text("J9", (x, y, x + MM, y + 12 * MM // 10), ())))
+
+
+def low_text(board: Board) -> Board:
+    text = board.texts[0]
+    left, low, right, _ = text.box
+    return replace(board, texts=(Text(text.words, (left, low, right, low + 800_000), ()), *board.texts[1:]))
+
+
+def thin_legend(board: Board) -> Board:
+    return replace(board, outlines=(*board.outlines, Stroke(((MM, 9 * MM), (MM, 9 * MM + 1)), 80_000)))
+
+
+def twice_written(board: Board) -> Board:
+    return replace(board, texts=(*board.texts, board.texts[0]))
+
+
+def thin_web(board: Board) -> Board:
+    land = first(board.lands, lambda x: x.ref == "K1")
+    near = replace(land, ref="X1", at=(land.at[0] + land.width_nm + 150_000, land.at[1]), net="")
+    return replace(board, lands=(*board.lands, near))
+
+
+def _long(track: Track) -> int:
+    return abs(track.end[0] - track.start[0]) + abs(track.end[1] - track.start[1])
+
+
+PLANTED: list[tuple[Callable[[Board], Board], str]] = [
+    (bridge, "B102"), (gap_in_bus, "B101"), (missing_via, "B101"), (short_lane, "B101"), (moved_pin, "B101"),
+    (lost_pin, "B103"), (close_track, "B201"), (loose_copper, "B104"), (thin_track, "B203"), (thin_surge, "B203"),
+    (small_ring, "B301"), (near_holes, "B303"), (tiny_hole, "B302"), (over_edge, "B304"), (over_edge, "B204"),
+    (under_screw, "B205"), (earth_too_near, "B202"), (sharp_corner, "B206"), (parts_collide, "B401"),
+    (text_on_land, "B404"), (low_text, "B405"), (thin_legend, "B406"), (twice_written, "B407"), (thin_web, "B403"),
+]  # fmt: skip
+
+
+def test_the_board_itself_is_clean() -> None:
+    layout, _, _ = example(pour=False)
+    assert layout.faults == ()
+
+
+@pytest.mark.parametrize(("plant", "check_id"), PLANTED, ids=[f"{p.__name__} {i}" for p, i in PLANTED])
+def test_planted(plant: Callable[[Board], Board], check_id: str) -> None:
+    layout, netlist, rules = example(pour=False)
+    found = check(plant(layout.board), netlist, CATALOGUE.footprints, rules)
+    mine = [problem for problem in found if problem.id.startswith(check_id)]
+    assert mine, {problem.id for problem in found}
+    assert all("mm" in problem.place.key and problem.sentence for problem in mine)
