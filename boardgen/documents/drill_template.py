@@ -7,13 +7,19 @@ from html import escape
 from boardgen.model.copper import Board
 
 INK, SOFT, PAPER = "#1D2A33", "#5A6872", "#FBFAF7"
-EDGE_MM, FOOT_MM, BAR_MM = 12.0, 22.0, 50
+EDGE_MM, FOOT_MM, BAR_MM = 12.0, 27.0, 50
+TEXT_MM = 3.0
+MEASURE = f"{BAR_MM} mm: measure this bar before you drill"
+LETTER_MM = 0.65 * TEXT_MM
+"""Width of a letter, taken on the large side, since the reader's font is not known."""
 
 
 def drill_template(board: Board, names: dict[str, str]) -> bytes:
     """The sheet as SVG. `names` gives the words beside each port by its designator."""
     wide, high = board.width_nm / 1e6, board.height_nm / 1e6
-    total, tall = max(wide, 90) + 2 * EDGE_MM, high + 2 * EDGE_MM + FOOT_MM
+    lines = _lines(board, wide, high)
+    total = max(wide, BAR_MM + 3 + LETTER_MM * len(MEASURE), *(LETTER_MM * len(line) for line in lines)) + 2 * EDGE_MM
+    tall = high + 2 * EDGE_MM + FOOT_MM
     found = [
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{total:g}mm" height="{tall:g}mm" '
         f'viewBox="0 0 {total:g} {tall:g}" role="img"><title>{escape(board.title)}, drill template</title>',
@@ -27,22 +33,27 @@ def drill_template(board: Board, names: dict[str, str]) -> bytes:
             x = (part.body[0] + part.body[2]) / 2e6
             y = high - (part.body[1] + part.body[3]) / 2e6
             found.append(f'<path d="M{x:.3f} {y - 4:.3f}v8M{x - 4:.3f} {y:.3f}h8" stroke="{SOFT}"/>')
-            found.append(_words(x, y + 7, names.get(part.ref, part.ref), "middle"))
+            # upright words never meet those of the next port
+            found.append(_words(x + 1, y + 6, names.get(part.ref, part.ref), turned=True))
     found.append("</g>")
     y = high + 2 * EDGE_MM
     bar = f"M{EDGE_MM} {y:g}h{BAR_MM}m-{BAR_MM} -2v4m{BAR_MM} -4v4"
     found.append(f'<path d="{bar}" stroke="{INK}" stroke-width="0.25" fill="none"/>')
-    found.append(_words(EDGE_MM + BAR_MM + 3, y + 1, f"{BAR_MM} mm: measure this bar before you drill", "start"))
-    first, last = board.openings[0].at, board.openings[-1].at
-    across, up = abs(last[0] - first[0]) / 1e6, abs(last[1] - first[1]) / 1e6
-    hole = board.openings[0].hole_nm / 1e6
-    size = f"board {wide:.2f} x {high:.2f} mm; screws {across:.2f} x {up:.2f} mm apart, holes {hole:.1f} mm"
-    found.append(_words(EDGE_MM, y + 7, size, "start"))
-    found.append(
-        _words(EDGE_MM, y + 12, f"{board.title}, revision {board.revision}; seen from the component side", "start")
-    )
+    found.append(_words(EDGE_MM + BAR_MM + 3, y + 1, MEASURE))
+    found += [_words(EDGE_MM, y + 7 + 5 * n, line) for n, line in enumerate(lines)]
     found.append("</svg>\n")
     return "\n".join(found).encode()
+
+
+def _lines(board: Board, wide: float, high: float) -> list[str]:
+    """What stands under the bar."""
+    first, last = board.openings[0].at, board.openings[-1].at
+    across, up = abs(last[0] - first[0]) / 1e6, abs(last[1] - first[1]) / 1e6
+    return [
+        f"board {wide:.2f} x {high:.2f} mm",
+        f"screws {across:.2f} x {up:.2f} mm apart, holes {board.openings[0].hole_nm / 1e6:.1f} mm",
+        f"{board.title}, revision {board.revision}; seen from the component side",
+    ]
 
 
 def _cross(x: float, y: float, size: float) -> str:
@@ -51,8 +62,9 @@ def _cross(x: float, y: float, size: float) -> str:
     return f'<circle cx="{x:.3f}" cy="{y:.3f}" r="{size / 2:g}"/><path d="{lines}"/>'
 
 
-def _words(x: float, y: float, words: str, anchor: str) -> str:
+def _words(x: float, y: float, words: str, *, turned: bool = False) -> str:
+    turn = f' transform="rotate(90 {x:.2f} {y:.2f})"' if turned else ""
     return (
-        f'<text x="{x:.2f}" y="{y:.2f}" font-family="sans-serif" font-size="3" text-anchor="{anchor}" fill="{INK}" '
+        f'<text x="{x:.2f}" y="{y:.2f}"{turn} font-family="sans-serif" font-size="{TEXT_MM:g}" fill="{INK}" '
         f'stroke="none">{escape(words)}</text>'
     )
