@@ -17,7 +17,13 @@ TITLES = {
     "four-way-feeds": "Larkfield four-way with feeds",
     "two-way": "Larkfield two-way",
 }
-BUILT = {"bill.csv", "bill.xlsx", "manifest.json", "netlist.net", "values.json"}
+BUILT = {
+    "bill.csv", "bill.xlsx", "board-bottom.svg", "board-top.svg", "drill-template.svg", "manifest.json", "netlist.net",
+    "values.json", "fabrication/copper-bottom.gbr", "fabrication/copper-top.gbr", "fabrication/drill-plated.drl",
+    "fabrication/drill-unplated.drl", "fabrication/fabrication-note.txt", "fabrication/fabrication.zip",
+    "fabrication/legend-top.gbr", "fabrication/mask-bottom.gbr", "fabrication/mask-top.gbr",
+    "fabrication/outline.gbr", "fabrication/positions.csv", "fabrication/test-list.ipc",
+}  # fmt: skip
 
 LIMITED = """
 import ctypes, os, resource, sys
@@ -112,4 +118,5 @@ class User:
 
     def built(self, title: str = TITLES["four-way"], out: str = "output") -> dict[str, bytes]:
         """The files of a build."""
-        return {path.name: path.read_bytes() for path in (self.here / out / title).iterdir()}
+        home = self.here / out / title
+        return {path.relative_to(home).as_posix(): path.read_bytes() for path in home.rglob("*") if path.is_file()}

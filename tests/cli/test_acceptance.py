@@ -215,7 +215,7 @@ def test_build_leaves_nothing_but_the_output_folder(user):
     user.start()
     user.good("build", "board.toml")
     folder = f"here/output/{TITLES['four-way']}"
-    folders = {"here", "here/output", folder, "home", "temporary"}
+    folders = {"here", "here/output", folder, f"{folder}/fabrication", "home", "temporary"}
     assert set(tree(user.top)) == folders | {"here/board.toml"} | {f"{folder}/{name}" for name in BUILT}
 
 
