@@ -1,4 +1,7 @@
-"""The stages of the signal path, in order. Add one by adding its folder and its line here."""
+"""The stages of the signal path, in order. Add one by adding its folder and its line here.
+
+An antenna's strip has all of them as far as they are fitted; the output is a strip of the same stages without a selector.
+"""
 
 from __future__ import annotations
 
