@@ -1,6 +1,6 @@
 """The stages of the signal path, in order. Add one by adding its folder and its line here.
 
-An antenna's strip has all of them as far as they are fitted; the output is a strip of the same stages without a selector.
+An antenna's strip has all of them as far as they are fitted; the output is a strip of the same ones without a selector.
 """
 
 from __future__ import annotations
