@@ -52,7 +52,7 @@ def test_a_build_replaces_an_untouched_build(user):
     spec = user.start()
     user.good("build", "board.toml")
     before = user.built()
-    spec.write_text(spec.read_text(encoding="utf-8").replace('"1.8 MHz" ', '"472 kHz" '), encoding="utf-8")
+    spec.write_text(spec.read_text(encoding="utf-8").replace('"1.8 MHz" ', '"1.9 MHz" '), encoding="utf-8")
     user.good("build", "board.toml")
     assert user.built() != before
     assert user.built().keys() == before.keys()
