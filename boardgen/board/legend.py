@@ -9,9 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from boardgen.board.lettering import ascii_text, size, write
-from boardgen.board.rules import House
 from boardgen.board.shape import Box, grown
 from boardgen.model.copper import Board, Land, Standing, Stroke, Text
+from boardgen.model.house import House
 from boardgen.model.netlist import Netlist
 
 NAMED = ("connector", "terminal", "stud", "jack")
