@@ -53,7 +53,7 @@ def lay(job: Job) -> Laid:
 def _used(job: Job) -> set[str]:
     """The kinds of nets that a cell has."""
     nets = {ZERO, *(net for seat in job.seats for net in seat.nets if net)}
-    nets |= {each.net for each in (*job.above, *job.below, *job.drawn)}
+    nets |= {port.net for port in (*job.above, *job.below)} | {drawn.net for drawn in job.drawn}
     return {net[0] for net in nets}
 
 
