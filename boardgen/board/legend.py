@@ -20,6 +20,8 @@ LINE_NAMES = (("select", "SEL"), ("feed", "FEED"), ("coil supply", "COIL"), ("0V
 TITLE_CAP_NM = 1_500_000
 AWAY_NM = 200_000
 """Between a text and what it must not touch."""
+LINE_AWAY_NM = 50_000
+"""Between a text and the edge of a line."""
 
 
 class _Surface:
@@ -51,6 +53,11 @@ class _Surface:
         """Whether a body hides the box."""
         return bool(_hits(self.bodies, box).any())
 
+    def take_lines(self, lines: list[Stroke]) -> None:
+        """Keeps texts off the lines of bodies, and off bands and corners inside them."""
+        boxes = [grown((*min(s.points), *max(s.points)), s.width_nm // 2 + LINE_AWAY_NM) for s in lines]
+        self.taken = np.vstack([self.taken, np.array(boxes or [(0, 0, 0, 0)], np.int64)])
+
     def take(self, text: Text) -> None:
         """Keeps later texts off this one."""
         self.taken = np.vstack([self.taken, np.array([grown(text.box, AWAY_NM)], np.int64)])
@@ -64,6 +71,7 @@ def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board: 
     for land in board.lands:
         lands.setdefault(land.ref, []).append(land)
     outlines = [s for part in board.standings for s in _outline(part, lands[part.ref], surface, board, pen)]
+    surface.take_lines(outlines)
     texts: list[Text] = []
     missing = 0
 
