@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import pytest
-from made_boards import CATALOGUE, made
+from made_boards import CATALOGUE, made, made_text
 from options import ENTRY, SIGNAL, combinations
 
 from boardgen.model.problem import InputError
+from boardgen.spec.template import with_ways
 
 PATHS = [
     option
@@ -55,6 +56,12 @@ def test_one_to_sixteen_ways(ways: int) -> None:
     for option in ({"feed": "local rail"}, {"relays_in_series": 2, "idle": "open", "surge": False}):
         layout, _, _ = made(option, ways, pour=ways % 2 == 0)
         assert layout.faults == (), (option, ways)
+
+
+def test_no_letter_lies_on_the_band_of_a_diode() -> None:
+    """Sixteen ways of the eight-way template put designators inside diodes."""
+    layout, _, _ = made_text(with_ways("eight-way", 16))
+    assert layout.faults == ()
 
 
 RELAYS = ("relay-tq2-12", "relay-tx2-12", "relay-hfd2-12-s", "relay-ds2e-12", "relay-im06")
