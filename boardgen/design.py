@@ -13,7 +13,6 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from boardgen.catalogue import Catalogue
-from boardgen.catalogue.where import parts_folder
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Part
@@ -107,9 +106,9 @@ class Design:
     @cached_property
     def rules(self) -> Rules:
         """Widths and clearances of the copper, and what the board house can make."""
-        from boardgen.board.rules import read_houses, rules
+        from boardgen.board.rules import rules
 
-        return rules(self.choices.values, read_houses(parts_folder() / "limits" / "board_houses.toml")[0])
+        return rules(self.choices.values, self.catalogue.house)
 
     @cached_property
     def _laid_out(self) -> tuple[Layout | None, tuple[Problem, ...]]:

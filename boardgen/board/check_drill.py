@@ -6,8 +6,8 @@ import numpy as np
 import shapely
 
 from boardgen.board.fault import fault
-from boardgen.board.rules import House
 from boardgen.model.copper import Board, Point
+from boardgen.model.house import House
 from boardgen.model.problem import Problem
 
 SLACK_MM = 1e-6

@@ -8,9 +8,9 @@ import numpy as np
 import shapely
 
 from boardgen.board.fault import fault
-from boardgen.board.rules import House
 from boardgen.board.shape import Box, shape
 from boardgen.model.copper import Board
+from boardgen.model.house import House
 from boardgen.model.part import Footprint
 from boardgen.model.problem import Problem
 

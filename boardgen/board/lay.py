@@ -50,6 +50,13 @@ def lay(job: Job) -> Laid:
     raise NoRoomError(job.stage)
 
 
+def _used(job: Job) -> set[str]:
+    """The kinds of nets that a cell has."""
+    nets = {ZERO, *(net for seat in job.seats for net in seat.nets if net)}
+    nets |= {port.net for port in (*job.above, *job.below)} | {drawn.net for drawn in job.drawn}
+    return {net[0] for net in nets}
+
+
 def earth_nm(job: Job) -> int:
     """How much room an earth land needs about it."""
     return round(dict(job.kinds)["earth"].track.clear_mm * 1e6)
@@ -82,7 +89,7 @@ class _Run:
     def __init__(self, job: Job, rows: int, places: tuple[Place, ...]) -> None:
         self.kinds = dict(job.kinds)
         self.job, self.rows = job, rows
-        self.maze = Maze(job.columns + 1, rows + 1, {kind.track for kind in self.kinds.values()})
+        self.maze = Maze(job.columns + 1, rows + 1, {self.kinds[name].track for name in _used(job)})
         self.numbers: dict[Token, int] = {}
         self.tracks: list[Drawn] = []
         self.vias: list[tuple[float, float, Token]] = []

@@ -9,9 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from boardgen.board.lettering import ascii_text, size, write
-from boardgen.board.rules import House
 from boardgen.board.shape import Box, grown
 from boardgen.model.copper import Board, Land, Standing, Stroke, Text
+from boardgen.model.house import House
 from boardgen.model.netlist import Netlist
 
 NAMED = ("connector", "terminal", "stud", "jack")
@@ -20,6 +20,8 @@ LINE_NAMES = (("select", "SEL"), ("feed", "FEED"), ("coil supply", "COIL"), ("0V
 TITLE_CAP_NM = 1_500_000
 AWAY_NM = 200_000
 """Between a text and what it must not touch."""
+LINE_AWAY_NM = 50_000
+"""Between a text and the edge of a line."""
 
 
 class _Surface:
@@ -51,21 +53,27 @@ class _Surface:
         """Whether a body hides the box."""
         return bool(_hits(self.bodies, box).any())
 
+    def take_lines(self, lines: list[Stroke]) -> None:
+        """Keeps texts off the lines of bodies, and off bands and corners inside them."""
+        boxes = [grown((*min(s.points), *max(s.points)), s.width_nm // 2 + LINE_AWAY_NM) for s in lines]
+        self.taken = np.vstack([self.taken, np.array(boxes or [(0, 0, 0, 0)], np.int64)])
+
     def take(self, text: Text) -> None:
         """Keeps later texts off this one."""
         self.taken = np.vstack([self.taken, np.array([grown(text.box, AWAY_NM)], np.int64)])
 
 
 def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board:  # noqa: C901 - one kind of text after the other
-    """The board with its legend. `facts` says how many designators found no place."""
+    """The board with its legend. `facts` says how many designators a body hides, and how many found no place."""
     surface = _Surface(board, house)
     pen, cap = round(house.legend_width * 1e6), round(house.legend_height * 1e6)
     lands: dict[str, list[Land]] = {}
     for land in board.lands:
         lands.setdefault(land.ref, []).append(land)
     outlines = [s for part in board.standings for s in _outline(part, lands[part.ref], surface, board, pen)]
+    surface.take_lines(outlines)
     texts: list[Text] = []
-    missing = 0
+    missing = hidden = 0
 
     def put(words: str, places: Iterator[tuple[int, int, bool]], cap_nm: int = cap) -> bool:
         wide, high = size(words, cap_nm, pen)
@@ -100,6 +108,8 @@ def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board: 
     for part in board.standings:
         if not put(part.ref, _about(part.body, *size(part.ref, cap, pen))):
             missing += 1
+        elif surface.covered(texts[-1].box):
+            hidden += 1
     for words, cap_nm in (
         (ascii_text(f"{board.title}  rev {board.revision}"), TITLE_CAP_NM),
         (ascii_text(board.title), cap),
@@ -110,24 +120,30 @@ def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board: 
         if cap_nm == cap and not words.startswith("made") and any(words in text.words for text in texts):
             continue
         put(words, _anywhere(board, size(words, cap_nm, pen)), cap_nm)
-    facts = {**board.facts, "designators without a place": float(missing)}
+    facts = {
+        **board.facts,
+        "designators": float(len(board.standings)),
+        "designators under a body": float(hidden),
+        "designators without a place": float(missing),
+    }
     return replace(board, outlines=tuple(outlines), texts=tuple(texts), facts=facts)
 
 
 def _about(body: Box, wide: int, high: int) -> Iterator[tuple[int, int, bool]]:
     """Places of a text about a body: above, below, beside, slid along; then inside."""
     left, low, right, top = body
-    x, y, away = (left + right) // 2, (low + top) // 2, AWAY_NM + 20_000
-    for slide in (0, -1, 1, -2, 2):
-        shift = slide * max(right - left, 2 * wide) // 6
-        yield x - wide // 2 + shift, top + away, False
-        yield x - wide // 2 + shift, low - away - high, False
-    for slide in (0, -1, 1, -2, 2):
-        shift = slide * max(top - low, 2 * wide) // 6
-        yield left - away - wide, y - high // 2 + shift, False
-        yield right + away, y - high // 2 + shift, False
-        yield left - away - high, y - wide // 2 + shift, True
-        yield right + away, y - wide // 2 + shift, True
+    x, y = (left + right) // 2, (low + top) // 2
+    for away in (AWAY_NM + 20_000, AWAY_NM + 720_000):
+        for slide in (0, -1, 1, -2, 2, -3, 3):
+            shift = slide * max(right - left, 2 * wide) // 6
+            yield x - wide // 2 + shift, top + away, False
+            yield x - wide // 2 + shift, low - away - high, False
+        for slide in (0, -1, 1, -2, 2, -3, 3):
+            shift = slide * max(top - low, 2 * wide) // 6
+            yield left - away - wide, y - high // 2 + shift, False
+            yield right + away, y - high // 2 + shift, False
+            yield left - away - high, y - wide // 2 + shift, True
+            yield right + away, y - wide // 2 + shift, True
     for down in (0, 1, -1, 2, -2, 3, -3):
         for across in (0, 1, -1):
             dx, dy = across * (right - left) // 5, down * (top - low) // 8

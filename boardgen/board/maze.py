@@ -32,7 +32,12 @@ class Class:
     clear_mm: float
 
 
-VIA = Class(VIA_LAND_MM / 2, 0.28)
+@dataclass(frozen=True, slots=True)
+class Hole(Class):
+    """A class of vias: half the land and the clearance to other nets, in millimetres."""
+
+
+VIA = Hole(VIA_LAND_MM / 2, 0.28)
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,10 +76,12 @@ class Maze:
         self.wide = columns + 2
         self.plane = self.wide * (rows + 2)
         self.owner: dict[Class, NDArray[np.int32]] = {}
-        for kind in {*classes, VIA}:
+        # a via is wider than the track that leads to it, and needs the same clearance
+        self.hole = {kind: Hole(VIA.half_mm, max(VIA.clear_mm, kind.clear_mm)) for kind in classes}
+        for kind in {*self.hole, *self.hole.values(), VIA}:
             grid = np.full((2, rows + 2, self.wide), SHUT, np.int32)
             # vias keep off the fence: the next strip may have a via of its own there
-            inset = 3 if kind is VIA else 1
+            inset = 3 if isinstance(kind, Hole) else 1
             grid[:, 1:-1, inset:-inset] = FREE
             self.owner[kind] = grid
 
@@ -96,13 +103,15 @@ class Maze:
 
     def block_via(self, solid: Solid, reach_mm: float) -> None:
         """Keeps every via so far from a hole, whatever its net."""
-        self._shut(self.owner[VIA], (0, 1), solid, SHUT, reach_mm)
+        for kind, grid in self.owner.items():
+            if isinstance(kind, Hole):
+                self._shut(grid, (0, 1), solid, SHUT, reach_mm)
 
     def shut_rows(self, rows: Iterable[int]) -> None:
         """No track runs along these rows, and no via stands beside them: the pour of the next cell comes near."""
         for kind, grid in self.owner.items():
             for row in rows:
-                if kind is VIA:
+                if isinstance(kind, Hole):
                     grid[:, max(row, 1) : row + 3, 1:-1] = SHUT
                 else:
                     grid[:, row + 1, 1:-1] = SHUT
@@ -150,7 +159,7 @@ class Maze:
         """
         grid = self.owner[kind]
         open_here = ((grid == FREE) | (grid == net)).ravel().tobytes()
-        holes = self.owner[VIA]
+        holes = self.owner[self.hole[kind]]
         both = ((holes == FREE) | (holes == net)).all(axis=0).ravel().tobytes()
         plane = self.plane
         steps = [
@@ -219,6 +228,7 @@ class Maze:
         """The same places, to be changed apart."""
         twin = Maze.__new__(Maze)
         twin.columns, twin.rows, twin.wide, twin.plane = self.columns, self.rows, self.wide, self.plane
+        twin.hole = self.hole
         twin.owner = {kind: grid.copy() for kind, grid in self.owner.items()}
         return twin
 

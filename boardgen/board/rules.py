@@ -2,42 +2,17 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import lru_cache
-from pathlib import Path
 
 from boardgen.board.job import Kind
 from boardgen.board.maze import Class
 from boardgen.model.choice import Choice
+from boardgen.model.house import House
 
 CLEAR_MM = 0.28
 """Clearance that tracks keep on the grid; above the rule, since a slanting track may come nearer between two places."""
 SURGE_SLACK_MM = 0.05
-
-
-@dataclass(frozen=True, slots=True)
-class House:
-    """What a board house can make, in millimetres."""
-
-    name: str
-    track: float
-    clearance: float
-    ring: float
-    hole_least: float
-    hole_most: float
-    hole_to_hole: float
-    hole_to_edge: float
-    copper_to_edge: float
-    mask_margin: float
-    mask_web: float
-    legend_width: float
-    legend_height: float
-    legend_to_pad: float
-    longest: float
-    standing: str
-    source: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,13 +37,6 @@ class Rules:
             ("0V", Kind(Class(self.signal / 2, CLEAR_MM), 1)),
             ("earth", Kind(Class(self.signal / 2, max(self.surge_clearance + SURGE_SLACK_MM, CLEAR_MM)), 1)),
         )
-
-
-@lru_cache(maxsize=64)
-def read_houses(path: Path) -> tuple[House, ...]:
-    """The board houses of a table, the first the one that is used."""
-    tables = tomllib.loads(path.read_text(encoding="utf-8"))["board_house"]
-    return tuple(House(**table) for table in tables)
 
 
 def rules(values: Iterable[Choice], house: House) -> Rules:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from boardgen.catalogue.figures import FIGURES
 from boardgen.catalogue.permeability import Permeability
 from boardgen.catalogue.series import Series
 from boardgen.model.figure import STANDINGS
+from boardgen.model.house import House
 from boardgen.model.part import Footprint, Part
 
 _TO_VERIFY = STANDINGS[STANDINGS.index("recalled") :]
@@ -18,12 +19,13 @@ _TO_VERIFY = STANDINGS[STANDINGS.index("recalled") :]
 
 @dataclass(frozen=True)
 class Catalogue:
-    """Parts by key in order of preference, footprints by key, permeability by material, resistor series."""
+    """Parts by key in order of preference, footprints by key, permeability by material, resistor series, house."""
 
     parts: Mapping[str, Part]
     footprints: Mapping[str, Footprint]
     permeability: Mapping[str, Permeability]
     resistors: tuple[Part | Series, ...] = ()
+    house: House = field(default_factory=House)
 
     @cached_property
     def _by_kind(self) -> dict[str, tuple[Part, ...]]:

@@ -12,12 +12,14 @@ from boardgen.catalogue.catalogue import Catalogue
 from boardgen.catalogue.families import rows_of
 from boardgen.catalogue.faults import Faults
 from boardgen.catalogue.footprints import build_footprint
+from boardgen.catalogue.houses import read_houses
 from boardgen.catalogue.later import Later
 from boardgen.catalogue.parts import build_part
 from boardgen.catalogue.permeability import Permeability, read_permeability
 from boardgen.catalogue.series import Series, build_series
 from boardgen.catalogue.view import run_of_numbers
 from boardgen.catalogue.where import parts_folder
+from boardgen.model.house import House
 from boardgen.model.part import Footprint, Part
 from boardgen.model.problem import Place
 from boardgen.spec.shown import shown
@@ -36,6 +38,7 @@ class _Folder:
     footprints: dict[str, tuple[Footprint, Block]] = field(default_factory=dict)
     permeability: dict[str, Permeability] = field(default_factory=dict)
     resistors: list[str] = field(default_factory=list)
+    houses: tuple[House, ...] = ()
 
 
 def load(own: Path | None = None) -> Catalogue:
@@ -61,6 +64,7 @@ def load(own: Path | None = None) -> Catalogue:
         {key: footprint for key, (footprint, _) in footprints.items()},
         ours.permeability | first.permeability,
         tuple(series[key][0] if key in series else parts[key][0] for key in offers),
+        (first.houses or ours.houses)[0],
     )
 
 
@@ -74,6 +78,7 @@ def _ours_alone() -> Catalogue:
         Later(_our_footprints),
         ours.permeability,
         tuple(ours.series[key][0] if key in ours.series else ours.parts[key][0] for key in ours.resistors),
+        ours.houses[0],
     )
 
 
@@ -104,6 +109,7 @@ def _read(folder: Path, faults: Faults, later: bool = False) -> _Folder:
             for table, name in rows_of(block, faults):
                 _add(found, build_part(block, table, name, faults, later), block, faults)
     found.permeability = read_permeability(folder, faults)
+    found.houses = read_houses(folder, faults)
     return found
 
 

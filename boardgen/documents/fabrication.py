@@ -57,7 +57,7 @@ def note(board: Board, rules: Rules, faults: tuple[Problem, ...], verify: Iterab
         "Stack      two layers, FR-4, 1.6 mm, 35 um copper finished, holes plated through",
         "Finish     any that solders by hand; lead-free hot air levelling is enough",
         "Mask       both sides, any colour; vias covered",
-        "Legend     top, light",
+        f"Legend     top, light; {_designators(board)}",
         f"Least      track {least:.2f} mm, clearance {rules.clearance:.2f} mm, ring {_ring(board):.2f} mm",
         f"Drawn for  {house.name} ({house.standing}: {house.source})",
         "",
@@ -81,3 +81,10 @@ def _hole_line(size_mm: float, plated: bool, count: int) -> str:
 def _ring(board: Board) -> float:
     rings = [(min(land.width_nm, land.height_nm) - land.hole_nm) / 2e6 for land in board.lands if land.hole_nm]
     return min([*rings, *((via.land_nm - via.hole_nm) / 2e6 for via in board.vias)], default=0.0)
+
+
+def _designators(board: Board) -> str:
+    """Where the designators stand, in words."""
+    names = ("designators", "designators under a body", "designators without a place")
+    every, hidden, missing = (round(board.facts.get(name, 0)) for name in names)
+    return f"of {every} designators {every - hidden - missing} beside their parts, {hidden} under, {missing} left out"

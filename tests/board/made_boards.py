@@ -12,9 +12,8 @@ sys.path.append(str(Path(__file__).parent.parent / "circuit"))
 from options import specification
 
 from boardgen.board.build import Layout, layout
-from boardgen.board.rules import Rules, read_houses, rules
+from boardgen.board.rules import Rules, rules
 from boardgen.catalogue import load
-from boardgen.catalogue.where import parts_folder
 from boardgen.circuit.compose import compose
 from boardgen.circuit.freeze import freeze
 from boardgen.model.netlist import Netlist
@@ -24,7 +23,6 @@ from boardgen.sizing.size import size
 from boardgen.spec.load import read_text
 
 CATALOGUE = load()
-HOUSE = read_houses(parts_folder() / "limits" / "board_houses.toml")[0]
 
 
 def made_text(text: str, pour: bool = True, relay: Part | None = None) -> tuple[Layout, Netlist, Rules]:
@@ -37,7 +35,7 @@ def made_text(text: str, pour: bool = True, relay: Part | None = None) -> tuple[
             replace(p, use=replace(p.use, part=relay)) if p.use.part.kind == "relay" else p for p in placements
         )
     netlist = freeze(request, placements)
-    drawn = rules(choices.values, HOUSE)
+    drawn = rules(choices.values, CATALOGUE.house)
     return layout(netlist, CATALOGUE.footprints, drawn, "2026-11-25", pour), netlist, drawn
 
 

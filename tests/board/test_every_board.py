@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import itertools
-
 import pytest
-from made_boards import CATALOGUE, made
+from made_boards import CATALOGUE, made, made_text
 from options import ENTRY, SIGNAL, combinations
 
 from boardgen.model.problem import InputError
+from boardgen.spec.template import with_ways
 
 PATHS = [
     option
@@ -22,21 +21,34 @@ ENTRIES = [
 SHARES = 16
 
 
+def shared(options: list[dict[str, object]], share: int, shares: int) -> list[tuple[int, dict[str, object]]]:
+    """A share of neighbouring combinations, which have most of their cells in common."""
+    numbered = list(enumerate(options))
+    return numbered[len(options) * share // shares : len(options) * (share + 1) // shares]
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("share", range(SHARES))
 def test_signal_paths(share: int) -> None:
     assert len(PATHS) >= 512
-    for number, option in enumerate(itertools.islice(PATHS, share, None, SHARES)):
-        layout, _, _ = made(option, 1 + number % 2, pour=number % 4 != 0)
+    for number, option in shared(PATHS, share, SHARES):
+        layout, _, _ = made(option, 1 + number % 2, pour=number % 4 == 0)
         assert layout.faults == (), option
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize("share", range(4))
 def test_control_entries(share: int) -> None:
-    for number, option in enumerate(itertools.islice(ENTRIES, share, None, 4)):
+    for number, option in shared(ENTRIES, share, 4):
         layout, _, _ = made(option, 2, pour=number % 2 == 0)
         assert layout.faults == (), option
+
+
+def test_an_earth_via_keeps_the_distance_of_a_surge() -> None:
+    """Earth wiring that changes sides between the parts of a cell: a via is wider than its track."""
+    option = {"feed": "plain", "braid_breakers": "antennas", "relays_in_series": 2, "idle": "open"}
+    layout, _, _ = made(option | {"drive": "low side", "reverse": False}, 1, pour=False)
+    assert layout.faults == ()
 
 
 @pytest.mark.parametrize("ways", range(1, 17))
@@ -44,6 +56,12 @@ def test_one_to_sixteen_ways(ways: int) -> None:
     for option in ({"feed": "local rail"}, {"relays_in_series": 2, "idle": "open", "surge": False}):
         layout, _, _ = made(option, ways, pour=ways % 2 == 0)
         assert layout.faults == (), (option, ways)
+
+
+def test_no_letter_lies_on_the_band_of_a_diode() -> None:
+    """Sixteen ways of the eight-way template put designators inside diodes."""
+    layout, _, _ = made_text(with_ways("eight-way", 16))
+    assert layout.faults == ()
 
 
 RELAYS = ("relay-tq2-12", "relay-tx2-12", "relay-hfd2-12-s", "relay-ds2e-12", "relay-im06")

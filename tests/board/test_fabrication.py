@@ -105,6 +105,21 @@ def test_positions_and_holes_of_the_note() -> None:
     assert "Verify against the maker's drawing" in note
 
 
+def test_designators_are_counted_and_most_can_be_seen() -> None:
+    files, _ = good()
+    layout, _, _ = example()
+    bodies = {part.ref: part.body for part in layout.board.standings}
+    boxes = [text.box for text in layout.board.texts if text.words in bodies]
+    hidden = sum(
+        any(b[0] < box[2] and b[2] > box[0] and b[1] < box[3] and b[3] > box[1] for b in bodies.values())
+        for box in boxes
+    )
+    seen, missing = len(boxes) - hidden, len(bodies) - len(boxes)
+    assert seen > 0.75 * len(bodies)
+    wanted = f"of {len(bodies)} designators {seen} beside their parts, {hidden} under, {missing} left out"
+    assert wanted in files["fabrication-note.txt"].decode()
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("number", range(4))
 def test_independent_reader_sees_the_same_copper(number: int) -> None:

@@ -1,0 +1,57 @@
+"""Limits of board houses, from the [[board_house]] tables of limits/board_houses.toml."""
+
+from __future__ import annotations
+
+import dataclasses
+import tomllib
+from pathlib import Path
+
+from boardgen.catalogue.cells import is_number, is_text
+from boardgen.catalogue.faults import Faults
+from boardgen.model.figure import STANDINGS
+from boardgen.model.house import House
+from boardgen.model.problem import Place
+from boardgen.spec.shown import shown
+
+TEXTS = ("name", "standing", "source")
+NAMES = tuple(field.name for field in dataclasses.fields(House))
+
+
+def read_houses(folder: Path, faults: Faults) -> tuple[House, ...]:
+    """The houses of a folder of parts, the first the one that is used; none where it has no such file."""
+    path = folder / "limits" / "board_houses.toml"
+    if not path.exists():
+        return ()
+    file = path.as_posix()
+    try:
+        tables = tomllib.loads(path.read_text(encoding="utf-8")).get("board_house")
+    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+        faults.add("K001 unreadable file", Place(file), f"the file cannot be read: {error}", "wanted is TOML")
+        return ()
+    if not isinstance(tables, list) or not tables or not all(isinstance(table, dict) for table in tables):
+        faults.add("K003 wrong type", Place(file), "there is no list of houses", "write [[board_house]]")
+        return ()
+    found = [_house(table, file, faults) for table in tables]
+    return tuple(house for house in found if house)
+
+
+def _house(table: dict[str, object], file: str, faults: Faults) -> House | None:
+    """One house; None, and its faults added, where a limit is absent, unknown or no length."""
+    good = True
+    for name in table.keys() - set(NAMES):
+        faults.unknown("K002 unknown key", Place(file, key=name), "the limit", name, NAMES)
+        good = False
+    for name in NAMES:
+        value, place = table.get(name), Place(file, key=name)
+        if value is None:
+            faults.add("K004 absent key", place, f"{name} is absent", "every limit is needed")
+        elif name in TEXTS and not is_text(value):
+            faults.add("K003 wrong type", place, f"{name} is {shown(value)}", "wanted is a text of one line")
+        elif name == "standing" and value not in STANDINGS:
+            faults.unknown("K005 not a choice", place, "the standing", str(value), STANDINGS)
+        elif name not in TEXTS and not (is_number(value) and value > 0):
+            faults.add("K003 wrong type", place, f"{name} is {shown(value)}", "wanted are millimetres above 0")
+        else:
+            continue
+        good = False
+    return House(**table) if good else None  # type: ignore[arg-type]

@@ -1,0 +1,81 @@
+"""Twenty boards read back from their files by independent readers: areas, counts, bounds, and what is joined."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+import shapely
+from made_boards import made
+from options import SIGNAL, combinations
+from peer_copper import area_and_bounds, read_copper
+
+from boardgen.board.solids import BOTTOM, TOP, solids
+from boardgen.documents.fabrication import FOLDER, fabrication_files
+from boardgen.model.copper import Board
+from boardgen.model.netlist import Netlist
+
+ALL = list(combinations(SIGNAL))
+BOARDS = [
+    (ALL[number], 1 + place % 4, place % 5 != 0) for place, number in enumerate(range(13, len(ALL), len(ALL) // 20))
+]
+
+
+def files_of(board: Board, netlist: Netlist, rules) -> dict[str, bytes]:
+    files = fabrication_files(board, netlist, rules, (), (), "boardgen 0", "2026-11-25")
+    return {name.removeprefix(FOLDER): data for name, data in files.items()}
+
+
+def drawn_area(board: Board, side: int) -> float:
+    """Area of the copper that was drawn, in square millimetres."""
+    found = solids(board)
+    here = (found.sides & side) > 0
+    solid = here & (found.radius > 0)
+    round_ends = shapely.buffer(found.cores[solid], found.radius[solid])
+    return float(shapely.union_all(np.concatenate([round_ends, found.cores[here & ~solid]])).area)
+
+
+def test_there_are_twenty_different_boards() -> None:
+    assert len({str(option) for option, _, _ in BOARDS}) >= 20
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("number", range(len(BOARDS)))
+def test_independent_readers_see_the_netlist(number: int) -> None:
+    option, ways, pour = BOARDS[number]
+    layout, netlist, rules = made(option, ways, pour)
+    assert layout.faults == ()
+    board = layout.board
+    copper = read_copper(files_of(board, netlist, rules))
+    assert len(copper.holes) == sum(land.hole_nm > 0 for land in board.lands) + len(board.vias)
+    for areas, side in ((copper.top, TOP), (copper.bottom, BOTTOM)):
+        area, bounds = area_and_bounds(areas)
+        assert area == pytest.approx(drawn_area(board, side), rel=2e-3)
+        boxes = solids(board).boxes[(solids(board).sides & side) > 0]
+        wanted = (*boxes[:, :2].min(axis=0), *boxes[:, 2:].max(axis=0))
+        assert bounds == pytest.approx(wanted, abs=2e-3)
+    joined = {(node.ref, node.pad) for net in netlist.nets for node in net.nodes}
+    assert copper.groups == len(netlist.nets) + sum((land.ref, land.pad) not in joined for land in board.lands)
+    places = {(land.ref, land.pad): (land.at[0] / 1e6, land.at[1] / 1e6) for land in board.lands}
+    root_of = {}
+    for net in netlist.nets:
+        roots = {copper.root(piece) for node in net.nodes for piece in copper.at(places[node.ref, node.pad], 0)}
+        assert len(roots) == 1, net.name
+        root_of[net.name] = roots.pop()
+    assert len(set(root_of.values())) == len(netlist.nets)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("fault", ["bridge", "missing hole"])
+def test_the_reading_sees_a_planted_fault(fault: str) -> None:
+    """So that the test above cannot pass blindly."""
+    layout, netlist, rules = made({"feed": "plain"}, 1)
+    files = files_of(layout.board, netlist, rules)
+    good = read_copper(files).groups
+    if fault == "bridge":
+        text = files["copper-top.gbr"].decode()
+        line = "%ADD99C,0.3*%\nD99*\nX5000000Y20000000D02*\nX25000000Y20000000D01*\nM02*"
+        assert read_copper(files | {"copper-top.gbr": text.replace("M02*", line).encode()}).groups < good
+        return
+    x, y = next(via.at for via in layout.board.vias if via.net == "bus braid")
+    drill = files["drill-plated.drl"].decode().replace(f"X{x / 1e6:.6f}Y{y / 1e6:.6f}\n", "")
+    assert read_copper(files | {"drill-plated.drl": drill.encode()}).groups > good

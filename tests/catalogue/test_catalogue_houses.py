@@ -1,0 +1,48 @@
+"""The board house: shipped, replaced by the user's own, and faults by name."""
+
+import pytest
+from own_folder import over, problems
+
+from boardgen.catalogue import load
+from boardgen.catalogue.where import parts_folder
+from boardgen.model.house import House
+
+TEXT = (parts_folder() / "limits" / "board_houses.toml").read_text(encoding="utf-8")
+
+
+def own(folder, text):
+    (folder / "limits").mkdir()
+    (folder / "limits" / "board_houses.toml").write_text(text, encoding="utf-8")
+
+
+def test_the_default_has_the_limits_that_are_shipped():
+    shipped, default = load().house, House()
+    assert {**vars_of(shipped), "source": ""} == {**vars_of(default), "source": ""}
+
+
+def vars_of(house):
+    return {name: getattr(house, name) for name in House.__dataclass_fields__}
+
+
+def test_an_own_house_takes_the_place_of_ours(tmp_path):
+    own(tmp_path, TEXT.replace("track = 0.2", "track = 0.3").replace("easy two-layer", "own"))
+    assert (over(tmp_path).house.name, over(tmp_path).house.track) == ("own board", 0.3)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "identity"),
+    [
+        ("track = 0.2", "", "K004 absent key"),
+        ("track = 0.2", "track = 0", "K003 wrong type"),
+        ("track = 0.2", 'track = "0.2"', "K003 wrong type"),
+        ("track = 0.2", "track = 0.2\ntracks = 0.2", "K002 unknown key"),
+        ('standing = "recalled"', 'standing = "heard"', "K005 not a choice"),
+        ("[[board_house]]", "[board_house]", "K003 wrong type"),
+        ("track = 0.2", "track = ", "K001 unreadable file"),
+    ],
+)
+def test_faults_of_a_house(tmp_path, old, new, identity):
+    own(tmp_path, TEXT.replace(old, new))
+    (only,) = problems(tmp_path)
+    assert only.id == identity
+    assert only.place.file.endswith("board_houses.toml")
