@@ -9,6 +9,7 @@ from boardgen.rf.element import GROUND, Element
 from boardgen.rf.laws import LAWS, Array
 from boardgen.rf.network import Network
 from boardgen.rf.reference import across, strongest_tree
+
 CORRECTIONS = 2
 """Without them, and with a matrix of doubles, entries were off by up to 5e-11 against fifty digits."""
 
