@@ -62,7 +62,7 @@ class Prediction:
     @cached_property
     def system(self) -> tuple[SystemPoint, ...]:
         """The main coax and the noise floor; empty where no cable is named."""
-        return system(self.request.spec, self.response)
+        return system(self.request.spec, self.response, self.request.measured.get("cable"))
 
     @cached_property
     def islands(self) -> tuple[tuple[str, str], ...]:
