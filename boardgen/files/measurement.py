@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
+from boardgen.files.plain_file import read_plain_file
 from boardgen.model.problem import InputError, Place, Problem
 
 Curve = tuple[tuple[float, complex], ...]
@@ -31,7 +32,7 @@ def read_measurement(path: Path, key: str, lowest_hz: float, highest_hz: float) 
     Raises InputError with file, line and key where it cannot be used.
     """
     try:
-        text = path.read_text(encoding="utf-8")
+        text = read_plain_file(path).decode("utf-8")
     except (OSError, UnicodeDecodeError) as error:
         raise _refused(path, key, f"the file cannot be read: {error}", "wanted is UTF-8 text") from None
     one_port = path.suffix.lower() == ".s1p"
