@@ -80,6 +80,8 @@ def response(
     /,
     *,
     boards: int = 0,
+    selected: str | None = None,
+    out: Path | None = None,
     override: SizingOverride = _ANY_ORDER,
     data: SizingData = _NO_PRICES,
     talk: Talk = Talk(),
@@ -92,11 +94,15 @@ def response(
         The specification, a TOML file.
     boards: int
         Draw so many boards from the tolerances of their parts, and report the yield.
+    selected: str
+        The antenna that is selected in the files of --out, or "none"; by default the first.
+    out: Path
+        Write that state as a Touchstone file and a simulator deck into OUT/<title> <antenna>/.
 
     """
     from boardgen.cli.response import run
 
-    return run(spec, boards, override, data, talk)
+    return run(spec, boards, selected, out, override, data, talk)
 
 
 @app.command

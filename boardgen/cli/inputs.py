@@ -54,7 +54,7 @@ def read_inputs(
     kept = kept_parts(spec_path, spec.parts.keep)
     measured = _measured(spec_path, spec)
     design = check_pinned(Design(spec, catalogue, offers, day, kept, whole, measured, whole), spec_path)
-    named = {"kept values": spec.parts.keep, **dict(spec.measured)}
+    named = {"kept values": spec.parts.keep, **spec.measured.files}
     manifest = describe(spec_path, named, override, price_paths(data, spec.order.currency), data.parts, day)
     return Inputs(design, problems, manifest, day.isoformat() if day else "")
 
@@ -75,9 +75,8 @@ def read_sized(spec_path: Path, override: Override, data: Data, *, predicted: bo
 
 def _measured(spec_path: Path, spec: Spec) -> dict[str, Curve]:
     """The user's own curves; their paths are beside the specification."""
-    named = {key: name for key, name in spec.measured if name is not None}
     low, high = spec.band.lowest, spec.band.highest
-    return {key: read_measurement(spec_path.parent / name, key, low, high) for key, name in named.items()}
+    return {key: read_measurement(spec_path.parent / name, key, low, high) for key, name in spec.measured.files.items()}
 
 
 def _own_parts(folder: Path | None) -> Path | None:

@@ -2,20 +2,38 @@
 
 from __future__ import annotations
 
+from importlib.metadata import version
 from pathlib import Path
 
 from boardgen.cli import terminal
+from boardgen.cli.described import describe
 from boardgen.cli.exit_codes import ExitCode
 from boardgen.cli.inputs import read_sized
 from boardgen.cli.options import Data, Override, Talk, wrong_use
+from boardgen.design import Design
 from boardgen.documents import problems, response_document
 from boardgen.documents import response as report
+from boardgen.documents.order_files import PROGRAM
+from boardgen.documents.response_files import state_files
+from boardgen.files.manifest import Origin
+from boardgen.files.output_folder import write_folder
+from boardgen.rf.prediction import Prediction
+from boardgen.spec.label import folder_name
+from boardgen.spec.shown import shown
 
 MOST_BOARDS = 100_000
 
 
-def run(spec: Path, boards: int, override: Override, data: Data, talk: Talk) -> int:
-    """Predicts and prints; exit 1 where a target or a rule falls short."""
+NOTHING = "none"
+"""Stands for the state in which no antenna is selected, unless an antenna has that label."""
+
+
+def run(
+    spec: Path, boards: int, selected: str | None, out: Path | None, override: Override, data: Data, talk: Talk
+) -> int:
+    """Predicts, prints, and writes one state into a folder of `out`; exit 1 where a target or a rule falls short."""
+    if selected is not None and out is None:
+        raise wrong_use("--selected chooses the state that is written", "Name a folder with --out.")
     if not 0 <= boards <= MOST_BOARDS:
         raise wrong_use("so many boards cannot be drawn", f"Allowed is 0 to {MOST_BOARDS}.")
     with terminal.progress("reading", talk.quiet):
@@ -27,8 +45,9 @@ def run(spec: Path, boards: int, override: Override, data: Data, talk: Talk) -> 
     if boards:
         with terminal.progress(f"drawing {boards} boards", talk.quiet):
             drawn = [prediction.drawn(boards, strays=strays) for strays in (False, True)]
+    written = [] if out is None else _write(spec, out, _state(prediction, selected), design, override, data)
     if talk.json:
-        terminal.print_json(response_document.document(prediction, found, drawn))
+        terminal.print_json({**response_document.document(prediction, found, drawn), "written": written})
     elif not talk.quiet:
         heading, *rows = report.edge_rows(prediction)
         terminal.print_lines([design.spec.title, ""])
@@ -48,4 +67,29 @@ def run(spec: Path, boards: int, override: Override, data: Data, talk: Talk) -> 
         terminal.print_lines(["", *report.NOTES])
         terminal.print_problems("\nto know:", problems.warnings(found))
         terminal.print_problems("\nfalls short:", problems.shortfalls(found))
+        if written:
+            terminal.print_lines(["", f"written: {', '.join(written)}"])
     return ExitCode.FALLS_SHORT if problems.shortfalls(found) else ExitCode.DONE
+
+
+def _state(prediction: Prediction, selected: str | None) -> str | None:
+    antennas = prediction.network.antennas
+    if selected is None or selected in antennas:
+        return selected or antennas[0]
+    if selected == NOTHING:
+        return None
+    known = ", ".join((*antennas, NOTHING))
+    found = f"{shown(selected)} is no antenna that is fitted"
+    raise wrong_use(found, f"Choose one of {known}.")
+
+
+def _write(spec: Path, out: Path, state: str | None, design: Design, override: Override, data: Data) -> list[str]:
+    """The paths of what was written, in a folder named after the board and the state."""
+    title = design.spec.title
+    names = {s.label: s.name for s in design.request.strips}
+    target = out / folder_name(f"{title} {names[state] if state else NOTHING}")
+    files = state_files(design.prediction, state)
+    named = {"kept values": design.spec.parts.keep, **design.spec.measured.files}
+    inputs = describe(spec, named, override, [], data.parts, None)
+    write_folder(target, files, Origin(title, design.spec.revision, inputs, PROGRAM, {"numpy": version("numpy")}))
+    return [str(target / name) for name in sorted(files)]

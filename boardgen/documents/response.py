@@ -9,7 +9,7 @@ from boardgen.files.response_csv import response_csv
 from boardgen.files.touchstone import touchstone
 from boardgen.rf.feeder import sentences
 from boardgen.rf.judge import Judged
-from boardgen.rf.prediction import Prediction
+from boardgen.rf.prediction import FIRST, Prediction
 from boardgen.rf.quantities import QUANTITIES
 from boardgen.rf.response import CREDIBLE_DB, Curve
 from boardgen.rf.sensitivity import Limit
@@ -86,12 +86,13 @@ def residual_db(common_mode_ohm: float) -> float:
     return 20 * log10(hypot(1.0, common_mode_ohm / LOOP_OHM))
 
 
-def touchstone_bytes(prediction: Prediction) -> tuple[str, bytes]:
-    """Name and bytes of the Touchstone file: the first antenna selected."""
-    points, matrix, names, selected = prediction.s_matrix()
+def touchstone_bytes(prediction: Prediction, selected: str | None = FIRST) -> tuple[str, bytes]:
+    """Name and bytes of the Touchstone file of one state."""
+    points, matrix, names = prediction.s_matrix(selected)
     ohm = prediction.request.spec.band.impedance
     comments = (
-        f"{prediction.request.spec.title}, predicted from its netlist; selected: {selected}",
+        f"{prediction.request.spec.title}, predicted from its netlist; "
+        f"selected: {prediction.state(selected) or 'none'}",
         f"differential: centre against braid; common: braid against 0V; all referred to {ohm:g} ohm",
     )
     return f"response.s{len(names)}p", touchstone(points.tolist(), matrix.tolist(), names, ohm, comments)
@@ -106,6 +107,8 @@ def edge_rows(prediction: Prediction) -> list[tuple[str, ...]]:
     for name, asked in QUANTITIES.items():
         found = [prediction.worst(name, f) for f in points]
         cells = [_cell(f[:3], asked.unit) if f else "" for f in found]
+        if name == "insertion loss":
+            cells = [cell + loss_bound(prediction, f) for cell, f in zip(cells, points, strict=True)]
         last = found[-1]
         where = f"{last[3]} selected, {last[4]}" if last else ""
         rows.append((name, *cells, where, _note(prediction, name, last[0] if last else 0.0)))
@@ -120,6 +123,12 @@ def _cell(figures: tuple[float, ...], unit: str) -> str:
     return text
 
 
+def loss_bound(prediction: Prediction, frequency_hz: float) -> str:
+    """How far a predicted loss may be off, to stand behind it."""
+    share = prediction.response.loss_bound(prediction.response.at(frequency_hz))
+    return f" +-{share:.0%}" if share < 1 else f" or {1 + share:.0f} times that"
+
+
 def number(value: float, unit: str) -> str:
     """A figure as people read it: decibels to a tenth, small losses to a hundredth."""
     if unit == "dB":
@@ -129,9 +138,7 @@ def number(value: float, unit: str) -> str:
 
 def _note(prediction: Prediction, name: str, value: float) -> str:
     if name == "insertion loss":
-        at = prediction.response.at(prediction.request.spec.band.lowest)
-        share = prediction.response.loss_bound(at)
-        return f"core loss: good to +-{share:.0%} of its dB, by published measurements"
+        return "+- is the bound of the core model, by published measurements"
     if value > CREDIBLE_DB.get(name, float("inf")):
         return f"beyond {CREDIBLE_DB[name]:.0f} dB not credible without a layout"
     return ""
@@ -142,18 +149,20 @@ def judged_lines(prediction: Prediction) -> list[tuple[str, str]]:
     limits = {one.judged.target: one for one in prediction.limits}
     lines = []
     for judged in prediction.judged:
-        text = _verdict(judged)
+        text = _verdict(prediction, judged)
         if judged.target in limits and limits[judged.target].influences:
             text += f". {limiting(limits[judged.target], prediction.netlist)}"
         lines.append((judged.target.replace("_", " "), text))
     return lines
 
 
-def _verdict(judged: Judged) -> str:
+def _verdict(prediction: Prediction, judged: Judged) -> str:
     if judged.achieved is None or judged.at_hz is None:
         return "not judged: its limit lies below the band, or nothing is there to judge"
     achieved, wanted = (number(v, judged.unit) for v in (judged.achieved, judged.wanted))
     at = quantity.format(judged.at_hz, "Hz", 4)
+    if judged.quantity == "insertion loss":
+        achieved += loss_bound(prediction, judged.at_hz)
     where = f'{achieved} at {at} ("{judged.selected}" selected, "{judged.port}"), wanted {wanted}'
     if judged.state == "met":
         return f"met: {where}"
@@ -175,7 +184,7 @@ def system_rows(prediction: Prediction) -> list[tuple[str, ...]]:
     return [
         (
             quantity.format(p.frequency_hz, "Hz"),
-            f"{p.board_db:.2f} dB",
+            f"{p.board_db:.2f} dB{loss_bound(prediction, p.frequency_hz)}",
             f"{p.coax_db:.2f} dB",
             f"{p.external_db:.1f} dB",
             f"{p.rise_db:.2f} dB",
@@ -215,10 +224,13 @@ def tolerance_rows(drawn: Tolerance) -> list[tuple[str, ...]]:
 def targets_document(prediction: Prediction) -> list[dict[str, object]]:
     """The targets, judged, for values.json and the summaries."""
     limits = {one.judged.target: one for one in prediction.limits}
-    return [_target(judged, limits.get(judged.target)) for judged in prediction.judged]
+    return [_target(prediction, judged, limits.get(judged.target)) for judged in prediction.judged]
 
 
-def _target(judged: Judged, limit: Limit | None) -> dict[str, object]:
+def _target(prediction: Prediction, judged: Judged, limit: Limit | None) -> dict[str, object]:
+    bound = None
+    if judged.quantity == "insertion loss" and judged.at_hz is not None and judged.achieved is not None:
+        bound = judged.achieved * prediction.response.loss_bound(prediction.response.at(judged.at_hz))
     influences, remedies = (limit.influences, limit.remedies) if limit else ((), ())
     return {
         "target": judged.target.replace("_", " "),
@@ -227,6 +239,7 @@ def _target(judged: Judged, limit: Limit | None) -> dict[str, object]:
         "to_hz": judged.to_hz,
         "state": judged.state,
         "achieved": judged.achieved,
+        "off_by_at_most": bound,
         "at_hz": judged.at_hz,
         "selected": judged.selected,
         "port": judged.port,

@@ -18,7 +18,7 @@ def with_measured(
 ) -> dict[str, Permeability]:
     """The catalogue's tables and the user's own curves, a choke's impedance among them."""
     own = {}
-    for key, curve in measured.items():
+    for key, curve in ((k, c) for k, c in measured.items() if k in ("core", "choke")):
         frequencies, values = zip(*curve, strict=True)
         own[MEASURED + key] = Permeability(MEASURED + key, 1.0, frequencies, values, "own measurement", "measured")
     return dict(tables) | own

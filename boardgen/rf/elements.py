@@ -26,6 +26,7 @@ class Elements:
     def __init__(self, request: Request, choices: Choices, netlist: Netlist) -> None:
         self.choices = choices
         self.measured = request.measured
+        self.relay = request.spec.measured.relay
         self.netlist = netlist
         self.held = {GROUND, "earth"} | {line.net for line in lines(request)}
         self._contacts: dict[str, list[Contact]] = {}
@@ -179,18 +180,25 @@ class Elements:
             ("coil +", "coil -"),
             parameter("resistance", component.part.figures["coil resistance"], label="coil resistance"),
         )
-        poles = _stray(component.part, "pole to pole capacitance")
+        part = self._as_measured(component.part)
+        poles = _stray(part, "pole to pole capacitance")
         yield from between(component, "capacitance", ("pole A common", "pole B common"), poles)
-        moving = _stray(component.part, "coil to contact capacitance", 0.5)
-        still = _stray(component.part, "coil to fixed contact capacitance", 0.5)
+        moving = _stray(part, "coil to contact capacitance", 0.5)
+        still = _stray(part, "coil to fixed contact capacitance", 0.5)
         for pole in "AB":
             for coil in ("coil +", "coil -"):
                 yield from between(component, "capacitance", (f"pole {pole} common", coil), moving)
                 for end in ("normally closed", "normally open"):
                     yield from between(component, "capacitance", (f"pole {pole} {end}", coil), still)
 
+    def _as_measured(self, relay: Part) -> Part:
+        """The relay with the user's own figures."""
+        own = {name.replace("_", " "): value for name, value in self.relay if value is not None}
+        figures = {name: Figure(value, _unit(name), "measured", "own measurement") for name, value in own.items()}
+        return replace(relay, figures={**relay.figures, **figures}) if own else relay
+
     def _contact(self, contact: Contact, selected: bool) -> Iterator[Element]:
-        part = self.netlist.component[contact.ref].part
+        part = self._as_measured(self.netlist.component[contact.ref].part)
         closed = (
             parameter("resistance", assumed.figure(part, "contact resistance"), label="contact resistance"),
             parameter("inductance", assumed.figure(part, "contact inductance"), label="contact inductance"),
@@ -225,6 +233,10 @@ def _of(component: Component, name: str) -> Parameter:
 def _stray(part: Part, name: str, share: float = 1.0) -> Parameter:
     """A capacitance that its law calls by that word alone."""
     return parameter("capacitance", assumed.figure(part, name), share, name)
+
+
+def _unit(name: str) -> str:
+    return {"resistance": "ohm", "inductance": "H", "capacitance": "F"}[name.split()[-1]]
 
 
 def _nothing(component: Component) -> Iterator[Element]:

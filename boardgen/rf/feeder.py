@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from boardgen.handbook import bands, coax, noise
 from boardgen.rf.response import Response
 from boardgen.spec import quantity
@@ -25,21 +27,36 @@ class SystemPoint:
     rise_db: float
 
 
-def system(spec: Spec, response: Response) -> tuple[SystemPoint, ...]:
-    """The band's edges and the middle of each amateur band in it; empty where no cable is named."""
+Curve = tuple[tuple[float, complex], ...]
+
+
+def system(spec: Spec, response: Response, measured: Curve | None = None) -> tuple[SystemPoint, ...]:
+    """The band's edges and the middle of each amateur band in it; empty where no cable is named.
+
+    `measured` is the cable's own attenuation, dB in 100 m at rising frequencies; it wins over the named cable.
+    """
     feeder = spec.feeder
-    if feeder.cable is None:
+    if feeder.cable is None and measured is None:
         return ()
-    cable, environment = coax.CABLES[feeder.cable], noise.ENVIRONMENTS[feeder.environment]
+    environment = noise.ENVIRONMENTS[feeder.environment]
     points = []
     for frequency in _frequencies(spec):
         at = response.at(frequency)
         board = max(float(c.values[at]) for c in response.of("insertion loss"))
-        main = feeder.length * coax.attenuation_db_per_m(cable, frequency)
+        main = feeder.length * _db_per_m(spec, measured, frequency)
         external = noise.external_db(environment, frequency) + feeder.antenna_gain
         rise = noise.floor_rise_db(external, board + main, feeder.noise_figure)
         points.append(SystemPoint(frequency, board, main, external, rise))
     return tuple(points)
+
+
+def _db_per_m(spec: Spec, measured: Curve | None, frequency_hz: float) -> float:
+    """Measured attenuation is a straight line between its points where both axes are logarithmic."""
+    if measured is None:
+        return coax.attenuation_db_per_m(coax.CABLES[spec.feeder.cable or ""], frequency_hz)
+    frequencies, values = zip(*measured, strict=True)
+    decibels = np.log(np.real(values))
+    return float(np.exp(np.interp(np.log(frequency_hz), np.log(frequencies), decibels))) / 100
 
 
 def sentences(spec: Spec, points: tuple[SystemPoint, ...]) -> tuple[str, ...]:
@@ -52,14 +69,15 @@ def sentences(spec: Spec, points: tuple[SystemPoint, ...]) -> tuple[str, ...]:
         verdict = f"loss does not matter here: it raises the noise floor by {worst.rise_db:.1f} dB at most"
     else:
         verdict = f"it costs {worst.rise_db:.1f} dB at {quantity.format(worst.frequency_hz, 'Hz', 3)}"
+    named = "coax as measured" if spec.measured.cable else feeder.cable
     basis = (
-        f"{quantity.format(feeder.length, 'm')} of {feeder.cable}, {feeder.environment} noise (ITU-R P.372), antenna "
+        f"{quantity.format(feeder.length, 'm')} of {named}, {feeder.environment} noise (ITU-R P.372), antenna "
         f"gain {feeder.antenna_gain:g} dB, receiver noise figure {feeder.noise_figure:g} dB"
     )
     found = [verdict, basis]
     if spec.band.lowest < noise.LOWEST_HZ:
         found.append("below 300 kHz the noise figures are an extrapolation")
-    if feeder.cable in STEEL_CENTRE:
+    if named in STEEL_CENTRE:
         found.append("a steel centre: below 5 MHz the cable's loss is an upper bound")
     return tuple(found)
 

@@ -11,11 +11,13 @@ import numpy as np
 from boardgen.catalogue import Permeability
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist, Port
+from boardgen.model.part import Part
 from boardgen.rf.block import Shape, reduced
 from boardgen.rf.closed import Closed, closed
 from boardgen.rf.curves import complex_permeability, with_measured
 from boardgen.rf.element import Element
 from boardgen.rf.elements import Elements
+from boardgen.rf.large_core import large_cores
 from boardgen.rf.laws import Array, Values
 from boardgen.rf.parts import Strip, as_strip, shared_nets
 from boardgen.rf.solution import Solution
@@ -37,6 +39,7 @@ class Network:
     permeability: Mapping[str, Permeability]
     port_ohm: Mapping[str, float]
     common_mode_ohm: float
+    large_cores: tuple[Part, ...] = ()
 
     @cached_property
     def antennas(self) -> tuple[str, ...]:
@@ -140,4 +143,5 @@ def network(request: Request, choices: Choices, netlist: Netlist, common_mode_oh
             strips[owner, on] = replace(strip, shape=shapes.setdefault(strip.shape, strip.shape))
     loads = {s.label: s.impedance for s in request.strips}
     ohm = band.impedance if common_mode_ohm is None else common_mode_ohm
-    return Network(elements, ports, shared, strips, tables, {p.strip: loads[p.strip] for p in ports}, ohm)
+    own_loads = {p.strip: loads[p.strip] for p in ports}
+    return Network(elements, ports, shared, strips, tables, own_loads, ohm, large_cores(request, netlist))

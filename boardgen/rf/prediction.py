@@ -15,6 +15,7 @@ from boardgen.rf.direct_current import FeedPath, feed_paths, islands
 from boardgen.rf.feeder import SystemPoint, system
 from boardgen.rf.grid import grid
 from boardgen.rf.judge import Judged, judge
+from boardgen.rf.large_core import warnings
 from boardgen.rf.laws import Array
 from boardgen.rf.network import Network, network
 from boardgen.rf.response import Response, predict
@@ -24,6 +25,8 @@ from boardgen.rf.tolerance import Tolerance, tolerance
 from boardgen.sizing.request import Request
 
 FILE_POINTS = 101
+FIRST = ""
+"""Stands for the first antenna where a state is chosen; no label is empty."""
 
 
 @dataclass(frozen=True)
@@ -62,7 +65,7 @@ class Prediction:
     @cached_property
     def system(self) -> tuple[SystemPoint, ...]:
         """The main coax and the noise floor; empty where no cable is named."""
-        return system(self.request.spec, self.response)
+        return system(self.request.spec, self.response, self.request.measured.get("cable"))
 
     @cached_property
     def islands(self) -> tuple[tuple[str, str], ...]:
@@ -71,37 +74,39 @@ class Prediction:
 
     @cached_property
     def problems(self) -> tuple[Problem, ...]:
-        """Each target that is not met, in one paragraph with numbers."""
-        return tuple(
+        """Each target that is not met, in one paragraph with numbers, and cores that the model does not know."""
+        missed = (
             Problem(
                 "R001 target", "shortfall", Place(key=f"targets.{one.judged.target}"), falls_short(one, self.netlist)
             )
             for one in self.limits
             if one.judged.state == "falls short"
         )
+        return (*missed, *warnings(self.request, self.netlist))
 
     def drawn(self, boards: int, *, strays: bool = False) -> Tolerance:
         """So many boards with their parts drawn."""
         return tolerance(self.request.spec, self.network, boards, strays=strays)
 
-    def s_matrix(self) -> tuple[Array, Array, tuple[str, ...], str]:
-        """Frequencies, S (points, n, n) with every terminal referred to the band's impedance, its terminals, the state.
+    def state(self, selected: str | None) -> str | None:
+        """The antenna that is selected: the first for FIRST, none for None."""
+        return self.network.antennas[0] if selected == FIRST else selected
 
-        The first antenna is selected.
-        """
+    def s_matrix(self, selected: str | None = FIRST) -> tuple[Array, Array, tuple[str, ...]]:
+        """Frequencies, S (points, n, n) with every terminal referred to the band's impedance, and its terminals."""
         ohm = self.request.spec.band.impedance
         same = replace(self.network, port_ohm=dict.fromkeys(self.network.port_ohm, ohm), common_mode_ohm=ohm)
         points = grid(self.request.spec, same, FILE_POINTS)
-        selected = same.antennas[0]
-        solution = same.solve(selected, same.blocks(points))
+        state = self.state(selected)
+        solution = same.solve(state, same.state(state, points))
         names = tuple(f"{strip} {mode}" for strip, mode in solution.terminals)
-        return points, solution.matrix()[0], names, selected
+        return points, solution.matrix()[0], names
 
-    def deck(self) -> str:
-        """The network, first antenna selected, for a general circuit simulator; lines end in a newline."""
+    def deck(self, selected: str | None = FIRST) -> str:
+        """The network in that state for a general circuit simulator; lines end in a newline."""
         points = self.response.frequency_hz
         sweep = f"lin {FILE_POINTS} {float(points[0])!r} {float(points[-1])!r}"
-        return deck(self.network, self.network.antennas[0], self.request.spec.title, sweep)
+        return deck(self.network, self.state(selected), self.request.spec.title, sweep)
 
     def worst(self, quantity: str, frequency_hz: float) -> tuple[float, float, float, str, str] | None:
         """The worst figure of a quantity near a frequency with its range, the antenna selected, and the port."""

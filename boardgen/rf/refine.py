@@ -13,6 +13,7 @@ from boardgen.model.problem import InputError, Place, Problem
 from boardgen.rf.judge import Judged
 from boardgen.rf.moves import Move, moves
 from boardgen.rf.prediction import Prediction
+from boardgen.rf.together import cannot_hold
 from boardgen.sizing.request import Request
 from boardgen.sizing.size import size
 
@@ -58,16 +59,18 @@ def refine(request: Request, cost: Cost = part_count) -> Refined:
     first = _trial(request, (), cost)
     if first is None or first.missed == 0:
         return Refined(first.prediction if first else Prediction(request, *_sized(request)), (), ())
-    best = first
+    best, seen = first, [first]
     for _ in range(MOST_STEPS):
-        better = min(_tried(request, best, cost, free=True), key=lambda t: t.rank, default=best)
+        new = list(_tried(request, best, cost, free=True))
+        seen += new
+        better = min(new, key=lambda t: t.rank, default=best)
         if better.rank >= best.rank:
             break
         best = better
         if best.missed == 0:
             break
     notes = tuple(_note(move, best) for move in best.taken)
-    against = () if best.missed == 0 else _against(request, best, cost)
+    against = () if best.missed == 0 else (cannot_hold(best, seen), *_against(request, best, cost))
     return Refined(best.prediction, tuple(m.words for m in best.taken), (*notes, *against))
 
 

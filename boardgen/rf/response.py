@@ -8,6 +8,7 @@ from functools import cached_property
 import numpy as np
 
 from boardgen.rf.grid import grid
+from boardgen.rf.large_core import FROM_HZ, TIMES_OFF
 from boardgen.rf.laws import Array
 from boardgen.rf.network import Draws, Network
 from boardgen.rf.quantities import QUANTITIES, readings
@@ -69,6 +70,8 @@ class Response:
     def loss_bound(self, at: int) -> float:
         """The share of a predicted loss by which published measurements have differed from this model."""
         point = float(self.frequency_hz[at])
+        if self.network.large_cores and point > FROM_HZ:
+            return TIMES_OFF - 1
         materials = {e.material for e in self.network.elements if e.law == "transformer"}
         values = [self.network.permeability[name].at(point) for name in materials]
         return LOW_ANGLE_BOUND if any(-mu.imag < LOW_ANGLE * abs(mu.real) for mu in values) else LOSS_BOUND

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from difflib import get_close_matches
 
@@ -41,12 +41,15 @@ class Fault:
 
 
 def tables() -> dict[str, type[BaseModel]]:
-    """The model of each table by its name; the name of the top level is empty."""
-    known: dict[str, type[BaseModel]] = {_NO_TABLE: Spec, "antenna": Antenna}
-    for name, field in Spec.model_fields.items():
+    """The model of each table by its dotted name; the name of the top level is empty."""
+    return dict([(_NO_TABLE, Spec), ("antenna", Antenna), *_inner(Spec, "")])
+
+
+def _inner(model: type[BaseModel], before: str) -> Iterator[tuple[str, type[BaseModel]]]:
+    for name, field in model.model_fields.items():
         if isinstance(field.annotation, type) and issubclass(field.annotation, BaseModel):
-            known[name] = field.annotation
-    return known
+            yield before + name, field.annotation
+            yield from _inner(field.annotation, f"{before}{name}.")
 
 
 def key_text(path: KeyPath) -> str:
@@ -98,14 +101,14 @@ def _no_choice(path: KeyPath, value: object, choices: list[str]) -> Fault:
 
 
 def _no_table(path: KeyPath, value: object) -> Fault:
-    name = str(path[0])
+    name = _table(path)
     wanted = _EXAMPLES[("antenna",)] if name == "antenna" else f"write [{name}], in single brackets, and its keys below"
     return Fault("S006 wrong type", (path,), f"{key_text(path)} is {shown(value)}, not one table", wanted)
 
 
 def _unknown(path: KeyPath) -> Fault:
     key = str(path[-1])
-    table = str(path[0]) if len(path) > 1 else _NO_TABLE
+    table = _table(path[:-1])
     known = tables()
     own = tuple(known[table].model_fields)
     wanted = f"{_header(table)} may hold {', '.join(own)}"
@@ -117,6 +120,10 @@ def _unknown(path: KeyPath) -> Fault:
         homes = [_header(name) for name, model in known.items() if meant in model.model_fields]
         hint = f"{meant} belongs to {' or '.join(homes)}" if meant else ""
     return Fault("S004 unknown key", (path,), f"the key {key_text((key,))} is unknown here", wanted, hint)
+
+
+def _table(path: KeyPath) -> str:
+    return ".".join(step for step in path if isinstance(step, str))
 
 
 def _header(table: str) -> str:

@@ -34,6 +34,7 @@ Cable = Literal[
 ]
 Impedance = Annotated[float, PlainValidator(values.measure("ohm", 25.0, 300.0))]
 FeedText = Annotated[Feed, PlainValidator(values.feed)]
+Stray = Annotated[float, PlainValidator(values.measure("F", 1e-15, 100e-12))]
 Temperature = Annotated[float, PlainValidator(values.measure("degC", -60.0, 90.0))]
 
 MOST_ANTENNAS = 16
@@ -182,17 +183,43 @@ class Feeder(Table):
     """dB, noise figure of the receiver; 0 to 40 dB; default 12 dB."""
 
 
+class MeasuredRelay(Table):
+    """[measured.relay]: your own figures of one contact of the relay, each in the place of the catalogue's."""
+
+    contact_resistance: Annotated[float, PlainValidator(values.measure("ohm", 1e-4, 10.0))] | None = None
+    """Ohm of a closed contact; 0.1 mohm to 10 ohm; default none."""
+    contact_inductance: Annotated[float, PlainValidator(values.measure("H", 1e-10, 1e-6))] | None = None
+    """H of a closed contact with its leads; 0.1 nH to 1 uH; default none."""
+    open_contact_capacitance: Stray | None = None
+    """F across an open contact; 0.001 to 100 pF; default none."""
+    pole_to_pole_capacitance: Stray | None = None
+    """F between the moving contacts of both poles; 0.001 to 100 pF; default none."""
+    coil_to_contact_capacitance: Stray | None = None
+    """F from the whole coil to one moving contact; 0.001 to 100 pF; default none."""
+    coil_to_fixed_contact_capacitance: Stray | None = None
+    """F from the whole coil to one fixed contact; 0.001 to 100 pF; default none."""
+
+
 class Measured(Table):
     """[measured]: paths of your own measurements, beside the specification; they replace figures in the prediction.
 
     For a core a table of "frequency_hz,mu_real,mu_imag"; for a choke one of "frequency_hz,ohm_real,ohm_imag", or a
-    one-port Touchstone file.
+    one-port Touchstone file; for the main coax one of "frequency_hz,db_per_100m".
     """
 
     core: Annotated[str, PlainValidator(read_plain)] | None = None
     """Permeability of the core that is taken; default none."""
     choke: Annotated[str, PlainValidator(read_plain)] | None = None
     """Impedance of every single feed choke; default none."""
+    cable: Annotated[str, PlainValidator(read_plain)] | None = None
+    """Attenuation of the main coax, in the place of feeder.cable; default none."""
+    relay: MeasuredRelay = Field(default_factory=MeasuredRelay)
+
+    @property
+    def files(self) -> dict[str, str]:
+        """The paths by key."""
+        named = {"core": self.core, "choke": self.choke, "cable": self.cable}
+        return {key: path for key, path in named.items() if path is not None}
 
 
 class Order(Table):

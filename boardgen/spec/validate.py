@@ -49,7 +49,7 @@ def _with_stand_ins(data: Mapping[str, object], faulty: Sequence[KeyPath]) -> di
                 tables.pop(table, None)
             case ("antenna", int() as at, str() as key):
                 rows[at].pop(key, None)
-            case (str() as table, str() as key):
+            case (str() as table, str() as key, *_):
                 members = tables.get(table)
                 if isinstance(members, dict):
                     members.pop(key, None)

@@ -91,7 +91,7 @@ def one_state_figures(made: Network, draws: Draws) -> None:
 def lapack_s(made: Network) -> float:
     """The full matrix of one state, all terminals; filling it is not counted."""
     matrix, ports = dense_matrix(made, made.antennas[0], FREQUENCIES)
-    sources = np.broadcast_to(ports, (POINTS, *ports.shape))
+    matrix, sources = matrix.astype(complex), np.broadcast_to(ports, (POINTS, *ports.shape))
     return least_s(lambda: np.linalg.solve(matrix, sources), 7)
 
 

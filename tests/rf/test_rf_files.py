@@ -3,18 +3,28 @@
 import csv
 import io
 import json
+import re
 import xml.etree.ElementTree as ElementTree
+from dataclasses import replace
 
 import numpy as np
 import pytest
-from rf_boards import BOARDS, design
+from rf_boards import BOARDS, catalogue, design
 from rf_peers import module
 
 from boardgen.cli.app import main
 from boardgen.design import Design
-from boardgen.documents.response import csv_bytes, touchstone_bytes
+from boardgen.documents.response import (
+    csv_bytes,
+    edge_rows,
+    judged_lines,
+    system_rows,
+    targets_document,
+    touchstone_bytes,
+)
 from boardgen.documents.response_plot import response_svg
 from boardgen.files.touchstone import touchstone
+from boardgen.spec.load import read_text
 
 
 def fresh(name):
@@ -40,7 +50,7 @@ def test_touchstone_is_read_back(name, tmp_path):
     file_name, content = touchstone_bytes(prediction)
     (tmp_path / file_name).write_bytes(content)
     read = skrf.Network(str(tmp_path / file_name))
-    points, matrix, names, _ = prediction.s_matrix()
+    points, matrix, names = prediction.s_matrix()
     assert read.nports == len(names)
     assert np.allclose(read.f, points, rtol=1e-9)
     assert np.abs(read.s - matrix).max() < 1e-10
@@ -91,7 +101,52 @@ def test_command(tmp_path, capsys):
     path.write_text(BOARDS["default"] + '[targets]\nisolation = "150 dB"\n')
     assert main(["response", str(path), "--json"]) == 1
     document = json.loads(capsys.readouterr().out)
-    assert document["shortfalls"][0]["id"] == "R001 target"
-    assert "What limits it most" in document["shortfalls"][0]["found"]
+    shortfalls = {p["id"]: p["found"] for p in document["shortfalls"]}
+    assert "What limits it most" in shortfalls["R001 target"]
     assert main(["response", str(path), "--boards", "-1"]) == 2
     capsys.readouterr()
+
+
+def thick(factor, **spec):
+    """The default board on mix 77 alone, its section that much larger and its winding data the same."""
+    known = catalogue()
+    sizes = ("width", "height", "hole spacing")
+    parts = {}
+    for key, part in known.parts.items():
+        grown = {n: replace(f, value=factor * f.value) if n in sizes else f for n, f in part.figures.items()}
+        if part.kind != "core":
+            parts[key] = part
+        elif part.attributes["material"] == "77":
+            parts[key] = replace(part, figures=grown)
+    return Design(read_text(BOARDS["default"]), replace(known, parts=parts), **spec)
+
+
+def test_large_cores_of_these_mixes_are_not_known_to_the_model():
+    """A warning with the wall, and a bound of three times the loss above 2 MHz; not for small ones, nor measured."""
+    small, large = thick(1.0).prediction, thick(2.2).prediction
+    assert "R004 large core" not in {p.id for p in small.problems}
+    warning = next(p for p in large.problems if p.id == "R004 large core")
+    assert warning.severity == "warning"
+    assert re.search(r"wall of [5-9]\.[0-9] mm; parts of mix 77 over 5 mm", warning.found)
+    assert large.response.loss_bound(large.response.at(1.8e6)) < 1
+    assert large.response.loss_bound(large.response.at(3.5e6)) == pytest.approx(2)
+    row = next(row for row in edge_rows(large) if row[0] == "insertion loss")
+    assert row[-3].endswith("dB or 3 times that")
+    measured = thick(2.2, measured={"core": ((100e3, 2000 - 10j), (30e6, 200 - 400j))}).prediction
+    assert "R004 large core" not in {p.id for p in measured.problems}
+
+
+def test_every_predicted_loss_has_its_bound():
+    """In the table at the band's edges, beside the target, for the system, and in the document."""
+    prediction = Design(
+        read_text(BOARDS["default"] + '[feeder]\ncable = "RG-6 copper centre"\n'), catalogue()
+    ).prediction
+    row = next(row for row in edge_rows(prediction) if row[0] == "insertion loss")
+    assert all(re.fullmatch(r"[0-9.]+ dB \+-(35|55)%", cell) for cell in row[1:-2])
+    assert re.search(r"dB \+-(35|55)% at ", dict(judged_lines(prediction))["insertion loss"])
+    assert all("+-" in row[1] for row in system_rows(prediction))
+    target = targets_document(prediction)[0]
+    assert target["off_by_at_most"] in (
+        pytest.approx(0.35 * target["achieved"]),
+        pytest.approx(0.55 * target["achieved"]),
+    )

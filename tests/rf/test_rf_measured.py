@@ -16,6 +16,7 @@ from boardgen.rf.dense import dense_s
 from boardgen.spec.load import read_text
 
 CORE = "frequency_hz,mu_real,mu_imag\n100e3,1000,10\n1e6,900,300\n30e6,100,200\n"
+CABLE = "frequency_hz,db_per_100m\n100e3,0.5\n2e6,1.2\n30e6,4\n"
 CHOKE = "frequency_hz,ohm_real,ohm_imag\n100e3,5,100\n2e6,300,3000\n30e6,90,-500\n"
 
 
@@ -48,6 +49,25 @@ def test_one_port_file(form, tmp_path):
 
 
 @pytest.mark.parametrize(
+    ("content", "key", "line"),
+    [
+        (CORE.replace("900,", "x,"), "core", 3),
+        ("# mine\n" + CHOKE.replace("2e6", "50e3"), "choke", 4),
+        (CABLE + "40e6,4,1\n", "cable", 5),
+        (CABLE.replace("1.2", "-1.2"), "cable", 3),
+        (CABLE.replace("2e6", "inf"), "cable", 3),
+        (CABLE.replace("db_per_100m", "db"), "cable", 1),
+    ],
+)
+def test_line_is_named(content, key, line, tmp_path):
+    """Of the measurement, with the key of the specification."""
+    path = written(tmp_path, content)
+    with pytest.raises(InputError) as caught:
+        read_measurement(path, key, 1.8e6, 10e6)
+    assert str(caught.value.problems[0].place) == f"{path}:{line}: measured.{key}"
+
+
+@pytest.mark.parametrize(
     ("content", "name", "key", "found"),
     [
         ("nothing", "own.csv", "core", "heading"),
@@ -58,7 +78,9 @@ def test_one_port_file(form, tmp_path):
         (CHOKE.replace("300,", "-300,"), "own.csv", "choke", "gains"),
         ("# MHz Z RI R 50\n1 2 3\n", "own.s1p", "choke", "no S parameters"),
         ("# MHz S RI R 50\n1 2\n", "own.s1p", "choke", "cannot be read"),
+        ("# MHz S RI R 50\n1 1 0\n", "own.s1p", "choke", "no impedance"),
         (CORE, "own.s1p", "core", "one-port file"),
+        (CABLE[: CABLE.index("2e6")], "own.csv", "cable", "1 points"),
     ],
 )
 def test_refused(content, name, key, found, tmp_path):
@@ -114,6 +136,68 @@ def test_from_the_specification(tmp_path, capsys):
     path.write_text(BOARDS["default"] + '[measured]\ncore = "absent.csv"\n')
     assert main(["response", str(path)]) == 2
     assert "measured.core" in capsys.readouterr().err
+
+
+RELAY = """
+[measured.relay]
+open_contact_capacitance = "{capacitance}"
+contact_resistance = "{resistance}"
+"""
+
+
+def with_relay(capacitance="1 pF", resistance="80 mohm"):
+    """Its prediction."""
+    own = RELAY.format(capacitance=capacitance, resistance=resistance)
+    return Design(read_text(BOARDS["no breakers"] + own), catalogue()).prediction
+
+
+def figure(prediction, quantity):
+    """At 3.5 MHz, first antenna."""
+    curve = prediction.response.of(quantity)[0]
+    return float(curve.values[prediction.response.at(3.5e6)])
+
+
+def test_relay_as_measured():
+    """A fifth of the open contact is 14 dB of isolation, and each ohm of two closed contacts its share of the loss."""
+    plain, small, bad = with_relay(), with_relay("0.2 pF"), with_relay(resistance="1.08 ohm")
+    assert figure(small, "isolation") - figure(plain, "isolation") == pytest.approx(20 * np.log10(5), abs=1)
+    assert figure(bad, "insertion loss") - figure(plain, "insertion loss") == pytest.approx(2 * 4.34 / 75, rel=0.05)
+    measured = {p.shown for e in plain.network.elements for p in e.parameters if p.standing == "measured"}
+    assert measured == {"open contact capacitance", "contact resistance"}
+
+
+@pytest.mark.parametrize(
+    ("line", "found"),
+    [
+        ('open_contact_capacitance = "6 uF"', "is too high"),
+        ("open_contact_capacitance = 6", "unit"),
+        ('open_contact_capacitence = "6 pF"', "open_contact_capacitance"),
+    ],
+)
+def test_relay_refused(line, found, tmp_path, capsys):
+    """With file, line and key."""
+    content = BOARDS["default"] + "[measured.relay]\n" + line + "\n"
+    path = written(tmp_path, content, "board.toml")
+    assert main(["response", str(path)]) == 2
+    printed = capsys.readouterr().err
+    assert f"{path}:{content.count(chr(10))}: measured.relay.open" in printed
+    assert found in printed
+
+
+def test_measured_cable(tmp_path, capsys):
+    """Its own attenuation over its length, whatever cable is named; absent files name the key."""
+    written(tmp_path, CABLE)
+    feeder = '[feeder]\nlength = "250 m"\n[measured]\ncable = "own.csv"\n'
+    path = written(tmp_path, BOARDS["default"] + feeder, "board.toml")
+    main(["response", str(path), "--json"])
+    document = json.loads(capsys.readouterr().out)
+    found = {p["frequency_hz"]: p["coax_db"] for p in document["system"]}
+    share = np.log(10.15 / 2) / np.log(15)
+    assert found[10.15e6] == pytest.approx(2.5 * 1.2 * (4 / 1.2) ** share)
+    assert "250 m of coax as measured" in document["system_sentences"][1]
+    path.write_text(BOARDS["default"] + feeder.replace("own", "absent"))
+    assert main(["response", str(path)]) == 2
+    assert "measured.cable" in capsys.readouterr().err
 
 
 def test_feeder(tmp_path, capsys):

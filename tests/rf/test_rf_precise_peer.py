@@ -5,7 +5,7 @@ import pytest
 from rf_boards import made
 from rf_peers import module
 
-from boardgen.rf.dense import state_elements
+from boardgen.rf.dense import dense_s, state_elements
 from boardgen.rf.element import GROUND
 from boardgen.rf.laws import LAWS
 
@@ -76,3 +76,18 @@ def test_entrywise(frequency_hz):
         for row in range(ours.shape[0]):
             for column in range(ours.shape[1]):
                 assert abs(mpmath.mpc(ours[row, column]) / exact[row, column] - 1) < 1e-8
+
+
+@pytest.mark.peer
+def test_small_entries_of_both_solvers():
+    """Where contacts of 12 S meet strays of a microsiemens: the block solver and its oracle, within 1e-11 of exact."""
+    mpmath = module("mpmath")
+    network, frequencies = made("no breakers"), np.array([1.7e6])
+    selected = network.antennas[0]
+    block = network.solve(selected, network.blocks(frequencies)).matrix()[0, 0]
+    dense = dense_s(network, selected, frequencies)[0]
+    with mpmath.workdps(50):
+        exact = exact_s(mpmath, network, selected, 1.7e6)
+        for row, column in np.ndindex(block.shape):
+            for ours in (block, dense):
+                assert abs(mpmath.mpc(ours[row, column]) / exact[row, column] - 1) < 1e-11

@@ -121,7 +121,19 @@ def test_defaults():
                 "antenna_gain": -20.0,
                 "noise_figure": 12.0,
             },
-            "measured": {"core": None, "choke": None},
+            "measured": {
+                "core": None,
+                "choke": None,
+                "cable": None,
+                "relay": {
+                    "contact_resistance": None,
+                    "contact_inductance": None,
+                    "open_contact_capacitance": None,
+                    "pole_to_pole_capacitance": None,
+                    "coil_to_contact_capacitance": None,
+                    "coil_to_fixed_contact_capacitance": None,
+                },
+            },
             "order": {"boards": 1, "spares": 0.1, "currency": "CAD"},
         }
     )

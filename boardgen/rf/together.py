@@ -1,0 +1,51 @@
+"""Why targets cannot hold together, in one paragraph with numbers from the boards that were tried."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from boardgen.model.problem import Place, Problem
+from boardgen.rf.judge import Judged
+from boardgen.rf.sentences import reached, wanted
+from boardgen.spec import quantity
+
+if TYPE_CHECKING:
+    from boardgen.rf.refine import Trial
+
+
+def cannot_hold(best: Trial, tried: Sequence[Trial]) -> Problem:
+    """What the best board misses, and for each of these targets the board that came nearest and what it costs."""
+    missed = _missed(best)
+    nearest = [(judged, max(tried, key=lambda t, j=judged: _margin(t, j.target))) for judged in missed]  # type: ignore[misc]
+    if len(missed) > 1 or any(_judged(t, j.target).state == "met" for j, t in nearest):
+        text = "the targets cannot hold together with what is on offer: "
+    else:
+        text = "the target cannot be met with what is on offer: "
+    text += "; ".join(f"{reached(j)}, {wanted(j)}" for j in missed)
+    text += f". {len(tried)} boards were tried"
+    for judged, trial in nearest:
+        text += f". {_nearest(judged, trial)}"
+    return Problem("R005 targets", "shortfall", Place(key="targets"), text)
+
+
+def _nearest(judged: Judged, trial: Trial) -> str:
+    found = _judged(trial, judged.target)
+    words = f"with {', '.join(m.words for m in trial.taken)}" if trial.taken else "with the board sized by rule"
+    figure = quantity.format(found.achieved or 0.0, found.unit, 3)
+    if found.state != "met":
+        return f"None meets the {judged.quantity}: the nearest is {figure}, {words}"
+    rest = "; ".join(f"{reached(j)}, {wanted(j)}" for j in _missed(trial))
+    return f"The {judged.quantity} is {figure} {words}, but then {rest}"
+
+
+def _missed(trial: Trial) -> list[Judged]:
+    return [j for j in trial.prediction.judged if j.state == "falls short"]
+
+
+def _judged(trial: Trial, target: str) -> Judged:
+    return next(j for j in trial.prediction.judged if j.target == target)
+
+
+def _margin(trial: Trial, target: str) -> float:
+    return _judged(trial, target).margin or 0.0
