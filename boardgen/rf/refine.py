@@ -14,26 +14,12 @@ from boardgen.rf.judge import Judged
 from boardgen.rf.moves import Move, moves
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.together import cannot_hold
+from boardgen.rf.trial import Trial
 from boardgen.sizing.request import Request
 from boardgen.sizing.size import size
 
 MOST_STEPS = 3
 Cost = Callable[[Request, Choices, Netlist], float]
-
-
-@dataclass(frozen=True)
-class Trial:
-    """A board as it would be after some changes. `missed` is how far its judged targets are missed, 0 for none."""
-
-    prediction: Prediction
-    taken: tuple[Move, ...]
-    cost: float
-    missed: float
-
-    @property
-    def rank(self) -> tuple[float, float, int]:
-        """Least missed first, then cheapest, then fewest changes."""
-        return self.missed, self.cost, len(self.taken)
 
 
 @dataclass(frozen=True)

@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
 from boardgen.model.problem import Place, Problem
 from boardgen.rf.judge import Judged
 from boardgen.rf.sentences import reached, wanted
+from boardgen.rf.trial import Trial
 from boardgen.spec import quantity
-
-if TYPE_CHECKING:
-    from boardgen.rf.refine import Trial
 
 
 def cannot_hold(best: Trial, tried: Sequence[Trial]) -> Problem:
