@@ -12,7 +12,6 @@ from numpy.typing import NDArray
 GRID_MM = 0.635
 VIA_LAND_MM = 1.0
 VIA_HOLE_MM = 0.5
-HOLE_TO_HOLE_MM = 0.5
 FREE, SHUT = 0, -1
 STEP, DIAGONAL, HOP, TURN, OFF_SIDE = 10, 14, 70, (0, 4, 9), 3
 """Costs: a step, a slanting step, a via, a bend by eighths; on the wrong side a step costs half as often again."""
@@ -21,7 +20,6 @@ GREED = 1.15
 """How much the search trusts the straight way to the goal; above 1 it is faster and now and then not the shortest."""
 MOVES = ((1, 0), (1, 1), (0, 1), (-1, 1), (-1, 0), (-1, -1), (0, -1), (1, -1))
 """Column and row steps of the eight directions, anticlockwise from the right; rows count downwards."""
-ANY = frozenset(range(8))
 
 
 @dataclass(frozen=True, slots=True)

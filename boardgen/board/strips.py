@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from boardgen.model.cell import Cell, Pair, Seat
+from boardgen.model.cell import Cell, Pair
 from boardgen.model.netlist import Component, Netlist
 from boardgen.stages.cells import CELLS
 
@@ -123,8 +123,3 @@ def _blocks(netlist: Netlist, own: list[Component], common: list[Component]) -> 
             home = next((b for b in blocks if any(nets[c.ref] & live - {"0V"} for c in b)), blocks[0])
         home.append(guard)
     return blocks
-
-
-def seats_of(cells: list[Cell]) -> list[Seat]:
-    """Every seat of these cells."""
-    return [seat for cell in cells for seat in cell.seats]

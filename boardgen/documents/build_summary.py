@@ -9,7 +9,6 @@ from boardgen.documents.order_files import to_verify
 from boardgen.documents.response import judged_lines, targets_document
 
 SCHEMA = "boardgen build 1"
-DEMONSTRATION = "demonstration prices are invented: replace them with --prices before ordering"
 
 
 def document(design: Design, folder: str, files: list[str]) -> dict[str, object]:

@@ -14,10 +14,8 @@ from boardgen.spec.strip import Strip
 
 SPARK_RATIO = 1.2
 """Least spark-over of a tube over the direct voltage it bears."""
-HOLDOVER_V = 52.0
-"""Direct voltage at which tubes are commonly tested to let go: ITU-T K.12 (recalled)."""
 HOLDOVER_A = 0.2
-"""Current of that test: ITU-T K.12 (recalled)."""
+"""Current at which tubes are commonly tested to let go: ITU-T K.12 (recalled)."""
 SOURCE = "lowest spark-over is nominal less tolerance; holdover: ITU-T K.12 (recalled)"
 
 

@@ -8,7 +8,6 @@ from boardgen.model.choice import Subject
 from boardgen.model.part import Part
 from boardgen.model.wiring import Use
 from boardgen.sizing.request import Request
-from boardgen.spec.strip import Strip
 
 
 def two_pin(subject: Subject, part: Part, value: str, first: str, second: str, fitted: bool = True) -> Use:
@@ -25,8 +24,3 @@ def placed(subject: Subject, part: Part, joins: Mapping[str, str], fitted: bool 
 def drain(request: Request) -> str:
     """The net that carries static charge away: the stake where there is one, else 0V."""
     return "earth" if request.has_earth else "0V"
-
-
-def has_blocking(strip: Strip) -> bool:
-    """Whether capacitors keep the feed out of what follows."""
-    return strip.feed is not None
