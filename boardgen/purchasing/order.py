@@ -110,10 +110,10 @@ class OrderLine:
     """One row of an order to one supplier.
 
     `part` is what is bought; `instead_of` are the wanted parts that it stands in for, empty where it is itself wanted.
-    `needed` is for the boards, `spares` on top, `from_stock` what is in hand of both; `quantity` is what is bought. Of a
-    line that no supplier has enough of, the first three are told once, on the first of its rows. `minimum`, `multiple`,
-    `unit_price` (at this quantity) and `line_total` are the supplier's, in his currency. `explanation` says why this
-    quantity and this supplier, "" where there is nothing to explain; `note` is the need's own.
+    `needed` is for the boards, `spares` on top, `from_stock` what is in hand of both; `quantity` is what is bought. Of
+    a line that is split over suppliers, the first three are told once, on the first of its rows, and are 0 on the
+    others. `minimum`, `multiple`, `unit_price` (at this quantity) and `line_total` are the supplier's, in his currency.
+    `explanation` says why this quantity and this supplier, "" where there is nothing to explain; `note` is the need's.
     """
 
     part: Part
