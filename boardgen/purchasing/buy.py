@@ -14,7 +14,7 @@ from boardgen.purchasing.columns import Wish, columns
 from boardgen.purchasing.deal import Deal, deals_of, landed, total
 from boardgen.purchasing.exact import lot_of, scaled
 from boardgen.purchasing.market import Market, Money
-from boardgen.purchasing.naive import line_by_line
+from boardgen.purchasing.naive import Ways, line_by_line
 from boardgen.purchasing.order import Goal
 from boardgen.purchasing.program import Built, build
 
@@ -60,9 +60,10 @@ def buy(
     possible at all. When time runs out it is the best that was found, never dearer than buying line by line.
     """
     short = _short_of_stock(wishes, market, free)
-    naive = line_by_line(wishes, market, free, short)
+    ready = columns(wishes, market, free, short)
+    naive = line_by_line(wishes, market, free, short, ready)
     paid = landed(naive, market) if naive is not None else {}
-    found = _Search(wishes, market, free, short, goal, time_limit_s).best() if wishes else _Found((), 0.0, "")
+    found = _Search(wishes, market, free, short, goal, time_limit_s).best(ready) if wishes else _Found((), 0.0, "")
     deals, bound, reason = found.deals, found.bound, found.reason
     if naive is not None and goal == "least cost" and (not deals or total(landed(deals, market)) > total(paid)):
         deals = naive
@@ -97,11 +98,11 @@ class _Search:
     goal: Goal
     time_limit_s: float | None
 
-    def best(self) -> _Found:
+    def best(self, ready: Ways) -> _Found:
         """Tries with least orders, then without them, then without limits of stock."""
         every = frozenset(part for wish in self.wishes for part in (wish.part, *wish.allowed))
         for minimum, short in ((True, self.short), (False, self.short), (False, every)):
-            made, splits = columns(self.wishes, self.market, self.free, short)
+            made, splits = ready if short == self.short else columns(self.wishes, self.market, self.free, short)
             built = build(len(self.wishes), made, splits, self.market.suppliers, minimum=minimum)
             answer, reason = self._solved(built)
             if answer.status != INFEASIBLE:

@@ -13,7 +13,7 @@ from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
 from boardgen.purchasing.exact import half_up_of, smallest_units
 from boardgen.purchasing.money import decimal_places
-from boardgen.purchasing.offer import Offer, offers_for
+from boardgen.purchasing.offer import FAMILY, Offer, covers, offers_for
 from boardgen.purchasing.order import Rate, SupplierTerms
 
 
@@ -68,18 +68,26 @@ class Market:
     offers: tuple[Offer, ...]
     suppliers: Mapping[str, Supplier]
 
-    @cached_property
-    def _by_part(self) -> dict[Part, tuple[Offer, ...]]:
-        return {}
-
     def of(self, part: Part) -> tuple[Offer, ...]:
         """The offers of a part."""
-        if part not in self._by_part:
-            found: list[Offer] = []
-            for currency in dict.fromkeys(offer.currency for offer in self.offers):
-                found += offers_for(part, self.offers, currency)
-            self._by_part[part] = tuple(found)
-        return self._by_part[part]
+        if part.key not in self._found:
+            named, families = self._by_key
+            near = [*named.get(part.key, ()), *(offer for offer in families if covers(offer, part))]
+            currencies = dict.fromkeys(offer.currency for offer in near)
+            self._found[part.key] = tuple(o for currency in currencies for o in offers_for(part, near, currency))
+        return self._found[part.key]
+
+    @cached_property
+    def _found(self) -> dict[str, tuple[Offer, ...]]:
+        return {}
+
+    @cached_property
+    def _by_key(self) -> tuple[dict[str, list[Offer]], list[Offer]]:
+        """The offers by the key of their part, and those of families."""
+        named: dict[str, list[Offer]] = {}
+        for offer in self.offers:
+            named.setdefault(offer.part, []).append(offer)
+        return named, [offer for offer in self.offers if offer.part.endswith(FAMILY)]
 
 
 def market(

@@ -15,18 +15,26 @@ from boardgen.purchasing.program import build
 
 Wanted = dict[Part, list[int]]
 """The wishes by the part that is bought for them."""
+Ways = tuple[Sequence[Column], Sequence[Split]]
 
 
 def line_by_line(
-    wishes: Sequence[Wish], market: Market, free: Mapping[Part, Decimal], any_stock: frozenset[Part]
+    wishes: Sequence[Wish],
+    market: Market,
+    free: Mapping[Part, Decimal],
+    any_stock: frozenset[Part],
+    ready: Ways | None = None,
 ) -> tuple[Deal, ...] | None:
     """The deals, or None where a wish cannot be met so.
 
     A wish is met by its own part where anybody sells it, else by the first of the allowed parts that is sold.
-    Suppliers whose least order is not reached are given up, the smallest order first.
+    Suppliers whose least order is not reached are given up, the smallest order first. `ready` are the columns of these
+    wishes where they were made already.
     """
     while True:
-        deals = _cheapest_lines(wishes, market, free, any_stock)
+        alone = not any(wish.allowed for wish in wishes)
+        deals = _cheapest_lines(wishes, market, free, any_stock, ready if alone else None)
+        ready = None
         if deals is None:
             return None
         short = below_minimum(landed(deals, market), market)
@@ -36,7 +44,11 @@ def line_by_line(
 
 
 def _cheapest_lines(
-    wishes: Sequence[Wish], market: Market, free: Mapping[Part, Decimal], any_stock: frozenset[Part]
+    wishes: Sequence[Wish],
+    market: Market,
+    free: Mapping[Part, Decimal],
+    any_stock: frozenset[Part],
+    ready: Ways | None,
 ) -> tuple[Deal, ...] | None:
     wanted: Wanted = {}
     for number, wish in enumerate(wishes):
@@ -46,7 +58,7 @@ def _cheapest_lines(
         wanted.setdefault(sold[0], []).append(number)
     joined = [Wish(part, sum((wishes[n].wanted for n in numbers), Decimal())) for part, numbers in wanted.items()]
     found: list[list[Column]] = [[] for _ in joined]
-    made, splits = columns(joined, market, free, any_stock)
+    made, splits = ready or columns(joined, market, free, any_stock)
     for column in made:
         found[column.covers[0]].append(column)
     chosen = {n: deal_of(min(some, key=lambda c: _rank(c, market))) for n, some in enumerate(found) if some}

@@ -200,6 +200,9 @@ def _add_split(spent: _Spent, split: Split, met: list[Terms], used: Mapping[str,
         met[wish][chosen] = 1.0
         bought[chosen] = -wanted / SCALE
     made.limit(bought, low=-split.free / SCALE)
+    for terms in breaks.values():
+        # nothing is bought of a part that meets no wish, not even to reach a limit
+        made.limit({**terms, **dict.fromkeys(meets.values(), -1.0)}, high=0.0)
     return BuiltSplit(split, steps_of, meets)
 
 
