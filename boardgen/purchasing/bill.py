@@ -121,8 +121,8 @@ def bill(
 ) -> Bill:
     """What to order for so many boards (1 or more), each part where and in the quantity it costs least.
 
-    Needs of the same part become one line. With a day `on`, prices older than PRICE_AGE_DAYS are named. Raises ValueError for a number of boards below 1, negative spares, or a part needed in
-    two units.
+    Needs of the same part become one line. With a day `on`, prices older than PRICE_AGE_DAYS are named. Raises
+    ValueError for a number of boards below 1, negative spares, or a part needed in two units.
     """
     if boards < 1 or any(share < 0 for share in (spares.fraction, *spares.by_kind.values())):
         raise ValueError("at least one board and no negative spares")

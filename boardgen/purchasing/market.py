@@ -13,7 +13,7 @@ from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
 from boardgen.purchasing.exact import half_up_of, smallest_units
 from boardgen.purchasing.money import decimal_places
-from boardgen.purchasing.offer import FAMILY, Offer, covers, offers_for
+from boardgen.purchasing.offer import Offer
 from boardgen.purchasing.order import Rate, SupplierTerms
 
 
@@ -62,7 +62,7 @@ class Supplier:
 
 @dataclass(frozen=True)
 class Market:
-    """All offers that an order in `currency` may use, each supplier in one currency."""
+    """All offers that an order in `currency` may use, each of one part, each supplier in one currency."""
 
     currency: str
     offers: tuple[Offer, ...]
@@ -70,24 +70,14 @@ class Market:
 
     def of(self, part: Part) -> tuple[Offer, ...]:
         """The offers of a part."""
-        if part.key not in self._found:
-            named, families = self._by_key
-            near = [*named.get(part.key, ()), *(offer for offer in families if covers(offer, part))]
-            currencies = dict.fromkeys(offer.currency for offer in near)
-            self._found[part.key] = tuple(o for currency in currencies for o in offers_for(part, near, currency))
-        return self._found[part.key]
+        return self._by_key.get(part.key, ())
 
     @cached_property
-    def _found(self) -> dict[str, tuple[Offer, ...]]:
-        return {}
-
-    @cached_property
-    def _by_key(self) -> tuple[dict[str, list[Offer]], list[Offer]]:
-        """The offers by the key of their part, and those of families."""
-        named: dict[str, list[Offer]] = {}
+    def _by_key(self) -> dict[str, tuple[Offer, ...]]:
+        found: dict[str, list[Offer]] = {}
         for offer in self.offers:
-            named.setdefault(offer.part, []).append(offer)
-        return named, [offer for offer in self.offers if offer.part.endswith(FAMILY)]
+            found.setdefault(offer.part, []).append(offer)
+        return {key: tuple(offers) for key, offers in found.items()}
 
 
 def market(
