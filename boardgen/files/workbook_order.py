@@ -86,7 +86,8 @@ def _subtitle(content: WorkbookContent) -> str:
     boards = "1 board" if bill.boards == 1 else f"{bill.boards} boards"
     days = sorted({line.as_of.isoformat() for line in bill.lines if line.as_of})
     asked = f", asked {' to '.join(dict.fromkeys((days[0], days[-1])))}" if days else ""
-    spares = f"{plain(bill.spares_fraction * 100)} % spares"
+    own = ", other kinds of parts as specified" if bill.spares.by_kind else ""
+    spares = f"{plain(bill.spares.fraction * 100)} % spares{own}"
     return f"Revision {content.revision}: order for {boards} with {spares}; prices in {bill.currency}{asked}"
 
 

@@ -110,10 +110,10 @@ class OrderLine:
     """One row of an order to one supplier.
 
     `part` is what is bought; `instead_of` are the wanted parts that it stands in for, empty where it is itself wanted.
-    `needed` is for the boards, `spares` on top, `from_stock` what is in hand of both; `quantity` is what is bought. Of a
-    line that no supplier has enough of, the first three are told once, on the first of its rows. `minimum`, `multiple`,
-    `unit_price` (at this quantity) and `line_total` are the supplier's, in his currency. `explanation` says why this
-    quantity and this supplier, "" where there is nothing to explain; `note` is the need's own.
+    `needed` is for the boards, `spares` on top, `from_stock` what is in hand of both; `quantity` is what is bought. Of
+    a line that is split over suppliers, the first three are told once, on the first of its rows, and are 0 on the
+    others. `minimum`, `multiple`, `unit_price` (at this quantity) and `line_total` are the supplier's, in his currency.
+    `explanation` says why this quantity and this supplier, "" where there is nothing to explain; `note` is the need's.
     """
 
     part: Part
@@ -205,7 +205,8 @@ class NotFitted:
 class StockLine:
     """What is in hand of a part before and after: left = before + bought - used. Spares count as left.
 
-    `part` is None for a key of the stock file that no catalogue knows; it is carried over untouched.
+    `part` is None for a key of the stock file that no catalogue knows; it is carried over untouched. `note` is the
+    stock file's own.
     """
 
     key: str
@@ -215,6 +216,7 @@ class StockLine:
     bought: Decimal
     used: Decimal
     left: Decimal
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -258,7 +260,8 @@ class Order:
 
     `goods`, `shipping`, `order_fees` and `tax` are converted supplier by supplier and rounded half up, so where there
     are rates they may differ from `total` in the last digit; `total` is the sum of what is paid, in_order_currency.
-    `on` is the day the order goes out, `by` the day by which all must be there, None where not asked.
+    `on` is the day the order goes out, `by` the day by which all must be there, None where not asked. `reasons` are
+    sentences on the choice of suppliers: what those that get no order would have cost.
     """
 
     title: str
@@ -280,6 +283,7 @@ class Order:
     naive: Naive
     proof: Proof
     problems: tuple[Problem, ...]
+    reasons: tuple[str, ...] = ()
 
     @property
     def lines(self) -> tuple[OrderLine, ...]:
