@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from boardgen.files.order_content import OrderContent
 from boardgen.files.workbook_file import workbook_file
-from boardgen.purchasing.requote import reference
+from boardgen.purchasing.quotes import reference
 
 if TYPE_CHECKING:
     from openpyxl import Workbook

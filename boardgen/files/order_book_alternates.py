@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from openpyxl.worksheet.worksheet import Worksheet
 
 from boardgen.files import workbook_style as style
 from boardgen.files.workbook_sheet import Sheet
+from boardgen.purchasing.differences import differences
 from boardgen.purchasing.money import plain, price_text
 from boardgen.purchasing.order import Alternate, Difference, Order, OrderLine
 from boardgen.purchasing.part_name import part_name
@@ -31,13 +34,12 @@ def alternates_sheet(worksheet: Worksheet, order: Order, mark: str) -> Sheet:
     sheet.line("Buy an alternate only where it stands here; a blank says that the maker does not state it.", style.SOFT)
     sheet.next_row += 1
     sheet.heading()
-    found = [(line, alternate) for line in order.lines for alternate in line.alternates]
-    for line, alternate in found:
+    found = [pair for line in order.lines for pair in _of_line(line)]
+    for alternate, bought in found:
         for number, difference in enumerate(alternate.differs or (_ALIKE,)):
-            head = _head(line, alternate) if number == 0 else ("", "", "", "", "")
-            wanted, part, bought, offer, source = head
+            wanted, part, taken, offer, source = _head(alternate, bought) if number == 0 else ("", "", "", "", "")
             sheet.row(
-                (wanted, part, bought, difference.name, difference.wanted, difference.alternate, offer, source),
+                (wanted, part, taken, difference.name, difference.wanted, difference.alternate, offer, source),
                 first_of_group=number == 0,
             )
     if not found:
@@ -46,15 +48,23 @@ def alternates_sheet(worksheet: Worksheet, order: Order, mark: str) -> Sheet:
     return sheet
 
 
-def _head(line: OrderLine, alternate: Alternate) -> tuple[str, str, str, str, str]:
-    bought = "yes" if line.part.key == alternate.part.key else "no"
-    return part_name(alternate.wanted), part_name(alternate.part), bought, _offer(alternate), alternate.source
+def _of_line(line: OrderLine) -> Iterator[tuple[Alternate, bool]]:
+    """What the line's part stands in for, then the other alternates; the flag says whether the alternate is bought."""
+    for wanted in line.instead_of:
+        yield Alternate(wanted, line.part, differences(wanted, line.part), line.quotes), True
+    for alternate in line.alternates:
+        yield alternate, False
+
+
+def _head(alternate: Alternate, bought: bool) -> tuple[str, str, str, str, str]:
+    names = part_name(alternate.wanted), part_name(alternate.part)
+    return *names, "yes" if bought else "no", _offer(alternate), alternate.source
 
 
 def _offer(alternate: Alternate) -> str:
     possible = sorted(
         (quote for quote in alternate.quotes if not quote.refused),
-        key=lambda q: (q.in_order_currency, q.supplier, q.order_code),
+        key=lambda q: (not q.taken, q.in_order_currency, q.supplier, q.order_code),
     )
     if not possible:
         return "nobody offers it" if not alternate.quotes else alternate.quotes[0].refused

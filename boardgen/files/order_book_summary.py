@@ -160,7 +160,7 @@ def _chosen(order: Order) -> list[str]:
         said.append("It is proven that nothing cheaper can be had at the prices in the price files.")
     elif proof.reason:
         said.append(f"It is not proven that nothing cheaper can be had: {proof.reason}.")
-    return said
+    return [*said, *(f"{reason}." for reason in order.reasons)]
 
 
 def _unbought(order: Order) -> list[str]:

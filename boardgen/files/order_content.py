@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from boardgen.files.workbook_rows import AssumptionRow, WindingRow
 from boardgen.purchasing.order import Order
-from boardgen.purchasing.requote import Change
+from boardgen.purchasing.quotes import Change
 
 
 @dataclass(frozen=True, slots=True)

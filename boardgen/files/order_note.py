@@ -4,16 +4,11 @@ from __future__ import annotations
 
 from boardgen.purchasing.money import plain
 from boardgen.purchasing.order import OrderLine
-from boardgen.purchasing.part_name import part_name
 
 
 def order_note(line: OrderLine) -> str:
-    """The line's own note, what it stands in for, what is wrong with its price or stock, and why it was chosen."""
+    """The line's own note, what is wrong with its stock or price, and why it was chosen."""
     said = [line.note]
-    if line.instead_of:
-        said.append(f"approved instead of {', '.join(part_name(part) for part in line.instead_of)}")
-    if line.minimum > 1:
-        said.append(f"sold from {plain(line.minimum)}")
     if line.stock is not None and line.stock < line.quantity:
         said.append(f"stock short: {plain(line.stock)}")
     if line.invented:

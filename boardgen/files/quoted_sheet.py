@@ -21,13 +21,14 @@ from boardgen.files.order_book_supplier import (
     columns,
     term_labels,
 )
-from boardgen.files.quoted_cell import MOST_DECIMALS, CellError, number_of, text_of
+from boardgen.files.quoted_cell import MOST_DECIMALS, number_of, text_of
 from boardgen.files.workbook_entries import LEAD, ORDER_CODE, TERM_ENTRIES, price_entry, quantity_entry
 from boardgen.files.workbook_order import quantity_places
 from boardgen.model.problem import Place, Problem
+from boardgen.purchasing.fields import FieldError
 from boardgen.purchasing.money import decimal_places
 from boardgen.purchasing.order import Order, OrderLine, SupplierOrder
-from boardgen.purchasing.requote import LineQuote, SupplierQuote
+from boardgen.purchasing.quotes import LineQuote, SupplierQuote
 
 _Value = TypeVar("_Value")
 MOST_ROWS = 10_000
@@ -140,7 +141,7 @@ class QuotedSheet:
     def _read(self, address: str, read: Callable[[Cell], _Value]) -> _Value | None:
         try:
             return read(self.sheet[address])
-        except CellError as fault:
+        except FieldError as fault:
             self._fault(address, fault.found, fault.wanted, "Enter it again")
             return None
 

@@ -12,7 +12,7 @@ from boardgen.files.order_book import AFTER, BEFORE
 from boardgen.imports import absent
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.purchasing.order import Order
-from boardgen.purchasing.requote import SupplierQuote, reference
+from boardgen.purchasing.quotes import SupplierQuote, reference
 
 if TYPE_CHECKING:
     from openpyxl import Workbook
@@ -33,13 +33,12 @@ def read_order_book(data: bytes, file: str, order: Order) -> tuple[SupplierQuote
 
     wanted = names(order)
     found = [book[name] for name in book.sheetnames if name.startswith("Buy ") and hasattr(book[name], "cell")]
-    marks = {cell.coordinate: (sheet.title, cell.value) for sheet in found if (cell := reference_cell(sheet))}
+    marks = [(f"{s.title}!{cell.coordinate}", cell.value) for s in found if (cell := reference_cell(s))]
     if not marks:
         raise _refused(file, "", "it is not a workbook that an order was written to", "Give order.xlsx of this order")
-    for address, (title, mark) in marks.items():
+    for address, mark in marks:
         if mark != reference(order):
-            said = f"it was written for the order {mark}, and this is {reference(order)}"
-            raise _refused(file, f"{title}!{address}", said, _HINT)
+            raise _refused(file, address, f"it is of the order {mark}, and this is {reference(order)}", _HINT)
     problems = _sheet_problems(book.sheetnames, [*BEFORE, *wanted, *AFTER], file)
     quotes: list[SupplierQuote] = []
     for name, supplier in zip(wanted, order.suppliers, strict=True):
@@ -57,19 +56,17 @@ def _opened(data: bytes, file: str) -> Workbook:
     with absent("numpy", "PIL"):
         from openpyxl import load_workbook
     try:
-        with zipfile.ZipFile(io.BytesIO(data)) as packed:
-            size = sum(entry.file_size for entry in packed.infolist())
-        if size > MOST_BYTES:
-            raise _refused(file, "", f"it unpacks to {size:,} bytes", f"At most {MOST_BYTES:,} are read")
-        with warnings.catch_warnings():
-            # The library says what of a workbook it does not keep; nothing of it is written back.
-            warnings.simplefilter("ignore")
-            return load_workbook(io.BytesIO(data), keep_links=False)
-    except InputError:
-        raise
-    except Exception as error:  # noqa: BLE001 - a damaged file raises whatever its reader stumbles over
-        found = "it cannot be read as a workbook"
-        raise _refused(file, "", found, "Save it as .xlsx, the format it came in") from error
+        size = sum(entry.file_size for entry in zipfile.ZipFile(io.BytesIO(data)).infolist())
+        if size <= MOST_BYTES:
+            with warnings.catch_warnings():
+                # The library says what of a workbook it does not keep; nothing of it is written back.
+                warnings.simplefilter("ignore")
+                return load_workbook(io.BytesIO(data), keep_links=False)
+    except Exception as error:
+        # A damaged file raises whatever its reader stumbles over.
+        hint = "Save it as .xlsx, the format it came in"
+        raise _refused(file, "", "it cannot be read as a workbook", hint) from error
+    raise _refused(file, "", f"it unpacks to {size:,} bytes", f"At most {MOST_BYTES:,} are read")
 
 
 def _sheet_problems(found: Sequence[str], wanted: Sequence[str], file: str) -> list[Problem]:

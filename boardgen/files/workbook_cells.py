@@ -57,10 +57,11 @@ def half_up(amount: str, currency: str) -> str:
     """The formula that rounds an amount half up to what the currency can be paid in, as `money.rounded` does.
 
     A product of binary fractions may come out below the half that it stands for (137.7 x 1795 is below 247171.5), so
-    a ten-millionth of the smallest unit is put on top. Exact up to some millions and six decimals of a price or rate.
+    a little is put on top: less than any other amount could fall short by, at up to eight decimals of a price and a
+    million of the currency in one line.
     """
     places = decimal_places(currency)
-    return f"ROUND({amount}+1E-{places + 7},{places})"
+    return f"ROUND({amount}+5E-{places + 8},{places})"
 
 
 def shown(content: Content) -> str:

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 
-from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
 from boardgen.purchasing.money import plain, rounded
 from boardgen.purchasing.order import (
@@ -20,79 +18,10 @@ from boardgen.purchasing.order import (
     SupplierTerms,
 )
 from boardgen.purchasing.part_name import part_name
+from boardgen.purchasing.quotes import LineQuote, SupplierQuote, changes
+from boardgen.purchasing.reasons import why_part
 
 BY_HAND = "quantities or prices were entered by hand after the choice"
-
-
-@dataclass(frozen=True, slots=True)
-class LineQuote:
-    """What may be entered in a line."""
-
-    order_code: str
-    quantity: Decimal
-    unit_price: Decimal
-    lead_days: int | None
-
-
-@dataclass(frozen=True, slots=True)
-class SupplierQuote:
-    """What may be entered of one supplier: his terms, his currency's rate, and his lines in their order.
-
-    Amounts are in his currency; None where there is no such limit.
-    """
-
-    shipping: Decimal
-    free_from: Decimal | None
-    order_fee: Decimal
-    tax_percent: Decimal
-    minimum_order: Decimal | None
-    rate: Decimal
-    lines: tuple[LineQuote, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Change:
-    """One entry that is not as it was, as text; `line` counts from 1 and is None, as `part`, for a supplier's terms."""
-
-    supplier: str
-    line: int | None
-    part: Part | None
-    what: str
-    before: str
-    after: str
-
-
-def reference(order: Order) -> str:
-    """A short name for the order, the same for the same parts from the same suppliers, whatever they cost."""
-    pieces = [order.title, order.currency]
-    for supplier in order.suppliers:
-        pieces += [supplier.supplier, supplier.currency, *(f"{line.part.key} {line.unit}" for line in supplier.lines)]
-    digest = hashlib.sha256("\n".join(pieces).encode("utf-8", "replace")).hexdigest()
-    return f"{digest[:4]}-{digest[4:8]}-{digest[8:12]}"
-
-
-def quote_of(supplier: SupplierOrder) -> SupplierQuote:
-    """What the order itself says."""
-    terms = supplier.terms
-    return SupplierQuote(
-        terms.shipping,
-        terms.free_from,
-        terms.order_fee,
-        terms.tax_percent,
-        terms.minimum_order,
-        supplier.rate,
-        tuple(LineQuote(x.order_code, x.quantity, x.unit_price, x.lead_days) for x in supplier.lines),
-    )
-
-
-def changes(order: Order, quotes: Sequence[SupplierQuote]) -> tuple[Change, ...]:
-    """What the quotes, one a supplier, say otherwise than the order."""
-    found: list[Change] = []
-    for supplier, quote in zip(order.suppliers, quotes, strict=True):
-        for n, (line, entered) in enumerate(zip(supplier.lines, quote.lines, strict=True), 1):
-            found += [Change(supplier.supplier, n, line.part, *change) for change in _line_changes(line, entered)]
-        found += [Change(supplier.supplier, None, None, *change) for change in _terms_changes(supplier, quote)]
-    return tuple(found)
 
 
 def requoted(order: Order, quotes: Sequence[SupplierQuote], source: str) -> Order:
@@ -173,7 +102,8 @@ def _terms(supplier: SupplierOrder, quote: SupplierQuote, source: str) -> Suppli
 
 
 def _line(order: Order, supplier: SupplierOrder, line: OrderLine, entered: LineQuote, source: str) -> OrderLine:
-    if not list(_line_changes(line, entered)):
+    before = LineQuote(line.order_code, line.quantity, line.unit_price, line.lead_days)
+    if entered == before:
         return line
     priced = entered.unit_price != line.unit_price
     return replace(
@@ -186,8 +116,13 @@ def _line(order: Order, supplier: SupplierOrder, line: OrderLine, entered: LineQ
         source=source if priced else line.source,
         invented=line.invented and not priced,
         as_of=order.on or line.as_of if priced else line.as_of,
-        explanation="" if priced or entered.quantity != line.quantity else line.explanation,
+        explanation=_explanation(line) if priced or entered.quantity != line.quantity else line.explanation,
     )
+
+
+def _explanation(line: OrderLine) -> str:
+    """Why a part, without what was said of a quantity or a price that is no longer asked."""
+    return why_part([part_name(part) for part in line.instead_of])
 
 
 def _stock(stock: StockLine, lines: Sequence[OrderLine]) -> StockLine:
@@ -221,40 +156,3 @@ def _short(lines: Sequence[OrderLine]) -> Iterator[Problem]:
         if over < 0:
             found = f"{part_name(same[0].part)}: {plain(-over)} short of what the boards need"
             yield Problem("quote-short", "shortfall", Place(key=key), found, "", "Buy more, or build fewer boards")
-
-
-def _line_changes(line: OrderLine, entered: LineQuote) -> Iterator[tuple[str, str, str]]:
-    if entered.order_code != line.order_code:
-        yield "order code", line.order_code, entered.order_code
-    if entered.quantity != line.quantity:
-        yield f"quantity, {line.unit}", plain(line.quantity), plain(entered.quantity)
-    if entered.unit_price != line.unit_price:
-        yield "unit price", plain(line.unit_price), plain(entered.unit_price)
-    if entered.lead_days != line.lead_days:
-        yield "lead days", *(_days(days) for days in (line.lead_days, entered.lead_days))  # type: ignore[misc]
-
-
-def _terms_changes(supplier: SupplierOrder, quote: SupplierQuote) -> Iterator[tuple[str, str, str]]:
-    before = quote_of(supplier)
-    for name in ("shipping", "free_from", "order_fee", "tax_percent", "minimum_order", "rate"):
-        old, new = getattr(before, name), getattr(quote, name)
-        if old != new:
-            yield TERM_NAMES[name], _amount(old), _amount(new)
-
-
-TERM_NAMES = {
-    "shipping": "shipping",
-    "free_from": "free shipping from",
-    "order_fee": "order fee",
-    "tax_percent": "tax, %",
-    "minimum_order": "least order",
-    "rate": "rate",
-}
-
-
-def _days(days: int | None) -> str:
-    return "not known" if days is None else str(days)
-
-
-def _amount(amount: Decimal | None) -> str:
-    return "none" if amount is None else plain(amount)

@@ -102,8 +102,8 @@ def made_order(title: str = FIRST, suppliers: tuple[SupplierOrder, ...] = ()) ->
         suppliers=made,
         unbought=(
             UnboughtLine(
-                DANGER, "piece", Decimal(4), Decimal(1), Decimal(0), (WhereUsed(FIRST, ("X1",), Decimal(1), Decimal(4)),),
-                "no supplier has it",
+                DANGER, "piece", Decimal(4), Decimal(1), Decimal(0),
+                (WhereUsed(FIRST, ("X1",), Decimal(1), Decimal(4)),), "no supplier has it",
             ),
         ),
         not_fitted=(NotFitted(SECOND, ("D1", "D2"), LED),),
@@ -145,9 +145,11 @@ def made_suppliers() -> tuple[SupplierOrder, ...]:
         minimum=Decimal(5), multiple=Decimal(5), needed=Decimal(12), lead_days=None,
         where_used=(WhereUsed(FIRST, ("C1", "C2", "C3", "C4"), Decimal(4), Decimal(12)),),
     )  # fmt: skip
-    wire = line(WIRE, "USD", "27.5", "0.2825", multiple=Decimal("0.5"), needed=Decimal("20.9"), where_used=(
-        WhereUsed(FIRST, (), Decimal("3.47"), Decimal("10.41")), WhereUsed(SECOND, (), Decimal("10.4"), Decimal("10.4")),
-    ))  # fmt: skip
+    wound = (
+        WhereUsed(FIRST, (), Decimal("3.47"), Decimal("10.41")),
+        WhereUsed(SECOND, (), Decimal("10.4"), Decimal("10.4")),
+    )
+    wire = line(WIRE, "USD", "27.5", "0.2825", multiple=Decimal("0.5"), needed=Decimal("20.9"), where_used=wound)
     split = line(RESISTOR, "USD", "7", "0.335", needed=Decimal(10), invented=True, stock=Decimal(7))
     rest = line(RESISTOR, "JPY", "3", "33.5", needed=Decimal(0), where_used=split.where_used)
     return (
