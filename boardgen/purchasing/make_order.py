@@ -151,7 +151,6 @@ class _Made:
         why = (
             reasons.why_part([part_name(part) for part in instead_of]),
             reasons.why_quantity(deal, purchase, wanted, market),
-            reasons.why_supplier(deal, wanted, market, self.ordering.bought.paid),
         )
         return OrderLine(
             part=deal.part,
@@ -178,6 +177,7 @@ class _Made:
             alternates=self._alternates(demands, wanted, deal),
             explanation="; ".join(piece for piece in why if piece),
             note="; ".join(dict.fromkeys(demand.note for demand in demands if demand.note)),
+            passed_over=reasons.why_supplier(deal, wanted, market, self.ordering.bought.paid),
         )
 
     def _alternates(self, demands: Sequence[Demand], wanted: Decimal, deal: Deal) -> tuple[Alternate, ...]:

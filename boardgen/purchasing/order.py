@@ -113,7 +113,8 @@ class OrderLine:
     `needed` is for the boards, `spares` on top, `from_stock` what is in hand of both; `quantity` is what is bought. Of
     a line that is split over suppliers, the first three are told once, on the first of its rows, and are 0 on the
     others. `minimum`, `multiple`, `unit_price` (at this quantity) and `line_total` are the supplier's, in his currency.
-    `explanation` says why this quantity and this supplier, "" where there is nothing to explain; `note` is the need's.
+    `explanation` says why this part and this quantity, `passed_over` who asks less for the line and why the order does
+    not go there; "" where there is nothing to explain. `note` is the need's own.
     """
 
     part: Part
@@ -138,6 +139,7 @@ class OrderLine:
     alternates: tuple[Alternate, ...] = ()
     explanation: str = ""
     note: str = ""
+    passed_over: str = ""
 
     @property
     def maker(self) -> str:

@@ -1,0 +1,31 @@
+"""The files of an order, as bytes by name."""
+
+from __future__ import annotations
+
+from boardgen.documents.build_files import json_bytes
+from boardgen.documents.order_document import document
+from boardgen.documents.request_for_quotation import request_page, request_text
+from boardgen.files.supplier_csv import stock_csv, supplier_csv
+from boardgen.purchasing.order import Order
+from boardgen.spec.label import ascii_name
+
+LONGEST = 60
+
+
+def purchase_files(order: Order) -> dict[str, bytes]:
+    """One table for each supplier, the request for quotation, the stock afterwards, and all of it as data."""
+    return {
+        **{f"{name}.csv": supplier_csv(s) for name, s in zip(file_names(order), order.suppliers, strict=True)},
+        "request-for-quotation.html": request_page(order),
+        "request-for-quotation.txt": request_text(order),
+        "stock-after.csv": stock_csv(order.stock),
+        "order.json": json_bytes(document(order)),
+    }
+
+
+def file_names(order: Order) -> tuple[str, ...]:
+    """A name for the order of each supplier, unlike all others: "order-1-some-supplier"."""
+    return tuple(
+        f"order-{n}-{ascii_name(s.supplier, n).lower().replace(' ', '-')[:LONGEST].strip('-.')}"
+        for n, s in enumerate(order.suppliers, 1)
+    )
