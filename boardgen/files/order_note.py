@@ -13,5 +13,5 @@ def order_note(line: OrderLine) -> str:
         said.append(f"stock short: {plain(line.stock)}")
     if line.invented:
         said.append("price invented")
-    said.append(line.explanation)
+    said += [line.explanation, line.passed_over]
     return "; ".join(piece for piece in said if piece)

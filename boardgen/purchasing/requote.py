@@ -48,6 +48,7 @@ def requoted(order: Order, quotes: Sequence[SupplierQuote], source: str) -> Orde
         total=total,
         naive=Naive(None, 0, BY_HAND),
         proof=Proof(optimal=False, bound=rounded(Decimal(), order.currency), gap=total, reason=BY_HAND),
+        reasons=(),
         problems=(*order.problems, *_problems(suppliers), *_short(lines)),
     )
 
@@ -72,7 +73,7 @@ def _supplier(order: Order, supplier: SupplierOrder, quote: SupplierQuote, sourc
     goods = sum((line.line_total for line in lines), rounded(Decimal(), currency))
     terms = _terms(supplier, quote, source)
     shipping, fee, tax, total = paid(currency, terms, goods)
-    leads = [line.lead_days for line in lines if line.quantity]
+    leads = [line.lead_days for line in lines]
     return replace(
         supplier,
         rate=quote.rate,
@@ -84,7 +85,8 @@ def _supplier(order: Order, supplier: SupplierOrder, quote: SupplierQuote, sourc
         tax=tax,
         total=total,
         in_order_currency=rounded(total * quote.rate, order.currency),
-        lead_days=None if None in leads or not leads else max(days for days in leads if days is not None),
+        explanation="",
+        lead_days=None if None in leads else max((days for days in leads if days is not None), default=None),
     )
 
 
@@ -116,6 +118,7 @@ def _line(order: Order, supplier: SupplierOrder, line: OrderLine, entered: LineQ
         source=source if priced else line.source,
         invented=line.invented and not priced,
         as_of=order.on or line.as_of if priced else line.as_of,
+        passed_over="" if priced or entered.quantity != line.quantity else line.passed_over,
         explanation=_explanation(line) if priced or entered.quantity != line.quantity else line.explanation,
     )
 
