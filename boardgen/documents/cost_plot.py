@@ -17,7 +17,8 @@ if TYPE_CHECKING:
 
 MOST_STEPS = 6
 """Steps that are numbered in the plot; the table has them all."""
-LINE = 104
+MARKS = (1, 2, 3, 5, 10, 20, 30, 50, 100, 200, 300, 500, 1000)
+LINE = 112
 """Characters on a line of the explanations."""
 
 
@@ -54,8 +55,8 @@ def largest_steps(points: Sequence[CostPoint]) -> list[CostPoint]:
 
 
 def _explained(number: int, point: CostPoint) -> list[str]:
-    words = f"{number}   {point.boards} boards, {point.per_board}: {'; '.join(point.causes)}"
-    return textwrap.wrap(words, LINE, subsequent_indent="     ")
+    words = f"{number}: {point.boards} boards, {point.per_board}: {'; '.join(point.causes)}"
+    return textwrap.wrap(words, LINE, break_on_hyphens=False)
 
 
 def _draw(axes: Axes, points: Sequence[CostPoint], currency: str) -> None:
@@ -65,8 +66,12 @@ def _draw(axes: Axes, points: Sequence[CostPoint], currency: str) -> None:
     axes.set_facecolor(PAPER)
     axes.plot(boards, naive, color=BEST, lw=1.1, ls=(0, (5, 2)))
     axes.plot(boards, cost, color=WORST, lw=1.4, marker="o", ms=2.2)
-    axes.set_xlim(0, boards[-1] * 1.02 + 0.5)
-    axes.set_ylim(0, max(cost + [n for n in naive if n == n]) * 1.08)
+    axes.set_xscale("log")
+    axes.set_xlim(0.9, boards[-1] * 1.08)
+    marks = [mark for mark in MARKS if mark <= boards[-1]]
+    axes.set_xticks([], minor=True)
+    axes.set_xticks(marks, [str(mark) for mark in marks])
+    axes.margins(y=0.12)
     axes.set_xlabel("boards of each kind")
     axes.set_ylabel(f"{currency} a board, all kinds alike")
     axes.grid(visible=True, which="major", color=HAIR, lw=0.5)
@@ -94,7 +99,7 @@ def _mark(axes: Axes, number: int, point: CostPoint) -> None:
     axes.annotate(
         str(number),
         (point.boards, float(point.per_board)),
-        (0, 14),
+        (0, 16),
         textcoords="offset points",
         ha="center",
         va="center",
