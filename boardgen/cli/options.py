@@ -117,6 +117,8 @@ class Purchase:
     "seconds for the choice; by default it takes what it needs"
     over: int = 0
     "also the cost per board for 1 to so many boards of each, up to 1000"
+    quoted: Path | None = None
+    "an order.xlsx of the same order that came back: what was entered in it is listed, and the costs follow"
     title: str | None = None
     "what the order is called; default the titles of the boards"
 

@@ -11,9 +11,12 @@ from boardgen.cli import terminal
 from boardgen.cli.exit_codes import ExitCode
 from boardgen.cli.options import Data, OrderOverride, Purchase, Talk
 from boardgen.cli.order_inputs import OrderInputs, read_order
-from boardgen.documents import order_summary, problems
+from boardgen.cli.quoted import Quoted, read_workbook, with_quotes
+from boardgen.documents import order_changes, order_summary, problems
 from boardgen.documents.order_document import document
 from boardgen.documents.order_files import PROGRAM
+from boardgen.documents.order_workbook import NAME as ORDER_BOOK
+from boardgen.documents.order_workbook import order_workbook
 from boardgen.documents.purchase_files import purchase_files
 from boardgen.files.manifest import MANIFEST, Origin
 from boardgen.files.output_folder import check_folder, write_folder
@@ -31,27 +34,35 @@ LIBRARIES = ("jinja2", "matplotlib", "numpy", "openpyxl", "pydantic", "scipy", "
 def run(specs: Sequence[Path], out: Path, override: OrderOverride, data: Data, purchase: Purchase, talk: Talk) -> int:
     """Orders into a folder of `out` and prints what is bought and why; exit 1 where something falls short."""
     with terminal.progress("reading", talk.quiet):
+        entered = read_workbook(purchase.quoted)
         inputs = read_order(specs, override, data, purchase)
     target = out / folder_name(f"Order for {inputs.asked.title}")
     _check_no_board(target)
     check_folder(target)
     with terminal.progress("choosing", talk.quiet):
-        order = make_order(inputs.asked)
+        chosen = make_order(inputs.asked)
+        quoted = with_quotes(chosen, purchase.quoted, entered)
+    order = quoted.order
     with terminal.progress("counting boards", talk.quiet):
         points = over_quantity(inputs.asked, purchase.over) if purchase.over else ()
     with terminal.progress("writing", talk.quiet):
-        files = purchase_files(order, points)
+        book = order_workbook(order, inputs.designs, quoted.changes, quoted.file)
+        files = {**purchase_files(order, points), ORDER_BOOK: book}
         origin = Origin(order.title, "", inputs.manifest, PROGRAM, {name: version(name) for name in LIBRARIES})
         left = write_folder(target, files, origin)
     found = (*_of_designs(inputs), *inputs.problems, *order.problems, *left)
     short = problems.shortfalls(found)
     if talk.json:
         told = document(order)
+        if quoted.file:
+            told["entered"] = order_changes.document(chosen, quoted.changes)
         told |= {"folder": str(target), "files": sorted([*files, MANIFEST])}
         told |= {"shortfalls": problems.as_json(short), "warnings": problems.as_json(problems.warnings(found))}
         terminal.print_json(told)
     elif not talk.quiet:
         _print(order)
+        if quoted.file:
+            _print_entered(chosen, quoted)
         _print_points(points, order.currency)
         terminal.print_problems("\nto know:", problems.warnings(found))
         terminal.print_problems("\nfalls short:", short)
@@ -103,3 +114,11 @@ def _print_points(points: Sequence[CostPoint], currency: str) -> None:
             for p in shown
         ]
         terminal.print_table(headings, rows, right=(0, 1, 2, 3))
+
+
+def _print_entered(before: Order, quoted: Quoted) -> None:
+    terminal.print_lines(["", f"entered in {quoted.file}"])
+    rows = order_changes.rows(quoted.changes)
+    if rows:
+        terminal.print_table(order_changes.HEADINGS, rows, right=(1, 4, 5))
+    terminal.print_lines([order_changes.cost_line(before, quoted.order) if rows else "nothing was changed"])

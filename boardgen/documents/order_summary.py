@@ -55,6 +55,8 @@ def _proof(order: Order) -> str:
     proof, goal = order.proof, "with so few parcels " if order.goal == "fewest parcels" else ""
     if proof.optimal:
         return f"nothing cheaper {goal}can be bought from these price files"
+    if not proof.bound:
+        return f"none: {proof.reason}"
     return f"at most {proof.gap} {order.currency} less may be possible: {proof.reason}"
 
 

@@ -23,22 +23,28 @@ BODY = Font(name=SANS, size=BODY_SIZE, color=INK)
 SOFT = Font(name=SANS, size=SMALL_SIZE, color=SOFT_INK)
 STRONG = Font(name=SANS, size=BODY_SIZE, bold=True, color=INK)
 CODE = Font(name=MONOSPACE, size=BODY_SIZE, color=INK)
+LABEL = Font(name=SANS, size=BODY_SIZE, color=SOFT_INK)
+LINK = Font(name=SANS, size=BODY_SIZE, color=INK, underline="single")
 HEADING = Font(name=SANS, size=SMALL_SIZE, bold=True, color=SOFT_INK)
 
 _HAIRLINE = Side(style="thin", color=HAIRLINE)
 _INK_LINE = Side(style="thin", color=SOFT_INK)
 UNDER = Border(bottom=_INK_LINE)
 OVER = Border(top=_INK_LINE)
-BOXED = Border(left=_HAIRLINE, right=_HAIRLINE, top=_HAIRLINE, bottom=_HAIRLINE)
+BETWEEN = Border(top=_HAIRLINE)
+BOXED = Border(left=_INK_LINE, right=_INK_LINE, top=_INK_LINE, bottom=_INK_LINE)
 ENTRY = PatternFill("solid", fgColor=PANEL)
 
-LEFT = Alignment(horizontal="left", vertical="top", wrap_text=True)
-INDENTED = Alignment(horizontal="left", vertical="top", wrap_text=True, indent=1)
-RIGHT = Alignment(horizontal="right", vertical="top")
-RIGHT_HEADING = Alignment(horizontal="right", vertical="bottom", wrap_text=True)
+LEFT = Alignment(horizontal="left", vertical="center", wrap_text=True)
+INDENTED = Alignment(horizontal="left", vertical="center", wrap_text=True, indent=1)
+RIGHT = Alignment(horizontal="right", vertical="center", indent=1)
+RIGHT_HEADING = Alignment(horizontal="right", vertical="bottom", wrap_text=True, indent=1)
 LEFT_HEADING = Alignment(horizontal="left", vertical="bottom", wrap_text=True)
 INDENTED_HEADING = Alignment(horizontal="left", vertical="bottom", wrap_text=True, indent=1)
-UNBROKEN = Alignment(horizontal="left", vertical="top")
+UNBROKEN = Alignment(horizontal="left", vertical="center")
+
+AS_TEXT = "@"
+"""The number format under which whatever is typed stays text."""
 
 LINE_HEIGHT = 12.5
 """Points for a line of body text."""

@@ -1,0 +1,25 @@
+"""What the workbook of an order is given: the order, what is wound for its boards, its doubts and what was changed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from boardgen.files.workbook_rows import AssumptionRow, WindingRow
+from boardgen.purchasing.order import Order
+from boardgen.purchasing.quotes import Change
+
+
+@dataclass(frozen=True, slots=True)
+class OrderContent:
+    """Everything the workbook of an order shows.
+
+    `windings` are those of each kind of board, as many as `order.boards`; `changes` is what was entered by hand in the
+    workbook named `previous`, "" where there is none.
+    """
+
+    order: Order
+    windings: tuple[tuple[WindingRow, ...], ...] = ()
+    assumptions: tuple[AssumptionRow, ...] = ()
+    verify: tuple[str, ...] = ()
+    changes: tuple[Change, ...] = ()
+    previous: str = ""

@@ -1,0 +1,17 @@
+"""What an order says beside a line."""
+
+from __future__ import annotations
+
+from boardgen.purchasing.money import plain
+from boardgen.purchasing.order import OrderLine
+
+
+def order_note(line: OrderLine) -> str:
+    """The line's own note, what is wrong with its stock or price, and why it was chosen."""
+    said = [line.note]
+    if line.stock is not None and line.stock < line.quantity:
+        said.append(f"stock short: {plain(line.stock)}")
+    if line.invented:
+        said.append("price invented")
+    said += [line.explanation, line.passed_over]
+    return "; ".join(piece for piece in said if piece)
