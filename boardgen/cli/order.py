@@ -23,9 +23,12 @@ from boardgen.files.output_folder import check_folder, write_folder
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.purchasing.make_order import make_order
 from boardgen.purchasing.order import Order
+from boardgen.purchasing.over_quantity import CostPoint, over_quantity
 from boardgen.spec.label import folder_name
 
-LIBRARIES = ("jinja2", "numpy", "openpyxl", "pydantic", "scipy", "shapely", "skidl")
+SHOWN = (1, 2, 5, 10, 20, 50)
+"""Numbers of boards at which the cost is printed, and the last."""
+LIBRARIES = ("jinja2", "matplotlib", "numpy", "openpyxl", "pydantic", "scipy", "shapely", "skidl")
 
 
 def run(specs: Sequence[Path], out: Path, override: OrderOverride, data: Data, purchase: Purchase, talk: Talk) -> int:
@@ -40,9 +43,11 @@ def run(specs: Sequence[Path], out: Path, override: OrderOverride, data: Data, p
         chosen = make_order(inputs.asked)
         quoted = with_quotes(chosen, purchase.quoted, entered)
     order = quoted.order
+    with terminal.progress("counting boards", talk.quiet):
+        points = over_quantity(inputs.asked, purchase.over) if purchase.over else ()
     with terminal.progress("writing", talk.quiet):
         book = order_workbook(order, inputs.designs, quoted.changes, quoted.file)
-        files = {**purchase_files(order), ORDER_BOOK: book}
+        files = {**purchase_files(order, points), ORDER_BOOK: book}
         origin = Origin(order.title, "", inputs.manifest, PROGRAM, {name: version(name) for name in LIBRARIES})
         left = write_folder(target, files, origin)
     found = (*_of_designs(inputs), *inputs.problems, *order.problems, *left)
@@ -58,6 +63,7 @@ def run(specs: Sequence[Path], out: Path, override: OrderOverride, data: Data, p
         _print(order)
         if quoted.file:
             _print_entered(chosen, quoted)
+        _print_points(points, order.currency)
         terminal.print_problems("\nto know:", problems.warnings(found))
         terminal.print_problems("\nfalls short:", short)
         terminal.print_lines(["", f"written to {target}: {', '.join(sorted([*files, MANIFEST]))}"])
@@ -95,6 +101,19 @@ def _print(order: Order) -> None:
     reasons = list(order_summary.why(order))
     if reasons:
         terminal.print_lines(["", "why", *(f"  {reason}" for reason in reasons)])
+
+
+def _print_points(points: Sequence[CostPoint], currency: str) -> None:
+    """The cost of a board at a few numbers of boards; the table of all is written."""
+    if points:
+        shown = [point for point in points if point.boards in SHOWN or point is points[-1]]
+        terminal.print_lines([""])
+        headings = ("boards of each", f"{currency} a board", "line by line", "suppliers")
+        rows = [
+            (str(p.boards), str(p.per_board), "" if p.line_by_line is None else str(p.line_by_line), str(p.suppliers))
+            for p in shown
+        ]
+        terminal.print_table(headings, rows, right=(0, 1, 2, 3))
 
 
 def _print_entered(before: Order, quoted: Quoted) -> None:

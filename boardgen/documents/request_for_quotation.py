@@ -12,6 +12,7 @@ from boardgen.documents.page.spelling import Spelling
 from boardgen.model.part import Part
 from boardgen.purchasing.money import plain
 from boardgen.purchasing.order import Order
+from boardgen.purchasing.part_name import part_name
 
 ASKED = (
     "unit price in your currency, at the quantity wanted and at your next price breaks",
@@ -19,6 +20,8 @@ ASKED = (
     "how many you have, and days to delivery of the rest",
     "freight, fees and tax for the whole order, and how long your offer holds",
 )
+TO_FILL = "\N{NO-BREAK SPACE}" * 18
+"""Room for an answer by hand."""
 _DO = "Quote the parts below. Offer another part only as a line of its own, and say in what it differs."
 
 
@@ -34,25 +37,24 @@ def request_page(order: Order, paper: Paper = "A4") -> bytes:
     """The request as a page."""
     columns = (
         Column("line", "number"),
-        Column("maker"),
-        Column("maker's number", "code"),
+        Column("part"),
         Column("what it is"),
         Column("quantity", "number", narrow=True),
-        Column("your order code"),
-        Column("unit price"),
-        Column("days"),
+        Column("your order code", narrow=True),
+        Column("unit price", narrow=True),
+        Column("days", narrow=True),
     )
     wanted = _wanted(order)
     rows = [
-        (str(n), w.part.maker, w.part.number, _words(w), f"{plain(w.quantity)} {w.unit}", "", "", "")
+        (str(n), part_name(w.part), _words(w), _quantity(w), TO_FILL, TO_FILL, TO_FILL[:6])
         for n, w in enumerate(wanted, 1)
     ]
-    names = {text for w in wanted for text in (w.part.maker, w.part.number, w.part.description)}
+    names = {text for w in wanted for text in (part_name(w.part), w.part.number)}
     page = Page(
         f"Request for quotation: {order.title}",
         _subtitle(order),
         (
-            Section("parts", "What is wanted", _DO, (Table(f"{len(rows)} lines", columns, rows),)),
+            Section("parts", "What is wanted", _DO, (Table(f"{len(rows)} lines, pieces where no unit is given", columns, rows),)),
             Section(
                 "answer", "What to answer", "State for each line, and once for the whole:",
                 (Ticks(ASKED), Terms((("supplier", ""), ("name", ""), ("day", ""), ("offer holds until", "")))),
@@ -80,7 +82,7 @@ def _lines(order: Order) -> Iterator[str]:
     yield _DO
     yield ""
     for number, wanted in enumerate(_wanted(order), 1):
-        yield f"{number:3}. {plain(wanted.quantity)} {wanted.unit}: {wanted.part.maker} {wanted.part.number}"
+        yield f"{number:3}. {_quantity(wanted)}: {part_name(wanted.part)}"
         yield f"     {_words(wanted)}"
     yield ""
     yield "Please state for each line, and once for the whole:"
@@ -93,6 +95,10 @@ def _subtitle(order: Order) -> str:
     day = f"Asked on {order.on}. " if order.on else ""
     by = f"Wanted by {order.by}. " if order.by else ""
     return f"{day}{by}Prices preferably in {order.currency}."
+
+
+def _quantity(wanted: _Wanted) -> str:
+    return f"{plain(wanted.quantity)} m" if wanted.unit == "m" else plain(wanted.quantity)
 
 
 def _words(wanted: _Wanted) -> str:

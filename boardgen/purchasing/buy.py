@@ -100,35 +100,49 @@ class _Search:
 
     def best(self, ready: Ways) -> _Found:
         """Tries with least orders, then without them, then without limits of stock."""
-        every = frozenset(part for wish in self.wishes for part in (wish.part, *wish.allowed))
-        for minimum, short in ((True, self.short), (False, self.short), (False, every)):
-            made, splits = ready if short == self.short else columns(self.wishes, self.market, self.free, short)
-            built = build(len(self.wishes), made, splits, self.market.suppliers, minimum=minimum)
-            answer, reason = self._solved(built)
-            if answer.status != INFEASIBLE:
-                break
-        deals = deals_of(built, answer) if answer.x is not None else ()
-        bound = answer.mip_dual_bound
-        return _Found(deals, bound if bound is not None and math.isfinite(bound) else 0.0, reason)
-
-    def _solved(self, built: Built) -> tuple[OptimizeResult, str]:
         begun = time.monotonic()
+        every = frozenset(part for wish in self.wishes for part in (wish.part, *wish.allowed))
+        found = None
+        for minimum, short in ((True, self.short), (False, self.short), (False, every)):
+            ways = ready if short == self.short else columns(self.wishes, self.market, self.free, short)
+            found = self._of(ways, begun, minimum=minimum)
+            if found is not None:
+                return found
+        return _Found((), 0.0, "nothing meets all needs")
+
+    def _of(self, ways: Ways, begun: float, *, minimum: bool) -> _Found | None:
+        """The best with these limits, None where nothing meets them. Topping up as a sum is tried first."""
+        for topped in (True, False):
+            built = build(len(self.wishes), *ways, self.market.suppliers, minimum=minimum, topped=topped)
+            answer, reason = self._solved(built, begun)
+            if answer.status == INFEASIBLE:
+                return None
+            deals = deals_of(built, answer) if answer.x is not None else ()
+            bound = answer.mip_dual_bound
+            if deals is not None:
+                break
+        return _Found(deals or (), bound if bound is not None and math.isfinite(bound) else 0.0, reason)
+
+    def _solved(self, built: Built, begun: float) -> tuple[OptimizeResult, str]:
         program = built.program
         reason = ""
         if self.goal == "fewest parcels":
             cost, program.cost = program.cost, [0.0] * len(program.cost)
             for used in built.used.values():
                 program.cost[used] = 1.0
-            answer = program.solve(self.time_limit_s)
+            answer = program.solve(self._left(begun))
             program.cost = cost
             if answer.x is None:
                 return answer, _said(answer)
             parcels = sum(round(answer.x[used]) for used in built.used.values())
             reason = "" if parcels <= math.ceil(answer.mip_dual_bound - CLOSE) else "fewer parcels may be possible"
             program.limit(dict.fromkeys(built.used.values(), 1.0), high=float(parcels))
-        left = None if self.time_limit_s is None else max(0.01, self.time_limit_s - (time.monotonic() - begun))
-        answer = program.solve(left)
+        answer = program.solve(self._left(begun))
         return answer, reason or _said(answer)
+
+    def _left(self, begun: float) -> float | None:
+        """Seconds that are left."""
+        return None if self.time_limit_s is None else max(0.01, self.time_limit_s - (time.monotonic() - begun))
 
 
 def _said(answer: OptimizeResult) -> str:

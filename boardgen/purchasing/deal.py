@@ -12,6 +12,7 @@ from boardgen.purchasing.columns import Column
 from boardgen.purchasing.exact import smallest_units, unscaled
 from boardgen.purchasing.market import Market, Money
 from boardgen.purchasing.program import Built
+from boardgen.purchasing.topping_up import steps_adding
 
 if TYPE_CHECKING:
     from scipy.optimize import OptimizeResult
@@ -34,26 +35,30 @@ def deal_of(column: Column, steps: int = 0) -> Deal:
     return Deal(column.part, column.covers, (purchase_of(column.lot.offer, unscaled(column.quantity + more)),))
 
 
-def deals_of(built: Built, answer: OptimizeResult) -> tuple[Deal, ...]:
-    """What the solver's answer stands for."""
+def deals_of(built: Built, answer: OptimizeResult) -> tuple[Deal, ...] | None:
+    """What the solver's answer stands for; None where its topping up cannot be made of extra steps."""
 
     def value(unknown: int) -> int:
         return round(float(answer.x[unknown]))
 
-    deals = [
-        deal_of(column, value(built.extras[n]) if n in built.extras else 0)
-        for n, column in built.columns.items()
-        if value(n)
-    ]
-    for made in built.splits:
-        covers = tuple(wish for wish, unknown in made.meets.items() if value(unknown))
+    taken = [n for n in built.columns if value(n)]
+    steps = {n: value(unknown) for n, unknown in built.extras.items()}
+    for name, unknown in built.toppings.items():
+        there = [n for n in taken if (lot := built.columns[n].lot) is not None and lot.offer.supplier == name]
+        made = steps_adding([built.columns[n] for n in there], value(unknown))
+        if made is None:
+            return None
+        steps |= dict(zip(there, made, strict=True))
+    deals = [deal_of(built.columns[n], steps.get(n, 0)) for n in taken]
+    for split in built.splits:
+        covers = tuple(wish for wish, unknown in split.meets.items() if value(unknown))
         purchases = tuple(
             purchase_of(share.lot.offer, unscaled(value(n) * share.lot.step))
-            for n, share in made.steps.items()
+            for n, share in split.steps.items()
             if value(n)
         )
         if covers:
-            deals.append(Deal(made.split.part, covers, purchases))
+            deals.append(Deal(split.split.part, covers, purchases))
     return tuple(sorted(deals, key=lambda deal: deal.covers))
 
 

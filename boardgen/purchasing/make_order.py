@@ -150,7 +150,7 @@ class _Made:
         instead_of = tuple(demand.part for demand in demands if demand.part.key != deal.part.key)
         why = (
             reasons.why_part([part_name(part) for part in instead_of]),
-            reasons.why_quantity(deal, purchase, wanted, market),
+            reasons.why_quantity(deal, purchase, wanted, market, self.ordering.bought.paid),
         )
         return OrderLine(
             part=deal.part,

@@ -74,7 +74,8 @@ def _cheapest_split(split: Split, market: Market) -> Deal | None:
     only = replace(split, wants={0: sum(split.wants.values())})
     built = build(1, (), (only,), {n: _bare(s) for n, s in market.suppliers.items()}, minimum=False)
     answer = built.program.solve(None)
-    return deals_of(built, answer)[0] if answer.x is not None else None
+    deals = deals_of(built, answer) if answer.x is not None else None
+    return deals[0] if deals else None
 
 
 def _bare(supplier: Supplier) -> Supplier:

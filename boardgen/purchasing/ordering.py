@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from functools import cached_property
@@ -90,12 +90,17 @@ class Ordering:
         return self._allowed[0]
 
     @cached_property
-    def _market(self) -> tuple[Market, tuple[Problem, ...]]:
+    def narrowed_book(self) -> PriceBook:
+        """The price book with the offers of the parts that may be bought, and no other."""
         alternates = [self.parts[a.alternate] for approvals in self.approvals.values() for a in approvals]
         parts = {part.key: part for part in (*(demand.part for demand in self.demands), *alternates)}
-        rates = [given.rate for given in self.asked.book.rates if given.to == self.asked.currency]
-        offers = offers_of(parts.values(), self.asked.book.offers)
-        return market(offers, self.asked.book.terms, rates, self.asked.currency)
+        return replace(self.asked.book, offers=offers_of(parts.values(), self.asked.book.offers))
+
+    @cached_property
+    def _market(self) -> tuple[Market, tuple[Problem, ...]]:
+        book = self.narrowed_book
+        rates = [given.rate for given in book.rates if given.to == self.asked.currency]
+        return market(book.offers, book.terms, rates, self.asked.currency)
 
     @property
     def whole_market(self) -> Market:

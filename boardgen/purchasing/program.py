@@ -88,22 +88,37 @@ class BuiltSplit:
 
 @dataclass(frozen=True, slots=True)
 class Built:
-    """A program with what its unknowns stand for, by number; `extras` has the unknown steps of columns."""
+    """A program with what its unknowns stand for, by number.
+
+    `extras` has the unknown extra steps of columns; or else `toppings` the unknown value of all of them together, by
+    supplier.
+    """
 
     program: Program
     columns: Mapping[int, Column]
     extras: Mapping[int, int]
+    toppings: Mapping[str, int]
     splits: Sequence[BuiltSplit]
     used: Mapping[str, int]
 
 
 def build(
-    wishes: int, columns: Sequence[Column], splits: Sequence[Split], suppliers: Mapping[str, Supplier], *, minimum: bool
+    wishes: int,
+    columns: Sequence[Column],
+    splits: Sequence[Split],
+    suppliers: Mapping[str, Supplier],
+    *,
+    minimum: bool,
+    topped: bool = False,
 ) -> Built:
-    """The program of least landed cost. With `minimum` false, least orders of suppliers are left out of account."""
+    """The program of least landed cost. With `minimum` false, least orders of suppliers are left out of account.
+
+    Extra steps are unknown line by line; or, `topped`, only their value at each supplier is, as if any could be made
+    of them. That is solved many times faster, and its cost is never above the true one.
+    """
     made = Program()
-    spent = _Spent(made, {name: {} for name in suppliers})
     used = {name: made.new() for name in suppliers}
+    spent = _Spent(made, {name: {} for name in suppliers}, _toppings(made, columns, suppliers, used) if topped else {})
     met: list[Terms] = [{} for _ in range(wishes)]
     bought: dict[int, Terms] = {}
     linked: dict[tuple[int, str], Terms] = {}
@@ -130,7 +145,20 @@ def build(
         made.limit({**terms, used[name]: -1.0}, high=0.0)
     for name, supplier in suppliers.items():
         _pay(made, spent.on[name], used[name], supplier, minimum=minimum)
-    return Built(made, by_unknown, extras, built_splits, used)
+    return Built(made, by_unknown, extras, spent.toppings, built_splits, used)
+
+
+def _toppings(
+    made: Program, columns: Sequence[Column], suppliers: Mapping[str, Supplier], used: Mapping[str, int]
+) -> dict[str, int]:
+    """One unknown value of goods for each supplier of whom more than is wanted may be bought."""
+    names = dict.fromkeys(c.lot.offer.supplier for c in columns if c.lot is not None and c.extra is not None)
+    found = {}
+    for name in names:
+        most = float(suppliers[name].worth_reaching)
+        found[name] = made.new(most)
+        made.limit({found[name]: 1.0, used[name]: -most}, high=0.0)
+    return found
 
 
 @dataclass
@@ -139,11 +167,16 @@ class _Spent:
 
     program: Program
     on: dict[str, Terms]
+    toppings: Mapping[str, int]
+
+    def __post_init__(self) -> None:
+        for name, unknown in self.toppings.items():
+            self.on[name][unknown] = 1.0
 
     def column(self, name: str, unknown: int, column: Column) -> int | None:
         """Counts a column, and gives the number of its unknown extra steps."""
         extra = column.extra
-        if extra is None or column.lot is None:
+        if extra is None or column.lot is None or self.toppings:
             self.on[name][unknown] = float(column.cost)
             return None
         steps = self.program.new(float(extra.most))

@@ -15,14 +15,14 @@ from boardgen.purchasing.money import plain
 from boardgen.purchasing.part_name import part_name
 
 
-def why_quantity(deal: Deal, purchase: Purchase, wanted: Decimal, market: Market) -> str:
+def why_quantity(deal: Deal, purchase: Purchase, wanted: Decimal, market: Market, paid: Mapping[str, Money]) -> str:
     """Why so many; "" where it is simply what is wanted. A line that is split says so instead."""
     offer, unit = purchase.offer, deal.part.unit
     if len(deal.purchases) > 1:
         return f"no supplier has {plain(wanted)}: bought from {len(deal.purchases)}"
     least = purchase_of(offer, least_of(wanted, unit, purchase))
     if purchase.quantity > least.quantity and purchase.cost > least.cost:
-        reached = _reached(market.suppliers[offer.supplier])
+        reached = _reached(market.suppliers[offer.supplier], paid[offer.supplier].goods)
         more = plain(purchase.quantity - least.quantity)
         return f"{more} more than the least, for the order to reach {reached}"
     return explain(wanted, unit, purchase)
@@ -34,14 +34,12 @@ def least_of(wanted: Decimal, unit: str, purchase: Purchase) -> Decimal:
     return choose(wanted, unit, [without_breaks])[0].quantity
 
 
-def _reached(supplier: Supplier) -> str:
+def _reached(supplier: Supplier, goods: int) -> str:
+    """The limit that the order has reached: of two, the larger."""
     currency = supplier.terms.currency
-    limits = []
-    if supplier.free_from is not None:
-        limits.append(f"{amount_of(supplier.free_from, currency)} {currency}, from where freight is free")
-    if supplier.minimum is not None:
-        limits.append(f"the least order of {amount_of(supplier.minimum, currency)} {currency}")
-    return " or ".join(limits)
+    if supplier.free_from is not None and goods >= supplier.free_from >= (supplier.minimum or 0):
+        return f"{amount_of(supplier.free_from, currency)} {currency}, from where freight is free"
+    return f"the least order of {amount_of(supplier.minimum or 0, currency)} {currency}"
 
 
 def why_supplier(deal: Deal, wanted: Decimal, market: Market, paid: Mapping[str, Money]) -> str:
@@ -61,6 +59,10 @@ def why_supplier(deal: Deal, wanted: Decimal, market: Market, paid: Mapping[str,
     name = other.offer.supplier
     less = _said(cost - worth, market.currency)
     if name in paid:
+        here = market.suppliers[taken.offer.supplier]
+        if here.free_from is not None and paid[here.name].goods >= here.free_from:
+            free = f"{amount_of(here.free_from, here.terms.currency)} {here.terms.currency}"
+            return f"{name} asks {less} less; bought here for free freight from {free} on"
         return f"{name} asks {less} less, but the order as a whole costs less so"
     freight = _freight(market.suppliers[name], market.currency)
     return f"{name} asks {less} less, but gets no order{freight}"

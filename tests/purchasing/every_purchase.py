@@ -50,7 +50,9 @@ def paid(spent, terms, rates, currency):
         unit = 10 ** PLACES[t.currency]
         if t.minimum_order is not None and goods < t.minimum_order * unit:
             return None
-        shipping = 0 if t.free_from is not None and goods >= t.free_from * unit else half_up(Fraction(t.shipping) * unit)
+        shipping = (
+            0 if t.free_from is not None and goods >= t.free_from * unit else half_up(Fraction(t.shipping) * unit)
+        )
         net = goods + shipping + half_up(Fraction(t.order_fee) * unit)
         whole = net + half_up(net * Fraction(t.tax_percent) / 100)
         total += half_up(whole * Fraction(rates[t.currency]) * Fraction(10 ** PLACES[currency], unit))
