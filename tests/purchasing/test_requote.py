@@ -20,7 +20,7 @@ from boardgen.purchasing.order import (
     WhereUsed,
 )
 from boardgen.purchasing.quotes import LineQuote, SupplierQuote, changes, quote_of, reference
-from boardgen.purchasing.requote import paid, requoted
+from boardgen.purchasing.requote import bought_only, paid, requoted
 
 DAY = date(2026, 11, 1)
 
@@ -92,6 +92,8 @@ def test_nothing_bought_costs_nothing() -> None:
     after = requoted(order, entered(order, quantity=Decimal(0)), "entered")
     assert after.total == 0
     assert after.suppliers[0].order_fee == 0
+    assert bought_only(after).suppliers == ()
+    assert bought_only(order) == order
     (problem,) = after.problems
     assert (problem.id, problem.severity, problem.found) == (
         "quote-short",
