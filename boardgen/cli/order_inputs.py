@@ -55,7 +55,7 @@ def read_order(specs: Sequence[Path], override: OrderOverride, data: Data, purch
     designs = tuple(found.design for found in inputs)
     on, by = _days(purchase, designs[0].on)
     asked = _asked(designs, purchase, book, stock, approvals, on, by)
-    named = {"stock": purchase.stock, "alternates": purchase.alternates, "quoted": purchase.quoted}
+    named = {what: getattr(purchase, what) for what in ("stock", "alternates", "quoted", "since")}
     manifest: dict[str, object] = {
         "order": [found.manifest for found in inputs],
         "rates": [digest(path, path.parent) for path in purchase.rates],

@@ -10,16 +10,23 @@ from boardgen.purchasing.quotes import Change
 
 
 @dataclass(frozen=True, slots=True)
+class ChangeLog:
+    """What was entered in the workbook named `file`, or what is different from it."""
+
+    file: str
+    changes: tuple[Change, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class OrderContent:
     """Everything the workbook of an order shows.
 
-    `windings` are those of each kind of board, as many as `order.boards`; `changes` is what was entered by hand in the
-    workbook named `previous`, "" where there is none.
+    `windings` are those of each kind of board, as many as `order.boards`.
     """
 
     order: Order
     windings: tuple[tuple[WindingRow, ...], ...] = ()
     assumptions: tuple[AssumptionRow, ...] = ()
     verify: tuple[str, ...] = ()
-    changes: tuple[Change, ...] = ()
-    previous: str = ""
+    entered: ChangeLog | None = None
+    since: ChangeLog | None = None

@@ -18,7 +18,7 @@ from boardgen.purchasing.order import (
     SupplierTerms,
 )
 from boardgen.purchasing.part_name import part_name
-from boardgen.purchasing.quotes import LineQuote, SupplierQuote, changes
+from boardgen.purchasing.quotes import LineQuote, SupplierQuote, changes, line_quote
 from boardgen.purchasing.reasons import why_part
 
 BY_HAND = "quantities or prices were entered by hand after the choice"
@@ -110,8 +110,7 @@ def _terms(supplier: SupplierOrder, quote: SupplierQuote, source: str) -> Suppli
 
 
 def _line(order: Order, supplier: SupplierOrder, line: OrderLine, entered: LineQuote, source: str) -> OrderLine:
-    before = LineQuote(line.order_code, line.quantity, line.unit_price, line.lead_days)
-    if entered == before:
+    if entered == line_quote(line):
         return line
     priced = entered.unit_price != line.unit_price
     return replace(
