@@ -11,6 +11,7 @@ from boardgen.files.cost_csv import cost_csv
 from boardgen.files.supplier_csv import stock_csv, supplier_csv
 from boardgen.purchasing.order import Order
 from boardgen.purchasing.over_quantity import CostPoint
+from boardgen.purchasing.requote import bought_only
 from boardgen.spec.label import ascii_name
 
 LONGEST = 60
@@ -21,10 +22,11 @@ def purchase_files(order: Order, points: Sequence[CostPoint] = ()) -> dict[str, 
 
     With `points`, also the cost over the number of boards as a table and a plot.
     """
+    bought = bought_only(order)
     return {
-        **{f"{name}.csv": supplier_csv(s) for name, s in zip(file_names(order), order.suppliers, strict=True)},
-        "request-for-quotation.html": request_page(order),
-        "request-for-quotation.txt": request_text(order),
+        **{f"{name}.csv": supplier_csv(s) for name, s in zip(file_names(bought), bought.suppliers, strict=True)},
+        "request-for-quotation.html": request_page(bought),
+        "request-for-quotation.txt": request_text(bought),
         "stock-after.csv": stock_csv(order.stock),
         "order.json": json_bytes(document(order)),
         **_cost_files(order, points),

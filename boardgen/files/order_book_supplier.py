@@ -53,7 +53,7 @@ def columns(currency: str) -> tuple[style.Column, ...]:
         style.Column(f"Line total\n{currency}", "number"),
         style.Column("Lead days\nenter", "number"),
         style.Column("Note", widest=40),
-        style.Column("Our part", "code", 16),
+        style.Column("Our part", "code", 22),
     )
 
 
@@ -135,7 +135,7 @@ def _line(sheet: Sheet, number: int, line: OrderLine, currency: str, price_place
 def price(unit_price: Decimal, currency: str, places: int, *, entry: bool = False) -> Number:
     """A unit price with its decimals on the decimals of the others, of which the longest has so many."""
     least = decimal_places(currency)
-    form = style.digits(least) + "?" * (places - least) if least else ""
+    form = style.digits(least, max(0, places - least)) if least else ""
     return Number(unit_price, max(least, places), price_entry(currency) if entry else None, form)
 
 
@@ -177,7 +177,8 @@ def _terms(sheet: Sheet, supplier: SupplierOrder, order: Order) -> None:
     sheet.group("Terms of this supplier")
     if terms.known:
         asked = f"asked {terms.as_of}" if terms.as_of else ""
-        said = ", ".join(piece for piece in (asked, terms.source, "invented" if terms.invented else "") if piece)
+        invented = "invented" if terms.invented and "invented" not in terms.source.lower() else ""
+        said = ", ".join(piece for piece in (asked, terms.source, invented) if piece)
         sheet.line(f"As the price files say: {said}." if said else "As the price files say.", style.SOFT)
     else:
         sheet.line("No file gives his terms: nothing is added for them. Ask, and enter them here.", style.STRONG)

@@ -47,6 +47,8 @@ class Sheet:
         """A labelled value above the table; returns its absolute address."""
         self._put(self.next_row, 1, label)
         cell = self._put(self.next_row, 2, content)
+        if isinstance(content, str):
+            cell.alignment = style.UNBROKEN
         self.next_row += 1
         return f"${cell.column_letter}${cell.row}"
 
@@ -67,8 +69,8 @@ class Sheet:
         """A row of the table, as many contents as columns; a hairline above the first of a group."""
         for number, (column, content) in enumerate(zip(self.columns, contents, strict=True), 1):
             cell = self._put(self.next_row, number, content, style.CODE if column.kind == "code" else style.BODY)
-            if column.kind == "number":
-                cell.alignment = style.RIGHT
+            if column.kind == "number" and cell.alignment.horizontal == "left":
+                cell.alignment = style.RIGHT_TEXT
             if first_of_group:
                 cell.border = style.BETWEEN
             length = ceil(_length(content) * column.letter_width)
@@ -95,7 +97,7 @@ class Sheet:
         self, label: str, column: int, content: Content, first: bool = False, unit: str = "", font: Font = style.STRONG
     ) -> str:
         """A sum below its column, with its label before it and its unit after it; returns its address."""
-        self._put(self.next_row, column - 1, label, style.LABEL).alignment = style.RIGHT
+        self._put(self.next_row, column - 1, label, style.LABEL).alignment = style.RIGHT_TEXT
         cell = self._put(self.next_row, column, content, font)
         if unit:
             self._put(self.next_row, column + 1, unit)

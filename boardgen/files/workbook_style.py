@@ -37,7 +37,8 @@ ENTRY = PatternFill("solid", fgColor=PANEL)
 
 LEFT = Alignment(horizontal="left", vertical="center", wrap_text=True)
 INDENTED = Alignment(horizontal="left", vertical="center", wrap_text=True, indent=1)
-RIGHT = Alignment(horizontal="right", vertical="center", indent=1)
+RIGHT = Alignment(horizontal="right", vertical="center")
+RIGHT_TEXT = Alignment(horizontal="right", vertical="center", indent=1)
 RIGHT_HEADING = Alignment(horizontal="right", vertical="bottom", wrap_text=True, indent=1)
 LEFT_HEADING = Alignment(horizontal="left", vertical="bottom", wrap_text=True)
 INDENTED_HEADING = Alignment(horizontal="left", vertical="bottom", wrap_text=True, indent=1)
@@ -74,6 +75,10 @@ class Column:
         return 7 if self.kind == "number" else 5
 
 
-def digits(places: int) -> str:
-    """The number format with so many decimals and a mark between thousands."""
-    return "#,##0" + ("." + "0" * places if places else "")
+PAD = "_0_."
+"""Ends a number format: the room that an indent would leave, which not every program grants to numbers."""
+
+
+def digits(places: int, more: int = 0) -> str:
+    """The number format with so many decimals, room for some `more`, and a mark between thousands."""
+    return "#,##0" + ("." + "0" * places if places else "") + "?" * more + PAD

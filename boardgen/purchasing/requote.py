@@ -53,6 +53,12 @@ def requoted(order: Order, quotes: Sequence[SupplierQuote], source: str) -> Orde
     )
 
 
+def bought_only(order: Order) -> Order:
+    """The order without the lines of which nothing is bought, and without suppliers that have no other."""
+    suppliers = (replace(s, lines=tuple(line for line in s.lines if line.quantity)) for s in order.suppliers)
+    return replace(order, suppliers=tuple(supplier for supplier in suppliers if supplier.lines))
+
+
 def paid(currency: str, terms: SupplierTerms, goods: Decimal) -> tuple[Decimal, Decimal, Decimal, Decimal]:
     """Shipping, order fee, tax and total for so many goods; nothing at all where nothing is bought."""
     nothing = rounded(Decimal(), currency)
