@@ -44,8 +44,8 @@ def _below_minimum(suppliers: Sequence[SupplierOrder]) -> Iterator[Problem]:
         least = order.terms.minimum_order
         if least is not None and order.goods < least:
             found = f"{order.supplier}: goods for {order.goods} {order.currency}"
-            wanted = f"he sells nothing below {least} {order.currency}"
-            hint = "Nothing else could meet all needs: ask him, or add to the order"
+            wanted = f"nothing is sold below {least} {order.currency}"
+            hint = "Nothing else could meet all needs: ask, or add to the order"
             yield Problem("below-least-order", "shortfall", Place(key=order.supplier), found, wanted, hint)
 
 

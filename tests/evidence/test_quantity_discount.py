@@ -1,9 +1,9 @@
 """Quantity discounts as in a textbook, by the code that chooses orders.
 
 Source, recalled: Jay Heizer and Barry Render, Operations Management, chapter on inventory, the worked example of a
-quantity discount: 5000 a year, 49 for each order, 20 % of the price a year for holding; 5.00 below a thousand, 4.80
-from 1000 on, 4.75 from 2000 on. Its economic quantities are 700, 714 and 718, raised to 700, 1000 and 2000; a year costs
-25700, 24725 and 24822.50, so orders of 1000 are the best.
+quantity discount: 5000 a year, 49 for each order, 20 % of the price a year for holding; a piece costs 5.00 below a
+thousand, 4.80 from 1000 on, 4.75 from 2000 on. Its economic quantities are 700, 714 and 718, raised to 700, 1000 and
+2000; a year costs 25700, 24725 and 24822.50, so orders of 1000 are the best.
 """
 
 from datetime import date

@@ -17,6 +17,9 @@ from boardgen.purchasing.order import Rate, SupplierTerms
 DAY = date(2026, 11, 1)
 PARTS = [replace(RELAY, key=f"part-{n}") for n in range(3)]
 NAMES = ("A", "B", "C")
+PRICES = st.sampled_from([Decimal(n).scaleb(-2) for n in (50, 80, 110, 150, 240)]) | st.integers(5, 30_000).map(
+    lambda n: Decimal(n).scaleb(-4)
+)
 MOST = 14
 SLOW = (HealthCheck.too_slow, HealthCheck.filter_too_much)
 
@@ -30,11 +33,11 @@ def terms(draw, name, currency):
     return SupplierTerms(
         name,
         currency,
-        draw(amounts(0, 400)),
+        draw(st.sampled_from([Decimal(text) for text in ("0", "0.40", "0.75", "2.00", "9.00")])),
         draw(st.none() | amounts(1, 2500)),
         draw(st.sampled_from([Decimal(0), Decimal("1.50")])),
         draw(st.sampled_from([Decimal(0), Decimal(5), Decimal("14.975")])),
-        draw(st.none() | amounts(1, 1500)),
+        draw(st.none() | st.none() | amounts(1, 1500)),
         DAY,
     )
 
@@ -48,9 +51,9 @@ def markets(draw):
     offers = []
     for part in PARTS[:count]:
         for name in names:
-            if draw(st.integers(0, 4)):
+            if draw(st.integers(0, 6)) < 6:
                 steps = sorted(draw(st.sets(st.integers(1, 12), min_size=1, max_size=3)))
-                made = [(q, str(draw(st.integers(5, 30_000).map(lambda n: Decimal(n).scaleb(-4))))) for q in steps]
+                made = [(q, str(draw(PRICES))) for q in steps]
                 offers.append(
                     offer(
                         *made,
@@ -60,7 +63,7 @@ def markets(draw):
                         currency=of[name],
                         minimum=Decimal(draw(st.sampled_from([1, 1, 2, 5]))),
                         multiple=Decimal(draw(st.sampled_from(["1", "1", "2", "5", "0.5"]))),
-                        stock=Decimal(draw(st.integers(0, MOST))),
+                        stock=Decimal(draw(st.sampled_from((MOST, 9, 6, 4, 2, 0, 13)))),
                     )
                 )
     wishes = []
@@ -68,8 +71,8 @@ def markets(draw):
         others = [p for p in PARTS[:count] if p != part]
         allowed = draw(st.lists(st.sampled_from(others), unique_by=lambda p: p.key, max_size=1)) if others else []
         if number == 0 or draw(st.booleans()):
-            wishes.append(Wish(part, Decimal(draw(st.integers(1, 8))), tuple(allowed)))
-    free = {p: Decimal(draw(st.integers(1, 3))) for p in PARTS[:count] if draw(st.integers(0, 3)) == 0}
+            wishes.append(Wish(part, Decimal(draw(st.sampled_from((5, 3, 8, 1, 6)))), tuple(allowed)))
+    free = {p: Decimal(draw(st.integers(1, 3))) for p in PARTS[:count] if draw(st.integers(0, 5)) == 5}
     return offers, [draw(terms(n, c)) for n, c in of.items()], wishes, free
 
 
