@@ -43,9 +43,11 @@ def run(specs: Sequence[Path], out: Path, override: OrderOverride, data: Data, p
     with terminal.progress("reading", talk.quiet):
         entered, past = read_workbook(purchase.quoted), read_past(purchase.since)
         inputs = read_order(specs, override, data, purchase)
-    target = out / folder_name(f"Order for {inputs.asked.title}")
+    target = out / folder_name(f"Order for {inputs.title}")
     _check_no_board(target)
     check_folder(target)
+    with terminal.progress("sizing, wiring and laying out", talk.quiet):
+        _ = inputs.asked
     with terminal.progress("choosing", talk.quiet):
         chosen = make_order(inputs.asked)
         quoted = with_quotes(chosen, purchase.quoted, entered)

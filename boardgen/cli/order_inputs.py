@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
+from functools import cached_property
 from pathlib import Path
 
 from boardgen.catalogue import Catalogue
@@ -21,7 +22,7 @@ from boardgen.purchasing.approved import Approval, read_approvals
 from boardgen.purchasing.demand import BoardNeeds
 from boardgen.purchasing.in_hand import InHand, read_stock
 from boardgen.purchasing.needs import needs_of_unfitted, unfitted
-from boardgen.purchasing.order import NotFitted, OrderedBoard
+from boardgen.purchasing.order import Goal, NotFitted, OrderedBoard
 from boardgen.purchasing.ordering import Asked
 from boardgen.purchasing.price_book import PriceBook
 from boardgen.spec.label import LONGEST_TITLE, read_title
@@ -33,13 +34,60 @@ DEMO_TERMS = "demo-suppliers.csv"
 
 
 @dataclass(frozen=True)
+class Tables:
+    """What stands in the tables, and the days."""
+
+    book: PriceBook
+    stock: tuple[InHand, ...]
+    approvals: tuple[Approval, ...]
+    on: date | None
+    by: date | None
+
+
+@dataclass(frozen=True)
 class OrderInputs:
-    """What was read: the designs, the rest as one question, what is wrong in the tables, and what a manifest says."""
+    """What was read: the designs, the tables, what is wrong in them, and what a manifest says.
+
+    The designs are worked out only when what is `asked` is wanted.
+    """
 
     designs: tuple[Design, ...]
-    asked: Asked
+    names: tuple[str, ...]
+    title: str
+    purchase: Purchase
+    tables: Tables
     problems: tuple[Problem, ...]
     manifest: dict[str, object]
+
+    @cached_property
+    def asked(self) -> Asked:
+        """Everything an order is made from."""
+        known = {part.key: part for design in self.designs for part in design.parts}
+        catalogue = self.designs[0].catalogue
+
+        def find(key: str) -> Part | None:
+            try:
+                return known.get(key) or catalogue.part(key)
+            except KeyError:
+                return None
+
+        unfitted_too = self.purchase.unfitted
+        return Asked(
+            title=self.title,
+            currency=self.designs[0].spec.order.currency,
+            boards=tuple(
+                _needs(design, name, unfitted_too=unfitted_too)
+                for design, name in zip(self.designs, self.names, strict=True)
+            ),
+            book=self.tables.book,
+            find=find,
+            stock=self.tables.stock,
+            approvals=self.tables.approvals,
+            on=self.tables.on,
+            by=self.tables.by,
+            goal=_goal(self.purchase),
+            time_limit_s=self.purchase.time_limit,
+        )
 
 
 def read_order(specs: Sequence[Path], override: OrderOverride, data: Data, purchase: Purchase) -> OrderInputs:
@@ -47,26 +95,40 @@ def read_order(specs: Sequence[Path], override: OrderOverride, data: Data, purch
     _check_use(specs, override, purchase)
     currency = _currency(specs, override)
     data = replace(data, prices=tuple(_price_paths(data, currency, purchase)))
-    tables = [*data.prices, *purchase.rates]
-    book, problems = read_price_book(tables)
+    book, problems = read_price_book([*data.prices, *purchase.rates])
     stock, wrong_stock = read_table_file(purchase.stock, read_stock) if purchase.stock else ((), ())
     approvals, wrong = read_table_file(purchase.alternates, read_approvals) if purchase.alternates else ((), ())
     inputs = _read_each(specs, override, data)
     designs = tuple(found.design for found in inputs)
-    on, by = _days(purchase, designs[0].on)
-    asked = _asked(designs, purchase, book, stock, approvals, on, by)
+    names = _names(designs)
+    tables = Tables(book, stock, approvals, *_days(purchase, designs[0].on))
+    return OrderInputs(
+        designs,
+        names,
+        _title(purchase, names),
+        purchase,
+        tables,
+        (*problems, *wrong_stock, *wrong),
+        _manifest(inputs, purchase, tables),
+    )
+
+
+def _manifest(inputs: Sequence[Inputs], purchase: Purchase, tables: Tables) -> dict[str, object]:
     named = {what: getattr(purchase, what) for what in ("stock", "alternates", "quoted", "since")}
-    manifest: dict[str, object] = {
+    return {
         "order": [found.manifest for found in inputs],
         "rates": [digest(path, path.parent) for path in purchase.rates],
         **{what: digest(path, path.parent) for what, path in named.items() if path},
-        "ordered on": on.isoformat() if on else None,
-        "wanted by": by.isoformat() if by else None,
-        "goal": asked.goal,
+        "ordered on": tables.on.isoformat() if tables.on else None,
+        "wanted by": tables.by.isoformat() if tables.by else None,
+        "goal": _goal(purchase),
         "empty places": purchase.unfitted,
         "over": purchase.over,
     }
-    return OrderInputs(designs, asked, (*problems, *wrong_stock, *wrong), manifest)
+
+
+def _goal(purchase: Purchase) -> Goal:
+    return "fewest parcels" if purchase.fewest_parcels else "least cost"
 
 
 def _check_use(specs: Sequence[Path], override: OrderOverride, purchase: Purchase) -> None:
@@ -135,40 +197,6 @@ def _day(option: str, text: str | None) -> date | None:
     raise wrong_use(found, "Write year-month-day, such as 2026-12-15.")
 
 
-def _asked(
-    designs: Sequence[Design],
-    purchase: Purchase,
-    book: PriceBook,
-    stock: tuple[InHand, ...],
-    approvals: tuple[Approval, ...],
-    on: date | None,
-    by: date | None,
-) -> Asked:
-    names = _names(designs)
-    catalogue = designs[0].catalogue
-    known = {part.key: part for design in designs for part in design.parts}
-
-    def find(key: str) -> Part | None:
-        try:
-            return known.get(key) or catalogue.part(key)
-        except KeyError:
-            return None
-
-    return Asked(
-        title=_title(purchase, names),
-        currency=designs[0].spec.order.currency,
-        boards=tuple(_needs(d, n, unfitted_too=purchase.unfitted) for d, n in zip(designs, names, strict=True)),
-        book=book,
-        find=find,
-        stock=stock,
-        approvals=approvals,
-        on=on,
-        by=by,
-        goal="fewest parcels" if purchase.fewest_parcels else "least cost",
-        time_limit_s=purchase.time_limit,
-    )
-
-
 def _needs(design: Design, name: str, *, unfitted_too: bool) -> BoardNeeds:
     spec, netlist = design.spec, design.netlist
     board = OrderedBoard(name, spec.revision, spec.order.boards)
@@ -178,13 +206,13 @@ def _needs(design: Design, name: str, *, unfitted_too: bool) -> BoardNeeds:
     return BoardNeeds(board, design.needs, design.spares, empty)
 
 
-def _names(designs: Sequence[Design]) -> list[str]:
+def _names(designs: Sequence[Design]) -> tuple[str, ...]:
     """The titles, with their revisions where two are alike. Raises InputError where these are alike too."""
     titles = [design.spec.title for design in designs]
-    names = [
+    names = tuple(
         f"{title}, revision {design.spec.revision}" if titles.count(title) > 1 else title
         for design, title in zip(designs, titles, strict=True)
-    ]
+    )
     twice = sorted({name for name in names if names.count(name) > 1})
     if twice:
         found = f"two specifications are {twice[0]}"

@@ -49,12 +49,12 @@ def request_page(order: Order, paper: Paper = "A4") -> bytes:
         (str(n), part_name(w.part), _words(w), _quantity(w), TO_FILL, TO_FILL, TO_FILL[:6])
         for n, w in enumerate(wanted, 1)
     ]
-    names = {text for w in wanted for text in (part_name(w.part), w.part.number)}
+    names = {order.title, *(text for w in wanted for text in (part_name(w.part), w.part.number))}
     page = Page(
         f"Request for quotation: {order.title}",
         _subtitle(order),
         (
-            Section("parts", "What is wanted", _DO, (Table(f"{len(rows)} lines, pieces where no unit is given", columns, rows),)),
+            Section("parts", "What is wanted", _DO, (Table(_caption(len(rows)), columns, rows),)),
             Section(
                 "answer", "What to answer", "State for each line, and once for the whole:",
                 (Ticks(ASKED), Terms((("supplier", ""), ("name", ""), ("day", ""), ("offer holds until", "")))),
@@ -95,6 +95,10 @@ def _subtitle(order: Order) -> str:
     day = f"Asked on {order.on}. " if order.on else ""
     by = f"Wanted by {order.by}. " if order.by else ""
     return f"{day}{by}Prices preferably in {order.currency}."
+
+
+def _caption(lines: int) -> str:
+    return f"{'1 line' if lines == 1 else f'{lines} lines'}, pieces where no unit is given"
 
 
 def _quantity(wanted: _Wanted) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from boardgen.files.workbook_rows import AssumptionRow, WindingRow
-from boardgen.purchasing.order import Order
+from boardgen.purchasing.order import Order, UnboughtLine
 from boardgen.purchasing.quotes import Change
 
 
@@ -21,11 +21,13 @@ class ChangeLog:
 class OrderContent:
     """Everything the workbook of an order shows.
 
-    `windings` are those of each kind of board, as many as `order.boards`.
+    `windings` are those of each kind of board, as many as `order.boards`; `from_stock` are parts of which nothing has
+    to be bought.
     """
 
     order: Order
     windings: tuple[tuple[WindingRow, ...], ...] = ()
+    from_stock: tuple[UnboughtLine, ...] = ()
     assumptions: tuple[AssumptionRow, ...] = ()
     verify: tuple[str, ...] = ()
     entered: ChangeLog | None = None

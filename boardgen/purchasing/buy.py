@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from boardgen.model.part import Part
 from boardgen.purchasing.columns import Wish, columns
 from boardgen.purchasing.deal import Deal, deals_of, landed, total
-from boardgen.purchasing.exact import lot_of, scaled
+from boardgen.purchasing.exact import scaled
 from boardgen.purchasing.market import Market, Money
 from boardgen.purchasing.naive import Ways, line_by_line
 from boardgen.purchasing.order import Goal
@@ -160,7 +160,7 @@ def _short_of_stock(wishes: Sequence[Wish], market: Market, free: Mapping[Part, 
 
 
 def _enough(part: Part, wanted: Decimal, market: Market, free: Mapping[Part, Decimal]) -> bool:
-    lots = [lot_of(offer, part.unit) for offer in market.of(part)]
+    lots = market.lots(part)
     if any(lot.most is None for lot in lots):
         return True
     in_stock = sum(lot.most or 0 for lot in lots if lot.least(0) <= (lot.most or 0))

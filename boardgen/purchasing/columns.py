@@ -13,7 +13,7 @@ from decimal import Decimal
 from itertools import combinations
 
 from boardgen.model.part import Part
-from boardgen.purchasing.exact import Lot, lot_of, scaled
+from boardgen.purchasing.exact import Lot, scaled
 from boardgen.purchasing.market import Market, Supplier
 
 MOST_TOGETHER = 6
@@ -96,7 +96,7 @@ def columns(
     made: list[Column] = []
     splits: list[Split] = []
     for part, numbers in allowed_parts(wishes).items():
-        lots = [lot_of(offer, part.unit, any_stock=part in any_stock) for offer in market.of(part)]
+        lots = market.lots(part, any_stock=part in any_stock)
         wants = {n: scaled(wishes[n].wanted) for n in numbers}
         in_hand = scaled(free.get(part, Decimal(0)))
         if split := _split(part, wants, in_hand, lots, market):
@@ -113,7 +113,7 @@ def columns(
 
 
 def _bought(covers: tuple[int, ...], part: Part, wanted: int, lots: Sequence[Lot], market: Market) -> Iterator[Column]:
-    """The columns of each supplier; only his cheapest where nothing is won by buying more."""
+    """The columns of each supplier; only the cheapest where nothing is won by buying more."""
     by_supplier: dict[str, list[Column]] = {}
     for lot in lots:
         supplier = market.suppliers[lot.offer.supplier]

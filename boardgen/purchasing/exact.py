@@ -86,13 +86,14 @@ class Lot:
 
 def lot_of(offer: Offer, unit: str, *, any_stock: bool = False) -> Lot:
     """The offer in whole numbers; of a "piece" only whole ones are bought. `any_stock` takes the stock as endless."""
-    floor = max(scaled(offer.minimum), scaled(offer.breaks[0].quantity))
+    starts = [scaled(b.quantity) for b in offer.breaks]
+    floor = max(scaled(offer.minimum), starts[0])
     # The numerator of the multiple in lowest terms is the least whole number that is a multiple of it.
     step = Fraction(offer.multiple).numerator * SCALE if unit == "piece" else scaled(offer.multiple)
-    ends = [scaled(b.quantity) for b in offer.breaks[1:]]
+    ends: list[int | None] = [*starts[1:], None]
     scales = tuple(
-        Scale(max(scaled(b.quantity), floor), end, scaled(b.unit_price))
-        for b, end in zip(offer.breaks, [*ends, None], strict=True)
+        Scale(max(start, floor), end, scaled(b.unit_price))
+        for b, start, end in zip(offer.breaks, starts, ends, strict=True)
         if end is None or end > floor
     )
     most = None if offer.stock is None or any_stock else scaled(offer.stock) // step * step

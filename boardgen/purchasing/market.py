@@ -11,7 +11,7 @@ from functools import cached_property
 
 from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
-from boardgen.purchasing.exact import half_up_of, smallest_units
+from boardgen.purchasing.exact import Lot, half_up_of, lot_of, smallest_units
 from boardgen.purchasing.money import decimal_places
 from boardgen.purchasing.offer import Offer
 from boardgen.purchasing.order import Rate, SupplierTerms
@@ -19,7 +19,7 @@ from boardgen.purchasing.order import Rate, SupplierTerms
 
 @dataclass(frozen=True, slots=True)
 class Money:
-    """What one supplier is paid, in the smallest unit of his currency; `converted` in that of the order's."""
+    """What one supplier is paid, in the smallest unit of its currency; `converted` in that of the order's."""
 
     goods: int
     shipping: int
@@ -31,7 +31,7 @@ class Money:
 
 @dataclass(frozen=True, slots=True)
 class Supplier:
-    """A supplier in whole numbers. `worth` is the smallest units of the order's currency in one of his."""
+    """A supplier in whole numbers. `worth` is the smallest units of the order's currency in one of its own."""
 
     terms: SupplierTerms
     rate: Decimal
@@ -49,7 +49,7 @@ class Supplier:
 
     @property
     def worth_reaching(self) -> int:
-        """Most that buying more than is wanted can be worth here: the freight it saves, or his least order."""
+        """Most that buying more than is wanted can be worth here: the freight it saves, or the least order."""
         return max(self.shipping if self.free_from is not None else 0, self.minimum or 0)
 
     def money(self, goods: int) -> Money:
@@ -72,6 +72,17 @@ class Market:
         """The offers of a part."""
         return self._by_key.get(part.key, ())
 
+    def lots(self, part: Part, *, any_stock: bool = False) -> tuple[Lot, ...]:
+        """The same in whole numbers; `any_stock` takes the stock as endless."""
+        key = (part.key, part.unit, any_stock)
+        if key not in self._lots:
+            self._lots[key] = tuple(lot_of(offer, part.unit, any_stock=any_stock) for offer in self.of(part))
+        return self._lots[key]
+
+    @cached_property
+    def _lots(self) -> dict[tuple[str, str, bool], tuple[Lot, ...]]:
+        return {}
+
     @cached_property
     def _by_key(self) -> dict[str, tuple[Offer, ...]]:
         found: dict[str, list[Offer]] = {}
@@ -85,8 +96,8 @@ def market(
 ) -> tuple[Market, tuple[Problem, ...]]:
     """The market in a currency, and what of the offers cannot be used in it.
 
-    A supplier is paid in the currency of the order where he has prices in it, else in the first of the price files
-    that there is a rate for; his prices in others are left out. Rates are into the currency of the order.
+    A supplier is paid in the currency of the order where it has prices in that, else in the first of the price files
+    that there is a rate for; its prices in others are left out. Rates are into the currency of the order.
     """
     by_currency = {rate.currency: rate.rate for rate in rates} | {currency: Decimal(1)}
     known = {(t.supplier, t.currency): t for t in terms}
@@ -143,7 +154,7 @@ def _no_rate(name: str, currencies: Sequence[str], currency: str) -> Problem:
         "rate-missing",
         "warning",
         Place(key=name),
-        f"{name} is left out: his prices are in {' and '.join(currencies)}, and no rate to {currency} is given",
+        f"{name} is left out: its prices are in {' and '.join(currencies)}, and no rate to {currency} is given",
         "",
         f"Give a row from {currencies[0]} to {currency} in a table of rates",
     )

@@ -41,11 +41,11 @@ class WhereUsed:
 
 @dataclass(frozen=True, slots=True)
 class SupplierTerms:
-    """What a supplier asks beside his prices, in `currency`; None where there is no such limit.
+    """What a supplier asks beside its prices, in `currency`; None where there is no such limit.
 
-    `free_from` is the value of goods from which shipping costs nothing; `minimum_order` the least value of goods he
-    sells; `tax_percent` is on goods, shipping and fee together. `known` is false where no file gives his terms, and all
-    are taken as nothing.
+    `free_from` is the value of goods from which shipping costs nothing; `minimum_order` the least value of goods that
+    is sold; `tax_percent` is on goods, shipping and fee together. `known` is false where no file gives the terms, and
+    all are taken as nothing.
     """
 
     supplier: str
@@ -112,7 +112,7 @@ class OrderLine:
     `part` is what is bought; `instead_of` are the wanted parts that it stands in for, empty where it is itself wanted.
     `needed` is for the boards, `spares` on top, `from_stock` what is in hand of both; `quantity` is what is bought. Of
     a line that is split over suppliers, the first three are told once, on the first of its rows, and are 0 on the
-    others. `minimum`, `multiple`, `unit_price` (at this quantity) and `line_total` are the supplier's, in his currency.
+    others. `minimum`, `multiple`, `unit_price` (at this quantity) and `line_total` are the supplier's, in its currency.
     `explanation` says why this part and this quantity, `passed_over` who asks less for the line and why the order does
     not go there; "" where there is nothing to explain. `note` is the need's own.
     """
@@ -159,9 +159,9 @@ class OrderLine:
 
 @dataclass(frozen=True, slots=True)
 class SupplierOrder:
-    """What is bought of one supplier, in his currency: goods + shipping + order_fee + tax = total.
+    """What is bought of one supplier, in its currency: goods + shipping + order_fee + tax = total.
 
-    `rate` is how much of the order's currency one unit of his is worth; `in_order_currency` is the total times it.
+    `rate` is how much of the order's currency one unit of its currency is worth; `in_order_currency` is the total times it.
     `explanation` says what the choice of this supplier saves or costs, "" where it needs no word.
     """
 

@@ -21,11 +21,11 @@ def order_problems(ordering: Ordering, suppliers: Sequence[SupplierOrder]) -> tu
     on = ordering.asked.on
     return (
         *_stock_short(ordering),
-        *_below_minimum(suppliers),
+        *below_minimum(suppliers),
         *_gap(ordering),
         *(old(offers, on) if on else ()),
         *(_old_terms(suppliers, on) if on else ()),
-        *_invented(suppliers),
+        *invented(suppliers),
     )
 
 
@@ -39,13 +39,14 @@ def _stock_short(ordering: Ordering) -> Iterator[Problem]:
                 yield Problem("stock-short", "shortfall", Place(key=deal.part.key), found, "", hint)
 
 
-def _below_minimum(suppliers: Sequence[SupplierOrder]) -> Iterator[Problem]:
+def below_minimum(suppliers: Sequence[SupplierOrder]) -> Iterator[Problem]:
+    """Orders that their supplier will not take."""
     for order in suppliers:
         least = order.terms.minimum_order
         if least is not None and order.goods < least:
             found = f"{order.supplier}: goods for {order.goods} {order.currency}"
-            wanted = f"he sells nothing below {least} {order.currency}"
-            hint = "Nothing else could meet all needs: ask him, or add to the order"
+            wanted = f"nothing is sold below {least} {order.currency}"
+            hint = "Nothing else could meet all needs: ask, or add to the order"
             yield Problem("below-least-order", "shortfall", Place(key=order.supplier), found, wanted, hint)
 
 
@@ -67,7 +68,8 @@ def _old_terms(suppliers: Sequence[SupplierOrder], on: date) -> Iterator[Problem
             yield Problem("terms-old", "warning", Place(key=order.supplier), found, "", "Ask for them again")
 
 
-def _invented(suppliers: Sequence[SupplierOrder]) -> Iterator[Problem]:
+def invented(suppliers: Sequence[SupplierOrder]) -> Iterator[Problem]:
+    """One warning for all prices that nobody asks, and one for all terms."""
     count = sum(line.invented for order in suppliers for line in order.lines)
     if count:
         lines = "1 line is" if count == 1 else f"{count} lines are"

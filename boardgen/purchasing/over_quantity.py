@@ -153,7 +153,7 @@ def _of_part(old: _Bought | None, new: _Bought | None) -> str:
         return f"{name} for {price_text(price, currency)} instead of {price_text(price_was, currency)}{there}"
     if new.quantity == old.quantity:
         return f"{name}: the {plain(old.quantity)} bought before are enough"
-    return f"{name}: {plain(new.quantity - old.quantity)} more"
+    return f"{name}: {plain(new.quantity)} instead of {plain(old.quantity)}"
 
 
 def _of_supplier(name: str, before: _Spent, spent: _Spent) -> str:

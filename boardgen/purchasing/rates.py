@@ -1,4 +1,4 @@
-"""Reads a table of currencies. Rates are the user's, with the day he gives; none is ever fetched.
+"""Reads a table of currencies. Rates are the user's, with the day that was given; none is ever fetched.
 
 UTF-8 text, comma-separated, with a heading row; the columns may stand in any order:
 

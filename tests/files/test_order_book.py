@@ -100,7 +100,8 @@ def test_where_used_adds_up_all_sheets_and_boards() -> None:
     assert (film["Over"], film["Note"]) == (3, "instead of Maker C-1 100n")
     assert (resistor["Bought"], wire["Bought"], wire_again["On all"]) == (10, 27.5, 10.4)
     said = {cell for row in sheet.iter_rows(values_only=True) for cell in row}
-    assert {"Needed, but nobody sells it", "no supplier has it", "D1 D2", "not fitted"} <= said
+    assert {"All of it from stock", "D3", "Needed, but nobody sells it", "no supplier has it"} <= said
+    assert {"D1 D2", "not fitted"} <= said
 
 
 def test_suppliers_are_compared_part_by_part() -> None:

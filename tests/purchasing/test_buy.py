@@ -17,6 +17,9 @@ from boardgen.purchasing.order import Rate, SupplierTerms
 DAY = date(2026, 11, 1)
 PARTS = [replace(RELAY, key=f"part-{n}") for n in range(3)]
 NAMES = ("A", "B", "C")
+PRICES = st.sampled_from([Decimal(n).scaleb(-2) for n in (50, 80, 110, 150, 240)]) | st.integers(5, 30_000).map(
+    lambda n: Decimal(n).scaleb(-4)
+)
 MOST = 14
 SLOW = (HealthCheck.too_slow, HealthCheck.filter_too_much)
 
@@ -30,11 +33,11 @@ def terms(draw, name, currency):
     return SupplierTerms(
         name,
         currency,
-        draw(amounts(0, 900)),
+        draw(st.sampled_from([Decimal(text) for text in ("0", "0.40", "0.75", "2.00", "9.00")])),
         draw(st.none() | amounts(1, 2500)),
         draw(st.sampled_from([Decimal(0), Decimal("1.50")])),
         draw(st.sampled_from([Decimal(0), Decimal(5), Decimal("14.975")])),
-        draw(st.none() | amounts(1, 1500)),
+        draw(st.none() | st.none() | amounts(1, 1500)),
         DAY,
     )
 
@@ -48,9 +51,9 @@ def markets(draw):
     offers = []
     for part in PARTS[:count]:
         for name in names:
-            if draw(st.integers(0, 4)):
+            if draw(st.integers(0, 6)) < 6:
                 steps = sorted(draw(st.sets(st.integers(1, 12), min_size=1, max_size=3)))
-                made = [(q, str(draw(st.integers(5, 30_000).map(lambda n: Decimal(n).scaleb(-4))))) for q in steps]
+                made = [(q, str(draw(PRICES))) for q in steps]
                 offers.append(
                     offer(
                         *made,
@@ -60,7 +63,7 @@ def markets(draw):
                         currency=of[name],
                         minimum=Decimal(draw(st.sampled_from([1, 1, 2, 5]))),
                         multiple=Decimal(draw(st.sampled_from(["1", "1", "2", "5", "0.5"]))),
-                        stock=Decimal(draw(st.integers(0, MOST))),
+                        stock=Decimal(draw(st.sampled_from((MOST, 9, 6, 4, 2, 0, 13)))),
                     )
                 )
     wishes = []
@@ -68,8 +71,8 @@ def markets(draw):
         others = [p for p in PARTS[:count] if p != part]
         allowed = draw(st.lists(st.sampled_from(others), unique_by=lambda p: p.key, max_size=1)) if others else []
         if number == 0 or draw(st.booleans()):
-            wishes.append(Wish(part, Decimal(draw(st.integers(1, 8))), tuple(allowed)))
-    free = {p: Decimal(draw(st.integers(1, 3))) for p in PARTS[:count] if draw(st.integers(0, 3)) == 0}
+            wishes.append(Wish(part, Decimal(draw(st.sampled_from((5, 3, 8, 1, 6)))), tuple(allowed)))
+    free = {p: Decimal(draw(st.integers(1, 3))) for p in PARTS[:count] if draw(st.integers(0, 5)) == 5}
     return offers, [draw(terms(n, c)) for n, c in of.items()], wishes, free
 
 
@@ -113,3 +116,78 @@ def test_fewest_parcels_first_and_then_the_least_cost(case):
     found, _ = chosen(case, goal="fewest parcels")
     assert (len(found.paid), found.total) == best
     assert found.optimal
+
+
+def test_time_that_runs_out_leaves_an_order_and_a_gap():
+    offers = [
+        offer((1, "2.00"), (10, "1.50"), part=part.key, supplier=name, order_code=part.key)
+        for part in PARTS
+        for name in NAMES
+    ]
+    asked = [SupplierTerms(name, "CAD", Decimal(3), Decimal(20), as_of=DAY) for name in NAMES]
+    wishes = [Wish(part, Decimal(7)) for part in PARTS]
+    found, _ = chosen((offers, asked, wishes, {}), time_limit_s=1e-9)
+    assert found.deals
+    assert found.optimal or (found.bound < found.total and found.reason == "the time limit was reached")
+
+
+def test_no_wish_no_order():
+    made, _ = market([], [], (), "CAD")
+    found = buy((), made)
+    assert (found.deals, found.total, found.optimal) == ((), 0, True)
+
+
+def only_relays(*offers, wanted=10, terms=(), **options):
+    made, _ = market(offers, terms, (), "CAD")
+    return buy([Wish(RELAY, Decimal(wanted))], made, **options)
+
+
+def test_two_more_are_bought_where_they_save_the_freight():
+    """10 x 2.30 = 23.00 and 5.00 of freight; 11 x 2.30 = 25.30 goes free from 25.00 on."""
+    asked = [SupplierTerms("Supplier A", "CAD", Decimal(5), Decimal(25), as_of=DAY)]
+    found = only_relays(offer((1, "2.30")), terms=asked)
+    assert (found.total, str(found.deals[0].purchases[0].quantity), found.optimal) == (2530, "11", True)
+    assert found.naive == (2800, 1)
+
+
+def test_a_least_order_is_reached_or_another_supplier_taken():
+    cheap, dear = offer((1, "1.00")), offer((1, "1.41"), supplier="Supplier B")
+    asked = [
+        SupplierTerms("Supplier A", "CAD", minimum_order=Decimal("13.50"), as_of=DAY),
+        SupplierTerms("Supplier B", "CAD", as_of=DAY),
+    ]
+    found = only_relays(cheap, dear, terms=asked)
+    assert (found.total, str(found.deals[0].purchases[0].quantity)) == (1400, "14")  # 10 x 1.41 is more
+    found = only_relays(cheap, dear, terms=asked, wanted=9)
+    assert (found.total, list(found.paid)) == (1269, ["Supplier B"])
+
+
+def test_a_least_order_that_nothing_reaches_is_broken_rather_than_nothing_bought():
+    asked = [SupplierTerms("Supplier A", "CAD", minimum_order=Decimal(500), as_of=DAY)]
+    found = only_relays(offer((1, "1.00"), stock=Decimal(12)), terms=asked)
+    assert (found.total, found.naive) == (1000, None)
+
+
+def test_a_line_is_split_only_where_nobody_has_enough():
+    some = [offer((1, "1.00"), stock=Decimal(6)), offer((1, "1.20"), supplier="Supplier B", stock=Decimal(9))]
+    found = only_relays(*some)
+    assert sorted((p.offer.supplier, str(p.quantity)) for p in found.deals[0].purchases) == [
+        ("Supplier A", "6"),
+        ("Supplier B", "4"),
+    ]
+    enough = only_relays(*some, wanted=8)
+    assert (len(enough.deals[0].purchases), enough.total) == (1, 960)
+
+
+def test_too_few_everywhere_is_told_and_ordered_all_the_same():
+    found = only_relays(offer((1, "1.00"), stock=Decimal(6)))
+    assert (found.total, found.short_of_stock) == (1000, frozenset({RELAY}))
+
+
+def test_a_rate_is_applied_to_what_the_supplier_is_paid():
+    """3 x 333 = 999 JPY, with 10 % tax 1098.9 so 1099 JPY; at 0.00913 that is 10.03387, so 10.03 CAD."""
+    asked = [SupplierTerms("Supplier A", "JPY", tax_percent=Decimal(10), as_of=DAY)]
+    made, _ = market([offer((1, "333"), currency="JPY")], asked, RATES, "CAD")
+    found = buy([Wish(RELAY, Decimal(3))], made)
+    money = found.paid["Supplier A"]
+    assert (money.goods, money.tax, money.total, found.total) == (999, 100, 1099, 1003)
