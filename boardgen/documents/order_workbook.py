@@ -40,7 +40,7 @@ def order_workbook(
 
 def _from_stock(order: Order, designs: Sequence[Design]) -> tuple[UnboughtLine, ...]:
     """The parts of which there is enough in hand, with the boards that they are for."""
-    listed = {line.part.key for line in (*order.lines, *order.unbought)}
+    listed = {x.part.key for x in order.lines} | {x.part.key for x in order.unbought}
     return tuple(
         UnboughtLine(s.part, s.unit, s.used, Decimal(), s.used, _uses(s.part, order, designs), "")
         for s in order.stock
