@@ -43,7 +43,7 @@ def _below_minimum(suppliers: Sequence[SupplierOrder]) -> Iterator[Problem]:
     for order in suppliers:
         least = order.terms.minimum_order
         if least is not None and order.goods < least:
-            found = f"{order.supplier}: goods for {order.goods} {order.currency}"
+            found = f"goods for {order.goods} {order.currency}"
             wanted = f"nothing is sold below {least} {order.currency}"
             hint = "Nothing else could meet all needs: ask, or add to the order"
             yield Problem("below-least-order", "shortfall", Place(key=order.supplier), found, wanted, hint)
@@ -61,9 +61,7 @@ def _old_terms(suppliers: Sequence[SupplierOrder], on: date) -> Iterator[Problem
     oldest = on - timedelta(days=PRICE_AGE_DAYS)
     for order in suppliers:
         if order.terms.as_of is not None and order.terms.as_of < oldest:
-            found = (
-                f"the terms of {order.supplier} are of {order.terms.as_of}, more than {PRICE_AGE_DAYS} days before {on}"
-            )
+            found = f"the terms are of {order.terms.as_of}, more than {PRICE_AGE_DAYS} days before {on}"
             yield Problem("terms-old", "warning", Place(key=order.supplier), found, "", "Ask for them again")
 
 
