@@ -20,6 +20,7 @@ def order_problems(ordering: Ordering, suppliers: Sequence[SupplierOrder]) -> tu
     offers = [purchase.offer for deal in ordering.bought.deals for purchase in deal.purchases]
     on = ordering.asked.on
     return (
+        *_not_met(ordering),
         *_stock_short(ordering),
         *_below_minimum(suppliers),
         *_gap(ordering),
@@ -27,6 +28,15 @@ def order_problems(ordering: Ordering, suppliers: Sequence[SupplierOrder]) -> tu
         *(_old_terms(suppliers, on) if on else ()),
         *_invented(suppliers),
     )
+
+
+def _not_met(ordering: Ordering) -> Iterator[Problem]:
+    met = {number for deal in ordering.bought.deals for number in deal.covers}
+    for number, demand in enumerate(ordering.wanted):
+        if number not in met:
+            found = f"{part_name(demand.part)} is not ordered: {ordering.bought.reason or 'nothing meets all needs'}"
+            hint = "Give it more time with --time-limit"
+            yield Problem("not-ordered", "shortfall", Place(key=demand.part.key), found, "", hint)
 
 
 def _stock_short(ordering: Ordering) -> Iterator[Problem]:
