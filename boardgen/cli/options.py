@@ -119,6 +119,8 @@ class Purchase:
     "also the cost per board for 1 to so many boards of each, up to 1000"
     quoted: Path | None = None
     "an order.xlsx of the same order that came back: what was entered in it is listed, and the costs follow"
+    since: Path | None = None
+    "an earlier order.xlsx: what is different from it is listed"
     title: str | None = None
     "what the order is called; default the titles of the boards"
 

@@ -11,8 +11,15 @@ from boardgen.cli import terminal
 from boardgen.cli.exit_codes import ExitCode
 from boardgen.cli.options import Data, OrderOverride, Purchase, Talk
 from boardgen.cli.order_inputs import OrderInputs, read_order
-from boardgen.cli.quoted import Quoted, read_workbook, with_quotes
-from boardgen.documents import order_changes, order_summary, problems
+from boardgen.cli.quoted import (
+    changed_since,
+    changes_document,
+    print_changes,
+    read_past,
+    read_workbook,
+    with_quotes,
+)
+from boardgen.documents import order_summary, problems
 from boardgen.documents.order_document import document
 from boardgen.documents.order_files import PROGRAM
 from boardgen.documents.order_workbook import NAME as ORDER_BOOK
@@ -34,7 +41,7 @@ LIBRARIES = ("jinja2", "matplotlib", "numpy", "openpyxl", "pydantic", "scipy", "
 def run(specs: Sequence[Path], out: Path, override: OrderOverride, data: Data, purchase: Purchase, talk: Talk) -> int:
     """Orders into a folder of `out` and prints what is bought and why; exit 1 where something falls short."""
     with terminal.progress("reading", talk.quiet):
-        entered = read_workbook(purchase.quoted)
+        entered, past = read_workbook(purchase.quoted), read_past(purchase.since)
         inputs = read_order(specs, override, data, purchase)
     target = out / folder_name(f"Order for {inputs.title}")
     _check_no_board(target)
@@ -44,11 +51,11 @@ def run(specs: Sequence[Path], out: Path, override: OrderOverride, data: Data, p
     with terminal.progress("choosing", talk.quiet):
         chosen = make_order(inputs.asked)
         quoted = with_quotes(chosen, purchase.quoted, entered)
-    order = quoted.order
+    order, since = quoted.order, changed_since(past, purchase.since, quoted.order)
     with terminal.progress("counting boards", talk.quiet):
         points = over_quantity(inputs.asked, purchase.over) if purchase.over else ()
     with terminal.progress("writing", talk.quiet):
-        book = order_workbook(order, inputs.designs, quoted.changes, quoted.file)
+        book = order_workbook(order, inputs.designs, quoted.entered, since)
         files = {**purchase_files(order, points), ORDER_BOOK: book}
         origin = Origin(order.title, "", inputs.manifest, PROGRAM, {name: version(name) for name in LIBRARIES})
         left = write_folder(target, files, origin)
@@ -56,15 +63,13 @@ def run(specs: Sequence[Path], out: Path, override: OrderOverride, data: Data, p
     short = problems.shortfalls(found)
     if talk.json:
         told = document(order)
-        if quoted.file:
-            told["entered"] = order_changes.document(chosen, quoted.changes)
+        told |= changes_document(chosen, quoted, since)
         told |= {"folder": str(target), "files": sorted([*files, MANIFEST])}
         told |= {"shortfalls": problems.as_json(short), "warnings": problems.as_json(problems.warnings(found))}
         terminal.print_json(told)
     elif not talk.quiet:
         _print(order)
-        if quoted.file:
-            _print_entered(chosen, quoted)
+        print_changes(chosen, quoted, since)
         _print_points(points, order.currency)
         terminal.print_problems("\nto know:", problems.warnings(found))
         terminal.print_problems("\nfalls short:", short)
@@ -116,11 +121,3 @@ def _print_points(points: Sequence[CostPoint], currency: str) -> None:
             for p in shown
         ]
         terminal.print_table(headings, rows, right=(0, 1, 2, 3))
-
-
-def _print_entered(before: Order, quoted: Quoted) -> None:
-    terminal.print_lines(["", f"entered in {quoted.file}"])
-    rows = order_changes.rows(quoted.changes)
-    if rows:
-        terminal.print_table(order_changes.HEADINGS, rows, right=(1, 4, 5))
-    terminal.print_lines([order_changes.cost_line(before, quoted.order) if rows else "nothing was changed"])

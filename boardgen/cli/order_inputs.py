@@ -114,7 +114,7 @@ def read_order(specs: Sequence[Path], override: OrderOverride, data: Data, purch
 
 
 def _manifest(inputs: Sequence[Inputs], purchase: Purchase, tables: Tables) -> dict[str, object]:
-    named = {"stock": purchase.stock, "alternates": purchase.alternates, "quoted": purchase.quoted}
+    named = {what: getattr(purchase, what) for what in ("stock", "alternates", "quoted", "since")}
     return {
         "order": [found.manifest for found in inputs],
         "rates": [digest(path, path.parent) for path in purchase.rates],

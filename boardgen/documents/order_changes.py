@@ -1,11 +1,10 @@
-"""What was entered by hand in an order, for the terminal and as plain data."""
+"""What was changed in an order, for the terminal and as plain data."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
 from boardgen.purchasing.order import Order
-from boardgen.purchasing.part_name import part_name
 from boardgen.purchasing.quotes import Change
 
 HEADINGS = ("supplier", "line", "part", "what", "before", "now")
@@ -17,7 +16,7 @@ def rows(changes: Sequence[Change]) -> list[tuple[str, ...]]:
         (
             change.supplier,
             "" if change.line is None else str(change.line),
-            "terms" if change.part is None else part_name(change.part),
+            change.part or "terms",
             change.what,
             change.before,
             change.after,
@@ -35,19 +34,16 @@ def cost_line(before: Order, after: Order) -> str:
     return f"the total was {before.total} {before.currency} and is {after.total} {after.currency}: {difference}"
 
 
-def document(before: Order, changes: Sequence[Change]) -> dict[str, object]:
+def document(changes: Sequence[Change]) -> list[dict[str, object]]:
     """The changes as plain data; amounts are texts."""
-    return {
-        "total_before": str(before.total),
-        "changes": [
-            {
-                "supplier": change.supplier,
-                "line": change.line,
-                "part": change.part.key if change.part else None,
-                "what": change.what,
-                "before": change.before,
-                "now": change.after,
-            }
-            for change in changes
-        ],
-    }
+    return [
+        {
+            "supplier": change.supplier,
+            "line": change.line,
+            "part": change.key or None,
+            "what": change.what,
+            "before": change.before,
+            "now": change.after,
+        }
+        for change in changes
+    ]

@@ -44,7 +44,7 @@ def _sheets(book: Workbook, content: OrderContent) -> list[Sheet]:
         for sheet_name, supplier in zip(supplier_sheets.names(order), order.suppliers, strict=True)
     ]
     used, compared, alternates, windings, assumptions, changes = (book.create_sheet(sheet_name) for sheet_name in AFTER)
-    where_used = where_used_sheet(used, order, buys, mark)
+    where_used = where_used_sheet(used, order, buys, content.from_stock, mark)
     first = summary_sheet(summary, order, name, buys, where_used.short, mark)
     wound = [
         WoundBoard(board.title, board.boards, cell, rows)

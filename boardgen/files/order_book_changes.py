@@ -1,7 +1,8 @@
-"""The sheet that lists what was entered by hand in the workbook before this one."""
+"""The change log: what was entered by hand, and what is different from an earlier workbook."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from decimal import Decimal
 
 from openpyxl.worksheet.worksheet import Worksheet
@@ -10,7 +11,7 @@ from boardgen.files import workbook_style as style
 from boardgen.files.order_content import OrderContent
 from boardgen.files.workbook_cells import Content, Number
 from boardgen.files.workbook_sheet import Sheet
-from boardgen.purchasing.part_name import part_name
+from boardgen.purchasing.quotes import Change
 
 NAME = "Changes"
 _COLUMNS = (
@@ -27,16 +28,29 @@ def changes_sheet(worksheet: Worksheet, content: OrderContent, mark: str) -> She
     """Writes the sheet, a row a change."""
     title = content.order.title
     sheet = Sheet(worksheet, _COLUMNS)
-    sheet.line(f"{title}: what was changed by hand", style.TITLE)
-    said = f"Read from {content.previous}." if content.previous else "This is the first: no earlier workbook was read."
-    sheet.line(said, style.SOFT)
+    sheet.line(f"{title}: what was changed", style.TITLE)
+    sheet.line(
+        "Before is what the program chose at the prices of the price files, or what stood in the earlier workbook.",
+        style.SOFT,
+    )
     sheet.next_row += 1
     sheet.heading()
-    for change in content.changes:
-        number: Content = "" if change.line is None else Number(Decimal(change.line))
-        part = "terms of the supplier" if change.part is None else part_name(change.part)
-        sheet.row((change.supplier, number, part, change.what, change.before, change.after))
-    if not content.changes:
-        sheet.line("Nothing was changed.")
+    if content.entered:
+        sheet.group(f"Entered by hand, in {content.entered.file}")
+        _rows(sheet, content.entered.changes)
+    if content.since:
+        sheet.group(f"Since {content.since.file}")
+        _rows(sheet, content.since.changes)
+    if not content.entered and not content.since:
+        sheet.line("No earlier workbook was read.")
     sheet.finish(title, mark)
     return sheet
+
+
+def _rows(sheet: Sheet, changes: Sequence[Change]) -> None:
+    for change in changes:
+        number: Content = "" if change.line is None else Number(Decimal(change.line))
+        part = change.part or "terms of the supplier"
+        sheet.row((change.supplier, number, part, change.what, change.before, change.after))
+    if not changes:
+        sheet.line("Nothing was changed.")

@@ -179,7 +179,7 @@ def _terms(sheet: Sheet, supplier: SupplierOrder, order: Order) -> None:
         asked = f"asked {terms.as_of}" if terms.as_of else ""
         invented = "invented" if terms.invented and "invented" not in terms.source.lower() else ""
         said = ", ".join(piece for piece in (asked, terms.source, invented) if piece)
-        sheet.line(f"As the price files say: {said}." if said else "As the price files say.", style.SOFT)
+        sheet.line(f"Where they are from: {said or 'not stated'}.", style.SOFT)
     else:
         sheet.line("No file gives his terms: nothing is added for them. Ask, and enter them here.", style.STRONG)
     for field, label in term_labels(supplier, order).items():

@@ -62,8 +62,10 @@ class UsedSheet:
     short: Formula
 
 
-def where_used_sheet(worksheet: Worksheet, order: Order, buys: Sequence[BuySheet], mark: str) -> UsedSheet:
-    """Writes the sheet: what is bought, what nobody sells, what is not fitted."""
+def where_used_sheet(
+    worksheet: Worksheet, order: Order, buys: Sequence[BuySheet], from_stock: Sequence[UnboughtLine], mark: str
+) -> UsedSheet:
+    """Writes the sheet: what is bought, what is in hand, what nobody sells, what is not fitted."""
     sheet = Sheet(worksheet, _COLUMNS)
     sheet.line(f"{order.title}: what each part is for", style.TITLE)
     sheet.line(
@@ -78,8 +80,10 @@ def where_used_sheet(worksheet: Worksheet, order: Order, buys: Sequence[BuySheet
     last = max(first, sheet.next_row - 1)
     few = Decimal(sum(used.over < 0 for used in bought))
     short = Formula(f'=COUNTIF({quoted(worksheet.title)}J{first}:J{last},"<0")', few)
-    for used in _from_stock_alone(order):
-        _part(sheet, used)
+    if from_stock:
+        sheet.group("All of it from stock")
+    for line in from_stock:
+        _part(sheet, _unbought(line))
     if order.unbought:
         sheet.group("Needed, but nobody sells it")
     for line in order.unbought:
@@ -115,16 +119,6 @@ def _joined(lines: Sequence[OrderLine], cells: tuple[str, ...]) -> _Used:
         cells,
         f"instead of {', '.join(part_name(part) for part in first.instead_of)}" if first.instead_of else "",
     )
-
-
-def _from_stock_alone(order: Order) -> list[_Used]:
-    """Parts that nothing is bought of, because there is enough in hand."""
-    ordered = {line.part.key for line in order.lines}
-    return [
-        _Used(s.part, s.unit, (WhereUsed("", (), Decimal(), s.used),), Decimal(), s.used, Decimal(), (), "from stock")
-        for s in order.stock
-        if s.part and s.used and not s.bought and s.key not in ordered
-    ]
 
 
 def _unbought(line: UnboughtLine) -> _Used:

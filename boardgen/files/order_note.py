@@ -10,7 +10,7 @@ def order_note(line: OrderLine) -> str:
     """The line's own note, what is wrong with its stock or price, and why it was chosen."""
     said = [line.note]
     if line.stock is not None and line.stock < line.quantity:
-        said.append(f"stock short: {plain(line.stock)}")
+        said.append(f"only {plain(line.stock)} in stock")
     if line.invented:
         said.append("price invented")
     said += [line.explanation, line.passed_over]

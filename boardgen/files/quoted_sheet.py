@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from decimal import Decimal
 from typing import TypeVar, cast
 
@@ -45,6 +45,24 @@ def reference_cell(sheet: Worksheet) -> Cell | None:
     return None
 
 
+def heading_row(sheet: Worksheet) -> int | None:
+    """The row of the table's heading, None where it is gone."""
+    return next((row for row in range(1, 40) if sheet.cell(row, 1).value == _LINE), None)
+
+
+def goods_row(sheet: Worksheet, top: int) -> int | None:
+    """The row with the sum of the goods, None where it is gone; `top` is that of the heading."""
+    rows = range(top + 1, min(sheet.max_row, MOST_ROWS) + 1)
+    return next((row for row in rows if sheet.cell(row, TOTAL_COLUMN - 1).value == _GOODS), None)
+
+
+def line_rows(sheet: Worksheet, top: int) -> Iterator[int]:
+    """The rows between heading and sum that are not blank."""
+    for row in range(top + 1, goods_row(sheet, top) or top + 1):
+        if any(sheet.cell(row, number).value is not None for number in range(1, len(columns("")) + 1)):
+            yield row
+
+
 class QuotedSheet:
     """Reads the sheet and gathers what is wrong with it."""
 
@@ -57,17 +75,16 @@ class QuotedSheet:
 
     def quote(self) -> SupplierQuote | None:
         """What was entered; None where anything is wrong."""
-        top = next((row for row in range(1, 40) if self.sheet.cell(row, 1).value == _LINE), None)
+        top = heading_row(self.sheet)
         if top is None:
             self._fault("A1", "the heading of the lines is gone", "", _PUT_BACK)
             return None
         self._headings(top)
-        rows = range(top + 1, min(self.sheet.max_row, MOST_ROWS) + 1)
-        end = next((row for row in rows if self.sheet.cell(row, TOTAL_COLUMN - 1).value == _GOODS), None)
+        end = goods_row(self.sheet, top)
         if end is None:
             self._fault(f"I{top + len(self.supplier.lines) + 1}", "the sum of the goods is gone", "", _PUT_BACK)
             return None
-        lines = self._lines(top, end)
+        lines = self._lines(top)
         terms = self._terms(end)
         if self.problems:
             return None
@@ -80,12 +97,10 @@ class QuotedSheet:
                 wanted = f"the heading {column.heading!r}".replace("\\n", " ")
                 self._fault(cell.coordinate, f"it is {cell.value!r}", wanted, _PUT_BACK)
 
-    def _lines(self, top: int, end: int) -> tuple[LineQuote, ...]:
+    def _lines(self, top: int) -> tuple[LineQuote, ...]:
         """The lines in the order they were written, wherever they stand now."""
         found: dict[int, LineQuote | None] = {}
-        for row in range(top + 1, end):
-            if all(self.sheet.cell(row, number).value is None for number in range(1, len(columns("")) + 1)):
-                continue
+        for row in line_rows(self.sheet, top):
             number = self.sheet.cell(row, 1).value
             if not isinstance(number, int) or not 1 <= number <= len(self.supplier.lines):
                 self._fault(f"A{row}", f"{number!r} is no line of this order", "only the lines as written", _PUT_BACK)

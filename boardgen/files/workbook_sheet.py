@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from decimal import Decimal
 from math import ceil
-from textwrap import wrap
 from typing import cast
 
 from openpyxl.cell import Cell
@@ -19,8 +18,11 @@ from boardgen.files.harmless import looks_like_formula, printable
 from boardgen.files.sheet_names import quoted
 from boardgen.files.workbook_cells import Content, Entry, Formula, Number, TextEntry, shown
 from boardgen.files.workbook_print import lock, set_up_print, validate
+from boardgen.files.workbook_widths import lines_of, width_of
 
 _PADDING = 3
+_ROOM_IN_PADDING = 0.5
+"""What a left indent and the edges of a cell leave of the padding."""
 _ROOM_BETWEEN = 4
 
 
@@ -32,7 +34,7 @@ class Sheet:
         self.columns = tuple(columns)
         self.next_row = 1
         self.formula_values: dict[str, Decimal | str | None] = {}
-        self._widths = [max(c.narrowest, _length(c.heading)) for c in columns]
+        self._widths = [max(c.narrowest, ceil(_width(c.heading, c))) for c in columns]
         self._table: dict[int, Sequence[Content]] = {}
         self._sentences: dict[int, tuple[int, str]] = {}
         self._entries: dict[Entry, list[str]] = {}
@@ -73,8 +75,8 @@ class Sheet:
                 cell.alignment = style.RIGHT_TEXT
             if first_of_group:
                 cell.border = style.BETWEEN
-            length = ceil(_length(content) * column.letter_width)
-            self._widths[number - 1] = max(self._widths[number - 1], min(length, column.widest))
+            width = min(ceil(_width(content, column)), column.widest)
+            self._widths[number - 1] = max(self._widths[number - 1], width)
         self._table[self.next_row] = contents
         self.next_row += 1
 
@@ -104,7 +106,8 @@ class Sheet:
         if first:
             for number in range(1, len(self.columns) + 1):
                 self.worksheet.cell(self.next_row, number).border = style.OVER
-        self._widths[column - 1] = max(self._widths[column - 1], _length(content) + 1)
+        width = ceil(_width(content, self.columns[column - 1])) + 1
+        self._widths[column - 1] = max(self._widths[column - 1], width)
         self.next_row += 1
         return f"{cell.column_letter}{cell.row}"
 
@@ -123,7 +126,7 @@ class Sheet:
             self._set_height(row, max(map(_broken, contents, self._widths, self.columns)))
         for row, (first, text) in self._sentences.items():
             room = sum(self._widths[first - 1 :]) + _PADDING * (len(self._widths) - first)
-            self._set_height(row, _broken(text, room, self.columns[-1]))
+            self._set_height(row, lines_of(text, room))
         validate(sheet, self._entries)
         lock(sheet)
         set_up_print(sheet, title, mark)
@@ -168,14 +171,13 @@ class Sheet:
         self._entries.setdefault(entry, []).append(cell.coordinate)
 
 
-def _length(content: Content) -> int:
-    """How many characters the content shows in its longest line."""
-    return max((len(line) for line in shown(content).splitlines()), default=0)
+def _width(content: Content, column: style.Column) -> float:
+    """The width of the longest line that the content shows."""
+    return max((width_of(line, column.kind) for line in shown(content).splitlines()), default=0)
 
 
 def _broken(content: Content, width: int, column: style.Column) -> int:
-    """Into how many lines the content is broken at this width."""
+    """Into how many lines the content is broken in a column of this width."""
     if isinstance(content, (Number, Formula)):
         return 1
-    room = int((width + 1) / column.letter_width)
-    return max(1, sum(len(wrap(line, room)) or 1 for line in shown(content).splitlines()))
+    return lines_of(shown(content), width + _ROOM_IN_PADDING, column.kind)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
+
+from boardgen.files.workbook_widths import Kind
 
 INK = "1D2A33"
 SOFT_INK = "5A6872"
@@ -50,28 +51,18 @@ AS_TEXT = "@"
 LINE_HEIGHT = 12.5
 """Points for a line of body text."""
 
-LETTER_WIDTH = {"text": 0.88, "code": 1.1, "number": 1.0}
-"""Width of a letter in body digits, which column widths count in; on the wide side of usual typefaces."""
-
-Kind = Literal["text", "code", "number"]
-
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """A column of a table. `widest` is the width in characters at which its text is broken."""
+    """A column of a table. `widest` is the width at which its text is broken."""
 
     heading: str
     kind: Kind = "text"
     widest: int = 30
 
     @property
-    def letter_width(self) -> float:
-        """Width of a letter in the units of column widths."""
-        return LETTER_WIDTH[self.kind]
-
-    @property
     def narrowest(self) -> int:
-        """The least width in the same units."""
+        """The least width."""
         return 7 if self.kind == "number" else 5
 
 

@@ -22,11 +22,11 @@ def order_problems(ordering: Ordering, suppliers: Sequence[SupplierOrder]) -> tu
     return (
         *_not_met(ordering),
         *_stock_short(ordering),
-        *_below_minimum(suppliers),
+        *below_minimum(suppliers),
         *_gap(ordering),
         *(old(offers, on) if on else ()),
         *(_old_terms(suppliers, on) if on else ()),
-        *_invented(suppliers),
+        *invented(suppliers),
     )
 
 
@@ -49,7 +49,8 @@ def _stock_short(ordering: Ordering) -> Iterator[Problem]:
                 yield Problem("stock-short", "shortfall", Place(key=deal.part.key), found, "", hint)
 
 
-def _below_minimum(suppliers: Sequence[SupplierOrder]) -> Iterator[Problem]:
+def below_minimum(suppliers: Sequence[SupplierOrder]) -> Iterator[Problem]:
+    """Orders that their supplier will not take."""
     for order in suppliers:
         least = order.terms.minimum_order
         if least is not None and order.goods < least:
@@ -75,7 +76,8 @@ def _old_terms(suppliers: Sequence[SupplierOrder], on: date) -> Iterator[Problem
             yield Problem("terms-old", "warning", Place(key=order.supplier), found, "", "Ask for them again")
 
 
-def _invented(suppliers: Sequence[SupplierOrder]) -> Iterator[Problem]:
+def invented(suppliers: Sequence[SupplierOrder]) -> Iterator[Problem]:
+    """One warning for all prices that nobody asks, and one for all terms."""
     count = sum(line.invented for order in suppliers for line in order.lines)
     if count:
         lines = "1 line is" if count == 1 else f"{count} lines are"

@@ -7,9 +7,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from boardgen.model.part import Part
 from boardgen.purchasing.money import plain
 from boardgen.purchasing.order import Order, OrderLine, SupplierOrder
+from boardgen.purchasing.part_name import part_name
 
 TERM_NAMES = {
     "shipping": "shipping",
@@ -49,14 +49,28 @@ class SupplierQuote:
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """One entry that is not as it was, as text; `line` counts from 1 and is None, as `part`, for a supplier's terms."""
+    """What is not as it was, as text; `line` counts from 1, None where there is none. `key` and `part`, its key and
+    its name, are "" for a supplier's terms.
+    """
 
     supplier: str
     line: int | None
-    part: Part | None
+    key: str
+    part: str
     what: str
     before: str
     after: str
+
+
+@dataclass(frozen=True, slots=True)
+class PastLine:
+    """A line of an earlier order: the part's key and its name, and what stood in the line."""
+
+    supplier: str
+    key: str
+    part: str
+    unit: str
+    quote: LineQuote
 
 
 def reference(order: Order) -> str:
@@ -78,7 +92,7 @@ def quote_of(supplier: SupplierOrder) -> SupplierQuote:
         terms.tax_percent,
         terms.minimum_order,
         supplier.rate,
-        tuple(LineQuote(x.order_code, x.quantity, x.unit_price, x.lead_days) for x in supplier.lines),
+        tuple(line_quote(line) for line in supplier.lines),
     )
 
 
@@ -87,20 +101,50 @@ def changes(order: Order, quotes: Sequence[SupplierQuote]) -> tuple[Change, ...]
     found: list[Change] = []
     for supplier, quote in zip(order.suppliers, quotes, strict=True):
         for n, (line, entered) in enumerate(zip(supplier.lines, quote.lines, strict=True), 1):
-            found += [Change(supplier.supplier, n, line.part, *change) for change in _line_changes(line, entered)]
-        found += [Change(supplier.supplier, None, None, *change) for change in _terms_changes(supplier, quote)]
+            who = (supplier.supplier, n, line.part.key, part_name(line.part))
+            found += [Change(*who, *change) for change in _line_changes(line.unit, line_quote(line), entered)]
+        found += [Change(supplier.supplier, None, "", "", *change) for change in _terms_changes(supplier, quote)]
     return tuple(found)
 
 
-def _line_changes(line: OrderLine, entered: LineQuote) -> Iterator[tuple[str, str, str]]:
-    if entered.order_code != line.order_code:
-        yield "order code", line.order_code, entered.order_code
-    if entered.quantity != line.quantity:
-        yield f"quantity, {line.unit}", plain(line.quantity), plain(entered.quantity)
-    if entered.unit_price != line.unit_price:
-        yield "unit price", plain(line.unit_price), plain(entered.unit_price)
-    if entered.lead_days != line.lead_days:
-        yield "lead days", *(_days(days) for days in (line.lead_days, entered.lead_days))  # type: ignore[misc]
+def changes_since(past: Sequence[PastLine], order: Order) -> tuple[Change, ...]:
+    """How the lines of the order differ from those of an earlier one; lines of one part at one supplier in order."""
+    left: dict[tuple[str, str], list[PastLine]] = {}
+    for line in past:
+        left.setdefault((line.supplier, line.key), []).append(line)
+    found: list[Change] = []
+    for supplier in order.suppliers:
+        for n, now in enumerate(supplier.lines, 1):
+            who = (supplier.supplier, n, now.part.key, part_name(now.part))
+            before = left.get((supplier.supplier, now.part.key))
+            if before:
+                old = before.pop(0)
+                found += [Change(*who, *change) for change in _line_changes(now.unit, old.quote, line_quote(now))]
+            else:
+                found.append(Change(*who, "line", "none", _said(now.unit, line_quote(now))))
+    gone = (line for lines in left.values() for line in lines)
+    found += [Change(x.supplier, None, x.key, x.part, "line", _said(x.unit, x.quote), "none") for x in gone]
+    return tuple(found)
+
+
+def line_quote(line: OrderLine) -> LineQuote:
+    """What the line itself says."""
+    return LineQuote(line.order_code, line.quantity, line.unit_price, line.lead_days)
+
+
+def _said(unit: str, quote: LineQuote) -> str:
+    return f"{plain(quote.quantity)}{' m' if unit == 'm' else ''} at {plain(quote.unit_price)}"
+
+
+def _line_changes(unit: str, before: LineQuote, after: LineQuote) -> Iterator[tuple[str, str, str]]:
+    if after.order_code != before.order_code:
+        yield "order code", before.order_code, after.order_code
+    if after.quantity != before.quantity:
+        yield f"quantity, {unit}", plain(before.quantity), plain(after.quantity)
+    if after.unit_price != before.unit_price:
+        yield "unit price", plain(before.unit_price), plain(after.unit_price)
+    if after.lead_days != before.lead_days:
+        yield "lead days", _days(before.lead_days), _days(after.lead_days)
 
 
 def _terms_changes(supplier: SupplierOrder, quote: SupplierQuote) -> Iterator[tuple[str, str, str]]:

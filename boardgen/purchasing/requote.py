@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
 
-from boardgen.model.problem import Place, Problem
-from boardgen.purchasing.money import plain, rounded
+from boardgen.purchasing.money import rounded
 from boardgen.purchasing.order import (
     Naive,
     Order,
@@ -18,8 +17,9 @@ from boardgen.purchasing.order import (
     SupplierTerms,
 )
 from boardgen.purchasing.part_name import part_name
-from boardgen.purchasing.quotes import LineQuote, SupplierQuote, changes
+from boardgen.purchasing.quotes import LineQuote, SupplierQuote, changes, line_quote
 from boardgen.purchasing.reasons import why_part
+from boardgen.purchasing.requote_problems import requoted_problems
 
 BY_HAND = "quantities or prices were entered by hand after the choice"
 
@@ -49,7 +49,7 @@ def requoted(order: Order, quotes: Sequence[SupplierQuote], source: str) -> Orde
         naive=Naive(None, 0, BY_HAND),
         proof=Proof(optimal=False, bound=rounded(Decimal(), order.currency), gap=total, reason=BY_HAND),
         reasons=(),
-        problems=(*order.problems, *_problems(suppliers), *_short(lines)),
+        problems=requoted_problems(order.problems, suppliers),
     )
 
 
@@ -110,8 +110,7 @@ def _terms(supplier: SupplierOrder, quote: SupplierQuote, source: str) -> Suppli
 
 
 def _line(order: Order, supplier: SupplierOrder, line: OrderLine, entered: LineQuote, source: str) -> OrderLine:
-    before = LineQuote(line.order_code, line.quantity, line.unit_price, line.lead_days)
-    if entered == before:
+    if entered == line_quote(line):
         return line
     priced = entered.unit_price != line.unit_price
     return replace(
@@ -137,31 +136,3 @@ def _explanation(line: OrderLine) -> str:
 def _stock(stock: StockLine, lines: Sequence[OrderLine]) -> StockLine:
     bought = sum((line.quantity for line in lines if line.part.key == stock.key), Decimal())
     return replace(stock, bought=bought, left=max(Decimal(), stock.before + bought - stock.used))
-
-
-def _problems(suppliers: Sequence[SupplierOrder]) -> Iterator[Problem]:
-    for supplier in suppliers:
-        name, least = supplier.supplier, supplier.terms.minimum_order
-        for number, line in enumerate(supplier.lines, 1):
-            where = f"{name}, line {number}, {part_name(line.part)}"
-            if line.quantity and line.quantity < line.minimum:
-                yield _warning(line, f"{where}: {plain(line.quantity)} are bought, the least was {plain(line.minimum)}")
-            elif line.quantity % line.multiple:
-                yield _warning(line, f"{where}: {plain(line.quantity)} is no multiple of {plain(line.multiple)}")
-        if least and 0 < supplier.goods < least:
-            found = f"{name}: goods for {supplier.goods} {supplier.currency} are less than the least order of {least}"
-            yield Problem("quote-small", "shortfall", Place(key=name), found, "", "Buy more there, or elsewhere")
-
-
-def _warning(line: OrderLine, found: str) -> Problem:
-    return Problem("quote-multiple", "warning", Place(key=line.part.key), found, "", "Ask whether it can be had so")
-
-
-def _short(lines: Sequence[OrderLine]) -> Iterator[Problem]:
-    """A shortfall for each part of which less is bought than the boards need and the stock gives."""
-    for key in dict.fromkeys(line.part.key for line in lines):
-        same = [line for line in lines if line.part.key == key]
-        over = sum((x.quantity + x.from_stock - x.needed for x in same), Decimal())
-        if over < 0:
-            found = f"{part_name(same[0].part)}: {plain(-over)} short of what the boards need"
-            yield Problem("quote-short", "shortfall", Place(key=key), found, "", "Buy more, or build fewer boards")

@@ -183,7 +183,13 @@ def made_content(order: Order | None = None, **kept: object) -> OrderContent:
     made = OrderContent(
         order or made_order(),
         ((winding,), ()),
+        (
+            UnboughtLine(
+                LED, "piece", Decimal(3), Decimal(0), Decimal(3),
+                (WhereUsed(FIRST, ("D3",), Decimal(1), Decimal(3)),), "",
+            ),
+        ),
         (AssumptionRow("Maker X-12", "contact capacitance", "1 pF", "assumed", "=common practice"),),
         ("Maker X-12: -check the drawing.",),
-    )
+    )  # fmt: skip
     return replace(made, **kept)  # type: ignore[arg-type]

@@ -16,7 +16,7 @@ from order_edits import DOLLARS, FIRST, YEN, beside, figures, heading_row, opene
 
 from boardgen.files.fixed_zip import unzipped
 from boardgen.files.order_book import write_order_book
-from boardgen.files.order_content import OrderContent
+from boardgen.files.order_content import ChangeLog, OrderContent
 from boardgen.files.read_order_book import read_order_book
 from boardgen.files.sheet_names import sheet_names
 from boardgen.purchasing.quotes import changes, quote_of, reference
@@ -100,7 +100,8 @@ def test_where_used_adds_up_all_sheets_and_boards() -> None:
     assert (film["Over"], film["Note"]) == (3, "instead of Maker C-1 100n")
     assert (resistor["Bought"], wire["Bought"], wire_again["On all"]) == (10, 27.5, 10.4)
     said = {cell for row in sheet.iter_rows(values_only=True) for cell in row}
-    assert {"Needed, but nobody sells it", "no supplier has it", "D1 D2", "not fitted"} <= said
+    assert {"All of it from stock", "D3", "Needed, but nobody sells it", "no supplier has it"} <= said
+    assert {"D1 D2", "not fitted"} <= said
 
 
 def test_suppliers_are_compared_part_by_part() -> None:
@@ -142,12 +143,16 @@ def test_what_was_entered_is_listed() -> None:
     line = replace(first.lines[0], quantity=Decimal(20), lead_days=None)
     quotes = [replace(first, lines=(line, *first.lines[1:]), shipping=Decimal("7.5")), *others]
     after = requoted(order, quotes, "entered in back.xlsx")
-    listed = rows(seen(made_content(after, changes=changes(order, quotes), previous="back.xlsx"))["Changes"])
-    assert [(r["Line"], r["What changed"], r["Before"], r["Now"]) for r in listed] == [
-        (1, "quantity, piece", "16", "20"),
-        (1, "lead days", "5", "not known"),
-        (None, "shipping", "0", "7.5"),
+    log = ChangeLog("back.xlsx", changes(order, quotes))
+    sheet = seen(made_content(after, entered=log, since=ChangeLog("old.xlsx", ())))["Changes"]
+    assert [row[1:] for row in sheet.iter_rows(min_row=6, values_only=True)][:4] == [
+        (None, None, None, None, None),
+        (1, "Maker X-12", "quantity, piece", "16", "20"),
+        (1, "Maker X-12", "lead days", "5", "not known"),
+        (None, "terms of the supplier", "shipping", "0", "7.5"),
     ]
+    said = [cell.value for cell in sheet["A"]]
+    assert said[-2:] == ["Since old.xlsx", "Nothing was changed."]
 
 
 def test_entries_and_nothing_else_are_open_marked_and_checked() -> None:

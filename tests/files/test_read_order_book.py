@@ -1,19 +1,22 @@
 """The workbook of an order comes back: edits are read, and whatever is no edit of an entry is refused by its cell."""
 
 import datetime
+from dataclasses import replace
 from decimal import Decimal
 
 import openpyxl
 import pytest
 from made_order import made_content, made_order
 from openpyxl import Workbook
-from order_edits import DOLLARS, FIRST, YEN, beside, edit_many, edited, heading_row, opened, put, read, saved
+from order_edits import DOLLARS, FIRST, YEN, beside, edit_many, edited, heading_row, opened, put, read, saved, written
 
 from boardgen.files.fixed_zip import fixed_zip, unzipped
 from boardgen.files.order_book import write_order_book
+from boardgen.files.order_content import ChangeLog
 from boardgen.files.read_order_book import read_order_book
+from boardgen.files.read_past_order import read_past_order
 from boardgen.model.problem import InputError
-from boardgen.purchasing.quotes import changes, quote_of
+from boardgen.purchasing.quotes import changes, changes_since, quote_of
 from boardgen.purchasing.requote import requoted
 
 ROW = heading_row(opened()[FIRST]) + 1
@@ -50,7 +53,7 @@ def test_every_kind_of_entry_is_read() -> None:
 def test_an_edited_workbook_is_written_again_and_read_again() -> None:
     quotes = read(edited(edit_many))
     after = requoted(made_order(), quotes, "back.xlsx")
-    content = made_content(after, changes=changes(made_order(), quotes), previous="back.xlsx")
+    content = made_content(after, entered=ChangeLog("back.xlsx", changes(made_order(), quotes)))
     assert read(write_order_book(content)) == quotes
 
 
@@ -185,3 +188,31 @@ def test_a_workbook_that_unpacks_to_very_much_is_refused() -> None:
 def test_faults_are_of_the_reader_of_this_order() -> None:
     with pytest.raises(InputError, match=r"back\.xlsx: Buy @Supplier!F"):
         read_order_book(edited(put(FIRST, f"F{ROW}", -1)), "back.xlsx", made_order())
+
+
+def test_an_earlier_order_is_held_against_the_one_of_now() -> None:
+    order = made_order()
+    assert changes_since(read_past_order(written(), "old.xlsx"), order) == ()
+    dollars = order.suppliers[2]
+    fewer = replace(order, suppliers=(*order.suppliers[:2], replace(dollars, lines=dollars.lines[:1])))
+    past = read_past_order(edited(edit_many), "old.xlsx")
+    found = changes_since(past, fewer)
+    assert [(c.line, c.key, c.what, c.before, c.after) for c in found if c.supplier == dollars.supplier] == [
+        (1, "wire", "order code", "4711", "004-wire"),
+        (1, "wire", "quantity, m", "96.5", "27.5"),
+        (1, "wire", "unit price", "490.075", "0.2825"),
+        (None, "resistor", "line", "0 at 0.335", "none"),
+    ]
+    new = changes_since(read_past_order(write_order_book(made_content(fewer)), "old.xlsx"), order)
+    assert [(c.line, c.part, c.what, c.before, c.after) for c in new] == [(2, "Maker +R", "line", "none", "7 at 0.335")]
+
+
+def test_an_earlier_order_that_cannot_be_read_is_refused_by_its_cells() -> None:
+    data = edited(put(FIRST, f"F{ROW}", "many"), put(FIRST, f"I{ROW + 1}", "=1"))
+    with pytest.raises(InputError) as raised:
+        read_past_order(data, "old.xlsx")
+    assert [p.place.key for p in raised.value.problems] == [f"{FIRST}!F{ROW}", f"{FIRST}!I{ROW + 1}"]
+    with pytest.raises(InputError, match="not a workbook that an order"):
+        read_past_order(saved(openpyxl.Workbook()), "old.xlsx")
+    with pytest.raises(InputError, match="not the sheet of a supplier"):
+        read_past_order(edited(put(FIRST, "A1", "mine")), "old.xlsx")

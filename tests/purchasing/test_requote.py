@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from boardgen.model.part import Part
+from boardgen.model.problem import Place, Problem
 from boardgen.purchasing.order import (
     Naive,
     Order,
@@ -105,9 +106,29 @@ def test_nothing_bought_costs_nothing() -> None:
 def test_what_a_supplier_would_refuse_is_named() -> None:
     order = one_line()
     ids = [p.id for p in requoted(order, entered(order, quantity=Decimal(12)), "entered").problems]
-    assert ids == ["quote-multiple"]
+    assert ids == ["quote-multiple", "price-invented", "terms-invented"]
     found = requoted(order, entered(order, quantity=Decimal(2)), "entered").problems
-    assert [p.id for p in found] == ["quote-multiple", "quote-small", "quote-short"]
+    assert [p.id for p in found][:3] == ["quote-multiple", "quote-short", "below-least-order"]
+    few = replace(order.suppliers[0].lines[0], stock=Decimal(12))
+    few_order = replace(order, suppliers=(replace(order.suppliers[0], lines=(few,)),))
+    found = requoted(few_order, entered(few_order, quantity=Decimal(15), unit_price=Decimal(2)), "entered").problems
+    assert [(p.id, p.severity) for p in found] == [("stock-short", "shortfall"), ("terms-invented", "warning")]
+    assert found[0].found == "Northmere, line 1, Maker X-12: he has 12 of 15"
+
+
+def test_what_was_said_before_is_kept_where_it_still_holds() -> None:
+    order = one_line()
+    (supplier,) = order.suppliers
+    kept = Problem("price-old", "warning", Place(key="order"), "old")
+    gone = [
+        Problem(name, "warning", Place(key="Northmere"), "gone")
+        for name in ("stock-short", "not-proven", "terms-missing")
+    ]
+    known = replace(supplier, terms=replace(supplier.terms, known=False, invented=False))
+    before = replace(order, problems=(kept, *gone), suppliers=(known,))
+    quotes = [replace(entered(before, unit_price=Decimal(2))[0], shipping=Decimal(5))]
+    assert requoted(before, quotes, "entered").problems == (kept,)
+    assert gone[2] in requoted(before, entered(before, unit_price=Decimal(2)), "entered").problems
 
 
 def test_what_no_longer_holds_is_no_longer_said() -> None:
