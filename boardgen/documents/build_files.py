@@ -32,8 +32,9 @@ def _board_files(design: Design, date: str) -> dict[str, bytes]:
     if made is None:
         return {}
     names = {c.ref: c.subject.strip for c in design.netlist.of_kind("connector")}
+    verify = patterns_to_verify(design)
     return {
-        **fabrication_files(made.board, design.netlist, design.rules, made.faults, patterns_to_verify(design), PROGRAM, date),
+        **fabrication_files(made.board, design.netlist, design.rules, made.faults, verify, PROGRAM, date),
         "board-top.svg": board_top(made.board),
         "board-bottom.svg": board_bottom(made.board),
         "drill-template.svg": drill_template(made.board, names),
