@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from made_offers import RELAY, RESISTOR, WIRE, offer
-from made_order import PARTS, asked, board, days, need, order
+from made_asked import PARTS, asked, board, days, need, order
 
 from boardgen.model.figure import Figure
 from boardgen.model.problem import Place
