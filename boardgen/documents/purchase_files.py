@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from boardgen.documents.build_files import json_bytes
@@ -15,6 +16,7 @@ from boardgen.purchasing.requote import bought_only
 from boardgen.spec.label import ascii_name
 
 LONGEST = 60
+_NOT_PLAIN = re.compile("[^a-z0-9]+")
 
 
 def purchase_files(order: Order, points: Sequence[CostPoint] = ()) -> dict[str, bytes]:
@@ -47,6 +49,6 @@ def _cost_files(order: Order, points: Sequence[CostPoint]) -> dict[str, bytes]:
 def file_names(order: Order) -> tuple[str, ...]:
     """A name for the order of each supplier, unlike all others: "order-1-some-supplier"."""
     return tuple(
-        f"order-{n}-{ascii_name(s.supplier, n).lower().replace(' ', '-')[:LONGEST].strip('-.')}"
+        f"order-{n}-{_NOT_PLAIN.sub('-', ascii_name(s.supplier, n).lower())[:LONGEST].strip('-')}".rstrip("-")
         for n, s in enumerate(order.suppliers, 1)
     )

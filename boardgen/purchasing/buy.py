@@ -7,6 +7,7 @@ import time
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from boardgen.model.part import Part
@@ -65,10 +66,11 @@ def buy(
     paid = landed(naive, market) if naive is not None else {}
     found = _Search(wishes, market, free, short, goal, time_limit_s).best(ready) if wishes else _Found((), 0.0, "")
     deals, bound, reason = found.deals, found.bound, found.reason
-    if naive is not None and goal == "least cost" and (not deals or total(landed(deals, market)) > total(paid)):
+    dearer = goal == "least cost" and total(landed(deals, market)) > total(paid)
+    if naive is not None and (not deals or dearer):
         deals = naive
     spent = landed(deals, market)
-    least = max(0, math.ceil(bound - CLOSE))
+    least = max(_least(ready, market), math.ceil(bound - CLOSE))
     cost = total(spent)
     return Bought(
         deals,
@@ -80,6 +82,25 @@ def buy(
         (total(paid), len(paid)) if naive is not None else None,
         short,
     )
+
+
+def _least(ways: Ways, market: Market) -> int:
+    """A bound that needs no solver: every wish at its share of the cheapest column that meets it, with tax.
+
+    Parts that may be split count for nothing; each supplier's tax and rate may round down by half a unit.
+    """
+    least: dict[int, Fraction] = {}
+    for column in ways[0]:
+        cost = Fraction(0)
+        if column.lot is not None:
+            supplier = market.suppliers[column.lot.offer.supplier]
+            cost = column.cost * (1 + supplier.tax) * supplier.worth / len(column.covers)
+        for wish in column.covers:
+            least[wish] = min(cost, least.get(wish, cost))
+    for split in ways[1]:
+        least |= dict.fromkeys(split.wants, Fraction(0))
+    rounding = sum((supplier.worth + 1) / 2 for supplier in market.suppliers.values())
+    return max(0, math.floor(sum(least.values()) - rounding))
 
 
 @dataclass(frozen=True, slots=True)

@@ -154,7 +154,7 @@ def _no_rate(name: str, currencies: Sequence[str], currency: str) -> Problem:
         "rate-missing",
         "warning",
         Place(key=name),
-        f"{name} is left out: its prices are in {' and '.join(currencies)}, and no rate to {currency} is given",
+        f"left out: its prices are in {' and '.join(currencies)}, and no rate to {currency} is given",
         "",
         f"Give a row from {currencies[0]} to {currency} in a table of rates",
     )
@@ -165,7 +165,7 @@ def _no_terms(name: str, currency: str) -> Problem:
         "terms-missing",
         "warning",
         Place(key=name),
-        f"{name}: no terms in {currency} are known; freight, fee and tax are taken as nothing",
+        f"no terms in {currency} are known; freight, fee and tax are taken as nothing",
         "",
         "Give a row in a table of suppliers",
     )

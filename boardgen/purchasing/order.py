@@ -161,7 +161,8 @@ class OrderLine:
 class SupplierOrder:
     """What is bought of one supplier, in its currency: goods + shipping + order_fee + tax = total.
 
-    `rate` is how much of the order's currency one unit of its currency is worth; `in_order_currency` is the total times it.
+    `rate` is how much of the order's currency one unit of its currency is worth; `in_order_currency` is the total
+    times it.
     `explanation` says what the choice of this supplier saves or costs, "" where it needs no word.
     """
 

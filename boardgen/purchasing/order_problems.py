@@ -20,6 +20,7 @@ def order_problems(ordering: Ordering, suppliers: Sequence[SupplierOrder]) -> tu
     offers = [purchase.offer for deal in ordering.bought.deals for purchase in deal.purchases]
     on = ordering.asked.on
     return (
+        *_not_met(ordering),
         *_stock_short(ordering),
         *below_minimum(suppliers),
         *_gap(ordering),
@@ -27,6 +28,15 @@ def order_problems(ordering: Ordering, suppliers: Sequence[SupplierOrder]) -> tu
         *(_old_terms(suppliers, on) if on else ()),
         *invented(suppliers),
     )
+
+
+def _not_met(ordering: Ordering) -> Iterator[Problem]:
+    met = {number for deal in ordering.bought.deals for number in deal.covers}
+    for number, demand in enumerate(ordering.wanted):
+        if number not in met:
+            found = f"{part_name(demand.part)} is not ordered: {ordering.bought.reason or 'nothing meets all needs'}"
+            hint = "Give it more time with --time-limit"
+            yield Problem("not-ordered", "shortfall", Place(key=demand.part.key), found, "", hint)
 
 
 def _stock_short(ordering: Ordering) -> Iterator[Problem]:
@@ -44,7 +54,7 @@ def below_minimum(suppliers: Sequence[SupplierOrder]) -> Iterator[Problem]:
     for order in suppliers:
         least = order.terms.minimum_order
         if least is not None and order.goods < least:
-            found = f"{order.supplier}: goods for {order.goods} {order.currency}"
+            found = f"goods for {order.goods} {order.currency}"
             wanted = f"nothing is sold below {least} {order.currency}"
             hint = "Nothing else could meet all needs: ask, or add to the order"
             yield Problem("below-least-order", "shortfall", Place(key=order.supplier), found, wanted, hint)
@@ -62,9 +72,7 @@ def _old_terms(suppliers: Sequence[SupplierOrder], on: date) -> Iterator[Problem
     oldest = on - timedelta(days=PRICE_AGE_DAYS)
     for order in suppliers:
         if order.terms.as_of is not None and order.terms.as_of < oldest:
-            found = (
-                f"the terms of {order.supplier} are of {order.terms.as_of}, more than {PRICE_AGE_DAYS} days before {on}"
-            )
+            found = f"the terms are of {order.terms.as_of}, more than {PRICE_AGE_DAYS} days before {on}"
             yield Problem("terms-old", "warning", Place(key=order.supplier), found, "", "Ask for them again")
 
 

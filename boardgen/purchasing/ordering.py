@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -17,7 +18,7 @@ from boardgen.purchasing.columns import MOST_TOGETHER, Wish
 from boardgen.purchasing.demand import BoardNeeds, Demand, demands, whole_stock
 from boardgen.purchasing.in_hand import InHand
 from boardgen.purchasing.market import Market, market
-from boardgen.purchasing.offer import Offer
+from boardgen.purchasing.offer import FAMILY, Offer
 from boardgen.purchasing.order import Goal
 from boardgen.purchasing.part_name import part_name
 from boardgen.purchasing.price_book import PriceBook, offers_of
@@ -168,10 +169,32 @@ class Ordering:
         """What is wrong with stock, approvals, currencies and terms, and which parts nobody sells or only too late."""
         offers = self.whole_market.offers
         missing = [price_missing(demand.part, self._priced(offers), self.asked.currency) for demand in self.unsold]
-        return (*self._stock[1], *self._allowed[1], *self._market[1], *missing, *self._in_time[1])
+        return (
+            *_unknown(self.asked.book.offers, self.asked.find, self.parts),
+            *self._stock[1],
+            *self._allowed[1],
+            *self._market[1],
+            *missing,
+            *self._in_time[1],
+        )
 
     def _priced(self, usable: Sequence[Offer]) -> Sequence[Offer]:
         return [offer for offer in self.asked.book.offers if offer not in usable]
+
+
+def _unknown(offers: Sequence[Offer], find: Callable[[str], Part | None], near: Iterable[str]) -> tuple[Problem, ...]:
+    """A warning for each price of a part that no catalogue knows; families aside."""
+    wrong: dict[str, Offer] = {}
+    for offer in offers:
+        if not offer.part.endswith(FAMILY) and offer.part not in wrong and find(offer.part) is None:
+            wrong[offer.part] = offer
+    problems = []
+    for key, offer in wrong.items():
+        alike = difflib.get_close_matches(key, near, 1)
+        hint = f"Did you mean {alike[0]}?" if alike else "Check the spelling"
+        found = f"{key} is no part of the catalogue"
+        problems.append(Problem("price-unknown", "warning", offer.place, found, "the price is not used", hint))
+    return tuple(problems)
 
 
 def _approved(

@@ -1,8 +1,8 @@
 """Speed of the choice of an order as ratios to the solver alone, in one run. Exit 1 above a limit.
 
 The peer is HiGHS, called through scipy, on a program that is built already and counts no time for building: every
-price break of every offer a column of its own, nothing left out. Ours starts from the offers, buys line by line for comparison,
-builds, solves, and calculates everything again in decimals.
+price break of every offer a column of its own, nothing left out. Ours starts from the offers, buys line by line for
+comparison, builds, solves, and calculates everything again in decimals.
 """
 
 from __future__ import annotations

@@ -8,9 +8,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from made_offers import RELAY, RESISTOR, WIRE, offer
-from made_order import PARTS, asked, board, days, need, order
+from made_asked import PARTS, asked, board, days, need, order
 
 from boardgen.model.figure import Figure
+from boardgen.model.problem import Place
 from boardgen.purchasing.approved import Approval
 from boardgen.purchasing.in_hand import InHand
 from boardgen.purchasing.order import Rate, SupplierTerms
@@ -299,3 +300,10 @@ def test_the_cost_of_a_board_over_their_number():
         "freight and fee of Supplier A over more boards (-1.00 a board)",
     )
     assert [p.boards for p in steps(found)] == [2, 3, 4]
+
+
+def test_a_price_of_a_part_that_nobody_knows_is_named_with_its_line():
+    wrong = offer((1, "1.00"), part="relay-xx", order_code="w", place=Place("p.csv", 9))
+    made = order(board(need()), offers=[offer((1, "4.00")), wrong])
+    (problem,) = [p for p in made.problems if p.id == "price-unknown"]
+    assert (problem.place, problem.hint) == (Place("p.csv", 9), "Did you mean relay-x?")
