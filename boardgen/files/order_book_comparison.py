@@ -101,7 +101,7 @@ def _known(value: Decimal | None) -> Content:
 
 def _verdict(line: OrderLine, quote: Quote, currency: str) -> str:
     if quote.taken:
-        return "taken"
+        return f"taken; {line.passed_over}" if line.passed_over else "taken"
     if quote.refused:
         return quote.refused
     taken = [q.in_order_currency for q in line.quotes if q.taken]

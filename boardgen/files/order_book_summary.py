@@ -115,7 +115,7 @@ def _supplier(sheet: Sheet, supplier: SupplierOrder, buy: BuySheet, order: Order
 def _totals(sheet: Sheet, order: Order, first: int, short: Formula) -> None:
     last, places = max(first, sheet.next_row - 1), decimal_places(order.currency)
     total = Formula(f"=ROUND(SUM(I{first}:I{last}),{places})", order.total, places)
-    sheet.total("Whole order", _TOTAL_COLUMN + 1, total, first=True, unit=order.currency)
+    sheet.call("Whole_order", sheet.total("Whole order", _TOTAL_COLUMN + 1, total, first=True, unit=order.currency))
     sheet.total("Parts of which too few are bought", _TOTAL_COLUMN + 1, short)
 
 

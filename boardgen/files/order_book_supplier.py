@@ -1,4 +1,4 @@
-"""The sheet that is one order to one supplier: what to buy of him, what it costs, and his terms."""
+"""The sheet that is one order to one supplier: what to buy there, what it costs, and the terms."""
 
 from __future__ import annotations
 
@@ -93,6 +93,9 @@ def supplier_sheet(worksheet: Worksheet, order: Order, reference: str, supplier:
         _line(sheet, number, line, supplier.currency, places)
     rows = range(first, sheet.next_row)
     sums = _sums(sheet, order, supplier, first)
+    for name, column in (("Order_code", CODE), ("Quantity", QUANTITY), ("Unit_price", PRICE), ("Lead_days", LEAD_DAYS)):
+        sheet.call(name, f"{column}{rows[0]}:{column}{rows[-1]}")
+    sheet.call("Total_to_pay", sums["total"])
     sheet.finish(order.title, mark)
     prefix = quoted(worksheet.title)
     return BuySheet(
@@ -181,7 +184,7 @@ def _terms(sheet: Sheet, supplier: SupplierOrder, order: Order) -> None:
         said = ", ".join(piece for piece in (asked, terms.source, invented) if piece)
         sheet.line(f"Where they are from: {said or 'not stated'}.", style.SOFT)
     else:
-        sheet.line("No file gives his terms: nothing is added for them. Ask, and enter them here.", style.STRONG)
+        sheet.line("No file gives its terms: nothing is added for them. Ask, and enter them here.", style.STRONG)
     for field, label in term_labels(supplier, order).items():
         value = supplier.rate if field == "rate" else getattr(terms, field)
         least = 0 if field in ("tax_percent", "rate") else decimal_places(supplier.currency)

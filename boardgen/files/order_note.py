@@ -1,4 +1,4 @@
-"""What an order says beside a line."""
+"""What an order says beside a line. The supplier may read it, so it names no other."""
 
 from __future__ import annotations
 
@@ -13,5 +13,5 @@ def order_note(line: OrderLine) -> str:
         said.append(f"only {plain(line.stock)} in stock")
     if line.invented:
         said.append("price invented")
-    said += [line.explanation, line.passed_over]
+    said.append(line.explanation)
     return "; ".join(piece for piece in said if piece)

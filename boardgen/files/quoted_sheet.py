@@ -124,7 +124,7 @@ class QuotedSheet:
         }
         for column, text in written.items():
             value = self.sheet[f"{column}{row}"].value
-            if (value or "") != printable(text):
+            if _plain(value) != _plain(printable(text)):
                 self._fault(f"{column}{row}", f"it is {value!r}", f"{text!r}, as written", _PUT_BACK)
         if self.sheet[f"{TOTAL}{row}"].data_type != "f":
             self._fault(f"{TOTAL}{row}", "the formula of the line total is gone", "", _PUT_BACK)
@@ -163,3 +163,10 @@ class QuotedSheet:
     def _fault(self, address: str, found: str, wanted: str, hint: str) -> None:
         place = Place(self.file, key=f"{self.sheet.title}!{address}")
         self.problems.append(Problem("quote-cell", "error", place, found, wanted, hint))
+
+
+def _plain(text: object) -> object:
+    """The text as XML gives it back, where every end of a line is a line feed."""
+    if isinstance(text, str):
+        return text.replace("\r\n", "\n").replace("\r", "\n")
+    return "" if text is None else str(text)

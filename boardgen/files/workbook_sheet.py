@@ -9,7 +9,8 @@ from typing import cast
 
 from openpyxl.cell import Cell
 from openpyxl.styles import Font, Protection
-from openpyxl.utils import get_column_letter
+from openpyxl.utils import absolute_coordinate, get_column_letter
+from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.hyperlink import Hyperlink
 from openpyxl.worksheet.worksheet import Worksheet
 
@@ -116,6 +117,11 @@ class Sheet:
         cell = cast(Cell, self.worksheet.cell(row, column))
         cell.hyperlink = Hyperlink(cell.coordinate, location=f"{quoted(name)}A1", tooltip=f"Go to the sheet {name}")
         cell.font = style.LINK
+
+    def call(self, name: str, cells: str) -> None:
+        """Gives cells of this sheet a name, by which they are found and read aloud; "F9:F12"."""
+        place = quoted(self.worksheet.title) + absolute_coordinate(cells)
+        self.worksheet.defined_names[name] = DefinedName(name, attr_text=place)
 
     def finish(self, title: str, mark: str) -> None:
         """Column widths fitted to the table, the print set-up, and everything locked but the entries."""

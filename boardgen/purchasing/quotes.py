@@ -33,9 +33,9 @@ class LineQuote:
 
 @dataclass(frozen=True, slots=True)
 class SupplierQuote:
-    """What may be entered of one supplier: his terms, his currency's rate, and his lines in their order.
+    """What may be entered of one supplier: its terms, the rate of its currency, and its lines in their order.
 
-    Amounts are in his currency; None where there is no such limit.
+    Amounts are in its currency; None where there is no such limit.
     """
 
     shipping: Decimal

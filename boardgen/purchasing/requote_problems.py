@@ -37,7 +37,7 @@ def _of_lines(supplier: SupplierOrder) -> Iterator[Problem]:
     for number, line in enumerate(supplier.lines, 1):
         where, count = f"{supplier.supplier}, line {number}, {part_name(line.part)}", plain(line.quantity)
         if line.stock is not None and line.stock < line.quantity:
-            found, hint = f"{where}: he has {plain(line.stock)} of {count}", "Ask for the date of the rest"
+            found, hint = f"{where}: it has {plain(line.stock)} of {count}", "Ask for the date of the rest"
             yield Problem("stock-short", "shortfall", Place(key=line.part.key), found, "", hint)
         if line.quantity and line.quantity < line.minimum:
             yield _odd(line, f"{where}: {count} are bought, the least was {plain(line.minimum)}")

@@ -134,7 +134,7 @@ def made_suppliers() -> tuple[SupplierOrder, ...]:
             WhereUsed(FIRST, ("K1", "K2", "K3", "K4"), Decimal(4), Decimal(12)),
             WhereUsed(SECOND, ("K1", "K2", "K3", "K4"), Decimal(4), Decimal(4), "=cmd"),
         ),
-        explanation="ten cost less than eight", note="-note",
+        explanation="ten cost less than eight", note="-note", passed_over="Supplier A asks less",
     )  # fmt: skip
     differs = (Difference("rated voltage", "63 V", "100 V"), Difference("pitch", "5 mm", ""))
     alternate = Alternate(

@@ -106,7 +106,7 @@ def test_where_used_adds_up_all_sheets_and_boards() -> None:
 
 def test_suppliers_are_compared_part_by_part() -> None:
     taken, dearer, refused, film = rows(seen()["Suppliers"])
-    assert (taken["Taken or not"], taken["The same"]) == ("taken", 57.76)
+    assert (taken["Taken or not"], taken["The same"]) == ("taken; Supplier A asks less", 57.76)
     assert (dearer["Taken or not"], dearer["The same"]) == ("6.34 CAD more", 64.1)
     assert (refused["Taken or not"], refused["Currency"]) == ("15 days, too late", "JPY")
     assert film["Part"] == "Maker C-2 100n"
@@ -216,6 +216,14 @@ def test_set_up_for_paper_for_scrolling_and_for_readers() -> None:
         for rule in sheet.data_validations.dataValidation:
             assert rule.promptTitle
             assert rule.prompt
+    assert {name: found.attr_text for name, found in book[FIRST].defined_names.items()} == {
+        "Order_code": f"'{FIRST}'!$B$7:$B$8",
+        "Quantity": f"'{FIRST}'!$F$7:$F$8",
+        "Unit_price": f"'{FIRST}'!$I$7:$I$8",
+        "Lead_days": f"'{FIRST}'!$K$7:$K$8",
+        "Total_to_pay": f"'{FIRST}'!$J$13",
+    }
+    assert "Whole_order" in book["Summary"].defined_names
     links = [c.hyperlink.location for c in book["Summary"]["K"] if c.hyperlink]
     assert links == [f"'{name}'!A1" for name in SHEETS[1:4]]
 
@@ -233,7 +241,7 @@ def test_sheet_names_are_such_as_every_spreadsheet_takes(texts: list[str]) -> No
 
 
 @settings(max_examples=15, deadline=None)
-@given(st.text(alphabet=st.sampled_from("=+-@&<>\"'#N/A0123\n\t\x00\x0b\ud800￿_x "), min_size=1, max_size=40))
+@given(st.text(alphabet=st.sampled_from("=+-@&<>\"'#N/A0123\n\r\t\x00\x0b\ud800￿_x "), min_size=1, max_size=40))
 def test_any_text_is_written_and_read_back(text: str) -> None:
     suppliers = made_suppliers()
     part = replace(suppliers[0].lines[0].part, number=text, description=text, maker=text)
@@ -244,3 +252,10 @@ def test_any_text_is_written_and_read_back(text: str) -> None:
     book = openpyxl.load_workbook(io.BytesIO(data))
     assert {c.data_type for s in book for row in s.iter_rows() for c in row} <= {"s", "n", "f"}
     assert read_order_book(data, "back.xlsx", order) == tuple(quote_of(supplier) for supplier in order.suppliers)
+
+
+def test_an_order_of_nothing_is_written_too() -> None:
+    order = replace(made_order(), suppliers=(), total=Decimal("0.00"), unbought=(), not_fitted=())
+    book = seen(OrderContent(order))
+    assert beside(book["Summary"], "Whole order").value == 0
+    assert book.sheetnames == [name for name in SHEETS if not name.startswith("Buy ")]

@@ -113,7 +113,7 @@ def test_what_a_supplier_would_refuse_is_named() -> None:
     few_order = replace(order, suppliers=(replace(order.suppliers[0], lines=(few,)),))
     found = requoted(few_order, entered(few_order, quantity=Decimal(15), unit_price=Decimal(2)), "entered").problems
     assert [(p.id, p.severity) for p in found] == [("stock-short", "shortfall"), ("terms-invented", "warning")]
-    assert found[0].found == "Northmere, line 1, Maker X-12: he has 12 of 15"
+    assert found[0].found == "Northmere, line 1, Maker X-12: it has 12 of 15"
 
 
 def test_what_was_said_before_is_kept_where_it_still_holds() -> None:
