@@ -169,12 +169,13 @@ class Ordering:
         """What is wrong with stock, approvals, currencies and terms, and which parts nobody sells or only too late."""
         offers = self.whole_market.offers
         missing = [price_missing(demand.part, self._priced(offers), self.asked.currency) for demand in self.unsold]
+        hint = "It is in the request for quotation, and in no total"
         return (
             *_unknown(self.asked.book.offers, self.asked.find, self.parts),
             *self._stock[1],
             *self._allowed[1],
             *self._market[1],
-            *missing,
+            *(replace(problem, hint=hint) for problem in missing),
             *self._in_time[1],
         )
 
