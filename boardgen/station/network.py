@@ -44,6 +44,11 @@ class Selector:
     flyback: Part | None
     series: Part | None
 
+    @property
+    def refs(self) -> dict[str, str]:
+        """Designator of the relay of each feeder that has one."""
+        return {box: f"K{n}" for n, box in enumerate((b for b in self.feeders if b != self.rest), 1)}
+
 
 @dataclass(frozen=True)
 class Station:
@@ -155,7 +160,7 @@ def _cable(station: Station, box: str, corner: Corner) -> list[Element]:
 def _selector(selector: Selector, wanted: frozenset[Load], corner: Corner) -> tuple[list[Element], list[Coil]]:
     made: list[Element] = []
     found: list[Coil] = []
-    for number, box in enumerate((b for b in selector.feeders if b != selector.rest), 1):
+    for box, ref in selector.refs.items():
         load = Load(box, "feeder")
         point = line_point(load)
         if selector.series is not None:
@@ -166,7 +171,7 @@ def _selector(selector: Selector, wanted: frozenset[Load], corner: Corner) -> tu
         if selector.flyback is not None:
             points = law(selector.flyback, corner).points
             made.append(through(f"selector flyback diode {box}", ZERO, point, points, LEAK_OHM))
-        found.append(coil_of_part("selector", f"K{number}", box, selector.relay, (point, ZERO), load in wanted, corner))
+        found.append(coil_of_part("selector", ref, box, selector.relay, (point, ZERO), load in wanted, corner))
     return made, found
 
 

@@ -13,6 +13,7 @@ from boardgen.station.board_network import Coil
 from boardgen.station.corners import Corner
 from boardgen.station.faults import single_faults
 from boardgen.station.network import State, Station, state
+from boardgen.station.table import fed
 from boardgen.station.wanted import Load
 
 REST: Final = "rest"
@@ -182,7 +183,7 @@ def read(station: Station, sound: State, solution: Solution, case: Case, corner:
             corner.name,
             str(load),
             abs(_volts(solution, centre, braid)),
-            _is_fed(station, load, case.wanted),
+            (load.box, load.strip) in fed(station, case.wanted),
             FEED_SHARE * nominal_v,
             OFF_SHARE * nominal_v,
         )
@@ -196,13 +197,6 @@ def subject(coil: Coil) -> str:
 def _volts(solution: Solution, a: str, b: str) -> float:
     """Volts across a coil or a load, whose ends it joins itself."""
     return solution.potential(a) - solution.potential(b)
-
-
-def _is_fed(station: Station, load: Load, wanted: frozenset[Load]) -> bool:
-    """Whether a port is to be fed: by its own line, by the box's shared line, or with its antenna's selection."""
-    if load.box in station.following:
-        return Load(load.box, "select", load.strip) in wanted
-    return load in wanted or Load(load.box, "feed") in wanted
 
 
 def short_loads(station: Station, corners: Sequence[Corner]) -> frozenset[Load]:
