@@ -13,6 +13,7 @@ from boardgen.spec.faults import Fault, from_validation
 from boardgen.spec.keys import Spec
 from boardgen.spec.load import file_text, load, placed, toml_data
 from boardgen.station.consistency import between_files, inconsistencies
+from boardgen.station.feasible import impossibilities
 from boardgen.station.keys import Box, Plan
 from boardgen.station.shape import SHAPE
 
@@ -48,7 +49,11 @@ def load_plan(path: Path) -> Loaded:
     found = [*placed(faults, set(), text, str(path)), *problems]
     if found:
         raise InputError(found)
-    return Loaded(plan, {b.name: with_cables(plan, b, specs[b.spec]) for b in plan.box}, text, str(path))
+    whole = {b.name: with_cables(plan, b, specs[b.spec]) for b in plan.box}
+    impossible = placed(impossibilities(plan, whole), set(), text, str(path))
+    if impossible:
+        raise InputError(impossible)
+    return Loaded(plan, whole, text, str(path))
 
 
 def _specs(folder: Path, data: Mapping[str, object]) -> tuple[dict[str, Spec], list[Problem]]:

@@ -192,3 +192,9 @@ def outputs_needed(steering: Steering, source: Source) -> int:
 def best_rest(candidates: Mapping[str, Steering]) -> str:
     """The rest feeder that saves most diodes, then outputs; the first of equals."""
     return min(candidates, key=lambda name: _cost(candidates[name]))
+
+
+def indirect(steering: Steering) -> frozenset[Load]:
+    """Loads that some output reaches only through another's, behind two diodes or more."""
+    joined = {(j.output, j.load) for j in steering.joints}
+    return frozenset(load for o in steering.outputs for load in o.works if (o.number, load) not in joined)

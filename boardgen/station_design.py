@@ -1,0 +1,149 @@
+"""The pipeline of a station: every box as a design of its own, then steering, wiring, proof and path budget.
+
+Each step is worked out when it is first asked for; what a step needs is imported inside it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from boardgen.catalogue import Catalogue
+from boardgen.design import Design
+from boardgen.model.choice import Subject
+from boardgen.model.part import Part
+from boardgen.model.problem import InputError, Place, Problem
+from boardgen.station.feasible import by_rest, chosen
+from boardgen.station.keys import Plan
+from boardgen.station.network import Selector, Station
+from boardgen.station.steering import Steering
+from boardgen.station.wanted import Load
+
+if TYPE_CHECKING:
+    from boardgen.model.netlist import Netlist
+    from boardgen.sizing.request import Request
+    from boardgen.spec.keys import Spec
+    from boardgen.station.budget import Path
+    from boardgen.station.corners import Corner
+    from boardgen.station.proof import Proof
+    from boardgen.station.reach import Reach
+
+
+@dataclass(frozen=True)
+class StationDesign:
+    """A station, from its plan and the designs of its boxes by name."""
+
+    plan: Plan
+    boxes: Mapping[str, Design]
+    catalogue: Catalogue
+
+    @cached_property
+    def requests(self) -> dict[str, Request]:
+        """The request of each box."""
+        return {name: design.request for name, design in self.boxes.items()}
+
+    @cached_property
+    def netlists(self) -> dict[str, Netlist]:
+        """The netlist of each box."""
+        return {name: design.netlist for name, design in self.boxes.items()}
+
+    @cached_property
+    def steerings(self) -> dict[str, Steering]:
+        """The steering for each box whose feeder might rest, to compare; only boxes that may are chosen."""
+        return by_rest(self.plan, self._specs, every=True)
+
+    @property
+    def _specs(self) -> dict[str, Spec]:
+        return {name: design.spec for name, design in self.boxes.items()}
+
+    @cached_property
+    def station(self) -> Station:
+        """The station with the fewest diodes that still leave every wanted relay its volts."""
+        station = self._assembled(frozenset())
+        short = self._reached_through_two(station)
+        return self._assembled(short) if short else station
+
+    def _assembled(self, direct: frozenset[Load]) -> Station:
+        from boardgen.station.assemble import assemble
+
+        steering = chosen(self.plan, self._specs, direct)
+        return assemble(
+            self.plan, steering, self.requests, self.netlists, self._selector(steering.wanted.rest), self.diode
+        )
+
+    def _reached_through_two(self, station: Station) -> frozenset[Load]:
+        """Loads with two diodes before them in some state, whose relays or ports are then left too few volts."""
+        from boardgen.station.proof import short_loads
+        from boardgen.station.steering import indirect
+
+        through = indirect(station.steering)
+        return through & short_loads(station, self.corners) if through else frozenset()
+
+    @property
+    def diode(self) -> Part:
+        """The steering diode. Raises InputError where the catalogue has no such diode."""
+        key = self.plan.source.diode
+        part = next((p for p in self.catalogue.of_kind("diode") if p.key == key), None)
+        if part is None:
+            known = ", ".join(p.key for p in self.catalogue.of_kind("diode"))
+            found = f'the catalogue has no diode "{key}"'
+            raise InputError([Problem("P034 diode", "error", Place(key="source.diode"), found, f"it has {known}")])
+        return part
+
+    def _selector(self, rest: str) -> Selector | None:
+        """What the selector is taken to be: relay and diodes as those of the first box. One box needs none."""
+        if len(self.boxes) == 1:
+            return None
+        first = next(iter(self.boxes.values()))
+        reverse = first.spec.protection.reverse
+        part = first.choices.part
+        return Selector(
+            tuple(self.boxes),
+            rest,
+            part("relay voltage", Subject("", "selector", "relay")),
+            part("flyback diode", Subject("", "selector", "flyback diode")),
+            part("series diode", Subject("", "selector", "series diode")) if reverse else None,
+        )
+
+    @cached_property
+    def corners(self) -> tuple[Corner, ...]:
+        """Both ends of temperature, the widest of all boxes, and of the supply."""
+        from boardgen.station.corners import corners
+
+        controls = [design.spec.control for design in self.boxes.values()]
+        supply = self.plan.source.supply
+        return corners(max(c.hottest for c in controls), min(c.coldest for c in controls), supply.low, supply.high)
+
+    @cached_property
+    def proof(self) -> Proof:
+        """Every state solved as a network, sound and with every single fault. numpy is loaded here."""
+        from boardgen.station.proof import prove
+
+        return prove(self.station, self.corners)
+
+    @cached_property
+    def reaches(self) -> dict[str, Reach]:
+        """How long the control cable of each box may be."""
+        from boardgen.station.reach import reach
+
+        return {
+            name: reach(self.station, self.corners, name, request.spec.control)
+            for name, request in self.requests.items()
+        }
+
+    @cached_property
+    def paths(self) -> tuple[Path, ...]:
+        """What lies between antenna and receiver for each direction."""
+        from boardgen.station.budget import board_losses, paths
+
+        losses = {name: board_losses(design.prediction.response) for name, design in self.boxes.items()}
+        return paths(self.plan, self._specs, losses)
+
+    @cached_property
+    def problems(self) -> tuple[Problem, ...]:
+        """What falls short in the station itself; the boxes tell of themselves."""
+        from boardgen.station.judge import judge
+
+        return judge(self.plan, self.station, self.proof, self.reaches)
