@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from boardgen.design import Design
 from boardgen.documents import values
 from boardgen.documents.board_picture import board_bottom, board_top
+from boardgen.documents.book.book import book
 from boardgen.documents.drill_template import drill_template
 from boardgen.documents.fabrication import fabrication_files
 from boardgen.documents.order_files import PROGRAM, order_files, patterns_to_verify
@@ -18,12 +19,14 @@ from boardgen.documents.response_files import response_files
 def build_files(design: Design, footprint_names: Mapping[str, str], date: str) -> dict[str, bytes]:
     """Everything that `build` writes but the manifest. `date` is written into the netlist, "" for none."""
     sized = values.document(design.spec, design.choices, design.problems, targets_document(design.prediction))
-    return {
+    files = {
         **order_files(design, footprint_names, date),
         "values.json": json_bytes(sized),
         **response_files(design.prediction),
         **_board_files(design, date),
     }
+    drawings = {name: content.decode() for name, content in files.items() if name.endswith(".svg")}
+    return files | {"book.html": book(design, drawings, date)}
 
 
 def _board_files(design: Design, date: str) -> dict[str, bytes]:

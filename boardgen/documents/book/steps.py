@@ -1,0 +1,124 @@
+"""In which order parts are soldered, and which way round each stands."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from boardgen.model.copper import Board, Land, Standing
+from boardgen.model.netlist import Component, Netlist
+
+SMALL_NM = 3_000_000
+"""Parts lower than this are called low, and go in first."""
+UNKNOWN_NM = 20_000_000
+"""Where no height is known a part is taken for tall."""
+FLAT_KINDS = ("link", "resistor", "diode", "suppressor")
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """Parts that go in together: what they are, how high, their designators."""
+
+    title: str
+    kind: str
+    height_nm: int | None
+    parts: tuple[Component, ...]
+
+
+def steps(board: Board, netlist: Netlist) -> tuple[Step, ...]:
+    """Low parts first, so that each step lies flat on the bench when the board is turned over."""
+    height = {s.ref: s.height_nm for s in board.standings}
+    grouped: dict[tuple[str, str], list[Component]] = {}
+    for component in netlist.components:
+        if component.fitted and component.ref in height and component.part.kind != "connector":
+            grouped.setdefault((component.part.kind, component.part.footprint), []).append(component)
+    found = [
+        Step(TITLES.get(kind, kind), kind, height[parts[0].ref], tuple(parts)) for (kind, _), parts in grouped.items()
+    ]
+    found.sort(key=lambda step: (step.kind in LAST, step.height_nm or UNKNOWN_NM, step.kind))
+    return _joined(found)
+
+
+def _joined(found: list[Step]) -> tuple[Step, ...]:
+    """Steps of one kind that follow each other are one."""
+    done: list[Step] = []
+    for step in found:
+        if done and done[-1].kind == step.kind:
+            before = done[-1]
+            done[-1] = Step(step.title, step.kind, max_height(before.height_nm, step.height_nm), before.parts + step.parts)
+        else:
+            done.append(step)
+    return tuple(done)
+
+
+def max_height(one: int | None, other: int | None) -> int | None:
+    """The greater of two heights; None where either is not known."""
+    return None if one is None or other is None else max(one, other)
+
+
+TITLES: Mapping[str, str] = {
+    "link": "Wire links",
+    "resistor": "Resistors",
+    "diode": "Diodes",
+    "suppressor": "Suppressors",
+    "capacitor": "Capacitors",
+    "choke": "Feed chokes",
+    "bifilar choke": "Bifilar chokes",
+    "gas tube": "Gas tubes",
+    "fuse": "Resettable fuses",
+    "relay": "Relays",
+    "indicator": "Lamps",
+    "core": "Wound cores",
+    "terminal": "Terminals",
+    "jack": "Jacks",
+    "stud": "Studs",
+}
+LAST = ("core", "stud")
+"""Wound cores hang on thin wire and studs are bolted: after everything that is soldered flat."""
+MARKS: Mapping[str, tuple[str, str, str]] = {
+    "diode": ("cathode", "band", "cathode"),
+    "indicator": ("cathode", "cathode: the flat, the shorter lead", "cathode"),
+    "relay": ("coil +", "pin", "coil +"),
+    "bifilar choke": ("winding A start", "pin", "start of winding A"),
+}
+"""Role of the pad that says which way round, how it is marked on the part, and what it is."""
+
+
+def way_round(board: Board, component: Component) -> str:
+    """Which way the part stands, in words of the picture seen from the component side."""
+    kind, ref = component.part.kind, component.ref
+    lands = {land.pad: land for land in board.lands if land.ref == ref}
+    standing = next(s for s in board.standings if s.ref == ref)
+    if kind in MARKS:
+        role, mark, meaning = MARKS[kind]
+        pad = component.part.pins[role]
+        where = _towards(standing, lands[pad])
+        name = f"pin {pad} ({meaning})" if mark == "pin" else mark
+        return f"{name} towards the {where}"
+    if kind == "core":
+        start, other = (lands[component.part.pins[role]] for role in ("primary start", "secondary start"))
+        return (
+            f"port winding's start at pad {start.pad}, {_towards(standing, start)}; board winding's start at pad "
+            f"{other.pad}, {_towards(standing, other)}"
+        )
+    return FREE.get(kind, "either way round")
+
+
+FREE: Mapping[str, str] = {
+    "terminal": "wire entry towards the edge of the board",
+    "jack": "opening towards the edge of the board",
+    "stud": "head below, nut above",
+}
+
+
+def _towards(standing: Standing, land: Land) -> str:
+    """Where a pad lies from the middle of its part: the picture's top, bottom, left, right or a corner."""
+    left, low, right, top = standing.body
+    x, y = land.at[0] - (left + right) / 2, land.at[1] - (low + top) / 2
+    across = "left" if x < 0 else "right"
+    along = "top" if y > 0 else "bottom"
+    if abs(x) > 2.5 * abs(y):
+        return across
+    if abs(y) > 2.5 * abs(x):
+        return along
+    return f"{along} {across}"
