@@ -54,9 +54,7 @@ def antenna_plan(title: str, arms: Sequence[Arm]) -> str:
     _rose(pen, centre_x, centre_y)
     for arm in arms:
         x, y = _tip(arm)
-        pen.line(
-            (centre_x, centre_y), (centre_x + x, centre_y + y), wide_mm=0.7, dashes=DASHES[boxes.index(arm.box)]
-        )
+        pen.line((centre_x, centre_y), (centre_x + x, centre_y + y), wide_mm=0.7, dashes=DASHES[boxes.index(arm.box)])
     for right, labels in sides.items():
         sign = 1 if right else -1
         edge = centre_x + sign * (RING_MM + 6.0)

@@ -68,7 +68,12 @@ def _cable(pen: Pen, left: float, right: float, y: float, lines: Sequence[str], 
 
 
 def _receiver(
-    pen: Pen, far: float, feeders: Sequence[tuple[float, BoxSeen]], controls: Sequence[float], source: str, selector: bool
+    pen: Pen,
+    far: float,
+    feeders: Sequence[tuple[float, BoxSeen]],
+    controls: Sequence[float],
+    source: str,
+    selector: bool,
 ) -> tuple[float, float]:
     """Selector, receiver and source at the right; the feeder at rest is marked. The right and lower edge."""
     top, foot = feeders[0][0], feeders[-1][0]
@@ -106,5 +111,3 @@ def _receiver(
         pen.line((left + 8.0, foot + 6.0), (left + 8.0, source_top), dashes="2 1.2")
         pen.words(left + 10.0, (foot + 6.0 + source_top) / 2 + 1.0, "feeder lines", size_mm=SMALL_MM)
     return max(at + receiver, left + across), source_top + high
-
-

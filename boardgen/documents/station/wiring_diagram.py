@@ -156,9 +156,7 @@ def _joint(pen: Pen, x: float, y: float, *, diode: bool) -> None:
 
 def _feet(pen: Pen, field: Field, places: dict[str, float], top: float) -> float:
     """The words down each column, then a box around those of one foot; the lower edge."""
-    lengths = [
-        width_mm(words, SMALL_MM) for foot in field.feet for column in foot.columns for words in column.words
-    ]
+    lengths = [width_mm(words, SMALL_MM) for foot in field.feet for column in foot.columns for words in column.words]
     tall = max(lengths, default=0.0) + 4.0
     lowest = top
     for foot in field.feet:
