@@ -111,7 +111,7 @@ def build(
     /,
     *,
     out: Path = Path("output"),
-    pdf: Annotated[bool, Parameter(negative="")] = False,
+    pdf: Annotated[bool, Parameter(negative="", show_default=False)] = False,
     override: Override = Override(),
     data: Data = Data(),
     talk: Talk = Talk(),

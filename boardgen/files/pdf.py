@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import importlib
 import os
 import tempfile
 from collections.abc import Iterator
@@ -33,14 +34,14 @@ def pdf(html: str) -> bytes:
 def load() -> ModuleType:
     """The library. Raises InputError where it, or the text layout of the system that it needs, is missing."""
     try:
-        import weasyprint
+        module = importlib.import_module("weasyprint")
     except ImportError as error:
         hint = f'Install it with: pip install "boardgen[{EXTRA}]"'
         raise _missing("PDF needs the library weasyprint, which is not installed here", hint) from error
     except OSError as error:
         hint = "Install the system's Pango, on Debian: apt-get install libpango-1.0-0 libpangoft2-1.0-0"
         raise _missing("PDF needs the system library Pango, which is not installed here", hint) from error
-    return weasyprint
+    return module
 
 
 def _missing(found: str, hint: str) -> InputError:
