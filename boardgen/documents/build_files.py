@@ -13,6 +13,7 @@ from boardgen.documents.fabrication import fabrication_files
 from boardgen.documents.order_files import PROGRAM, order_files, to_verify
 from boardgen.documents.response import targets_document
 from boardgen.documents.response_files import response_files
+from boardgen.documents.schematic import schematic
 
 
 def build_files(
@@ -27,6 +28,7 @@ def build_files(
         **order_files(design, footprint_names, date),
         "values.json": json_bytes(sized),
         **response_files(design.prediction),
+        "schematic.svg": schematic(design.netlist, date),
         **_board_files(design, date),
     }
     if not pdf:

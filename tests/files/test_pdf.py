@@ -6,7 +6,7 @@ import sys
 import pypdf
 import pytest
 
-from boardgen.documents.pdf_files import drawn_page, pdf_files
+from boardgen.documents.pdf_files import pdf_files
 from boardgen.files import pdf
 from boardgen.model.problem import InputError
 
@@ -50,13 +50,31 @@ def test_what_is_missing_is_named(monkeypatch, raised, words):
     assert words in problem.hint
 
 
+def pages(made: bytes) -> list[list[float]]:
+    """The size of each page in mm."""
+    return [[float(x) * 25.4 / 72 for x in page.mediabox] for page in pypdf.PdfReader(io.BytesIO(made)).pages]
+
+
 def test_only_what_is_meant_for_paper_and_at_its_own_size():
-    made = pdf_files({"schematic.svg": DRAWING, "board-top.svg": DRAWING, "book.html": PAGE.encode()})
-    assert set(made) == {"schematic.pdf", "book.pdf"}
-    (page,) = pypdf.PdfReader(io.BytesIO(made["schematic.pdf"])).pages
-    assert [float(x) * 25.4 / 72 for x in page.mediabox] == pytest.approx([0, 0, 100, 50])
+    sheets = b'<svg width="297mm" height="426mm">' + b"".join(
+        b'<svg y="%d" class="sheet" xmlns="http://www.w3.org/2000/svg" width="297" height="210" viewBox="0 0 297 210">'
+        b'<title>s</title><rect width="297" height="210" fill="#eee"/></svg>' % y
+        for y in (0, 216)
+    )
+    made = pdf_files(
+        {
+            "schematic.svg": sheets + b"</svg>",
+            "drill-template.svg": DRAWING,
+            "board-top.svg": DRAWING,
+            "book.html": PAGE.encode(),
+        }
+    )
+    assert set(made) == {"schematic.pdf", "drill-template.pdf", "book.pdf"}
+    assert pages(made["drill-template.pdf"]) == [pytest.approx([0, 0, 100, 50])]
+    assert pages(made["schematic.pdf"]) == [pytest.approx([0, 0, 297, 210])] * 2
 
 
-def test_a_drawing_without_a_size_is_refused():
-    with pytest.raises(ValueError, match="millimetres"):
-        drawn_page(b"<svg></svg>")
+@pytest.mark.parametrize(("name", "words"), [("drill-template.svg", "millimetres"), ("schematic.svg", "sheets")])
+def test_a_drawing_without_a_size_is_refused(name, words):
+    with pytest.raises(ValueError, match=words):
+        pdf_files({name: b"<svg></svg>"})
