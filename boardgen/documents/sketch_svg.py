@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import itertools
 import re
 from collections import Counter
 from collections.abc import Iterable
@@ -132,7 +133,7 @@ def _passes(wire: tuple[Point, ...], point: Point) -> bool:
     """Whether the point lies on the wire, but not at an end of it."""
     if point in (_rounded(wire[0]), _rounded(wire[-1])):
         return False
-    return any(_between(point, _rounded(a), _rounded(b)) for a, b in zip(wire, wire[1:], strict=False))
+    return any(_between(point, _rounded(a), _rounded(b)) for a, b in itertools.pairwise(wire))
 
 
 def _between(point: Point, a: Point, b: Point) -> bool:

@@ -78,7 +78,7 @@ class Link:
 
 @dataclass(frozen=True, slots=True)
 class Sketch:
-    """A piece of the schematic. `right` is how far wires run to the next piece, `inward` the pair that goes on there."""
+    """A piece of the schematic. Wires run as far as `right` to the next piece, where the pair `inward` goes on."""
 
     glyphs: tuple[Glyph, ...] = ()
     wires: tuple[tuple[Point, ...], ...] = ()

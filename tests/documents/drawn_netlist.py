@@ -302,9 +302,11 @@ def _against(netlist: Netlist, groups, pins: list[Pin]) -> list[str]:
     for name, members in named.items():
         if wanted.get(name) != members:
             found.append(f"{name}: drawn {sorted(members)}, in the netlist {sorted(wanted.get(name, ()))}")
-    for members in unnamed:
-        if members not in wanted.values() and not (len(members) == 1 and members <= free):
-            found.append(f"joined by no net: {sorted(members)}")
+    found += [
+        f"joined by no net: {sorted(members)}"
+        for members in unnamed
+        if members not in wanted.values() and not (len(members) == 1 and members <= free)
+    ]
     seen = set().union(*named.values(), *unnamed)
     found += [f"not drawn: {net}" for net, members in wanted.items() if not members <= seen]
     twice = {pin for pin in pins if pins.count(pin) > 1}

@@ -172,9 +172,11 @@ def clashes(svg: bytes) -> list[str]:
     found = [f"{a.text!r} on {b.text!r}" for a, b in itertools.combinations(words, 2) if _meet(a.box, b.box)]
     for stroke in strokes:
         about = _about(stroke)
-        for word in words:
-            if _meet(about, word.box) and any(_cuts(segment, word.box, stroke.half) for segment in stroke.segments):
-                found.append(f"{word.text!r} on a {stroke.what}")
+        found += [
+            f"{word.text!r} on a {stroke.what}"
+            for word in words
+            if _meet(about, word.box) and any(_cuts(segment, word.box, stroke.half) for segment in stroke.segments)
+        ]
     root = ET.fromstring(svg)
     wide, high = (float(v) for v in root.get("viewBox").split()[2:])
     inside = (3.0, 3.0, wide - 3.0, high - 3.0)
