@@ -25,7 +25,7 @@ PLAIN = {
     "fabrication/drill-unplated.drl", "fabrication/fabrication-note.txt", "fabrication/fabrication.zip",
     "fabrication/legend-top.gbr", "fabrication/mask-bottom.gbr", "fabrication/mask-top.gbr",
     "fabrication/outline.gbr", "fabrication/positions.csv", "fabrication/test-list.ipc",
-    "response.cir", "response.csv", "response.svg",
+    "response.cir", "response.csv", "response.svg", "schematic.svg",
 }  # fmt: skip
 
 
