@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 
-from boardgen.direct_current.curves import suppressor, through
+from boardgen.direct_current.curves import suppressor
 from boardgen.direct_current.elements import Element, Resistor
 from boardgen.handbook import coil
 from boardgen.model.netlist import Component, Netlist
@@ -180,7 +180,7 @@ def _windings(pairs: dict[str, tuple[str, str]], figure: str) -> Make:
 
 
 def _diode(name: str, component: Component, joins: dict[str, str], corner: Corner) -> Iterator[Element]:
-    yield through(name, joins["anode"], joins["cathode"], law(component.part, corner).points, LEAK_OHM)
+    yield law(component.part, corner).curve(name, joins["anode"], joins["cathode"])
 
 
 def _suppressor(name: str, component: Component, joins: dict[str, str], corner: Corner) -> Iterator[Element]:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Literal
 
-from boardgen.direct_current.curves import BOLTZMANN_OVER_CHARGE_V_PER_K, KELVIN_AT_0C, exponential
+from boardgen.direct_current.curves import BOLTZMANN_OVER_CHARGE_V_PER_K, KELVIN_AT_0C, exponential, through
+from boardgen.direct_current.elements import Curve
 from boardgen.model.part import Part
 
 FORWARD_A: Final = 10e-3
@@ -20,7 +21,9 @@ EMISSION: Final = 1.8
 SERIES_OHM: Final = 0.5
 """Series resistance of a diode where the catalogue gives none (assumed)."""
 LEAK_OHM: Final = 10e6
-"""Leakage of a diode backwards: more than sheets allow of a hot one at 12 V (assumed)."""
+"""Of a part whose reverse current is not known (assumed)."""
+LEAK_DOUBLES_K: Final = 10.0
+"""Kelvins by which the reverse current of a diode doubles. Source: electronics textbooks (recalled)."""
 CURRENTS_A: Final = tuple(10 ** (n / 3) for n in range(-18, 1))
 """Currents between which a diode's curve is straight, three a decade: 3 mV beside the junction's own at most."""
 
@@ -35,17 +38,30 @@ class Corner:
     name: str
     celsius: float
     supply_v: float
-    is_low: bool
+    drop: Literal["most", "typical", "least"]
+
+    @property
+    def is_low(self) -> bool:
+        """Whether wanted relays have least volts here."""
+        return self.drop == "most"
 
 
 @dataclass(frozen=True, slots=True)
 class Law:
-    """The law of a junction: saturation current, emission coefficient, series resistance, at a temperature."""
+    """The law of a junction: saturation current, emission coefficient, series resistance, at a temperature.
+
+    `leak_ohm` stands for its reverse current.
+    """
 
     saturation_a: float
     emission: float
     series_ohm: float
     celsius: float
+    leak_ohm: float
+
+    def curve(self, name: str, anode: str, cathode: str) -> Curve:
+        """A diode of this law between two points."""
+        return through(name, anode, cathode, self.points, self.leak_ohm)
 
     @property
     def points(self) -> tuple[tuple[float, float], ...]:
@@ -56,7 +72,7 @@ class Law:
 def corners(hottest: float, coldest: float, lowest_v: float, highest_v: float) -> tuple[Corner, ...]:
     """Both ends of temperature and supply."""
     return tuple(
-        Corner(f"{warm} and {supply}", celsius, volt, supply == "lowest supply")
+        Corner(f"{warm} and {supply}", celsius, volt, "most" if supply == "lowest supply" else "least")
         for warm, celsius in (("hottest", hottest), ("coldest", coldest))
         for supply, volt in (("lowest supply", lowest_v), ("highest supply", highest_v))
     )
@@ -68,8 +84,17 @@ def law(part: Part, corner: Corner) -> Law:
     emission, series = part.figure("emission coefficient"), part.figure("series resistance")
     coefficient = emission.value if emission else EMISSION
     series_ohm = series.value if series else SERIES_OHM
-    at_25c = forward.most if corner.is_low else forward.least
+    at_25c = {"most": forward.most, "typical": forward.value, "least": forward.least}[corner.drop]
     volts = at_25c + FORWARD_V_PER_K * (corner.celsius - FORWARD_CELSIUS)
     thermal_v = coefficient * BOLTZMANN_OVER_CHARGE_V_PER_K * (corner.celsius + KELVIN_AT_0C)
     saturation = FORWARD_A / math.expm1(max(0.05, volts - FORWARD_A * series_ohm) / thermal_v)
-    return Law(saturation, coefficient, series_ohm, corner.celsius)
+    return Law(saturation, coefficient, series_ohm, corner.celsius, leak_ohm(part, corner.celsius))
+
+
+def leak_ohm(part: Part, celsius: float) -> float:
+    """The resistance that stands for the reverse current of a part at a temperature."""
+    reverse_a, reverse_v = part.figure("reverse current"), part.figure("reverse voltage")
+    if reverse_a is None or reverse_v is None:
+        return LEAK_OHM
+    grown = 2 ** ((celsius - FORWARD_CELSIUS) / LEAK_DOUBLES_K)
+    return reverse_v.value / (reverse_a.most * grown)

@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from boardgen.direct_current.curves import through
 from boardgen.direct_current.elements import OPEN, Element, Resistor, VoltageSource
 from boardgen.direct_current.network import Network
 from boardgen.handbook import data_cable
 from boardgen.model.part import Part
 from boardgen.station.board_network import Board, Coil, coil_of_part, coils, elements, without_ends
 from boardgen.station.conductors import Conductor
-from boardgen.station.corners import LEAK_OHM, Corner, law
+from boardgen.station.corners import Corner, law
 from boardgen.station.steering import Steering
 from boardgen.station.wanted import Load
 
@@ -114,7 +113,7 @@ def state(station: Station, on: tuple[int, ...], wanted: frozenset[Load], corner
 
 def _joints(station: Station, corner: Corner) -> list[Element]:
     """Wires and diodes between outputs and lines."""
-    points = law(station.diode, corner).points
+    steering = law(station.diode, corner)
     found: list[Element] = []
     for joint in station.steering.joints:
         in_box = station.in_boxes and joint.load.kind != "feeder"
@@ -122,7 +121,7 @@ def _joints(station: Station, corner: Corner) -> list[Element]:
         far = station.boards[joint.load.box].node(station.nets[joint.load]) if in_box else line_point(joint.load)
         name = f"joint {joint.output} {joint.load}"
         if joint.diode:
-            found.append(through(f"steering diode {joint.output} {joint.load}", near, far, points, LEAK_OHM))
+            found.append(steering.curve(f"steering diode {joint.output} {joint.load}", near, far))
         else:
             found.append(Resistor(name, near, far, 0.0))
     return found
@@ -165,12 +164,10 @@ def _selector(selector: Selector, wanted: frozenset[Load], corner: Corner) -> tu
         point = line_point(load)
         if selector.series is not None:
             behind = f"selector: coil {box}"
-            points = law(selector.series, corner).points
-            made.append(through(f"selector series diode {box}", point, behind, points, LEAK_OHM))
+            made.append(law(selector.series, corner).curve(f"selector series diode {box}", point, behind))
             point = behind
         if selector.flyback is not None:
-            points = law(selector.flyback, corner).points
-            made.append(through(f"selector flyback diode {box}", ZERO, point, points, LEAK_OHM))
+            made.append(law(selector.flyback, corner).curve(f"selector flyback diode {box}", ZERO, point))
         found.append(coil_of_part("selector", ref, box, selector.relay, (point, ZERO), load in wanted, corner))
     return made, found
 
