@@ -101,7 +101,9 @@ def _shorted(part: Component, joins: dict[str, str]) -> Iterator[Fault]:
 
 def _core(part: Component, joins: dict[str, str], whole: list[Element]) -> Iterator[Fault]:
     for winding in whole:
-        yield _fault(part, f"{winding.name.removeprefix(part.ref + ' ')} open: enamel left on an end", (_open(winding),))
+        yield _fault(
+            part, f"{winding.name.removeprefix(part.ref + ' ')} open: enamel left on an end", (_open(winding),)
+        )
     touch = Resistor(f"{part.ref} touch", joins["primary start"], joins["secondary start"], JOINT_OHM)
     yield _fault(part, "windings touch: enamel scraped through", (touch,))
     port, board = whole
@@ -119,10 +121,10 @@ def _relay(part: Component, whole: list[Element]) -> Iterator[Fault]:
     yield _fault(part, "missing, or no pin soldered", (_open(coil), *map(_open, contacts)))
     yield _fault(part, "coil open, or a dry joint at it", (_open(coil),))
     for pole in "AB":
-        throws = {c.name.removeprefix(f"{part.ref} {pole} "): c for c in contacts if c.name.startswith(f"{part.ref} {pole} ")}
-        stuck = tuple(
-            (_short if throw == "normally open" else _open)(contact) for throw, contact in throws.items()
-        )
+        throws = {
+            c.name.removeprefix(f"{part.ref} {pole} "): c for c in contacts if c.name.startswith(f"{part.ref} {pole} ")
+        }
+        stuck = tuple((_short if throw == "normally open" else _open)(contact) for throw, contact in throws.items())
         yield _fault(part, f"contact of pole {pole} stuck in the pulled-in place", stuck)
         never = tuple(_open(c) for throw, c in throws.items() if throw == "normally open")
         yield _fault(part, f"contact of pole {pole} does not make, or a dry joint at its pin", never)

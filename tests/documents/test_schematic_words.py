@@ -54,6 +54,12 @@ def test_every_pair_of_options(option):
     assert clashes(schematic(board(option, 3))) == []
 
 
+@pytest.mark.parametrize("ways", [2, 8])
+def test_changeovers(ways):
+    text = labelled(ways, rest="way 1", idle="open").replace('rest = "way 1"', f'rest = "{LABELS[0]}"')
+    assert clashes(schematic(netlist_of(text))) == []
+
+
 def test_markup_in_a_label_or_title_is_text():
     text = labelled(2).replace('title = "options"', 'title = "<b>&amp; <script>alert(2)<b>"')
     drawn = schematic(netlist_of(text))

@@ -20,7 +20,9 @@ def section(source: Source) -> Section:
         others = f" (as {', '.join(s.label for s in strips[1:])})" if len(strips) > 1 else ""
         blocks.append(Group(f"On {strips[0].label}{others}", _tables(alike(strip_symptoms(test)))))
     test = StripTest(source.bench, kinds[0][0])
-    blocks.append(Group(f"On what all antennas share, seen with {test.strip.label}", _tables(alike(board_symptoms(test)))))
+    blocks.append(
+        Group(f"On what all antennas share, seen with {test.strip.label}", _tables(alike(board_symptoms(test))))
+    )
     do = "Find your wrong readings on the left, then look at the part named beside them; mend one thing and measure again."
     return Section("faults", "Fault finding", do, tuple(blocks))
 

@@ -45,7 +45,9 @@ def _joined(found: list[Step]) -> tuple[Step, ...]:
     for step in found:
         if done and done[-1].kind == step.kind:
             before = done[-1]
-            done[-1] = Step(step.title, step.kind, max_height(before.height_nm, step.height_nm), before.parts + step.parts)
+            done[-1] = Step(
+                step.title, step.kind, max_height(before.height_nm, step.height_nm), before.parts + step.parts
+            )
         else:
             done.append(step)
     return tuple(done)
