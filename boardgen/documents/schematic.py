@@ -23,7 +23,7 @@ from boardgen.model.sketch import TEXT_MM, Sketch
 
 PAPERS = {"A4": ((297.0, 210.0), (420.0, 297.0)), "Letter": ((279.4, 215.9), (431.8, 279.4))}
 """Width and height of a sheet in mm: the usual one, and the double one for what is too wide for it."""
-EDGE_MM, PAD_MM, GAP_MM = 7.0, 4.0, 5.0
+EDGE_MM, PAD_MM, GAP_MM = 6.0, 4.0, 4.5
 HEAD_MM, LINE_MM = 3.5, 4.0
 BETWEEN_SHEETS_MM = 6.0
 NOTES = (
@@ -113,7 +113,7 @@ def _drawn(heading: str, sketch: Sketch, wide: float) -> Block:
 def _block(heading: str, body: str, body_wide: float, body_high: float, most: float) -> Block:
     """A body whose upper left corner is the origin, under its heading."""
     lines = tuple(wrapped(heading, min(most, max(body_wide, 100.0)) / HEAD_MM))
-    head = len(lines) * 1.3 * HEAD_MM + 3.0
+    head = len(lines) * 1.3 * HEAD_MM + 1.8
     wide = max(body_wide, *(sans_ems(line) * HEAD_MM for line in lines))
     return Block(wide, head + body_high, lines, f'<g transform="translate(0 {head:g})">{body}</g>\n')
 
@@ -179,7 +179,7 @@ def _foot(netlist: Netlist, date: str, notes: list[str], wide: float) -> Foot:
     title = f"{netlist.title}: schematic, revision {netlist.revision}{f', {date}' if date else ''}"
     found = [(line, "title") for line in wrapped(title, most / HEAD_MM)]
     found += [(line, "note") for note in notes for line in wrapped(note, most / TEXT_MM)]
-    return Foot(len(found) * LINE_MM + 3.0, tuple(found))
+    return Foot(len(found) * LINE_MM + 4.0, tuple(found))
 
 
 def _sheet(

@@ -109,14 +109,16 @@ def _text(text: Text) -> str:
 
 def dots(sketch: Sketch) -> list[Point]:
     """Where three or more wires and terminals meet, in order."""
-    meeting: Counter[Point] = Counter()
-    ends = [wire[index] for wire in sketch.wires for index in (0, -1)]
-    ends += [end for glyph in sketch.glyphs for end in ends_of(glyph)]
-    ends += [mark.at for mark in sketch.marks]
-    meeting.update(_rounded(end) for end in ends)
-    for point in list(meeting):
-        # a wire that passes counts for both its ways
-        meeting[point] += 2 * sum(_passes(wire, point) for wire in sketch.wires)
+    wires = [tuple(_rounded(point) for point in wire) for wire in sketch.wires]
+    ends = [wire[index] for wire in wires for index in (0, -1)]
+    ends += [_rounded(end) for glyph in sketch.glyphs for end in ends_of(glyph)]
+    ends += [_rounded(mark.at) for mark in sketch.marks]
+    meeting = Counter(ends)
+    for wire in wires:
+        for point in meeting:
+            if _passes(wire, point):
+                # it counts for both its ways
+                meeting[point] += 2
     return sorted(point for point, count in meeting.items() if count >= JOINED)
 
 
@@ -131,13 +133,17 @@ def _rounded(point: Point) -> Point:
 
 def _passes(wire: tuple[Point, ...], point: Point) -> bool:
     """Whether the point lies on the wire, but not at an end of it."""
-    if point in (_rounded(wire[0]), _rounded(wire[-1])):
+    if point in (wire[0], wire[-1]):
         return False
-    return any(_between(point, _rounded(a), _rounded(b)) for a, b in itertools.pairwise(wire))
+    return any(_between(point, a, b) for a, b in itertools.pairwise(wire))
 
 
 def _between(point: Point, a: Point, b: Point) -> bool:
-    return all(min(p, q) - 1e-3 <= x <= max(p, q) + 1e-3 for x, p, q in zip(point, a, b, strict=True))
+    """Whether a point lies on a wire across or down."""
+    x, y = point
+    if a[1] == b[1] == y:
+        return min(a[0], b[0]) <= x <= max(a[0], b[0])
+    return a[0] == b[0] == x and min(a[1], b[1]) <= y <= max(a[1], b[1])
 
 
 def box(sketch: Sketch) -> Box:
