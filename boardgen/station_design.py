@@ -15,10 +15,10 @@ from boardgen.design import Design
 from boardgen.model.choice import Subject
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
-from boardgen.station.feasible import by_rest, chosen
+from boardgen.station.feasible import by_rest, chosen, source_of
 from boardgen.station.keys import Plan
 from boardgen.station.network import Selector, Station
-from boardgen.station.steering import Steering
+from boardgen.station.steering import Source, Steering
 from boardgen.station.wanted import Load
 
 if TYPE_CHECKING:
@@ -27,8 +27,10 @@ if TYPE_CHECKING:
     from boardgen.spec.keys import Spec
     from boardgen.station.budget import Path
     from boardgen.station.corners import Corner
+    from boardgen.station.currents import Flow
     from boardgen.station.proof import Proof
     from boardgen.station.reach import Reach
+    from boardgen.station.table import Table
 
 
 @dataclass(frozen=True)
@@ -122,6 +124,31 @@ class StationDesign:
         from boardgen.station.proof import prove
 
         return prove(self.station, self.corners)
+
+    @cached_property
+    def table(self) -> Table:
+        """What is on, live and energised for every direction."""
+        from boardgen.station.table import table
+
+        return table(self.plan, self.station)
+
+    @property
+    def source(self) -> Source:
+        """What there is to steer with."""
+        return source_of(self.plan)
+
+    @cached_property
+    def flows(self) -> dict[str, tuple[Flow, ...]]:
+        """The most that flows in each conductor of each box's cable."""
+        from boardgen.station.currents import flows
+
+        return flows(self.station, self.corners)
+
+    @cached_property
+    def fuses(self) -> dict[str, Part]:
+        """The fuse at the source's end of each box's cable, as the box was sized with that cable."""
+        at = Subject("", "control entry", "cable")
+        return {name: design.choices.part("cable fuse", at) for name, design in self.boxes.items()}
 
     @cached_property
     def reaches(self) -> dict[str, Reach]:

@@ -159,6 +159,23 @@ def compare(
 
 
 @app.command
+def station(plan: Path, /, *, out: Path = Path("output"), data: Data = Data(), talk: Talk = Talk()) -> int:
+    """Work out a station of several boxes: steering, cables, proof, paths; build its boxes into OUT/<title>/.
+
+    Parameters
+    ----------
+    plan: Path
+        The plan, a TOML file that names the boxes' specifications.
+    out: Path
+        The folder in which the station's own folder is made.
+
+    """
+    from boardgen.cli.station import run
+
+    return run(plan, out, data, talk)
+
+
+@app.command
 def prove(folder: Path, /, *, talk: Talk = Talk()) -> int:
     """Prove a built folder: read its fabrication files back and hold them against its netlist and manifest.
 

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from pydantic import ValidationError
 
-from boardgen.model.problem import InputError, Problem
-from boardgen.spec.faults import Fault, from_validation
+from boardgen.model.problem import InputError, Place, Problem
+from boardgen.spec.faults import from_validation
 from boardgen.spec.keys import Spec
+from boardgen.spec.lines import line_numbers
 from boardgen.spec.load import file_text, load, placed, toml_data
 from boardgen.station.consistency import between_files, inconsistencies
 from boardgen.station.feasible import impossibilities
@@ -27,9 +29,13 @@ class Loaded:
     text: str
     file_name: str
 
-    def problems(self, faults: list[Fault]) -> list[Problem]:
-        """Faults of the plan in their places."""
-        return placed(faults, set(), self.text, self.file_name)
+    def at_lines(self, found: Sequence[Problem]) -> tuple[Problem, ...]:
+        """Problems whose place is a key of the plan, such as "box[2].control", with its file and line."""
+        paths = {p.place.key: _path(p.place.key) for p in found if p.place.key}
+        lines = line_numbers(self.text.removeprefix("\ufeff"), paths.values())
+        return tuple(
+            replace(p, place=Place(self.file_name, lines.get(paths.get(p.place.key, ())), p.place.key)) for p in found
+        )
 
 
 def load_plan(path: Path) -> Loaded:
@@ -54,6 +60,12 @@ def load_plan(path: Path) -> Loaded:
     if impossible:
         raise InputError(impossible)
     return Loaded(plan, whole, text, str(path))
+
+
+def _path(key: str) -> tuple[str | int, ...]:
+    """The key path of "box[2].control": tables of a list are counted from 1 there, from 0 in a path."""
+    steps = re.findall(r"([^.\[\]]+)|\[([0-9]+)\]", key)
+    return tuple(int(number) - 1 if number else name for name, number in steps)
 
 
 def _specs(folder: Path, data: Mapping[str, object]) -> tuple[dict[str, Spec], list[Problem]]:

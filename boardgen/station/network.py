@@ -106,8 +106,8 @@ def state(station: Station, on: tuple[int, ...], wanted: frozenset[Load], corner
         found += made
         all_coils += more
     found += [coil.element for coil in all_coils]
-    kept = {ZERO, PLUS, *(board.node("0V") for board in station.boards.values())}
-    network = Network(without_ends(tuple(found), kept), ZERO, tuple(kept))
+    kept = (ZERO, PLUS, *(board.node("0V") for board in station.boards.values()))
+    network = Network(without_ends(tuple(found), frozenset(kept)), ZERO, kept)
     return State(network, tuple(all_coils), _ports(station))
 
 
