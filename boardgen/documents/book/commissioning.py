@@ -9,7 +9,7 @@ from boardgen.commissioning.supplies import PoweredTest, bench_volts
 from boardgen.documents.book import radio_tests
 from boardgen.documents.book.readings_words import expected, span
 from boardgen.documents.book.source import Source
-from boardgen.documents.page.blocks import Block, Caution, Column, Group, Items, Section, Table, Ticks, Words
+from boardgen.documents.page.blocks import Block, Column, Group, Items, Section, Table, Ticks, Words
 from boardgen.spec import quantity
 from boardgen.spec.strip import Strip
 
@@ -66,7 +66,7 @@ def _resistances(source: Source, test: StripTest, strips: tuple[Strip, ...], sev
         for p in own
     ]
     columns = (
-        Column("From, to", "code"), Column("What", narrow=True), Column("Nothing selected"),
+        Column("Between"), Column("What"), Column("Nothing selected"),
         Column(f"{label} selected"),
     )  # fmt: skip
     blocks: list[Block] = [Table(f"Expected resistance, {label}", columns, rows), _ticks(source, strips)]
@@ -115,7 +115,7 @@ def _board(source: Source, tests: list[StripTest]) -> Group:
         if not p.strip
     ]
     columns = (
-        Column("", "tick"), Column("From, to", "code"), Column("What"), Column("Nothing selected"),
+        Column("", "tick"), Column("Between"), Column("What"), Column("Nothing selected"),
         Column(f"{test.strip.label} selected"),
     )  # fmt: skip
     return Group("Resistances of the board itself", (Table("Expected resistance, output and common lines", columns, rows),))
@@ -128,7 +128,7 @@ def _power(source: Source, test: StripTest, strips: tuple[Strip, ...], several: 
         whom = ", ".join(s.label for s in strips) if several else "every antenna in turn"
         title = f"Supply on the select line: {whom}" if powered.selects else f"Supply on the feed line, {powered.loaded}: {whom}"
         rows = [(r.name, r.where, expected(r), span(r)) for r in readings]
-        columns = (Column("What", narrow=True), Column("Where", "code"), Column("Expected", narrow=True), Column("Range", narrow=True))
+        columns = (Column("What"), Column("Where"), Column("Expected", narrow=True), Column("Range", narrow=True))
         blocks: list[Block] = [Words(_joining(powered)), Table(f"Expected, {test.strip.label}", columns, rows)]
         blocks.append(Ticks(tuple(f"{s.label} right" for s in strips)))
         found.append(Group(title, tuple(blocks)))
@@ -143,6 +143,3 @@ def _joining(powered: PoweredTest) -> str:
         watts = powered.volt**2 / powered.load_ohm
         return f"{words} Put a resistor of {quantity.format(powered.load_ohm, 'ohm', 3)}, {watts:.1f} W or more, from {powered.port} centre to its braid."
     return words
-
-
-CAUTIONS = Caution("caution", ("Set the current limit before you join the supply.",))
