@@ -26,7 +26,7 @@ bench: $(READY)
 # the outside programs that tests compare with, on Debian
 peers:
 	apt-get update -q
-	apt-get install -q -y --no-install-recommends libreoffice-calc ngspice
+	apt-get install -q -y --no-install-recommends chromium libreoffice-calc ngspice
 
 # a change of 2 % in any constant of boardgen/handbook must break a test
 mutation: $(READY)

@@ -74,9 +74,16 @@ class Cable:
         def volts(a: str, b: str) -> float:
             return solution.volts(a, b) if island[a] == island[b] else 0.0
 
-        coils = {ref: volts(j["coil +"], j["coil -"]) for label in only for ref in bench.relays[label] for j in [bench.netlist.joins[ref]]}
+        coils = {
+            ref: volts(j["coil +"], j["coil -"])
+            for label in only
+            for ref in bench.relays[label]
+            for j in [bench.netlist.joins[ref]]
+        }
         operated = {
-            label: all(coils[r] >= bench.netlist.component[r].part.figures["must operate"].most for r in bench.relays[label])
+            label: all(
+                coils[r] >= bench.netlist.component[r].part.figures["must operate"].most for r in bench.relays[label]
+            )
             for label in sorted(only)
         }
         return FarEnd(
@@ -105,7 +112,9 @@ class Cable:
         ]
         if other is not None:
             second = whole[conductor(select_net(other))]
-            found.append(CableFault(f"select conductors of {strip.label} and {other.label} crossed", _crossed(own, second)))
+            found.append(
+                CableFault(f"select conductors of {strip.label} and {other.label} crossed", _crossed(own, second))
+            )
             touch = Resistor("touch", own.ends[1], second.ends[1], 1e-3)
             found.append(CableFault(f"select conductors of {strip.label} and {other.label} touch", (touch,)))
         supply = whole.get(conductor("coil supply"))

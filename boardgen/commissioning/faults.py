@@ -17,11 +17,15 @@ DRY_OHM = 1000.0
 
 @dataclass(frozen=True)
 class Fault:
-    """What is wrong, in which parts, and the elements that stand in the place of the whole ones."""
+    """What is wrong, in which parts, and the elements that stand in the place of the whole ones.
+
+    `parted` is a part that passes no direct current and is open: only radio frequencies notice.
+    """
 
     name: str
     refs: tuple[str, ...]
     change: tuple[Element, ...]
+    parted: bool = False
 
 
 def strip_faults(bench: Bench, strip: Strip) -> tuple[Fault, ...]:
@@ -49,6 +53,8 @@ def _of_kind(part: Component, joins: dict[str, str], whole: list[Element]) -> It
         yield _fault(part, "open, or a dry joint", (_open(whole[0]),))
     if kind in ("resistor", "choke"):
         yield _fault(part, "short", (_short(whole[0]),))
+    if kind == "capacitor":
+        yield Fault("open, or a dry joint", (ref,), (), parted=True)
     if kind in ("capacitor", "gas tube", "suppressor"):
         yield from _shorted(part, joins)
     if kind in ("diode", "indicator"):
@@ -101,7 +107,9 @@ def _shorted(part: Component, joins: dict[str, str]) -> Iterator[Fault]:
 
 def _core(part: Component, joins: dict[str, str], whole: list[Element]) -> Iterator[Fault]:
     for winding in whole:
-        yield _fault(part, f"{winding.name.removeprefix(part.ref + ' ')} open: enamel left on an end", (_open(winding),))
+        yield _fault(
+            part, f"{winding.name.removeprefix(part.ref + ' ')} open: enamel left on an end", (_open(winding),)
+        )
     touch = Resistor(f"{part.ref} touch", joins["primary start"], joins["secondary start"], JOINT_OHM)
     yield _fault(part, "windings touch: enamel scraped through", (touch,))
     port, board = whole
@@ -119,10 +127,10 @@ def _relay(part: Component, whole: list[Element]) -> Iterator[Fault]:
     yield _fault(part, "missing, or no pin soldered", (_open(coil), *map(_open, contacts)))
     yield _fault(part, "coil open, or a dry joint at it", (_open(coil),))
     for pole in "AB":
-        throws = {c.name.removeprefix(f"{part.ref} {pole} "): c for c in contacts if c.name.startswith(f"{part.ref} {pole} ")}
-        stuck = tuple(
-            (_short if throw == "normally open" else _open)(contact) for throw, contact in throws.items()
-        )
+        throws = {
+            c.name.removeprefix(f"{part.ref} {pole} "): c for c in contacts if c.name.startswith(f"{part.ref} {pole} ")
+        }
+        stuck = tuple((_short if throw == "normally open" else _open)(contact) for throw, contact in throws.items())
         yield _fault(part, f"contact of pole {pole} stuck in the pulled-in place", stuck)
         never = tuple(_open(c) for throw, c in throws.items() if throw == "normally open")
         yield _fault(part, f"contact of pole {pole} does not make, or a dry joint at its pin", never)

@@ -78,7 +78,10 @@ def elements(
     if kind == "relay":
         yield from _relay(component, joins, grade, operated)
     elif kind == "core":
-        for name, end, slot in (("port winding", "primary", "port winding"), ("board winding", "secondary", "board winding")):
+        for name, end, slot in (
+            ("port winding", "primary", "port winding"),
+            ("board winding", "secondary", "board winding"),
+        ):
             ohm = winding_ohm(choices, component.subject, slot).at(grade)
             yield Resistor(f"{ref} {name}", joins[f"{end} start"], joins[f"{end} end"], ohm)
     elif kind == "bifilar choke":

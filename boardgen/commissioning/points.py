@@ -44,7 +44,9 @@ def _of_strip(bench: Bench, strip: Strip) -> Iterator[Probe]:
         if contact.strip != strip.label:
             continue
         pins = bench.netlist.component[contact.ref].part.pins
-        common, closed, opened = (pins[f"pole {contact.pole} {end}"] for end in ("common", "normally closed", "normally open"))
+        common, closed, opened = (
+            pins[f"pole {contact.pole} {end}"] for end in ("common", "normally closed", "normally open")
+        )
         for throw, pad, net in (("normally open", opened, contact.opened), ("normally closed", closed, contact.closed)):
             if net:
                 where = f"{contact.ref} pins {common} and {pad}"
@@ -73,7 +75,9 @@ def _of_board(bench: Bench) -> Iterator[Probe]:
     if earth := bench.pin_of("earth"):
         zero = bench.pin_of("0V")
         if zero:
-            yield Probe("earth to 0V", f"{shown(bench, earth)} and {shown(bench, zero)}", pin_node(*earth), pin_node(*zero), "")
+            yield Probe(
+                "earth to 0V", f"{shown(bench, earth)} and {shown(bench, zero)}", pin_node(*earth), pin_node(*zero), ""
+            )
 
 
 def _port(bench: Bench, strip: Strip, *, live: bool = False) -> Iterator[Probe]:

@@ -49,6 +49,4 @@ def resistances(
     operated = bench.operated_by(selected)
     pairs = tuple((p.a, p.b) for p in probes)
     columns = [resistances_between(bench.network(operated, grade, only=only), pairs) for grade in GRADES]
-    return tuple(
-        Reading(p.name, p.where, selected, "ohm", *ohms) for p, *ohms in zip(probes, *columns, strict=True)
-    )
+    return tuple(Reading(p.name, p.where, selected, "ohm", *ohms) for p, *ohms in zip(probes, *columns, strict=True))

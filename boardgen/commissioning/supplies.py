@@ -45,13 +45,18 @@ class PoweredTest:
             more.append(Resistor("load", *self._ends(), self.load_ohm))
         return bench.network(frozenset(), grade, more, self.only)
 
+    @property
+    def line(self) -> str:
+        """Which line is live, and how it is loaded."""
+        return "select line" if self.selects else f"feed line, {self.loaded}"
+
     def _ends(self) -> tuple[str, str]:
         return pin_node(self.port, "centre"), pin_node(self.port, "braid")
 
     def values(self, bench: Bench, solution: Solution) -> dict[str, tuple[Unit, str, float]]:
         """Unit, where it is read, and value, by name."""
         found: dict[str, tuple[Unit, str, float]] = {
-            "supply current": ("A", "in the supply's lead", -solution.current(SUPPLY)),
+            f"supply current, {self.line}": ("A", "in the supply's lead", -solution.current(SUPPLY)),
         }
         for ref in self.relays:
             joins, pins = bench.netlist.joins[ref], bench.netlist.component[ref].part.pins

@@ -55,7 +55,13 @@ def _step(source: Source, board: Board, lines: str, number: int, step: Step) -> 
     if note := NOTES.get(step.kind):
         blocks.append(Words(note))
     blocks += [Words(f"Meter test: {test}.") for test in dict.fromkeys(tests.values()) if test]
-    columns = (Column("", "tick"), Column("Part", "code", narrow=True), Column("Value", narrow=True), Column("Kind"), Column("Which way round"))
+    columns = (
+        Column("", "tick"),
+        Column("Part", "code", narrow=True),
+        Column("Value", narrow=True),
+        Column("Kind"),
+        Column("Which way round"),
+    )
     rows = [(f"{p.ref} soldered", p.ref, p.value, part_name(p.part), way_round(board, p)) for p in step.parts]
     blocks.append(Table(f"{step.title}: {len(rows)} to solder", columns, _together(rows)))
     return Group(f"Step {number}: {step.title.lower()}, {height}", tuple(blocks))
@@ -70,5 +76,7 @@ def _ports(source: Source) -> Group:
     parts: tuple[Component, ...] = source.parts("connector")
     rows = [(f"{p.ref} wired", p.ref, p.value, part_name(p.part)) for p in parts]
     columns = (Column("", "tick"), Column("Port", "code"), Column("For"), Column("Kind"))
-    words = "Centre to the pad marked so, braid to the other; leave the braid of each port apart from every other braid."
+    words = (
+        "Centre to the pad marked so, braid to the other; leave the braid of each port apart from every other braid."
+    )
     return Group("Last: the ports, when the board is in its box", (Words(words), Table("Ports", columns, rows)))

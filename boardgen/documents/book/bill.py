@@ -35,7 +35,9 @@ def section(source: Source) -> Section:
     empty = unfitted(source.design.netlist)
     if empty:
         rows = [(listed(refs), part_name(part)) for refs, part in empty]
-        blocks.append(Table("Places that stay empty", (Column("Place"), Column("Part that would go there", "code")), rows))
+        blocks.append(
+            Table("Places that stay empty", (Column("Place"), Column("Part that would go there", "code")), rows)
+        )
     do = "Order from bill.xlsx, which holds the same lines with alternatives and lead times; this is the copy for the bench."
     return Section("bill", "Bill and cost", do, tuple(blocks))
 

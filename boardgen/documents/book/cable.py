@@ -27,22 +27,34 @@ def section(source: Source) -> Section:
     found, missing = conductors(bench)
     cables = max((c.cable for c in found), default=1)
     blocks: list[Block] = [Terms(_facts(source, cables))]
-    blocks += [_table(source, number, [c for c in found if c.cable == number], cables) for number in range(1, cables + 1)]
+    blocks += [
+        _table(source, number, [c for c in found if c.cable == number], cables) for number in range(1, cables + 1)
+    ]
     if missing:
         names = ", ".join(_carries(line) for line in missing)
         blocks.append(Caution("caution", (f"No conductor is left for {names}.",)))
     if control.entry == "jack":
         blocks.append(Caution("danger", (JACK,)))
     blocks += [_voltages(source), _fuse(source), _selector(source, found)]
-    do = "Make both ends by this table, label them, and measure every conductor from end to end before the fuse goes in."
+    do = (
+        "Make both ends by this table, label them, and measure every conductor from end to end before the fuse goes in."
+    )
     return Section("cable", "Control cable sheet", do, tuple(blocks))
 
 
 def _facts(source: Source, cables: int) -> tuple[tuple[str, str], ...]:
     control = source.design.spec.control
     kind = f"{control.conductors} conductors of {control.cable.text}"
-    order = f"colours in the order of {ORDER}, the same at both ends" if control.conductors == EIGHT else "write your colours in"
-    supply = f"{control.supply.low:g}..{control.supply.high:g} V" if control.supply.low != control.supply.high else f"{control.supply.low:g} V"
+    order = (
+        f"colours in the order of {ORDER}, the same at both ends"
+        if control.conductors == EIGHT
+        else "write your colours in"
+    )
+    supply = (
+        f"{control.supply.low:g}..{control.supply.high:g} V"
+        if control.supply.low != control.supply.high
+        else f"{control.supply.low:g} V"
+    )
     return (
         ("cable", f"{cables if cables > 1 else 'one'} of {kind}, {source.say.far(control.length)}"),
         ("colours", order),
@@ -82,7 +94,12 @@ def _voltages(source: Source) -> Group:
         rows.append((f"select {strip.label}", f"{far.terminal_v:.1f} V", text(far.supply_a, "A"), "computed"))
     table = Table(
         f"One antenna selected, feeds off, {bench_volts(bench):.1f} V at the source, 20 degC",
-        (Column("Line"), Column("At the board's terminal", "number"), Column("Current at the source", "number"), Column("Standing")),
+        (
+            Column("Line"),
+            Column("At the board's terminal", "number"),
+            Column("Current at the source", "number"),
+            Column("Standing"),
+        ),
         rows,
     )
     worst = [
@@ -90,7 +107,13 @@ def _voltages(source: Source) -> Group:
         for c in source.design.choices.values
         if c.role in ("relay voltage", "feed voltage")
     ]
-    columns = (Column("What"), Column("Arrives", "number"), Column("Needed", "number"), Column("In the worst case"), Column("Standing"))
+    columns = (
+        Column("What"),
+        Column("Arrives", "number"),
+        Column("Needed", "number"),
+        Column("In the worst case"),
+        Column("Standing"),
+    )
     return Group("Voltage at the far end", (table, Table("Worst cases", columns, worst)))
 
 
@@ -113,7 +136,9 @@ def _selector(source: Source, found: tuple[Conductor, ...]) -> Group:
     for c in found:
         if c.line:
             name = c.colour or f"no. {c.position}"
-            by_net.setdefault(c.line.net if c.line.kind != "select" else c.line.strip, []).append(f"{c.cable}/{name}" if several else name)
+            by_net.setdefault(c.line.net if c.line.kind != "select" else c.line.strip, []).append(
+                f"{c.cable}/{name}" if several else name
+            )
     positions = [(s.label, by_net.get(s.label, ["?"])[0]) for s in source.antennas]
     choice = source.design.choices.choice("cable fuse", CABLE)
     fuse = f"fuse {text(choice.achieved, 'A')}"
@@ -129,7 +154,10 @@ def _selector(source: Source, found: tuple[Conductor, ...]) -> Group:
         f"Colours are those at the source end{', cable first' if several else ''}; they are the same at the box.",
     )
     lines = tuple(f"Position {n}: {label}, conductor {wire}" for n, (label, wire) in enumerate(positions, 2))
-    return Group("A simple manual selector", (Picture(picture, shows, "Manual selector, seen from the wiring", wide=True), Items(items), Ticks(lines)))
+    return Group(
+        "A simple manual selector",
+        (Picture(picture, shows, "Manual selector, seen from the wiring", wide=True), Items(items), Ticks(lines)),
+    )
 
 
 def _returns(wires: list[str]) -> str:

@@ -32,9 +32,13 @@ def section(source: Source) -> Section:
     blocks.append(_board(source, tests))
     for test, strips in zip(tests, kinds, strict=True):
         blocks += _power(source, test, strips, len(kinds) > 1)
-    blocks += _power(source, StripTest(source.bench, source.design.request.output), (source.design.request.output,), True)
+    blocks += _power(
+        source, StripTest(source.bench, source.design.request.output), (source.design.request.output,), True
+    )
     blocks += radio_tests.groups(source)
-    do = "Make the tests in this order and write down what differs; never go on past a wrong reading: see Fault finding."
+    do = (
+        "Make the tests in this order and write down what differs; never go on past a wrong reading: see Fault finding."
+    )
     return Section("commissioning", "Commissioning sheet", do, tuple(blocks))
 
 
@@ -118,7 +122,9 @@ def _board(source: Source, tests: list[StripTest]) -> Group:
         Column("", "tick"), Column("Between"), Column("What"), Column("Nothing selected"),
         Column(f"{test.strip.label} selected"),
     )  # fmt: skip
-    return Group("Resistances of the board itself", (Table("Expected resistance, output and common lines", columns, rows),))
+    return Group(
+        "Resistances of the board itself", (Table("Expected resistance, output and common lines", columns, rows),)
+    )
 
 
 def _power(source: Source, test: StripTest, strips: tuple[Strip, ...], several: bool) -> list[Block]:
@@ -126,7 +132,11 @@ def _power(source: Source, test: StripTest, strips: tuple[Strip, ...], several: 
     found: list[Block] = []
     for powered, readings in zip(test.powered, test.volts, strict=True):
         whom = ", ".join(s.label for s in strips) if several else "every antenna in turn"
-        title = f"Supply on the select line: {whom}" if powered.selects else f"Supply on the feed line, {powered.loaded}: {whom}"
+        title = (
+            f"Supply on the select line: {whom}"
+            if powered.selects
+            else f"Supply on the feed line, {powered.loaded}: {whom}"
+        )
         rows = [(r.name, r.where, expected(r), span(r)) for r in readings]
         columns = (Column("What"), Column("Where"), Column("Expected", narrow=True), Column("Range", narrow=True))
         blocks: list[Block] = [Words(_joining(powered)), Table(f"Expected, {test.strip.label}", columns, rows)]

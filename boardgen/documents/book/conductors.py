@@ -43,7 +43,10 @@ def conductors(bench: Bench) -> tuple[tuple[Conductor, ...], tuple[Line, ...]]:
         left = count - cable + 1
         grounds, returns = _split(returns, left)
         grounds = grounds[: room - 1] if live else grounds
-        mine, live = live[: min(-(-len(live) // left), room - len(grounds))], live[min(-(-len(live) // left), room - len(grounds)) :]
+        mine, live = (
+            live[: min(-(-len(live) // left), room - len(grounds))],
+            live[min(-(-len(live) // left), room - len(grounds)) :],
+        )
         spare = room - len(mine) - len(grounds)
         for position, line in enumerate([*mine, *([None] * spare), *grounds], 1):
             terminal = ""

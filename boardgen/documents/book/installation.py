@@ -39,9 +39,21 @@ STEPS = (
     "Put the fuse in last. Select every antenna once and tick it here.",
 )
 CHOICES = (
-    ("linked", "A link joins earth and 0V.", "The stake's potential reaches the station through the 0V conductor: with lightning or a power fault nearby the house end of the cable is at the potential of the stake. Bond both ends as the code asks."),
-    ("gas tube", "A tube joins them only when several tens of volts lie between them.", "Noise and stray currents stay out; in a surge both are held together. Measure the tube's two pins open after a storm."),
-    ("open", "Nothing joins them.", "The board's insulation between earth and 0V must hold whatever lies between stake and station; a surge may jump across the board. Choose it only where the code forbids the others."),
+    (
+        "linked",
+        "A link joins earth and 0V.",
+        "The stake's potential reaches the station through the 0V conductor: with lightning or a power fault nearby the house end of the cable is at the potential of the stake. Bond both ends as the code asks.",
+    ),
+    (
+        "gas tube",
+        "A tube joins them only when several tens of volts lie between them.",
+        "Noise and stray currents stay out; in a surge both are held together. Measure the tube's two pins open after a storm.",
+    ),
+    (
+        "open",
+        "Nothing joins them.",
+        "The board's insulation between earth and 0V must hold whatever lies between stake and station; a surge may jump across the board. Choose it only where the code forbids the others.",
+    ),
 )
 
 
@@ -49,7 +61,11 @@ def section(source: Source) -> Section:
     """What can hurt, what spoils the work, and the order of doing."""
     design = source.design
     chosen = design.spec.protection.earth_to_0v
-    blocks: list[Block] = [Caution("danger", DANGER), Group("In this order", (Ticks(STEPS),)), Group("Care", (Items(CARE),))]
+    blocks: list[Block] = [
+        Caution("danger", DANGER),
+        Group("In this order", (Ticks(STEPS),)),
+        Group("Care", (Items(CARE),)),
+    ]
     if design.request.has_earth:
         rows = [("this board" if name == chosen else "", name, what, means) for name, what, means in CHOICES]
         columns = (Column("Chosen"), Column("Earth to 0V", narrow=True), Column("What it is"), Column("What it means"))
@@ -59,7 +75,9 @@ def section(source: Source) -> Section:
         blocks.append(Caution("danger", (words,)))
     if any(s.feed for s in design.request.strips):
         blocks.append(Caution("caution", (FEEDS,)))
-    blocks.append(Group("Select each antenna once", (Ticks(tuple(f"{s.label} is heard when selected" for s in source.antennas)),)))
+    blocks.append(
+        Group("Select each antenna once", (Ticks(tuple(f"{s.label} is heard when selected" for s in source.antennas)),))
+    )
     do = "Read the dangers before you carry anything outdoors, then work down the list."
     return Section("installation", "Installation notes and cautions", do, tuple(blocks))
 

@@ -38,7 +38,9 @@ def groups(source: Source) -> list[Block]:
         Column("Antenna"), *(Column(f"Loss at {name}", "number") for name in names),
         *(Column(f"Isolation at {name}", "number") for name in names), Column("Right", "tick"),
     )  # fmt: skip
-    table = Table("Predicted loss when selected, and isolation when idle with its worst neighbour selected", columns, rows)
+    table = Table(
+        "Predicted loss when selected, and isolation when idle with its worst neighbour selected", columns, rows
+    )
     targets = dict(source.design.spec.targets)
     words = (
         f"A loss may be off by {bound.strip()} at {names[0]}, an isolation by 3 dB and more, since strays are assumed. More loss "

@@ -9,7 +9,9 @@ INK, SOFT, BLUE = "#1D2A33", "#5A6872", "#2B5C8A"
 STEP, TEXT = 7.0, 3.4
 
 
-def selector_picture(positions: Sequence[tuple[str, str]], common: str, back: str, fuse: str, volts: str, *, low_side: bool) -> str:
+def selector_picture(
+    positions: Sequence[tuple[str, str]], common: str, back: str, fuse: str, volts: str, *, low_side: bool
+) -> str:
     """`positions` are antenna and conductor of each; `common` is what the switch's pole is joined to.
 
     On the high side the pole has the fused plus and `back` returns to minus; on the low side the pole has minus, and the
@@ -34,7 +36,9 @@ def selector_picture(positions: Sequence[tuple[str, str]], common: str, back: st
         found.append(f'<path d="{wire_fuse}H{pole_x:g}M36 {minus_y:g}H40V{end_y:g}H118"/>')
     found.append(f'<rect x="44" y="{fuse_y - 2.2:g}" width="16" height="4.4"/><path d="M44 {fuse_y:g}H60"/>')
     first_y = 14.0
-    found.append(f'<path d="M{pole_x:g} {pole_from:g}L{contact_x - 1.4:g} {first_y + STEP:g}" stroke="{BLUE}" stroke-width="0.8"/>')
+    found.append(
+        f'<path d="M{pole_x:g} {pole_from:g}L{contact_x - 1.4:g} {first_y + STEP:g}" stroke="{BLUE}" stroke-width="0.8"/>'
+    )
     found.append("</g>")
     found.append(f'<circle cx="{pole_x:g}" cy="{pole_from:g}" r="1.1" fill="{INK}"/>')
     rows = [("off", ""), *positions]

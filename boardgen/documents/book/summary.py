@@ -38,7 +38,9 @@ def section(source: Source) -> Section:
         blocks.append(Caution("caution", tuple(f"Falls short: {p.place}: {p.sentence}" for p in short)))
     if known:
         blocks.append(Caution("note", tuple(f"{p.place}: {p.sentence}" for p in known)))
-    blocks.append(Group("How far to trust a figure", (Words("Every figure in this book says how it is known."), Terms(STANDINGS))))
+    blocks.append(
+        Group("How far to trust a figure", (Words("Every figure in this book says how it is known."), Terms(STANDINGS)))
+    )
     do = "Read which targets are met, then verify the parts, order, build, test, and only then dig."
     return Section("summary", "Summary", do, tuple(blocks))
 
@@ -51,7 +53,9 @@ def _kept(source: Source) -> tuple[tuple[str, str], ...]:
     band = design.spec.band
     edges = f"{quantity.format(band.lowest, 'Hz')} to {quantity.format(band.highest, 'Hz')}, {band.impedance:g} ohm"
     made = design.layout
-    size = "not laid out" if made is None else source.say.size((made.board.width_nm * 1e-9, made.board.height_nm * 1e-9))
+    size = (
+        "not laid out" if made is None else source.say.size((made.board.width_nm * 1e-9, made.board.height_nm * 1e-9))
+    )
     return (*found[:1], ("band", edges), ("size", size), *found[1:])
 
 

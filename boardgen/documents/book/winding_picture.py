@@ -30,7 +30,9 @@ def _panel(x: float, name: str, turns: int, *, left: bool) -> str:
     colour, letter = (BLUE, "P") if left else (OCHRE, "S")
     top, core_x = 14.0, x + MARGIN
     found = [
-        _text(x + MARGIN + CORE_WIDE / 2, 6, f"{name}: {turns} {'turn' if turns == 1 else 'turns'}", "middle", bold=True),
+        _text(
+            x + MARGIN + CORE_WIDE / 2, 6, f"{name}: {turns} {'turn' if turns == 1 else 'turns'}", "middle", bold=True
+        ),
         f'<rect x="{core_x:g}" y="{top:g}" width="{CORE_WIDE:g}" height="{CORE_LONG:g}" rx="1.5" fill="{PANEL}" stroke="{INK}" stroke-width="0.5"/>',
     ]
     hole = CORE_LONG * 0.30

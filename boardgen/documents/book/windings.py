@@ -62,8 +62,16 @@ def _kind(source: Source, row: WindingRow) -> Group:
     )
     measure = Table(
         f"Expected inductance at {text(TEST_HZ, 'Hz')}, the other winding open",
-        (Column("Winding"), Column("Least", "number"), Column("Middle", "number"), Column("Most", "number"), Column("Standing")),
-        [("port winding", *_inductance(factor, port)), ("board winding", *_inductance(factor, board))] if factor else [],
+        (
+            Column("Winding"),
+            Column("Least", "number"),
+            Column("Middle", "number"),
+            Column("Most", "number"),
+            Column("Standing"),
+        ),
+        [("port winding", *_inductance(factor, port)), ("board winding", *_inductance(factor, board))]
+        if factor
+        else [],
     )
     ticks = Table(
         "Wound and measured",
