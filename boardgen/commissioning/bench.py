@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
+from boardgen.commissioning.others import Conductance, seen_from, together
 from boardgen.commissioning.parts import JOINT_OHM, Grade, elements
 from boardgen.direct_current.elements import Element, Resistor
 from boardgen.direct_current.network import Network
@@ -43,19 +44,64 @@ class Bench:
         """Relays that pull in when all is well."""
         return frozenset(self.relays[selected]) if selected else frozenset()
 
-    def network(self, operated: frozenset[str], grade: Grade = "middle", more: Sequence[Element] = ()) -> Network:
-        """The board with those relays pulled in, and what is joined to it from outside."""
+    def network(
+        self,
+        operated: frozenset[str],
+        grade: Grade = "middle",
+        more: Sequence[Element] = (),
+        only: frozenset[str] | None = None,
+    ) -> Network:
+        """The board with those relays pulled in, and what is joined to it from outside.
+
+        With `only`, those antennas stand in full, and all others, idle, as what they leave between the nets that all
+        share; their diodes, which then bear no voltage, are left out.
+        """
+        kept = [c for c in self.fitted if only is None or c.subject.strip in only or c.subject.strip in self.always]
         found: list[Element] = []
+        for component in kept:
+            found += self._elements(component, grade, component.ref in operated)
+        if only is not None:
+            found += self._others(grade, only)
+        nets = {net: None for c in kept for net in self.netlist.joins[c.ref].values()}
+        return Network((*found, *more), "0V", tuple(nets))
+
+    def _elements(self, component: Component, grade: Grade, operated: bool) -> Iterator[Element]:
+        ref, joins = component.ref, self.netlist.joins[component.ref]
+        if component.part.kind in REACHED:
+            for role, net in joins.items():
+                node = pin_node(ref, role)
+                yield Resistor(f"{node} joint", node, net, JOINT_OHM)
+        else:
+            yield from elements(component, joins, self.choices, grade, operated)
+
+    @property
+    def always(self) -> tuple[str, str]:
+        """What stands in full in every network: the board's own parts, and the output's."""
+        return ("", self.request.output.label)
+
+    @cached_property
+    def shared(self) -> frozenset[str]:
+        """Nets that parts of more than one port, or of the board, are joined to."""
+        owners: dict[str, set[str]] = {}
         for component in self.fitted:
-            joins = self.netlist.joins[component.ref]
-            if component.part.kind in REACHED:
-                found += [
-                    Resistor(f"{pin_node(component.ref, role)} joint", pin_node(component.ref, role), net, JOINT_OHM)
-                    for role, net in joins.items()
-                ]
-            else:
-                found += elements(component, joins, self.choices, grade, component.ref in operated)
-        return Network((*found, *more), "0V", tuple(net.name for net in self.netlist.nets))
+            for net in self.netlist.joins[component.ref].values():
+                owners.setdefault(net, set()).add(component.subject.strip)
+        return frozenset(net for net, found in owners.items() if len(found) > 1)
+
+    @cached_property
+    def _idle(self) -> dict[tuple[str, Grade], Conductance]:
+        return {}
+
+    def _others(self, grade: Grade, only: frozenset[str]) -> tuple[Resistor, ...]:
+        found = []
+        for strip in self.relays:
+            if strip not in only:
+                if (strip, grade) not in self._idle:
+                    inside = (c for c in self.fitted if c.subject.strip == strip and c.part.kind not in REACHED)
+                    some = (e for c in inside for e in self._elements(c, grade, False))
+                    self._idle[strip, grade] = seen_from((e for e in some if isinstance(e, Resistor)), self.shared)
+                found.append(self._idle[strip, grade])
+        return together(found)
 
     def pin_of(self, net: str, strip: str = "") -> tuple[str, str] | None:
         """Designator and pin of a control terminal, stud or jack on that net, one of that strip first."""

@@ -47,27 +47,28 @@ class Cable:
 
     bench: Bench
 
-    def elements(self) -> tuple[Element, ...]:
-        """A conductor for every line, the returns as one."""
-        control = self.bench.request.spec.control
+    def elements(self, only: frozenset[str]) -> tuple[Element, ...]:
+        """A conductor for every common line and those of some antennas, the returns as one."""
+        bench, control = self.bench, self.bench.request.spec.control
         ohm = data_cable.at_temperature(ohm_per_m(control.cable), ROOM_C) * control.length
         found: dict[str, Element] = {}
-        for line in lines(self.bench.request):
-            pin = self.bench.pin_of(line.net, line.strip) if line.fitted else None
+        for line in lines(bench.request):
+            pin = bench.pin_of(line.net, line.strip) if line.fitted and line.strip in (*only, *bench.always) else None
             if pin:
                 own = ohm / control.returns if line.net == "0V" else ohm
                 found[line.net] = Resistor(conductor(line.net), source(line.net), pin_node(*pin), own)
         return tuple(found.values())
 
-    def far_end(self, strip: Strip, change: Sequence[Element] = ()) -> FarEnd:
-        """What is measured with that antenna selected."""
+    def far_end(self, strip: Strip, other: Strip | None = None, change: Sequence[Element] = ()) -> FarEnd:
+        """What is measured with that antenna selected; `other` is one whose relays may pull in by a fault."""
         bench, select = self.bench, select_net(strip)
+        only = frozenset(s.label for s in (strip, other) if s)
         low_side = bench.request.low_side
         plus = source("coil supply") if low_side else source(select)
-        more: list[Element] = [*self.elements(), VoltageSource(SUPPLY, plus, source("0V"), bench_volts(bench))]
+        more: list[Element] = [*self.elements(only), VoltageSource(SUPPLY, plus, source("0V"), bench_volts(bench))]
         if low_side:
             more.append(Resistor("selector", source(select), source("0V"), 0.0))
-        solution = solve(changed(bench.network(frozenset(), "middle", more), change))
+        solution = solve(changed(bench.network(frozenset(), "middle", more, only), change))
         island = solution.network.island
 
         def volts(a: str, b: str) -> float:
@@ -75,13 +76,15 @@ class Cable:
 
         coils = {
             ref: volts(j["coil +"], j["coil -"])
-            for refs in bench.relays.values()
-            for ref in refs
+            for label in only
+            for ref in bench.relays[label]
             for j in [bench.netlist.joins[ref]]
         }
         operated = {
-            label: all(coils[r] >= bench.netlist.component[r].part.figures["must operate"].most for r in refs)
-            for label, refs in bench.relays.items()
+            label: all(
+                coils[r] >= bench.netlist.component[r].part.figures["must operate"].most for r in bench.relays[label]
+            )
+            for label in sorted(only)
         }
         return FarEnd(
             -solution.current(SUPPLY),
@@ -93,7 +96,7 @@ class Cable:
 
     def faults(self, strip: Strip, other: Strip | None) -> tuple[CableFault, ...]:
         """What is easily done wrong with the conductors of that antenna."""
-        whole = {e.name: e for e in self.elements()}
+        whole = {e.name: e for e in self.elements(frozenset(s.label for s in (strip, other) if s))}
         own, zero = whole[conductor(select_net(strip))], whole[conductor("0V")]
         found = [
             CableFault(f"select conductor of {strip.label} open", (_open(own),)),

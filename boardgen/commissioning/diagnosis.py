@@ -2,20 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from boardgen.commissioning.bench import Bench
-from boardgen.commissioning.faults import Fault, board_faults, strip_faults
+from boardgen.commissioning.faults import Fault
+from boardgen.commissioning.radio import RadioChange, radio_changes
 from boardgen.commissioning.strip_test import Change, StripTest
 from boardgen.spec.strip import Strip
+
+if TYPE_CHECKING:
+    from boardgen.rf.network import Network
 
 
 @dataclass(frozen=True)
 class Symptom:
-    """A fault with the readings it changes; none where a meter shows nothing."""
+    """A fault with the readings it changes, on a meter and by radio; none of either where nothing simple shows it."""
 
     fault: Fault
     changes: tuple[Change, ...]
+    radio: tuple[RadioChange, ...]
 
 
 def kinds_of_strip(bench: Bench) -> tuple[tuple[Strip, ...], ...]:
@@ -30,26 +37,21 @@ def kinds_of_strip(bench: Bench) -> tuple[tuple[Strip, ...], ...]:
     return tuple(map(tuple, found.values()))
 
 
-def strip_symptoms(test: StripTest) -> tuple[Symptom, ...]:
-    """Every fault of one antenna's parts."""
-    return tuple(Symptom(fault, test.under(fault)) for fault in strip_faults(test.bench, test.strip))
+def symptoms(test: StripTest, faults: Sequence[Fault], network: Network) -> tuple[Symptom, ...]:
+    """Each fault planted by itself, read as that antenna's test reads; `network` is the board at radio frequencies."""
+    band = test.bench.request.spec.band
+    radio = radio_changes(test.bench, network, test.strip.label, faults, (band.lowest, band.highest))
+    return tuple(Symptom(f, test.under(f), heard) for f, heard in zip(faults, radio, strict=True))
 
 
-def board_symptoms(test: StripTest) -> tuple[Symptom, ...]:
-    """Every fault of what no antenna has to itself, seen with that antenna."""
-    return tuple(Symptom(fault, test.under(fault)) for fault in board_faults(test.bench))
-
-
-def alike(symptoms: tuple[Symptom, ...]) -> tuple[Symptom, ...]:
+def alike(found: Sequence[Symptom]) -> tuple[Symptom, ...]:
     """Equal parts with the same fault and the same readings as one, in order."""
-    found: dict[tuple[object, ...], Symptom] = {}
-    for symptom in symptoms:
-        readings = tuple((c.expected.where, c.expected.selected, f"{c.found:.2g}") for c in symptom.changes)
-        key = (symptom.fault.name, "".join(c for c in symptom.fault.refs[0] if c.isalpha()), readings)
-        if key in found:
-            first = found[key]
-            refs = (*first.fault.refs, *symptom.fault.refs)
-            found[key] = replace(first, fault=replace(first.fault, refs=refs))
-        else:
-            found[key] = symptom
-    return tuple(found.values())
+    joined: dict[tuple[object, ...], Symptom] = {}
+    for one in found:
+        meter = tuple((c.expected.where, c.expected.selected, f"{c.found:.2g}") for c in one.changes)
+        radio = tuple((c.quantity, c.at_hz, round(c.found_db)) for c in one.radio)
+        key = (one.fault.name, one.fault.refs[0].rstrip("0123456789"), meter, radio)
+        before = joined.get(key)
+        refs = (*before.fault.refs, *one.fault.refs) if before else one.fault.refs
+        joined[key] = replace(before or one, fault=replace(one.fault, refs=refs))
+    return tuple(joined.values())

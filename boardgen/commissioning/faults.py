@@ -17,11 +17,15 @@ DRY_OHM = 1000.0
 
 @dataclass(frozen=True)
 class Fault:
-    """What is wrong, in which parts, and the elements that stand in the place of the whole ones."""
+    """What is wrong, in which parts, and the elements that stand in the place of the whole ones.
+
+    `parted` is a part that passes no direct current and is open: only radio frequencies notice.
+    """
 
     name: str
     refs: tuple[str, ...]
     change: tuple[Element, ...]
+    parted: bool = False
 
 
 def strip_faults(bench: Bench, strip: Strip) -> tuple[Fault, ...]:
@@ -49,6 +53,8 @@ def _of_kind(part: Component, joins: dict[str, str], whole: list[Element]) -> It
         yield _fault(part, "open, or a dry joint", (_open(whole[0]),))
     if kind in ("resistor", "choke"):
         yield _fault(part, "short", (_short(whole[0]),))
+    if kind == "capacitor":
+        yield Fault("open, or a dry joint", (ref,), (), parted=True)
     if kind in ("capacitor", "gas tube", "suppressor"):
         yield from _shorted(part, joins)
     if kind in ("diode", "indicator"):

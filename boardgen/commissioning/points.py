@@ -49,14 +49,14 @@ def _of_strip(bench: Bench, strip: Strip) -> Iterator[Probe]:
         )
         for throw, pad, net in (("normally open", opened, contact.opened), ("normally closed", closed, contact.closed)):
             if net:
-                where = f"{contact.ref} pin {common} to pin {pad}"
+                where = f"{contact.ref} pins {common} and {pad}"
                 yield Probe(f"pole {contact.pole}, common to {throw}", where, contact.common, net, strip.label)
         poles.setdefault(contact.ref, []).append(common)
     for ref, commons in poles.items():
         pins, joins = bench.netlist.component[ref].part.pins, bench.netlist.joins[ref]
-        where = f"{ref} pin {commons[0]} to pin {commons[1]}"
+        where = f"{ref} pins {commons[0]} and {commons[1]}"
         yield Probe("between both commons", where, joins["pole A common"], joins["pole B common"], strip.label)
-        where = f"{ref} pin {pins['coil +']} to pin {pins['coil -']}"
+        where = f"{ref} pins {pins['coil +']} and {pins['coil -']}"
         yield Probe("coil", where, joins["coil +"], joins["coil -"], strip.label, when_selected=False)
     yield from _line(bench, "select line to 0V", select_net(strip), strip.label)
     if strip.feed is not None and not follows and bench.request.spec.switching.feed_lines != "shared":
@@ -76,7 +76,7 @@ def _of_board(bench: Bench) -> Iterator[Probe]:
         zero = bench.pin_of("0V")
         if zero:
             yield Probe(
-                "earth to 0V", f"{shown(bench, earth)} to {shown(bench, zero)}", pin_node(*earth), pin_node(*zero), ""
+                "earth to 0V", f"{shown(bench, earth)} and {shown(bench, zero)}", pin_node(*earth), pin_node(*zero), ""
             )
 
 
@@ -85,18 +85,18 @@ def _port(bench: Bench, strip: Strip, *, live: bool = False) -> Iterator[Probe]:
     label = "" if strip.is_output else strip.label
     name = "output, " if strip.is_output else ""
     centre, braid = pin_node(port.ref, "centre"), pin_node(port.ref, "braid")
-    yield Probe(f"{name}centre to braid", f"{port.ref} centre to {port.ref} braid", centre, braid, label, live=live)
+    yield Probe(f"{name}centre to braid", f"{port.ref} centre and braid", centre, braid, label, live=live)
     for net in ("0V", "earth"):
         pin = bench.pin_of(net)
         if pin:
-            where = f"{port.ref} braid to {shown(bench, pin)}"
+            where = f"{port.ref} braid and {shown(bench, pin)}"
             yield Probe(f"{name}braid to {net}", where, braid, pin_node(*pin), label, live=live)
 
 
 def _line(bench: Bench, name: str, net: str, strip: str) -> Iterator[Probe]:
     pin, zero = bench.pin_of(net, strip), bench.pin_of("0V")
     if pin and zero:
-        where = f"{shown(bench, pin)} to {shown(bench, zero)}"
+        where = f"{shown(bench, pin)} and {shown(bench, zero)}"
         strip = "" if strip == "output" else strip
         yield Probe(name, where, pin_node(*pin), pin_node(*zero), strip, when_selected=False)
 

@@ -39,14 +39,14 @@ class Reading:
 
 
 def resistances(
-    bench: Bench, probes: Sequence[Probe], selected: str | None, operated: frozenset[str] | None = None
+    bench: Bench, probes: Sequence[Probe], selected: str | None, only: frozenset[str] | None = None
 ) -> tuple[Reading, ...]:
     """Ohms between the points of each probe with that antenna selected, nothing else live.
 
     Resistance between two points never falls when any resistance of a network rises (Rayleigh's law, recalled), so
     the ends of the range are those with every part at its low and at its high end.
     """
-    operated = bench.operated_by(selected) if operated is None else operated
+    operated = bench.operated_by(selected)
     pairs = tuple((p.a, p.b) for p in probes)
-    columns = [resistances_between(bench.network(operated, grade), pairs) for grade in GRADES]
+    columns = [resistances_between(bench.network(operated, grade, only=only), pairs) for grade in GRADES]
     return tuple(Reading(p.name, p.where, selected, "ohm", *ohms) for p, *ohms in zip(probes, *columns, strict=True))

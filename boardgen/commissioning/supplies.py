@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from boardgen.commissioning.bench import Bench, pin_node
@@ -13,7 +13,7 @@ from boardgen.commissioning.readings import Reading, Unit
 from boardgen.direct_current.elements import Element, Resistor, VoltageSource
 from boardgen.direct_current.network import Network
 from boardgen.direct_current.solution import Solution
-from boardgen.direct_current.solve import changed, solve
+from boardgen.direct_current.solve import solve
 from boardgen.sizing.lines import feed_line_net, select_net
 from boardgen.spec.strip import Strip
 
@@ -36,14 +36,19 @@ class PoweredTest:
     port: str = ""
     load_ohm: float = math.inf
     relays: tuple[str, ...] = ()
+    only: frozenset[str] | None = None
 
-    def network(self, bench: Bench, grade: Grade = "middle", change: Sequence[Element] = ()) -> Network:
+    def network(self, bench: Bench, grade: Grade = "middle") -> Network:
         """The board on the supply, its relays still at rest."""
         more: list[Element] = [VoltageSource(SUPPLY, self.plus, self.minus, self.volt)]
         if math.isfinite(self.load_ohm):
             more.append(Resistor("load", *self._ends(), self.load_ohm))
-        whole = bench.network(frozenset(), grade, more)
-        return changed(whole, change) if change else whole
+        return bench.network(frozenset(), grade, more, self.only)
+
+    @property
+    def line(self) -> str:
+        """Which line is live, and how it is loaded."""
+        return "select line" if self.selects else f"feed line, {self.loaded}"
 
     def _ends(self) -> tuple[str, str]:
         return pin_node(self.port, "centre"), pin_node(self.port, "braid")
@@ -51,14 +56,14 @@ class PoweredTest:
     def values(self, bench: Bench, solution: Solution) -> dict[str, tuple[Unit, str, float]]:
         """Unit, where it is read, and value, by name."""
         found: dict[str, tuple[Unit, str, float]] = {
-            "supply current": ("A", self.joined, -solution.current(SUPPLY)),
+            f"supply current, {self.line}": ("A", "in the supply's lead", -solution.current(SUPPLY)),
         }
         for ref in self.relays:
             joins, pins = bench.netlist.joins[ref], bench.netlist.component[ref].part.pins
-            where = f"{ref} pin {pins['coil +']} (+) to pin {pins['coil -']}"
+            where = f"{ref} pins {pins['coil +']} (+) and {pins['coil -']}"
             found[f"volts at the coil of {ref}"] = ("V", where, _volts(solution, joins["coil +"], joins["coil -"]))
         if self.port:
-            where = f"{self.port} centre (+) to {self.port} braid"
+            where = f"{self.port} centre (+) and braid"
             found[f"volts at {self.port}, {self.loaded}"] = ("V", where, _volts(solution, *self._ends()))
         return found
 
@@ -90,6 +95,7 @@ def powered_tests(bench: Bench, strip: Strip) -> tuple[PoweredTest, ...]:
 
 
 def _tests(bench: Bench, strip: Strip) -> Iterator[PoweredTest]:
+    only = frozenset({strip.label})
     zero, volt = bench.pin_of("0V"), bench_volts(bench)
     port = next(p.ref for p in bench.netlist.ports if p.strip == strip.label)
     feed_net = feed_line_net(bench.request, strip) if strip.feed else ""
@@ -100,14 +106,14 @@ def _tests(bench: Bench, strip: Strip) -> Iterator[PoweredTest]:
         follows = feed_net == select_net(strip)
         yield PoweredTest(
             volt, pin_node(*plus), pin_node(*minus), _joined(bench, plus, minus), "no load", strip.label,
-            port if follows else "", relays=bench.relays.get(strip.label, ()),
+            port if follows else "", relays=bench.relays.get(strip.label, ()), only=only,
         )  # fmt: skip
     feed_pin = bench.pin_of(feed_net, strip.label) if feed_net else None
     if strip.feed and feed_pin and zero and feed_net != select_net(strip):
         ends = (pin_node(*feed_pin), pin_node(*zero), _joined(bench, feed_pin, zero))
         ohm = strip.feed.voltage / strip.feed.current
-        yield PoweredTest(volt, *ends, "no load", None, port)
-        yield PoweredTest(volt, *ends, f"loaded with {ohm:.0f} ohm", None, port, ohm)
+        yield PoweredTest(volt, *ends, "no load", None, port, only=only)
+        yield PoweredTest(volt, *ends, f"loaded with {ohm:.0f} ohm", None, port, ohm, only=only)
 
 
 def _joined(bench: Bench, plus: tuple[str, str], minus: tuple[str, str]) -> str:

@@ -47,11 +47,9 @@ def section(source: Source) -> Section:
 
 def _step(source: Source, board: Board, lines: str, number: int, step: Step) -> Group:
     refs = [part.ref for part in step.parts]
-    height = (
-        "height not known" if step.height_nm is None else f"up to {source.say.length(step.height_nm * 1e-9, 1)} high"
-    )
+    height = f"{'assumed' if step.assumed else 'up to'} {source.say.length(step.height_nm * 1e-9, 1)} high"
     shows = f"The board from the component side; filled in are {listed(refs)}."
-    picture = Picture(step_picture(board, lines, set(refs), shows), shows, "", wide=True)
+    picture = Picture(step_picture(board, lines, set(refs), shows), shows, "", wide=True, low=True)
     tests = {part.part.key: part.part.attributes.get("meter test", "") for part in step.parts}
     blocks: list[Block] = [picture]
     if note := NOTES.get(step.kind):

@@ -9,7 +9,7 @@ from boardgen.commissioning.supplies import PoweredTest, bench_volts
 from boardgen.documents.book import radio_tests
 from boardgen.documents.book.readings_words import expected, span
 from boardgen.documents.book.source import Source
-from boardgen.documents.page.blocks import Block, Caution, Column, Group, Items, Section, Table, Ticks, Words
+from boardgen.documents.page.blocks import Block, Column, Group, Items, Section, Table, Ticks, Words
 from boardgen.spec import quantity
 from boardgen.spec.strip import Strip
 
@@ -70,7 +70,7 @@ def _resistances(source: Source, test: StripTest, strips: tuple[Strip, ...], sev
         for p in own
     ]
     columns = (
-        Column("From, to", "code"), Column("What", narrow=True), Column("Nothing selected"),
+        Column("Between"), Column("What"), Column("Nothing selected"),
         Column(f"{label} selected"),
     )  # fmt: skip
     blocks: list[Block] = [Table(f"Expected resistance, {label}", columns, rows), _ticks(source, strips)]
@@ -119,7 +119,7 @@ def _board(source: Source, tests: list[StripTest]) -> Group:
         if not p.strip
     ]
     columns = (
-        Column("", "tick"), Column("From, to", "code"), Column("What"), Column("Nothing selected"),
+        Column("", "tick"), Column("Between"), Column("What"), Column("Nothing selected"),
         Column(f"{test.strip.label} selected"),
     )  # fmt: skip
     return Group(
@@ -138,12 +138,7 @@ def _power(source: Source, test: StripTest, strips: tuple[Strip, ...], several: 
             else f"Supply on the feed line, {powered.loaded}: {whom}"
         )
         rows = [(r.name, r.where, expected(r), span(r)) for r in readings]
-        columns = (
-            Column("What", narrow=True),
-            Column("Where", "code"),
-            Column("Expected", narrow=True),
-            Column("Range", narrow=True),
-        )
+        columns = (Column("What"), Column("Where"), Column("Expected", narrow=True), Column("Range", narrow=True))
         blocks: list[Block] = [Words(_joining(powered)), Table(f"Expected, {test.strip.label}", columns, rows)]
         blocks.append(Ticks(tuple(f"{s.label} right" for s in strips)))
         found.append(Group(title, tuple(blocks)))
@@ -158,6 +153,3 @@ def _joining(powered: PoweredTest) -> str:
         watts = powered.volt**2 / powered.load_ohm
         return f"{words} Put a resistor of {quantity.format(powered.load_ohm, 'ohm', 3)}, {watts:.1f} W or more, from {powered.port} centre to its braid."
     return words
-
-
-CAUTIONS = Caution("caution", ("Set the current limit before you join the supply.",))

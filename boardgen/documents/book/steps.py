@@ -8,54 +8,49 @@ from dataclasses import dataclass
 from boardgen.model.copper import Board, Land, Standing
 from boardgen.model.netlist import Component, Netlist
 
-SMALL_NM = 3_000_000
-"""Parts lower than this are called low, and go in first."""
-UNKNOWN_NM = 20_000_000
-"""Where no height is known a part is taken for tall."""
-FLAT_KINDS = ("link", "resistor", "diode", "suppressor")
+ASSUMED_NM: Mapping[str, int] = {
+    "link": 1_000_000,
+    "resistor": 2_500_000,
+    "diode": 2_500_000,
+    "suppressor": 3_500_000,
+    "relay": 6_000_000,
+    "capacitor": 7_000_000,
+    "indicator": 8_000_000,
+    "terminal": 10_000_000,
+    "jack": 13_000_000,
+    "core": 8_000_000,
+    "stud": 15_000_000,
+}
+"""Height over the board where no drawing gives it: assumed, only to put the steps in order."""
+UNKNOWN_NM = 12_000_000
 
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """Parts that go in together: what they are, how high, their designators."""
+    """Parts of one kind that go in together, and the height of the tallest; `assumed` where no drawing gives it."""
 
     title: str
     kind: str
-    height_nm: int | None
+    height_nm: int
+    assumed: bool
     parts: tuple[Component, ...]
 
 
 def steps(board: Board, netlist: Netlist) -> tuple[Step, ...]:
     """Low parts first, so that each step lies flat on the bench when the board is turned over."""
     height = {s.ref: s.height_nm for s in board.standings}
-    grouped: dict[tuple[str, str], list[Component]] = {}
+    grouped: dict[str, list[Component]] = {}
     for component in netlist.components:
         if component.fitted and component.ref in height and component.part.kind != "connector":
-            grouped.setdefault((component.part.kind, component.part.footprint), []).append(component)
-    found = [
-        Step(TITLES.get(kind, kind), kind, height[parts[0].ref], tuple(parts)) for (kind, _), parts in grouped.items()
-    ]
-    found.sort(key=lambda step: (step.kind in LAST, step.height_nm or UNKNOWN_NM, step.kind))
-    return _joined(found)
+            grouped.setdefault(component.part.kind, []).append(component)
+    found = [_step(kind, tuple(parts), height) for kind, parts in grouped.items()]
+    return tuple(sorted(found, key=lambda step: (step.kind in LAST, step.height_nm, step.kind)))
 
 
-def _joined(found: list[Step]) -> tuple[Step, ...]:
-    """Steps of one kind that follow each other are one."""
-    done: list[Step] = []
-    for step in found:
-        if done and done[-1].kind == step.kind:
-            before = done[-1]
-            done[-1] = Step(
-                step.title, step.kind, max_height(before.height_nm, step.height_nm), before.parts + step.parts
-            )
-        else:
-            done.append(step)
-    return tuple(done)
-
-
-def max_height(one: int | None, other: int | None) -> int | None:
-    """The greater of two heights; None where either is not known."""
-    return None if one is None or other is None else max(one, other)
+def _step(kind: str, parts: tuple[Component, ...], height: Mapping[str, int | None]) -> Step:
+    known = [value for part in parts if (value := height[part.ref]) is not None]
+    tallest = max(known, default=ASSUMED_NM.get(kind, UNKNOWN_NM))
+    return Step(TITLES.get(kind, kind.capitalize()), kind, tallest, not known, parts)
 
 
 TITLES: Mapping[str, str] = {

@@ -31,7 +31,7 @@ def uncertain(source: Source) -> Section:
         for row in assumption_rows(source.design.parts)
     ]
     columns = (
-        Column("Standing", narrow=True), Column("Figure"), Column("Value", narrow=True), Column("Part", "code"),
+        Column("Standing", narrow=True), Column("Figure"), Column("Value"), Column("Part", "code"),
         Column("Why"),
     )  # fmt: skip
     do = "Replace what matters to you by a maker's figure or a measurement, in a folder of your own parts."

@@ -49,13 +49,16 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A drawing as SVG, and what it shows for those who cannot see it. `wide` ones keep their size on a phone."""
+    """A drawing as SVG, and what it shows for those who cannot see it. `wide` ones keep their size on a phone.
+
+    `low` ones take no more than a part of the sheet, so that what belongs to them stands beside them.
+    """
 
     svg: str
     shows: str
     caption: str
     wide: bool = False
-    width_mm: float | None = None
+    low: bool = False
     kind: ClassVar = "picture"
 
 
