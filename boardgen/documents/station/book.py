@@ -5,13 +5,14 @@ from __future__ import annotations
 from boardgen.documents.book.installation import CARE, DANGER
 from boardgen.documents.order_files import PROGRAM
 from boardgen.documents.page.blocks import Block, Caution, Group, Items, Page, Picture, Section, Terms, Ticks
-from boardgen.documents.page.render import Paper, render
+from boardgen.documents.page.render import render
 from boardgen.documents.station import cables, paths, proved, selection
 from boardgen.documents.station.drawings import OVERVIEW, drawings
+from boardgen.documents.station.folders import SELECTOR, box_folder
 from boardgen.documents.station.source import Source
 
 
-def station_files(source: Source, paper: Paper) -> dict[str, bytes]:
+def book_files(source: Source) -> dict[str, bytes]:
     """station.html and its drawings."""
     drawn = drawings(source)
     sections = (
@@ -35,7 +36,7 @@ def station_files(source: Source, paper: Paper) -> dict[str, bytes]:
         own_words=source.say.own_words,
     )
     files = {name: svg.encode() for name, svg in drawn.items()}
-    return {"station.html": render(page, source.say, paper), **files}
+    return {"station.html": render(page, source.say, source.set_as.paper), **files}
 
 
 def _summary(source: Source, drawn: dict[str, str]) -> Section:
@@ -53,16 +54,12 @@ def _summary(source: Source, drawn: dict[str, str]) -> Section:
             else f"{len(source.proof.wrong)} readings are not right",
         ),
     ]
-    facts += [
-        (f"box {box}", f"build book in the folder {folder}")
-        for box, folder in source.folders.items()
-        if box != "selector"
-    ]
-    if "selector" in source.folders:
-        facts.append(("feeder selector", f"build book in the folder {source.folders['selector']}"))
+    facts += [(f"box {name}", f"its own build book is {box_folder(name)}/book.html") for name in source.design.boxes]
+    if source.design.selector is not None:
+        facts.append(("feeder selector", f"its own build book is {SELECTOR}/book.html"))
     blocks: list[Block] = [Caution("danger", DANGER), Terms(tuple(facts))]
-    if source.problems:
-        blocks.append(Caution("caution", tuple(f"{p.place}: {p.sentence}" for p in source.problems)))
+    if source.design.problems:
+        blocks.append(Caution("caution", tuple(f"{p.place}: {p.sentence}" for p in source.design.problems)))
     shows = f"{len(plan.box)} boxes with their feeders and control cables, ending at the receiver."
     blocks.append(Picture(drawn[OVERVIEW], shows, "The station at a glance", wide=True))
     do = "Read what falls short, then build each box by its own book, then wire the source by this one."

@@ -20,7 +20,7 @@ def section(source: Source) -> Section:
 
 
 def _group(source: Source, box: str) -> Group:
-    reach = source.reaches[box]
+    reach = source.design.reaches[box]
     longest = "as far as 20 km" if reach.longest_m >= 20e3 else f"up to {source.say.far(reach.longest_m)}"
     thinnest = "none" if reach.thinnest_awg is None else f"{reach.thinnest_awg} AWG"
     facts = (
@@ -31,13 +31,13 @@ def _group(source: Source, box: str) -> Group:
             f"{reach.subject}: {reach.volts:.1f} V, {reach.needed_v:.1f} V needed, with {reach.case} on",
         ),
     )
-    several = any(flow.conductor.place.cable > 1 for flow in source.flows[box])
+    several = any(flow.conductor.place.cable > 1 for flow in source.design.flows[box])
     columns = (
         Column("", "tick"), Column("No.", "number"), Column("Colour", narrow=True), Column("Pair", "number"),
         Column("Carries"), Column("At the source", narrow=True), Column("At most", "number"),
     )  # fmt: skip
     rows = []
-    for flow in source.flows[box]:
+    for flow in source.design.flows[box]:
         c = flow.conductor
         place = f"{c.place.cable}/{c.place.position}" if several else str(c.place.position)
         carries = c.what if c.net else "spare: tape both ends"

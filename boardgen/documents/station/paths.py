@@ -11,11 +11,11 @@ from boardgen.station.budget import Path
 def section(source: Source) -> Section:
     """A sentence a direction; the figures once for directions that have the same."""
     groups: dict[tuple[object, ...], list[Path]] = {}
-    for path in source.paths:
+    for path in source.design.paths:
         groups.setdefault(path.points, []).append(path)
     tables = tuple(_table(paths) for paths in groups.values())
     do = "See whether any direction loses weak signals before you change a cable or add an amplifier."
-    sentences = Items(tuple(path.sentence for path in source.paths))
+    sentences = Items(tuple(path.sentence for path in source.design.paths))
     return Section("paths", "Path budget", do, (sentences, Group("Figures, predicted", tables)))
 
 

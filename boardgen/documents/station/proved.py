@@ -17,9 +17,9 @@ def section(source: Source) -> Section:
     corners = len({r.corner for r in proof.readings})
     words = (
         f"{len(proof.readings)} readings: {cases} states, rest among them, at {corners} extremes of temperature and "
-        f"supply. The source gives {proof.most_a:.2f} A at most. Volts are computed from the netlists of the boxes, the "
-        "resistance of every conductor, and diodes at both temperatures; a relay operates at or above its must-operate voltage and has "
-        "released at or below its must-release voltage."
+        f"supply. The source gives {proof.most_a:.2f} A at most. Volts are computed from the netlists of the boxes, "
+        "the resistance of every conductor, and diodes at both temperatures; a relay operates at or above its "
+        "must-operate voltage and has released at or below its must-release voltage."
     )
     verdict = (
         f"{len(proof.wrong)} readings are not right: see the summary."

@@ -98,11 +98,12 @@ def _switch(source: Source) -> Group:
     made = contacts(source.station.steering)
     poles = source.plan.source.poles
     words = (
-        f"A rotary switch of {poles} {'pole' if poles == 1 else 'poles'} and {source.plan.source.outputs} positions or more, "
-        "break before make, rated 30 V and the current of the fuse. The wiper of each pole goes to the fused plus."
+        f"A rotary switch of {poles} {'pole' if poles == 1 else 'poles'} and {source.plan.source.outputs} positions or "
+        "more, break before make, rated 30 V and the current of the fuse. The wiper of each pole goes to the fused plus."
     )
     columns = (
-        Column("", "tick"), Column("Position", "number"), Column("Pole", "number"), Column("Directions"), Column("Goes to"),
+        Column("", "tick"), Column("Position", "number"), Column("Pole", "number"), Column("Directions"),
+        Column("Goes to"),
     )  # fmt: skip
     rows = [
         (
