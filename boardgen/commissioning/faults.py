@@ -118,7 +118,7 @@ def _core(part: Component, joins: dict[str, str], whole: list[Element]) -> Itera
         Resistor(board.name, joins["secondary start"], joins["primary end"], getattr(board, "ohm", 0.0)),
     )
     yield _fault(part, "ends of both windings exchanged", crossed)
-    turned = (replace(port, a=port.ends[1], b=port.ends[0]),)
+    turned = (Resistor(port.name, joins["primary end"], joins["primary start"], getattr(port, "ohm", 0.0)),)
     yield _fault(part, "start and end of one winding exchanged", turned)
 
 

@@ -84,9 +84,9 @@ def _heads(size: int, branches: dict[str, Branch]) -> list[int]:
     head = list(range(size))
     for a, b, _ in branches.values():
         while head[a] != a:
-            a = head[a]  # noqa: PLW2901 - climbs to the head
+            a = head[a]
         while head[b] != b:
-            b = head[b]  # noqa: PLW2901
+            b = head[b]
         if a != b:
             head[max(a, b)] = min(a, b)
     for n in range(size):

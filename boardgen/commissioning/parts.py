@@ -1,4 +1,4 @@
-"""What a meter meets in each part: direct-current elements by designator, at the low, middle or high end of tolerance."""
+"""What a meter meets in each part: direct-current elements by designator, low, middle or high in tolerance."""
 
 from __future__ import annotations
 

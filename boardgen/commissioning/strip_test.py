@@ -8,10 +8,10 @@ from functools import cached_property
 
 from boardgen.commissioning.bench import Bench
 from boardgen.commissioning.faults import Fault
+from boardgen.commissioning.ohmmeter import Ohmmeter
 from boardgen.commissioning.points import Probe, board_probes, strip_probes
 from boardgen.commissioning.readings import Reading, resistances
 from boardgen.commissioning.supplies import PoweredTest, powered_tests
-from boardgen.commissioning.ohmmeter import Ohmmeter
 from boardgen.direct_current.elements import OPEN, Element, Resistor
 from boardgen.direct_current.solution import Solution
 from boardgen.direct_current.solve import solve
@@ -115,7 +115,8 @@ QUIET_V, QUIET_A = 1e-6, 1e-8
 
 def disturbs(whole: Solution, change: Sequence[Element]) -> bool:
     """Whether a change can alter any voltage: not where it joins points that are equal, or makes worse
-    what carries nothing."""
+    what carries nothing.
+    """
     network = whole.network
     for element in change:
         a, b = element.ends

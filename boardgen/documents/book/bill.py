@@ -38,7 +38,10 @@ def section(source: Source) -> Section:
         blocks.append(
             Table("Places that stay empty", (Column("Place"), Column("Part that would go there", "code")), rows)
         )
-    do = "Order from bill.xlsx, which holds the same lines with alternatives and lead times; this is the copy for the bench."
+    do = (
+        "Order from bill.xlsx, which holds the same lines with alternatives and lead times; this "
+        "is the copy for the bench."
+    )
     return Section("bill", "Bill and cost", do, tuple(blocks))
 
 

@@ -6,7 +6,18 @@ from collections.abc import Mapping
 
 from boardgen.design import Design
 from boardgen.documents.book import (
-    assembly, bill, cable, commissioning, drawings, enclosure, faults, installation, response, summary, values, verify,
+    assembly,
+    bill,
+    cable,
+    commissioning,
+    drawings,
+    enclosure,
+    faults,
+    installation,
+    response,
+    summary,
+    values,
+    verify,
     windings,
 )  # fmt: skip
 from boardgen.documents.book.source import Source

@@ -5,7 +5,7 @@ from __future__ import annotations
 from boardgen.commissioning.cable import Cable
 from boardgen.commissioning.supplies import bench_volts
 from boardgen.documents.book.conductors import EIGHT, ORDER, Conductor, conductors
-from boardgen.documents.book.selector_picture import selector_picture
+from boardgen.documents.book.selector_picture import Selector, selector_picture
 from boardgen.documents.book.source import STANDINGS, Source
 from boardgen.documents.page.blocks import Block, Caution, Column, Group, Items, Picture, Section, Table, Terms, Ticks
 from boardgen.documents.values import text
@@ -15,7 +15,8 @@ from boardgen.sizing.lines import Line
 
 CABLE = Subject("", "control entry", "cable")
 JACK = (
-    "The jacks are not Ethernet: mark them so. A network supply of 48 V on one of them would cook a coil, and 12 V from here "
+    "The jacks are not Ethernet: mark them so. A network supply of 48 V on one of them would "
+    "cook a coil, and 12 V from here "
     "may spoil network equipment."
 )
 
@@ -132,23 +133,26 @@ def _fuse(source: Source) -> Group:
 def _selector(source: Source, found: tuple[Conductor, ...]) -> Group:
     low_side = source.design.request.low_side
     several = max((c.cable for c in found), default=1) > 1
-    by_net: dict[str, list[str]] = {}
+    selects: dict[str, str] = {}
+    commons: dict[str, list[str]] = {}
     for c in found:
-        if c.line:
-            name = c.colour or f"no. {c.position}"
-            by_net.setdefault(c.line.net if c.line.kind != "select" else c.line.strip, []).append(
-                f"{c.cable}/{name}" if several else name
-            )
-    positions = [(s.label, by_net.get(s.label, ["?"])[0]) for s in source.antennas]
-    choice = source.design.choices.choice("cable fuse", CABLE)
-    fuse = f"fuse {text(choice.achieved, 'A')}"
-    control = source.design.spec.control
-    back = "coil supply: " + by_net.get("coil supply", ["?"])[0] if low_side else _returns(by_net.get("0V", []))
-    picture = selector_picture(positions, "rotary switch", back, fuse, f"{control.supply.low:g} V", low_side=low_side)
+        wire = f"{c.cable}/{c.colour or c.position}" if several else c.colour or f"no. {c.position}"
+        if c.line and c.line.kind == "select":
+            selects[c.line.strip] = wire
+        elif c.line:
+            commons.setdefault(c.line.kind, []).append(wire)
+    positions = [(s.label, selects.get(s.label, "?")) for s in source.antennas]
+    rating = text(source.design.choices.choice("cable fuse", CABLE).achieved, "A")
+    volts = f"{source.design.spec.control.supply.low:g} V"
+    kind = "coil supply" if low_side else "0V"
+    wires = commons.get(kind, ["?"])
+    common = f"{kind}: {', '.join(wires[:3])}{' and more' if len(wires) > 3 else ''}"
+    picture = selector_picture(Selector(positions, common, f"fuse {rating}", volts, low_side))
     ways = len(positions) + 1
-    shows = f"The supply's {'minus' if low_side else 'fused plus'} goes to the pole of a rotary switch with {ways} positions: off, then one for each antenna."
+    pole = "minus" if low_side else "fused plus"
+    shows = f"The supply's {pole} goes to the pole of a rotary switch with {ways} positions: off, then each antenna."
     items = (
-        f"A rotary switch of one pole and {ways} positions, break before make, rated 30 V and {text(choice.achieved, 'A')} or more.",
+        f"A rotary switch of one pole and {ways} positions, break before make, rated 30 V and {rating} or more.",
         "Position 1 is off: nothing energised, every antenna idle.",
         "Feeds have a toggle switch each from the same fuse, so that they can be off while a storm passes.",
         f"Colours are those at the source end{', cable first' if several else ''}; they are the same at the box.",
@@ -158,7 +162,3 @@ def _selector(source: Source, found: tuple[Conductor, ...]) -> Group:
         "A simple manual selector",
         (Picture(picture, shows, "Manual selector, seen from the wiring", wide=True), Items(items), Ticks(lines)),
     )
-
-
-def _returns(wires: list[str]) -> str:
-    return f"0V: {', '.join(wires[:3])}{' and more' if len(wires) > 3 else ''}"

@@ -14,9 +14,12 @@ from boardgen.spec import quantity
 from boardgen.spec.strip import Strip
 
 STANDING = (
-    "Computed from the netlist with the tolerances of the parts; contact and joint resistance, the spread of windings and "
-    "the least of a choke are assumed. Subtract what your meter reads with its tips together. A capacitor makes a reading "
-    "climb: wait. Read with the meter on ohms, not on diode test: up to about 0.3 V across the tips, no diode conducts. If "
+    "Computed from the netlist with the tolerances of the parts; contact and joint "
+    "resistance, the spread of windings and "
+    "the least of a choke are assumed. Subtract what your meter reads with its tips together. "
+    "A capacitor makes a reading "
+    "climb: wait. Read with the meter on ohms, not on diode test: up to about 0.3 V across "
+    "the tips, no diode conducts. If "
     "a reading is low where a diode lies across it, turn the tips round."
 )
 
@@ -76,7 +79,8 @@ def _resistances(source: Source, test: StripTest, strips: tuple[Strip, ...], sev
     blocks: list[Block] = [Table(f"Expected resistance, {label}", columns, rows), _ticks(source, strips)]
     for_whom = ", ".join(s.label for s in strips) if several else "every antenna"
     words = (
-        "The last column is read with the relay pulled in by the bench supply, after the next test but one. With another "
+        "The last column is read with the relay pulled in by the bench supply, after the next "
+        "test but one. With another "
         "antenna selected the readings are those of nothing selected."
     )
     return Group(f"Resistances: {for_whom}", (*blocks, Words(words)))
@@ -151,5 +155,8 @@ def _joining(powered: PoweredTest) -> str:
         return f"{words} The relay clicks. Leave it pulled in and read the column of the selected antenna."
     if powered.load_ohm < 1e9 and powered.port:
         watts = powered.volt**2 / powered.load_ohm
-        return f"{words} Put a resistor of {quantity.format(powered.load_ohm, 'ohm', 3)}, {watts:.1f} W or more, from {powered.port} centre to its braid."
+        return (
+            f"{words} Put a resistor of {quantity.format(powered.load_ohm, 'ohm', 3)}, {watts:.1f} W "
+            f"or more, from {powered.port} centre to its braid."
+        )
     return words

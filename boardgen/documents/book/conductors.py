@@ -15,7 +15,7 @@ EIGHT = 8
 
 @dataclass(frozen=True, slots=True)
 class Conductor:
-    """One conductor: cable from 1, position from 1, colour and pair where known, its line and terminal; a spare has none."""
+    """One conductor: cable and position from 1, colour and pair where known, line and terminal; a spare has none."""
 
     cable: int
     position: int

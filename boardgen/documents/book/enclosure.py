@@ -9,9 +9,11 @@ from boardgen.purchasing.part_name import part_name
 
 KINDS = ("enclosure", "hardware")
 MOUNTING = (
-    "On the lid: the board hangs on four standoffs with its parts towards you when the lid is open; leave a loop of every "
+    "On the lid: the board hangs on four standoffs with its parts towards you when the lid is "
+    "open; leave a loop of every "
     "cable long enough to open it. Connectors sit in the lid itself, and must be insulated where the lid is metal.",
-    "On the back: the board lies on four standoffs; connectors sit in the lower side, pigtails run straight to their pads. "
+    "On the back: the board lies on four standoffs; connectors sit in the lower side, "
+    "pigtails run straight to their pads. "
     "Water that comes in runs past below the board. Choose this where the box has no hinge.",
 )
 DOING = (
@@ -38,7 +40,10 @@ def section(source: Source) -> Section:
     blocks: list[Block] = [Ticks(DOING)]
     template = source.drawings.get("drill-template.svg")
     if template:
-        shows = "The board's outline with its screws as crosses in circles and the centre of each port as a cross, from the component side."
+        shows = (
+            "The board's outline with its screws as crosses in circles and the centre of each port as "
+            "a cross, from the component side."
+        )
         caption = "Not to scale in this book: print drill-template.svg at 100 % and measure its bar"
         blocks.append(Picture(template, shows, caption, wide=True))
     blocks.append(_holes(source, lines))
@@ -46,7 +51,10 @@ def section(source: Source) -> Section:
     columns = (Column("Count", "number"), Column("Part", "code"), Column("For"))
     blocks += [Table("Box and fixings", columns, rows), Group("Lid or back", (Items(MOUNTING),))]
     if design.request.has_earth:
-        words = "Earth stud: M4 or #8, stainless, toothed washer on bare metal; wire of 2.5 mm2 or more, short and straight, or as local code asks."
+        words = (
+            "Earth stud: M4 or #8, stainless, toothed washer on bare metal; wire of 2.5 mm2 or more, "
+            "short and straight, or as local code asks."
+        )
         blocks.append(Caution("note", (words,)))
     do = "Drill the empty box by the template, fit connectors and glands, and only then mount the board."
     return Section("enclosure", "Enclosure sheet", do, tuple(blocks))

@@ -14,9 +14,12 @@ from boardgen.spec import quantity
 
 MOST_SHOWN = 3
 HOW = (
-    "Computed: each fault was planted in the netlist, one at a time, and every reading of the commissioning sheet worked out "
-    "anew. A reading is listed where it leaves its range by more than a tenth, a loss where it grows by half a decibel, an "
-    "isolation where it falls by 6 dB; the first three are shown. A dry joint of a terminal or connector stands for 1000 ohm. "
+    "Computed: each fault was planted in the netlist, one at a time, and every reading of the "
+    "commissioning sheet worked out "
+    "anew. A reading is listed where it leaves its range by more than a tenth, a loss where "
+    "it grows by half a decibel, an "
+    "isolation where it falls by 6 dB; the first three are shown. A dry joint of a terminal "
+    "or connector stands for 1000 ohm. "
     "Two faults at once can look like a third: begin with the first wrong reading in the order of the tests."
 )
 
@@ -36,7 +39,10 @@ def section(source: Source) -> Section:
         if shared:
             last = Group(f"On what all antennas share, seen with {strips[0].label}", _tables(alike(found[len(own) :])))
     blocks += [last, _cable(source)]
-    do = "Find your wrong readings on the left, then look at the part named beside them; mend one thing and measure again."
+    do = (
+        "Find your wrong readings on the left, then look at the part named beside them; mend one "
+        "thing and measure again."
+    )
     return Section("faults", "Fault finding", do, tuple(blocks))
 
 

@@ -9,16 +9,21 @@ from boardgen.spec import quantity
 from boardgen.spec.strip import Strip
 
 HOW = (
-    "With a receiver: tune a steady signal from the source through the attenuator, cable to cable, and note the meter. Put "
+    "With a receiver: tune a steady signal from the source through the attenuator, cable to "
+    "cable, and note the meter. Put "
     "the board between the cables and take attenuation out until the meter stands where it stood: what you took out is "
     "the loss. The meter itself need not be right.",
     "With a vector analyser: calibrate through the same cables and adapters, then put the board between them.",
-    "For isolation, drive the idle port and listen at the output, with another antenna selected and its port ended in a "
-    "resistor. Isolation beyond what your cables keep apart cannot be seen: measure first with the board taken out of the path.",
+    "For isolation, drive the idle port and listen at the output, with another antenna "
+    "selected and its port ended in a "
+    "resistor. Isolation beyond what your cables keep apart cannot be seen: measure first "
+    "with the board taken out of the path.",
 )
 FIFTY = (
-    "An instrument of 50 ohm on a board of 75 ohm sees a mismatch: it loses up to 0.18 dB more at either end and shows a "
-    "return loss near 14 dB at best (computed from the reflection of 0.2). Use matching pads, or compare port with port."
+    "An instrument of 50 ohm on a board of 75 ohm sees a mismatch: it loses up to 0.18 dB "
+    "more at either end and shows a "
+    "return loss near 14 dB at best (computed from the reflection of 0.2). Use matching pads, "
+    "or compare port with port."
 )
 
 
@@ -43,8 +48,10 @@ def groups(source: Source) -> list[Block]:
     )
     targets = dict(source.design.spec.targets)
     words = (
-        f"A loss may be off by {bound.strip()} at {names[0]}, an isolation by 3 dB and more, since strays are assumed. More loss "
-        f"than {number(targets['insertion_loss'].value, 'dB')} or less isolation than {number(targets['isolation'].value, 'dB')}, "
+        f"A loss may be off by {bound.strip()} at {names[0]}, an isolation by 3 dB and more, since "
+        "strays are assumed. More loss "
+        f"than {number(targets['insertion_loss'].value, 'dB')} or less isolation than "
+        f"{number(targets['isolation'].value, 'dB')}, "
         "the targets, calls for a look at the fault-finding table."
     )
     blocks: list[Block] = [Items(HOW), table, Words(words)]

@@ -3,66 +3,66 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from html import escape
+from dataclasses import dataclass
 
-INK, SOFT, BLUE = "#1D2A33", "#5A6872", "#2B5C8A"
-STEP, TEXT = 7.0, 3.4
+from boardgen.documents.page.svg import BLUE, box, dot, drawing, path, words
+
+STEP, FIRST = 7.0, 16.0
+SUPPLY_X, FUSE_X, POLE_X, CONTACT_X, WIRE_X, WIDE = 30.0, 38.0, 78.0, 100.0, 122.0, 190.0
+LONGEST = 26
+"""Letters of a label that are drawn; the list below the drawing has it whole."""
 
 
-def selector_picture(
-    positions: Sequence[tuple[str, str]], common: str, back: str, fuse: str, volts: str, *, low_side: bool
-) -> str:
-    """`positions` are antenna and conductor of each; `common` is what the switch's pole is joined to.
+@dataclass(frozen=True, slots=True)
+class Selector:
+    """What is drawn: antenna and conductor of each position, the wire that goes on or back, fuse, supply."""
 
-    On the high side the pole has the fused plus and `back` returns to minus; on the low side the pole has minus, and the
-    fused plus goes to `back`.
-    """
-    high = 26 + STEP * (len(positions) + 1)
-    pole_y = 16 + STEP * len(positions) / 2
+    positions: Sequence[tuple[str, str]]
+    common: str
+    fuse: str
+    volts: str
+    low_side: bool
+
+
+def selector_picture(selector: Selector) -> str:
+    """High side: the pole has the fused plus, `common` leads to minus. Low side: the pole has minus, `common` plus."""
+    rows = [("off", ""), *selector.positions]
+    last = FIRST + STEP * (len(rows) - 1)
+    plus = (FIRST + last) / 2 - 5
+    minus = plus + 10
+    pole = minus if selector.low_side else plus
+    common = 6.0 if selector.low_side else last + 9
     found = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 180 {high + 18:g}" role="img"><title>Manual selector</title>',
-        f'<g fill="none" stroke="{INK}" stroke-width="0.5">',
-        f'<rect x="2" y="{pole_y - 12:g}" width="34" height="24"/>',
+        box(2, plus - 6, SUPPLY_X - 2, 22),
+        words(4, plus + 1.2, f"+ {selector.volts}"),
+        words(4, minus + 1.2, "minus"),
+        words(2, plus - 8, "supply"),
+        box(FUSE_X, plus - 2.2, 14, 4.4),
+        path(f"M{SUPPLY_X} {plus:g}H{FUSE_X + 14}"),
+        words(FUSE_X, plus - 4, selector.fuse),
+        words(CONTACT_X - 4, FIRST - 4.5, "rotary switch", "end"),
+        *_common(selector, plus, minus, common),
+        path(f"M{POLE_X:g} {pole:g}L{CONTACT_X - 1.5:g} {FIRST + STEP:g}", BLUE, 0.9),
+        dot(POLE_X, pole),
     ]
-    plus_y, minus_y = pole_y - 6, pole_y + 6
-    pole_from = minus_y if low_side else plus_y
-    pole_x, contact_x = 78.0, 100.0
-    fuse_y = plus_y
-    end_y = high + 6
-    wire_fuse = f"M36 {fuse_y:g}H44M60 {fuse_y:g}"
-    if low_side:
-        found.append(f'<path d="{wire_fuse}H68V{4:g}H118M36 {pole_from:g}H{pole_x:g}"/>')
-    else:
-        found.append(f'<path d="{wire_fuse}H{pole_x:g}M36 {minus_y:g}H40V{end_y:g}H118"/>')
-    found.append(f'<rect x="44" y="{fuse_y - 2.2:g}" width="16" height="4.4"/><path d="M44 {fuse_y:g}H60"/>')
-    first_y = 14.0
-    found.append(
-        f'<path d="M{pole_x:g} {pole_from:g}L{contact_x - 1.4:g} {first_y + STEP:g}" stroke="{BLUE}" stroke-width="0.8"/>'
-    )
-    found.append("</g>")
-    found.append(f'<circle cx="{pole_x:g}" cy="{pole_from:g}" r="1.1" fill="{INK}"/>')
-    rows = [("off", ""), *positions]
     for number, (label, wire) in enumerate(rows):
-        y = first_y + STEP * number
-        found.append(f'<circle cx="{contact_x:g}" cy="{y:g}" r="1.1" fill="#fff" stroke="{INK}" stroke-width="0.4"/>')
+        y = FIRST + STEP * number
         if wire:
-            found.append(f'<path d="M{contact_x + 1.1:g} {y:g}H118" stroke="{INK}" stroke-width="0.5"/>')
-        found.append(_text(120 if wire else contact_x + 3, y + 1.2, wire and f"{wire}: {_short(label)}" or label))
-    found.append(_text(4, plus_y + 1.2, f"+ {volts}"))
-    found.append(_text(4, minus_y + 1.2, "minus"))
-    found.append(_text(52, fuse_y - 4, fuse, anchor="middle"))
-    found.append(_text(120, (4 if low_side else end_y) + 1.2, f"{back}"))
-    found.append(_text(2, pole_y + 17, "supply"))
-    found.append(_text(pole_x - 6, (pole_from + 7) if low_side else pole_from + 7, common, anchor="middle"))
-    return "".join((*found, "</svg>"))
+            found.append(path(f"M{CONTACT_X:g} {y:g}H{WIRE_X - 2:g}"))
+        found.append(dot(CONTACT_X, y, fill="#fff"))
+        found.append(words(WIRE_X, y + 1.2, f"{wire}: {_short(label)}" if wire else label))
+    return drawing(WIDE, last + 14, "Manual selector", found)
 
 
-def _short(words: str, most: int = 24) -> str:
-    return words if len(words) <= most else f"{words[: most - 1]}…"
+def _common(selector: Selector, plus: float, minus: float, common: float) -> list[str]:
+    """The wire that does not pass the switch, and the one to its pole."""
+    fused, bend = FUSE_X + 14, FUSE_X + 20
+    if selector.low_side:
+        ways = (f"M{fused} {plus:g}H{bend}V{common:g}H{WIRE_X - 2:g}", f"M{SUPPLY_X} {minus:g}H{POLE_X:g}")
+    else:
+        ways = (f"M{fused} {plus:g}H{POLE_X:g}", f"M{SUPPLY_X} {minus:g}H{FUSE_X}V{common:g}H{WIRE_X - 2:g}")
+    return [*map(path, ways), words(WIRE_X, common + 1.2, _short(selector.common, 40))]
 
 
-def _text(x: float, y: float, words: str, anchor: str = "start") -> str:
-    return (
-        f'<text x="{x:g}" y="{y:g}" text-anchor="{anchor}" font-family="sans-serif" font-size="{TEXT}" fill="{INK}">'
-        f"{escape(words)}</text>"
-    )
+def _short(text: str, most: int = LONGEST) -> str:
+    return text if len(text) <= most else f"{text[: most - 1]}…"

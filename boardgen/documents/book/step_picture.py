@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Collection
 from html import escape
 
+from boardgen.documents.page.svg import HAIR, INK, PAPER
 from boardgen.model.copper import Board, Standing
 
-INK, SOFT, HAIR, PAPER = "#1D2A33", "#5A6872", "#9AA39F", "#FBFAF7"
 EDGE_MM = 1.0
 LARGEST_MM, SMALLEST_MM = 2.4, 1.1
 LETTER = 0.62

@@ -46,7 +46,7 @@ def section(source: Source) -> Section:
 
 
 def _kept(source: Source) -> tuple[tuple[str, str], ...]:
-    """The lines of the build's own summary, but for the targets, which have a table, and the last, which has a section."""
+    """The lines of the build's own summary, but for those that have a table or a section here."""
     design = source.design
     judged = {j.target.replace("_", " ") for j in design.prediction.judged}
     found = [(name, words) for name, words in lines(design) if name not in judged | {"verify", "size"}]
@@ -68,8 +68,8 @@ def _targets(source: Source) -> Table:
         why = limiting(limit, prediction.netlist) if limit and limit.influences else ""
         rows.append((_state(judged), judged.target.replace("_", " "), *_figures(source, judged), why))
     columns = (
-        Column("State"), Column("Target", narrow=True), Column("Predicted, at its worst"), Column("Wanted", narrow=True),
-        Column("What limits it"),
+        Column("State"), Column("Target", narrow=True), Column("Predicted, at its worst"),
+        Column("Wanted", narrow=True), Column("What limits it"),
     )  # fmt: skip
     return Table("Targets, all figures predicted", columns, rows)
 

@@ -2,72 +2,70 @@
 
 from __future__ import annotations
 
-from html import escape
+from boardgen.documents.page.svg import BLUE, OCHRE, PANEL, SOFT, Anchor, box, dot, drawing, path, words
 
-INK, SOFT, PANEL, BLUE, OCHRE = "#1D2A33", "#5A6872", "#F1EFE8", "#2B5C8A", "#A8701C"
-CORE_WIDE, CORE_LONG, MARGIN, GAP = 40.0, 42.0, 26.0, 16.0
+CORE_WIDE, CORE_LONG, MARGIN, GAP, TOP = 40.0, 44.0, 27.0, 8.0, 11.0
+HOLE = 13.0
+LEAD = 12.0
 SHOWN_TURNS = 8
 """More turns than this are drawn as this many, and said so."""
-TEXT = 3.4
 
 
 def winding_picture(port_turns: int, board_turns: int) -> str:
     """Both windings, each alone on its core for clearness; the port's leads on the left, the board's on the right."""
-    wide = 2 * (CORE_WIDE + 2 * MARGIN) + GAP
-    high = CORE_LONG + 34
+    panel = CORE_WIDE + 2 * MARGIN
+    more = max(port_turns, board_turns) > SHOWN_TURNS
     parts = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide:g} {high:g}" role="img">',
-        f"<title>{escape('Both windings of a two-hole core, seen from above')}</title>",
-        _panel(0.0, "port winding", port_turns, left=True),
-        _panel(CORE_WIDE + 2 * MARGIN + GAP, "board winding", board_turns, left=False),
-        "</svg>",
+        *_panel(0.0, "port winding", port_turns, left=True),
+        *_panel(panel + GAP, "board winding", board_turns, left=False),
     ]
-    return "".join(parts)
+    high = TOP + CORE_LONG + (14 if more else 9)
+    return drawing(2 * panel + GAP, high, "Both windings of a two-hole core, seen from above", parts)
 
 
-def _panel(x: float, name: str, turns: int, *, left: bool) -> str:
+def _panel(x: float, name: str, turns: int, *, left: bool) -> list[str]:
+    core_x, middle_x = x + MARGIN, x + MARGIN + CORE_WIDE / 2
+    found = [
+        words(middle_x, 6, f"{name}: {_count(turns, 'turn')}", "middle", bold=True),
+        box(core_x, TOP, CORE_WIDE, CORE_LONG, PANEL),
+    ]
+    holes = (TOP + 12.5, TOP + CORE_LONG - 8.5)
+    for number, middle in enumerate(holes, 1):
+        found.append(box(core_x, middle - HOLE / 2, CORE_WIDE, HOLE, "#fff", SOFT, "1.5 1"))
+        found.append(words(middle_x, middle - HOLE / 2 - 1.2, f"hole {number}", "middle", size=3, colour=SOFT))
+    found += _wire(core_x, holes, turns, left=left)
+    foot = TOP + CORE_LONG + 6
+    found.append(words(middle_x, foot, f"count {_count(turns, 'bend')} on the face without leads", "middle"))
+    if turns > SHOWN_TURNS:
+        found.append(words(middle_x, foot + 5, f"({SHOWN_TURNS} of them drawn)", "middle", colour=SOFT))
+    return found
+
+
+def _wire(core_x: float, holes: tuple[float, float], turns: int, *, left: bool) -> list[str]:
+    """The wire from its start through both holes and back, turn by turn; its end lies over the other turns."""
     drawn = min(turns, SHOWN_TURNS)
     colour, letter = (BLUE, "P") if left else (OCHRE, "S")
-    top, core_x = 14.0, x + MARGIN
-    found = [
-        _text(
-            x + MARGIN + CORE_WIDE / 2, 6, f"{name}: {turns} {'turn' if turns == 1 else 'turns'}", "middle", bold=True
-        ),
-        f'<rect x="{core_x:g}" y="{top:g}" width="{CORE_WIDE:g}" height="{CORE_LONG:g}" rx="1.5" fill="{PANEL}" stroke="{INK}" stroke-width="0.5"/>',
-    ]
-    hole = CORE_LONG * 0.30
-    middles = (top + CORE_LONG * 0.27, top + CORE_LONG * 0.73)
-    for number, middle in enumerate(middles, 1):
-        y = middle - hole / 2
-        found.append(
-            f'<rect x="{core_x:g}" y="{y:g}" width="{CORE_WIDE:g}" height="{hole:g}" fill="#fff" stroke="{SOFT}" stroke-width="0.3" stroke-dasharray="1.5 1"/>'
-        )
-        found.append(_text(core_x + CORE_WIDE / 2, y - 0.9, f"hole {number}", "middle", SOFT))
-    step = (hole - 2) / max(1, drawn)
-    first, second = ([middle - hole / 2 + 1 + step * (n + 0.5) for n in range(drawn)] for middle in middles)
-    second = second[::-1]
     near, far = (core_x, core_x + CORE_WIDE) if left else (core_x + CORE_WIDE, core_x)
     out = -1.0 if left else 1.0
-    lines = [f"M{near + out * 12:g} {first[0]:g}H{far:g}"]
+    step = (HOLE - 2) / drawn
+    first = [holes[0] - HOLE / 2 + 1 + step * (n + 0.5) for n in range(drawn)]
+    second = [holes[1] + HOLE / 2 - 1 - step * (n + 0.5) for n in range(drawn)]
+    way = [f"M{near + out * LEAD:g} {first[0]:g}H{far:g}"]
     for n in range(drawn):
-        bend = _bend(far, first[n], second[n], -out * (2.5 + 0.9 * (drawn - n)))
-        lines.append(f"{bend}H{near:g}")
+        reach = 2.5 + 0.9 * (drawn - n)
+        way.append(f"{_bend(far, first[n], second[n], -out * reach)}H{near:g}")
         if n + 1 < drawn:
-            lines.append(f"{_bend(near, second[n], first[n + 1], out * (2.5 + 0.9 * (drawn - n - 1)))}H{far:g}")
-    lines.append(f"H{near + out * 12:g}")
-    found.append(
-        f'<path d="{"".join(lines)}" fill="none" stroke="{colour}" stroke-width="0.7" stroke-linejoin="round"/>'
-    )
-    end_x = near + out * 13
-    found.append(f'<circle cx="{near + out * 12:g}" cy="{first[0]:g}" r="1.2" fill="{colour}"/>')
-    anchor = "end" if left else "start"
-    found.append(_text(end_x + out, first[0] + 1.2, f"start {letter}1", anchor))
-    found.append(_text(end_x, second[-1] + 1.2, f"end {letter}2", anchor))
-    note = f"count {turns} {'bend' if turns == 1 else 'bends'} on the face without leads"
-    found.append(_text(core_x + CORE_WIDE / 2, top + CORE_LONG + 6.5, note, "middle"))
-    if drawn < turns:
-        found.append(_text(core_x + CORE_WIDE / 2, top + CORE_LONG + 11.5, f"({drawn} of them drawn)", "middle", SOFT))
-    return "".join(found)
+            way.append(f"{_bend(near, second[n], first[n + 1], out * (reach - 0.45))}H{far:g}")
+    lead = f"M{near:g} {second[-1]:g}H{near + out * LEAD:g}"
+    anchor: Anchor = "end" if left else "start"
+    return [
+        path("".join(way), colour, 0.7),
+        path(lead, "#fff", 1.9),
+        path(lead, colour, 0.7),
+        dot(near + out * LEAD, first[0], 1.2, colour),
+        words(near + out * (LEAD + 2), first[0] + 1.2, f"start {letter}1", anchor),
+        words(near + out * (LEAD + 2), second[-1] + 1.2, f"end {letter}2", anchor),
+    ]
 
 
 def _bend(x: float, y1: float, y2: float, reach: float) -> str:
@@ -75,9 +73,5 @@ def _bend(x: float, y1: float, y2: float, reach: float) -> str:
     return f"C{x + 1.33 * reach:g} {y1:g} {x + 1.33 * reach:g} {y2:g} {x:g} {y2:g}"
 
 
-def _text(x: float, y: float, words: str, anchor: str, colour: str = INK, *, bold: bool = False) -> str:
-    weight = ' font-weight="600"' if bold else ""
-    return (
-        f'<text x="{x:g}" y="{y:g}" text-anchor="{anchor}" font-family="sans-serif" font-size="{TEXT}" fill="{colour}"{weight}>'
-        f"{escape(words)}</text>"
-    )
+def _count(number: int, word: str) -> str:
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"

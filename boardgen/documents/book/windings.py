@@ -85,13 +85,15 @@ def _kind(source: Source, row: WindingRow) -> Group:
         ],
     )  # fmt: skip
     shows = (
-        f"The core from above, each winding alone. The port winding of {port} turns starts and ends on the left face, the "
+        f"The core from above, each winding alone. The port winding of {port} turns starts and "
+        "ends on the left face, the "
         f"board winding of {board} turns on the right face; both starts are in hole 1, both ends in hole 2."
     )
     picture = Picture(winding_picture(port, board), shows, "Each winding alone; wind both on one core", wide=True)
     low = quantity.format(source.design.spec.band.lowest, "Hz")
     note = (
-        f"At {low} the lowest core gives {text(row.inductance_h, 'H')} on the port winding (computed). A reading near a "
+        f"At {low} the lowest core gives {text(row.inductance_h, 'H')} on the port winding "
+        "(computed). A reading near a "
         "quarter of the table's means half the turns; one near zero means a winding shorted to itself or to the core."
     )
     inner = (Terms(terms), picture, *((measure,) if factor else ()), Words(note), ticks)
