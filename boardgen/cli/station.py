@@ -23,6 +23,7 @@ from boardgen.files.manifest import Origin
 from boardgen.files.output_folder import check_folder, write_folder
 from boardgen.model.problem import InputError, Problem
 from boardgen.spec.label import folder_name
+from boardgen.spec.load import placed
 from boardgen.station.consistency import GENERATED, selector_faults
 from boardgen.station.load import Loaded, load_plan
 from boardgen.station_design import StationDesign
@@ -39,7 +40,7 @@ def run(plan: Path, out: Path, data: Data, talk: Talk) -> int:
     made = {name: inputs.design for name, inputs in boxes.items()}
     design = StationDesign(loaded.plan, made, catalogue, selector.design if selector else None)
     if selector and (faults := selector_faults(loaded.plan, selector.design.spec, design.rest)):
-        raise InputError(loaded.problems(faults))
+        raise InputError(placed(faults, set(), loaded.text, loaded.file_name))
     target = out / folder_name(loaded.plan.title)
     check_folder(target)
     with terminal.progress("wiring", talk.quiet):

@@ -217,7 +217,8 @@ def selector_faults(plan: Plan, spec: Spec, rest: str) -> list[Fault]:
     found = []
     if sorted(ports) != sorted(boxes):
         text = f"the selector has the ports {', '.join(map(shown, ports))}"
-        found.append(Fault("P035 selector ports", key, text, f"give it one for each box: {', '.join(map(shown, boxes))}"))
+        wanted = f"give it one for each box: {', '.join(map(shown, boxes))}"
+        found.append(Fault("P035 selector ports", key, text, wanted))
     if spec.switching.rest != rest:
         at_rest = "no port" if spec.switching.rest is None else shown(spec.switching.rest)
         text = f"the selector leads {at_rest} through at rest, the plan the feeder of {shown(rest)}"

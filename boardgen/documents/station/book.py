@@ -69,8 +69,8 @@ def _summary(source: Source, drawn: dict[str, str]) -> Section:
 def _test(source: Source) -> Section:
     """What to do at the source before and after the cables go on."""
     before = (
-        "Fuse out, cables off: no output has a path to 0V or to another line but those of the joints ticked above. Measure "
-        "with the meter's diode range: forward one way, open the other.",
+        "Fuse out, cables off: no output has a path to 0V or to another line but those of the joints ticked above. "
+        "Measure with the meter's diode range: forward one way, open the other.",
         *(
             f"{name}: from {source.way} {j.output} to {j.load} it conducts, backwards it does not"
             for j, name in source.diodes.items()

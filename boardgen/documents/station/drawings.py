@@ -7,6 +7,7 @@ from boardgen.documents.station.overview import BoxSeen, overview
 from boardgen.documents.station.source import Source
 from boardgen.documents.station.wiring_diagram import Column, Field, Foot, Joint, Row, wiring_diagram
 from boardgen.station.conductors import Conductor
+from boardgen.station.consistency import split
 from boardgen.station.faults import place_text
 from boardgen.station.wanted import Load
 
@@ -30,13 +31,19 @@ def _boxes(source: Source) -> tuple[BoxSeen, ...]:
     return tuple(
         BoxSeen(
             box.name,
-            tuple(a.label for a in source.specs[box.name].antenna),
+            tuple(_antenna(source, f"{box.name}/{a.label}") for a in source.specs[box.name].antenna),
             feeder_words(source, box.name),
             control_words(source, box.name),
             box.name == rest,
         )
         for box in source.plan.box
     )
+
+
+def _antenna(source: Source, antenna: str) -> str:
+    """An antenna with the remotes up its coax."""
+    remotes = [r.name for r in source.plan.remote if split(r.antenna) == split(antenna)]
+    return ", ".join([split(antenna)[1], *remotes])
 
 
 def feeder_words(source: Source, box: str) -> str:
