@@ -10,7 +10,7 @@ from boardgen.cli.exit_codes import ExitCode
 from boardgen.cli.options import Talk
 from boardgen.documents import problems
 from boardgen.documents.prove import prove as prove_files
-from boardgen.files.manifest import differences
+from boardgen.files.manifest import MANIFEST, differences
 from boardgen.model.problem import InputError, Place, Problem
 
 FABRICATION, NETLIST = "fabrication", "netlist.net"
@@ -36,7 +36,8 @@ def run(folder: Path, talk: Talk) -> int:
 
 def _boards(folder: Path) -> list[Path]:
     """The folder itself, or those of a station's boards within it."""
-    within = (path.parent for path in sorted(folder.glob(f"**/{NETLIST}")))
+    pattern = f"**/{NETLIST}" if (folder / MANIFEST).is_file() else NETLIST
+    within = (path.parent for path in sorted(folder.glob(pattern)))
     return [board for board in within if (board / FABRICATION).is_dir()]
 
 
