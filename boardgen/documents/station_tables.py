@@ -147,7 +147,7 @@ def _reading(r: Reading) -> list[str]:
         r.corner,
         r.subject,
         "yes" if r.wanted else "no",
-        f"{r.volts + 0.0:.3f}",
+        f"{round(r.volts, 3) + 0.0:.3f}",
         f"{r.needed_v:.3f}",
         f"{r.most_v:.3f}",
         r.verdict,

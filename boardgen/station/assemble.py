@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Part
@@ -77,6 +78,12 @@ def cable(plan: Plan, steering: Steering, request: Request, netlist: Netlist, bo
     control = request.spec.control
     made = conductors(plan, steering, request, netlist, box)
     return Cable(ohm_per_m(control.cable) * control.length, made)
+
+
+def with_board(selector: Selector, request: Request, netlist: Netlist) -> Selector:
+    """The selector with its own board, whose antennas bear the names of the boxes."""
+    nets = {s.label: select_net(s) for s in request.antennas if not s.rest}
+    return replace(selector, board=Board("selector", netlist, {}), nets=nets)
 
 
 def assemble(

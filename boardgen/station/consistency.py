@@ -13,6 +13,8 @@ from boardgen.station.keys import Plan
 
 GENERATED = "generated"
 """Asks for a selector that is worked out from the plan."""
+RESERVED = ("selector", "source", "rest")
+"""Names that no box may have, in small letters."""
 _CLASS = 0.25
 """Coil voltages within this share of each other can have one supply."""
 
@@ -25,7 +27,7 @@ def split(antenna: str) -> tuple[str, str]:
 
 def inconsistencies(plan: Plan) -> list[Fault]:
     """The faults of a plan whose keys are each in order."""
-    checks = (_box_names, _rest, _direction_labels, _remote_names, _known_remotes, _known_boxes, _source)
+    checks = (_box_names, _reserved, _rest, _direction_labels, _remote_names, _known_remotes, _known_boxes, _source)
     return [fault for check in checks for fault in check(plan)]
 
 
@@ -48,6 +50,13 @@ def _twice(table: str, key: str, names: list[str], kind: str) -> Iterator[Fault]
 
 def _box_names(plan: Plan) -> Iterator[Fault]:
     yield from _twice("box", "name", [box.name for box in plan.box], "name")
+
+
+def _reserved(plan: Plan) -> Iterator[Fault]:
+    for at, box in enumerate(plan.box):
+        if ascii_name(box.name, at + 1).casefold() in RESERVED:
+            found = f"{shown(box.name)} stands for another part of the station"
+            yield Fault("P019 reserved name", (("box", at, "name"),), found, "choose another name")
 
 
 def _direction_labels(plan: Plan) -> Iterator[Fault]:

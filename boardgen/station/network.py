@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from boardgen.direct_current.elements import OPEN, Element, Resistor, VoltageSource
 from boardgen.direct_current.network import Network
@@ -34,7 +34,8 @@ class Selector:
     """What the station needs to know of the selector: its relay and the diodes about each coil.
 
     It has a feeder for each box in `feeders`, and a relay for each but that at `rest`, beside the source. A diode
-    that is None is not there.
+    that is None is not there. Where the `board` is known, its own netlist is taken instead; `nets` are then the nets
+    at which the lines of feeders enter it, by box.
     """
 
     feeders: tuple[str, ...]
@@ -42,11 +43,20 @@ class Selector:
     relay: Part
     flyback: Part | None
     series: Part | None
+    board: Board | None = None
+    nets: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def switched(self) -> tuple[str, ...]:
+        """The feeders that have a relay, in order."""
+        return tuple(box for box in self.feeders if box != self.rest)
 
     @property
     def refs(self) -> dict[str, str]:
         """Designator of the relay of each feeder that has one."""
-        return {box: f"K{n}" for n, box in enumerate((b for b in self.feeders if b != self.rest), 1)}
+        if self.board is None:
+            return {box: f"K{n}" for n, box in enumerate(self.switched, 1)}
+        return {relay.subject.strip: relay.ref for relay in self.board.netlist.of_kind("relay")}
 
 
 @dataclass(frozen=True)
@@ -157,6 +167,8 @@ def _cable(station: Station, box: str, corner: Corner) -> list[Element]:
 
 
 def _selector(selector: Selector, wanted: frozenset[Load], corner: Corner) -> tuple[list[Element], list[Coil]]:
+    if selector.board is not None:
+        return _selector_board(selector, selector.board, wanted, corner)
     made: list[Element] = []
     found: list[Coil] = []
     for box, ref in selector.refs.items():
@@ -170,6 +182,17 @@ def _selector(selector: Selector, wanted: frozenset[Load], corner: Corner) -> tu
             made.append(law(selector.flyback, corner).curve(f"selector flyback diode {box}", ZERO, point))
         found.append(coil_of_part("selector", ref, box, selector.relay, (point, ZERO), load in wanted, corner))
     return made, found
+
+
+def _selector_board(
+    selector: Selector, board: Board, wanted: frozenset[Load], corner: Corner
+) -> tuple[list[Element], list[Coil]]:
+    """The selector from its own netlist, joined to the lines of its feeders and to the source's 0V."""
+    joins = [(line_point(Load(box, "feeder")), board.node(selector.nets[box])) for box in selector.switched]
+    joins.append((ZERO, board.node("0V")))
+    made = [Resistor(f"selector line {n}", *pair, 0.0) for n, pair in enumerate(joins)]
+    energised = {load.box for load in wanted if load.kind == "feeder"}
+    return [*elements(board, corner), *made], list(coils(board, energised, corner))
 
 
 def _ports(station: Station) -> dict[Load, tuple[str, str, float]]:
