@@ -8,6 +8,8 @@ from boardgen.station.proof import Fault, Reading
 
 MOST_SHOWN = 3
 """So many wrong readings of a fault are named, the rest counted."""
+BLOWS = 2.1
+"""Times its rated current a time-lag glass fuse blows within two minutes (IEC 60127-2, recalled)."""
 
 
 def section(source: Source) -> Section:
@@ -69,7 +71,7 @@ def _faults(source: Source) -> tuple[Block, ...]:
     blocks: list[Block] = []
     if harmful:
         columns = (Column("Fault"), Column("What befell"), Column("What it does"), Column("Source gives", "number"))
-        rows = [(f.kind, f.subject, _does(f), f"{f.most_a:.2f} A") for f in harmful]
+        rows = [(f.kind, f.subject, _does(f), _gives(source, f)) for f in harmful]
         blocks.append(Table("Faults that show", columns, rows))
     if harmless:
         kinds = dict.fromkeys(f.kind for f in harmless)
@@ -83,3 +85,9 @@ def _does(fault: Fault) -> str:
     shown = [f"{r.subject} {r.verdict} with {r.case} on ({r.volts:.1f} V)" for r in fault.wrong[:MOST_SHOWN]]
     more = len(fault.wrong) - MOST_SHOWN
     return "; ".join(shown) + (f"; and {more} more" if more > 0 else "")
+
+
+def _gives(source: Source, fault: Fault) -> str:
+    """Amperes that the source gives; a fuse blows for certain at a multiple of its rating."""
+    rating_a = source.design.fuse.figures["rated current"].value
+    return "blows the fuse" if fault.most_a > BLOWS * rating_a else f"{fault.most_a:.2f} A"
