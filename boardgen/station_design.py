@@ -173,8 +173,10 @@ class StationDesign:
     @cached_property
     def fuse(self) -> Part:
         """The fuse behind the supply, which guards every line: the least with 1.5 times the steady current."""
+        from boardgen.station.proof import steady_a
+
         offered = sorted(self.catalogue.of_kind("cable fuse"), key=lambda p: p.figures["rated current"].value)
-        needed_a = FUSE_RATIO * self.proof.most_a
+        needed_a = FUSE_RATIO * steady_a(self.station, self.corners)
         return next((p for p in offered if p.figures["rated current"].value >= needed_a), offered[-1])
 
     @cached_property

@@ -110,7 +110,8 @@ def _field(pen: Pen, field: Field, top: float) -> tuple[float, float]:
     for column, x in places.items():
         first = min(rows[j.row] + (SLANT_MM if j.diode else 0.0) for j in field.joints if j.column == column)
         pen.line((x, first), (x, foot))
-    return max(right, start), _feet(pen, field, places, foot)
+    supplied = left + 3.0 + width_mm(field.supply, SMALL_MM)
+    return max(right, start, supplied), _feet(pen, field, places, foot)
 
 
 def _places(field: Field, x: float) -> tuple[dict[str, float], float]:
