@@ -25,13 +25,17 @@ PAIR = 4
 PORT_ROW = 4
 BEND_ROWS = 4
 """Surge copper turns outward so far above the tube: clear of the screws and of the tube's middle pin."""
-TUBE_ROW, EARTH_ROW, EARTH_HEAD_ROWS = 14, 20, 25
+TUBE_ROW, EARTH_ROW = 14, 20
 LONG_TUBE_ROW = 12
+RAIL_FOOT = 5
+"""Rows from the earth rail to the foot of the port's cell."""
 ENTRY_ROWS, ENTRY_PAD_ROW, SCREW_ROWS = 17, 9, 12
 STUD_ROW, JOIN_ROW = 10, 21
 STUD_FIRST, STUD_STEP = 9, 17
-BAR_COLUMNS = 3
-"""The earth bar's centre-line lies so far right of the last strip."""
+BY_STUD = 5
+"""The column about which the pair passes the stud."""
+STUD_COLUMNS = 7
+"""The stud's centre lies so far from the right edge of the output's strip."""
 
 
 @dataclass(frozen=True)
@@ -106,7 +110,12 @@ def cell_jobs(context: Context, strip: StripPlan) -> list[CellJob]:
         if index + 1 == len(cells):
             crossing = set()
         crossed = any(later.crossed for later in cells[index + 1 :])
-        below = _ports(context, strip, crossing, pair if index < len(strip.upper) else None, crossed)
+        before_stud = index + 1 < len(cells) and cells[index + 1].stage == "earth"
+        middle = BY_STUD if before_stud else context.columns // 2
+        if before_stud:
+            # the rail comes down to the stud as wide copper
+            crossing = crossing - {"earth"}
+        below = _ports(context, strip, crossing, pair if index < len(strip.upper) else None, crossed, middle)
         found.append(_job(context, strip, cell, above, below, crossed or cell.crossed))
         above = below
     return found
@@ -122,18 +131,23 @@ def _nets(context: Context, cell: Cell) -> set[str]:
 
 
 def _ports(
-    context: Context, strip: StripPlan, crossing: set[str], pair: tuple[str, str] | None, crossed: bool
+    context: Context,
+    strip: StripPlan,
+    crossing: set[str],
+    pair: tuple[str, str] | None,
+    crossed: bool,
+    middle: int,
 ) -> list[tuple[str, int, int]]:
-    """Net, column and side of everything that crosses an edge: the pair in the middle, lines at the sides."""
-    middle = context.columns // 2
+    """Net, column and side of everything that crosses an edge: the pair about the middle, lines at the sides."""
     ports = []
     if pair:
-        ports = [(pair[0], middle + (PAIR if crossed else -PAIR), 0), (pair[1], middle + (-PAIR if crossed else PAIR), 0)]
+        half = (PAIR if middle > 2 * PAIR else 2) * (1 if crossed else -1)
+        ports = [(pair[0], middle + half, 0), (pair[1], middle - half, 0)]
         crossing = crossing - set(pair)
     left, right = 2, context.columns - 2
     for net in sorted(crossing, key=lambda net: _line_order(net, context.kinds)):
         if net == "earth":
-            ports.append((net, middle, 1))
+            ports.append((net, context.columns // 2, 1))
         elif context.kinds[net] == "feed" and not strip.is_output:
             ports.append((net, right, 1))
             right -= 2
@@ -159,8 +173,6 @@ def _job(
     ports = [tuple(PortJob(names.token(net), column, side) for net, column, side in edge) for edge in (above, below)]
     seats = tuple(_seat(context, names, seat) for seat in cell.seats)
     job = Job(cell.stage, context.columns, 0, seats, ports[0], ports[1], (), (), (True, True), context.rules.kinds)
-    if strip.is_output and context.has_earth and cell in strip.upper:
-        job = replace(job, walls=(True, False))
     special = {"port": _head, "rails": _rails, "earth": _earth, "entry": _entry}.get(cell.stage)
     if special:
         job = special(context, names, job, crossed)
@@ -170,11 +182,11 @@ def _job(
 
 
 def _seat(context: Context, names: Names, seat: Seat) -> SeatJob:
-    """A part lying, and standing on end where a pattern for that is known."""
+    """A part lying, and standing on end where a pattern for that is known; a surge needs the longer way between pads."""
     footprint = context.footprints[seat.component.part.footprint]
     nets = tuple(names.token(net) if net else None for net in context.seat_nets(seat.component))
     upright = context.footprints.get(footprint.upright)
-    if upright is None:
+    if upright is None or EARTH in nets:
         return SeatJob(footprint, seat.turns, nets)
     return SeatJob(footprint, (*seat.turns, *(4 + turn for turn in seat.turns)), nets, upright=upright)
 
@@ -191,7 +203,7 @@ def _head(context: Context, names: Names, job: Job, crossed: bool) -> Job:
     tubes = list(job.seats[1:])
     wide = context.rules.surge
     long = len(tubes) == 2
-    earth_row, rows = (LONG_TUBE_ROW + 20, LONG_TUBE_ROW + 25) if long else (EARTH_ROW, EARTH_HEAD_ROWS)
+    earth_row, rows = (LONG_TUBE_ROW + 20, LONG_TUBE_ROW + 20 + RAIL_FOOT) if long else (EARTH_ROW, EARTH_ROW + RAIL_FOOT)
     drawn = [Drawn(1, (0, earth_row), (context.columns, earth_row), wide, EARTH, surge=True)]
     seats = [replace(seat, fixed=(middle - sign * half, PORT_ROW, turn)) for seat in job.seats[:1]]
     for index, tube in enumerate(tubes):
@@ -243,15 +255,15 @@ def _rails(context: Context, names: Names, job: Job, crossed: bool) -> Job:
 
 
 def _earth(context: Context, names: Names, job: Job, crossed: bool) -> Job:
-    """The stud at the bar, and below it what joins earth to 0V, all in surge copper."""
+    """The stud below the earth rail at the edge of the board, then what joins earth to 0V, all in surge copper."""
     columns, wide = context.columns, context.rules.surge
-    column = columns - BAR_COLUMNS
+    column = columns - STUD_COLUMNS
     seats, drawn = [], []
     rows = STUD_ROW + 10
     for seat in job.seats:
         if len(seat.footprint.pads) == 1:
             seats.append(replace(seat, fixed=(column, STUD_ROW, 0)))
-            drawn.append(Drawn(1, (column, STUD_ROW), (columns + BAR_COLUMNS, STUD_ROW), wide, EARTH, surge=True))
+            drawn.append(Drawn(1, (column, -RAIL_FOOT), (column, STUD_ROW), wide, EARTH, surge=True))
             continue
         turn = 3 if seat.nets[0] == EARTH else 1
         ends = {net: pad for pad, net in zip(shape(seat.footprint, turn).pads, seat.nets, strict=True)}
@@ -259,10 +271,12 @@ def _earth(context: Context, names: Names, job: Job, crossed: bool) -> Job:
         foot = origin - ends[ZERO].y_nm / 1e6 / GRID_MM
         seats.append(replace(seat, fixed=(column, origin, turn)))
         drawn.append(Drawn(1, (column, STUD_ROW), (column, JOIN_ROW), wide, EARTH, surge=True))
-        # the round end stays inside the fence
-        drawn.append(Drawn(1, (2, round(foot)), (column, round(foot)), wide, ZERO, surge=True))
         rows = math.ceil(foot) + 4
-    return replace(job, rows=rows, seats=tuple(seats), drawn=tuple(drawn))
+        # to the fence that begins below; the round ends stay on the board
+        side, foot = columns - 2, round(foot)
+        drawn.append(Drawn(1, (column, foot), (side, foot), wide, ZERO, surge=True))
+        drawn.append(Drawn(1, (side, foot), (side, rows), wide, ZERO, surge=True))
+    return replace(job, rows=rows, seats=tuple(seats), drawn=tuple(drawn), walls=(True, False))
 
 
 def _entry(context: Context, names: Names, job: Job, crossed: bool) -> Job:

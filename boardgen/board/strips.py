@@ -73,13 +73,9 @@ def plan(netlist: Netlist, together: tuple[str, ...] = ()) -> list[StripPlan]:
     bonds = tuple(groups.get(("", "bus"), ()))
     output.upper.append(CELLS["bus"](bonds, netlist.joins, ("bus centre", "bus braid")))
     if earth := tuple(groups.get(("", "earth"), ())):
-        pair = _pair_before_bus(output)
-        output.upper.insert(len(output.upper) - 1, CELLS["earth"](earth, netlist.joins, pair))
+        pair = output.upper[0].inward
+        output.upper.insert(1, CELLS["earth"](earth, netlist.joins, pair or ("", "")))
     return strips
-
-
-def _pair_before_bus(strip: StripPlan) -> Pair:
-    return next(cell.inward for cell in reversed(strip.upper[:-1]) if cell.inward)
 
 
 def _strip(
