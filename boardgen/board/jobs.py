@@ -34,11 +34,15 @@ BAR_COLUMNS = 3
 
 @dataclass(frozen=True)
 class Context:
-    """What all strips of a board share. `rails` are the nets across the board at the bus, top to bottom."""
+    """What all strips of a board share.
+
+    `pads` are the nets of each part's pads; `rails` those that run across the board at the bus, top to bottom.
+    """
 
     netlist: Netlist
     footprints: Mapping[str, Footprint]
     kinds: Mapping[str, str]
+    pads: Mapping[str, tuple[str | None, ...]]
     rules: Rules
     columns: int
     rails: tuple[str, ...]
@@ -50,12 +54,15 @@ class Context:
         """Whether there is an earth rail."""
         return "earth" in self.kinds
 
-    def seat_nets(self, component: Component) -> list[str | None]:
-        """The net of each pad in the footprint's order."""
-        net_of = {
-            pad: net for role, net in self.netlist.joins[component.ref].items() for pad in (component.part.pins[role],)
-        }
-        return [net_of.get(pad.number) for pad in self.footprints[component.part.footprint].pads]
+
+def pad_nets(netlist: Netlist, footprints: Mapping[str, Footprint]) -> dict[str, tuple[str | None, ...]]:
+    """The net of each pad by designator, in the footprint's order."""
+    found = {}
+    for component in netlist.components:
+        net_of = {component.part.pins[role]: net for role, net in netlist.joins[component.ref].items()}
+        pads = footprints[component.part.footprint].pads
+        found[component.ref] = tuple(net_of.get(pad.number) for pad in pads)
+    return found
 
 
 @dataclass
@@ -113,7 +120,7 @@ def cell_jobs(context: Context, strip: StripPlan) -> list[CellJob]:
 def _nets(context: Context, cell: Cell) -> set[str]:
     """The nets that have copper of their own in a cell."""
     found = set(context.rails) if cell.stage == "rails" else set()
-    found |= {net for seat in cell.seats for net in context.seat_nets(seat.component) if net}
+    found |= {net for seat in cell.seats for net in context.pads[seat.component.ref] if net}
     if cell.stage == "port" and context.has_earth:
         found.add("earth")
     return found - {"earth"} if cell.stage == "earth" else found
@@ -129,7 +136,7 @@ def _ports(
         ports = [(pair[0], middle + (2 if crossed else -2), 0), (pair[1], middle + (-2 if crossed else 2), 0)]
         crossing = crossing - set(pair)
     left, right = 2, context.columns - 2
-    for net in sorted(crossing, key=lambda net: _line_order(net, context.kinds)):
+    for net in sorted(crossing, key=lambda net: line_order(net, context.kinds)):
         if net == "earth":
             ports.append((net, middle, 1))
         elif context.kinds[net] == "feed" and not strip.is_output:
@@ -141,7 +148,8 @@ def _ports(
     return ports
 
 
-def _line_order(net: str, kinds: Mapping[str, str]) -> tuple[bool, bool, str]:
+def line_order(net: str, kinds: Mapping[str, str]) -> tuple[bool, bool, str]:
+    """The order of the lines at an edge."""
     return net.startswith(("coil supply", "feed ")), kinds[net] != "control", net
 
 
@@ -159,7 +167,7 @@ def _job(
         SeatJob(
             context.footprints[seat.component.part.footprint],
             seat.turns,
-            tuple(names.token(net) if net else None for net in context.seat_nets(seat.component)),
+            tuple(names.token(net) if net else None for net in context.pads[seat.component.ref]),
         )
         for seat in cell.seats
     )

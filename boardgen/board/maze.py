@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import heapq
-from collections.abc import Iterable, Mapping
+import math
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +15,9 @@ GRID_MM = 0.635
 VIA_LAND_MM = 1.0
 VIA_HOLE_MM = 0.5
 FREE, SHUT = 0, -1
+"""A place holds one bit for each net that keeps the others away from it; all bits where nobody may pass."""
+MOST_NETS = 62
+"""So many nets of one cell have a bit."""
 STEP, DIAGONAL, HOP, TURN, OFF_SIDE = 10, 14, 70, (0, 4, 9), 3
 """Costs: a step, a slanting step, a via, a bend by eighths; on the wrong side a step costs half as often again."""
 FAR = 1 << 30
@@ -73,15 +78,17 @@ class Maze:
         # a border that is always shut spares the search its edge tests
         self.wide = columns + 2
         self.plane = self.wide * (rows + 2)
-        self.owner: dict[Class, NDArray[np.int32]] = {}
         # a via is wider than the track that leads to it, and needs the same clearance
         self.hole = {kind: Hole(VIA.half_mm, max(VIA.clear_mm, kind.clear_mm)) for kind in classes}
+        self.owner: dict[Class, NDArray[np.int64]] = {}
         for kind in {*self.hole, *self.hole.values(), VIA}:
-            grid = np.full((2, rows + 2, self.wide), SHUT, np.int32)
+            grid = np.full((2, rows + 2, self.wide), SHUT, np.int64)
             # vias keep off the fence: the next strip may have a via of its own there
             inset = 3 if isinstance(kind, Hole) else 1
             grid[:, 1:-1, inset:-inset] = FREE
             self.owner[kind] = grid
+        self.every = tuple(self.owner)
+        self.holes = tuple(kind for kind in self.owner if isinstance(kind, Hole))
 
     def node(self, step: Step) -> Node:
         """The number of a place."""
@@ -93,17 +100,13 @@ class Maze:
         row, column = divmod(rest, self.wide)
         return side, row - 1, column - 1
 
-    def block(self, sides: Iterable[int], solid: Solid, net: int, clear_mm: float) -> None:
-        """Keeps all other nets away from a piece of copper."""
-        for kind, grid in self.owner.items():
-            reach = kind.half_mm + max(kind.clear_mm, clear_mm)
-            self._shut(grid, sides, solid, net, reach)
+    def block(self, sides: Sequence[int], solid: Solid, net: int, clear_mm: float) -> None:
+        """Keeps all other nets away from a piece of copper; every net where `net` is SHUT."""
+        self._shut(sides, solid, net, self.every, clear_mm, None)
 
     def block_via(self, solid: Solid, reach_mm: float) -> None:
         """Keeps every via so far from a hole, whatever its net."""
-        for kind, grid in self.owner.items():
-            if isinstance(kind, Hole):
-                self._shut(grid, (0, 1), solid, SHUT, reach_mm)
+        self._shut((0, 1), solid, SHUT, self.holes, 0.0, reach_mm)
 
     def shut_rows(self, rows: Iterable[int]) -> None:
         """No track runs along these rows, and no via stands beside them: the pour of the next cell comes near."""
@@ -116,30 +119,24 @@ class Maze:
 
     def open(self, kind: Class, step: Step, net: int) -> None:
         """Gives one place to a net."""
-        self.owner[kind][step[0], step[1] + 1, step[2] + 1] = net
+        self.owner[kind][step[0], step[1] + 1, step[2] + 1] = _bit(net)
 
-    def _shut(self, grid: NDArray[np.int32], sides: Iterable[int], solid: Solid, net: int, reach: float) -> None:
-        if isinstance(solid, Bar):
-            extent = (solid.x - solid.half_x, solid.x + solid.half_x, solid.y - solid.half_y, solid.y + solid.half_y)
-        else:
-            reach += solid.radius
-            extent = (
-                min(solid.x1, solid.x2),
-                max(solid.x1, solid.x2),
-                min(solid.y1, solid.y2),
-                max(solid.y1, solid.y2),
-            )
-        first, last = _span(extent[0] - reach, extent[1] + reach, self.columns)
-        top, bottom = _span(-extent[3] - reach, -extent[2] + reach, self.rows)
-        if first > last or top > bottom:
-            return
-        x = np.arange(first, last + 1, dtype=np.float64) * GRID_MM
-        y = -np.arange(top, bottom + 1, dtype=np.float64)[:, None] * GRID_MM
-        near = _square_distance(solid, x, y) < (reach - 1e-6) ** 2
-        for side in sides:
-            window = grid[side, top + 1 : bottom + 2, first + 1 : last + 2]
-            other = near & (window != net)
-            window[other] = np.where(window[other] == FREE, net, SHUT)
+    def _shut(
+        self, sides: Sequence[int], solid: Solid, net: int, kinds: tuple[Class, ...], clear: float, reach: float | None
+    ) -> None:
+        at, column, row = _moved(solid)
+        bit = _bit(net)
+        side = slice(sides[0], sides[-1] + 1)
+        for kind, (left, top, near) in zip(kinds, _stencils(at, kinds, clear, reach), strict=True):
+            # places of the border count as well: they are shut already
+            x, y = column + left + 1, row + top + 1
+            high, wide = near.shape
+            if x < 0 or y < 0 or x + wide > self.wide or y + high > self.rows + 2:
+                near = near[max(-y, 0) : max(self.rows + 2 - y, 0), max(-x, 0) : max(self.wide - x, 0)]
+                x, y = max(x, 0), max(y, 0)
+                high, wide = near.shape
+            window = self.owner[kind][side, y : y + high, x : x + wide]
+            np.bitwise_or(window, bit, out=window, where=near)
 
     def search(  # noqa: C901 - one loop, kept whole for speed
         self,
@@ -155,10 +152,10 @@ class Maze:
         `goals` holds for each goal the directions in which copper leaves it already; a path may not come in at less
         than a right angle to any of them. `side` is the one that the track should keep to.
         """
-        grid = self.owner[kind]
-        open_here = ((grid == FREE) | (grid == net)).ravel().tobytes()
+        others = ~_bit(net)
+        open_here = ((self.owner[kind] & others) == FREE).tobytes()
         holes = self.owner[self.hole[kind]]
-        both = ((holes == FREE) | (holes == net)).all(axis=0).ravel().tobytes()
+        both = (((holes[0] | holes[1]) & others) == FREE).tobytes()
         plane = self.plane
         steps = [
             [(turn, dy * self.wide + dx, DIAGONAL if turn % 2 else STEP) for turn, (dx, dy) in enumerate(MOVES)
@@ -226,7 +223,7 @@ class Maze:
         """The same places, to be changed apart."""
         twin = Maze.__new__(Maze)
         twin.columns, twin.rows, twin.wide, twin.plane = self.columns, self.rows, self.wide, self.plane
-        twin.hole = self.hole
+        twin.hole, twin.every, twin.holes = self.hole, self.every, self.holes
         twin.owner = {kind: grid.copy() for kind, grid in self.owner.items()}
         return twin
 
@@ -247,8 +244,50 @@ def _apart(one: int, other: int) -> int:
 BEND = tuple(tuple(TURN[min(_apart(one, other), 2)] for other in range(8)) for one in range(8))
 
 
-def _span(low: float, high: float, count: int) -> tuple[int, int]:
-    return max(0, int(np.ceil(low / GRID_MM - 1e-9))), min(count - 1, int(np.floor(high / GRID_MM + 1e-9)))
+def _bit(net: int) -> int:
+    if net > MOST_NETS:
+        msg = f"a cell has more than {MOST_NETS} nets"
+        raise ValueError(msg)
+    return SHUT if net == SHUT else 1 << (net - 1)
+
+
+def _moved(solid: Solid) -> tuple[Solid, int, int]:
+    """A solid moved near the origin by whole columns and rows, and by how many: equal pieces are then equal solids."""
+    x, y = (solid.x, solid.y) if isinstance(solid, Bar) else (solid.x1, solid.y1)
+    column, row = round(x / GRID_MM), round(-y / GRID_MM)
+    dx, dy = column * GRID_MM, -row * GRID_MM
+    # a millionth of a nanometre is noise of the doubles
+    if isinstance(solid, Bar):
+        return Bar(round(x - dx, 12), round(y - dy, 12), solid.half_x, solid.half_y), column, row
+    ends = (round(x - dx, 12), round(y - dy, 12), round(solid.x2 - dx, 12), round(solid.y2 - dy, 12))
+    return Capsule(*ends, solid.radius), column, row
+
+
+Stencil = tuple[int, int, NDArray[np.bool_]]
+"""First column and row, and which places from there on are near."""
+
+
+@lru_cache(maxsize=16384)
+def _stencils(solid: Solid, kinds: tuple[Class, ...], clear: float, reach: float | None) -> tuple[Stencil, ...]:
+    """For each class the places that are too near a solid at the origin."""
+    return tuple(
+        _stencil(solid, kind.half_mm + max(kind.clear_mm, clear) if reach is None else reach) for kind in kinds
+    )
+
+
+def _stencil(solid: Solid, reach: float) -> Stencil:
+    if isinstance(solid, Bar):
+        left, right = solid.x - solid.half_x, solid.x + solid.half_x
+        low, high = solid.y - solid.half_y, solid.y + solid.half_y
+    else:
+        reach += solid.radius
+        left, right = sorted((solid.x1, solid.x2))
+        low, high = sorted((solid.y1, solid.y2))
+    first, last = math.ceil((left - reach) / GRID_MM - 1e-9), math.floor((right + reach) / GRID_MM + 1e-9)
+    top, foot = math.ceil((-high - reach) / GRID_MM - 1e-9), math.floor((-low + reach) / GRID_MM + 1e-9)
+    x = np.arange(first, last + 1, dtype=np.float64) * GRID_MM
+    y = -np.arange(top, foot + 1, dtype=np.float64)[:, None] * GRID_MM
+    return first, top, _square_distance(solid, x, y) < (reach - 1e-6) ** 2
 
 
 def _square_distance(solid: Solid, x: NDArray[np.float64], y: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -259,5 +298,5 @@ def _square_distance(solid: Solid, x: NDArray[np.float64], y: NDArray[np.float64
     long_x, long_y = solid.x2 - solid.x1, solid.y2 - solid.y1
     length2 = long_x * long_x + long_y * long_y
     along = ((x - solid.x1) * long_x + (y - solid.y1) * long_y) / length2 if length2 else x * 0 + y * 0
-    along = np.clip(along, 0, 1)
+    along = np.minimum(np.maximum(along, 0), 1)
     return np.asarray((x - solid.x1 - along * long_x) ** 2 + (y - solid.y1 - along * long_y) ** 2)

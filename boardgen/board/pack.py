@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import random
+from collections.abc import Callable, Sequence
 from functools import lru_cache
 
 from boardgen.board.job import EARTH, ZERO, Job, SeatJob, Token
@@ -55,56 +56,98 @@ def pack(job: Job, spread_nm: int, earth_nm: int, trials: int) -> tuple[int, tup
     """Rows taken and the place of every seat; None where a part is too wide for the cell."""
     if all(seat.fixed for seat in job.seats):
         return job.rows, tuple(seat.fixed for seat in job.seats if seat.fixed)
-    chance = random.Random(1)  # noqa: S311 - a fixed sequence, so that the same job is always laid out the same
-    count = len(job.seats)
-    order = list(range(count))
-    turns = [seat.turns[0] for seat in job.seats]
-    best: tuple[float, int, tuple[Place, ...]] | None = None
-    for trial in range(trials * min(count, 6)):
-        new_order, new_turns = list(order), list(turns)
-        if trial:
+    best = _trials(job, spread_nm, earth_nm).after(trials * min(len(job.seats), 6))
+    return None if best is None else best[1:]
+
+
+Packed = tuple[float, int, tuple[Place, ...]]
+"""Cost, rows, and the place of every seat."""
+
+
+@lru_cache(maxsize=8192)
+def _trials(job: Job, spread_nm: int, earth_nm: int) -> _Trials:
+    return _Trials(job, spread_nm, earth_nm)
+
+
+class _Trials:
+    """Packings of one cell tried one after the other, as far as anybody asked; each starts from the best so far."""
+
+    def __init__(self, job: Job, spread_nm: int, earth_nm: int) -> None:
+        self.job, self.spread_nm, self.earth_nm = job, spread_nm, earth_nm
+        self.chance = random.Random(1)  # noqa: S311 - a fixed sequence, so that the same job is always laid out the same
+        self.order = list(range(len(job.seats)))
+        self.turns = [seat.turns[0] for seat in job.seats]
+        self.best: list[Packed | None] = []
+        self.known: dict[tuple[tuple[int, ...], tuple[int, ...]], Packed | None] = {}
+        self.profiles: dict[tuple[int, int], Profile] = {}
+
+    def after(self, trials: int) -> Packed | None:
+        """The best of so many trials."""
+        while len(self.best) < trials:
+            self._try()
+        return self.best[trials - 1]
+
+    def _profile(self, index: int, turn: int) -> Profile:
+        found = self.profiles.get((index, turn))
+        if found is None:
+            seat = self.job.seats[index]
+            earth = tuple(i for i, net in enumerate(seat.nets) if net == EARTH)
+            found = self.profiles[index, turn] = _profile(seat.footprint, turn, self.spread_nm, earth, self.earth_nm)
+        return found
+
+    def _try(self) -> None:
+        seats, chance = self.job.seats, self.chance
+        count = len(seats)
+        order, turns = list(self.order), list(self.turns)
+        best = self.best[-1] if self.best else None
+        if self.best:
             for _ in range(chance.choice((1, 1, 2))):
                 index = chance.randrange(count)
                 if chance.random() < 0.5 and count > 1:
                     other = chance.randrange(count)
-                    new_order[index], new_order[other] = new_order[other], new_order[index]
+                    order[index], order[other] = order[other], order[index]
                 else:
-                    new_turns[index] = chance.choice(job.seats[index].turns)
-        found = _place(job, new_order, new_turns, spread_nm, earth_nm)
+                    turns[index] = chance.choice(seats[index].turns)
+        key = tuple(order), tuple(turns)
+        if key not in self.known:
+            self.known[key] = _place(self.job, order, turns, self._profile)
+        found = self.known[key]
         if found and (best is None or found[0] <= best[0]):
-            best, order, turns = found, new_order, new_turns
-        elif trial == 0 and best is None:
-            turns = [chance.choice(seat.turns) for seat in job.seats]
-    return None if best is None else best[1:]
+            best, self.order, self.turns = found, order, turns
+        elif not self.best:
+            self.turns = [chance.choice(seat.turns) for seat in seats]
+        self.best.append(best)
 
 
 def _place(
-    job: Job, order: list[int], turns: list[int], spread: int, earth_nm: int
-) -> tuple[float, int, tuple[Place, ...]] | None:
+    job: Job, order: Sequence[int], turns: Sequence[int], profile: Callable[[int, int], Profile]
+) -> Packed | None:
+    """The parts put in this order, each as high as it goes; `profile` is that of a seat in a turn."""
     sky = [0] * job.columns
     width = job.columns * GRID_NM
     places: list[Place] = [(0, 0, 0)] * len(job.seats)
     for index in order:
         seat = job.seats[index]
-        earth = tuple(i for i, net in enumerate(seat.nets) if net == EARTH)
-        first, runs, feet, left, right = _profile(seat.footprint, turns[index], spread, earth, earth_nm)
+        first, runs, feet, left, right = profile(index, turns[index])
         low = max(-first, math.ceil((WALL_NM - left) / GRID_NM))
         high = min(job.columns - first - len(feet), math.floor((width - WALL_NM - right) / GRID_NM))
         chosen: tuple[int, int] | None = None
-        limit = 0
-        for column in range(low, high + 1):
-            start = column + first
+        # only what comes to lie a row higher is of use
+        limit = 1 << 60
+        for start in range(low + first, high + first + 1):
             depth = 0
             for since, until, top in runs:
                 here = max(sky[start + since : start + until]) + top
+                if here > limit:
+                    break
                 if here > depth:
                     depth = here
-            if chosen is None or depth <= limit:
+            else:
                 row = -(-depth // GRID_NM)
                 if job.rails_to:
                     row = _off_rails(seat.footprint, turns[index], row, job.rails_nm)
                 if chosen is None or row < chosen[0]:
-                    chosen = row, column
+                    chosen = row, start - first
                     limit = (row - 1) * GRID_NM
         if chosen is None:
             return None

@@ -75,3 +75,6 @@ class Footprint:
     standing: Standing
     source: str
     gap: str = ""
+
+    def __hash__(self) -> int:
+        return hash(self.key)
