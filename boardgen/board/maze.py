@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import heapq
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from heapq import heapify, heappop, heappush
 
 import numpy as np
 from numpy.typing import NDArray
@@ -80,15 +80,14 @@ class Maze:
         self.plane = self.wide * (rows + 2)
         # a via is wider than the track that leads to it, and needs the same clearance
         self.hole = {kind: Hole(VIA.half_mm, max(VIA.clear_mm, kind.clear_mm)) for kind in classes}
-        self.owner: dict[Class, NDArray[np.int64]] = {}
-        for kind in {*self.hole, *self.hole.values(), VIA}:
-            grid = np.full((2, rows + 2, self.wide), SHUT, np.int64)
+        holes = sorted({*self.hole.values(), VIA}, key=lambda kind: kind.clear_mm)
+        self.kinds: tuple[Class, ...] = (*self.hole, *holes)
+        self.places = np.full((len(self.kinds), 2, rows + 2, self.wide), SHUT, np.int64)
+        self.owner = dict(zip(self.kinds, self.places, strict=True))
+        for kind, grid in self.owner.items():
             # vias keep off the fence: the next strip may have a via of its own there
             inset = 3 if isinstance(kind, Hole) else 1
             grid[:, 1:-1, inset:-inset] = FREE
-            self.owner[kind] = grid
-        self.every = tuple(self.owner)
-        self.holes = tuple(kind for kind in self.owner if isinstance(kind, Hole))
 
     def node(self, step: Step) -> Node:
         """The number of a place."""
@@ -102,11 +101,12 @@ class Maze:
 
     def block(self, sides: Sequence[int], solid: Solid, net: int, clear_mm: float) -> None:
         """Keeps all other nets away from a piece of copper; every net where `net` is SHUT."""
-        self._shut(sides, solid, net, self.every, clear_mm, None)
+        reaches = tuple(kind.half_mm + max(kind.clear_mm, clear_mm) for kind in self.kinds)
+        self._shut(self.places[:, sides[0] : sides[-1] + 1], solid, reaches, _bit(net))
 
     def block_via(self, solid: Solid, reach_mm: float) -> None:
         """Keeps every via so far from a hole, whatever its net."""
-        self._shut((0, 1), solid, SHUT, self.holes, 0.0, reach_mm)
+        self._shut(self.places[len(self.hole) :], solid, (reach_mm,), SHUT)
 
     def shut_rows(self, rows: Iterable[int]) -> None:
         """No track runs along these rows, and no via stands beside them: the pour of the next cell comes near."""
@@ -121,22 +121,19 @@ class Maze:
         """Gives one place to a net."""
         self.owner[kind][step[0], step[1] + 1, step[2] + 1] = _bit(net)
 
-    def _shut(
-        self, sides: Sequence[int], solid: Solid, net: int, kinds: tuple[Class, ...], clear: float, reach: float | None
-    ) -> None:
+    def _shut(self, places: NDArray[np.int64], solid: Solid, reaches: tuple[float, ...], bit: int) -> None:
+        """Adds a net's bit to the places too near a solid; a reach for each class, or one for all."""
         at, column, row = _moved(solid)
-        bit = _bit(net)
-        side = slice(sides[0], sides[-1] + 1)
-        for kind, (left, top, near) in zip(kinds, _stencils(at, kinds, clear, reach), strict=True):
-            # places of the border count as well: they are shut already
-            x, y = column + left + 1, row + top + 1
-            high, wide = near.shape
-            if x < 0 or y < 0 or x + wide > self.wide or y + high > self.rows + 2:
-                near = near[max(-y, 0) : max(self.rows + 2 - y, 0), max(-x, 0) : max(self.wide - x, 0)]
-                x, y = max(x, 0), max(y, 0)
-                high, wide = near.shape
-            window = self.owner[kind][side, y : y + high, x : x + wide]
-            np.bitwise_or(window, bit, out=window, where=near)
+        left, top, near = _stencil(at, reaches)
+        # places of the border count as well: they are shut already
+        x, y = column + left + 1, row + top + 1
+        high, wide = near.shape[2:]
+        if x < 0 or y < 0 or x + wide > self.wide or y + high > self.rows + 2:
+            near = near[:, :, max(-y, 0) : max(self.rows + 2 - y, 0), max(-x, 0) : max(self.wide - x, 0)]
+            x, y = max(x, 0), max(y, 0)
+            high, wide = near.shape[2:]
+        window = places[:, :, y : y + high, x : x + wide]
+        window |= near & bit
 
     def search(  # noqa: C901 - one loop, kept whole for speed
         self,
@@ -155,76 +152,71 @@ class Maze:
         others = ~_bit(net)
         open_here = ((self.owner[kind] & others) == FREE).tobytes()
         holes = self.owner[self.hole[kind]]
-        both = (((holes[0] | holes[1]) & others) == FREE).tobytes()
+        both = (((holes[0] | holes[1]) & others) == FREE).tobytes() * 2
         plane = self.plane
-        steps = [
-            [(turn, dy * self.wide + dx, DIAGONAL if turn % 2 else STEP) for turn, (dx, dy) in enumerate(MOVES)
-             if way < 0 or _apart(way, turn) <= 2]
-            for way in (*range(8), -1)
-        ]  # fmt: skip
         rest = self._rest(goals)
-        best: dict[Node, int] = {}
+        moves = (_moves(self.wide, side == 0), _moves(self.wide, side == 1))
+        # open places that are not settled yet
+        wanted = bytearray(open_here)
+        best = [FAR] * (2 * plane)
         came: dict[Node, Node] = {}
         heap: list[tuple[int, int, Node, int]] = []
         for node in sources:
             if open_here[node]:
                 best[node] = 0
-                heap.append((rest[node % plane], 0, node, -1))
-        heapq.heapify(heap)
-        done: set[Node] = set()
+                heap.append((rest[node], 0, node, -1))
+        heapify(heap)
         while heap and tries:
             tries -= 1
-            _, spent, node, way = heapq.heappop(heap)
-            if node in done:
+            _, spent, node, way = heappop(heap)
+            if not wanted[node]:
                 continue
-            done.add(node)
             leaving = goals.get(node)
             if leaving is not None:
                 back = (way + 4) % 8
                 if way < 0 or all(_apart(back, other) >= 2 for other in leaving):
                     return self._path(came, node)
-                done.discard(node)
                 best[node] = FAR
                 continue
-            off_side = node // plane != side
-            for turn, offset, length in steps[way]:
+            wanted[node] = 0
+            for turn, offset, across, cost in moves[node >= plane][way]:
                 after = node + offset
-                if not open_here[after] or after in done:
+                if not wanted[after]:
                     continue
                 # a slanting step comes nearer to what lies at the corners beside it than to its ends
-                if turn % 2 and not (open_here[node + MOVES[turn][0]] and open_here[after - MOVES[turn][0]]):
+                if across and not (open_here[node + across] and open_here[after - across]):
                     continue
-                bend = BEND[way][turn] if way >= 0 else 0
-                cost = spent + (length * OFF_SIDE // 2 if off_side else length) + bend
-                if cost < best.get(after, FAR):
-                    best[after] = cost
+                total = spent + cost
+                if total < best[after]:
+                    best[after] = total
                     came[after] = node
-                    heapq.heappush(heap, (cost + rest[after % plane], cost, after, turn))
-            under = node + plane if node < plane else node - plane
-            if both[node % plane] and open_here[under] and under not in done and node in came:
-                cost = spent + HOP
-                if cost < best.get(under, FAR):
-                    best[under] = cost
+                    heappush(heap, (total + rest[after], total, after, turn))
+            if both[node] and node in came:
+                under = node + plane if node < plane else node - plane
+                total = spent + HOP
+                if wanted[under] and total < best[under]:
+                    best[under] = total
                     came[under] = node
-                    heapq.heappush(heap, (cost + rest[under % plane], cost, under, -1))
+                    heappush(heap, (total + rest[under], total, under, -1))
         return None
 
     def _rest(self, goals: Mapping[Node, frozenset[int]]) -> list[int]:
-        """At least what it still costs from each place of a side to the box about the goals."""
+        """At least what it still costs from each place to the box about the goals."""
         places = np.fromiter((node % self.plane for node in goals), np.int64)
         rows, columns = np.divmod(places, self.wide)
         row, column = np.arange(self.plane // self.wide)[:, None], np.arange(self.wide)
         dx = np.maximum(np.maximum(columns.min() - column, column - columns.max()), 0)
         dy = np.maximum(np.maximum(rows.min() - row, row - rows.max()), 0)
         cost = STEP * np.maximum(dx, dy) + (DIAGONAL - STEP) * np.minimum(dx, dy)
-        return (cost * GREED).astype(np.int64).ravel().tolist()  # type: ignore[no-any-return]
+        return (cost * GREED).astype(np.int64).ravel().tolist() * 2  # type: ignore[no-any-return]
 
     def copy(self) -> Maze:
         """The same places, to be changed apart."""
         twin = Maze.__new__(Maze)
         twin.columns, twin.rows, twin.wide, twin.plane = self.columns, self.rows, self.wide, self.plane
-        twin.hole, twin.every, twin.holes = self.hole, self.every, self.holes
-        twin.owner = {kind: grid.copy() for kind, grid in self.owner.items()}
+        twin.hole, twin.kinds = self.hole, self.kinds
+        twin.places = self.places.copy()
+        twin.owner = dict(zip(twin.kinds, twin.places, strict=True))
         return twin
 
     def _path(self, came: Mapping[Node, Node], node: Node) -> list[Step]:
@@ -241,7 +233,20 @@ def _apart(one: int, other: int) -> int:
     return min(turn, 8 - turn)
 
 
-BEND = tuple(tuple(TURN[min(_apart(one, other), 2)] for other in range(8)) for one in range(8))
+@lru_cache(maxsize=256)
+def _moves(wide: int, own_side: bool) -> tuple[tuple[tuple[int, int, int, int], ...], ...]:
+    """For each way of coming in, -1 the last, what may follow: turn, step, step across of a slanting one, cost."""
+    found = []
+    for way in (*range(8), -1):
+        moves = []
+        for turn, (dx, dy) in enumerate(MOVES):
+            apart = _apart(way, turn) if way >= 0 else 0
+            if apart <= 2:
+                length = DIAGONAL if turn % 2 else STEP
+                cost = (length if own_side else length * OFF_SIDE // 2) + TURN[apart]
+                moves.append((turn, dy * wide + dx, dx if turn % 2 else 0, cost))
+        found.append(tuple(moves))
+    return tuple(found)
 
 
 def _bit(net: int) -> int:
@@ -263,31 +268,23 @@ def _moved(solid: Solid) -> tuple[Solid, int, int]:
     return Capsule(*ends, solid.radius), column, row
 
 
-Stencil = tuple[int, int, NDArray[np.bool_]]
-"""First column and row, and which places from there on are near."""
-
-
 @lru_cache(maxsize=16384)
-def _stencils(solid: Solid, kinds: tuple[Class, ...], clear: float, reach: float | None) -> tuple[Stencil, ...]:
-    """For each class the places that are too near a solid at the origin."""
-    return tuple(
-        _stencil(solid, kind.half_mm + max(kind.clear_mm, clear) if reach is None else reach) for kind in kinds
-    )
-
-
-def _stencil(solid: Solid, reach: float) -> Stencil:
+def _stencil(solid: Solid, reaches: tuple[float, ...]) -> tuple[int, int, NDArray[np.int64]]:
+    """First column and row, and for each reach all bits at the places from there on that are nearer to the solid."""
     if isinstance(solid, Bar):
         left, right = solid.x - solid.half_x, solid.x + solid.half_x
         low, high = solid.y - solid.half_y, solid.y + solid.half_y
     else:
-        reach += solid.radius
+        reaches = tuple(reach + solid.radius for reach in reaches)
         left, right = sorted((solid.x1, solid.x2))
         low, high = sorted((solid.y1, solid.y2))
-    first, last = math.ceil((left - reach) / GRID_MM - 1e-9), math.floor((right + reach) / GRID_MM + 1e-9)
-    top, foot = math.ceil((-high - reach) / GRID_MM - 1e-9), math.floor((-low + reach) / GRID_MM + 1e-9)
+    reach = max(reaches)
+    first, last = math.ceil((left - reach) / GRID_MM), math.floor((right + reach) / GRID_MM)
+    top, foot = math.ceil((-high - reach) / GRID_MM), math.floor((-low + reach) / GRID_MM)
     x = np.arange(first, last + 1, dtype=np.float64) * GRID_MM
     y = -np.arange(top, foot + 1, dtype=np.float64)[:, None] * GRID_MM
-    return first, top, _square_distance(solid, x, y) < (reach - 1e-6) ** 2
+    limits = (np.array(reaches)[:, None, None, None] - 1e-6) ** 2
+    return first, top, np.where(_square_distance(solid, x, y) < limits, SHUT, FREE)
 
 
 def _square_distance(solid: Solid, x: NDArray[np.float64], y: NDArray[np.float64]) -> NDArray[np.float64]:
