@@ -100,9 +100,9 @@ def estimate(context: Context, strips: list[StripPlan]) -> int | None:
                 rows.append(cell.job.rows)
                 continue
             packed = pack(cell.job, 0, earth_nm(cell.job), FEW_TRIALS)
-            if packed is None:
+            if not packed:
                 return None
-            rows.append(packed[0])
+            rows.append(packed[0][0])
         bus = len(strip.upper)
         heights.append((sum(rows[:bus]), sum(rows[bus:-1]), rows[-1]))
     return sum(max(row[part] for row in heights) for part in range(3))

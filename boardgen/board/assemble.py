@@ -12,7 +12,7 @@ from boardgen.board.maze import VIA_HOLE_MM, VIA_LAND_MM
 from boardgen.board.merge import merged
 from boardgen.board.pour import poured
 from boardgen.board.rows import Row
-from boardgen.board.shape import moved, shape
+from boardgen.board.shape import moved
 from boardgen.model.copper import Board, Land, Opening, Region, Standing, Track, Via
 
 SCREW_HOLE_NM, SCREW_KEEP_NM = 3_200_000, 6_400_000
@@ -86,7 +86,7 @@ class _Maker:
             self.vias.append(Via(at, round(VIA_LAND_MM * 1e6), round(VIA_HOLE_MM * 1e6), names[net]))
         for component, seat, (column, row, turn) in zip(cell.refs, cell.job.seats, laid.places, strict=True):
             x, y = left + column * GRID_NM, top - row * GRID_NM
-            form = shape(seat.footprint, turn)
+            form = seat.form(turn)
             for pad, token in zip(form.pads, seat.nets, strict=True):
                 at = (x + pad.x_nm, y + pad.y_nm)
                 hole = pad.hole_nm or 0
@@ -94,8 +94,8 @@ class _Maker:
                 self.lands.append(Land(component.ref, pad.number, at, pad.width_nm, pad.height_nm, hole, name))
             self.standings.append(
                 Standing(
-                    component.ref, seat.footprint.key, (x, y), turn, moved(form.body, x, y),
-                    seat.footprint.body_height_nm, component.fitted, component.part.kind,
+                    component.ref, form.footprint.key, (x, y), form.turn, moved(form.body, x, y),
+                    form.footprint.body_height_nm, component.fitted, component.part.kind,
                 )
             )  # fmt: skip
 

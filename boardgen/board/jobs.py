@@ -12,7 +12,7 @@ from boardgen.board.maze import GRID_MM
 from boardgen.board.rules import CLEAR_MM, Rules
 from boardgen.board.shape import shape
 from boardgen.board.strips import StripPlan
-from boardgen.model.cell import Cell
+from boardgen.model.cell import Cell, Seat
 from boardgen.model.netlist import Component, Netlist
 from boardgen.model.part import Footprint
 
@@ -20,6 +20,8 @@ RAIL_MM = 1.5
 FIRST_RAIL, RAIL_STEP, UNDER_RAILS = 5, 3, 2
 HEAD_ROWS = 12
 """Height of the port's cell on a board without earth: the screws need that much."""
+PAIR = 4
+"""Half the spacing of the pair where it passes from cell to cell: that of the cores and of the ports."""
 PORT_ROW = 4
 BEND_ROWS = 4
 """Surge copper turns outward so far above the tube: clear of the screws and of the tube's middle pin."""
@@ -133,7 +135,7 @@ def _ports(
     middle = context.columns // 2
     ports = []
     if pair:
-        ports = [(pair[0], middle + (2 if crossed else -2), 0), (pair[1], middle + (-2 if crossed else 2), 0)]
+        ports = [(pair[0], middle + (PAIR if crossed else -PAIR), 0), (pair[1], middle + (-PAIR if crossed else PAIR), 0)]
         crossing = crossing - set(pair)
     left, right = 2, context.columns - 2
     for net in sorted(crossing, key=lambda net: line_order(net, context.kinds)):
@@ -163,14 +165,7 @@ def _job(
 ) -> CellJob:
     names = Names(context.kinds)
     ports = [tuple(PortJob(names.token(net), column, side) for net, column, side in edge) for edge in (above, below)]
-    seats = tuple(
-        SeatJob(
-            context.footprints[seat.component.part.footprint],
-            seat.turns,
-            tuple(names.token(net) if net else None for net in context.pads[seat.component.ref]),
-        )
-        for seat in cell.seats
-    )
+    seats = tuple(_seat(context, names, seat) for seat in cell.seats)
     job = Job(cell.stage, context.columns, 0, seats, ports[0], ports[1], (), (), (True, True), context.rules.kinds)
     if strip.is_output and context.has_earth and cell in strip.upper:
         job = replace(job, walls=(True, False))
@@ -180,6 +175,16 @@ def _job(
     elif not seats:
         job = replace(job, rows=0)
     return CellJob(job, names.names, tuple(seat.component for seat in cell.seats))
+
+
+def _seat(context: Context, names: Names, seat: Seat) -> SeatJob:
+    """A part lying, and standing on end where a pattern for that is known."""
+    footprint = context.footprints[seat.component.part.footprint]
+    nets = tuple(names.token(net) if net else None for net in context.pads[seat.component.ref])
+    upright = context.footprints.get(footprint.upright)
+    if upright is None:
+        return SeatJob(footprint, seat.turns, nets)
+    return SeatJob(footprint, (*seat.turns, *(4 + turn for turn in seat.turns)), nets, upright=upright)
 
 
 def _head(context: Context, names: Names, job: Job, crossed: bool) -> Job:

@@ -10,17 +10,18 @@ from functools import lru_cache
 
 from boardgen.board.job import EARTH, ZERO, Drawn, Job, Laid, Token
 from boardgen.board.maze import GRID_MM, MOVES, SHUT, VIA, Bar, Capsule, Class, Maze, Step
-from boardgen.board.pack import TRIALS, Place, pack
-from boardgen.board.shape import shape
+from boardgen.board.pack import TRIALS, Packed, Place, pack
 from boardgen.model.part import Pad
 
 FENCE_MM = 1.0
 STITCH_ROWS = 12
 """A via at least every 7.62 mm of the fence."""
-ROOM: tuple[tuple[int, int, int], ...] = (
-    (0, 0, 0), (0, 1, 1), (0, 2, 2), (150_000, 2, 2), (300_000, 2, 3), (635_000, 3, 3), (1_270_000, 4, 4),
-)  # fmt: skip
-"""What is tried in turn: more space about each part in nanometres, free rows above and below."""
+SPREADS = (0, 150_000, 300_000, 635_000, 1_270_000)
+"""More space about each part that is tried in turn, in nanometres."""
+EXTRA = ((0, 0), (1, 1), (2, 2), (3, 3))
+"""Free rows above and below the parts."""
+ATTEMPTS = 16
+"""Arrangements of one spread whose tracks are tried, the lowest first."""
 ORDERS = 5
 """How often the tracks that found no way are put first before more room is given."""
 GRID_NM = 635_000
@@ -45,36 +46,46 @@ def _attempts(job: Job) -> _Attempts:
 
 
 class _Attempts:
-    """One cell laid out with more and more room, as far as anybody asked."""
+    """One cell laid out in one arrangement after the other, as far as anybody asked."""
 
     def __init__(self, job: Job) -> None:
         self.job = job
-        self.rooms = list(ROOM)
+        self.others = _arrangements(job)
+        self.next = next(self.others, None)
         self.found: Laid | None = None
 
     def laid(self, most_rows: int) -> Laid:
-        job = self.job
-        while self.found is None and self.rooms:
-            spread, over, under = self.rooms[0]
-            packed = pack(job, spread, earth_nm(job), TRIALS)
-            if packed is None:
-                break
-            rows, places = packed
-            if not job.rows:
-                over = 0 if job.rails_to else over
-                rows += over + under
-                places = tuple((column, row + over, turn) for column, row, turn in places)
+        while self.found is None:
+            if self.next is None:
+                raise NoRoomError(self.job.stage)
+            rows, places = self.next
             if rows > most_rows:
-                raise TooTallError(job.stage)
-            self.rooms.pop(0)
-            tracks = _run(job, rows, places)
+                raise TooTallError(self.job.stage)
+            tracks = _run(self.job, rows, places)
             if tracks is not None:
                 self.found = Laid(rows, places, *tracks)
-            elif job.rows:
-                self.rooms.clear()
-        if self.found is None:
-            raise NoRoomError(job.stage)
+            self.next = next(self.others, None)
         return self.found
+
+
+def _arrangements(job: Job) -> Iterator[Packed]:
+    """All that is tried, with more and more space about the parts."""
+    for spread in SPREADS:
+        found = pack(job, spread, earth_nm(job), TRIALS)
+        yield from itertools.islice(_tries(job, found), ATTEMPTS)
+        if job.rows or not found:
+            break
+
+
+def _tries(job: Job, found: tuple[Packed, ...]) -> Iterator[Packed]:
+    """The arrangements as they are and with free rows about them, the lowest first."""
+    if job.rows:
+        yield from found
+        return
+    extra = [(0 if job.rails_to else over, under) for over, under in EXTRA]
+    heights = sorted((rows + sum(more), k, more) for k, (rows, _) in enumerate(found) for more in extra)
+    for height, k, (over, _) in heights:
+        yield height, tuple((column, row + over, turn) for column, row, turn in found[k][1])
 
 
 def _used(job: Job) -> set[str]:
@@ -138,7 +149,7 @@ class _Run:
         for x, y, net in job.vias:
             self._block_via(x, y, net)
         for seat, (column, row, turn) in zip(job.seats, places, strict=True):
-            for number, (pad, joined) in enumerate(zip(shape(seat.footprint, turn).pads, seat.nets, strict=True)):
+            for number, (pad, joined) in enumerate(zip(seat.form(turn).pads, seat.nets, strict=True)):
                 self._pad(pad, column, row, joined or ("free", 1000 * column + number))
 
     def _earth_way_in(self, track: Class, side: int, row: int, column: int) -> None:

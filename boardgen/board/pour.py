@@ -11,7 +11,6 @@ from numpy.typing import NDArray
 from boardgen.board.job import ZERO, Job, Laid
 from boardgen.board.lay import fences
 from boardgen.board.maze import GRID_MM, VIA_LAND_MM
-from boardgen.board.shape import shape
 from boardgen.model.copper import SIDES, Point, Region
 
 CLEAR_MM = 0.4
@@ -135,7 +134,7 @@ def _copper(job: Job, laid: Laid, side: int) -> tuple[_Grown, _Grown, _Grown]:
         if via != ZERO:
             foreign.point(x * GRID_MM, -y * GRID_MM, VIA_LAND_MM / 2 + clears[via[0]])
     for seat, (column, row, turn) in zip(job.seats, laid.places, strict=True):
-        form = shape(seat.footprint, turn)
+        form = seat.form(turn)
         x0, y0 = column * GRID_MM, -row * GRID_MM
         if seat.footprint.key.startswith(CORE):
             left, low, far, high = (value * 1e-6 for value in form.body)
