@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from boardgen.board.alike import distinct
 from boardgen.board.assemble import assemble
-from boardgen.board.jobs import Context, cell_jobs
-from boardgen.board.lay import GRID_NM, NoRoomError, earth_nm
+from boardgen.board.jobs import Context, cell_jobs, pad_nets
+from boardgen.board.lay import GRID_NM, NoRoomError, TooTallError, earth_nm
 from boardgen.board.mounting import FEW_STRIPS, mounting, narrow_margin_nm, wide_margin_nm
 from boardgen.board.pack import FEW_TRIALS, pack
 from boardgen.board.rows import Row, lay_row
@@ -29,12 +30,15 @@ def arrange(netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules,
     """The smallest board that a strip width of the list gives. Raises NoRoomError where none does."""
     kinds = net_kinds(netlist)
     rails = tuple(n for n in ("bus centre", "bus braid", "coil supply", "feed shared", "0V") if n in kinds)
+    pads = pad_nets(netlist, footprints)
     promising: list[tuple[int, Context, list[StripPlan]]] = []
     for together, across in WAYS:
         strips = plan(netlist, together)
+        of_each: list[StripPlan] = []
         for columns in COLUMNS:
-            context = Context(netlist, footprints, kinds, rules, columns, rails, across)
-            height = estimate(context, strips)
+            context = Context(netlist, footprints, kinds, pads, rules, columns, rails, across)
+            of_each = of_each or distinct(context, strips)
+            height = estimate(context, of_each)
             if height is not None:
                 promising.append((_area(context, len(strips), height), context, strips))
     best: tuple[int, Context, list[Row]] | None = None
@@ -43,7 +47,10 @@ def arrange(netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules,
         if drawn == ROUTED or (best is not None and area >= best[0]):
             break
         try:
-            rows = [lay_row(context, part) for part in folded(context, strips)]
+            rows = _rows(context, strips, 1 << 62 if best is None else best[0])
+        except TooTallError:
+            drawn += 1
+            continue
         except NoRoomError as error:
             failed = error
             continue
@@ -55,6 +62,18 @@ def arrange(netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules,
     if best is None:
         raise failed
     return assemble(best[1], best[2], pour)
+
+
+def _rows(context: Context, strips: list[StripPlan], area: int) -> list[Row]:
+    """All strips laid out. Raises NoRoomError; TooTallError where the board is no smaller than that area."""
+    parts = folded(context, strips)
+    wide = _area(context, max(len(part) for part in parts), 1)
+    left = (area - 1) // wide
+    rows = []
+    for part in parts:
+        rows.append(lay_row(context, part, left))
+        left -= rows[-1].stacks[0].rows
+    return rows
 
 
 def folded(context: Context, strips: list[StripPlan]) -> list[list[StripPlan]]:

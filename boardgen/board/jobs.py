@@ -40,11 +40,15 @@ STUD_COLUMNS = 7
 
 @dataclass(frozen=True)
 class Context:
-    """What all strips of a board share. `rails` are the nets across the board at the bus, top to bottom."""
+    """What all strips of a board share.
+
+    `pads` are the nets of each part's pads; `rails` those that run across the board at the bus, top to bottom.
+    """
 
     netlist: Netlist
     footprints: Mapping[str, Footprint]
     kinds: Mapping[str, str]
+    pads: Mapping[str, tuple[str | None, ...]]
     rules: Rules
     columns: int
     rails: tuple[str, ...]
@@ -56,12 +60,15 @@ class Context:
         """Whether there is an earth rail."""
         return "earth" in self.kinds
 
-    def seat_nets(self, component: Component) -> list[str | None]:
-        """The net of each pad in the footprint's order."""
-        net_of = {
-            pad: net for role, net in self.netlist.joins[component.ref].items() for pad in (component.part.pins[role],)
-        }
-        return [net_of.get(pad.number) for pad in self.footprints[component.part.footprint].pads]
+
+def pad_nets(netlist: Netlist, footprints: Mapping[str, Footprint]) -> dict[str, tuple[str | None, ...]]:
+    """The net of each pad by designator, in the footprint's order."""
+    found = {}
+    for component in netlist.components:
+        net_of = {component.part.pins[role]: net for role, net in netlist.joins[component.ref].items()}
+        pads = footprints[component.part.footprint].pads
+        found[component.ref] = tuple(net_of.get(pad.number) for pad in pads)
+    return found
 
 
 @dataclass
@@ -124,7 +131,7 @@ def cell_jobs(context: Context, strip: StripPlan) -> list[CellJob]:
 def _nets(context: Context, cell: Cell) -> set[str]:
     """The nets that have copper of their own in a cell."""
     found = set(context.rails) if cell.stage == "rails" else set()
-    found |= {net for seat in cell.seats for net in context.seat_nets(seat.component) if net}
+    found |= {net for seat in cell.seats for net in context.pads[seat.component.ref] if net}
     if cell.stage == "port" and context.has_earth:
         found.add("earth")
     return found - {"earth"} if cell.stage == "earth" else found
@@ -145,7 +152,7 @@ def _ports(
         ports = [(pair[0], middle + half, 0), (pair[1], middle - half, 0)]
         crossing = crossing - set(pair)
     left, right = 2, context.columns - 2
-    for net in sorted(crossing, key=lambda net: _line_order(net, context.kinds)):
+    for net in sorted(crossing, key=lambda net: line_order(net, context.kinds)):
         if net == "earth":
             ports.append((net, context.columns // 2, 1))
         elif context.kinds[net] == "feed" and not strip.is_output:
@@ -157,7 +164,8 @@ def _ports(
     return ports
 
 
-def _line_order(net: str, kinds: Mapping[str, str]) -> tuple[bool, bool, str]:
+def line_order(net: str, kinds: Mapping[str, str]) -> tuple[bool, bool, str]:
+    """The order of the lines at an edge."""
     return net.startswith(("coil supply", "feed ")), kinds[net] != "control", net
 
 
@@ -184,7 +192,7 @@ def _job(
 def _seat(context: Context, names: Names, seat: Seat) -> SeatJob:
     """A part lying, and standing on end where a pattern for that is known; a surge needs the longer way between pads."""
     footprint = context.footprints[seat.component.part.footprint]
-    nets = tuple(names.token(net) if net else None for net in context.seat_nets(seat.component))
+    nets = tuple(names.token(net) if net else None for net in context.pads[seat.component.ref])
     upright = context.footprints.get(footprint.upright)
     if upright is None or EARTH in nets:
         return SeatJob(footprint, seat.turns, nets)
@@ -298,9 +306,7 @@ def _entry(context: Context, names: Names, job: Job, crossed: bool) -> Job:
     return replace(job, rows=2 * STUD_FIRST + STUD_STEP * (len(seats) - 1), seats=seats, wall_to=SCREW_ROWS)
 
 
-def filler(below: Job, rows: int, names: dict[Token, str], edge_free: bool) -> CellJob:
+def filler(below: Job, rows: int, names: dict[Token, str]) -> CellJob:
     """A cell of so many rows that lets everything pass straight to the cell below it."""
     job = Job("filler", below.columns, rows, (), below.above, below.above, (), (), below.walls, below.kinds)
-    if below.stage == "rails" and edge_free:
-        job = replace(job, walls=(True, False))
     return CellJob(job, names, ())

@@ -9,7 +9,7 @@ from copy import copy
 from functools import lru_cache
 
 from boardgen.board.job import EARTH, ZERO, Drawn, Job, Laid, Token
-from boardgen.board.maze import GRID_MM, MOVES, VIA, Bar, Capsule, Class, Maze, Step
+from boardgen.board.maze import GRID_MM, MOVES, SHUT, VIA, Bar, Capsule, Class, Maze, Step
 from boardgen.board.pack import TRIALS, Packed, Place, pack
 from boardgen.model.part import Pad
 
@@ -25,24 +25,56 @@ ATTEMPTS = 16
 ORDERS = 5
 """How often the tracks that found no way are put first before more room is given."""
 GRID_NM = 635_000
-
+NO_LIMIT = 1 << 30
 
 class NoRoomError(Exception):
     """The cell cannot be laid out this narrow."""
 
 
+class TooTallError(NoRoomError):
+    """The cell takes more rows than are of use."""
+
+
+def lay(job: Job, most_rows: int = NO_LIMIT) -> Laid:
+    """The cell laid out, remembered. Raises NoRoomError; TooTallError where it would take more rows than these."""
+    return _attempts(job).laid(most_rows)
+
+
 @lru_cache(maxsize=4096)
-def lay(job: Job) -> Laid:
-    """The cell laid out. Raises NoRoomError."""
+def _attempts(job: Job) -> _Attempts:
+    return _Attempts(job)
+
+
+class _Attempts:
+    """One cell laid out in one arrangement after the other, as far as anybody asked."""
+
+    def __init__(self, job: Job) -> None:
+        self.job = job
+        self.others = _arrangements(job)
+        self.next = next(self.others, None)
+        self.found: Laid | None = None
+
+    def laid(self, most_rows: int) -> Laid:
+        while self.found is None:
+            if self.next is None:
+                raise NoRoomError(self.job.stage)
+            rows, places = self.next
+            if rows > most_rows:
+                raise TooTallError(self.job.stage)
+            tracks = _run(self.job, rows, places)
+            if tracks is not None:
+                self.found = Laid(rows, places, *tracks)
+            self.next = next(self.others, None)
+        return self.found
+
+
+def _arrangements(job: Job) -> Iterator[Packed]:
+    """All that is tried, with more and more space about the parts."""
     for spread in SPREADS:
         found = pack(job, spread, earth_nm(job), TRIALS)
-        for rows, places in itertools.islice(_tries(job, found), ATTEMPTS):
-            tracks = _run(job, rows, places)
-            if tracks is not None:
-                return Laid(rows, places, *tracks)
+        yield from itertools.islice(_tries(job, found), ATTEMPTS)
         if job.rows or not found:
             break
-    raise NoRoomError(job.stage)
 
 
 def _tries(job: Job, found: tuple[Packed, ...]) -> Iterator[Packed]:
@@ -129,7 +161,7 @@ class _Run:
             if 0 < here < self.rows:
                 for each in (0, 1):
                     line = self.maze.owner[track][each, here + 1, 1:-1]
-                    line[:] = -1
+                    line[:] = SHUT
                 self.maze.open(track, (side, here, column), self.number(EARTH))
 
     def again(self) -> _Run:
@@ -188,7 +220,9 @@ class _Run:
         solid: Bar | Capsule = Bar(x, y, pad.width_nm / 2e6, pad.height_nm / 2e6)
         if pad.hole_nm and pad.width_nm == pad.height_nm:
             solid = Capsule(x, y, x, y, pad.width_nm / 2e6)
-        self.maze.block(sides, solid, self.number(net), self.clear(net))
+        # a pad left free keeps every net away
+        number = self.number(net) if net[0] != "free" else SHUT
+        self.maze.block(sides, solid, number, self.clear(net))
         # no via inside a land: solder would run away through it
         self.maze.block_via(solid, VIA.half_mm + 0.05)
         middle_column, middle_row = round(x / GRID_MM), round(-y / GRID_MM)

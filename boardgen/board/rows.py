@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from boardgen.board.job import Laid
 from boardgen.board.jobs import CellJob, Context, cell_jobs, filler
-from boardgen.board.lay import GRID_NM, lay
+from boardgen.board.lay import GRID_NM, NO_LIMIT, TooTallError, lay
 from boardgen.board.strips import StripPlan
 
 
@@ -40,12 +40,22 @@ class Row:
         return self.stacks[0].rows * GRID_NM
 
 
-def lay_row(context: Context, strips: list[StripPlan]) -> Row:
-    """Every strip laid out, with fillers that bring bus and edge to one height."""
-    stacks = [Stack([(cell, _laid(cell)) for cell in cell_jobs(context, strip)]) for strip in strips]
-    upper = max(sum(laid.rows for _, laid in s.cells[: _bus(s)]) for s in stacks)
-    lower = max(sum(laid.rows for _, laid in s.cells[_bus(s) : -1]) for s in stacks)
-    entry = max(s.cells[-1][1].rows for s in stacks)
+def lay_row(context: Context, strips: list[StripPlan], most_rows: int = NO_LIMIT) -> Row:
+    """Every strip laid out, with fillers that bring bus and edge to one height.
+
+    Raises NoRoomError; TooTallError as soon as it is certain that the row takes more rows than these.
+    """
+    stacks: list[Stack] = []
+    upper = lower = entry = 0
+    for strip in strips:
+        stack = _stack(context, strip, most_rows)
+        bus = _bus(stack)
+        upper = max(upper, sum(laid.rows for _, laid in stack.cells[:bus]))
+        lower = max(lower, sum(laid.rows for _, laid in stack.cells[bus:-1]))
+        entry = max(entry, stack.cells[-1][1].rows)
+        if upper + lower + entry > most_rows:
+            raise TooTallError("row")
+        stacks.append(stack)
     for stack in stacks:
         bus = _bus(stack)
         missing = lower - sum(laid.rows for _, laid in stack.cells[bus:-1])
@@ -58,9 +68,18 @@ def lay_row(context: Context, strips: list[StripPlan]) -> Row:
     return Row(context, stacks)
 
 
-def _laid(cell: CellJob) -> Laid:
-    """The cell laid out; nothing where it has neither parts nor height."""
-    return lay(cell.job) if cell.job.seats or cell.job.rows else Laid(0, (), (), ())
+def _stack(context: Context, strip: StripPlan, most_rows: int) -> Stack:
+    """A strip's cells laid out."""
+    cells = cell_jobs(context, strip)
+    found: dict[int, Laid] = {}
+    left = most_rows
+    # what takes little to lay out tells first whether the rest is of use
+    for number in sorted(range(len(cells)), key=lambda n: len(cells[n].job.seats)):
+        job = cells[number].job
+        # without parts and height it is nothing
+        found[number] = lay(job, left) if job.seats or job.rows else Laid(0, (), (), ())
+        left -= found[number].rows
+    return Stack([(cell, found[number]) for number, cell in enumerate(cells)])
 
 
 def _bus(stack: Stack) -> int:
@@ -71,6 +90,5 @@ def _fill(stack: Stack, before: int, rows: int) -> None:
     """A filler of so many rows before the cell with that index."""
     if rows > 0:
         below, _ = stack.cells[before]
-        edge_free = before > 0 and not stack.cells[before - 1][0].job.walls[1]
-        cell = filler(below.job, rows, below.names, edge_free)
+        cell = filler(below.job, rows, below.names)
         stack.cells.insert(before, (cell, lay(cell.job)))

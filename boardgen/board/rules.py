@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
 
 from boardgen.board.job import Kind
 from boardgen.board.maze import Class
@@ -15,7 +16,7 @@ CLEAR_MM = 0.28
 SURGE_SLACK_MM = 0.05
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Rules:
     """How the copper of a board is drawn, in millimetres."""
 
@@ -27,7 +28,7 @@ class Rules:
     clearance: float
     surge_clearance: float
 
-    @property
+    @cached_property
     def kinds(self) -> tuple[tuple[str, Kind], ...]:
         """Class and side of each kind of net. Lines run below, signals above."""
         return (

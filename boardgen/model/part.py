@@ -77,3 +77,6 @@ class Footprint:
     source: str
     gap: str = ""
     upright: str = ""
+
+    def __hash__(self) -> int:
+        return hash(self.key)
