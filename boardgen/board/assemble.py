@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from boardgen.board.job import Drawn, Token
+from boardgen.board.job import FENCE_MM, Drawn, Token
 from boardgen.board.jobs import RAIL_MM, Context
-from boardgen.board.lay import FENCE_MM, GRID_NM, stitches
+from boardgen.board.lay import GRID_NM, stitches
 from boardgen.board.maze import VIA_HOLE_MM, VIA_LAND_MM
 from boardgen.board.merge import merged
 from boardgen.board.mounting import SCREW_HOLE_NM, SCREW_KEEP_NM, Placed, laid_places, mounting

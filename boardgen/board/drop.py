@@ -11,14 +11,12 @@ from numpy.typing import NDArray
 
 from boardgen.board.job import EARTH, ZERO, Job, SeatJob, Token
 from boardgen.board.shape import grown
-from boardgen.model.part import Footprint
 
 GRID_NM = 635_000
 WALL_NM = 780_000
 """From the centre-line of the fence to the nearest other land: half the fence and a clearance."""
 NOTHING = -(10**9)
 """Where a form has nothing in a column."""
-RELAY = 0
 DOOR_ROWS = 2
 """Rows that it takes to clear a port of the pads before it."""
 SIDES = 128
@@ -73,9 +71,8 @@ class Forms:
             for turn in seat.turns:
                 profile = _profile(seat, turn, spread, earth_nm)
                 first, tops, _, left, right = profile
-                wall = WALL_NM + (RELAY if len(seat.nets) >= 8 else 0)
-                low = max(-first, math.ceil((wall - left) / GRID_NM))
-                high = min(job.columns - first - len(tops), math.floor((width - wall - right) / GRID_NM))
+                low = max(-first, math.ceil((WALL_NM - left) / GRID_NM))
+                high = min(job.columns - first - len(tops), math.floor((width - WALL_NM - right) / GRID_NM))
                 if low <= high:
                     mine.append(len(found))
                     found.append((profile, low, high))

@@ -7,7 +7,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from boardgen.board.job import EARTH, ZERO, Drawn, Job, PortJob, SeatJob, Token
+from boardgen.board.job import EARTH, FENCE_MM, ZERO, Drawn, Job, PortJob, SeatJob, Token
 from boardgen.board.maze import GRID_MM
 from boardgen.board.rules import CLEAR_MM, Rules
 from boardgen.board.shape import shape
@@ -22,13 +22,13 @@ HEAD_ROWS = 12
 """Height of the port's cell on a board without earth: the screws need that much."""
 PAIR = 4
 """Half the spacing of the pair where it passes from cell to cell: that of the cores and of the ports."""
-PORT_ROW = 4
+PORT_ROW = 3
 BEND_ROWS = 4
 """Surge copper turns outward so far above the tube: clear of the screws and of the tube's middle pin."""
-TUBE_ROW, EARTH_ROW = 14, 20
+TUBE_ROW, EARTH_ROW = 13, 19
 LONG_TUBE_ROW = 12
-RAIL_FOOT = 5
-"""Rows from the earth rail to the foot of the port's cell."""
+RAIL_FOOT, RAIL_AWAY = 4, 1
+"""Rows from the earth rail to the foot of the port's cell, and from there to the fence and pour of the next."""
 ENTRY_ROWS, ENTRY_PAD_ROW, SCREW_ROWS = 17, 9, 12
 STUD_ROW, JOIN_ROW = 10, 21
 STUD_FIRST, STUD_STEP = 9, 17
@@ -181,6 +181,8 @@ def _job(
     ports = [tuple(PortJob(names.token(net), column, side) for net, column, side in edge) for edge in (above, below)]
     seats = tuple(_seat(context, names, seat) for seat in cell.seats)
     job = Job(cell.stage, context.columns, 0, seats, ports[0], ports[1], (), (), (True, True), context.rules.kinds)
+    if context.has_earth and strip.upper.index(cell) == 1 if cell in strip.upper else False:
+        job = replace(job, wall_from=RAIL_AWAY)
     special = {"port": _head, "rails": _rails, "earth": _earth, "entry": _entry}.get(cell.stage)
     if special:
         job = special(context, names, job, crossed)
@@ -190,7 +192,7 @@ def _job(
 
 
 def _seat(context: Context, names: Names, seat: Seat) -> SeatJob:
-    """A part lying, and standing on end where a pattern for that is known; a surge needs the longer way between pads."""
+    """A part lying, or on end where a pattern for that is known; a surge needs the longer way between pads."""
     footprint = context.footprints[seat.component.part.footprint]
     nets = tuple(names.token(net) if net else None for net in context.pads[seat.component.ref])
     upright = context.footprints.get(footprint.upright)
@@ -211,7 +213,8 @@ def _head(context: Context, names: Names, job: Job, crossed: bool) -> Job:
     tubes = list(job.seats[1:])
     wide = context.rules.surge
     long = len(tubes) == 2
-    earth_row, rows = (LONG_TUBE_ROW + 20, LONG_TUBE_ROW + 20 + RAIL_FOOT) if long else (EARTH_ROW, EARTH_ROW + RAIL_FOOT)
+    earth_row = LONG_TUBE_ROW + 20 if long else EARTH_ROW
+    rows = earth_row + RAIL_FOOT
     drawn = [Drawn(1, (0, earth_row), (context.columns, earth_row), wide, EARTH, surge=True)]
     seats = [replace(seat, fixed=(middle - sign * half, PORT_ROW, turn)) for seat in job.seats[:1]]
     for index, tube in enumerate(tubes):
@@ -280,10 +283,10 @@ def _earth(context: Context, names: Names, job: Job, crossed: bool) -> Job:
         seats.append(replace(seat, fixed=(column, origin, turn)))
         drawn.append(Drawn(1, (column, STUD_ROW), (column, JOIN_ROW), wide, EARTH, surge=True))
         rows = math.ceil(foot) + 4
-        # to the fence that begins below; the round ends stay on the board
-        side, foot = columns - 2, round(foot)
-        drawn.append(Drawn(1, (column, foot), (side, foot), wide, ZERO, surge=True))
-        drawn.append(Drawn(1, (side, foot), (side, rows), wide, ZERO, surge=True))
+        # to the fence, whose upper end this is; the round end stays on the board
+        foot = round(foot)
+        drawn.append(Drawn(1, (column, foot), (columns - 2, foot), wide, ZERO, surge=True))
+        drawn.append(Drawn(1, (columns, foot), (columns, rows), FENCE_MM, ZERO, wall=True))
     return replace(job, rows=rows, seats=tuple(seats), drawn=tuple(drawn), walls=(True, False))
 
 

@@ -6,9 +6,9 @@ import math
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from boardgen.board.job import Laid
+from boardgen.board.job import FENCE_MM, Laid
 from boardgen.board.jobs import CellJob, Context
-from boardgen.board.lay import FENCE_MM, GRID_NM
+from boardgen.board.lay import GRID_NM
 from boardgen.board.rows import Row
 from boardgen.board.shape import moved
 from boardgen.model.copper import Point
