@@ -309,7 +309,7 @@ def _entry(context: Context, names: Names, job: Job, crossed: bool) -> Job:
     return replace(job, rows=2 * STUD_FIRST + STUD_STEP * (len(seats) - 1), seats=seats, wall_to=SCREW_ROWS)
 
 
-def filler(below: Job, rows: int, names: dict[Token, str]) -> CellJob:
+def filler(below: Job, rows: int, names: dict[Token, str], wall_from: int) -> CellJob:
     """A cell of so many rows that lets everything pass straight to the cell below it."""
-    job = Job("filler", below.columns, rows, (), below.above, below.above, (), (), below.walls, below.kinds)
+    job = Job("filler", below.columns, rows, (), below.above, below.above, (), (), (True, True), below.kinds, wall_from)
     return CellJob(job, names, ())

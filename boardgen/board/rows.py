@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from boardgen.board.job import Laid
-from boardgen.board.jobs import CellJob, Context, cell_jobs, filler
+from boardgen.board.jobs import RAIL_AWAY, CellJob, Context, cell_jobs, filler
 from boardgen.board.lay import GRID_NM, NO_LIMIT, TooTallError, lay
 from boardgen.board.strips import StripPlan
 
@@ -90,5 +90,6 @@ def _fill(stack: Stack, before: int, rows: int) -> None:
     """A filler of so many rows before the cell with that index."""
     if rows > 0:
         below, _ = stack.cells[before]
-        cell = filler(below.job, rows, below.names)
+        after_port = before > 0 and stack.cells[before - 1][0].job.stage == "port"
+        cell = filler(below.job, rows, below.names, RAIL_AWAY if after_port else 0)
         stack.cells.insert(before, (cell, lay(cell.job)))
