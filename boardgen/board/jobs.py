@@ -135,7 +135,10 @@ def _ports(
     middle = context.columns // 2
     ports = []
     if pair:
-        ports = [(pair[0], middle + (PAIR if crossed else -PAIR), 0), (pair[1], middle + (-PAIR if crossed else PAIR), 0)]
+        ports = [
+            (pair[0], middle + (PAIR if crossed else -PAIR), 0),
+            (pair[1], middle + (-PAIR if crossed else PAIR), 0),
+        ]
         crossing = crossing - set(pair)
     left, right = 2, context.columns - 2
     for net in sorted(crossing, key=lambda net: line_order(net, context.kinds)):

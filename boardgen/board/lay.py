@@ -27,6 +27,7 @@ ORDERS = 5
 GRID_NM = 635_000
 NO_LIMIT = 1 << 30
 
+
 class NoRoomError(Exception):
     """The cell cannot be laid out this narrow."""
 

@@ -166,7 +166,9 @@ def _spokes(
         shapely.box(x, y - thin, right + far, y + thin), shapely.box(left - far, y - thin, x, y + thin),
         shapely.box(x - thin, y, x + thin, high + far), shapely.box(x - thin, low - far, x + thin, y),
     ])  # fmt: skip
-    tips = shapely.points(np.concatenate([right + far, left - far, x, x]), np.concatenate([y, y, high + far, low - far]))
+    tips = shapely.points(
+        np.concatenate([right + far, left - far, x, x]), np.concatenate([y, y, high + far, low - far])
+    )
     edges = shapely.bounds(boxes)
     inside = (edges[:, :2] >= window[:2]).all(axis=1) & (edges[:, 2:] <= window[2:]).all(axis=1)
     shapely.prepare(area)

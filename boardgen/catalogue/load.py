@@ -171,7 +171,9 @@ def _check_upright(footprints: _Drawn, faults: Faults) -> None:
         pads, wanted = [p.number for p in other.pads], [p.number for p in footprint.pads]
         if pads != wanted:
             text = f"{other.key} has the pads {', '.join(pads)}"
-            faults.add("K014 no such pad", block.place("upright"), text, f"wanted are {', '.join(wanted)}, in this order")
+            faults.add(
+                "K014 no such pad", block.place("upright"), text, f"wanted are {', '.join(wanted)}, in this order"
+            )
 
 
 def _check_sides(relays: set[str], footprints: _Drawn, faults: Faults) -> None:
