@@ -11,7 +11,6 @@ from numpy.typing import NDArray
 
 from boardgen.board.job import EARTH, ZERO, Job, SeatJob, Token
 from boardgen.board.shape import grown
-from boardgen.model.part import Footprint
 
 GRID_NM = 635_000
 WALL_NM = 780_000
