@@ -8,8 +8,9 @@ from boardgen.board.alike import distinct
 from boardgen.board.assemble import assemble
 from boardgen.board.jobs import Context, cell_jobs, pad_nets
 from boardgen.board.lay import GRID_NM, NoRoomError, TooTallError, earth_nm
+from boardgen.board.mounting import FEW_STRIPS, mounting, narrow_margin_nm, wide_margin_nm
 from boardgen.board.pack import FEW_TRIALS, pack
-from boardgen.board.rows import Row, lay_row, margin_nm
+from boardgen.board.rows import Row, lay_row
 from boardgen.board.rules import Rules
 from boardgen.board.strips import StripPlan, net_kinds, plan
 from boardgen.model.copper import Board
@@ -54,7 +55,8 @@ def arrange(netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules,
             failed = error
             continue
         drawn += 1
-        area = _area(context, max(len(row.stacks) for row in rows), sum(row.stacks[0].rows for row in rows))
+        size, _ = mounting(context, rows)
+        area = size.width * size.height
         if best is None or area < best[0]:
             best = area, context, rows
     if best is None:
@@ -86,8 +88,9 @@ def folded(context: Context, strips: list[StripPlan]) -> list[list[StripPlan]]:
 
 
 def _area(context: Context, strips: int, rows: int) -> int:
-    """Square nanometres of a board of one row."""
-    return (strips * context.columns * GRID_NM + 2 * margin_nm(context)) * rows * GRID_NM
+    """About the square nanometres of a board of one row."""
+    margin = narrow_margin_nm(context) if strips >= FEW_STRIPS else wide_margin_nm(context)
+    return (strips * context.columns * GRID_NM + 2 * margin) * rows * GRID_NM
 
 
 def estimate(context: Context, strips: list[StripPlan]) -> int | None:

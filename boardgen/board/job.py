@@ -10,6 +10,10 @@ from boardgen.model.part import Footprint
 
 Token = tuple[str, int]
 """A net inside a cell: its kind (a key of `Job.kinds`) and a number. Number 0 of "0V" and "earth" is the net itself."""
+FENCE_MM = 1.0
+"""Width of the 0V track at either edge of a strip."""
+TOGETHER = " and "
+"""Between the names of stages that share a cell."""
 ZERO: Token = ("0V", 0)
 EARTH: Token = ("earth", 0)
 

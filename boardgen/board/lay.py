@@ -8,12 +8,13 @@ from collections.abc import Iterator
 from copy import copy
 from functools import lru_cache
 
-from boardgen.board.job import EARTH, ZERO, Drawn, Job, Laid, Token
+from boardgen.board.job import EARTH, FENCE_MM, TOGETHER, ZERO, Drawn, Job, Laid, Token
 from boardgen.board.maze import GRID_MM, MOVES, SHUT, VIA, Bar, Capsule, Class, Maze, Step
 from boardgen.board.pack import TRIALS, Packed, Place, pack
+from boardgen.board.rules import SLANT_MM
+from boardgen.board.slant import clear_mm
 from boardgen.model.part import Pad
 
-FENCE_MM = 1.0
 STITCH_ROWS = 12
 """A via at least every 7.62 mm of the fence."""
 SPREADS = (0, 150_000, 300_000, 635_000, 1_270_000)
@@ -71,7 +72,8 @@ class _Attempts:
 
 def _arrangements(job: Job) -> Iterator[Packed]:
     """All that is tried, with more and more space about the parts."""
-    for spread in SPREADS:
+    # a cell of several stages that finds no way soon is better laid out as several cells
+    for spread in SPREADS[: 1 if TOGETHER in job.stage else None]:
         found = pack(job, spread, earth_nm(job), TRIALS)
         yield from itertools.islice(_tries(job, found), ATTEMPTS)
         if job.rows or not found:
@@ -129,6 +131,7 @@ class _Run:
         self.kinds = dict(job.kinds)
         self.job, self.rows = job, rows
         self.maze = Maze(job.columns + 1, rows + 1, {self.kinds[name].track for name in _used(job)})
+        self.halves = tuple(sorted({self.kinds[name].track.half_mm for name in _used(job)}))
         self.numbers: dict[Token, int] = {}
         self.tracks: list[Drawn] = []
         self.vias: list[tuple[float, float, Token]] = []
@@ -178,19 +181,24 @@ class _Run:
     def clear(self, net: Token) -> float:
         return self.kinds[net[0]].track.clear_mm if net[0] in self.kinds else 0.0
 
+    def round(self, radius_mm: float, column: float, row: float) -> float:
+        """The clearance that places must keep from a round end there."""
+        return clear_mm(radius_mm, column * GRID_MM, row * GRID_MM, self.halves)
+
     def _ports(self) -> None:
         for ports, row in ((self.job.above, 0), (self.job.below, self.rows)):
             for port in ports:
                 step = (port.side, row, port.column)
                 half = self.kinds[port.net[0]].track.half_mm
                 solid = Capsule(port.column * GRID_MM, -row * GRID_MM, port.column * GRID_MM, -row * GRID_MM, half)
-                self.maze.block((port.side,), solid, self.number(port.net), self.clear(port.net))
+                self.maze.block((port.side,), solid, self.number(port.net), max(self.clear(port.net), SLANT_MM))
                 self.pins.setdefault(port.net, []).append({self.maze.node(step): frozenset()})
 
     def _block_track(self, drawn: Drawn) -> None:
         (x1, y1), (x2, y2) = drawn.start, drawn.end
         solid = Capsule(x1 * GRID_MM, -y1 * GRID_MM, x2 * GRID_MM, -y2 * GRID_MM, drawn.width_mm / 2)
         clear = self.clear(EARTH if drawn.surge and drawn.net != ZERO else drawn.net)
+        clear = max(clear, *(self.round(drawn.width_mm / 2, *end) for end in (drawn.start, drawn.end)))
         self.maze.block((drawn.side,), solid, self.number(drawn.net), clear)
 
     def _group_drawn(self, drawn: Drawn) -> None:
@@ -212,7 +220,7 @@ class _Run:
 
     def _block_via(self, column: float, row: float, net: Token) -> None:
         solid = Capsule(column * GRID_MM, -row * GRID_MM, column * GRID_MM, -row * GRID_MM, VIA.half_mm)
-        self.maze.block((0, 1), solid, self.number(net), self.clear(net))
+        self.maze.block((0, 1), solid, self.number(net), max(self.clear(net), self.round(VIA.half_mm, column, row)))
         self.maze.block_via(solid, VIA.half_mm + 0.3)
 
     def _pad(self, pad: Pad, column: int, row: int, net: Token) -> None:
@@ -223,7 +231,8 @@ class _Run:
             solid = Capsule(x, y, x, y, pad.width_nm / 2e6)
         # a pad left free keeps every net away
         number = self.number(net) if net[0] != "free" else SHUT
-        self.maze.block(sides, solid, number, self.clear(net))
+        near = self.round(pad.width_nm / 2e6, x / GRID_MM, y / GRID_MM) if isinstance(solid, Capsule) else SLANT_MM
+        self.maze.block(sides, solid, number, max(self.clear(net), near))
         # no via inside a land: solder would run away through it
         self.maze.block_via(solid, VIA.half_mm + 0.05)
         middle_column, middle_row = round(x / GRID_MM), round(-y / GRID_MM)

@@ -1,4 +1,4 @@
-"""Finds places for the parts of a cell: some dozen arrangements are bettered side by side, and the best few are kept."""
+"""Finds places for the parts of a cell: many arrangements are bettered side by side, and the best are kept."""
 
 from __future__ import annotations
 

@@ -25,7 +25,6 @@ OVERLAP_MM = 0.02
 LEAST_MM2 = 1.0
 """Smaller pieces are left out."""
 CORE = "core-"
-EMPTY_STAGES = ("port",)
 Piece = tuple[int, tuple[Point, ...], tuple[tuple[Point, ...], ...]]
 
 
@@ -40,7 +39,7 @@ def poured(job: Job, laid: Laid, left_nm: int, top_nm: int) -> list[Region]:
 
 @lru_cache(maxsize=4096)
 def _pieces(job: Job, laid: Laid) -> tuple[Piece, ...]:
-    if job.stage in EMPTY_STAGES or laid.rows <= job.wall_to:
+    if laid.rows <= job.wall_from + job.wall_to:
         return ()
     return tuple(piece for side in (0, 1) for piece in _side(job, laid, side))
 
@@ -88,7 +87,8 @@ def _side(job: Job, laid: Laid, side: int) -> list[Piece]:
     """
     right = job.columns * GRID_MM - (0.0 if job.walls[1] or job.stage == "rails" else 0.8)
     foot = (laid.rows - job.wall_to) * GRID_MM
-    window = (0.0, -foot - OVERLAP_MM, right, OVERLAP_MM)
+    head = -job.wall_from * GRID_MM if job.wall_from else OVERLAP_MM
+    window = (0.0, -foot - OVERLAP_MM, right, head)
     foreign, ground, pads = _copper(job, laid, side)
     cores, reach = foreign.arrays()
     lands, half = pads.arrays()

@@ -9,9 +9,6 @@ from boardgen.board.jobs import CellJob, Context, cell_jobs, filler
 from boardgen.board.lay import GRID_NM, NO_LIMIT, TooTallError, lay
 from boardgen.board.strips import StripPlan
 
-MARGIN_NM, ROOMY_NM = 4_200_000, 15_240_000
-"""The margin for screws beside the strips, and the strip width below which half of what is missing is added to it."""
-
 
 @dataclass
 class Stack:
@@ -38,19 +35,9 @@ class Row:
         return len(self.stacks) * self.context.columns * GRID_NM
 
     @property
-    def margin_nm(self) -> int:
-        """Room for screws and the earth bar on either side."""
-        return margin_nm(self.context)
-
-    @property
     def height_nm(self) -> int:
         """Height of the row."""
         return self.stacks[0].rows * GRID_NM
-
-
-def margin_nm(context: Context) -> int:
-    """Room for screws and the earth bar on either side."""
-    return MARGIN_NM + max(0, ROOMY_NM - context.columns * GRID_NM) // 2
 
 
 def lay_row(context: Context, strips: list[StripPlan], most_rows: int = NO_LIMIT) -> Row:
@@ -103,6 +90,5 @@ def _fill(stack: Stack, before: int, rows: int) -> None:
     """A filler of so many rows before the cell with that index."""
     if rows > 0:
         below, _ = stack.cells[before]
-        edge_free = before > 0 and not stack.cells[before - 1][0].job.walls[1]
-        cell = filler(below.job, rows, below.names, edge_free)
+        cell = filler(below.job, rows, below.names)
         stack.cells.insert(before, (cell, lay(cell.job)))

@@ -11,8 +11,8 @@ from boardgen.board.maze import Class
 from boardgen.model.choice import Choice
 from boardgen.model.house import House
 
-CLEAR_MM = 0.28
-"""Clearance that tracks keep on the grid; above the rule, since a slanting track may come nearer between two places."""
+LEAST_MM, CLEAR_MM, SLANT_MM = 0.2, 0.22, 0.28
+"""Clearance of the rule, that of places on the grid, and where a slanting track may come nearer between two places."""
 SURGE_SLACK_MM = 0.05
 
 
