@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from boardgen.board.alike import distinct
 from boardgen.board.assemble import assemble
@@ -20,34 +21,66 @@ from boardgen.model.part import Footprint
 COLUMNS = (22, 24, 26, 28, 32, 36, 44)
 """Widths of a strip that are tried, in columns of 0.635 mm: 13.97 to 35.56 mm."""
 PATH = ("feed", "braid breaker", "selector")
-WAYS: tuple[tuple[tuple[str, ...], bool], ...] = ((), True), (PATH, True), ((), False)
+Way = tuple[tuple[str, ...], bool]
+WAYS: tuple[Way, ...] = ((), True), (PATH, True)
 """Stages whose parts share one cell, so that small ones fill the room beside large ones; guards across the rails."""
+LAST_WAY: Way = ((), False)
+"""What is tried where none of the others finds room: it takes more of it."""
+WORSE = 1.3
+"""No wider strips are tried after one whose estimate is so much larger than the best."""
 ROUTED = 2
 """So many arrangements are drawn, the most promising first; the smallest is kept."""
 
 
+@dataclass(frozen=True)
+class _Plan:
+    """One way to share cells at one strip width, and the area that it promises."""
+
+    area: int
+    context: Context
+    strips: list[StripPlan]
+
+
 def arrange(netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules, pour: bool = True) -> Board:
     """The smallest board that a strip width of the list gives. Raises NoRoomError where none does."""
+    try:
+        context, rows = _smallest(_plans(netlist, footprints, rules, WAYS))
+    except NoRoomError:
+        context, rows = _smallest(_plans(netlist, footprints, rules, (LAST_WAY,)))
+    return assemble(context, rows, pour)
+
+
+def _plans(netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules, ways: tuple[Way, ...]) -> list[_Plan]:
+    """What may be drawn, the most promising first."""
     kinds = net_kinds(netlist)
     rails = tuple(n for n in ("bus centre", "bus braid", "coil supply", "feed shared", "0V") if n in kinds)
     pads = pad_nets(netlist, footprints)
-    promising: list[tuple[int, Context, list[StripPlan]]] = []
-    for together, across in WAYS:
+    found: list[_Plan] = []
+    for together, across in ways:
         strips = plan(netlist, together)
         of_each: list[StripPlan] = []
         for columns in COLUMNS:
             context = Context(netlist, footprints, kinds, pads, rules, columns, rails, across)
             of_each = of_each or distinct(context, strips)
             height = estimate(context, of_each)
-            if height is not None:
-                promising.append((_area(context, len(strips), height), context, strips))
+            if height is None:
+                continue
+            found.append(_Plan(_area(context, len(strips), height), context, strips))
+            # wider strips gain no more once the area grows
+            if found[-1].area > WORSE * min(each.area for each in found):
+                break
+    return sorted(found, key=lambda each: each.area)
+
+
+def _smallest(plans: list[_Plan]) -> tuple[Context, list[Row]]:
+    """The rows of the smallest board among the first plans. Raises NoRoomError where none finds room."""
     best: tuple[int, Context, list[Row]] | None = None
     failed, drawn = NoRoomError("no strip width"), 0
-    for area, context, strips in sorted(promising, key=lambda each: each[0]):
-        if drawn == ROUTED or (best is not None and area >= best[0]):
+    for each in plans:
+        if drawn == ROUTED or (best is not None and each.area >= best[0]):
             break
         try:
-            rows = _rows(context, strips, 1 << 62 if best is None else best[0])
+            rows = _rows(each.context, each.strips, 1 << 62 if best is None else best[0])
         except TooTallError:
             drawn += 1
             continue
@@ -55,13 +88,12 @@ def arrange(netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules,
             failed = error
             continue
         drawn += 1
-        size, _ = mounting(context, rows)
-        area = size.width * size.height
-        if best is None or area < best[0]:
-            best = area, context, rows
+        size, _ = mounting(each.context, rows)
+        if best is None or size.width * size.height < best[0]:
+            best = size.width * size.height, each.context, rows
     if best is None:
         raise failed
-    return assemble(best[1], best[2], pour)
+    return best[1], best[2]
 
 
 def _rows(context: Context, strips: list[StripPlan], area: int) -> list[Row]:

@@ -21,8 +21,8 @@ SPREADS = (0, 150_000, 300_000, 635_000, 1_270_000)
 """More space about each part that is tried in turn, in nanometres."""
 EXTRA = ((0, 0), (1, 1), (2, 2), (3, 3))
 """Free rows above and below the parts."""
-ATTEMPTS = 16
-"""Arrangements of one spread whose tracks are tried, the lowest first."""
+ATTEMPTS, MORE_ATTEMPTS = 16, 8
+"""Arrangements whose tracks are tried, the lowest first: without and with more space."""
 ORDERS = 5
 """How often the tracks that found no way are put first before more room is given."""
 GRID_NM = 635_000
@@ -75,7 +75,7 @@ def _arrangements(job: Job) -> Iterator[Packed]:
     # a cell of several stages that finds no way soon is better laid out as several cells
     for spread in SPREADS[: 1 if TOGETHER in job.stage else None]:
         found = pack(job, spread, earth_nm(job), TRIALS)
-        yield from itertools.islice(_tries(job, found), ATTEMPTS)
+        yield from itertools.islice(_tries(job, found), MORE_ATTEMPTS if spread else ATTEMPTS)
         if job.rows or not found:
             break
 

@@ -10,9 +10,9 @@ import numpy as np
 from boardgen.board.drop import Dropped, Forms, Ints
 from boardgen.board.job import Job
 
-CHAINS = 32
+CHAINS = 24
 """Arrangements that are bettered side by side, from different beginnings."""
-TRIALS, FEW_TRIALS = 60, 12
+TRIALS, FEW_TRIALS = 40, 8
 """How often each of them is changed: to place the parts, and only to judge how much room a cell needs."""
 Place = tuple[int, int, int]
 Packed = tuple[int, tuple[Place, ...]]
@@ -24,15 +24,21 @@ def pack(job: Job, spread_nm: int, earth_nm: int, trials: int) -> tuple[Packed, 
     """The arrangements found, lowest and least wire first; none where a part is too wide for the cell."""
     if all(seat.fixed for seat in job.seats):
         return ((job.rows, tuple(seat.fixed for seat in job.seats if seat.fixed)),)
+    search = _search(job, spread_nm, earth_nm)
+    return tuple(dict.fromkeys(search.after(trials))) if search else ()
+
+
+@lru_cache(maxsize=8192)
+def _search(job: Job, spread_nm: int, earth_nm: int) -> _Search | None:
     forms = Forms(job, spread_nm, earth_nm)
-    if not forms.fits:
-        return ()
-    found = _Search(forms, CHAINS if len(job.seats) > 1 else 4).after(trials)
-    return tuple(dict.fromkeys(found))
+    return _Search(forms, CHAINS if len(job.seats) > 1 else 4) if forms.fits else None
 
 
 class _Search:
-    """Chains of arrangements, each kept where a change makes it no worse; what lies deep is worse, then long wire."""
+    """Chains of arrangements, each kept where a change makes it no worse; what lies deep is worse, then long wire.
+
+    It goes on from where it stood, so whoever asks for more trials does not pay for the first ones again.
+    """
 
     def __init__(self, forms: Forms, chains: int) -> None:
         self.forms, self.count = forms, len(forms.of)
@@ -44,15 +50,18 @@ class _Search:
             for _ in range(2 * self.count if chain % 2 else 2):
                 self._change(self.order, self.form, self.right, chain)
         self.best = forms.drop(self.form, self.order, self.right)
+        self.done = 0
 
     def after(self, trials: int) -> list[Packed]:
-        """The arrangements after so many changes of each."""
-        for _ in range(trials if self.count > 1 else 4):
+        """The arrangements after at least so many changes of each."""
+        trials = trials if self.count > 1 else 4
+        for _ in range(self.done, trials):
             order, form, right = self.order.copy(), self.form.copy(), self.right.copy()
             for chain in range(len(order)):
                 for _ in range(self.chance.choice((1, 1, 2, 3))):
                     self._change(order, form, right, chain)
             self._keep(order, form, right, self.forms.drop(form, order, right))
+        self.done = max(self.done, trials)
         best, turns = self.best, self.forms.turns
         ranks = sorted(range(len(self.order)), key=lambda k: (best.score[k], best.wire[k]))
         return [

@@ -16,7 +16,7 @@ from boardgen.model.copper import SIDES, Point, Region
 CLEAR_MM = 0.4
 SLIVER_MM = 0.15
 """Half the width of what is too thin to keep."""
-TIP_MM = 0.02
+TIP_MM = 0.07
 """More than the clearance that copper of a surge asks for: a right-angled tip of pour may come nearer by so much."""
 TOUCH_MM = 1e-6
 SPOKE_MM, GAP_MM = 0.6, 0.5
