@@ -17,6 +17,7 @@ from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Problem
+from boardgen.sizing.lines import held
 from boardgen.sizing.request import Request
 from boardgen.sizing.size import size
 from boardgen.spec.keys import Spec
@@ -24,6 +25,7 @@ from boardgen.spec.keys import Spec
 if TYPE_CHECKING:
     from boardgen.board.build import Layout
     from boardgen.board.rules import Rules
+    from boardgen.model.strays import Strays
     from boardgen.purchasing.bill import Bill
     from boardgen.purchasing.offer import Offer
     from boardgen.rf.prediction import Prediction
@@ -98,10 +100,19 @@ class Design:
 
     @cached_property
     def prediction(self) -> Prediction:
-        """What the board will do, from its netlist. numpy is loaded here and nowhere else."""
+        """What the board will do, from its netlist and, where it is laid out, from its copper."""
         from boardgen.rf.prediction import Prediction
 
-        return Prediction(self.request, self.choices, self.netlist)
+        return Prediction(self.request, self.choices, self.netlist, self.strays)
+
+    @cached_property
+    def strays(self) -> Strays | None:
+        """What the layout adds to the circuit; None where there is none."""
+        if self.layout is None:
+            return None
+        from boardgen.board.strays import strays
+
+        return strays(self.layout.board, self.netlist, held(self.request))
 
     @cached_property
     def rules(self) -> Rules:
