@@ -26,7 +26,7 @@ PERMITTIVITY = (FR4_LOWEST_PERMITTIVITY + FR4_HIGHEST_PERMITTIVITY) / 2
 SWEEPS = 10
 """Averagings over the four neighbours that make the first guess."""
 MOST_STEPS = 40
-LEFT_OVER = 1e-3
+LEFT_OVER = 1e-2
 """Solved when the charge where no copper is has fallen to this share of what it was at first."""
 FAR = 300.0
 """k h beyond which both sides of the slab know nothing of each other; cosh would overflow further on."""

@@ -12,8 +12,9 @@ from numpy.typing import NDArray
 
 from boardgen.model.copper import SIDES, Board, Point, Region
 
-CELL_NM = 317_500
-"""Half of the grid of tracks."""
+GRID_NM = 635_000
+CELL_NM = GRID_NM / 3
+"""A third of the grid of tracks, with which tracks of 0.6, 1.0 and 1.5 mm and their gaps come out nearly as wide."""
 FREE, ZERO = -1, 0
 Labels = NDArray[np.int16]
 
@@ -52,13 +53,13 @@ def raster(board: Board, held: frozenset[str]) -> Raster:
 
 
 class _Brush:
-    """Paints copper on cells whose middle it covers. Tracks run along the edges of cells, so their width is even."""
+    """Paints copper on cells whose middle it covers. Tracks run along middles of cells."""
 
     def __init__(self, board: Board, numbers: Mapping[str, int]) -> None:
         self.numbers = numbers
         ends = [end for track in board.tracks for end in (track.start, track.end)] or [(0, 0)]
         self.x, self.y = (
-            _middles(length, Counter(end[axis] % CELL_NM for end in ends).most_common(1)[0][0])
+            _middles(length, Counter(end[axis] % GRID_NM for end in ends).most_common(1)[0][0])
             for axis, length in enumerate((board.width_nm, board.height_nm))
         )
         self.labels: Labels = np.full((2, self.y.size, self.x.size), FREE, np.int16)
@@ -101,5 +102,6 @@ class _Brush:
 
 def _middles(length_nm: int, phase_nm: int) -> NDArray[np.float64]:
     """Middles of the cells from just below 0 to just above the length."""
-    count = length_nm // CELL_NM + 2
-    return np.asarray(phase_nm + (np.arange(count) - 0.5) * CELL_NM, np.float64)
+    first = -int(phase_nm // CELL_NM) - 1
+    count = int(length_nm // CELL_NM) + 3
+    return np.asarray(phase_nm + (np.arange(count) + first) * CELL_NM, np.float64)

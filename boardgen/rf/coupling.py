@@ -16,8 +16,8 @@ import numpy as np
 from boardgen.rf.closed import Closed, product
 from boardgen.rf.laws import Array
 
-TERMS = 4
-"""Terms of the series after the first: where wC |Z| is 0.1, a ten-thousandth of the coupling is left out."""
+TERMS = 3
+"""Terms of the series after the first: where wC |Z| is 0.1, a thousandth of the coupling is left out."""
 
 
 @dataclass(frozen=True, slots=True)
