@@ -158,7 +158,19 @@ class Design:
 
         order = self.spec.order
         wanted = needs(self.netlist, extras(self.request, self.choices, self._size_m))
-        return bill(wanted, self.offers, order.boards, Decimal(str(order.spares)), order.currency, self.on)
+        return bill(wanted, self.priced, order.boards, Decimal(str(order.spares)), order.currency, self.on)
+
+    @cached_property
+    def priced(self) -> tuple[Offer, ...]:
+        """Every offer, with those of the bare board that its area makes."""
+        from boardgen.purchasing.by_area import by_area
+        from boardgen.sizing.board_area import area_m
+        from boardgen.sizing.extras import bare_board
+
+        width_m, height_m = size_m = self._size_m or area_m(self.request)
+        area_dm2 = Decimal(str(round(width_m * height_m * 1e2, 4)))
+        board = bare_board(self.request, size_m)
+        return (*self.offers, *by_area(self.offers, board, area_dm2, self.spec.order.boards))
 
     @cached_property
     def parts(self) -> tuple[Part, ...]:
