@@ -25,6 +25,7 @@ from boardgen.spec.keys import Spec
 if TYPE_CHECKING:
     from boardgen.board.build import Layout
     from boardgen.board.rules import Rules
+    from boardgen.model.cut import Cut
     from boardgen.model.strays import Strays
     from boardgen.purchasing.bill import Bill
     from boardgen.purchasing.offer import Offer
@@ -143,6 +144,15 @@ class Design:
     def layout_problems(self) -> tuple[Problem, ...]:
         """Why there is no board, or what its checks found."""
         return self._laid_out[1]
+
+    @property
+    def cuts(self) -> tuple[Cut, ...]:
+        """Lengths of wire that follow from the layout; none without one."""
+        if self.layout is None:
+            return ()
+        from boardgen.board.cuts import cuts
+
+        return cuts(self.layout.board, self.netlist)
 
     @property
     def _size_m(self) -> tuple[float, float] | None:

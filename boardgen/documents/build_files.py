@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from dataclasses import asdict
 
 from boardgen.design import Design
 from boardgen.documents import values
@@ -18,6 +19,7 @@ from boardgen.documents.response_files import response_files
 def build_files(design: Design, footprint_names: Mapping[str, str], date: str) -> dict[str, bytes]:
     """Everything that `build` writes but the manifest. `date` is written into the netlist, "" for none."""
     sized = values.document(design.spec, design.choices, design.problems, targets_document(design.prediction))
+    sized["cuts"] = [asdict(cut) for cut in design.cuts]
     return {
         **order_files(design, footprint_names, date),
         "values.json": json_bytes(sized),
