@@ -25,6 +25,7 @@ LIBRARIES = (
     "openpyxl",
     "pandas",
     "pydantic",
+    "segno",
     "sexpdata",
     "shapely",
     "skidl",

@@ -10,10 +10,12 @@ from boardgen.documents import values
 from boardgen.documents.board_picture import board_bottom, board_top
 from boardgen.documents.drill_template import drill_template
 from boardgen.documents.fabrication import fabrication_files
+from boardgen.documents.labels import labels
 from boardgen.documents.order_files import PROGRAM, order_files, to_verify
 from boardgen.documents.response import targets_document
 from boardgen.documents.response_files import response_files
 from boardgen.documents.schematic import schematic
+from boardgen.files.manifest import digest_of_made
 
 
 def build_files(
@@ -31,6 +33,7 @@ def build_files(
         "schematic.svg": schematic(design.netlist, date),
         **_board_files(design, date),
     }
+    made["labels.svg"] = labels(design.netlist, design.bill, digest_of_made(made), date)
     if not pdf:
         return made
     # the library takes half a second to load
