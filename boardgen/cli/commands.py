@@ -111,6 +111,7 @@ def build(
     /,
     *,
     out: Path = Path("output"),
+    pdf: Annotated[bool, Parameter(negative="", show_default=False)] = False,
     override: Override = Override(),
     data: Data = Data(),
     talk: Talk = Talk(),
@@ -123,11 +124,13 @@ def build(
         The specification, a TOML file.
     out: Path
         The folder in which the board's own folder is made.
+    pdf: bool
+        Write what is meant for paper as PDF too; needs the extra "pdf" of this package.
 
     """
     from boardgen.cli.build import run
 
-    return run(spec, out, override, data, talk)
+    return run(spec, out, override, data, talk, pdf=pdf)
 
 
 @app.command(usage="Usage: boardgen compare [OPTIONS] SPEC [OTHER]")

@@ -11,21 +11,37 @@ from boardgen.documents import values
 from boardgen.documents.board_picture import board_bottom, board_top
 from boardgen.documents.drill_template import drill_template
 from boardgen.documents.fabrication import fabrication_files
+from boardgen.documents.labels import labels
 from boardgen.documents.order_files import PROGRAM, order_files, to_verify
 from boardgen.documents.response import targets_document
 from boardgen.documents.response_files import response_files
+from boardgen.documents.schematic import schematic
+from boardgen.files.manifest import digest_of_made
 
 
-def build_files(design: Design, footprint_names: Mapping[str, str], date: str) -> dict[str, bytes]:
-    """Everything that `build` writes but the manifest. `date` is written into the netlist, "" for none."""
+def build_files(
+    design: Design, footprint_names: Mapping[str, str], date: str, *, pdf: bool = False
+) -> dict[str, bytes]:
+    """Everything that `build` writes but the manifest. `date` is written into the netlist, "" for none.
+
+    With `pdf`, what is meant for paper is there as PDF too. Raises InputError where that cannot be made here.
+    """
     sized = values.document(design.spec, design.choices, design.problems, targets_document(design.prediction))
     sized["cuts"] = [asdict(cut) for cut in design.cuts]
-    return {
+    made = {
         **order_files(design, footprint_names, date),
         "values.json": json_bytes(sized),
         **response_files(design.prediction),
+        "schematic.svg": schematic(design.netlist, date),
         **_board_files(design, date),
     }
+    made["labels.svg"] = labels(design.netlist, design.bill, digest_of_made(made), date)
+    if not pdf:
+        return made
+    # the library takes half a second to load
+    from boardgen.documents.pdf_files import pdf_files
+
+    return {**made, **pdf_files(made)}
 
 
 def _board_files(design: Design, date: str) -> dict[str, bytes]:
