@@ -20,11 +20,12 @@ from boardgen.files.manifest import digest_of_made
 
 
 def build_files(
-    design: Design, footprint_names: Mapping[str, str], date: str, *, pdf: bool = False
+    design: Design, footprint_names: Mapping[str, str], date: str, *, pdf: bool = False, dxf: bool = False
 ) -> dict[str, bytes]:
     """Everything that `build` writes but the manifest. `date` is written into the netlist, "" for none.
 
-    With `pdf`, what is meant for paper is there as PDF too. Raises InputError where that cannot be made here.
+    With `pdf`, what is meant for paper is there as PDF too; with `dxf`, the drill template as DXF. Raises InputError
+    where that cannot be made here.
     """
     sized = values.document(design.spec, design.choices, design.problems, targets_document(design.prediction))
     sized["cuts"] = [asdict(cut) for cut in design.cuts]
@@ -33,7 +34,7 @@ def build_files(
         "values.json": json_bytes(sized),
         **response_files(design.prediction),
         "schematic.svg": schematic(design.netlist, date),
-        **_board_files(design, date),
+        **_board_files(design, date, dxf=dxf),
     }
     made["labels.svg"] = labels(design.netlist, design.bill, digest_of_made(made), date)
     if not pdf:
@@ -44,17 +45,22 @@ def build_files(
     return {**made, **pdf_files(made)}
 
 
-def _board_files(design: Design, date: str) -> dict[str, bytes]:
+def _board_files(design: Design, date: str, *, dxf: bool) -> dict[str, bytes]:
     """The fabrication folder and the pictures; nothing where the board could not be laid out."""
     made = design.layout
     if made is None:
         return {}
     names = {c.ref: c.subject.strip for c in design.netlist.of_kind("connector")}
+    template = {"drill-template.svg": drill_template(made.board, names)}
+    if dxf:
+        from boardgen.documents.drill_dxf import drill_dxf
+
+        template["drill-template.dxf"] = drill_dxf(made.board, names)
     return {
         **fabrication_files(made.board, design.netlist, design.rules, made.faults, to_verify(design), PROGRAM, date),
         "board-top.svg": board_top(made.board),
         "board-bottom.svg": board_bottom(made.board),
-        "drill-template.svg": drill_template(made.board, names),
+        **template,
     }
 
 
