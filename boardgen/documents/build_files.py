@@ -9,6 +9,7 @@ from dataclasses import asdict
 from boardgen.design import Design
 from boardgen.documents import values
 from boardgen.documents.board_picture import board_bottom, board_top
+from boardgen.documents.copper_basis import basis
 from boardgen.documents.drill_template import drill_template
 from boardgen.documents.fabrication import fabrication_files
 from boardgen.documents.labels import labels
@@ -28,6 +29,7 @@ def build_files(
     where that cannot be made here.
     """
     sized = values.document(design.spec, design.choices, design.problems, targets_document(design.prediction))
+    sized["copper"] = basis(design.prediction)
     sized["cuts"] = [asdict(cut) for cut in design.cuts]
     made = {
         **order_files(design, footprint_names, date),

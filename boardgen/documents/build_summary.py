@@ -5,6 +5,7 @@ from __future__ import annotations
 from boardgen.board.summary import setting
 from boardgen.design import Design
 from boardgen.documents import problems, values
+from boardgen.documents.copper_basis import basis, in_short
 from boardgen.documents.order_files import to_verify
 from boardgen.documents.response import judged_lines, targets_document
 from boardgen.purchasing.bill import Bill
@@ -23,6 +24,7 @@ def document(design: Design, folder: str, files: list[str]) -> dict[str, object]
         "files": files,
         "shortfalls": problems.as_json(problems.shortfalls(design.problems)),
         "warnings": problems.as_json(problems.warnings(design.problems)),
+        "copper": basis(design.prediction),
         "targets": targets_document(design.prediction),
         "ports": len(netlist.ports),
         "parts": sum(c.fitted for c in netlist.components),
@@ -95,6 +97,7 @@ def lines(design: Design) -> list[tuple[str, str]]:
         *_size(design),
         *_highlights(design),
         ("bill", cost),
+        ("copper", in_short(design.prediction)),
         *judged_lines(design.prediction),
         ("verify", f"{len(to_verify(design))} things before you order: sheet Assumptions of bill.xlsx"),
     ]
