@@ -13,7 +13,7 @@ from boardgen.documents.copper_basis import basis
 from boardgen.documents.drill_template import drill_template
 from boardgen.documents.fabrication import fabrication_files
 from boardgen.documents.labels import labels
-from boardgen.documents.order_files import PROGRAM, order_files, to_verify
+from boardgen.documents.order_files import PROGRAM, order_files, patterns_to_verify
 from boardgen.documents.response import targets_document
 from boardgen.documents.response_files import response_files
 from boardgen.documents.schematic import schematic
@@ -58,8 +58,9 @@ def _board_files(design: Design, date: str, *, dxf: bool) -> dict[str, bytes]:
         from boardgen.documents.drill_dxf import drill_dxf
 
         template["drill-template.dxf"] = drill_dxf(made.board, names)
+    verify = patterns_to_verify(design)
     return {
-        **fabrication_files(made.board, design.netlist, design.rules, made.faults, to_verify(design), PROGRAM, date),
+        **fabrication_files(made.board, design.netlist, design.rules, made.faults, verify, PROGRAM, date),
         "board-top.svg": board_top(made.board),
         "board-bottom.svg": board_bottom(made.board),
         **template,
