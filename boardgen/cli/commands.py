@@ -113,6 +113,7 @@ def build(
     *,
     out: Path = Path("output"),
     pdf: Annotated[bool, Parameter(negative="", show_default=False)] = False,
+    dxf: Annotated[bool, Parameter(negative="", show_default=False)] = False,
     override: Override = Override(),
     data: Data = Data(),
     talk: Talk = Talk(),
@@ -127,11 +128,13 @@ def build(
         The folder in which the board's own folder is made.
     pdf: bool
         Write what is meant for paper as PDF too; needs the extra "pdf" of this package.
+    dxf: bool
+        Write the drill template as DXF too; needs the extra "dxf" of this package.
 
     """
     from boardgen.cli.build import run
 
-    return run(spec, out, override, data, talk, pdf=pdf)
+    return run(spec, out, override, data, talk, pdf=pdf, dxf=dxf)
 
 
 @app.command(usage="Usage: boardgen compare [OPTIONS] SPEC [OTHER]")

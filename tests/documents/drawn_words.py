@@ -71,6 +71,8 @@ def matrix(element: ET.Element) -> Matrix:
         return (1, 0, 0, 1, float(element.get("x", 0)), float(element.get("y", 0)))
     for name, values in re.findall(r"(\w+)\(([^)]*)\)", element.get("transform", "")):
         numbers = [float(v) for v in values.replace(",", " ").split()]
+        if name == "translate" and len(numbers) == 1:
+            numbers.append(0.0)
         if name == "translate":
             found = times(found, (1, 0, 0, 1, numbers[0], numbers[1]))
         elif name == "scale":
@@ -131,10 +133,14 @@ def _segments(element: ET.Element) -> list[Segment]:
 
 
 def _path(path: str) -> list[Segment]:
-    """Lines, and each arc as the box about its ends and its bulge, drawn as lines."""
+    """Lines, and each arc as short lines; of a path of squares (lower case) only the diagonals of the whole."""
+    if "h" in path:
+        corners = [(float(x), float(y)) for x, y in re.findall(r"M([0-9]+) ([0-9]+)", path)]
+        low, high = min(map(min, corners)), max(map(max, corners)) + 1
+        return [(low, low, high, high), (low, high, high, low)]
     found: list[Segment] = []
     start = last = (0.0, 0.0)
-    for letter, values in re.findall(r"([MLHAZ])([^MLHAZ]*)", path):
+    for letter, values in re.findall(r"([MLHVAZ])([^MLHVAZ]*)", path):
         numbers = [float(v) for v in re.findall(r"-?[0-9.]+", values)]
         if letter == "M":
             start = last = (numbers[0], numbers[1])
@@ -143,6 +149,8 @@ def _path(path: str) -> list[Segment]:
             point = start
         elif letter == "H":
             point = (numbers[0], last[1])
+        elif letter == "V":
+            point = (last[0], numbers[0])
         else:
             point = (numbers[-2], numbers[-1])
         if letter == "A":
