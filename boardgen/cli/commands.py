@@ -11,7 +11,7 @@ from typing import Annotated
 from cyclopts import App, Parameter
 
 from boardgen import __version__
-from boardgen.cli.options import Data, Override, SizingData, SizingOverride, Talk
+from boardgen.cli.options import Data, OrderOverride, Override, Purchase, SizingData, SizingOverride, Talk
 
 HELP = """Designs relay switch boards for low-band receive antennas from one small specification.
 
@@ -160,6 +160,30 @@ def compare(
     from boardgen.cli.compare import run
 
     return run(spec, other, override, data, talk)
+
+
+@app.command(usage="Usage: boardgen order [OPTIONS] SPEC...")
+def order(
+    *specs: Path,
+    out: Path = Path("output"),
+    override: OrderOverride = OrderOverride(),
+    data: Data = Data(),
+    purchase: Purchase = Purchase(),
+    talk: Talk = Talk(),
+) -> int:
+    """Order the parts of several boards together at the least landed cost, into OUT/Order for <titles>/.
+
+    Parameters
+    ----------
+    specs: Path
+        The specifications, TOML files.
+    out: Path
+        The folder in which the order's own folder is made.
+
+    """
+    from boardgen.cli.order import run
+
+    return run(specs, out, override, data, purchase, talk)
 
 
 @app.command

@@ -13,6 +13,7 @@ from boardgen.model.problem import InputError
 from boardgen.spec.cable import Conductor
 from boardgen.spec.dump import dump
 from boardgen.spec.load import load, read_text
+from boardgen.spec.spares import SparesOf
 from boardgen.spec.values import Feed, Range, Target
 
 ROLES = [
@@ -136,7 +137,7 @@ def test_defaults():
                     "coil_to_fixed_contact_capacitance": None,
                 },
             },
-            "order": {"boards": 1, "spares": 0.1, "currency": "CAD"},
+            "order": {"boards": 1, "spares": 0.1, "spares_of": dict.fromkeys(SparesOf.model_fields), "currency": "CAD"},
         }
     )
 
