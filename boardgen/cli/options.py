@@ -115,7 +115,7 @@ class Purchase:
     "as few suppliers as can be, and among those the least cost"
     time_limit: float | None = None
     "seconds for the choice; by default it takes what it needs"
-    over: int = 0
+    over: Annotated[int, Parameter(show_default=False)] = 0
     "also the cost per board for 1 to so many boards of each, up to 1000"
     quoted: Path | None = None
     "an order.xlsx of the same order that came back: what was entered in it is listed, and the costs follow"

@@ -44,14 +44,22 @@ def cost_svg(points: Sequence[CostPoint], title: str, currency: str) -> bytes:
 
 
 def largest_steps(points: Sequence[CostPoint]) -> list[CostPoint]:
-    """The steps that change the cost of a board most, from left to right; the fall from one board to two is none."""
+    """The steps that change the cost of a board most, from left to right, of a cause that goes on only the first.
+
+    The fall from one board to two is none.
+    """
     changes = [
         (abs(point.per_board - before.per_board) / before.per_board, point)
         for before, point in pairwise(points[1:])
-        if point.causes
+        if point.causes and _first(point) != _first(before)
     ]
     largest = sorted(changes, key=lambda change: -change[0])[:MOST_STEPS]
     return sorted((point for _, point in largest), key=lambda point: point.boards)
+
+
+def _first(point: CostPoint) -> str:
+    """The largest cause without its amount."""
+    return point.causes[0].rsplit(" (", 1)[0] if point.causes else ""
 
 
 def _explained(number: int, point: CostPoint) -> list[str]:
@@ -83,7 +91,7 @@ def _draw(axes: Axes, points: Sequence[CostPoint], currency: str) -> None:
         _name(axes, boards[-1], cost[-1], "best order,\nline by line", WORST)
     for side in ("top", "right"):
         axes.spines[side].set_visible(False)
-    axes.annotate(f"{points[0].per_board}", (1, cost[0]), (5, 2), textcoords="offset points", color=INK)
+    axes.annotate(f"{points[0].per_board}", (1, cost[0]), (-4, -14), textcoords="offset points", color=INK)
     axes.annotate(
         f"{points[-1].per_board}", (boards[-1], cost[-1]), (0, -11), textcoords="offset points", color=INK, ha="right"
     )

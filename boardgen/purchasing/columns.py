@@ -18,6 +18,8 @@ from boardgen.purchasing.market import Market, Supplier
 
 MOST_TOGETHER = 6
 """Most wishes that one part may meet at once; more would need too many combinations."""
+MOST_STEPS = 100_000
+"""Most steps that are bought beyond the need to reach a limit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,7 +152,7 @@ def _extra(lot: Lot, quantity: int, high: int | None, price: int, room: int) -> 
     """What can be added within the price break and the stock, and is not plainly more than is worth reaching."""
     if not room:
         return None
-    ends = [room * lot.divisor // (price * lot.step) + 1]
+    ends = [room * lot.divisor // (price * lot.step) + 1, MOST_STEPS]
     if high is not None:
         ends.append((high - 1 - quantity) // lot.step)
     if lot.most is not None:

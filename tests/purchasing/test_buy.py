@@ -196,3 +196,9 @@ def test_a_rate_is_applied_to_what_the_supplier_is_paid():
     found = buy([Wish(RELAY, Decimal(3))], made)
     money = found.paid["Supplier A"]
     assert (money.goods, money.tax, money.total, found.total) == (999, 100, 1099, 1003)
+
+
+def test_parts_that_cost_next_to_nothing_take_no_longer():
+    asked = [SupplierTerms("Supplier A", "CAD", Decimal(500), Decimal(900), as_of=DAY)]
+    found = only_relays(offer((1, "0.00000001")), terms=asked)
+    assert (found.total, found.optimal) == (50000, True)

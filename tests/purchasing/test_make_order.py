@@ -7,8 +7,8 @@ from decimal import ROUND_HALF_UP, Decimal
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from made_offers import RELAY, RESISTOR, WIRE, offer
 from made_asked import PARTS, asked, board, days, need, order
+from made_offers import RELAY, RESISTOR, WIRE, offer
 
 from boardgen.model.figure import Figure
 from boardgen.model.problem import Place
