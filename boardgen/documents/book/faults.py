@@ -58,7 +58,7 @@ def _tables(found: tuple[Symptom, ...]) -> tuple[Block, ...]:
             unseen.append(suspect)
     rows = [("; ".join(words), "; ".join(suspects)) for words, suspects in seen.items()]
     columns = (Column("What you read"), Column("Look for"))
-    blocks: list[Block] = [Table("What reads wrong, and what to look for", columns, rows)]
+    blocks: list[Block] = [Table("What reads wrong, and what to look for", columns, rows, stacked=True)]
     if unseen:
         blocks.append(Words(f"None of the readings shows these, so look twice while you build: {'; '.join(unseen)}."))
     return tuple(blocks)
@@ -86,7 +86,7 @@ def _cable(source: Source) -> Group:
     whole = cable.far_end(strip, other)
     rows = [(_far(cable.far_end(strip, other, fault.change)), fault.name) for fault in cable.faults(strip, other)]
     columns = (Column("What you find at the source and at the box"), Column("Look for"))
-    table = Table(f"{strip.label} selected from the source; right is: {_far(whole)}", columns, rows)
+    table = Table(f"{strip.label} selected from the source; right is: {_far(whole)}", columns, rows, stacked=True)
     return Group("On the control cable", (table,))
 
 
