@@ -156,7 +156,7 @@ def _selector(source: Source, found: tuple[Conductor, ...]) -> Group:
         f"A rotary switch of one pole and {ways} positions, break before make, rated 30 V and {rating} or more.",
         "Position 1 is off: nothing energised, every antenna idle.",
         *(FEEDS if any(s.feed for s in source.design.request.strips) else ()),
-        f"Colours are those at the source end{'' if several else ''}; they are the same at the box.",
+        "Colours are those at the source end; they are the same at the box.",
     )
     lines = tuple(f"Position {n}: {label}, conductor {wire}" for n, (label, wire) in enumerate(positions, 2))
     return Group(

@@ -149,7 +149,7 @@ def _power(source: Source, test: StripTest, strips: tuple[Strip, ...], several: 
 
 
 def _joining(powered: PoweredTest) -> str:
-    words = f"Join {powered.volt:.1f} V: {powered.joined}. Current limit 200 mA."
+    words = f"Join {powered.volt:.1f} V: {powered.joined}. Current limit {quantity.format(powered.limit_a, 'A', 3)}."
     if powered.selects:
         return f"{words} The relay clicks. Leave it pulled in and read the column of the selected antenna."
     if powered.load_ohm < 1e9 and powered.port:

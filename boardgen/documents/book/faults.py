@@ -7,7 +7,7 @@ from boardgen.commissioning.diagnosis import Symptom, alike, kinds_of_strip, sym
 from boardgen.commissioning.faults import board_faults, strip_faults
 from boardgen.commissioning.radio import RadioChange
 from boardgen.commissioning.strip_test import Change, StripTest
-from boardgen.documents.book.readings_words import LIMIT_A, expected, value
+from boardgen.documents.book.readings_words import expected, value
 from boardgen.documents.book.source import Source, listed
 from boardgen.documents.page.blocks import Block, Column, Group, Section, Table, Words
 from boardgen.spec import quantity
@@ -67,7 +67,7 @@ def _tables(found: tuple[Symptom, ...]) -> tuple[Block, ...]:
 def _words(change: Change) -> str:
     reading = change.expected
     state = f", {reading.selected} selected" if reading.selected and reading.unit == "ohm" else ""
-    found = value(reading, change.found, LIMIT_A)
+    found = value(reading, change.found)
     where = reading.where if reading.unit == "ohm" else reading.name
     return f"{where}{state}: {found} instead of {expected(reading)}"
 
