@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
@@ -20,7 +21,7 @@ ZERO_OHM = 1.0
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """What is expected, with its range over the tolerances of the parts."""
+    """What is expected, with its range over the tolerances of the parts; `limit_a` is where the supply stops."""
 
     name: str
     where: str
@@ -29,6 +30,7 @@ class Reading:
     low: float
     middle: float
     high: float
+    limit_a: float = math.inf
 
     def differs(self, value: float) -> bool:
         """Whether a person would tell that value from what is expected: beyond the range by a tenth, and by a step."""

@@ -10,7 +10,7 @@ from boardgen.commissioning.bench import Bench, pin_node
 from boardgen.commissioning.parts import GRADES, Grade
 from boardgen.commissioning.points import shown
 from boardgen.commissioning.readings import Reading, Unit
-from boardgen.direct_current.elements import Element, Resistor, VoltageSource
+from boardgen.direct_current.elements import Curve, Element, Resistor, VoltageSource
 from boardgen.direct_current.network import Network
 from boardgen.direct_current.solution import Solution
 from boardgen.direct_current.solve import solve
@@ -18,6 +18,18 @@ from boardgen.sizing.lines import feed_line_net, select_net
 from boardgen.spec.strip import Strip
 
 SUPPLY = "bench supply"
+LEAST_LIMIT_A = 0.2
+"""The current limit of the bench supply, unless a feed takes more than half of it."""
+INSIDE_OHM, BEYOND_OHM = 1e-3, 1e7
+"""A supply below its limit, and at it: steep enough that its current hardly grows."""
+
+
+def limiter(a: str, b: str, limit_a: float) -> Curve:
+    """What stands between the source of a bench supply and its plus."""
+    knee_v = limit_a * INSIDE_OHM
+    far_v = 100.0
+    points = ((-knee_v, -limit_a), (knee_v, limit_a), (knee_v + far_v, limit_a + far_v / BEYOND_OHM))
+    return Curve("current limit", a, b, points)
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,10 +49,12 @@ class PoweredTest:
     load_ohm: float = math.inf
     relays: tuple[str, ...] = ()
     only: frozenset[str] | None = None
+    limit_a: float = LEAST_LIMIT_A
 
     def network(self, bench: Bench, grade: Grade = "middle") -> Network:
         """The board on the supply, its relays still at rest."""
-        more: list[Element] = [VoltageSource(SUPPLY, self.plus, self.minus, self.volt)]
+        source = VoltageSource(SUPPLY, "#supply", self.minus, self.volt)
+        more: list[Element] = [source, limiter("#supply", self.plus, self.limit_a)]
         if math.isfinite(self.load_ohm):
             more.append(Resistor("load", *self._ends(), self.load_ohm))
         return bench.network(frozenset(), grade, more, self.only)
@@ -73,7 +87,7 @@ class PoweredTest:
         found = []
         for name, (unit, where, middle) in columns[1].items():
             values = [column[name][2] for column in columns]
-            found.append(Reading(name, where, self.selects, unit, min(values), middle, max(values)))
+            found.append(Reading(name, where, self.selects, unit, min(values), middle, max(values), self.limit_a))
         return tuple(found)
 
 
@@ -96,6 +110,7 @@ def powered_tests(bench: Bench, strip: Strip) -> tuple[PoweredTest, ...]:
 
 def _tests(bench: Bench, strip: Strip) -> Iterator[PoweredTest]:
     only = frozenset({strip.label})
+    limit_a = max(LEAST_LIMIT_A, 2 * strip.feed.current if strip.feed else 0.0)
     zero, volt = bench.pin_of("0V"), bench_volts(bench)
     port = next(p.ref for p in bench.netlist.ports if p.strip == strip.label)
     feed_net = feed_line_net(bench.request, strip) if strip.feed else ""
@@ -106,14 +121,14 @@ def _tests(bench: Bench, strip: Strip) -> Iterator[PoweredTest]:
         follows = feed_net == select_net(strip)
         yield PoweredTest(
             volt, pin_node(*plus), pin_node(*minus), _joined(bench, plus, minus), "no load", strip.label,
-            port if follows else "", relays=bench.relays.get(strip.label, ()), only=only,
+            port if follows else "", relays=bench.relays.get(strip.label, ()), only=only, limit_a=limit_a,
         )  # fmt: skip
     feed_pin = bench.pin_of(feed_net, strip.label) if feed_net else None
     if strip.feed and feed_pin and zero and feed_net != select_net(strip):
         ends = (pin_node(*feed_pin), pin_node(*zero), _joined(bench, feed_pin, zero))
         ohm = strip.feed.voltage / strip.feed.current
-        yield PoweredTest(volt, *ends, "no load", None, port, only=only)
-        yield PoweredTest(volt, *ends, f"loaded with {ohm:.0f} ohm", None, port, ohm, only=only)
+        yield PoweredTest(volt, *ends, "no load", None, port, only=only, limit_a=limit_a)
+        yield PoweredTest(volt, *ends, f"loaded with {ohm:.0f} ohm", None, port, ohm, only=only, limit_a=limit_a)
 
 
 def _joined(bench: Bench, plus: tuple[str, str], minus: tuple[str, str]) -> str:

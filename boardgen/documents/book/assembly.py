@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from boardgen.documents.book.source import Source, listed
 from boardgen.documents.book.step_picture import outlines, step_picture
-from boardgen.documents.book.steps import Step, steps, way_round
+from boardgen.documents.book.steps import Step, mark, steps, way_round
 from boardgen.documents.page.blocks import Block, Caution, Column, Group, Picture, Section, Table, Ticks, Words
 from boardgen.model.copper import Board
 from boardgen.model.netlist import Component
@@ -49,7 +49,9 @@ def _step(source: Source, board: Board, lines: str, number: int, step: Step) -> 
     refs = [part.ref for part in step.parts]
     height = f"{'assumed' if step.assumed else 'up to'} {source.say.length(step.height_nm * 1e-9, 1)} high"
     shows = f"The board from the component side; filled in are {listed(refs)}."
-    picture = Picture(step_picture(board, lines, set(refs), shows), shows, "", wide=True, low=True)
+    marks = [at for part in step.parts if (at := mark(board, part))]
+    caption = "The dot is the pad named in the last column" if marks else ""
+    picture = Picture(step_picture(board, lines, set(refs), shows, marks), shows, caption, wide=True, low=True)
     tests = {part.part.key: part.part.attributes.get("meter test", "") for part in step.parts}
     blocks: list[Block] = [picture]
     if note := NOTES.get(step.kind):

@@ -14,6 +14,7 @@ from boardgen.purchasing.part_name import part_name
 from boardgen.sizing.lines import Line
 
 CABLE = Subject("", "control entry", "cable")
+FEEDS = ("Feeds have a toggle switch each from the same fuse, so that they can be off while a storm passes.",)
 JACK = (
     "The jacks are not Ethernet: mark them so. A network supply of 48 V on one of them would "
     "cook a coil, and 12 V from here "
@@ -136,7 +137,7 @@ def _selector(source: Source, found: tuple[Conductor, ...]) -> Group:
     selects: dict[str, str] = {}
     commons: dict[str, list[str]] = {}
     for c in found:
-        wire = f"{c.cable}/{c.colour or c.position}" if several else c.colour or f"no. {c.position}"
+        wire = f"cable {c.cable} {c.colour or c.position}" if several else c.colour or f"no. {c.position}"
         if c.line and c.line.kind == "select":
             selects[c.line.strip] = wire
         elif c.line:
@@ -146,7 +147,7 @@ def _selector(source: Source, found: tuple[Conductor, ...]) -> Group:
     volts = f"{source.design.spec.control.supply.low:g} V"
     kind = "coil supply" if low_side else "0V"
     wires = commons.get(kind, ["?"])
-    common = f"{kind}: {', '.join(wires[:3])}{' and more' if len(wires) > 3 else ''}"
+    common = f"{kind}: {', '.join(wires[:2])}{' and more' if len(wires) > 2 else ''}"
     picture = selector_picture(Selector(positions, common, f"fuse {rating}", volts, low_side))
     ways = len(positions) + 1
     pole = "minus" if low_side else "fused plus"
@@ -154,8 +155,8 @@ def _selector(source: Source, found: tuple[Conductor, ...]) -> Group:
     items = (
         f"A rotary switch of one pole and {ways} positions, break before make, rated 30 V and {rating} or more.",
         "Position 1 is off: nothing energised, every antenna idle.",
-        "Feeds have a toggle switch each from the same fuse, so that they can be off while a storm passes.",
-        f"Colours are those at the source end{', cable first' if several else ''}; they are the same at the box.",
+        *(FEEDS if any(s.feed for s in source.design.request.strips) else ()),
+        "Colours are those at the source end; they are the same at the box.",
     )
     lines = tuple(f"Position {n}: {label}, conductor {wire}" for n, (label, wire) in enumerate(positions, 2))
     return Group(

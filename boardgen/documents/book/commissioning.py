@@ -79,9 +79,8 @@ def _resistances(source: Source, test: StripTest, strips: tuple[Strip, ...], sev
     blocks: list[Block] = [Table(f"Expected resistance, {label}", columns, rows), _ticks(source, strips)]
     for_whom = ", ".join(s.label for s in strips) if several else "every antenna"
     words = (
-        "The last column is read with the relay pulled in by the bench supply, after the next "
-        "test but one. With another "
-        "antenna selected the readings are those of nothing selected."
+        "Read the last column later, while the bench supply holds the relay in. With another antenna selected the "
+        "readings are those of nothing selected."
     )
     return Group(f"Resistances: {for_whom}", (*blocks, Words(words)))
 
@@ -144,13 +143,13 @@ def _power(source: Source, test: StripTest, strips: tuple[Strip, ...], several: 
         rows = [(r.name, r.where, expected(r), span(r)) for r in readings]
         columns = (Column("What"), Column("Where"), Column("Expected", narrow=True), Column("Range", narrow=True))
         blocks: list[Block] = [Words(_joining(powered)), Table(f"Expected, {test.strip.label}", columns, rows)]
-        blocks.append(Ticks(tuple(f"{s.label} right" for s in strips)))
+        blocks.append(Ticks(tuple(f"{s.label} right" for s in strips), across=True))
         found.append(Group(title, tuple(blocks)))
     return found
 
 
 def _joining(powered: PoweredTest) -> str:
-    words = f"Join {powered.volt:.1f} V: {powered.joined}. Current limit 200 mA."
+    words = f"Join {powered.volt:.1f} V: {powered.joined}. Current limit {quantity.format(powered.limit_a, 'A', 3)}."
     if powered.selects:
         return f"{words} The relay clicks. Leave it pulled in and read the column of the selected antenna."
     if powered.load_ohm < 1e9 and powered.port:

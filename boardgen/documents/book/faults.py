@@ -7,7 +7,7 @@ from boardgen.commissioning.diagnosis import Symptom, alike, kinds_of_strip, sym
 from boardgen.commissioning.faults import board_faults, strip_faults
 from boardgen.commissioning.radio import RadioChange
 from boardgen.commissioning.strip_test import Change, StripTest
-from boardgen.documents.book.readings_words import LIMIT_A, expected, value
+from boardgen.documents.book.readings_words import expected, value
 from boardgen.documents.book.source import Source, listed
 from boardgen.documents.page.blocks import Block, Column, Group, Section, Table, Words
 from boardgen.spec import quantity
@@ -58,7 +58,7 @@ def _tables(found: tuple[Symptom, ...]) -> tuple[Block, ...]:
             unseen.append(suspect)
     rows = [("; ".join(words), "; ".join(suspects)) for words, suspects in seen.items()]
     columns = (Column("What you read"), Column("Look for"))
-    blocks: list[Block] = [Table("What reads wrong, and what to look for", columns, rows)]
+    blocks: list[Block] = [Table("What reads wrong, and what to look for", columns, rows, stacked=True)]
     if unseen:
         blocks.append(Words(f"None of the readings shows these, so look twice while you build: {'; '.join(unseen)}."))
     return tuple(blocks)
@@ -67,7 +67,7 @@ def _tables(found: tuple[Symptom, ...]) -> tuple[Block, ...]:
 def _words(change: Change) -> str:
     reading = change.expected
     state = f", {reading.selected} selected" if reading.selected and reading.unit == "ohm" else ""
-    found = value(reading, change.found, LIMIT_A)
+    found = value(reading, change.found)
     where = reading.where if reading.unit == "ohm" else reading.name
     return f"{where}{state}: {found} instead of {expected(reading)}"
 
@@ -86,7 +86,7 @@ def _cable(source: Source) -> Group:
     whole = cable.far_end(strip, other)
     rows = [(_far(cable.far_end(strip, other, fault.change)), fault.name) for fault in cable.faults(strip, other)]
     columns = (Column("What you find at the source and at the box"), Column("Look for"))
-    table = Table(f"{strip.label} selected from the source; right is: {_far(whole)}", columns, rows)
+    table = Table(f"{strip.label} selected from the source; right is: {_far(whole)}", columns, rows, stacked=True)
     return Group("On the control cable", (table,))
 
 

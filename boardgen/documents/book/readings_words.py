@@ -2,23 +2,18 @@
 
 from __future__ import annotations
 
-import math
-
 from boardgen.commissioning.readings import OPEN_OHM, ZERO_OHM, Reading
 from boardgen.spec import quantity
 
-LIMIT_A = 0.2
-"""Where the bench supply is set to limit, at the least."""
 
-
-def value(reading: Reading, figure: float, limit_a: float = math.inf) -> str:
+def value(reading: Reading, figure: float) -> str:
     """One figure: open and short in words."""
     if reading.unit == "ohm":
         if figure > OPEN_OHM:
             return "open"
         return "under 1 ohm" if figure < ZERO_OHM else quantity.format(figure, "ohm", 3)
     if reading.unit == "A":
-        if abs(figure) > limit_a:
+        if figure >= reading.limit_a:
             return "supply at its limit"
         return "no current" if abs(figure) < 20e-6 else quantity.format(figure, "A", 3)
     return f"{abs(figure):.1f} V"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from boardgen.documents.book.source import Source
 from boardgen.documents.page.blocks import Block, Column, Group, Items, Picture, Section, Table
 from boardgen.documents.response import NOTES, assumed_rows, edge_rows, feed_lines, system_lines
+from boardgen.documents.values import text
 
 
 def section(source: Source) -> Section:
@@ -28,10 +29,21 @@ def section(source: Source) -> Section:
     if lines := system_lines(prediction):
         blocks.append(Items(tuple(lines)))
     assumed = Table(
-        "Assumed figures behind the prediction, in SI units",
+        "Assumed figures behind the prediction",
         (Column("Figure"), Column("Parts", "code"), Column("Value", "number"), Column("Range"), Column("Because")),
-        assumed_rows(prediction),
+        [_assumed(row) for row in assumed_rows(prediction)],
     )
     blocks += [Group("What the prediction rests on", (Items(NOTES), assumed))]
     do = "Compare your own measurement with these curves; a difference beyond the bound stated is worth a look."
     return Section("response", "Predicted response", do, tuple(blocks))
+
+
+UNITS = {"capacitance": "F", "inductance": "H", "leakage": "H", "resistance": "ohm"}
+
+
+def _assumed(row: tuple[str, ...]) -> tuple[str, ...]:
+    """The same row with its numbers as people write them."""
+    name, parts, value, span, why = row
+    unit = UNITS.get(name.rsplit(" ", 1)[-1], "1")
+    low, high = (text(float(end), unit) for end in span.split(".."))
+    return name, parts, text(float(value), unit), f"{low} to {high}", why

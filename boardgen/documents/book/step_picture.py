@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from html import escape
 
-from boardgen.documents.page.svg import HAIR, INK, PAPER
-from boardgen.model.copper import Board, Standing
+from boardgen.documents.page.svg import HAIR, INK, PAPER, dot
+from boardgen.model.copper import Board, Point, Standing
 
+MARK = "#E8B04A"
 EDGE_MM = 1.0
 LARGEST_MM, SMALLEST_MM = 2.4, 1.1
 LETTER = 0.62
@@ -21,8 +22,8 @@ def outlines(board: Board) -> str:
     return f"M0 0h{board.width_nm / 1e6:g}v{high:g}H0z{''.join(boxes)}"
 
 
-def step_picture(board: Board, lines: str, refs: Collection[str], title: str) -> str:
-    """`lines` are the outlines; the parts of `refs` are filled and named."""
+def step_picture(board: Board, lines: str, refs: Collection[str], title: str, marks: Iterable[Point]) -> str:
+    """`lines` are the outlines; the parts of `refs` are filled and named, and there is a dot at each of `marks`."""
     wide, high = board.width_nm / 1e6, board.height_nm / 1e6
     found = [
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{-EDGE_MM} {-EDGE_MM} {wide + 2 * EDGE_MM:g} '
@@ -33,6 +34,7 @@ def step_picture(board: Board, lines: str, refs: Collection[str], title: str) ->
         if part.ref in refs:
             x, y, w, h = _rectangle(part, high)
             found.append(f'<path d="{_box(x, y, w, h)}" fill="{INK}"/>{_name(part, x, y, w, h)}')
+    found += [dot(x / 1e6, high - y / 1e6, 0.5, MARK) for x, y in marks]
     return "".join((*found, "</svg>"))
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from boardgen.model.copper import Board, Land, Standing
+from boardgen.model.copper import Board, Land, Point, Standing
 from boardgen.model.netlist import Component, Netlist
 
 ASSUMED_NM: Mapping[str, int] = {
@@ -99,6 +99,14 @@ def way_round(board: Board, component: Component) -> str:
             f"{other.pad}, {_towards(standing, other)}"
         )
     return FREE.get(kind, "either way round")
+
+
+def mark(board: Board, component: Component) -> Point | None:
+    """Where the pad lies that says which way round the part stands."""
+    if component.part.kind not in MARKS:
+        return None
+    pad = component.part.pins[MARKS[component.part.kind][0]]
+    return next((land.at for land in board.lands if (land.ref, land.pad) == (component.ref, pad)), None)
 
 
 FREE: Mapping[str, str] = {

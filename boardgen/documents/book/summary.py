@@ -71,7 +71,7 @@ def _targets(source: Source) -> Table:
         Column("State"), Column("Target", narrow=True), Column("Predicted, at its worst"),
         Column("Wanted", narrow=True), Column("What limits it"),
     )  # fmt: skip
-    return Table("Targets, all figures predicted", columns, rows)
+    return Table("Targets, all figures predicted", columns, rows, stacked=True)
 
 
 def _state(judged: Judged) -> str:

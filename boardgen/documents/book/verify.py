@@ -18,7 +18,7 @@ def section(source: Source) -> Section:
         found.setdefault(name, []).append(sentence.removeprefix(f"{name}: "))
     rows = [(f"{name or 'general'} verified", name, " ".join(_ended(s) for s in said)) for name, said in found.items()]
     table = Table(
-        "Verify before you order", (Column("", "tick"), Column("Part", "code"), Column("What to verify")), rows
+        "Verify before you order", (Column("", "tick"), Column("Part", "code"), Column("What to verify")), rows, True
     )
     do = "Open each maker's sheet and tick what you have verified, before you order boards or parts."
     return Section("verify", "Verify before you order", do, (table,))
@@ -35,7 +35,9 @@ def uncertain(source: Source) -> Section:
         Column("Why"),
     )  # fmt: skip
     do = "Replace what matters to you by a maker's figure or a measurement, in a folder of your own parts."
-    return Section("uncertain", "Figures that are not certain", do, (Table("Least certain first", columns, rows),))
+    return Section(
+        "uncertain", "Figures that are not certain", do, (Table("Least certain first", columns, rows, stacked=True),)
+    )
 
 
 def _ended(sentence: str) -> str:

@@ -34,11 +34,15 @@ class Words:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A table with a caption; the first column that is no tick heads its row. An empty cell is ""."""
+    """A table with a caption; the first column that is no tick heads its row. An empty cell is "".
+
+    On a phone a `stacked` one puts the cells of a row below one another, any other is scrolled sideways.
+    """
 
     caption: str
     columns: tuple[Column, ...]
     rows: Sequence[tuple[str, ...]]
+    stacked: bool = False
     kind: ClassVar = "table"
 
     @property
@@ -73,9 +77,10 @@ class Items:
 
 @dataclass(frozen=True, slots=True)
 class Ticks:
-    """Things to do or to check, each with a box."""
+    """Things to do or to check, each with a box; short ones may stand `across` the page."""
 
     items: tuple[str, ...]
+    across: bool = False
     kind: ClassVar = "ticks"
 
 
