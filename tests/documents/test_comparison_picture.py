@@ -12,7 +12,7 @@ from boardgen.catalogue import load
 from boardgen.design import Design
 from boardgen.documents.comparison_picture import AFTER, BEFORE, comparison_svg
 from boardgen.documents.part_changes import part_changes
-from boardgen.documents.response_plot import worst_and_best
+from boardgen.documents.response_plot import response_svg, worst_and_best
 from boardgen.spec.load import read_text
 from boardgen.spec.template import with_ways
 
@@ -83,6 +83,10 @@ def test_it_names_the_curves_and_the_parts_that_differ(picture, pair):
 def test_the_same_bytes_twice_and_other_ones_the_other_way_round(picture, pair):
     assert comparison_svg(*pair) == picture
     assert comparison_svg(pair[1], pair[0]) != picture
+
+
+def test_a_title_with_dollar_signs_stays_as_it_is(pair):
+    assert f"{TITLE}: predicted response" in words(response_svg(pair[0].prediction))
 
 
 def test_two_like_boards(pair):
