@@ -11,7 +11,7 @@ from boardgen.documents.board_picture import board_bottom, board_top
 from boardgen.documents.drill_template import drill_template
 from boardgen.documents.fabrication import fabrication_files
 from boardgen.documents.labels import labels
-from boardgen.documents.order_files import PROGRAM, order_files, to_verify
+from boardgen.documents.order_files import PROGRAM, order_files, patterns_to_verify
 from boardgen.documents.response import targets_document
 from boardgen.documents.response_files import response_files
 from boardgen.documents.schematic import schematic
@@ -48,8 +48,9 @@ def _board_files(design: Design, date: str) -> dict[str, bytes]:
     if made is None:
         return {}
     names = {c.ref: c.subject.strip for c in design.netlist.of_kind("connector")}
+    verify = patterns_to_verify(design)
     return {
-        **fabrication_files(made.board, design.netlist, design.rules, made.faults, to_verify(design), PROGRAM, date),
+        **fabrication_files(made.board, design.netlist, design.rules, made.faults, verify, PROGRAM, date),
         "board-top.svg": board_top(made.board),
         "board-bottom.svg": board_bottom(made.board),
         "drill-template.svg": drill_template(made.board, names),
