@@ -143,6 +143,7 @@ def compare(
     other: Path | None = None,
     /,
     *,
+    picture: Path | None = None,
     override: Override = Override(),
     data: Data = Data(),
     talk: Talk = Talk(),
@@ -155,11 +156,13 @@ def compare(
         The specification before.
     other: Path
         The specification after, with the overrides; left out, it is the first one with them.
+    picture: Path
+        Compare the predicted boards, and draw their responses and what differs on the bill into this new SVG file.
 
     """
     from boardgen.cli.compare import run
 
-    return run(spec, other, override, data, talk)
+    return run(spec, other, override, data, talk, picture=picture)
 
 
 @app.command(usage="Usage: boardgen order [OPTIONS] SPEC...")
