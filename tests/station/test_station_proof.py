@@ -26,7 +26,7 @@ def two_of_four(**options):
 
 @pytest.mark.parametrize("seed", range(14))
 def test_exactly_the_wanted_relays_operate(seed):
-    """Random plans whose cables are short and whose supply is high enough, at every extreme: no relay and no feed is wrong."""
+    """Random plans with short cables and a high supply, at every extreme: no relay and no feed is wrong."""
     design = random_station(seed, longest_m=25, supply="14.2..14.6 V")
     readings = sound_readings(design.station, design.corners)
     assert len(readings) == len(design.corners) * len(cases(design.station)) * len(
