@@ -123,6 +123,8 @@ class _Base:
             return straight, curved
         slope, offset = curved.slope.copy(), curved.offset.copy()
         slope[dropped], offset[dropped] = 0.0, 0.0
+        if not new:
+            return straight, Bends(curved.a, curved.b, curved.bend_v, slope, offset)
         bent = bends(solution.places, new)
         wide = max(slope.shape[1], bent.slope.shape[1])
         return straight, Bends(

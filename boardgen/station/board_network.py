@@ -68,7 +68,7 @@ RELEASE_SHARE = 0.1
 
 
 def coil_of(board: str, component: Component, ends: tuple[str, str], wanted: bool, corner: Corner) -> Coil:
-    """The coil of a relay at a corner: warm from its own current where it is wanted and the surroundings are hot."""
+    """The coil of a relay at a corner, warm from its own current where it is wanted there."""
     part, strip = component.part, component.subject.strip
     return coil_of_part(board, component.ref, strip, part, ends, wanted, corner)
 
@@ -80,7 +80,7 @@ def coil_of_part(
     resistance, operate = part.figures["coil resistance"], part.figures["must operate"]
     release = part.figure("must release")
     celsius = corner.celsius
-    if wanted and celsius > 0:
+    if wanted and corner.is_warm:
         thermal = part.figure("thermal resistance")
         watt = corner.supply_v**2 / resistance.value
         celsius = coil.coil_temperature(celsius, thermal.value if thermal else ASSUMED_THERMAL_K_PER_W, watt)

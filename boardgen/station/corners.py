@@ -32,13 +32,15 @@ CURRENTS_A: Final = tuple(10 ** (n / 3) for n in range(-18, 1))
 class Corner:
     """An extreme: its name, temperature of the surroundings, supply, and which end of each tolerance is taken.
 
-    At the lowest supply diodes drop most, at the highest least.
+    At the lowest supply diodes drop most, at the highest least. `is_warm` says that a coil that is on has warmed up:
+    so it is in the hottest surroundings, while in the coldest it has only just been switched on.
     """
 
     name: str
     celsius: float
     supply_v: float
     drop: Literal["most", "typical", "least"]
+    is_warm: bool = True
 
     @property
     def is_low(self) -> bool:
@@ -71,11 +73,11 @@ class Law:
 
 def corners(hottest: float, coldest: float, lowest_v: float, highest_v: float) -> tuple[Corner, ...]:
     """Both ends of temperature and supply."""
-    return tuple(
-        Corner(f"{warm} and {supply}", celsius, volt, "most" if supply == "lowest supply" else "least")
-        for warm, celsius in (("hottest", hottest), ("coldest", coldest))
-        for supply, volt in (("lowest supply", lowest_v), ("highest supply", highest_v))
-    )
+    found: list[Corner] = []
+    for warm, celsius in (("hottest", hottest), ("coldest", coldest)):
+        found.append(Corner(f"{warm} and lowest supply", celsius, lowest_v, "most", warm == "hottest"))
+        found.append(Corner(f"{warm} and highest supply", celsius, highest_v, "least", warm == "hottest"))
+    return tuple(found)
 
 
 def law(part: Part, corner: Corner) -> Law:

@@ -37,7 +37,7 @@ def single_faults(station: Station, sound: State) -> tuple[Single, ...]:
     found: list[Single] = []
     for box in station.boards:
         found += _open_returns(station, box, sound)
-    found += _shorted(sound)
+    found += _shorted(station, sound)
     for box in station.boards:
         found += _crossed(station, box, sound)
         found += _wet(station, box, sound)
@@ -59,11 +59,26 @@ def _opened(sound: State, box: str, conductor: Conductor) -> Element:
     return Resistor(element.name, *element.ends, OPEN)
 
 
-def _shorted(sound: State) -> Iterator[Single]:
-    """Every diode but lamps and suppressors: those conduct one way and leak the other."""
+def _shorted(station: Station, sound: State) -> Iterator[Single]:
+    """Every diode: steering, series and flyback diodes and lamps, but not suppressors."""
+    known = _diodes(station)
     for element in sound.network.elements:
-        if isinstance(element, Curve) and element.points[0][0] == -1.0:
-            yield Single("shorted diode", element.name, (Resistor(element.name, *element.ends, SHORT_OHM),))
+        name = known.get(element.name, element.name)
+        is_outside = element.name.startswith(("steering diode ", "selector series ", "selector flyback "))
+        if isinstance(element, Curve) and (element.name in known or is_outside):
+            yield Single("shorted diode", name, (Resistor(element.name, *element.ends, SHORT_OHM),))
+
+
+def _diodes(station: Station) -> dict[str, str]:
+    """What each diode of a board is, by the name of its element: "dune D2, series diode of north"."""
+    boards = [*station.boards.values()]
+    if station.selector is not None and station.selector.board is not None:
+        boards.append(station.selector.board)
+    return {
+        f"{board.name} {c.ref}": f"{board.name} {c.ref}, {c.subject.slot} of {c.subject.strip}"
+        for board in boards
+        for c in board.netlist.of_kind("diode", "indicator")
+    }
 
 
 def _crossed(station: Station, box: str, sound: State) -> Iterator[Single]:

@@ -40,7 +40,7 @@ def lines_of(root):
     for path in root.iter(f"{SVG}path"):
         if path.get("transform") is None:
             points = [tuple(map(float, p.split())) for p in re.split("[ML]", path.get("d"))[1:]]
-            yield from zip(points, points[1:], strict=False)
+            yield from itertools.pairwise(points)
 
 
 def meets(box, line):

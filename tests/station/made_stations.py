@@ -86,7 +86,7 @@ VARIANTS = (
 """Ways, feeds, and what else the specification of a box says; every one is built once."""
 
 
-def random_station(seed, *, longest_m=500):
+def random_station(seed, *, longest_m=500, supply="13.2..14.0 V"):
     """One to four boxes of one to eight ways, any rest, cables of 10 m to `longest_m`, several kinds of source."""
     pick = random.Random(seed)
     boxes, directions, remotes = [], [], []
@@ -116,5 +116,9 @@ def random_station(seed, *, longest_m=500):
         )
     )
     return station(
-        boxes, directions, source=source, rest=pick.choice([None, boxes[0][0], boxes[-1][0]]), remotes=remotes
+        boxes,
+        directions,
+        source={**source, "supply": supply},
+        rest=pick.choice([None, boxes[0][0], boxes[-1][0]]),
+        remotes=remotes,
     )

@@ -36,13 +36,13 @@ def right(joints, sets):
 
 
 @given(SETS)
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=100, deadline=None)
 def test_fewest_diodes_by_trying_all_ways(sets):
     """Every pair of an output and a load it works joined by nothing, a wire or a diode."""
     ours = steer_sets(sets)
     assert right(ours, sets)
     pairs = [(number, load) for number, works in enumerate(sets, 1) for load in works]
-    if len(pairs) > 8:
+    if len(pairs) > 7:
         return
     least = min(
         sum(kind == "diode" for kind in kinds)
@@ -75,8 +75,8 @@ def test_a_direct_load_has_one_diode_before_it_at_most(sets, direct):
         assert works & direct <= {j.load for j in ours if j.output == number}
 
 
-@given(st.dictionaries(st.text("abcdef", min_size=1), st.frozensets(st.sampled_from(LOADS), min_size=1), min_size=1))
-@settings(max_examples=200, deadline=None)
+@given(st.dictionaries(st.sampled_from("abcdefg"), st.frozensets(st.sampled_from(LOADS), min_size=1), min_size=1))
+@settings(max_examples=60, deadline=None)
 def test_every_source_works_exactly_what_is_wanted(loads):
     wanted = Wanted("box", loads)
     for source in (
