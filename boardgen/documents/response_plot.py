@@ -37,6 +37,8 @@ ONE_CURVE = 0.01
 """Worst and best that differ by less are drawn as one curve."""
 LABEL_HEIGHT = 0.08
 """Share of a panel's height between two labels that can be told apart."""
+MARGINS_IN = 0.92, 0.5, 0.28, 0.55
+"""Room about the panels at the left, foot, right and top, in inches."""
 PANELS = ("insertion loss", "return loss", "isolation", "idle common mode", "mode conversion", "common-mode impedance")
 
 
@@ -53,14 +55,24 @@ def response_svg(prediction: Prediction) -> bytes:
     shown = [name for name in PANELS if prediction.response.of(name)]
     library = quiet_matplotlib.load()
     with library.rc_context(STYLE):
-        figure = library.figure.Figure(figsize=(7.5, 2.1 * len(shown) + 0.8), facecolor=PAPER, layout="constrained")
-        axes = figure.subplots(len(shown), 1, sharex=True, squeeze=False)[:, 0]
+        wide, high = 7.5, 2.1 * len(shown) + 0.8
+        figure = library.figure.Figure(figsize=(wide, high), facecolor=PAPER)
+        # margins are given, since to find them would mean to draw everything twice
+        left, foot, right, top = MARGINS_IN
+        axes = figure.subplots(
+            len(shown), 1, sharex=True, squeeze=False,
+            gridspec_kw={
+                "left": left / wide, "right": 1 - right / wide, "bottom": foot / high, "top": 1 - top / high,
+                "hspace": 0.06,
+            },
+        )[:, 0]  # fmt: skip
         for at, name in zip(axes, shown, strict=True):
             _draw(at, prediction, name)
         _bands(axes[0], prediction)
         axes[-1].set_xlabel("frequency, MHz")
         figure.suptitle(
-            f"{prediction.request.spec.title}: predicted response", fontsize=11, color=INK, x=0.02, ha="left"
+            f"{prediction.request.spec.title}: predicted response", fontsize=11, color=INK, x=0.02, ha="left",
+            y=1 - 0.08 / high, va="top",
         )
         content = io.BytesIO()
         figure.savefig(content, format="svg", metadata={"Date": None, "Creator": None})
@@ -76,6 +88,9 @@ def _draw(axes: Axes, prediction: Prediction, name: str) -> None:
     axes.set_xscale("log")
     if asked.unit == "ohm":
         axes.set_yscale("log")
+        axes.yaxis.set_major_formatter("{x:g}")
+        axes.yaxis.set_minor_formatter("")
+    axes.xaxis.set_major_formatter("{x:g}")
     axes.set_xlim(megahertz[0], megahertz[-1] * 1.35)
     axes.axvspan(megahertz[0], spec.band.lowest / 1e6, color=OUTSIDE, lw=0)
     axes.axvspan(spec.band.highest / 1e6, megahertz[-1] * 1.35, color=OUTSIDE, lw=0)
