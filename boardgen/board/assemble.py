@@ -35,7 +35,7 @@ def assemble(context: Context, rows: list[Row], pour: bool) -> Board:
         maker.add(placed)
         if pour:
             regions += poured(placed.cell.job, placed.laid, placed.left, placed.top)
-    maker.clip(margin + header, [margin + header + row.width_nm for row in rows])
+    maker.clip(margin, [margin + header + row.width_nm for row in rows])
     maker.earth(max(row.width_nm for row in rows) + margin + header + BAR_COLUMNS * GRID_NM)
     if header:
         maker.header(context.rails, margin + header)
