@@ -35,7 +35,7 @@ def assemble(context: Context, rows: list[Row], pour: bool) -> Board:
         maker.add(placed)
         if pour:
             regions += poured(placed.cell.job, placed.laid, placed.left, placed.top)
-    maker.clip(margin + header, [margin + header + row.width_nm for row in rows])
+    maker.clip(margin, [margin + header + row.width_nm for row in rows])
     maker.earth(max(row.width_nm for row in rows) + margin + header + BAR_COLUMNS * GRID_NM)
     if header:
         maker.header(context.rails, margin + header)
@@ -102,7 +102,7 @@ class _Maker:
         rails = {t.start[1]: t for t in self.tracks if t.net == "earth" and t.surge and t.start[1] == t.end[1]}
         self.tracks = [t for t in self.tracks if not (t.net == "earth" and t.surge and t.start[1] == t.end[1])]
         ends = [land.at for land in self.lands if land.net == "earth"]
-        ends += [p for t in self.tracks if t.net == "earth" and t.surge for p in (t.start, t.end)]
+        ends += [p for t in self.tracks if t.net == "earth" for p in (t.start, t.end)]
         for y, rail in rails.items():
             across = [x for x, at in ends if at == y] + ([bar] if len(rails) > 1 else [])
             self.tracks.append(replace(rail, start=(min(across), y), end=(max(across), y)))

@@ -216,7 +216,8 @@ class Forms:
             spot = best[:, None] + offsets
             here = depth_row[:, None] * GRID_NM + self.feet[form]
             sky[lines[:, None], spot] = np.maximum(sky[lines[:, None], spot], here)
-        rows = -(-sky.max(axis=1) // GRID_NM)
+        # no less than the rails cover
+        rows = np.maximum(-(-sky.max(axis=1) // GRID_NM), -(-job.rails_nm[1] // GRID_NM)).astype(np.int32)
         score = rows + self._shut_doors(forms, columns, depths, rows)
         return Dropped(score, rows, self._wire(forms, columns, depths, rows), columns, depths)
 
