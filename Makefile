@@ -22,6 +22,7 @@ bench: $(READY)
 	$(BIN)/python tests/bench/bench.py
 	$(BIN)/python tests/bench/rf_bench.py
 	$(BIN)/python tests/bench/board_bench.py
+	$(BIN)/python tests/bench/build_bench.py
 
 # the outside programs that tests compare with, on Debian
 peers:
