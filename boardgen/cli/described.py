@@ -41,7 +41,7 @@ def _digests(path: Path, pattern: str) -> Iterator[dict[str, str]]:
 
 
 def digest(path: Path, folder: Path) -> dict[str, str]:
-    """Name of a file below that folder, and its SHA-256."""
+    """Name within the folder, and SHA-256 of the content."""
     import hashlib
 
     name = path.relative_to(folder).as_posix() if path.is_relative_to(folder) else path.name

@@ -6,8 +6,8 @@ part        catalogue key, or a family such as resistor-* (every part whose key 
 supplier    who sells it
 order_code  the supplier's number; a * stands for the part's number
 currency    three capital letters
-quantity    from how many on the price of this row holds, in pieces, or metres for wire and cable
-unit_price  price of one piece or metre
+quantity    from how many on the price of this row holds: pieces, metres of wire and cable, dm2 of board-rate-area
+unit_price  price of one piece, metre or dm2
 minimum     least that is sold, blank for 1
 multiple    sold in multiples of, blank for 1
 stock       how many the supplier has, blank where not known

@@ -34,11 +34,15 @@ class Words:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A table with a caption; the first column that is no tick heads its row. An empty cell is ""."""
+    """A table with a caption; the first column that is no tick heads its row. An empty cell is "".
+
+    On a phone a `stacked` one puts the cells of a row below one another, any other is scrolled sideways.
+    """
 
     caption: str
     columns: tuple[Column, ...]
     rows: Sequence[tuple[str, ...]]
+    stacked: bool = False
     kind: ClassVar = "table"
 
     @property
@@ -49,13 +53,16 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A drawing as SVG, and what it shows for those who cannot see it. `wide` ones keep their size on a phone."""
+    """A drawing as SVG, and what it shows for those who cannot see it. `wide` ones keep their size on a phone.
+
+    `low` ones take no more than a part of the sheet, so that what belongs to them stands beside them.
+    """
 
     svg: str
     shows: str
     caption: str
     wide: bool = False
-    width_mm: float | None = None
+    low: bool = False
     kind: ClassVar = "picture"
 
 
@@ -70,9 +77,10 @@ class Items:
 
 @dataclass(frozen=True, slots=True)
 class Ticks:
-    """Things to do or to check, each with a box."""
+    """Things to do or to check, each with a box; short ones may stand `across` the page."""
 
     items: tuple[str, ...]
+    across: bool = False
     kind: ClassVar = "ticks"
 
 
