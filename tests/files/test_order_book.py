@@ -117,7 +117,7 @@ def test_alternates_say_where_they_differ() -> None:
     assert rows(book)[0]["Wanted"] == "Maker C-1 100n"
     said = [(row["What differs"], row["Wanted has"], row["Alternate has"]) for row in rows(book)]
     assert ("rated voltage", "63 V", "100 V") in said
-    assert ("pitch", "5 mm", None) in said
+    assert ("pitch", "5 mm", "not stated") in said
 
 
 def test_doubts_name_the_standing_of_every_price_and_term() -> None:
