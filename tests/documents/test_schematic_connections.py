@@ -27,6 +27,20 @@ def test_one_to_sixteen_ways(ways):
     assert faults(schematic(netlist), netlist) == []
 
 
+def at_rest(option):
+    """The same with the first port through at rest, where that can be built."""
+    rest = {"rest": "way 1", "idle": "open", "relays_in_series": 1, "unfitted": False}
+    following = {"feed_lines": "own"} if option["feed_lines"] == "with selection" else {}
+    return option | rest | following
+
+
+@pytest.mark.parametrize("number", range(0, len(all_pairs(ALL)), 2))
+def test_a_port_through_at_rest(number):
+    netlist = board(at_rest(all_pairs(ALL)[number]), 2 + number % 7)
+    assert any("onward" in net.name for net in netlist.nets)
+    assert faults(schematic(netlist), netlist) == []
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("options", [SIGNAL, ENTRY], ids=["signal", "entry"])
 def test_a_share_of_every_combination(options):
