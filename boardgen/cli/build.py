@@ -15,6 +15,7 @@ from boardgen.documents.build_files import build_files
 from boardgen.documents.order_files import PROGRAM
 from boardgen.files.manifest import Origin
 from boardgen.files.output_folder import check_folder, write_folder
+from boardgen.files.pdf import load as load_pdf
 from boardgen.spec.label import folder_name
 
 LIBRARIES = (
@@ -25,14 +26,19 @@ LIBRARIES = (
     "openpyxl",
     "pandas",
     "pydantic",
+    "segno",
     "sexpdata",
     "shapely",
     "skidl",
 )
+PDF_LIBRARIES = ("weasyprint",)
 
 
-def run(spec: Path, out: Path, override: Override, data: Data, talk: Talk) -> int:
+def run(spec: Path, out: Path, override: Override, data: Data, talk: Talk, *, pdf: bool = False) -> int:
     """Builds into a folder of `out` and prints the summary; exit 1 where something falls short."""
+    if pdf:
+        # said before any work is done
+        load_pdf()
     with terminal.progress("reading", talk.quiet):
         inputs = read_inputs(spec, override, data, whole=True)
         names = read_footprint_names(data.parts)
@@ -46,8 +52,8 @@ def run(spec: Path, out: Path, override: Override, data: Data, talk: Talk) -> in
     with terminal.progress("predicting", talk.quiet):
         _ = design.prediction.problems
     with terminal.progress("writing", talk.quiet):
-        files = build_files(design, names, inputs.date_text)
-        left = write_folder(target, files, _origin(inputs))
+        files = build_files(design, names, inputs.date_text, pdf=pdf)
+        left = write_folder(target, files, _origin(inputs, pdf=pdf))
     found = (*design.problems, *inputs.price_problems, *left)
     short = problems.shortfalls(found)
     if talk.json:
@@ -64,6 +70,7 @@ def run(spec: Path, out: Path, override: Override, data: Data, talk: Talk) -> in
     return ExitCode.FALLS_SHORT if short else ExitCode.DONE
 
 
-def _origin(inputs: Inputs) -> Origin:
+def _origin(inputs: Inputs, *, pdf: bool) -> Origin:
     spec = inputs.design.spec
-    return Origin(spec.title, spec.revision, inputs.manifest, PROGRAM, {name: version(name) for name in LIBRARIES})
+    libraries = {name: version(name) for name in (*LIBRARIES, *(PDF_LIBRARIES if pdf else ()))}
+    return Origin(spec.title, spec.revision, inputs.manifest, PROGRAM, libraries)

@@ -111,6 +111,7 @@ def build(
     /,
     *,
     out: Path = Path("output"),
+    pdf: Annotated[bool, Parameter(negative="", show_default=False)] = False,
     override: Override = Override(),
     data: Data = Data(),
     talk: Talk = Talk(),
@@ -123,11 +124,13 @@ def build(
         The specification, a TOML file.
     out: Path
         The folder in which the board's own folder is made.
+    pdf: bool
+        Write what is meant for paper as PDF too; needs the extra "pdf" of this package.
 
     """
     from boardgen.cli.build import run
 
-    return run(spec, out, override, data, talk)
+    return run(spec, out, override, data, talk, pdf=pdf)
 
 
 @app.command(usage="Usage: boardgen compare [OPTIONS] SPEC [OTHER]")
@@ -136,6 +139,7 @@ def compare(
     other: Path | None = None,
     /,
     *,
+    picture: Path | None = None,
     override: Override = Override(),
     data: Data = Data(),
     talk: Talk = Talk(),
@@ -148,11 +152,13 @@ def compare(
         The specification before.
     other: Path
         The specification after, with the overrides; left out, it is the first one with them.
+    picture: Path
+        Compare the predicted boards, and draw their responses and what differs on the bill into this new SVG file.
 
     """
     from boardgen.cli.compare import run
 
-    return run(spec, other, override, data, talk)
+    return run(spec, other, override, data, talk, picture=picture)
 
 
 @app.command

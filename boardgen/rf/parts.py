@@ -15,8 +15,6 @@ from boardgen.rf.element import GROUND, Element
 from boardgen.rf.laws import LAWS, Array
 from boardgen.rf.reference import across, strongest_tree
 
-BUS = {"bus centre": "bus braid"}
-"""Shared nets whose reference is another shared net."""
 TYPICAL_OHM = 75.0
 """How strongly a load ties its port, only to choose local references."""
 
@@ -49,8 +47,12 @@ def shared_nets(elements: Sequence[Element], ports: Sequence[Port]) -> tuple[str
 
 
 def shared_tree(shared: Sequence[str]) -> dict[str, str]:
-    """The references of the shared nets."""
-    return {net: BUS[net] if BUS.get(net) in shared else GROUND for net in shared}
+    """The references of the shared nets: a centre's is its own braid."""
+    return {net: braid if (braid := _braid_of(net)) in shared else GROUND for net in shared}
+
+
+def _braid_of(centre: str) -> str:
+    return centre.removesuffix("centre") + "braid" if centre.endswith("centre") else ""
 
 
 def as_strip(

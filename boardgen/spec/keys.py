@@ -113,6 +113,9 @@ class Switching(Table):
     """"own", "shared" or "with selection"; default "own"."""
     bus_braid: Literal["bonded", "floating"] = "bonded"
     """The bus braid to 0V: "bonded" or "floating"; default "bonded"."""
+    rest: Annotated[str, PlainValidator(read_label)] | None = None
+    """Label of the first port, if that shall be through while nothing is energised; default none. It has no relay: the
+    other ports, at most seven, have changeover relays, and what is idle is left open."""
 
 
 class Protection(Table):

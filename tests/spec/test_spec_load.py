@@ -49,6 +49,7 @@ def test_every_key_is_read_into_si_units():
         "feed_arrangement": "common-mode choked",
         "feed_lines": "shared",
         "bus_braid": "floating",
+        "rest": None,
     }
     assert dump(spec)["protection"] == {"surge": False, "earth_to_0v": "linked", "reverse": False}
     control = spec.control
@@ -91,6 +92,7 @@ def test_defaults():
                 "feed_arrangement": "local rail",
                 "feed_lines": "own",
                 "bus_braid": "bonded",
+                "rest": None,
             },
             "protection": {"surge": True, "earth_to_0v": "gas tube", "reverse": True},
             "control": {
