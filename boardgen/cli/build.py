@@ -20,6 +20,7 @@ from boardgen.spec.label import folder_name
 
 LIBRARIES = (
     "Hershey-Fonts",
+    "jinja2",
     "matplotlib",
     "numpy",
     "openpyxl",

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from boardgen.design import Design
 from boardgen.documents import values
 from boardgen.documents.board_picture import board_bottom, board_top
+from boardgen.documents.book.book import book
 from boardgen.documents.drill_template import drill_template
 from boardgen.documents.fabrication import fabrication_files
 from boardgen.documents.labels import labels
@@ -34,6 +35,8 @@ def build_files(
         **_board_files(design, date),
     }
     made["labels.svg"] = labels(design.netlist, design.bill, digest_of_made(made), date)
+    drawings = {name: content.decode() for name, content in made.items() if name.endswith(".svg")}
+    made["book.html"] = book(design, drawings, date)
     if not pdf:
         return made
     # the library takes half a second to load

@@ -225,6 +225,17 @@ class Measured(Table):
         return {key: path for key, path in named.items() if path is not None}
 
 
+class Documents(Table):
+    """[documents]: how the build book is set."""
+
+    decimal: Literal["point", "comma"] = "point"
+    """The decimal mark in the build book: "point" or "comma"; default "point"."""
+    paper: Literal["A4", "Letter"] = "A4"
+    """What the build book is printed on: "A4" or "Letter"; default "A4"."""
+    dimensions: Literal["mm", "inch beside"] = "mm"
+    """Lengths in the build book: "mm" alone, or "inch beside" them; default "mm"."""
+
+
 class Order(Table):
     """[order]: what is bought."""
 
@@ -255,3 +266,4 @@ class Spec(Table):
     feeder: Feeder = Field(default_factory=Feeder)
     measured: Measured = Field(default_factory=Measured)
     order: Order = Field(default_factory=Order)
+    documents: Documents = Field(default_factory=Documents)
