@@ -27,14 +27,15 @@ def build_files(
     With `pdf`, what is meant for paper is there as PDF too. Raises InputError where that cannot be made here.
     """
     sized = values.document(design.spec, design.choices, design.problems, targets_document(design.prediction))
+    paper = design.spec.documents.paper
     made = {
         **order_files(design, footprint_names, date),
         "values.json": json_bytes(sized),
         **response_files(design.prediction),
-        "schematic.svg": schematic(design.netlist, date),
+        "schematic.svg": schematic(design.netlist, date, paper),
         **_board_files(design, date),
     }
-    made["labels.svg"] = labels(design.netlist, design.bill, digest_of_made(made), date)
+    made["labels.svg"] = labels(design.netlist, design.bill, digest_of_made(made), date, paper)
     drawings = {name: content.decode() for name, content in made.items() if name.endswith(".svg")}
     made["book.html"] = book(design, drawings, date)
     if not pdf:
