@@ -55,7 +55,8 @@ class Table:
 class Picture:
     """A drawing as SVG, and what it shows for those who cannot see it. `wide` ones keep their size on a phone.
 
-    `low` ones take no more than a part of the sheet, so that what belongs to them stands beside them.
+    `low` ones take no more than a part of the sheet, so that what belongs to them stands beside them. A `sheet` has
+    small letters: it is larger than the screen's column, and is printed on a landscape sheet of its own.
     """
 
     svg: str
@@ -63,6 +64,7 @@ class Picture:
     caption: str
     wide: bool = False
     low: bool = False
+    sheet: bool = False
     kind: ClassVar = "picture"
 
 
