@@ -23,10 +23,10 @@ def board(source: Source) -> Section:
     size = source.say.size((made.board.width_nm * 1e-9, made.board.height_nm * 1e-9))
     top = board_built(made.board).decode()
     shows = f"The top of the board with every part in its place and its designator, {size}."
-    blocks.append(Picture(top, shows, f"Top, with its parts, {size}", wide=True))
+    blocks.append(Picture(top, shows, size, wide=True))
     if bottom := source.drawings.get("board-bottom.svg"):
         shows = "Copper and pads of the bottom, seen with the board turned over from left to right."
-        blocks.append(Picture(bottom, shows, "Bottom, as seen when the board is turned over left to right", wide=True))
+        blocks.append(Picture(bottom, shows, "", wide=True))
     do = "Hold the bare board beside these pictures before you fit a part: same holes, same letters, nothing broken."
     return Section("board", "Board pictures", do, tuple(blocks))
 
@@ -44,4 +44,4 @@ def schematic(source: Source) -> Section | None:
             Picture(sheet.svg, f"{which}. {SHOWS}", f"{which}, drawn from the netlist", wide=True, sheet=True)
         )
     do = "Follow the signal from left to right; every designator is the one on the board."
-    return Section("schematic", "Schematic", do, tuple(blocks))
+    return Section("schematic", "Schematic", do, tuple(blocks), landscape=True)
