@@ -15,7 +15,7 @@ OVERFLOWS = """() => {
   for (const e of document.querySelectorAll('body *')) {
     if (e.closest('.scroll') && !e.matches('.scroll')) continue;
     const r = e.getBoundingClientRect();
-    if (r.width && (r.right > wide + 0.5 || (r.left < -0.5 && r.right > 0))) 
+    if (r.width && (r.right > wide + 0.5 || (r.left < -0.5 && r.right > 0)))
       bad.push(e.tagName + ': ' + e.textContent.slice(0, 40));
   }
   return bad;
@@ -137,7 +137,7 @@ def test_every_link_and_every_box_works(opened):
 
 @every_board
 def test_no_row_is_cut_and_no_heading_stands_alone_in_print(opened):
-    """Both ends of every cell, and every heading with what follows it, carry a small mark: each pair is on one sheet."""
+    """Both ends of every cell, every heading and what follows it carry a small mark: each pair is on one sheet."""
     from pypdf import PdfReader
 
     rows, headings = opened.evaluate(MARK)
