@@ -27,8 +27,9 @@ if TYPE_CHECKING:
     from boardgen.board.rules import Rules
     from boardgen.model.cut import Cut
     from boardgen.model.strays import Strays
-    from boardgen.purchasing.bill import Bill
+    from boardgen.purchasing.bill import Bill, Need
     from boardgen.purchasing.offer import Offer
+    from boardgen.purchasing.spares import Spares
     from boardgen.rf.prediction import Prediction
     from boardgen.rf.refine import Refined
 
@@ -77,10 +78,12 @@ class Design:
         """What the parts of one board cost; a part without a price counts as dear."""
         from boardgen.purchasing.bill import bill
         from boardgen.purchasing.needs import needs
+        from boardgen.purchasing.spares import Spares
         from boardgen.sizing.extras import extras
 
         order = self.spec.order
-        found = bill(needs(netlist, extras(request, choices)), self.offers, 1, Decimal(0), order.currency, self.on)
+        wanted = needs(netlist, extras(request, choices))
+        found = bill(wanted, self.offers, 1, Spares(Decimal(0)), order.currency, self.on)
         return float(found.board_value) + UNPRICED_COST * len(found.unpriced)
 
     @cached_property
@@ -160,15 +163,29 @@ class Design:
         return (board.width_nm * 1e-9, board.height_nm * 1e-9) if board else None
 
     @cached_property
-    def bill(self) -> Bill:
-        """What to order, and what it costs."""
-        from boardgen.purchasing.bill import bill
+    def needs(self) -> tuple[Need, ...]:
+        """What one board takes: its fitted parts, and what is bought beside them."""
         from boardgen.purchasing.needs import needs
         from boardgen.sizing.extras import extras
 
+        return needs(self.netlist, extras(self.request, self.choices, self._size_m))
+
+    @property
+    def spares(self) -> Spares:
+        """How many more are bought than is needed."""
+        from boardgen.purchasing.spares import Spares
+
         order = self.spec.order
-        wanted = needs(self.netlist, extras(self.request, self.choices, self._size_m))
-        return bill(wanted, self.priced, order.boards, Decimal(str(order.spares)), order.currency, self.on)
+        by_kind = {kind: Decimal(str(share)) for kind, share in order.spares_of.by_kind.items()}
+        return Spares(Decimal(str(order.spares)), by_kind)
+
+    @cached_property
+    def bill(self) -> Bill:
+        """What to order, and what it costs."""
+        from boardgen.purchasing.bill import bill
+
+        order = self.spec.order
+        return bill(self.needs, self.priced, order.boards, self.spares, order.currency, self.on)
 
     @cached_property
     def priced(self) -> tuple[Offer, ...]:

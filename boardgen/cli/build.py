@@ -21,6 +21,7 @@ from boardgen.spec.label import folder_name
 
 LIBRARIES = (
     "Hershey-Fonts",
+    "jinja2",
     "matplotlib",
     "numpy",
     "openpyxl",

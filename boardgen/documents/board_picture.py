@@ -34,6 +34,14 @@ def board_top(board: Board) -> bytes:
     )  # fmt: skip
 
 
+def board_built(board: Board) -> bytes:
+    """The top once, with its parts."""
+    wide, high = board.width_nm / 1e6, board.height_nm / 1e6
+    body = f'<g transform="translate({EDGE_MM} {EDGE_MM})">{"".join(_face(board, "top") + _bodies(board))}</g>'
+    caption = _caption(EDGE_MM, high, "top, with its parts")
+    return _page(wide + 2 * EDGE_MM, high, f"{board.title}, top with its parts", [caption, body])
+
+
 def board_bottom(board: Board) -> bytes:
     """The bottom as seen when the board is turned over about its upright axis."""
     wide, high = board.width_nm / 1e6, board.height_nm / 1e6

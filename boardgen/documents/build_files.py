@@ -9,6 +9,7 @@ from dataclasses import asdict
 from boardgen.design import Design
 from boardgen.documents import values
 from boardgen.documents.board_picture import board_bottom, board_top
+from boardgen.documents.book.book import book
 from boardgen.documents.copper_basis import basis
 from boardgen.documents.drill_template import drill_template
 from boardgen.documents.fabrication import fabrication_files
@@ -38,6 +39,8 @@ def build_files(
         "schematic.svg": schematic(design.netlist, date),
         **_board_files(design, date, dxf=dxf),
     }
+    drawings = {name: content.decode() for name, content in made.items() if name.endswith(".svg")}
+    made["book.html"] = book(design, drawings, date)
     made["labels.svg"] = labels(design.netlist, design.bill, digest_of_made(made), date)
     if not pdf:
         return made

@@ -57,11 +57,6 @@ def schematic(netlist: Netlist, date: str = "", paper: str = "A4") -> bytes:
     ).encode()
 
 
-def schematic_sheets(netlist: Netlist, date: str = "", paper: str = "A4") -> list[str]:
-    """Each sheet as an SVG of its own, its width and height in user units of a millimetre."""
-    return _sheets(netlist, date, paper)[0]
-
-
 def _sheets(netlist: Netlist, date: str, paper: str) -> tuple[list[str], tuple[float, float]]:
     blocks = _blocks(netlist, PAPERS[paper][0][0] - 2 * (EDGE_MM + PAD_MM))
     notes = [*NOTES, MISSING] if any(not part.fitted for part in netlist.components) else list(NOTES)

@@ -41,8 +41,8 @@ def kinds(netlist: Netlist) -> list[Kind]:
 
 
 def is_output(netlist: Netlist, port: Port) -> bool:
-    """Whether a port is that of the main coax, which has no selector."""
-    return not any(part.part.kind == "relay" for part in parts_of(netlist, port.strip))
+    """Whether a port is that of the main coax, which comes last."""
+    return port is netlist.ports[-1]
 
 
 def parts_of(netlist: Netlist, strip: str, *stages: str) -> tuple[Component, ...]:
@@ -103,9 +103,9 @@ def _signal(netlist: Netlist, port: Port, *, output: bool) -> Sketch:
 def _control(netlist: Netlist, port: Port, *, output: bool) -> list[Sketch]:
     """The rows of the strip's own lines, the one that selects it first."""
     name, parts = strip_name(netlist, port), parts_of(netlist, port.strip, "control entry")
-    if output:
+    about = parts_of(netlist, port.strip, "selector", "changeover")
+    if output or not any(part.part.kind == "relay" for part in about):
         return line_rows(netlist, parts, name)
-    about = parts_of(netlist, port.strip, "selector")
     select = _select(netlist, about)
     line = control_entry.line(parts, Pen(netlist.joins, name), select)
     works, entry = drive(about, Pen(netlist.joins, name), select)

@@ -61,6 +61,7 @@ class Footprint:
 
     `drawn_from` is the side the maker's drawing shows; the data here are already turned to the component side.
     Body sizes in nanometres, None where not known. `gap` says what is missing, and is empty when complete.
+    `upright` is the pattern of the same part standing on end, "" where it does not.
     """
 
     key: str
@@ -75,3 +76,7 @@ class Footprint:
     standing: Standing
     source: str
     gap: str = ""
+    upright: str = ""
+
+    def __hash__(self) -> int:
+        return hash(self.key)

@@ -9,6 +9,7 @@ from drawn_netlist import faults
 from drawn_words import clashes
 from options import ALL, all_pairs, specification
 
+from boardgen.documents.drawn_sheets import sheets_of
 from boardgen.documents.schematic import schematic
 
 LABELS = (
@@ -54,6 +55,12 @@ def test_every_pair_of_options(option):
     assert clashes(schematic(board(option, 3))) == []
 
 
+@pytest.mark.parametrize("ways", [2, 8])
+def test_changeovers(ways):
+    text = labelled(ways, rest="way 1", idle="open").replace('rest = "way 1"', f'rest = "{LABELS[0]}"')
+    assert clashes(schematic(netlist_of(text))) == []
+
+
 def test_markup_in_a_label_or_title_is_text():
     text = labelled(2).replace('title = "options"', 'title = "<b>&amp; <script>alert(2)<b>"')
     drawn = schematic(netlist_of(text))
@@ -79,3 +86,14 @@ def test_a_clash_is_found():
 
 def test_the_same_bytes_twice():
     assert schematic(board({}, 4)) == schematic(board({}, 4))
+
+
+def test_its_sheets_can_be_taken_out_one_by_one():
+    drawn = schematic(netlist_of(labelled(9)))
+    sheets = sheets_of(drawn)
+    assert len(sheets) > 1
+    words = [t.text for t in ET.fromstring(drawn).iter("{http://www.w3.org/2000/svg}text")]
+    apart = [t.text for s in sheets for t in ET.fromstring(s.svg).iter("{http://www.w3.org/2000/svg}text")]
+    assert apart == words
+    assert {(s.wide_mm, s.high_mm) for s in sheets} == {(297.0, 210.0)}
+    assert [f"sheet {n} of {len(sheets)}" in s.svg for n, s in enumerate(sheets, 1)] == [True] * len(sheets)
