@@ -19,6 +19,7 @@ NAMED = ("connector", "terminal", "stud", "jack")
 MARKED = ("relay", "core", "bifilar choke")
 LINE_NAMES = (("select", "SEL"), ("feed", "FEED"), ("coil supply", "COIL"), ("0V", "0V"), ("earth", "EARTH"))
 CATHODE = "K"
+INWARD_STEPS, INWARD_NM = 70, 200_000
 TITLE_CAP_NM = 1_500_000
 AWAY_NM = 200_000
 """Between a text and what it must not touch."""
@@ -118,7 +119,11 @@ def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board: 
     for part in board.standings:
         if part.kind in NAMED:
             words = ascii_text(values[part.ref].value)
-            put(words, _about(part.body, *size(words, cap, pen)))
+            wide, high = size(words, cap, pen)
+            spots = itertools.chain(_about(part.body, wide, high), _inward(part.body, board, wide, high))
+            seen = (s for s in spots if not surface.covered((s[0], s[1], s[0] + wide, s[1] + high)))
+            if not put(words, seen):
+                put(words, _about(part.body, wide, high))
         if part.kind == "terminal":
             for land in lands[part.ref]:
                 words = next((short for name, short in LINE_NAMES if land.net.startswith(name)), "")
@@ -159,6 +164,16 @@ def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board: 
         "designators without a place": float(missing),
     }
     return replace(board, outlines=tuple(outlines), texts=tuple(texts), facts=facts)
+
+
+def _inward(body: Box, board: Board, wide: int, high: int) -> Iterator[Spot]:
+    """Places further in from the nearer long edge of the board, within the strip: for a name longer than the gaps."""
+    left, low, right, top = body
+    down = low + top > board.height_nm
+    for step in range(INWARD_STEPS):
+        y = low - AWAY_NM - high - step * INWARD_NM if down else top + AWAY_NM + step * INWARD_NM
+        for slide in (0, -1, 1, -2, 2, -3, 3):
+            yield (left + right - wide) // 2 + slide * 1_000_000, y, False
 
 
 def _bent_cathode(part: Standing, lands: list[Land]) -> Land | None:
