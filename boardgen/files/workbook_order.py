@@ -9,8 +9,10 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from boardgen.files import workbook_style as style
 from boardgen.files.line_note import line_note
+from boardgen.files.workbook_cells import Formula, Number, half_up
+from boardgen.files.workbook_entries import BOARDS, price_entry, quantity_entry
 from boardgen.files.workbook_rows import WorkbookContent
-from boardgen.files.workbook_sheet import Formula, Number, Sheet
+from boardgen.files.workbook_sheet import Sheet
 from boardgen.purchasing.bill import STEP, Bill, Line
 from boardgen.purchasing.money import decimal_places, plain
 
@@ -36,14 +38,14 @@ def order_sheet(worksheet: Worksheet, content: WorkbookContent, parts_in_one_boa
     sheet.line(_subtitle(content), style.SOFT)
     for caution in _cautions(bill):
         sheet.line(caution, style.SOFT)
-    boards = sheet.setting("Boards", Number(Decimal(bill.boards), entry=True))
+    boards = sheet.setting("Boards", Number(Decimal(bill.boards), entry=BOARDS))
     sheet.next_row += 1
     sheet.heading()
     first = sheet.next_row
     for number, line in enumerate(bill.lines, 1):
         _line(sheet, number, line, bill)
     _totals(sheet, first, bill, boards, parts_in_one_board)
-    sheet.finish(content.title, content.revision)
+    sheet.finish(content.title, f"revision {content.revision}")
     return OrderSheet(sheet, first, f"{NAME}!{boards}")
 
 
@@ -84,14 +86,15 @@ def _subtitle(content: WorkbookContent) -> str:
     boards = "1 board" if bill.boards == 1 else f"{bill.boards} boards"
     days = sorted({line.as_of.isoformat() for line in bill.lines if line.as_of})
     asked = f", asked {' to '.join(dict.fromkeys((days[0], days[-1])))}" if days else ""
-    spares = f"{plain(bill.spares_fraction * 100)} % spares"
+    own = ", other kinds of parts as specified" if bill.spares.by_kind else ""
+    spares = f"{plain(bill.spares.fraction * 100)} % spares{own}"
     return f"Revision {content.revision}: order for {boards} with {spares}; prices in {bill.currency}{asked}"
 
 
 def _cautions(bill: Bill) -> list[str]:
     cautions = [
-        "Shaded cells are for entry, and the totals follow them; a unit price does not follow its quantity, so look at "
-        "the price breaks."
+        "Boxed cells are for entry, and totals follow them; all others are locked, without a password. A unit price "
+        "does not follow its quantity, so look at the price breaks."
     ]
     if any(line.invented for line in bill.lines):
         cautions.append("Prices marked invented are for demonstration: nothing can be ordered at them.")
@@ -106,12 +109,12 @@ def _line(sheet: Sheet, number: int, line: Line, bill: Bill) -> None:
             line.part.maker,
             line.part.number,
             line.part.description,
-            Number(line.ordered, quantity_places(line.unit), entry=True),
+            Number(line.ordered, quantity_places(line.unit), entry=quantity_entry(line.unit)),
             line.unit,
             line.supplier,
             line.order_code,
-            Number(line.unit_price, price_places(bill), entry=True),
-            Formula(f'=IF(ISNUMBER(I{row}),ROUND(E{row}*I{row},{places}),"")', line.line_cost, places),
+            Number(line.unit_price, price_places(bill), entry=price_entry(bill.currency)),
+            Formula(f'=IF(ISNUMBER(I{row}),{half_up(f"E{row}*I{row}", bill.currency)},"")', line.line_cost, places),
             Number(None if line.lead_days is None else Decimal(line.lead_days)),
             line_note(line),
         )
@@ -123,7 +126,7 @@ def _totals(sheet: Sheet, first: int, bill: Bill, boards: str, parts_in_one_boar
     add = sheet.total
     order = Formula(f"=SUM({TOTAL}{first}:{TOTAL}{last})", bill.order_total, places)
     total = add("Order total", _TOTAL_COLUMN, order, first=True)
-    per_board = Formula(f"=ROUND({total}/{boards},{places})", bill.total_per_board, places)
+    per_board = Formula(f"={half_up(f'{total}/{boards}', bill.currency)}", bill.total_per_board, places)
     add("Order per board", _TOTAL_COLUMN, per_board)
     add("Parts in one board", _TOTAL_COLUMN, Formula(f"={parts_in_one_board}", bill.board_value, places))
     unpriced = f"=COUNT(A{first}:A{last})-COUNT({PRICE}{first}:{PRICE}{last})"
