@@ -137,6 +137,7 @@ def test_defaults():
                 },
             },
             "order": {"boards": 1, "spares": 0.1, "currency": "CAD"},
+            "documents": {"decimal": "point", "paper": "A4", "dimensions": "mm"},
         }
     )
 

@@ -34,8 +34,10 @@ def section(source: Source) -> Section:
         shared = board_faults(bench) if number == 0 else ()
         own = strip_faults(bench, strips[0])
         found = symptoms(test, (*own, *shared), network)
-        others = f", and alike on {', '.join(s.label for s in strips[1:])}" if len(strips) > 1 else ""
-        blocks.append(Group(f"On {strips[0].label}{others}", _tables(alike(found[: len(own)]))))
+        tables = _tables(alike(found[: len(own)]))
+        alike_to = ", ".join(s.label for s in strips[1:])
+        words = (Words(f"Alike, with their own designators: {alike_to}."),) if alike_to else ()
+        blocks.append(Group(f"On {strips[0].label}", (*words, *tables)))
         if shared:
             last = Group(f"On what all antennas share, seen with {strips[0].label}", _tables(alike(found[len(own) :])))
     blocks += [last, _cable(source)]

@@ -47,7 +47,7 @@ class Spelling:
     def length(self, metres: float, digits: int = 2) -> str:
         """Millimetres, with inches beside them where that is wanted."""
         text = f"{metres * 1e3:.{digits}f} mm"
-        return f"{text} ({metres / INCH_M:.{digits}f} in)" if self.inches else text
+        return f"{text} ({metres / INCH_M:.2f} in)" if self.inches else text
 
     def size(self, metres: Iterable[float], digits: int = 2) -> str:
         """Width and height in millimetres, with inches beside them where that is wanted."""
