@@ -15,6 +15,7 @@ from boardgen.design import Design
 from boardgen.model.choice import Subject
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
+from boardgen.sizing.cable_limits import FUSE_RATIO
 from boardgen.station.feasible import by_rest, chosen, source_of
 from boardgen.station.keys import Plan
 from boardgen.station.network import Selector, Station
@@ -35,11 +36,12 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class StationDesign:
-    """A station, from its plan and the designs of its boxes by name."""
+    """A station, from its plan and the designs of its boxes by name. `own_selector` is one that the plan names."""
 
     plan: Plan
     boxes: Mapping[str, Design]
     catalogue: Catalogue
+    own_selector: Design | None = None
 
     @cached_property
     def requests(self) -> dict[str, Request]:
@@ -70,10 +72,33 @@ class StationDesign:
     def _assembled(self, direct: frozenset[Load]) -> Station:
         from boardgen.station.assemble import assemble
 
-        steering = chosen(self.plan, self._specs, direct)
-        return assemble(
-            self.plan, steering, self.requests, self.netlists, self._selector(steering.wanted.rest), self.diode
-        )
+        steering = by_rest(self.plan, self._specs, direct)[self.rest]
+        return assemble(self.plan, steering, self.requests, self.netlists, self._relays, self.diode)
+
+    @cached_property
+    def rest(self) -> str:
+        """The box whose feeder is through at rest."""
+        return chosen(self.plan, self._specs).wanted.rest
+
+    @cached_property
+    def selector_text(self) -> str:
+        """The specification of a generated selector."""
+        from boardgen.station.selector_spec import selector_text
+
+        return selector_text(self.plan, self._specs, self.rest)
+
+    @cached_property
+    def selector(self) -> Design | None:
+        """The selector's design, bought and dated as the first box. One box needs none."""
+        from boardgen.spec.load import read_text
+
+        if len(self.boxes) == 1:
+            return None
+        if self.own_selector is not None:
+            return self.own_selector
+        first = next(iter(self.boxes.values()))
+        spec = read_text(self.selector_text, "selector.toml")
+        return Design(spec, self.catalogue, first.offers, first.on, predicted=first.predicted, laid_out=first.laid_out)
 
     def _reached_through_two(self, station: Station) -> frozenset[Load]:
         """Loads with two diodes before them in some state, whose relays or ports are then left too few volts."""
@@ -94,19 +119,20 @@ class StationDesign:
             raise InputError([Problem("P034 diode", "error", Place(key="source.diode"), found, f"it has {known}")])
         return part
 
-    def _selector(self, rest: str) -> Selector | None:
-        """What the selector is taken to be: relay and diodes as those of the first box. One box needs none."""
-        if len(self.boxes) == 1:
+    @property
+    def _relays(self) -> Selector | None:
+        """What steering and proof need to know of the selector."""
+        if self.selector is None:
             return None
-        first = next(iter(self.boxes.values()))
-        reverse = first.spec.protection.reverse
-        part = first.choices.part
+        part = self.selector.choices.part
         return Selector(
-            tuple(self.boxes),
-            rest,
+            tuple(strip.label for strip in self.selector.request.antennas),
+            self.rest,
             part("relay voltage", Subject("", "selector", "relay")),
             part("flyback diode", Subject("", "selector", "flyback diode")),
-            part("series diode", Subject("", "selector", "series diode")) if reverse else None,
+            part("series diode", Subject("", "selector", "series diode"))
+            if self.selector.spec.protection.reverse
+            else None,
         )
 
     @cached_property
@@ -145,10 +171,13 @@ class StationDesign:
         return flows(self.station, self.corners)
 
     @cached_property
-    def fuses(self) -> dict[str, Part]:
-        """The fuse at the source's end of each box's cable, as the box was sized with that cable."""
-        at = Subject("", "control entry", "cable")
-        return {name: design.choices.part("cable fuse", at) for name, design in self.boxes.items()}
+    def fuse(self) -> Part:
+        """The fuse behind the supply, which guards every line: the least with 1.5 times the steady current."""
+        from boardgen.station.proof import steady_a
+
+        offered = sorted(self.catalogue.of_kind("cable fuse"), key=lambda p: p.figures["rated current"].value)
+        needed_a = FUSE_RATIO * steady_a(self.station, self.corners)
+        return next((p for p in offered if p.figures["rated current"].value >= needed_a), offered[-1])
 
     @cached_property
     def reaches(self) -> dict[str, Reach]:

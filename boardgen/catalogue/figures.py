@@ -113,6 +113,7 @@ FIGURES: Final[Mapping[str, Mapping[str, Known]]] = {
     "enclosure": {"length": Known("m"), "width": Known("m"), "height": Known("m"), **_LARGEST},
     "hardware": {},
     "bare board": _LARGEST,
+    "board rate": {},
 }
 """Kind, then name of the figure."""
 

@@ -6,6 +6,7 @@ from dataclasses import replace
 from importlib.metadata import version
 from pathlib import Path
 
+from boardgen.catalogue import Catalogue
 from boardgen.catalogue import load as load_catalogue
 from boardgen.cli import terminal
 from boardgen.cli.build import LIBRARIES
@@ -16,11 +17,14 @@ from boardgen.cli.inputs import Inputs, read_inputs
 from boardgen.cli.options import Data, Override, Talk
 from boardgen.documents import problems, station_summary
 from boardgen.documents.order_files import PROGRAM
-from boardgen.documents.station_files import box_folder, station_files
+from boardgen.documents.station.folders import box_folder, folders
+from boardgen.documents.station_files import station_files
 from boardgen.files.manifest import Origin
 from boardgen.files.output_folder import check_folder, write_folder
 from boardgen.model.problem import InputError, Problem
 from boardgen.spec.label import folder_name
+from boardgen.spec.load import placed
+from boardgen.station.consistency import GENERATED, selector_faults
 from boardgen.station.load import Loaded, load_plan
 from boardgen.station_design import StationDesign
 
@@ -31,8 +35,12 @@ def run(plan: Path, out: Path, data: Data, talk: Talk) -> int:
         loaded = load_plan(plan)
         boxes = _boxes(plan, loaded, data)
         names = read_footprint_names(data.parts)
-    catalogue = next(iter(boxes.values())).design.catalogue
-    design = StationDesign(loaded.plan, {name: i.design for name, i in boxes.items()}, catalogue)
+        catalogue = next(iter(boxes.values())).design.catalogue
+        selector = _own_selector(plan, loaded, data, catalogue)
+    made = {name: inputs.design for name, inputs in boxes.items()}
+    design = StationDesign(loaded.plan, made, catalogue, selector.design if selector else None)
+    if selector and (faults := selector_faults(loaded.plan, selector.design.spec, design.rest)):
+        raise InputError(placed(faults, set(), loaded.text, loaded.file_name))
     target = out / folder_name(loaded.plan.title)
     check_folder(target)
     with terminal.progress("wiring", talk.quiet):
@@ -42,8 +50,8 @@ def run(plan: Path, out: Path, data: Data, talk: Talk) -> int:
     date = next(iter(boxes.values())).date_text
     with terminal.progress("writing", talk.quiet):
         files = station_files(design, names, date)
-        left = write_folder(target, files, _origin(plan, loaded, boxes))
-    found = (*loaded.at_lines(design.problems), *_of_boxes(boxes), *left)
+        left = write_folder(target, files, _origin(plan, loaded, boxes, selector))
+    found = (*loaded.at_lines(design.problems), *_of_boxes(boxes), *_of_selector(design), *left)
     _tell(design, found, target, sorted([*files, "manifest.json"]), talk)
     return ExitCode.FALLS_SHORT if problems.shortfalls(found) else ExitCode.DONE
 
@@ -64,6 +72,18 @@ def _boxes(plan: Path, loaded: Loaded, data: Data) -> dict[str, Inputs]:
     return found
 
 
+def _own_selector(plan: Path, loaded: Loaded, data: Data, catalogue: Catalogue) -> Inputs | None:
+    """The selector that the plan names; None where it is generated, or one box needs none."""
+    named = loaded.plan.receiver.selector
+    if named == GENERATED or len(loaded.plan.box) == 1:
+        return None
+    return read_inputs(plan.parent / named, Override(), data, catalogue, whole=True)
+
+
+def _of_selector(design: StationDesign) -> list[Problem]:
+    return [_named("selector", p) for p in design.selector.problems] if design.selector else []
+
+
 def _of_boxes(boxes: dict[str, Inputs]) -> tuple[Problem, ...]:
     """What falls short in each box, its name before it; what several boxes share is said once by the printing."""
     found: list[Problem] = []
@@ -78,8 +98,12 @@ def _named(name: str, problem: Problem) -> Problem:
     return replace(problem, place=replace(problem.place, key=key))
 
 
-def _origin(plan: Path, loaded: Loaded, boxes: dict[str, Inputs]) -> Origin:
-    inputs = {"plan": digest(plan, plan.parent), "boxes": {box_folder(n): dict(i.manifest) for n, i in boxes.items()}}
+def _origin(plan: Path, loaded: Loaded, boxes: dict[str, Inputs], selector: Inputs | None) -> Origin:
+    inputs = {
+        "plan": digest(plan, plan.parent),
+        "boxes": {box_folder(n): dict(i.manifest) for n, i in boxes.items()},
+        "selector": dict(selector.manifest) if selector else GENERATED,
+    }
     versions = {name: version(name) for name in LIBRARIES}
     return Origin(loaded.plan.title, loaded.plan.revision, inputs, PROGRAM, versions)
 
@@ -97,5 +121,5 @@ def _tell(design: StationDesign, found: tuple[Problem, ...], target: Path, names
         terminal.print_problems("\nto know:", problems.warnings(found))
         terminal.print_problems("\nfalls short:", short)
         own = [name for name in names if "/" not in name]
-        boxes = ", ".join(box_folder(name) + "/" for name in design.boxes)
+        boxes = ", ".join(f"{folder}/" for folder in folders(design))
         terminal.print_lines(["", f"written to {target}: {', '.join(own)}; {boxes}"])

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Iterable
 from dataclasses import dataclass
+from math import log
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -35,13 +37,17 @@ STYLE: Any = {
 }
 ONE_CURVE = 0.01
 """Worst and best that differ by less are drawn as one curve."""
+NAME_WIDTH = 0.055
+"""Share of a panel's width that the name of a band takes."""
 LABEL_HEIGHT = 0.08
 """Share of a panel's height between two labels that can be told apart."""
+MARGINS_IN = 0.92, 0.5, 0.28, 0.55
+"""Room about the panels at the left, foot, right and top, in inches."""
 PANELS = ("insertion loss", "return loss", "isolation", "idle common mode", "mode conversion", "common-mode impedance")
 
 
 @dataclass(frozen=True)
-class _Panel:
+class Panel:
     """The worst and the best of all states and ports."""
 
     worst: Array
@@ -53,15 +59,26 @@ def response_svg(prediction: Prediction) -> bytes:
     shown = [name for name in PANELS if prediction.response.of(name)]
     library = quiet_matplotlib.load()
     with library.rc_context(STYLE):
-        figure = library.figure.Figure(figsize=(7.5, 2.1 * len(shown) + 0.8), facecolor=PAPER, layout="constrained")
-        axes = figure.subplots(len(shown), 1, sharex=True, squeeze=False)[:, 0]
+        wide, high = 7.5, 2.1 * len(shown) + 0.8
+        figure = library.figure.Figure(figsize=(wide, high), facecolor=PAPER)
+        # margins are given, since to find them would mean to draw everything twice
+        left, foot, right, top = MARGINS_IN
+        axes = figure.subplots(
+            len(shown), 1, sharex=True, squeeze=False,
+            gridspec_kw={
+                "left": left / wide, "right": 1 - right / wide, "bottom": foot / high, "top": 1 - top / high,
+                "hspace": 0.06,
+            },
+        )[:, 0]  # fmt: skip
         for at, name in zip(axes, shown, strict=True):
             _draw(at, prediction, name)
-        _bands(axes[0], prediction)
+        name_bands(axes[0], prediction.request.spec.band.region, prediction.response.frequency_hz, axes)
         axes[-1].set_xlabel("frequency, MHz")
         figure.suptitle(
-            f"{prediction.request.spec.title}: predicted response", fontsize=11, color=INK, x=0.02, ha="left"
-        )
+            # a title is text, also with dollar signs in it
+            f"{prediction.request.spec.title}: predicted response", fontsize=11, color=INK, x=0.02, ha="left",
+            y=1 - 0.08 / high, va="top", parse_math=False,
+        )  # fmt: skip
         content = io.BytesIO()
         figure.savefig(content, format="svg", metadata={"Date": None, "Creator": None})
     return content.getvalue()
@@ -70,12 +87,15 @@ def response_svg(prediction: Prediction) -> bytes:
 def _draw(axes: Axes, prediction: Prediction, name: str) -> None:
     response, spec = prediction.response, prediction.request.spec
     asked = QUANTITIES[name]
-    panel = _panel(prediction, name)
+    panel = worst_and_best(prediction, name)
     megahertz = response.frequency_hz / 1e6
     axes.set_facecolor(PAPER)
     axes.set_xscale("log")
     if asked.unit == "ohm":
         axes.set_yscale("log")
+        axes.yaxis.set_major_formatter("{x:g}")
+        axes.yaxis.set_minor_formatter("")
+    axes.xaxis.set_major_formatter("{x:g}")
     axes.set_xlim(megahertz[0], megahertz[-1] * 1.35)
     axes.axvspan(megahertz[0], spec.band.lowest / 1e6, color=OUTSIDE, lw=0)
     axes.axvspan(spec.band.highest / 1e6, megahertz[-1] * 1.35, color=OUTSIDE, lw=0)
@@ -97,14 +117,15 @@ def _draw(axes: Axes, prediction: Prediction, name: str) -> None:
         axes.spines[side].set_visible(False)
 
 
-def _panel(prediction: Prediction, name: str) -> _Panel:
+def worst_and_best(prediction: Prediction, name: str) -> Panel:
+    """Of all states and ports, over the unknown split."""
     curves = prediction.response.of(name)
     low = np.min([c.low for c in curves], axis=0)
     high = np.max([c.high for c in curves], axis=0)
-    return _Panel(low, high) if QUANTITIES[name].larger_is_better else _Panel(high, low)
+    return Panel(low, high) if QUANTITIES[name].larger_is_better else Panel(high, low)
 
 
-def _label_ends(axes: Axes, megahertz: Array, panel: _Panel) -> None:
+def _label_ends(axes: Axes, megahertz: Array, panel: Panel) -> None:
     """Names both curves at their ends, or both in one where they end together."""
     worst, best = float(panel.worst[-1]), float(panel.best[-1])
     axes.autoscale_view()
@@ -138,16 +159,20 @@ def _limit(axes: Axes, prediction: Prediction, name: str, target: Target) -> Non
         axes.annotate(shown, (judged.at_hz / 1e6, judged.achieved), (5, 5), textcoords="offset points", color=INK)
 
 
-def _bands(top: Axes, prediction: Prediction) -> None:
+def name_bands(top: Axes, region: int, frequency_hz: Array, panels: Iterable[Axes]) -> None:
     """The amateur bands, shaded in every panel and named above the first."""
-    region = prediction.request.spec.band.region
-    first, last = (float(f) for f in prediction.response.frequency_hz[[0, -1]])
-    for name in bands.NAMES:
+    first, last = (float(f) for f in frequency_hz[[0, -1]])
+    named = 0.0
+    for name in sorted(bands.NAMES, key=lambda name: bands.edges(name, region)):
         low, high = bands.edges(name, region)
         if first <= low and high <= last:
-            for axes in top.figure.axes:
+            for axes in panels:
                 axes.axvspan(low / 1e6, high / 1e6, color=BEST, alpha=0.18, lw=0)
             middle = (low * high) ** 0.5 / 1e6
+            # a name that would run into the one before it is left out
+            if named and log(middle / named) < NAME_WIDTH * log(last / first):
+                continue
+            named = middle
             top.annotate(
                 name, (middle, 1.0), (0, 2), xycoords=("data", "axes fraction"), textcoords="offset points",
                 ha="center", fontsize=7, color=SOFT,

@@ -1,4 +1,4 @@
-"""The files of a station, as bytes by name: its own, and those of every box in a folder of the box's name."""
+"""The files of a station, as bytes by name: its own, and those of every board in a folder of its own."""
 
 from __future__ import annotations
 
@@ -7,22 +7,21 @@ from collections.abc import Mapping
 from boardgen.documents import selection_json, station_summary
 from boardgen.documents import station_tables as tables
 from boardgen.documents.build_files import build_files, json_bytes
-from boardgen.spec.label import folder_name
+from boardgen.documents.station.book import book_files
+from boardgen.documents.station.folders import SELECTOR, folders
+from boardgen.documents.station.source import Source
 from boardgen.station_design import StationDesign
 
 
 def station_files(design: StationDesign, footprint_names: Mapping[str, str], date: str) -> dict[str, bytes]:
     """Everything that `station` writes but the manifest."""
-    files = own_files(design)
-    for name, box in design.boxes.items():
-        made = build_files(box, footprint_names, date)
-        files |= {f"{box_folder(name)}/{file}": data for file, data in made.items()}
+    files = own_files(design) | book_files(Source(design, date))
+    for folder, board in folders(design).items():
+        made = build_files(board, footprint_names, date)
+        files |= {f"{folder}/{file}": data for file, data in made.items()}
+    if design.selector is not None and design.own_selector is None:
+        files[f"{SELECTOR}/selector.toml"] = design.selector_text.encode()
     return files
-
-
-def box_folder(name: str) -> str:
-    """The folder of a box within the station's."""
-    return f"boxes/{folder_name(name) or 'box'}"
 
 
 def own_files(design: StationDesign) -> dict[str, bytes]:

@@ -25,6 +25,7 @@ def values(design: StationDesign) -> dict[str, object]:
         "boxes": [_box(design, name) for name in design.boxes],
         "relays": _relays(design),
         "source_a": round(design.proof.most_a, 4),
+        "fuse_a": design.fuse.figures["rated current"].value,
         "faults": {"proved": len(design.proof.faults), "with_effect": sum(bool(f.wrong) for f in design.proof.faults)},
         "paths": [
             {"direction": p.direction, "box": p.box, "antenna": p.antenna, "sentence": p.sentence} for p in design.paths
@@ -48,7 +49,6 @@ def _box(design: StationDesign, name: str) -> dict[str, object]:
         "longest_control_m": round(reach.longest_m, 1),
         "thinnest_awg": reach.thinnest_awg,
         "spare_conductors": spare(design.station.cables[name].conductors),
-        "fuse": design.fuses[name].value,
     }
 
 

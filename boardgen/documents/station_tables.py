@@ -71,7 +71,7 @@ def _selection_row(row: Row) -> list[str]:
     ]
 
 
-CONDUCTORS = ("box", "cable", "position", "pair", "colour", "carries", "source end", "fuse", "most current, A")
+CONDUCTORS = ("box", "cable", "position", "pair", "colour", "carries", "source end", "most current, A")
 
 
 def conductors(design: StationDesign) -> Rows:
@@ -85,7 +85,6 @@ def conductors(design: StationDesign) -> Rows:
             flow.conductor.place.colour,
             flow.conductor.what,
             source_end(design, flow.conductor),
-            design.fuses[box].value,
             f"{flow.most_a:.3f}",
         ]
         for box, flows in design.flows.items()

@@ -38,6 +38,16 @@ class WindingRow:
 
 
 @dataclass(frozen=True, slots=True)
+class WoundBoard:
+    """What is wound for one kind of board; `cell` is where the workbook has the number of boards."""
+
+    title: str
+    boards: int
+    cell: str
+    rows: tuple[WindingRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class AssumptionRow:
     """A figure that was neither read nor measured, with the value as text."""
 
@@ -45,6 +55,16 @@ class AssumptionRow:
     figure: str
     value: str
     standing: Standing
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class FigureRow:
+    """A figure that a cost rests on: a price, a supplier's terms or a rate, and how far it can be trusted."""
+
+    what: str
+    value: str
+    standing: str
     source: str
 
 

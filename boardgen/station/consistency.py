@@ -11,6 +11,8 @@ from boardgen.spec.label import ascii_name
 from boardgen.spec.shown import shown
 from boardgen.station.keys import Plan
 
+GENERATED = "generated"
+"""Asks for a selector that is worked out from the plan."""
 RESERVED = ("selector", "source", "rest")
 """Names that no box may have, in small letters."""
 _CLASS = 0.25
@@ -215,3 +217,19 @@ def _coils(plan: Plan, specs: Mapping[str, Spec]) -> Iterator[Fault]:
             yield Fault(
                 "P031 coils", (("box", at, "spec"),), found, "one supply works them all: take relays of one voltage"
             )
+
+
+def selector_faults(plan: Plan, spec: Spec, rest: str) -> list[Fault]:
+    """What keeps a selector of the user's own from serving this plan: a port for each box, and that at rest."""
+    key: tuple[KeyPath, ...] = (("receiver", "selector"),)
+    ports, boxes = [a.label for a in spec.antenna], [box.name for box in plan.box]
+    found = []
+    if sorted(ports) != sorted(boxes):
+        text = f"the selector has the ports {', '.join(map(shown, ports))}"
+        wanted = f"give it one for each box: {', '.join(map(shown, boxes))}"
+        found.append(Fault("P035 selector ports", key, text, wanted))
+    if spec.switching.rest != rest:
+        at_rest = "no port" if spec.switching.rest is None else shown(spec.switching.rest)
+        text = f"the selector leads {at_rest} through at rest, the plan the feeder of {shown(rest)}"
+        found.append(Fault("P036 selector rest", (*key, ("receiver", "rest")), text, "name the same box in both"))
+    return found

@@ -151,6 +151,12 @@ def sound_readings(station: Station, corners: Sequence[Corner]) -> tuple[Reading
     return tuple(found)
 
 
+def steady_a(station: Station, corners: Sequence[Corner]) -> float:
+    """Most amperes that the source gives without a fault."""
+    sound = (state(station, case.on, case.wanted, corner) for case in cases(station) for corner in corners)
+    return max(source_a(solve(each.network)) for each in sound)
+
+
 def source_a(solution: Solution) -> float:
     """Amperes out of the source."""
     return -solution.current("supply")

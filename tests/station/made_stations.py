@@ -43,6 +43,8 @@ def box_design(*arguments, **options):
 class Sized:
     """What a station takes of a box's design, with other cables: the same netlist and parts."""
 
+    offers, on, predicted, laid_out = (), None, False, False
+
     def __init__(self, design, spec):
         self.spec, self.netlist, self.choices = spec, design.netlist, design.choices
         self.request = Request(spec, design.catalogue)
