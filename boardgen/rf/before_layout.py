@@ -11,14 +11,17 @@ from boardgen.model.strays import Strays
 from boardgen.rf import assumed
 from boardgen.rf.element import GROUND
 from boardgen.rf.elements import BUS
+from boardgen.rf.quantities import OUTPUT
 
 
 def before_layout(netlist: Netlist, held: frozenset[str]) -> Strays:
     """Capacitances to 0V of every conductor of the signal path, and the run of each antenna. Nets in `held` are 0V."""
     ports = [p for p in netlist.ports if netlist.component[p.ref].fitted]
     found = {net: figure for net, figure in _contacts(netlist, len(ports)) if net and net not in held}
-    found |= {net: assumed.PORT_COPPER for port in ports for net in (port.centre, port.braid) if net not in held}
-    runs = {p.strip: assumed.RUN_COPPER for p in ports if p.strip != "output"}
+    for port in ports:
+        own = assumed.OUTPUT_COPPER if port.strip == OUTPUT else assumed.PORT_COPPER
+        found |= {net: own for net in (port.centre, port.braid) if net not in held and net not in BUS}
+    runs = {p.strip: assumed.RUN_COPPER for p in ports if p.strip != OUTPUT}
     return Strays(tuple((net, GROUND, figure) for net, figure in found.items()), runs)
 
 
