@@ -7,7 +7,7 @@ from boardgen.documents.station.drawings import DIRECTIONS, WIRING
 from boardgen.documents.station.source import Source
 from boardgen.purchasing.part_name import part_name
 from boardgen.station.faults import place_text
-from boardgen.station.manual_switch import Contact, contacts
+from boardgen.station.manual_switch import Contact, contacts, positions_to_have
 from boardgen.station.steering import Joint
 
 
@@ -98,9 +98,10 @@ def _switch(source: Source) -> Group:
     made = contacts(source.station.steering)
     poles = source.plan.source.poles
     of = "1 pole" if poles == 1 else f"{poles} poles"
+    positions = positions_to_have(source.plan, source.station.steering)
     words = (
-        f"A rotary switch of {of} and {source.plan.source.outputs} positions or more, break before make, rated 30 V "
-        "and the current of the fuse. The wiper of each pole goes to the fused plus."
+        f"A rotary switch of {of} and {positions} positions or more, break before make, rated 30 V and the current of "
+        "the fuse. The wiper of each pole goes to the fused plus; a position with nothing on it is off."
     )
     columns = (
         Column("", "tick"), Column("Position", "number"), Column("Pole", "number"), Column("Directions"),
