@@ -29,7 +29,7 @@ def section(source: Source, drawn: dict[str, str]) -> Section:
 def _table(source: Source) -> Table:
     columns = (
         Column("Direction"), Column("Position" if source.is_switch else "Outputs on", "number"), Column("Antenna"),
-        Column("Feeder", narrow=True), Column("Relays energised"), Column("Feeds on"), Column("Live conductors"),
+        Column("Feeder"), Column("Relays energised"), Column("Feeds on"), Column("Live conductors"),
     )  # fmt: skip
     rows = [("at rest", "0" if source.is_switch else "none", "none", source.table.rest, "none", "none", "none")]
     for row in source.table.rows:
