@@ -71,8 +71,13 @@ def response_svg(prediction: Prediction) -> bytes:
         _bands(axes[0], prediction)
         axes[-1].set_xlabel("frequency, MHz")
         figure.suptitle(
-            f"{prediction.request.spec.title}: predicted response", fontsize=11, color=INK, x=0.02, ha="left",
-            y=1 - 0.08 / high, va="top",
+            f"{prediction.request.spec.title}: predicted response",
+            fontsize=11,
+            color=INK,
+            x=0.02,
+            ha="left",
+            y=1 - 0.08 / high,
+            va="top",
         )
         content = io.BytesIO()
         figure.savefig(content, format="svg", metadata={"Date": None, "Creator": None})
