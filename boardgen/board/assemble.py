@@ -14,6 +14,7 @@ from boardgen.board.mounting import SCREW_HOLE_NM, SCREW_KEEP_NM, Placed, laid_p
 from boardgen.board.pour import poured
 from boardgen.board.rows import Row
 from boardgen.board.shape import moved
+from boardgen.board.summary import ALONG
 from boardgen.model.copper import Board, Land, Opening, Region, Standing, Track, Via
 
 BAR_COLUMNS = 3
@@ -54,8 +55,16 @@ def assemble(context: Context, rows: list[Row], pour: bool) -> Board:
             "pitch_m": context.columns * GRID_NM * 1e-9,
             "strips": sum(len(row.stacks) for row in rows),
             "rows": len(rows),
+            **_along(rows),
         },
     )
+
+
+def _along(rows: list[Row]) -> dict[str, float]:
+    """What the strip with the least empty room takes along its length, by stage, in metres."""
+    stacks = [stack for row in rows for stack in row.stacks]
+    fullest = min(stacks, key=lambda s: sum(laid.rows for cell, laid in s.cells if cell.job.stage == "filler"))
+    return {f"{ALONG}{cell.job.stage}": laid.rows * GRID_NM * 1e-9 for cell, laid in fullest.cells}
 
 
 class _Maker:
