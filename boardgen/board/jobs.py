@@ -275,7 +275,7 @@ def _earth(context: Context, names: Names, job: Job, crossed: bool) -> Job:
     columns, wide = context.columns, context.rules.surge
     column = columns - STUD_COLUMNS
     seats, drawn = [], []
-    rows = STUD_ROW + 10
+    rows = STUD_ROW + 10 + FENCE_HEAD
     for seat in job.seats:
         if len(seat.footprint.pads) == 1:
             seats.append(replace(seat, fixed=(column, STUD_ROW, 0)))
