@@ -24,6 +24,8 @@ OVERLAP_MM = 0.02
 """Windows reach so far into each other that they are one piece of copper."""
 LEAST_MM2 = 1.0
 """Smaller pieces are left out."""
+SIGNAL_MM = 2.0
+"""Kept free of pour beside and under the tracks of a signal: what lies nearer adds to the common mode's way to 0V."""
 CORE = "core-"
 Piece = tuple[int, tuple[Point, ...], tuple[tuple[Point, ...], ...]]
 
@@ -119,8 +121,10 @@ def _copper(job: Job, laid: Laid, side: int) -> tuple[_Grown, _Grown, _Grown]:
     clears = {kind: max(CLEAR_MM, each.track.clear_mm + TIP_MM) for kind, each in job.kinds}
     foreign, ground, pads = _Grown(), _Grown(), _Grown()
     for drawn in (*laid.tracks, *(fences(job, laid.rows) if not laid.tracks else ())):
-        if drawn.side == side:
-            start, end = ((x * GRID_MM, -y * GRID_MM) for x, y in (drawn.start, drawn.end))
+        start, end = ((x * GRID_MM, -y * GRID_MM) for x, y in (drawn.start, drawn.end))
+        if drawn.net[0] == "signal" and job.stage != "rails":
+            foreign.line(start, end, drawn.width_mm / 2 + max(SIGNAL_MM, clears["signal"]))
+        elif drawn.side == side:
             if drawn.net == ZERO:
                 ground.line(start, end, drawn.width_mm / 2)
             else:

@@ -30,9 +30,9 @@ def build_files(
     where that cannot be made here.
     """
     sized = values.document(design.spec, design.choices, design.problems, targets_document(design.prediction))
-    paper = design.spec.documents.paper
     sized["copper"] = basis(design.prediction)
     sized["cuts"] = [asdict(cut) for cut in design.cuts]
+    paper = design.spec.documents.paper
     made = {
         **order_files(design, footprint_names, date),
         "values.json": json_bytes(sized),
@@ -40,9 +40,9 @@ def build_files(
         "schematic.svg": schematic(design.netlist, date, paper),
         **_board_files(design, date, dxf=dxf),
     }
+    made["labels.svg"] = labels(design.netlist, design.bill, digest_of_made(made), date, paper)
     drawings = {name: content.decode() for name, content in made.items() if name.endswith(".svg")}
     made["book.html"] = book(design, drawings, date)
-    made["labels.svg"] = labels(design.netlist, design.bill, digest_of_made(made), date, paper)
     if not pdf:
         return made
     # the library takes half a second to load

@@ -220,12 +220,12 @@ class Elements:
                 yield Element(contact.strip, contact.ref, law, (pair,), parameters)
 
     def _with_run(self, contact: Contact, own: Parameter) -> Parameter:
-        """The inductance of a contact that closes to the bus, with half that of the copper's loop.
+        """The inductance of a contact that a selected antenna closes to the bus, with half that of the copper's loop.
 
         The contact of the other pole has the rest.
         """
         run = self.runs.get(contact.strip)
-        if run is None or contact.opened not in BUS:
+        if run is None or not {contact.common, contact.opened} & set(BUS):
             return own
         half = parameter("inductance", run, 0.5)
         both = (own.value + half.value, own.low + half.low, own.high + half.high)

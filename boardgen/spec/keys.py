@@ -232,7 +232,7 @@ class Documents(Table):
     decimal: Literal["point", "comma"] = "point"
     """The decimal mark in the build book: "point" or "comma"; default "point"."""
     paper: Literal["A4", "Letter"] = "A4"
-    """What the build book, the schematic and the labels are printed on: "A4" or "Letter"; default "A4"."""
+    """What the build book, drawings, labels and workbooks are printed on: "A4" or "Letter"; default "A4"."""
     dimensions: Literal["mm", "inch beside"] = "mm"
     """Lengths in the build book: "mm" alone, or "inch beside" them; default "mm"."""
 
