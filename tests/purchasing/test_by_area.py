@@ -8,6 +8,7 @@ from made_offers import offer
 from boardgen.model.part import Part
 from boardgen.purchasing.bill import Need, bill
 from boardgen.purchasing.by_area import AREA, SET_UP, by_area
+from boardgen.purchasing.spares import Spares
 
 BOARD = Part("bare-board-150x120", "bare board", "any", "board", "board", "150x120", "read", "sheet")
 OFFERS = (
@@ -46,7 +47,7 @@ def test_the_cheaper_way_is_taken():
     """One board by area costs 36.40; of the size class five must be bought for 71.80."""
     needs = [Need(BOARD, (), Decimal(1), "piece", spare=False)]
     offers = (*OFFERS, *by_area(OFFERS, BOARD, Decimal("0.89"), 1))
-    (line,) = bill(needs, offers, 1, Decimal(0), "CAD").lines
+    (line,) = bill(needs, offers, 1, Spares(Decimal(0)), "CAD").lines
     assert line.purchase is not None
     assert (line.ordered, line.purchase.cost) == (1, Decimal("36.40"))
     assert [p.cost for p in line.alternatives] == [Decimal("71.80")]
