@@ -24,6 +24,7 @@ bench: $(READY)
 	$(BIN)/python tests/bench/board_bench.py
 	$(BIN)/python tests/bench/order_bench.py
 	$(BIN)/python tests/bench/station_bench.py
+	$(BIN)/python tests/bench/build_bench.py
 
 # the outside programs that tests compare with and what PDF needs of the system, on Debian
 peers:

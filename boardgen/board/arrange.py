@@ -26,8 +26,8 @@ WAYS: tuple[Way, ...] = ((), True), (PATH, True)
 """Stages whose parts share one cell, so that small ones fill the room beside large ones; guards across the rails."""
 LAST_WAY: Way = ((), False)
 """What is tried where none of the others finds room: it takes more of it."""
-WORSE = 1.3
-"""No wider strips are tried after one whose estimate is so much larger than the best."""
+WORSE, MUCH_WORSE = 1.1, 1.5
+"""No wider strips are tried after one whose estimate is so many times the best; much more where nothing else fits."""
 ROUTED = 2
 """So many arrangements are drawn, the most promising first; the smallest is kept."""
 
@@ -44,13 +44,15 @@ class _Plan:
 def arrange(netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules, pour: bool = True) -> Board:
     """The smallest board that a strip width of the list gives. Raises NoRoomError where none does."""
     try:
-        context, rows = _smallest(_plans(netlist, footprints, rules, WAYS))
+        context, rows = _smallest(_plans(netlist, footprints, rules, WAYS, WORSE))
     except NoRoomError:
-        context, rows = _smallest(_plans(netlist, footprints, rules, (LAST_WAY,)))
+        context, rows = _smallest(_plans(netlist, footprints, rules, (*WAYS, LAST_WAY), MUCH_WORSE))
     return assemble(context, rows, pour)
 
 
-def _plans(netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules, ways: tuple[Way, ...]) -> list[_Plan]:
+def _plans(
+    netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules, ways: tuple[Way, ...], worse: float
+) -> list[_Plan]:
     """What may be drawn, the most promising first."""
     kinds = net_kinds(netlist)
     rails = tuple(n for n in ("bus centre", "bus braid", "coil supply", "feed shared", "0V") if n in kinds)
@@ -67,7 +69,7 @@ def _plans(netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules, 
                 continue
             found.append(_Plan(_area(context, len(strips), height), context, strips))
             # wider strips gain no more once the area grows
-            if found[-1].area > WORSE * min(each.area for each in found):
+            if found[-1].area > worse * min(each.area for each in found):
                 break
     return sorted(found, key=lambda each: each.area)
 

@@ -14,6 +14,7 @@ from boardgen.board.mounting import SCREW_HOLE_NM, SCREW_KEEP_NM, Placed, laid_p
 from boardgen.board.pour import poured
 from boardgen.board.rows import Row
 from boardgen.board.shape import moved
+from boardgen.board.summary import ALONG
 from boardgen.model.copper import Board, Land, Opening, Region, Standing, Track, Via
 
 BAR_COLUMNS = 3
@@ -35,7 +36,7 @@ def assemble(context: Context, rows: list[Row], pour: bool) -> Board:
         maker.add(placed)
         if pour:
             regions += poured(placed.cell.job, placed.laid, placed.left, placed.top)
-    maker.clip(margin + header, [margin + header + row.width_nm for row in rows])
+    maker.clip(margin, [margin + header + row.width_nm for row in rows])
     maker.earth(max(row.width_nm for row in rows) + margin + header + BAR_COLUMNS * GRID_NM)
     if header:
         maker.header(context.rails, margin + header)
@@ -54,8 +55,16 @@ def assemble(context: Context, rows: list[Row], pour: bool) -> Board:
             "pitch_m": context.columns * GRID_NM * 1e-9,
             "strips": sum(len(row.stacks) for row in rows),
             "rows": len(rows),
+            **_along(rows),
         },
     )
+
+
+def _along(rows: list[Row]) -> dict[str, float]:
+    """What the strip with the least empty room takes along its length, by stage, in metres."""
+    stacks = [stack for row in rows for stack in row.stacks]
+    fullest = min(stacks, key=lambda s: sum(laid.rows for cell, laid in s.cells if cell.job.stage == "filler"))
+    return {f"{ALONG}{cell.job.stage}": laid.rows * GRID_NM * 1e-9 for cell, laid in fullest.cells}
 
 
 class _Maker:
@@ -102,7 +111,7 @@ class _Maker:
         rails = {t.start[1]: t for t in self.tracks if t.net == "earth" and t.surge and t.start[1] == t.end[1]}
         self.tracks = [t for t in self.tracks if not (t.net == "earth" and t.surge and t.start[1] == t.end[1])]
         ends = [land.at for land in self.lands if land.net == "earth"]
-        ends += [p for t in self.tracks if t.net == "earth" and t.surge for p in (t.start, t.end)]
+        ends += [p for t in self.tracks if t.net == "earth" for p in (t.start, t.end)]
         for y, rail in rails.items():
             across = [x for x, at in ends if at == y] + ([bar] if len(rails) > 1 else [])
             self.tracks.append(replace(rail, start=(min(across), y), end=(max(across), y)))

@@ -62,6 +62,7 @@ class Forms:
 
     def __init__(self, job: Job, spread: int, earth_nm: int) -> None:
         self.job = job
+        self.skies: dict[int, tuple[Ints, Ints]] = {}
         self.turns: list[int] = []
         self.of: list[list[int]] = []
         found: list[tuple[Profile, int, int]] = []
@@ -86,13 +87,10 @@ class Forms:
     def _tables(self, found: list[tuple[Profile, int, int]]) -> None:
         job = self.job
         self.wide = max(len(profile[1]) for profile, _, _ in found)
-        pad = [(0, self.wide - len(profile[1])) for profile, _, _ in found]
-        self.tops = np.array(
-            [np.pad(p[1], w, constant_values=NOTHING) for (p, _, _), w in zip(found, pad, strict=True)], np.int32
-        )
-        self.feet = np.array(
-            [np.pad(p[2], w, constant_values=NOTHING) for (p, _, _), w in zip(found, pad, strict=True)], np.int32
-        )
+        self.tops, self.feet = np.full((2, len(found), self.wide), NOTHING, np.int32)
+        for line, (profile, _, _) in enumerate(found):
+            self.tops[line, : len(profile[1])] = profile[1]
+            self.feet[line, : len(profile[2])] = profile[2]
         self.first = np.array([p[0] for p, _, _ in found], np.int32)
         start = np.arange(job.columns + 1, dtype=np.int32)
         origin = start[None, :] - self.first[:, None]
@@ -185,12 +183,19 @@ class Forms:
             found[int(at_foot)] |= ((x * x + away * away) < reach * reach).any(axis=1)
         return np.asarray(DOOR_ROWS * found.sum(axis=0), np.int32)
 
+    def _sky(self, many: int) -> tuple[Ints, Ints]:
+        """What is filled so far, by line and column, and a view of it in windows as wide as the widest part."""
+        if many not in self.skies:
+            sky = np.zeros((many, self.job.columns + self.wide), np.int32)
+            self.skies[many] = sky, np.lib.stride_tricks.sliding_window_view(sky, self.wide, axis=1)
+        return self.skies[many]
+
     def drop(self, forms: Ints, order: Ints, right: NDArray[np.bool_]) -> Dropped:
         """Arrangements one a line: the form of each seat, the seats in turn, and which seats keep to the right."""
         job, many = self.job, len(forms)
         lines = np.arange(many)
-        sky = np.full((many, job.columns + self.wide), 0, np.int32)
-        windows = np.lib.stride_tricks.sliding_window_view(sky, self.wide, axis=1)
+        sky, windows = self._sky(many)
+        sky[:] = 0
         columns, depths = np.zeros_like(forms), np.zeros_like(forms)
         start = np.arange(windows.shape[1], dtype=np.int32)
         offsets = np.arange(self.wide)
@@ -202,7 +207,7 @@ class Forms:
             if self.rails is not None:
                 table = self.rails[form]
                 last = table.shape[1] - 1
-                row = np.maximum(np.take_along_axis(table, np.minimum(row, last), axis=1), row)
+                row = np.maximum(table[lines[:, None], np.minimum(row, last)], row)
             tie = np.where(right[lines, seat][:, None], SIDES - 1 - start, start)
             best = ((row + self.shut[form]) * SIDES + tie).argmin(axis=1)
             depth_row = row[lines, best]
@@ -211,7 +216,8 @@ class Forms:
             spot = best[:, None] + offsets
             here = depth_row[:, None] * GRID_NM + self.feet[form]
             sky[lines[:, None], spot] = np.maximum(sky[lines[:, None], spot], here)
-        rows = -(-sky.max(axis=1) // GRID_NM)
+        # no less than the rails cover
+        rows = np.maximum(-(-sky.max(axis=1) // GRID_NM), -(-job.rails_nm[1] // GRID_NM)).astype(np.int32)
         score = rows + self._shut_doors(forms, columns, depths, rows)
         return Dropped(score, rows, self._wire(forms, columns, depths, rows), columns, depths)
 

@@ -34,6 +34,8 @@ STUD_ROW, JOIN_ROW = 10, 21
 RESTING_TO, ONWARD_FROM = 4, 2
 """A broken rail ends at this column, and starts again so far left of the strip's middle."""
 STUD_FIRST, STUD_STEP = 9, 17
+EARTH_LANE = 4
+"""Column of thin earth copper: a surge's clearance from the fence and from the pads of a core."""
 BY_STUD = 5
 """The column about which the pair passes the stud."""
 STUD_COLUMNS = 7
@@ -154,9 +156,11 @@ def _ports(
         ports = [(pair[0], middle + half, 0), (pair[1], middle - half, 0)]
         crossing = crossing - set(pair)
     left, right = 2, context.columns - 2
+    # beside a core where no other line needs the left side, else in the middle
+    alone = all(net == "earth" or context.kinds[net] == "feed" for net in crossing)
     for net in sorted(crossing, key=lambda net: line_order(net, context.kinds)):
         if net == "earth":
-            ports.append((net, context.columns // 2, 1))
+            ports.append((net, EARTH_LANE if alone and not strip.is_output else context.columns // 2, 1))
         elif context.kinds[net] == "feed" and not strip.is_output:
             ports.append((net, right, 1))
             right -= 2

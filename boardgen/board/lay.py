@@ -21,9 +21,9 @@ SPREADS = (0, 150_000, 300_000, 635_000, 1_270_000)
 """More space about each part that is tried in turn, in nanometres."""
 EXTRA = ((0, 0), (1, 1), (2, 2), (3, 3))
 """Free rows above and below the parts."""
-ATTEMPTS, MORE_ATTEMPTS = 16, 8
+ATTEMPTS, MORE_ATTEMPTS = 12, 6
 """Arrangements whose tracks are tried, the lowest first: without and with more space."""
-ORDERS = 5
+ORDERS = 4
 """How often the tracks that found no way are put first before more room is given."""
 GRID_NM = 635_000
 NO_LIMIT = 1 << 30

@@ -18,6 +18,8 @@ from boardgen.model.netlist import Netlist
 NAMED = ("connector", "terminal", "stud", "jack")
 MARKED = ("relay", "core", "bifilar choke")
 LINE_NAMES = (("select", "SEL"), ("feed", "FEED"), ("coil supply", "COIL"), ("0V", "0V"), ("earth", "EARTH"))
+CATHODE = "K"
+INWARD_STEPS, INWARD_NM = 70, 200_000
 TITLE_CAP_NM = 1_500_000
 AWAY_NM = 200_000
 """Between a text and what it must not touch."""
@@ -117,7 +119,11 @@ def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board: 
     for part in board.standings:
         if part.kind in NAMED:
             words = ascii_text(values[part.ref].value)
-            put(words, _about(part.body, *size(words, cap, pen)))
+            wide, high = size(words, cap, pen)
+            spots = itertools.chain(_about(part.body, wide, high), _inward(part.body, board, wide, high))
+            seen = (s for s in spots if not surface.covered((s[0], s[1], s[0] + wide, s[1] + high)))
+            if not put(words, seen):
+                put(words, _about(part.body, wide, high))
         if part.kind == "terminal":
             for land in lands[part.ref]:
                 words = next((short for name, short in LINE_NAMES if land.net.startswith(name)), "")
@@ -133,6 +139,10 @@ def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board: 
                         ),
                     )
     for part in board.standings:
+        if cathode := _bent_cathode(part, lands[part.ref]):
+            put(CATHODE, _about(_box(cathode), *size(CATHODE, cap, pen)))
+    # small parts first: they have the fewest places about them
+    for part in sorted(board.standings, key=lambda s: (s.body[2] - s.body[0]) * (s.body[3] - s.body[1])):
         if not put(part.ref, _about(part.body, *size(part.ref, cap, pen))):
             missing += 1
         elif surface.covered(texts[-1].box):
@@ -156,11 +166,44 @@ def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board: 
     return replace(board, outlines=tuple(outlines), texts=tuple(texts), facts=facts)
 
 
+def _inward(body: Box, board: Board, wide: int, high: int) -> Iterator[Spot]:
+    """Places further in from the nearer long edge of the board, within the strip: for a name longer than the gaps."""
+    left, low, right, top = body
+    down = low + top > board.height_nm
+    for step in range(INWARD_STEPS):
+        y = low - AWAY_NM - high - step * INWARD_NM if down else top + AWAY_NM + step * INWARD_NM
+        for slide in (0, -1, 1, -2, 2, -3, 3):
+            yield (left + right - wide) // 2 + slide * 1_000_000, y, False
+
+
+def _bent_cathode(part: Standing, lands: list[Land]) -> Land | None:
+    """The cathode of a diode on end, whose band nobody sees from above: the land beside the body."""
+    if part.kind != "diode":
+        return None
+    left, low, right, top = part.body
+    cathode = next((land for land in lands if land.pad == "2"), None)
+    anode_inside = any(left < land.at[0] < right and low < land.at[1] < top for land in lands if land.pad == "1")
+    return cathode if anode_inside else None
+
+
 def _about(body: Box, wide: int, high: int) -> Iterator[Spot]:
-    """Places of a text about a body: above, below, beside, slid along; then inside."""
+    """Places of a text about a body: above, below, beside, slid along; then inside, then farther off."""
     left, low, right, top = body
     x, y = (left + right) // 2, (low + top) // 2
-    for away in (AWAY_NM + 20_000, AWAY_NM + 720_000):
+    yield from _beside(body, wide, high, (20_000, 720_000, 1_420_000))
+    for down in (0, 1, -1, 2, -2, 3, -3):
+        for across in (0, 1, -1):
+            dx, dy = across * (right - left) // 5, down * (top - low) // 8
+            yield x - wide // 2 + dx, y - high // 2 + dy, False
+            yield x - high // 2 + dx, y - wide // 2 + dy, True
+    yield from _beside(body, wide, high, (2_120_000, 2_820_000, 3_520_000))
+
+
+def _beside(body: Box, wide: int, high: int, distances: tuple[int, ...]) -> Iterator[Spot]:
+    """Places on the four sides of a body, slid along, at these distances beyond the least."""
+    left, low, right, top = body
+    x, y = (left + right) // 2, (low + top) // 2
+    for away in (AWAY_NM + distance for distance in distances):
         for slide in (0, -1, 1, -2, 2, -3, 3):
             shift = slide * max(right - left, 2 * wide) // 6
             yield x - wide // 2 + shift, top + away, False
@@ -171,11 +214,6 @@ def _about(body: Box, wide: int, high: int) -> Iterator[Spot]:
             yield right + away, y - high // 2 + shift, False
             yield left - away - high, y - wide // 2 + shift, True
             yield right + away, y - wide // 2 + shift, True
-    for down in (0, 1, -1, 2, -2, 3, -3):
-        for across in (0, 1, -1):
-            dx, dy = across * (right - left) // 5, down * (top - low) // 8
-            yield x - wide // 2 + dx, y - high // 2 + dy, False
-            yield x - high // 2 + dx, y - wide // 2 + dy, True
 
 
 def _anywhere(board: Board, box: tuple[int, int]) -> Iterator[Spot]:

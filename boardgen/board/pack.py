@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import random
 from functools import lru_cache
 
@@ -14,6 +15,8 @@ CHAINS = 24
 """Arrangements that are bettered side by side, from different beginnings."""
 TRIALS, FEW_TRIALS = 40, 8
 """How often each of them is changed: to place the parts, and only to judge how much room a cell needs."""
+FEW_SEATS = 2
+"""Of so few parts every arrangement is tried."""
 Place = tuple[int, int, int]
 Packed = tuple[int, tuple[Place, ...]]
 """Rows taken, and column, row and turn of every seat."""
@@ -29,9 +32,38 @@ def pack(job: Job, spread_nm: int, earth_nm: int, trials: int) -> tuple[Packed, 
 
 
 @lru_cache(maxsize=8192)
-def _search(job: Job, spread_nm: int, earth_nm: int) -> _Search | None:
+def _search(job: Job, spread_nm: int, earth_nm: int) -> _Search | _Every | None:
     forms = Forms(job, spread_nm, earth_nm)
-    return _Search(forms, CHAINS if len(job.seats) > 1 else 4) if forms.fits else None
+    return (_Search(forms, CHAINS) if len(job.seats) > FEW_SEATS else _Every(forms)) if forms.fits else None
+
+
+def _sorted(forms: Forms, form: Ints, found: Dropped) -> list[Packed]:
+    """Arrangements from the best to the worst; `form` is that of each seat."""
+    ranks = np.lexsort((found.wire, found.score))
+    places = np.stack([found.columns, found.depths, np.array(forms.turns, np.int32)[form]], axis=2)[ranks].tolist()
+    return [
+        (rows, tuple((x, y, turn) for x, y, turn in seats))
+        for rows, seats in zip(found.rows[ranks].tolist(), places, strict=True)
+    ]
+
+
+class _Every:
+    """Every arrangement of a cell of few parts."""
+
+    def __init__(self, forms: Forms) -> None:
+        lines = [
+            (order, form, right)
+            for order in itertools.permutations(range(len(forms.of)))
+            for form in itertools.product(*forms.of)
+            for right in itertools.product((False, True), repeat=len(forms.of))
+        ]
+        order, form, right = (np.array(each) for each in zip(*lines, strict=True))
+        form = form.astype(np.int32)
+        self.found = _sorted(forms, form, forms.drop(form, order.astype(np.int32), right))[:CHAINS]
+
+    def after(self, trials: int) -> list[Packed]:
+        """The best arrangements, whatever the trials."""
+        return self.found
 
 
 class _Search:
@@ -54,7 +86,6 @@ class _Search:
 
     def after(self, trials: int) -> list[Packed]:
         """The arrangements after at least so many changes of each."""
-        trials = trials if self.count > 1 else 4
         for _ in range(self.done, trials):
             order, form, right = self.order.copy(), self.form.copy(), self.right.copy()
             for chain in range(len(order)):
@@ -62,18 +93,7 @@ class _Search:
                     self._change(order, form, right, chain)
             self._keep(order, form, right, self.forms.drop(form, order, right))
         self.done = max(self.done, trials)
-        best, turns = self.best, self.forms.turns
-        ranks = sorted(range(len(self.order)), key=lambda k: (best.score[k], best.wire[k]))
-        return [
-            (
-                int(best.rows[k]),
-                tuple(
-                    (int(x), int(y), turns[form])
-                    for x, y, form in zip(best.columns[k], best.depths[k], self.form[k], strict=True)
-                ),
-            )
-            for k in ranks
-        ]
+        return _sorted(self.forms, self.form, self.best)
 
     def _keep(self, order: Ints, form: Ints, right: np.ndarray, new: Dropped) -> None:
         old = self.best

@@ -47,7 +47,8 @@ def lay_row(context: Context, strips: list[StripPlan], most_rows: int = NO_LIMIT
     """
     stacks: list[Stack] = []
     upper = lower = entry = 0
-    for strip in strips:
+    # the output's strip first: with the stud in it, it is the first to find no room in a narrow strip
+    for strip in reversed(strips):
         stack = _stack(context, strip, most_rows)
         bus = _bus(stack)
         upper = max(upper, sum(laid.rows for _, laid in stack.cells[:bus]))
@@ -55,7 +56,7 @@ def lay_row(context: Context, strips: list[StripPlan], most_rows: int = NO_LIMIT
         entry = max(entry, stack.cells[-1][1].rows)
         if upper + lower + entry > most_rows:
             raise TooTallError("row")
-        stacks.append(stack)
+        stacks.insert(0, stack)
     for stack in stacks:
         bus = _bus(stack)
         missing = lower - sum(laid.rows for _, laid in stack.cells[bus:-1])

@@ -14,6 +14,7 @@ from boardgen.catalogue.where import parts_folder
 from boardgen.cli.described import digest
 from boardgen.cli.inputs import Inputs, price_paths, read_inputs
 from boardgen.cli.options import Data, OrderOverride, Purchase, wrong_use
+from boardgen.cli.own_board import own_board_offers, with_own_board
 from boardgen.design import Design
 from boardgen.files.price_files import read_price_book, read_table_file
 from boardgen.model.part import Part
@@ -22,6 +23,7 @@ from boardgen.purchasing.approved import Approval, read_approvals
 from boardgen.purchasing.demand import BoardNeeds
 from boardgen.purchasing.in_hand import InHand, read_stock
 from boardgen.purchasing.needs import needs_of_unfitted, unfitted
+from boardgen.purchasing.offer import Offer
 from boardgen.purchasing.order import Goal, NotFitted, OrderedBoard
 from boardgen.purchasing.ordering import Asked
 from boardgen.purchasing.price_book import PriceBook
@@ -79,7 +81,7 @@ class OrderInputs:
                 _needs(design, name, unfitted_too=unfitted_too)
                 for design, name in zip(self.designs, self.names, strict=True)
             ),
-            book=self.tables.book,
+            book=replace(self.tables.book, offers=(*self.tables.book.offers, *self._board_offers)),
             find=find,
             stock=self.tables.stock,
             approvals=self.tables.approvals,
@@ -88,6 +90,12 @@ class OrderInputs:
             goal=_goal(self.purchase),
             time_limit_s=self.purchase.time_limit,
         )
+
+    @property
+    def _board_offers(self) -> tuple[Offer, ...]:
+        """What the bare board of each design costs by its size class and, where somebody asks so, by its area."""
+        named = zip(self.designs, self.names, strict=True)
+        return tuple(offer for design, name in named for offer in own_board_offers(design, name, self.tables.book))
 
 
 def read_order(specs: Sequence[Path], override: OrderOverride, data: Data, purchase: Purchase) -> OrderInputs:
@@ -201,9 +209,10 @@ def _needs(design: Design, name: str, *, unfitted_too: bool) -> BoardNeeds:
     spec, netlist = design.spec, design.netlist
     board = OrderedBoard(name, spec.revision, spec.order.boards)
     empty = tuple(NotFitted(name, refs, part) for refs, part in unfitted(netlist))
+    needs = with_own_board(design, name)
     if unfitted_too:
-        return BoardNeeds(board, (*design.needs, *needs_of_unfitted(netlist)), design.spares)
-    return BoardNeeds(board, design.needs, design.spares, empty)
+        return BoardNeeds(board, (*needs, *needs_of_unfitted(netlist)), design.spares)
+    return BoardNeeds(board, needs, design.spares, empty)
 
 
 def _names(designs: Sequence[Design]) -> tuple[str, ...]:

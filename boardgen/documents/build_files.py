@@ -32,16 +32,17 @@ def build_files(
     sized = values.document(design.spec, design.choices, design.problems, targets_document(design.prediction))
     sized["copper"] = basis(design.prediction)
     sized["cuts"] = [asdict(cut) for cut in design.cuts]
+    paper = design.spec.documents.paper
     made = {
         **order_files(design, footprint_names, date),
         "values.json": json_bytes(sized),
         **response_files(design.prediction),
-        "schematic.svg": schematic(design.netlist, date),
+        "schematic.svg": schematic(design.netlist, date, paper),
         **_board_files(design, date, dxf=dxf),
     }
+    made["labels.svg"] = labels(design.netlist, design.bill, digest_of_made(made), date, paper)
     drawings = {name: content.decode() for name, content in made.items() if name.endswith(".svg")}
     made["book.html"] = book(design, drawings, date)
-    made["labels.svg"] = labels(design.netlist, design.bill, digest_of_made(made), date)
     if not pdf:
         return made
     # the library takes half a second to load

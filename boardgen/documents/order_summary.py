@@ -29,8 +29,15 @@ def cost_lines(order: Order) -> list[tuple[str, str]]:
         ("of which", f"goods {order.goods}, freight {order.shipping}, fees {order.order_fees}, tax {order.tax}"),
         ("line by line", _naive(order)),
         ("proof", _proof(order)),
+        *_from_stock(order),
         *(("rate", f"1 {r.currency} = {plain(r.rate)} {currency} on {r.as_of}, {r.source}") for r in order.rates),
     ]
+
+
+def _from_stock(order: Order) -> list[tuple[str, str]]:
+    count = sum(line.before > 0 and line.used > 0 for line in order.stock)
+    words = "1 part comes" if count == 1 else f"{count} parts come"
+    return [("stock", f"{words} from stock in part or whole")] if count else []
 
 
 def _left_out(order: Order) -> str:

@@ -34,6 +34,7 @@ def order_workbook(
         verify=tuple(dict.fromkeys(sentences)),
         entered=entered,
         since=since,
+        paper=designs[0].spec.documents.paper if designs else "A4",
     )
     return write_order_book(content)
 

@@ -110,7 +110,7 @@ def _words(wanted: _Wanted) -> str:
     words = wanted.part.description
     if value and value not in words:
         words = f"{words}, {value}"
-    return words
+    return f"{words}; {wanted.note}" if wanted.part.kind == "bare board" and wanted.note else words
 
 
 def _wanted(order: Order) -> list[_Wanted]:

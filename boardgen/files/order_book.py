@@ -21,7 +21,8 @@ AFTER = ("Where used", "Suppliers", "Alternates", "Windings", "Assumptions", "Ch
 def write_order_book(content: OrderContent) -> bytes:
     """The workbook as a file, the same bytes for the same content."""
     title = f"Order for {content.order.title}"
-    return workbook_file(title, f"reference {reference(content.order)}", lambda book: _sheets(book, content))
+    mark = f"reference {reference(content.order)}"
+    return workbook_file(title, mark, lambda book: _sheets(book, content), content.paper)
 
 
 def _sheets(book: Workbook, content: OrderContent) -> list[Sheet]:

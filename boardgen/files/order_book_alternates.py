@@ -24,6 +24,7 @@ _COLUMNS = (
     style.Column("Best offer of the alternate", widest=40),
     style.Column("Approved by", widest=28),
 )
+_NOT_STATED = "not stated"
 _ALIKE = Difference("nothing that is stated", "", "")
 
 
@@ -31,7 +32,9 @@ def alternates_sheet(worksheet: Worksheet, order: Order, mark: str) -> Sheet:
     """Writes the sheet: a group an alternate, a row a difference."""
     sheet = Sheet(worksheet, _COLUMNS)
     sheet.line(f"{order.title}: approved alternates", style.TITLE)
-    sheet.line("Buy an alternate only where it stands here; a blank says that the maker does not state it.", style.SOFT)
+    sheet.line(
+        "Buy an alternate only where it stands here; not stated means that no sheet of the maker says it.", style.SOFT
+    )
     sheet.next_row += 1
     sheet.heading()
     found = [pair for line in order.lines for pair in _of_line(line)]
@@ -39,7 +42,7 @@ def alternates_sheet(worksheet: Worksheet, order: Order, mark: str) -> Sheet:
         for number, difference in enumerate(alternate.differs or (_ALIKE,)):
             wanted, part, taken, offer, source = _head(alternate, bought) if number == 0 else ("", "", "", "", "")
             sheet.row(
-                (wanted, part, taken, difference.name, difference.wanted, difference.alternate, offer, source),
+                (wanted, part, taken, difference.name, *_both(difference), offer, source),
                 first_of_group=number == 0,
             )
     if not found:
@@ -54,6 +57,13 @@ def _of_line(line: OrderLine) -> Iterator[tuple[Alternate, bool]]:
         yield Alternate(wanted, line.part, differences(wanted, line.part), line.quotes), True
     for alternate in line.alternates:
         yield alternate, False
+
+
+def _both(difference: Difference) -> tuple[str, str]:
+    """The two sides; both blank where nothing differs."""
+    if difference == _ALIKE:
+        return "", ""
+    return difference.wanted or _NOT_STATED, difference.alternate or _NOT_STATED
 
 
 def _head(alternate: Alternate, bought: bool) -> tuple[str, str, str, str, str]:

@@ -8,10 +8,10 @@ from decimal import Decimal
 from openpyxl.worksheet.worksheet import Worksheet
 
 from boardgen.files import workbook_style as style
+from boardgen.files.workbook_amounts import places_of, quantity_places
 from boardgen.files.workbook_cells import Content, Number
-from boardgen.files.workbook_order import quantity_places
 from boardgen.files.workbook_sheet import Sheet
-from boardgen.purchasing.money import decimal_places, plain, price_text
+from boardgen.purchasing.money import decimal_places, price_text
 from boardgen.purchasing.order import Order, OrderLine, Quote
 from boardgen.purchasing.part_name import part_name
 
@@ -96,7 +96,7 @@ def _quote(sheet: Sheet, line: OrderLine, quote: Quote, order: Order, *, first: 
 
 
 def _known(value: Decimal | None) -> Content:
-    return "not known" if value is None else Number(value, len(plain(value).partition(".")[2]))
+    return "not known" if value is None else Number(value, places_of(value))
 
 
 def _verdict(line: OrderLine, quote: Quote, currency: str) -> str:

@@ -10,11 +10,11 @@ from openpyxl.worksheet.worksheet import Worksheet
 from boardgen.files import workbook_style as style
 from boardgen.files.order_note import order_note
 from boardgen.files.sheet_names import quoted, sheet_names
+from boardgen.files.workbook_amounts import most_places, places_of, price_entry_cell, quantity_places
 from boardgen.files.workbook_cells import Formula, Number, TextEntry, half_up
-from boardgen.files.workbook_entries import LEAD, ORDER_CODE, TERM_ENTRIES, price_entry, quantity_entry
-from boardgen.files.workbook_order import quantity_places
+from boardgen.files.workbook_entries import LEAD, ORDER_CODE, TERM_ENTRIES, quantity_entry
 from boardgen.files.workbook_sheet import Sheet
-from boardgen.purchasing.money import decimal_places, plain
+from boardgen.purchasing.money import decimal_places
 from boardgen.purchasing.order import Order, OrderLine, SupplierOrder
 
 PREFIX = "Buy "
@@ -88,7 +88,7 @@ def supplier_sheet(worksheet: Worksheet, order: Order, reference: str, supplier:
     sheet.next_row += 1
     sheet.heading()
     first = sheet.next_row
-    places = max(map(_places, (line.unit_price for line in supplier.lines)), default=0)
+    places = most_places(line.unit_price for line in supplier.lines)
     for number, line in enumerate(supplier.lines, 1):
         _line(sheet, number, line, supplier.currency, places)
     rows = range(first, sheet.next_row)
@@ -123,8 +123,8 @@ def _line(sheet: Sheet, number: int, line: OrderLine, currency: str, price_place
             line.part.description,
             Number(line.quantity, quantity_places(line.unit), quantity_entry(line.unit)),
             line.unit,
-            Number(line.multiple, _places(line.multiple)),
-            price(line.unit_price, currency, price_places, entry=True),
+            Number(line.multiple, places_of(line.multiple)),
+            price_entry_cell(line.unit_price, currency, price_places),
             Formula(
                 f"={half_up(f'{QUANTITY}{row}*{PRICE}{row}', currency)}", line.line_total, decimal_places(currency)
             ),
@@ -133,13 +133,6 @@ def _line(sheet: Sheet, number: int, line: OrderLine, currency: str, price_place
             line.part.key,
         )
     )
-
-
-def price(unit_price: Decimal, currency: str, places: int, *, entry: bool = False) -> Number:
-    """A unit price with its decimals on the decimals of the others, of which the longest has so many."""
-    least = decimal_places(currency)
-    form = style.digits(least, max(0, places - least)) if least else ""
-    return Number(unit_price, max(least, places), price_entry(currency) if entry else None, form)
 
 
 def _sums(sheet: Sheet, order: Order, supplier: SupplierOrder, first: int) -> dict[str, str]:
@@ -188,9 +181,5 @@ def _terms(sheet: Sheet, supplier: SupplierOrder, order: Order) -> None:
     for field, label in term_labels(supplier, order).items():
         value = supplier.rate if field == "rate" else getattr(terms, field)
         least = 0 if field in ("tax_percent", "rate") else decimal_places(supplier.currency)
-        places = least if value is None else max(_places(value), least)
+        places = least if value is None else max(places_of(value), least)
         sheet.total(label, TOTAL_COLUMN, Number(value, places, TERM_ENTRIES[field]), font=style.BODY)
-
-
-def _places(number: Decimal) -> int:
-    return len(plain(number).partition(".")[2])

@@ -11,8 +11,8 @@ from openpyxl.worksheet.worksheet import Worksheet
 from boardgen.files import workbook_style as style
 from boardgen.files.order_book_supplier import BuySheet
 from boardgen.files.sheet_names import quoted
+from boardgen.files.workbook_amounts import quantity_places
 from boardgen.files.workbook_cells import Formula, Number
-from boardgen.files.workbook_order import quantity_places
 from boardgen.files.workbook_sheet import Sheet
 from boardgen.model.part import Part
 from boardgen.purchasing.order import Order, OrderLine, UnboughtLine, WhereUsed

@@ -32,3 +32,4 @@ class OrderContent:
     verify: tuple[str, ...] = ()
     entered: ChangeLog | None = None
     since: ChangeLog | None = None
+    paper: str = "A4"

@@ -22,8 +22,8 @@ from boardgen.files.order_book_supplier import (
     term_labels,
 )
 from boardgen.files.quoted_cell import MOST_DECIMALS, number_of, text_of
+from boardgen.files.workbook_amounts import quantity_places
 from boardgen.files.workbook_entries import LEAD, ORDER_CODE, TERM_ENTRIES, price_entry, quantity_entry
-from boardgen.files.workbook_order import quantity_places
 from boardgen.model.problem import Place, Problem
 from boardgen.purchasing.fields import FieldError
 from boardgen.purchasing.money import decimal_places

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 def write_workbook(content: WorkbookContent) -> bytes:
     """The workbook as a file, the same bytes for the same content."""
-    return workbook_file(content.title, "Bill of one board", lambda book: _sheets(book, content))
+    return workbook_file(content.title, "Bill of one board", lambda book: _sheets(book, content), content.paper)
 
 
 def _sheets(book: Workbook, content: WorkbookContent) -> tuple[Sheet, ...]:

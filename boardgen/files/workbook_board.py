@@ -7,9 +7,10 @@ from decimal import Decimal
 from openpyxl.worksheet.worksheet import Worksheet
 
 from boardgen.files import workbook_style as style
+from boardgen.files.workbook_amounts import quantity_places
 from boardgen.files.workbook_cells import Formula, Number, half_up
 from boardgen.files.workbook_order import NAME as ORDER
-from boardgen.files.workbook_order import PRICE, QUANTITY, quantity_places
+from boardgen.files.workbook_order import PRICE, QUANTITY
 from boardgen.files.workbook_rows import UnfittedRow, WorkbookContent
 from boardgen.files.workbook_sheet import Sheet
 from boardgen.purchasing.bill import Bill, Line, board_value

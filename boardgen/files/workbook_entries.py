@@ -9,6 +9,7 @@ from boardgen.files.workbook_cells import Entry
 BOARDS = Entry("Boards", "How many boards are built. A whole number from 1.", Decimal(1), whole=True)
 _PIECES = Entry("Quantity", "How many you buy. A whole number, 0 for none.", whole=True)
 _METRES = Entry("Quantity", "How many metres you buy, in steps of 0.1; 0 for none.")
+SUPPLIER = Entry("Supplier", "Who sells it to you.", None)
 ORDER_CODE = Entry("Order code", "The supplier's own number for this part.", None)
 LEAD = Entry("Lead time", "Days until the supplier delivers. A whole number; blank where not known.", whole=True)
 TERM_ENTRIES = {

@@ -20,14 +20,16 @@ if TYPE_CHECKING:
 COMPANIONS = ("numpy", "PIL")
 """What the library looks for and is never handed here; without them it loads in half the time."""
 _CREATED = datetime(1980, 1, 1)  # noqa: DTZ001 - a fixed stamp; the library wants it without zone
+_PAPERS = {"A4": 9, "Letter": 1}
+"""By the numbers of ECMA-376, part 1, page set-up (recalled)."""
 _CORE = "docProps/core.xml"
 _APPLICATION = "docProps/app.xml"
 _MODIFIED = re.compile(rb"<dcterms:modified[^>]*>[^<]*</dcterms:modified>")
 _WRITER = re.compile(rb"<Application>[^<]*</Application>|<AppVersion>[^<]*</AppVersion>")
 
 
-def workbook_file(title: str, subject: str, sheets: Callable[[Workbook], Iterable[Sheet]]) -> bytes:
-    """The workbook whose sheets that function adds, in this order, to an empty one."""
+def workbook_file(title: str, subject: str, sheets: Callable[[Workbook], Iterable[Sheet]], paper: str = "A4") -> bytes:
+    """The workbook whose sheets that function adds, in this order, to an empty one; `paper` is "A4" or "Letter"."""
     with absent(*COMPANIONS):
         from openpyxl import Workbook
 
@@ -43,6 +45,8 @@ def workbook_file(title: str, subject: str, sheets: Callable[[Workbook], Iterabl
     properties.creator, properties.language = "boardgen", "en"
     properties.created = _CREATED
     values = [sheet.formula_values for sheet in sheets(book)]
+    for worksheet in book.worksheets:
+        worksheet.page_setup.paperSize = _PAPERS[paper]
     files = unzipped(saved(book))
     for number, sheet_values in enumerate(values, 1):
         name = f"xl/worksheets/sheet{number}.xml"

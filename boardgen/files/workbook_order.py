@@ -9,11 +9,12 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from boardgen.files import workbook_style as style
 from boardgen.files.line_note import line_note
-from boardgen.files.workbook_cells import Formula, Number, half_up
-from boardgen.files.workbook_entries import BOARDS, price_entry, quantity_entry
+from boardgen.files.workbook_amounts import most_places, price_entry_cell, quantity_places
+from boardgen.files.workbook_cells import Formula, Number, TextEntry, half_up
+from boardgen.files.workbook_entries import BOARDS, LEAD, ORDER_CODE, SUPPLIER, quantity_entry
 from boardgen.files.workbook_rows import WorkbookContent
 from boardgen.files.workbook_sheet import Sheet
-from boardgen.purchasing.bill import STEP, Bill, Line
+from boardgen.purchasing.bill import Bill, Line
 from boardgen.purchasing.money import decimal_places, plain
 
 NAME = "Order"
@@ -49,21 +50,6 @@ def order_sheet(worksheet: Worksheet, content: WorkbookContent, parts_in_one_boa
     return OrderSheet(sheet, first, f"{NAME}!{boards}")
 
 
-def price_places(bill: Bill) -> int:
-    """The decimals that show every unit price of the bill in full."""
-    prices = [line.unit_price for line in bill.lines if line.unit_price is not None]
-    return max([decimal_places(bill.currency), *(_places(price) for price in prices)])
-
-
-def quantity_places(unit: str) -> int:
-    """The decimals of a quantity in this unit."""
-    return _places(STEP[unit])
-
-
-def _places(number: Decimal) -> int:
-    return len(plain(number).partition(".")[2])
-
-
 def _columns(currency: str) -> tuple[style.Column, ...]:
     return (
         style.Column("Line", "number"),
@@ -72,11 +58,11 @@ def _columns(currency: str) -> tuple[style.Column, ...]:
         style.Column("Description", widest=28),
         style.Column("Quantity\nenter", "number"),
         style.Column("Unit"),
-        style.Column("Supplier", widest=18),
-        style.Column("Order code", "code", 20),
+        style.Column("Supplier\nenter", widest=18),
+        style.Column("Order code\nenter", "code", 20),
         style.Column(f"Unit price\n{currency}, enter", "number"),
         style.Column(f"Line total\n{currency}", "number"),
-        style.Column("Lead\ndays", "number"),
+        style.Column("Lead days\nenter", "number"),
         style.Column("Note", widest=40),
     )
 
@@ -111,11 +97,11 @@ def _line(sheet: Sheet, number: int, line: Line, bill: Bill) -> None:
             line.part.description,
             Number(line.ordered, quantity_places(line.unit), entry=quantity_entry(line.unit)),
             line.unit,
-            line.supplier,
-            line.order_code,
-            Number(line.unit_price, price_places(bill), entry=price_entry(bill.currency)),
+            TextEntry(line.supplier, SUPPLIER),
+            TextEntry(line.order_code, ORDER_CODE),
+            price_entry_cell(line.unit_price, bill.currency, most_places(x.unit_price for x in bill.lines)),
             Formula(f'=IF(ISNUMBER(I{row}),{half_up(f"E{row}*I{row}", bill.currency)},"")', line.line_cost, places),
-            Number(None if line.lead_days is None else Decimal(line.lead_days)),
+            Number(None if line.lead_days is None else Decimal(line.lead_days), entry=LEAD),
             line_note(line),
         )
     )

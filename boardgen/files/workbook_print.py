@@ -15,18 +15,16 @@ from boardgen.files.workbook_cells import Entry
 
 LONGEST_TEXT_ENTRY = 60
 _LONGEST_IN_HEADER = 80
-_A4 = 9
 
 
 def set_up_print(sheet: Worksheet, title: str, mark: str) -> None:
     """Landscape, as wide as the page; title and mark at the head, sheet and page number at the foot.
 
-    The paper is named as A4; the margins hold on Letter too, which is wider by less than the margins and less high.
+    The margins suit A4 and Letter alike.
     """
     sheet.sheet_view.showGridLines = False
     sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
     sheet.page_setup.orientation = "landscape"
-    sheet.page_setup.paperSize = _A4
     sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, 0
     sheet.page_margins.left = sheet.page_margins.right = 0.5
     sheet.page_margins.top = sheet.page_margins.bottom = 0.75

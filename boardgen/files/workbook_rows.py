@@ -70,7 +70,7 @@ class FigureRow:
 
 @dataclass(frozen=True, slots=True)
 class WorkbookContent:
-    """Everything the workbook shows. `verify` are sentences: what to check before ordering."""
+    """Everything the workbook shows. `verify` are sentences: what to check before ordering; `paper` is A4 or Letter."""
 
     title: str
     revision: str
@@ -79,3 +79,4 @@ class WorkbookContent:
     windings: tuple[WindingRow, ...] = ()
     assumptions: tuple[AssumptionRow, ...] = ()
     verify: tuple[str, ...] = ()
+    paper: str = "A4"

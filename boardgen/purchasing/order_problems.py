@@ -24,7 +24,7 @@ def order_problems(ordering: Ordering, suppliers: Sequence[SupplierOrder]) -> tu
         *_stock_short(ordering),
         *below_minimum(suppliers),
         *_gap(ordering),
-        *(old(offers, on) if on else ()),
+        *old(offers, on, max((offer.as_of for offer in ordering.asked.book.offers), default=date.max)),
         *(_old_terms(suppliers, on) if on else ()),
         *invented(suppliers),
     )

@@ -169,12 +169,13 @@ class Ordering:
         """What is wrong with stock, approvals, currencies and terms, and which parts nobody sells or only too late."""
         offers = self.whole_market.offers
         missing = [price_missing(demand.part, self._priced(offers), self.asked.currency) for demand in self.unsold]
+        hint = "It is in the request for quotation, and in no total"
         return (
             *_unknown(self.asked.book.offers, self.asked.find, self.parts),
             *self._stock[1],
             *self._allowed[1],
             *self._market[1],
-            *missing,
+            *(replace(problem, hint=hint) for problem in missing),
             *self._in_time[1],
         )
 
@@ -182,15 +183,18 @@ class Ordering:
         return [offer for offer in self.asked.book.offers if offer not in usable]
 
 
-def _unknown(offers: Sequence[Offer], find: Callable[[str], Part | None], near: Iterable[str]) -> tuple[Problem, ...]:
+def _unknown(
+    offers: Sequence[Offer], find: Callable[[str], Part | None], known: Mapping[str, Part]
+) -> tuple[Problem, ...]:
     """A warning for each price of a part that no catalogue knows; families aside."""
     wrong: dict[str, Offer] = {}
     for offer in offers:
-        if not offer.part.endswith(FAMILY) and offer.part not in wrong and find(offer.part) is None:
-            wrong[offer.part] = offer
+        key = offer.part
+        if not (key.endswith(FAMILY) or key in known or key in wrong) and find(key) is None:
+            wrong[key] = offer
     problems = []
     for key, offer in wrong.items():
-        alike = difflib.get_close_matches(key, near, 1)
+        alike = difflib.get_close_matches(key, known, 1)
         hint = f"Did you mean {alike[0]}?" if alike else "Check the spelling"
         found = f"{key} is no part of the catalogue"
         problems.append(Problem("price-unknown", "warning", offer.place, found, "the price is not used", hint))

@@ -61,16 +61,17 @@ def offers_of(parts: Iterable[Part], offers: Sequence[Offer]) -> tuple[Offer, ..
     return tuple(found)
 
 
-def old(offers: Iterable[Offer], on: date) -> tuple[Problem, ...]:
-    """A warning for each price that is old on that day, or is dated after it."""
-    oldest = on - timedelta(days=PRICE_AGE_DAYS)
+def old(offers: Iterable[Offer], on: date | None, newest: date) -> tuple[Problem, ...]:
+    """A warning for each price that is old on that day, or is after it; without a day, beside the newest price."""
+    day, named = (on, str(on)) if on else (newest, f"the newest price, of {newest}")
+    oldest = day - timedelta(days=PRICE_AGE_DAYS)
     problems = []
     for offer in offers:
         if offer.as_of < oldest:
-            found = f"the price is of {offer.as_of}, more than {PRICE_AGE_DAYS} days before {on}"
+            found = f"the price is of {offer.as_of}, more than {PRICE_AGE_DAYS} days before {named}"
             problems.append(_problem("price-old", "warning", offer, found, "", "Ask for it again before ordering"))
-        elif offer.as_of > on:
-            found = f"the price is of {offer.as_of}, after {on}"
+        elif offer.as_of > day:
+            found = f"the price is of {offer.as_of}, after {named}"
             problems.append(_problem("price-ahead", "warning", offer, found, "", "Check the day"))
     return tuple(problems)
 

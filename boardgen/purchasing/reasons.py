@@ -99,8 +99,8 @@ def why_used(name: str, deals: Sequence[Deal], wants: Sequence[Decimal], market:
     more = total(landed(moved, market)) - total(landed(deals, market))
     amount = f"{amount_of(abs(more), market.currency)} {market.currency}"
     if more > 0:
-        return f"the same lines at the other suppliers of this order would cost {amount} more, freight saved"
-    return f"the same lines at the other suppliers would cost {amount} less, but miss another limit" if more else ""
+        return f"its lines, moved to the other suppliers of this order, would cost {amount} more in all"
+    return f"its lines, moved to the others, would cost {amount} less, but miss a limit" if more else ""
 
 
 def why_unused(name: str, deals: Sequence[Deal], wants: Sequence[Decimal], market: Market) -> str:

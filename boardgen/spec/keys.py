@@ -227,12 +227,12 @@ class Measured(Table):
 
 
 class Documents(Table):
-    """[documents]: how the build book is set."""
+    """[documents]: how the build book is set, and on what the drawings are printed."""
 
     decimal: Literal["point", "comma"] = "point"
     """The decimal mark in the build book: "point" or "comma"; default "point"."""
     paper: Literal["A4", "Letter"] = "A4"
-    """What the build book is printed on: "A4" or "Letter"; default "A4"."""
+    """What the build book, drawings, labels and workbooks are printed on: "A4" or "Letter"; default "A4"."""
     dimensions: Literal["mm", "inch beside"] = "mm"
     """Lengths in the build book: "mm" alone, or "inch beside" them; default "mm"."""
 

@@ -3,18 +3,22 @@
 import math
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from bench_boards import BOARDS, bench, design
 
 from boardgen.commissioning.cable import Cable
 from boardgen.commissioning.diagnosis import alike, kinds_of_strip, symptoms
 from boardgen.commissioning.faults import board_faults, strip_faults
+from boardgen.commissioning.radio import radio_changes
 from boardgen.commissioning.readings import resistances
 from boardgen.commissioning.strip_test import StripTest
 from boardgen.commissioning.supplies import powered_tests
 from boardgen.direct_current.between import resistances_between
 from boardgen.direct_current.solve import changed, solve
 from boardgen.rf.prediction import Prediction
+from boardgen.rf.response import predict
+from boardgen.sizing.cable import Currents, Loop, ohm_per_m
 
 
 def same(one, other):
@@ -108,3 +112,56 @@ def test_every_kind_of_antenna_is_tested_once(name):
     here = bench(name)
     kinds = kinds_of_strip(here)
     assert sorted(s.label for kind in kinds for s in kind) == sorted(s.label for s in here.request.antennas if s.fitted)
+
+
+def without(made, ref):
+    """The board's network at radio frequencies with one part left off."""
+    parts = tuple(replace(c, fitted=False) if c.ref == ref else c for c in made.netlist.components)
+    return Prediction(made.request, made.choices, replace(made.netlist, components=parts)).network
+
+
+def test_radio_readings_are_those_of_a_board_without_the_part():
+    """Open capacitors and resistors against a network made anew from a netlist that has not got them."""
+    here, made = bench("shared rail"), design("shared rail")
+    whole = Prediction(made.request, made.choices, made.netlist).network
+    strip, band = here.request.antennas[0], made.spec.band
+    edges = np.array([band.lowest, band.highest])
+    faults = [f for f in strip_faults(here, strip) if f.name.startswith("open") and f.refs[0][0] in "CR"]
+    found = radio_changes(here, whole, strip.label, faults, (band.lowest, band.highest))
+    assert len(faults) >= 5
+    good = _loss(made, whole, strip.label, edges)
+    heard = 0
+    for fault, changes in zip(faults, found, strict=True):
+        bad = _loss(made, without(made, fault.refs[0]), strip.label, edges)
+        said = {c.at_hz: c.found_db for c in changes if c.quantity == "insertion loss"}
+        for edge, before, after in zip(edges, good, bad, strict=True):
+            heard += edge in said
+            # beyond 100 dB two ways of leaving a part off differ by what stands for nothing
+            near = 0.1 if after < 100 else 2.0
+            assert abs(said.get(edge, before) - after) < (near if edge in said else 0.55), (fault, edge)
+    assert heard >= 2
+
+
+def _loss(made, network, label, edges):
+    response = predict(made.spec, network, edges)
+    return response.by_place["insertion loss", label, label].values
+
+
+@pytest.mark.parametrize("name", ["default", "cascaded", "jack"])
+def test_voltage_at_the_far_end_is_that_of_the_sizing_rule(name):
+    """The whole network against the rule's closed formula, V less the diode over 1 + R_loop / R_coil."""
+    here = bench(name)
+    control = here.request.spec.control
+    strip = next(s for s in here.request.antennas if s.feed is None)
+    far = Cable(here).far_end(strip)
+    one = ohm_per_m(control.cable)
+    relay = here.netlist.component[here.relays[strip.label][0]].part
+    coil_ohm = relay.figures["coil resistance"].value / control_coils(here)
+    diode = next(c for c in here.netlist.of_kind("diode") if c.subject.slot == "series diode").part
+    loop = Loop(one, one / control.returns, 0.0, coil_ohm, diode.figures["forward voltage"].value)
+    by_rule = loop.coil_v(round((control.supply.low + control.supply.high) / 2, 1), control.length, Currents(0.0, 0.0))
+    assert abs(far.coil_v - by_rule) < 0.05
+
+
+def control_coils(here):
+    return here.request.spec.switching.relays_in_series

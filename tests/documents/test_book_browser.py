@@ -15,7 +15,8 @@ OVERFLOWS = """() => {
   for (const e of document.querySelectorAll('body *')) {
     if (e.closest('.scroll') && !e.matches('.scroll')) continue;
     const r = e.getBoundingClientRect();
-    if (r.width && (r.right > wide + 0.5 || (r.left < -0.5 && r.right > 0))) bad.push(e.tagName + ': ' + e.textContent.slice(0, 40));
+    if (r.width && (r.right > wide + 0.5 || (r.left < -0.5 && r.right > 0)))
+      bad.push(e.tagName + ': ' + e.textContent.slice(0, 40));
   }
   return bad;
 }"""
@@ -53,10 +54,11 @@ MARK = """() => {
     mark(h, `[h${k}a]`, false);
     let next = h.nextElementSibling;
     while (next && !next.textContent.trim()) next = next.nextElementSibling;
-    while (next && next.matches('section,div.scroll,div.caution,figure,ul,ol,dl,table,thead,tbody')
-           && next.firstElementChild && !next.matches('.picture')) next = next.firstElementChild;
+    const row = h.matches('figcaption') ? next.querySelector('tbody td:not(.tick), tbody th') : null;
+    while (next && next.matches('section,div.caution,figure,ul,ol,dl,dl div') && next.firstElementChild
+           && !next.matches('.picture')) next = next.firstElementChild;
     if (next && next.matches('.picture')) next = next.querySelector('figcaption') || next;
-    if (next && next.textContent.trim()) mark(next.querySelector('th,td,dt,label span') || next, `[h${k}z]`, true);
+    if (next && next.textContent.trim()) mark(row || next.querySelector('label span') || next, `[h${k}z]`, true);
   });
   return [n, heads.length];
 }"""
@@ -135,7 +137,7 @@ def test_every_link_and_every_box_works(opened):
 
 @every_board
 def test_no_row_is_cut_and_no_heading_stands_alone_in_print(opened):
-    """Both ends of every cell, and every heading with what follows it, carry a small mark: each pair is on one sheet."""
+    """Both ends of every cell, every heading and what follows it carry a small mark: each pair is on one sheet."""
     from pypdf import PdfReader
 
     rows, headings = opened.evaluate(MARK)

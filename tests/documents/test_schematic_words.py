@@ -56,9 +56,12 @@ def test_every_pair_of_options(option):
 
 
 @pytest.mark.parametrize("ways", [2, 8])
-def test_changeovers(ways):
-    text = labelled(ways, rest="way 1", idle="open").replace('rest = "way 1"', f'rest = "{LABELS[0]}"')
-    assert clashes(schematic(netlist_of(text))) == []
+def test_a_port_through_at_rest(ways):
+    text = labelled(ways, rest=LABELS[0], idle="open", braid_breakers="all" if ways == 8 else "none")
+    netlist = netlist_of(text)
+    drawn = schematic(netlist)
+    assert clashes(drawn) == []
+    assert faults(drawn, netlist) == []
 
 
 def test_markup_in_a_label_or_title_is_text():

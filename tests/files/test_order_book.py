@@ -117,7 +117,7 @@ def test_alternates_say_where_they_differ() -> None:
     assert rows(book)[0]["Wanted"] == "Maker C-1 100n"
     said = [(row["What differs"], row["Wanted has"], row["Alternate has"]) for row in rows(book)]
     assert ("rated voltage", "63 V", "100 V") in said
-    assert ("pitch", "5 mm", None) in said
+    assert ("pitch", "5 mm", "not stated") in said
 
 
 def test_doubts_name_the_standing_of_every_price_and_term() -> None:
@@ -210,6 +210,7 @@ def test_set_up_for_paper_for_scrolling_and_for_readers() -> None:
             1,
             0,
         )
+        assert str(sheet.page_setup.paperSize) == "9"
         assert sheet.oddHeader.left.text == "Saltmarsh four-way"
         assert sheet.oddHeader.right.text == f"reference {reference(made_order())}"
         assert sheet.oddFooter.right.text == "page &P of &N"
@@ -252,6 +253,10 @@ def test_any_text_is_written_and_read_back(text: str) -> None:
     book = openpyxl.load_workbook(io.BytesIO(data))
     assert {c.data_type for s in book for row in s.iter_rows() for c in row} <= {"s", "n", "f"}
     assert read_order_book(data, "back.xlsx", order) == tuple(quote_of(supplier) for supplier in order.suppliers)
+
+
+def test_the_paper_is_that_of_the_boards() -> None:
+    assert {str(sheet.page_setup.paperSize) for sheet in seen(made_content(paper="Letter"))} == {"1"}
 
 
 def test_an_order_of_nothing_is_written_too() -> None:

@@ -136,7 +136,7 @@ def test_entries_are_marked_and_nothing_else() -> None:
     first = next(c.row for c in order["A"] if c.value == "Line") + 1
     lines = range(first, first + len(NEEDS))
     boards = next(c for c in order["A"] if c.value == "Boards").offset(column=1).coordinate
-    assert marked == {boards} | {f"E{row}" for row in lines} | {f"I{row}" for row in lines}
+    assert marked == {boards} | {f"{column}{row}" for row in lines for column in "EGHIK"}
     free = {c.coordinate for row in order.iter_rows() for c in row if not c.protection.locked}
     assert free == marked
     assert {str(cell) for rule in order.data_validations.dataValidation for cell in rule.sqref} == marked

@@ -112,7 +112,7 @@ def test_a_supplier_is_worth_its_freight():
     made = order(board(need(), need(RESISTOR)), offers=offers, terms=terms)
     assert [s.explanation for s in made.suppliers] == [
         "no other supplier of this order has Maker X-12",
-        "the same lines at the other suppliers of this order would cost 19.00 CAD more, freight saved",
+        "its lines, moved to the other suppliers of this order, would cost 19.00 CAD more in all",
     ]
 
 
@@ -307,3 +307,9 @@ def test_a_price_of_a_part_that_nobody_knows_is_named_with_its_line():
     made = order(board(need()), offers=[offer((1, "4.00")), wrong])
     (problem,) = [p for p in made.problems if p.id == "price-unknown"]
     assert (problem.place, problem.hint) == (Place("p.csv", 9), "Did you mean relay-x?")
+
+
+def test_no_prices_at_all_is_an_order_of_nothing():
+    made = order(board(need()), on=days("2026-11-25"), by=days("2026-12-01"))
+    assert (made.total, made.suppliers, [line.part.key for line in made.unbought]) == (0, (), ["relay-x"])
+    assert ids(order(board(need()))) == ["price-missing"]

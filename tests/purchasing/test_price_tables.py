@@ -92,6 +92,7 @@ def test_a_rate():
     assert (given.to, given.rate) == ("CAD", Rate("EUR", Decimal("1.4837"), date(2026, 11, 20), "central bank"))
 
 
+DAY = date(2026, 11, 1)
 FIRST = offer((1, "4.00"), place=Place("a.csv", 2))
 
 
@@ -134,6 +135,13 @@ def test_invented_prices_give_way_to_real_ones_part_by_part():
     [(date(2027, 1, 30), []), (date(2027, 1, 31), ["price-old"]), (date(2026, 10, 31), ["price-ahead"])],
 )
 def test_an_old_price_and_one_from_the_future_are_named_with_their_line(on, ids):
-    problems = old([FIRST], on)
+    problems = old([FIRST], on, DAY)
     assert [p.id for p in problems] == ids
     assert all(p.place == Place("a.csv", 2) for p in problems)
+
+
+@pytest.mark.parametrize(("newest", "ids"), [(date(2027, 1, 30), []), (date(2027, 1, 31), ["price-old"])])
+def test_without_a_day_prices_are_old_beside_the_newest(newest, ids):
+    problems = old([FIRST], None, newest)
+    assert [p.id for p in problems] == ids
+    assert all(f"before the newest price, of {newest}" in p.found for p in problems)

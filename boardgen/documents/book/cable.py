@@ -137,7 +137,7 @@ def _selector(source: Source, found: tuple[Conductor, ...]) -> Group:
     selects: dict[str, str] = {}
     commons: dict[str, list[str]] = {}
     for c in found:
-        wire = f"cable {c.cable} {c.colour or c.position}" if several else c.colour or f"no. {c.position}"
+        wire = f"{c.cable}: {c.colour or c.position}" if several else c.colour or f"no. {c.position}"
         if c.line and c.line.kind == "select":
             selects[c.line.strip] = wire
         elif c.line:

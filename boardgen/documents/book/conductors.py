@@ -51,7 +51,8 @@ def conductors(bench: Bench) -> tuple[tuple[Conductor, ...], tuple[Line, ...]]:
         for position, line in enumerate([*mine, *([None] * spare), *grounds], 1):
             terminal = ""
             if line is not None and line.kind == "0V":
-                terminal = zeros.pop(0) if zeros else "another 0V pin"
+                # a stud takes several lugs
+                terminal = zeros.pop(0) if len(zeros) > 1 else zeros[0]
             elif line is not None and (pin := bench.pin_of(line.net, line.strip)):
                 terminal = shown(bench, pin)
             found.append(_conductor(cable, position, room, line, terminal))

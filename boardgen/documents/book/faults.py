@@ -13,6 +13,8 @@ from boardgen.documents.page.blocks import Block, Column, Group, Section, Table,
 from boardgen.spec import quantity
 
 MOST_SHOWN = 3
+MOST_DB = 80.0
+"""More than this nobody measures with simple instruments."""
 HOW = (
     "Computed: each fault was planted in the netlist, one at a time, and every reading of the "
     "commissioning sheet worked out "
@@ -34,8 +36,10 @@ def section(source: Source) -> Section:
         shared = board_faults(bench) if number == 0 else ()
         own = strip_faults(bench, strips[0])
         found = symptoms(test, (*own, *shared), network)
-        others = f", and alike on {', '.join(s.label for s in strips[1:])}" if len(strips) > 1 else ""
-        blocks.append(Group(f"On {strips[0].label}{others}", _tables(alike(found[: len(own)]))))
+        tables = _tables(alike(found[: len(own)]))
+        alike_to = ", ".join(s.label for s in strips[1:])
+        words = (Words(f"Alike, with their own designators: {alike_to}."),) if alike_to else ()
+        blocks.append(Group(f"On {strips[0].label}", (*words, *tables)))
         if shared:
             last = Group(f"On what all antennas share, seen with {strips[0].label}", _tables(alike(found[len(own) :])))
     blocks += [last, _cable(source)]
@@ -74,8 +78,10 @@ def _words(change: Change) -> str:
 
 def _heard(change: RadioChange) -> str:
     at = quantity.format(change.at_hz, "Hz")
-    digits = 0 if change.found_db > 10 else 1
-    return f"{change.quantity} at {at}: {change.found_db:.{digits}f} dB instead of {change.expected_db:.1f} dB"
+    found = f"{change.found_db:.0f} dB" if change.found_db > 10 else f"{change.found_db:.1f} dB"
+    if change.found_db > MOST_DB:
+        found = f"over {MOST_DB:.0f} dB"
+    return f"{change.quantity} at {at}: {found} instead of {change.expected_db:.1f} dB"
 
 
 def _cable(source: Source) -> Group:

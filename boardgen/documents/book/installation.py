@@ -98,7 +98,7 @@ def section(source: Source) -> Section:
     if any(s.feed for s in design.request.strips):
         blocks.append(Caution("caution", (FEEDS,)))
     blocks.append(
-        Group("Select each antenna once", (Ticks(tuple(f"{s.label} is heard when selected" for s in source.antennas)),))
+        Group("Heard when selected, last of all", (Ticks(tuple(s.label for s in source.antennas), across=True),))
     )
     do = "Read the dangers before you carry anything outdoors, then work down the list."
     return Section("installation", "Installation notes and cautions", do, tuple(blocks))

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from boardgen.documents.page.svg import BLUE, box, dot, drawing, path, words
 
 STEP, FIRST = 7.0, 16.0
-SUPPLY_X, FUSE_X, POLE_X, CONTACT_X, WIRE_X, WIDE = 30.0, 38.0, 78.0, 100.0, 122.0, 190.0
-LONGEST = 26
+SUPPLY_X, FUSE_X, POLE_X, CONTACT_X, WIRE_X, WIDE = 30.0, 38.0, 72.0, 92.0, 110.0, 200.0
+LONGEST = 24
 """Letters of a label that are drawn; the list below the drawing has it whole."""
 
 
@@ -50,7 +50,7 @@ def selector_picture(selector: Selector) -> str:
         if wire:
             found.append(path(f"M{CONTACT_X:g} {y:g}H{WIRE_X - 2:g}"))
         found.append(dot(CONTACT_X, y, fill="#fff"))
-        found.append(words(WIRE_X, y + 1.2, f"{wire}: {_short(label)}" if wire else label))
+        found.append(words(WIRE_X, y + 1.2, f"{wire}, {_short(label)}" if wire else label))
     return drawing(WIDE, last + 14, "Manual selector", found)
 
 

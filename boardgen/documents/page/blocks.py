@@ -55,7 +55,8 @@ class Table:
 class Picture:
     """A drawing as SVG, and what it shows for those who cannot see it. `wide` ones keep their size on a phone.
 
-    `low` ones take no more than a part of the sheet, so that what belongs to them stands beside them.
+    `low` ones take no more than a part of the sheet, so that what belongs to them stands beside them. A `sheet` has
+    small letters and is larger than the screen's column.
     """
 
     svg: str
@@ -63,6 +64,7 @@ class Picture:
     caption: str
     wide: bool = False
     low: bool = False
+    sheet: bool = False
     kind: ClassVar = "picture"
 
 
@@ -115,12 +117,16 @@ Block = Words | Table | Picture | Items | Ticks | Terms | Caution | Group
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A part of the page with its address. `do` says what to do with it, before anything else."""
+    """A part of the page with its address. `do` says what to do with it, before anything else.
+
+    A `landscape` one is printed on landscape sheets of its own.
+    """
 
     address: str
     title: str
     do: str
     blocks: tuple[Block, ...]
+    landscape: bool = False
 
 
 @dataclass(frozen=True, slots=True)

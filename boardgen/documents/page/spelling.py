@@ -24,6 +24,7 @@ _SIGNS = (
     (re.compile(r"\bcm2\b"), "cm²"),
     (re.compile(r"(?<=\d) (?=(?:%|[kMG]?Hz|dB|[mkM]?V|[mu]?A|[pn]F|[mn]?H|mW|W|[mckµ]?m|cm²|mm²|g)(?![\w]))"), THIN),
 )
+_WORTH_A_LOOK = re.compile(r"[0-9]|ohm")
 _POINT = re.compile(r"(?<![\w.,/])(\d+)\.(\d+)(?!\w)(?!\.\d)(?!/)")
 
 
@@ -47,7 +48,7 @@ class Spelling:
     def length(self, metres: float, digits: int = 2) -> str:
         """Millimetres, with inches beside them where that is wanted."""
         text = f"{metres * 1e3:.{digits}f} mm"
-        return f"{text} ({metres / INCH_M:.{digits}f} in)" if self.inches else text
+        return f"{text} ({metres / INCH_M:.2f} in)" if self.inches else text
 
     def size(self, metres: Iterable[float], digits: int = 2) -> str:
         """Width and height in millimetres, with inches beside them where that is wanted."""
@@ -68,6 +69,8 @@ class Spelling:
         return re.compile(f"({'|'.join(re.escape(word) for word in sorted(touched, key=len, reverse=True))})")
 
     def _set(self, words: str) -> str:
+        if not _WORTH_A_LOOK.search(words):
+            return words
         for pattern, sign in _SIGNS:
             words = pattern.sub(sign, words)
         return _POINT.sub(r"\1,\2", words) if self.comma else words
