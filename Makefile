@@ -22,12 +22,14 @@ bench: $(READY)
 	$(BIN)/python tests/bench/bench.py
 	$(BIN)/python tests/bench/rf_bench.py
 	$(BIN)/python tests/bench/board_bench.py
+	$(BIN)/python tests/bench/order_bench.py
+	$(BIN)/python tests/bench/station_bench.py
 	$(BIN)/python tests/bench/build_bench.py
 
-# the outside programs that tests compare with, on Debian
+# the outside programs that tests compare with and what PDF needs of the system, on Debian
 peers:
 	apt-get update -q
-	apt-get install -q -y --no-install-recommends libreoffice-calc ngspice
+	apt-get install -q -y --no-install-recommends chromium libpango-1.0-0 libpangoft2-1.0-0 libreoffice-calc ngspice
 
 # a change of 2 % in any constant of boardgen/handbook must break a test
 mutation: $(READY)

@@ -20,7 +20,7 @@ from boardgen.model.part import Footprint
 
 COLUMNS = (22, 24, 26, 28, 32, 36, 44)
 """Widths of a strip that are tried, in columns of 0.635 mm: 13.97 to 35.56 mm."""
-PATH = ("feed", "braid breaker", "selector")
+PATH = ("feed", "braid breaker", "selector", "changeover")
 Way = tuple[tuple[str, ...], bool]
 WAYS: tuple[Way, ...] = ((), True), (PATH, True)
 """Stages whose parts share one cell, so that small ones fill the room beside large ones; guards across the rails."""
@@ -113,8 +113,11 @@ def _rows(context: Context, strips: list[StripPlan], area: int) -> list[Row]:
 def folded(context: Context, strips: list[StripPlan]) -> list[list[StripPlan]]:
     """The strips in one row, or in two where one would be longer than the board house's stated length.
 
-    The lower row, with the output, is the longer one: the earth bar then passes beside the upper.
+    The lower row, with the output, is the longer one: the earth bar then passes beside the upper. Changeovers stay in
+    one row, each beside the next.
     """
+    if any(strip.onward != strip.resting for strip in strips):
+        return [strips]
     if len(strips) * context.columns * GRID_NM * 1e-6 <= context.rules.house.longest or len(strips) < 4:
         return [strips]
     upper = (len(strips) - 1) // 2

@@ -11,7 +11,7 @@ from boardgen.board.job import EARTH, FENCE_MM, ZERO, Drawn, Job, PortJob, SeatJ
 from boardgen.board.maze import GRID_MM
 from boardgen.board.rules import CLEAR_MM, Rules
 from boardgen.board.shape import shape
-from boardgen.board.strips import StripPlan
+from boardgen.board.strips import BUS, StripPlan
 from boardgen.model.cell import Cell, Seat
 from boardgen.model.netlist import Component, Netlist
 from boardgen.model.part import Footprint
@@ -31,6 +31,8 @@ RAIL_FOOT, RAIL_AWAY = 4, 1
 """Rows from the earth rail to the foot of the port's cell, and from there to the fence and pour of the next."""
 ENTRY_ROWS, ENTRY_PAD_ROW, SCREW_ROWS = 17, 9, 12
 STUD_ROW, JOIN_ROW = 10, 21
+RESTING_TO, ONWARD_FROM = 4, 2
+"""A broken rail ends at this column, and starts again so far left of the strip's middle."""
 STUD_FIRST, STUD_STEP = 9, 17
 EARTH_LANE = 4
 """Column of thin earth copper: a surge's clearance from the fence and from the pads of a core."""
@@ -108,7 +110,7 @@ def cell_jobs(context: Context, strip: StripPlan) -> list[CellJob]:
     if context.across:
         guards = strip.lower[0]
         cells = [*strip.upper, Cell("rails", guards.seats), *strip.lower[1:]]
-    nets = [_nets(context, cell) for cell in cells]
+    nets = [_nets(context, strip, cell) for cell in cells]
     pair: tuple[str, str] | None = None
     found: list[CellJob] = []
     above: list[tuple[str, int, int]] = []
@@ -131,9 +133,9 @@ def cell_jobs(context: Context, strip: StripPlan) -> list[CellJob]:
     return found
 
 
-def _nets(context: Context, cell: Cell) -> set[str]:
+def _nets(context: Context, strip: StripPlan, cell: Cell) -> set[str]:
     """The nets that have copper of their own in a cell."""
-    found = set(context.rails) if cell.stage == "rails" else set()
+    found = {*context.rails[len(BUS) :], *strip.pairs} if cell.stage == "rails" else set()
     found |= {net for seat in cell.seats for net in context.pads[seat.component.ref] if net}
     if cell.stage == "port" and context.has_earth:
         found.add("earth")
@@ -188,8 +190,10 @@ def _job(
     job = Job(cell.stage, context.columns, 0, seats, ports[0], ports[1], (), (), (True, True), context.rules.kinds)
     if context.has_earth and strip.upper.index(cell) == 1 if cell in strip.upper else False:
         job = replace(job, wall_from=RAIL_AWAY)
-    special = {"port": _head, "rails": _rails, "earth": _earth, "entry": _entry}.get(cell.stage)
-    if special:
+    special = {"port": _head, "earth": _earth, "entry": _entry}.get(cell.stage)
+    if cell.stage == "rails":
+        job = _rails(context, strip, names, job)
+    elif special:
         job = special(context, names, job, crossed)
     elif not seats:
         job = replace(job, rows=0)
@@ -252,14 +256,15 @@ def _wide(
     return [Drawn(side, one, two, width, net, surge=True) for one, two in itertools.pairwise(points)]
 
 
-def _rails(context: Context, names: Names, job: Job, crossed: bool) -> Job:
+def _rails(context: Context, strip: StripPlan, names: Names, job: Job) -> Job:
     """The rails on top across the strip; the fence goes under them. Guards may stand across them."""
     columns = context.columns
     row = FIRST_RAIL + (1 if context.across else 0)
     first = row
     drawn = []
-    for net in context.rails:
-        drawn.append(Drawn(0, (0, row), (columns, row), RAIL_MM, names.token(net)))
+    for index, net in enumerate(context.rails):
+        for start, end, here in _stretches(strip, index, net, columns):
+            drawn.append(Drawn(0, (start, row), (end, row), RAIL_MM, names.token(here)))
         zero_row, row = row, row + RAIL_STEP
     half = RAIL_MM / 2 + CLEAR_MM
     covered = (round((first * GRID_MM - half) * 1e6), round((zero_row * GRID_MM + half) * 1e6))
@@ -268,6 +273,14 @@ def _rails(context: Context, names: Names, job: Job, crossed: bool) -> Job:
     return replace(
         job, rows=rows, drawn=tuple(drawn), vias=vias, walls=(True, True), rails_to=zero_row, rails_nm=covered
     )
+
+
+def _stretches(strip: StripPlan, index: int, net: str, columns: int) -> list[tuple[int, int, str]]:
+    """From column to column the nets of one rail: the first two are the pair, which a changeover breaks."""
+    if index >= len(BUS) or strip.onward == strip.resting:
+        return [(0, columns, net)]
+    found = [(columns // 2 - ONWARD_FROM, columns, strip.onward[index])]
+    return found if strip.resting is None else [(0, RESTING_TO, strip.resting[index]), *found]
 
 
 def _earth(context: Context, names: Names, job: Job, crossed: bool) -> Job:

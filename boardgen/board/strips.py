@@ -10,19 +10,31 @@ from boardgen.model.cell import Cell, Pair
 from boardgen.model.netlist import Component, Netlist
 from boardgen.stages.cells import CELLS
 
-SERIES = ("feed", "braid breaker", "selector")
+SERIES = ("feed", "braid breaker", "selector", "changeover")
+BUS: Pair = ("bus centre", "bus braid")
 LINE_KINDS = ("terminal", "stud", "jack")
 SIGNAL_ROLES = ("centre", "braid", "primary", "secondary", "pole", "line")
 
 
 @dataclass
 class StripPlan:
-    """The cells of a strip above and below the bus. `pair` is the pair behind each of the upper cells."""
+    """The cells of a strip above and below the bus.
+
+    The rails of the strip carry the pair `onward` to its right; a changeover's rails carry the pair `resting` on its
+    left, and those of the port at rest nothing there.
+    """
 
     label: str
     upper: list[Cell] = field(default_factory=list)
     lower: list[Cell] = field(default_factory=list)
     is_output: bool = False
+    onward: Pair = BUS
+    resting: Pair | None = BUS
+
+    @property
+    def pairs(self) -> set[str]:
+        """The nets of its rails that carry signals."""
+        return {*self.onward, *(self.resting or ())}
 
 
 def net_kinds(netlist: Netlist) -> dict[str, str]:
@@ -47,9 +59,9 @@ def merged(cells: list[Cell], stages: tuple[str, ...]) -> list[Cell]:
     if len(inner) < 2:
         return cells
     seats = tuple(seat for cell in inner for seat in cell.seats)
-    one = Cell(
-        TOGETHER.join(cell.stage for cell in inner), seats, inner[-1].inward, any(cell.crossed for cell in inner)
-    )
+    last = inner[-1]
+    name, crossed = TOGETHER.join(cell.stage for cell in inner), any(cell.crossed for cell in inner)
+    one = Cell(name, seats, last.inward, crossed, last.resting)
     at = cells.index(inner[0])
     return [*cells[:at], one, *(cell for cell in cells[at:] if cell not in inner)]
 
@@ -74,7 +86,7 @@ def plan(netlist: Netlist, together: tuple[str, ...] = ()) -> list[StripPlan]:
             strip.upper = [Cell("port")]
             strips.insert(-1, strip)
     bonds = tuple(groups.get(("", "bus"), ()))
-    output.upper.append(CELLS["bus"](bonds, netlist.joins, ("bus centre", "bus braid")))
+    output.upper.append(CELLS["bus"](bonds, netlist.joins, BUS))
     if earth := tuple(groups.get(("", "earth"), ())):
         pair = output.upper[0].inward
         output.upper.insert(1, CELLS["earth"](earth, netlist.joins, pair or ("", "")))
@@ -97,7 +109,10 @@ def _strip(
             cell = CELLS[stage](parts, netlist.joins, pair)
             pair = cell.inward or pair
             cells.append(cell)
-    return StripPlan(label, merged(cells, together), _lower(netlist, tuple(groups.get((label, "control entry"), ()))))
+    strip = StripPlan(label, merged(cells, together), _lower(netlist, tuple(groups.get((label, "control entry"), ()))))
+    if any(cell.stage == "changeover" for cell in cells):
+        strip.onward, strip.resting = pair, cells[-1].resting
+    return strip
 
 
 def _lower(netlist: Netlist, parts: tuple[Component, ...]) -> list[Cell]:

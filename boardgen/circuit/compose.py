@@ -25,31 +25,48 @@ class Placement:
 def compose(request: Request, choices: Choices) -> tuple[Placement, ...]:
     """Every part of the board, strip by strip, then what the board has once."""
     names, designators = NetNames(), Designators()
-    uses = [use for strip in request.strips for use in _strip_uses(names, request, strip, choices)]
+    uses: list[Use] = []
+    resting = BUS
+    for strip in request.strips:
+        onward = _onward(names, request, strip)
+        uses += _strip_uses(names, request, strip, choices, onward, resting)
+        resting = onward
     for _, stage in BOARD_STAGES:
         uses += stage.wiring(request, choices).uses
     return tuple(Placement(designators.next(use.part.kind), use) for use in uses)
 
 
-def _strip_uses(names: NetNames, request: Request, strip: Strip, choices: Choices) -> list[Use]:
+def _onward(names: NetNames, request: Request, strip: Strip) -> tuple[str, str]:
+    """The pair behind a strip's last stage: the bus, or what the changeover of the next strip leads on to it."""
+    if request.spec.switching.rest is None or strip in request.strips[-2:]:
+        return BUS
+    return pair_names(names, strip, "onward ")
+
+
+def _strip_uses(
+    names: NetNames,
+    request: Request,
+    strip: Strip,
+    choices: Choices,
+    onward: tuple[str, str],
+    resting: tuple[str, str],
+) -> list[Use]:
     wirings = [(name, stage.wiring(request, strip, choices)) for name, stage in STAGES if stage.fitted(request, strip)]
     in_series = [name for name, wiring in wirings if wiring.inward != OUTER]
-    pair = pair_names(names, strip, "") if in_series else BUS
+    pair = pair_names(names, strip, "") if in_series else onward
     uses: list[Use] = []
     for name, wiring in wirings:
-        inward = pair if name not in in_series else _inward(names, strip, name, wiring, pair, name == in_series[-1])
-        fixed = stage_names(names, request, strip, pair, inward)
+        inward = pair
+        if name in in_series:
+            inward = onward if name == in_series[-1] else _inward(names, strip, name, wiring, pair)
+        fixed = stage_names(names, request, strip, pair, inward, resting)
         uses += [_renamed(names, strip, use, fixed) for use in wiring.uses]
         pair = inward
     return uses
 
 
-def _inward(
-    names: NetNames, strip: Strip, stage: str, wiring: Wiring, pair: tuple[str, str], last: bool
-) -> tuple[str, str]:
-    """The pair that the next stage is joined to: the bus after the last stage in series."""
-    if last:
-        return BUS
+def _inward(names: NetNames, strip: Strip, stage: str, wiring: Wiring, pair: tuple[str, str]) -> tuple[str, str]:
+    """The pair that the next stage of the strip is joined to."""
     new = pair_names(names, strip, SERIES_WORD[stage])
     return tuple(  # type: ignore[return-value]
         fresh if local in INNER else old for local, fresh, old in zip(wiring.inward, new, pair, strict=True)

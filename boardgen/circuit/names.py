@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 
-from boardgen.model.wiring import INNER, OUTER, SHARED
+from boardgen.model.wiring import INNER, OUTER, RESTING, SHARED
 from boardgen.sizing.lines import feed_net, select_net
 from boardgen.sizing.request import Request
 from boardgen.spec.strip import Strip
@@ -30,7 +30,7 @@ CLASS_LETTERS: Mapping[str, str] = {
 }
 """IEEE 315 class letters by kind of part; D for an indicator lamp and W for a link by custom."""
 
-SERIES_WORD: Mapping[str, str] = {"feed": "blocked ", "braid breaker": "line ", "selector": ""}
+SERIES_WORD: Mapping[str, str] = {"feed": "blocked ", "braid breaker": "line ", "selector": "", "changeover": ""}
 """How the pair inward of a stage in series is called, after the strip's name."""
 
 
@@ -62,12 +62,18 @@ class NetNames:
 
 
 def stage_names(
-    names: NetNames, request: Request, strip: Strip, pair: tuple[str, str], inward: tuple[str, str]
+    names: NetNames,
+    request: Request,
+    strip: Strip,
+    pair: tuple[str, str],
+    inward: tuple[str, str],
+    resting: tuple[str, str],
 ) -> dict[str, str]:
-    """The fixed part of a stage's map from local to board names: its two pairs and its lines."""
+    """The fixed part of a stage's map from local to board names: its pairs and its lines."""
     fixed = {name: name for name in SHARED}
     fixed |= dict(zip(OUTER, pair, strict=True))
     fixed |= dict(zip(INNER, inward, strict=True))
+    fixed |= dict(zip(RESTING, resting, strict=True))
     fixed["select"] = names.claim(select_net(strip), ("", select_net(strip)))
     fixed["feed"] = names.claim(feed_net(request, strip), ("", feed_net(request, strip)))
     return fixed

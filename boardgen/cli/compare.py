@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from boardgen.cli import terminal
@@ -12,10 +13,13 @@ from boardgen.cli.options import Data, Override, Talk, wrong_use
 from boardgen.design import Design
 from boardgen.documents import comparison, problems
 from boardgen.documents.part_changes import part_changes
+from boardgen.files.new_file import write_new
 
 
-def run(spec: Path, other: Path | None, override: Override, data: Data, talk: Talk) -> int:
-    """Prints what differs; exit 1 where the second design falls short."""
+def run(
+    spec: Path, other: Path | None, override: Override, data: Data, talk: Talk, *, picture: Path | None = None
+) -> int:
+    """Prints what differs, of predicted boards where a picture is drawn; exit 1 where the second falls short."""
     if other is None and not override.keys():
         raise wrong_use(
             "there is nothing to compare with", 'Name a second file, or an override such as --lowest "472 kHz".'
@@ -24,6 +28,9 @@ def run(spec: Path, other: Path | None, override: Override, data: Data, talk: Ta
         first = read_inputs(spec, Override(), data)
         before = first.design
         after = read_inputs(other or spec, override, data, before.catalogue).design
+        if picture:
+            before, after = replace(before, predicted=True), replace(after, predicted=True)
+            _draw(before, after, picture)
         document = comparison.document(before, after)
     short = problems.shortfalls((*after.problems, *first.price_problems))
     if talk.json:
@@ -32,6 +39,13 @@ def run(spec: Path, other: Path | None, override: Override, data: Data, talk: Ta
         _print(before, after)
         terminal.print_problems("\nfalls short after:", short)
     return ExitCode.FALLS_SHORT if short else ExitCode.DONE
+
+
+def _draw(before: Design, after: Design, picture: Path) -> None:
+    # matplotlib is loaded only where a picture is wanted
+    from boardgen.documents.comparison_picture import comparison_svg
+
+    write_new(picture, comparison_svg(before, after).decode())
 
 
 def _print(before: Design, after: Design) -> None:

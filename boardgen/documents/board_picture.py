@@ -16,6 +16,8 @@ BODIES = {
 }  # fmt: skip
 """Plain colours of bodies by kind of part."""
 EDGE_MM, CAPTION_MM = 6.0, 5.0
+LETTER_MM = 1.8
+"""Width of a letter of a caption, taken on the large side, since the reader's font is not known."""
 
 
 def board_top(board: Board) -> bytes:
@@ -34,12 +36,23 @@ def board_top(board: Board) -> bytes:
     )  # fmt: skip
 
 
+def board_built(board: Board) -> bytes:
+    """The top once, with its parts."""
+    wide, high = board.width_nm / 1e6, board.height_nm / 1e6
+    body = f'<g transform="translate({EDGE_MM} {EDGE_MM})">{"".join(_face(board, "top") + _bodies(board))}</g>'
+    caption = _caption(EDGE_MM, high, "top, with its parts")
+    return _page(wide + 2 * EDGE_MM, high, f"{board.title}, top with its parts", [caption, body])
+
+
 def board_bottom(board: Board) -> bytes:
     """The bottom as seen when the board is turned over about its upright axis."""
     wide, high = board.width_nm / 1e6, board.height_nm / 1e6
     turned = f'<g transform="translate({wide + EDGE_MM:g} {EDGE_MM}) scale(-1 1)">{"".join(_face(board, "bottom"))}</g>'
-    caption = _caption(EDGE_MM, high, "bottom, seen with the board turned over left to right")
-    return _page(wide + 2 * EDGE_MM, high, f"{board.title}, bottom of the board", [caption, turned])
+    words = "bottom, seen with the board turned over left to right"
+    caption = _caption(EDGE_MM, high, words)
+    return _page(
+        max(wide, LETTER_MM * len(words)) + 2 * EDGE_MM, high, f"{board.title}, bottom of the board", [caption, turned]
+    )
 
 
 def _page(wide: float, high: float, title: str, parts: Iterable[str]) -> bytes:

@@ -40,6 +40,7 @@ def workbook_content(design: Design) -> WorkbookContent:
         windings=winding_rows(design.netlist, design.choices),
         assumptions=assumption_rows(design.parts),
         verify=to_verify(design),
+        paper=design.spec.documents.paper,
     )
 
 
@@ -48,9 +49,23 @@ def to_verify(design: Design) -> tuple[str, ...]:
     return tuple(dict.fromkeys(sentence for part in design.parts for sentence in _of_part(design, part)))
 
 
+def patterns_to_verify(design: Design) -> tuple[str, ...]:
+    """What the layout rests on and nobody has read: pin maps and hole patterns, each with the parts it is about."""
+    found: dict[str, list[str]] = {}
+    for part in {c.part.key: c.part for c in design.netlist.components}.values():
+        for sentence in (*_meter_test(part), *design.catalogue.verify(part)):
+            if sentence.startswith(("Prove", "Pin map", "Footprint")):
+                found.setdefault(sentence, []).append(part_name(part))
+    return tuple(f"{', '.join(parts)}: {sentence}" for sentence, parts in found.items())
+
+
 def _of_part(design: Design, part: Part) -> Iterator[str]:
     name = part_name(part)
-    if test := part.attributes.get("meter test"):
-        yield f"{name}: Prove its pin map with a meter before soldering: {test}."
+    yield from (f"{name}: {sentence}" for sentence in _meter_test(part))
     yield from sentences_to_verify([part])
     yield from (f"{name}: {gap}" for gap in design.catalogue.verify(part) if gap not in part.verify)
+
+
+def _meter_test(part: Part) -> tuple[str, ...]:
+    test = part.attributes.get("meter test")
+    return (f"Prove its pin map with a meter before soldering: {test}.",) if test else ()

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Iterable
 from dataclasses import dataclass
+from math import log
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -35,6 +37,8 @@ STYLE: Any = {
 }
 ONE_CURVE = 0.01
 """Worst and best that differ by less are drawn as one curve."""
+NAME_WIDTH = 0.055
+"""Share of a panel's width that the name of a band takes."""
 LABEL_HEIGHT = 0.08
 """Share of a panel's height between two labels that can be told apart."""
 MARGINS_IN = 0.92, 0.5, 0.28, 0.55
@@ -43,7 +47,7 @@ PANELS = ("insertion loss", "return loss", "isolation", "idle common mode", "mod
 
 
 @dataclass(frozen=True)
-class _Panel:
+class Panel:
     """The worst and the best of all states and ports."""
 
     worst: Array
@@ -68,17 +72,13 @@ def response_svg(prediction: Prediction) -> bytes:
         )[:, 0]  # fmt: skip
         for at, name in zip(axes, shown, strict=True):
             _draw(at, prediction, name)
-        _bands(axes[0], prediction)
+        name_bands(axes[0], prediction.request.spec.band.region, prediction.response.frequency_hz, axes)
         axes[-1].set_xlabel("frequency, MHz")
         figure.suptitle(
-            f"{prediction.request.spec.title}: predicted response",
-            fontsize=11,
-            color=INK,
-            x=0.02,
-            ha="left",
-            y=1 - 0.08 / high,
-            va="top",
-        )
+            # a title is text, also with dollar signs in it
+            f"{prediction.request.spec.title}: predicted response", fontsize=11, color=INK, x=0.02, ha="left",
+            y=1 - 0.08 / high, va="top", parse_math=False,
+        )  # fmt: skip
         content = io.BytesIO()
         figure.savefig(content, format="svg", metadata={"Date": None, "Creator": None})
     return content.getvalue()
@@ -87,7 +87,7 @@ def response_svg(prediction: Prediction) -> bytes:
 def _draw(axes: Axes, prediction: Prediction, name: str) -> None:
     response, spec = prediction.response, prediction.request.spec
     asked = QUANTITIES[name]
-    panel = _panel(prediction, name)
+    panel = worst_and_best(prediction, name)
     megahertz = response.frequency_hz / 1e6
     axes.set_facecolor(PAPER)
     axes.set_xscale("log")
@@ -117,14 +117,15 @@ def _draw(axes: Axes, prediction: Prediction, name: str) -> None:
         axes.spines[side].set_visible(False)
 
 
-def _panel(prediction: Prediction, name: str) -> _Panel:
+def worst_and_best(prediction: Prediction, name: str) -> Panel:
+    """Of all states and ports, over the unknown split."""
     curves = prediction.response.of(name)
     low = np.min([c.low for c in curves], axis=0)
     high = np.max([c.high for c in curves], axis=0)
-    return _Panel(low, high) if QUANTITIES[name].larger_is_better else _Panel(high, low)
+    return Panel(low, high) if QUANTITIES[name].larger_is_better else Panel(high, low)
 
 
-def _label_ends(axes: Axes, megahertz: Array, panel: _Panel) -> None:
+def _label_ends(axes: Axes, megahertz: Array, panel: Panel) -> None:
     """Names both curves at their ends, or both in one where they end together."""
     worst, best = float(panel.worst[-1]), float(panel.best[-1])
     axes.autoscale_view()
@@ -158,16 +159,20 @@ def _limit(axes: Axes, prediction: Prediction, name: str, target: Target) -> Non
         axes.annotate(shown, (judged.at_hz / 1e6, judged.achieved), (5, 5), textcoords="offset points", color=INK)
 
 
-def _bands(top: Axes, prediction: Prediction) -> None:
+def name_bands(top: Axes, region: int, frequency_hz: Array, panels: Iterable[Axes]) -> None:
     """The amateur bands, shaded in every panel and named above the first."""
-    region = prediction.request.spec.band.region
-    first, last = (float(f) for f in prediction.response.frequency_hz[[0, -1]])
-    for name in bands.NAMES:
+    first, last = (float(f) for f in frequency_hz[[0, -1]])
+    named = 0.0
+    for name in sorted(bands.NAMES, key=lambda name: bands.edges(name, region)):
         low, high = bands.edges(name, region)
         if first <= low and high <= last:
-            for axes in top.figure.axes:
+            for axes in panels:
                 axes.axvspan(low / 1e6, high / 1e6, color=BEST, alpha=0.18, lw=0)
             middle = (low * high) ** 0.5 / 1e6
+            # a name that would run into the one before it is left out
+            if named and log(middle / named) < NAME_WIDTH * log(last / first):
+                continue
+            named = middle
             top.annotate(
                 name, (middle, 1.0), (0, 2), xycoords=("data", "axes fraction"), textcoords="offset points",
                 ha="center", fontsize=7, color=SOFT,

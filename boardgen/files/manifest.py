@@ -12,6 +12,8 @@ from boardgen.model.problem import Place, Problem
 
 MANIFEST = "manifest.json"
 SCHEMA = "boardgen manifest 1"
+MADE = ("fabrication/", "netlist.net")
+"""How the names of the files begin that a board is made from."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +41,18 @@ def manifest(origin: Origin, files: Mapping[str, bytes]) -> bytes:
         },
     }
     return (json.dumps(document, indent=2, sort_keys=True, ensure_ascii=False, allow_nan=False) + "\n").encode()
+
+
+def digest_of_made(files: Mapping[str, bytes]) -> str:
+    """SHA-256 of the list of what a board is made from: the netlist and the fabrication files, one line each.
+
+    A line is "digest, two spaces, name", as sha256sum prints it, so that anybody can work it out in the built folder:
+    `LC_ALL=C; sha256sum fabrication/* netlist.net | sha256sum`. Everything that describes the board is left out, since
+    a label cannot hold the digest of a list that names the label.
+    """
+    names = sorted(name for name in files if name.startswith(MADE))
+    lines = "".join(f"{hashlib.sha256(files[name]).hexdigest()}  {name}\n" for name in names)
+    return hashlib.sha256(lines.encode()).hexdigest()
 
 
 def differences(folder: Path) -> tuple[Problem, ...]:

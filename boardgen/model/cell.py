@@ -22,13 +22,15 @@ class Seat:
 class Cell:
     """The parts of one stage in the order in which they are placed, and the pair inward of the stage.
 
-    `crossed` says that the pair comes in with the braid on the left, as a two-hole core wants it.
+    `crossed` says that the pair comes in with the braid on the left, as a two-hole core wants it. `resting` is the pair
+    that a changeover takes from the rails on its left.
     """
 
     stage: str
     seats: tuple[Seat, ...] = ()
     inward: Pair | None = None
     crossed: bool = False
+    resting: Pair | None = None
 
 
 Joins = Mapping[str, Mapping[str, str]]

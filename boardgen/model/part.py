@@ -14,7 +14,7 @@ class Part:
 
     `figures` are by name, such as "coil resistance"; `attributes` are facts in words, such as material or dielectric.
     `pins` maps a role, such as "pole A common", to a pad number of the footprint; a role whose pad is not known is
-    absent. `verify` are sentences for the list of what to check before ordering. `unit` is "piece" or "m".
+    absent. `verify` are sentences for the list of what to check before ordering. `unit` is "piece", "m" or "dm2".
     """
 
     key: str

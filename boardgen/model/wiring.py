@@ -10,6 +10,8 @@ from boardgen.model.part import Part
 
 OUTER = ("outer centre", "outer braid")
 INNER = ("inner centre", "inner braid")
+RESTING = ("resting centre", "resting braid")
+"""The pair that a changeover relay leads through while it is at rest."""
 SHARED = ("0V", "earth", "coil supply", "bus centre", "bus braid")
 """Nets that have one name on the whole board, in whichever stage they are met."""
 

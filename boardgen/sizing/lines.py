@@ -58,11 +58,16 @@ def common_lines(request: Request) -> tuple[Line, ...]:
 
 
 def strip_lines(request: Request, strip: Strip) -> tuple[Line, ...]:
-    """An antenna's own lines: its select line, and its feed line where it has one."""
-    select = Line("select", select_net(strip), strip.label, strip.fitted)
-    if not own_feed_line(request, strip):
-        return (select,)
-    return select, Line("feed", feed_line_net(request, strip), strip.label, strip.fitted)
+    """An antenna's own lines: its select line where it has a relay, and its feed line where it has one."""
+    found = [] if strip.rest else [Line("select", select_net(strip), strip.label, strip.fitted)]
+    if own_feed_line(request, strip):
+        found.append(Line("feed", feed_line_net(request, strip), strip.label, strip.fitted))
+    return tuple(found)
+
+
+def held(request: Request) -> frozenset[str]:
+    """The nets that count as 0V at radio frequency: 0V, the stake, and every line that its source holds."""
+    return frozenset({"0V", "earth", *(line.net for line in lines(request))})
 
 
 def lines(request: Request) -> tuple[Line, ...]:

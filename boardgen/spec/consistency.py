@@ -13,12 +13,15 @@ from boardgen.spec.strip import Strip, strips
 _CLASS = 0.25
 """Voltages within this share of each other are of one class: 12 V and 13.8 V are, 12 V and 24 V are not."""
 
+MOST_AT_REST = 8
+"""More changeover contacts in series than seven would cost more loss than a bus."""
+
 
 def inconsistencies(spec: Spec) -> list[Fault]:
     """The faults of a specification whose keys are each in order."""
     return [
         fault
-        for check in (_band, _temperatures, _returns, _labels, _fitted, _impedances, _feeds)
+        for check in (_band, _temperatures, _returns, _labels, _fitted, _impedances, _feeds, _rest)
         for fault in check(spec)
     ]
 
@@ -89,6 +92,51 @@ def _impedances(spec: Spec) -> Iterator[Fault]:
     for at, strip in enumerate(strips(spec)):
         if strip.impedance != spec.band.impedance and not strip.braid_breaker:
             yield _unmatched(spec, strip, ("output",) if strip.is_output else ("antenna", at))
+
+
+def _rest(spec: Spec) -> Iterator[Fault]:
+    """A port that is through at rest: the first one, every other with one changeover relay."""
+    label = spec.switching.rest
+    if label is None:
+        return
+    key: KeyPath = ("switching", "rest")
+    first = spec.antenna[0].label
+    if label != first:
+        labels = [antenna.label for antenna in spec.antenna]
+        text = f"{shown(label)} is not the first port" if label in labels else f"no antenna is called {shown(label)}"
+        yield Fault("S029 rest port", (key, ("antenna", 0, "label")), text, f"put it first, or name {shown(first)}")
+    if not 2 <= len(spec.antenna) <= MOST_AT_REST:
+        yield Fault(
+            "S030 ports of a changeover",
+            (key, ("antenna",)),
+            f"there are {len(spec.antenna)} antennas",
+            f"a board with a port at rest has 2 to {MOST_AT_REST}",
+        )
+    if spec.switching.relays_in_series != 1:
+        yield Fault(
+            "S031 changeover in series",
+            (key, ("switching", "relays_in_series")),
+            "two relays in series cannot lead a port through at rest",
+            "set relays_in_series = 1, or leave rest out",
+        )
+    idle: list[KeyPath] = [("antenna", at, "idle") for at, a in enumerate(spec.antenna) if a.idle == "terminated"]
+    if "idle" in spec.switching.model_fields_set and spec.switching.idle == "terminated":
+        idle.append(("switching", "idle"))
+    if idle:
+        text = "a changeover relay has no contact left for a termination"
+        yield Fault("S032 changeover terminated", (key, *idle), text, 'set idle = "open", or leave rest out')
+    if spec.antenna[0].feed and spec.switching.feed_lines == "with selection":
+        text = "the feed of the port at rest would follow a select line that it does not have"
+        yield Fault(
+            "S034 feed of the port at rest",
+            (key, ("switching", "feed_lines"), ("antenna", 0, "feed")),
+            text,
+            'set feed_lines to "own" or "shared"',
+        )
+    unfitted: list[KeyPath] = [("antenna", at, "fitted") for at, a in enumerate(spec.antenna) if not a.fitted]
+    if unfitted:
+        text = "the port at rest reaches the output through the relay of each other port"
+        yield Fault("S033 changeover not fitted", (key, *unfitted), text, "leave every antenna fitted")
 
 
 def _unmatched(spec: Spec, strip: Strip, table: KeyPath) -> Fault:

@@ -18,6 +18,7 @@ class Strip:
 
     `label` is the user's spelling, `name` its ASCII form for nets and files. `number` counts antennas from 1 and is 0
     for the output, whose `idle` is None. `impedance` in ohm, `feed` in V and A or None.
+    `rest` marks the port that is through while nothing is energised.
     """
 
     label: str
@@ -31,6 +32,7 @@ class Strip:
     surge: bool
     connector: Connector
     fitted: bool
+    rest: bool = False
 
 
 def strips(spec: Spec) -> tuple[Strip, ...]:
@@ -47,11 +49,12 @@ def _of_antenna(spec: Spec, antenna: Antenna, number: int) -> Strip:
         is_output=False,
         impedance=_own(antenna.impedance, spec.band.impedance),
         feed=antenna.feed,
-        idle=_own(antenna.idle, spec.switching.idle),
+        idle=_own(antenna.idle, "open" if spec.switching.rest else spec.switching.idle),
         braid_breaker=_own(antenna.braid_breaker, spec.switching.braid_breakers in ("all", "antennas")),
         surge=_own(antenna.surge, spec.protection.surge),
         connector=antenna.connector,
         fitted=antenna.fitted,
+        rest=antenna.label == spec.switching.rest,
     )
 
 

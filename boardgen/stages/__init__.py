@@ -13,6 +13,7 @@ from boardgen.sizing.request import Request
 from boardgen.spec.strip import Strip
 from boardgen.stages.braid_breaker import wiring as braid_breaker
 from boardgen.stages.bus import wiring as bus
+from boardgen.stages.changeover import wiring as changeover
 from boardgen.stages.control_entry import wiring as control_entry
 from boardgen.stages.earth import wiring as earth
 from boardgen.stages.feed import wiring as feed
@@ -44,8 +45,9 @@ STAGES: tuple[tuple[str, StripStage], ...] = (
     ("feed", feed),
     ("braid breaker", braid_breaker),
     ("selector", selector),
+    ("changeover", changeover),
 )
-"""From the port inward."""
+"""From the port inward; a board has either selectors or changeovers."""
 
 BOARD_STAGES: tuple[tuple[str, BoardStage], ...] = (
     ("bus", bus),

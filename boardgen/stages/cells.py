@@ -8,6 +8,7 @@ from boardgen.model.cell import Cell, Joins, Pair
 from boardgen.model.netlist import Component
 from boardgen.stages.braid_breaker.cell import cell as braid_breaker
 from boardgen.stages.bus.cell import cell as bus
+from boardgen.stages.changeover.cell import cell as changeover
 from boardgen.stages.control_entry.cell import edge, guards
 from boardgen.stages.earth.cell import cell as earth
 from boardgen.stages.feed.cell import cell as feed
@@ -23,6 +24,7 @@ CELLS: Mapping[str, MakeCell] = {
     "feed": feed,
     "braid breaker": braid_breaker,
     "selector": selector,
+    "changeover": changeover,
     "bus": bus,
     "earth": earth,
     "guards": guards,

@@ -66,6 +66,14 @@ def test_one_to_sixteen_ways(ways: int) -> None:
         assert layout.faults == (), (option, ways)
 
 
+@pytest.mark.parametrize("ways", range(2, 9))
+def test_changeovers(ways: int) -> None:
+    """A port at rest: the rails break at every relay, and each stretch meets the next strip's."""
+    for option in ({"feed": "local rail"}, {"feed": "none", "surge": False, "braid_breakers": "none"}):
+        layout, _, _ = made(option | {"rest": "way 1", "idle": "open"}, ways, pour=ways % 2 == 0)
+        assert layout.faults == (), (option, ways)
+
+
 def test_no_letter_lies_on_the_band_of_a_diode() -> None:
     """Sixteen ways of the eight-way template put designators inside diodes."""
     layout, _, _ = made_text(with_ways("eight-way", 16))

@@ -78,7 +78,7 @@ def _covered(chosen: Mapping[str, object]) -> set[tuple[tuple[str, object], tupl
 
 def specification(option: Mapping[str, object], ways: int = 2) -> str:
     """The TOML text of a board with these options: every second antenna has a feed where feeds are asked for."""
-    chosen = DEFAULTS | dict(option)
+    chosen = DEFAULTS | {"rest": ""} | dict(option)
     fed = chosen["feed"] != "none"
     antennas = []
     for number in range(1, ways + 1):
@@ -105,6 +105,7 @@ braid_breakers = "{chosen["braid_breakers"]}"
 feed_arrangement = "{arrangement}"
 feed_lines = "{chosen["feed_lines"]}"
 bus_braid = "{chosen["bus_braid"]}"
+{f'rest = "{chosen["rest"]}"' if chosen["rest"] else ""}
 [protection]
 surge = {str(chosen["surge"]).lower()}
 earth_to_0v = "{chosen["earth_to_0v"]}"

@@ -40,6 +40,10 @@ BOARDS = {
     ),
     "low side": text(["", FED], 'feed_lines = "shared"\nrelays_in_series = 2', control='drive = "low side"'),
     "low band": text(["", ""], band='lowest = "472 kHz"\nhighest = "4 MHz"', control='entry = "studs"'),
+    "two at a changeover": text(["", ""], 'rest = "way 1"'),
+    "four at changeovers": text(
+        ["", FED, "", ""], 'rest = "way 1"\nbus_braid = "floating"\nbraid_breakers = "antennas"', "surge = false"
+    ),
     "one floating": text([FED], 'bus_braid = "floating"\nbraid_breakers = "antennas"\nidle = "open"'),
 }
 

@@ -33,6 +33,26 @@ CASES: list[tuple[str, str, str, str]] = [
     ("no band", ANTENNA, "band", "absent"),
     ("no lowest", '[band]\nhighest = "7 MHz"\n' + ANTENNA, "band.lowest", "absent"),
     ("no highest", '[band]\nlowest = "7 MHz"\n' + ANTENNA, "band.highest", "absent"),
+    ("rest of nobody", TWO + '[switching]\nrest = "west"\n', "switching.rest", "no antenna is called"),
+    ("rest not first", TWO + '[switching]\nrest = "east"\n', "switching.rest", "not the first"),
+    ("rest alone", GOOD + '[switching]\nrest = "north"\n', "switching.rest", "2 to 8"),
+    ("rest in series", TWO + '[switching]\nrest = "north"\nrelays_in_series = 2\n', "switching.rest", "in series"),
+    ("rest terminated", TWO + '[switching]\nrest = "north"\nidle = "terminated"\n', "switching.rest", "termination"),
+    (
+        "rest not fitted",
+        HEAD + ANTENNA + '[[antenna]]\nlabel = "east"\nfitted = false\n[switching]\nrest = "north"\n',
+        "switching.rest",
+        "relay of each other port",
+    ),
+    (
+        "feed of the port at rest",
+        HEAD
+        + ANTENNA
+        + 'feed = "12 V 60 mA"\n[[antenna]]\nlabel = "east"\n'
+        + '[switching]\nrest = "north"\nfeed_lines = "with selection"\n',
+        "switching.rest",
+        "does not have",
+    ),
     ("no label", HEAD + "[[antenna]]\n", "antenna[1].label", "absent"),
     ("single brackets", HEAD + '[antenna]\nlabel = "north"\n', "antenna", "two brackets"),
     ("antenna a text", 'antenna = "north"\n' + HEAD, "antenna", "two brackets"),
@@ -242,6 +262,8 @@ CASES: list[tuple[str, str, str, str]] = [
     ("boards a text", under("order", 'boards = "2"'), "order.boards", "without quotes"),
     ("bare spares", under("order", "spares = 0.1"), "order.spares", '"10 %"'),
     ("negative spares", under("order", 'spares = "-1 %"'), "order.spares", "too low"),
+    ("spares of an unknown kind", under("order.spares_of", 'relays = "5 %"'), "order.spares_of.relays", '"relay"'),
+    ("bare spares of a kind", under("order.spares_of", "core = 5"), "order.spares_of.core", '"10 %"'),
     ("spares above all", under("order", 'spares = "101 %"'), "order.spares", "0 % to 100 %"),
     ("currency in small letters", under("order", 'currency = "cad"'), "order.currency", "three capitals"),
     ("currency sign", under("order", 'currency = "$"'), "order.currency", "three capitals"),

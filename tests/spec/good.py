@@ -56,6 +56,10 @@ insertion_loss = "0.5 dB"
 return_loss    = "20 dB to 7 MHz"
 isolation      = "60 dB up to 3500 kHz"
 common_mode    = "5k to 1.8 MHz"
+[documents]
+decimal    = "comma"
+paper      = "Letter"
+dimensions = "inch beside"
 [order]
 boards   = 2
 spares   = "15 %"

@@ -9,10 +9,12 @@ import bad
 import pytest
 from good import FULL
 
+from boardgen.catalogue.figures import FIGURES
 from boardgen.model.problem import InputError
 from boardgen.spec.cable import Conductor
 from boardgen.spec.dump import dump
 from boardgen.spec.load import load, read_text
+from boardgen.spec.spares import SparesOf
 from boardgen.spec.values import Feed, Range, Target
 
 ROLES = [
@@ -49,6 +51,7 @@ def test_every_key_is_read_into_si_units():
         "feed_arrangement": "common-mode choked",
         "feed_lines": "shared",
         "bus_braid": "floating",
+        "rest": None,
     }
     assert dump(spec)["protection"] == {"surge": False, "earth_to_0v": "linked", "reverse": False}
     control = spec.control
@@ -91,6 +94,7 @@ def test_defaults():
                 "feed_arrangement": "local rail",
                 "feed_lines": "own",
                 "bus_braid": "bonded",
+                "rest": None,
             },
             "protection": {"surge": True, "earth_to_0v": "gas tube", "reverse": True},
             "control": {
@@ -134,7 +138,8 @@ def test_defaults():
                     "coil_to_fixed_contact_capacitance": None,
                 },
             },
-            "order": {"boards": 1, "spares": 0.1, "currency": "CAD"},
+            "order": {"boards": 1, "spares": 0.1, "spares_of": dict.fromkeys(SparesOf.model_fields), "currency": "CAD"},
+            "documents": {"decimal": "point", "paper": "A4", "dimensions": "mm"},
         }
     )
 
@@ -341,3 +346,9 @@ def test_a_good_specification_loads_no_round_trip_parser():
     )
     done = subprocess.run([sys.executable, "-c", code], check=False, capture_output=True, text=True)
     assert (done.returncode, done.stderr) == (0, "")
+
+
+def test_spares_of_kinds_are_by_the_names_of_kinds():
+    spec = read_text(bad.GOOD + '[order.spares_of]\nwinding_wire = "25 %"\ncore = "0 %"\n')
+    assert dict(spec.order.spares_of.by_kind) == {"core": 0.0, "winding wire": 0.25}
+    assert {name.replace("_", " ") for name in SparesOf.model_fields} <= set(FIGURES)

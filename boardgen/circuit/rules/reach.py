@@ -1,4 +1,7 @@
-"""In every selection state the selected antenna reaches the output, and idle ones reach neither bus conductor."""
+"""In every selection state the selected antenna reaches the output, and idle ones reach neither bus conductor.
+
+With nothing energised a port at rest is the selected one.
+"""
 
 from __future__ import annotations
 
@@ -37,7 +40,7 @@ def idle_reach_nothing(request: Request, netlist: Netlist) -> Iterator[tuple[str
     for selected in states(netlist):
         edges = Walk(netlist, selected).signal
         for port in _antenna_ports(netlist):
-            if port.strip == selected:
+            if port.strip == selected or (selected is None and port.strip == request.spec.switching.rest):
                 continue
             for name, net in (("centre", port.centre), ("braid", port.braid)):
                 if reached(edges, net, STOPS) & set(BUS):

@@ -18,8 +18,9 @@ def uses(request: Request, choices: Choices) -> list[Use]:
     found = []
     for strip in request.antennas:
         nets = [line.net for line in strip_lines(request, strip)]
-        subject = Subject(strip.label, "control entry", "terminal")
-        found.append(_block(subject, part, nets, strip.name, strip.fitted))
+        if nets:
+            subject = Subject(strip.label, "control entry", "terminal")
+            found.append(_block(subject, part, nets, strip.name, strip.fitted))
     common = [line.net for line in common_lines(request)]
     for number, start in enumerate(range(0, len(common), 2), 1):
         subject = Subject("", "control entry", f"common terminal {number}")

@@ -23,33 +23,33 @@ def nets(request: Request) -> tuple[str, str]:
     return ("coil supply", switched_net(request)) if request.low_side else (switched_net(request), "0V")
 
 
-def relay_uses(request: Request, strip: Strip, choices: Choices, number: int) -> list[Use]:
-    """Flyback diode and bypass of one relay."""
+def relay_uses(request: Request, strip: Strip, choices: Choices, number: int, stage: str = "selector") -> list[Use]:
+    """Flyback diode and bypass of one relay of that stage."""
     plus, minus = nets(request)
-    diode_at = Subject(strip.label, "selector", f"flyback diode {number}")
+    diode_at = Subject(strip.label, stage, f"flyback diode {number}")
     diode = choices.part("flyback diode", Subject("", "selector", "flyback diode"))
     uses = [placed(diode_at, diode, {"cathode": plus, "anode": minus}, strip.fitted)]
     bypass = choices.part("bypass capacitor", Subject("", "selector", "coil bypass"))
     for letter, net in zip("ab", [n for n in (plus, minus) if n != "0V"], strict=False):
-        subject = Subject(strip.label, "selector", f"coil bypass {number}{letter}")
+        subject = Subject(strip.label, stage, f"coil bypass {number}{letter}")
         uses.append(two_pin(subject, bypass, bypass.value, net, "0V", strip.fitted))
     return uses
 
 
-def line_uses(request: Request, strip: Strip, choices: Choices) -> list[Use]:
+def line_uses(request: Request, strip: Strip, choices: Choices, stage: str = "selector") -> list[Use]:
     """What stands once on a select line, however many coils it works."""
     uses: list[Use] = []
     plus, minus = nets(request)
     if request.spec.protection.reverse:
-        subject = Subject(strip.label, "selector", "series diode")
+        subject = Subject(strip.label, stage, "series diode")
         part = choices.part("series diode", Subject("", "selector", "series diode"))
         joins = {"anode": COIL, "cathode": "select"} if request.low_side else {"anode": "select", "cathode": COIL}
         uses.append(placed(subject, part, joins, strip.fitted))
     if request.spec.control.indicators:
         resistor = choices.part("indicator", Subject("", "selector", "indicator resistor"))
         lamp = choices.fixed("lamp", Subject("", "selector", "indicator"))
-        at = Subject(strip.label, "selector", "indicator resistor")
+        at = Subject(strip.label, stage, "indicator resistor")
         uses.append(two_pin(at, resistor, resistor.value, plus, "indicator", strip.fitted))
-        at = Subject(strip.label, "selector", "indicator")
+        at = Subject(strip.label, stage, "indicator")
         uses.append(placed(at, lamp, {"anode": "indicator", "cathode": minus}, strip.fitted))
     return uses

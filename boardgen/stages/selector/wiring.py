@@ -15,8 +15,8 @@ IDLE = ("idle centre", "idle braid")
 
 
 def fitted(request: Request, strip: Strip) -> bool:
-    """Every antenna has a selector; the output has none."""
-    return not strip.is_output
+    """Every antenna has a selector, unless a port is through at rest; the output has none."""
+    return not strip.is_output and request.spec.switching.rest is None
 
 
 def wiring(request: Request, strip: Strip, choices: Choices) -> Wiring:

@@ -1,0 +1,123 @@
+"""The board on the bench as a direct-current network, in any state, whole or with a fault."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from boardgen.commissioning.others import Conductance, seen_from, together
+from boardgen.commissioning.parts import JOINT_OHM, Grade, elements
+from boardgen.direct_current.elements import Element, Resistor
+from boardgen.direct_current.network import Network
+from boardgen.model.choices import Choices
+from boardgen.model.netlist import Component, Netlist
+from boardgen.sizing.request import Request
+
+REACHED = ("connector", "terminal", "stud", "jack")
+"""Parts whose pins a person touches from outside."""
+
+
+@dataclass(frozen=True)
+class Bench:
+    """A board with what was chosen for it."""
+
+    request: Request
+    choices: Choices
+    netlist: Netlist
+
+    @cached_property
+    def relays(self) -> dict[str, tuple[str, ...]]:
+        """Designators of the relays of each fitted antenna; none of one that is through at rest."""
+        found: dict[str, tuple[str, ...]] = {s.label: () for s in self.request.antennas if s.fitted}
+        for component in self.netlist.of_kind("relay"):
+            if component.fitted:
+                found[component.subject.strip] = (*found[component.subject.strip], component.ref)
+        return found
+
+    @cached_property
+    def fitted(self) -> tuple[Component, ...]:
+        """The parts that are there."""
+        return tuple(c for c in self.netlist.components if c.fitted)
+
+    def operated_by(self, selected: str | None) -> frozenset[str]:
+        """Relays that pull in when all is well."""
+        return frozenset(self.relays[selected]) if selected else frozenset()
+
+    def network(
+        self,
+        operated: frozenset[str],
+        grade: Grade = "middle",
+        more: Sequence[Element] = (),
+        only: frozenset[str] | None = None,
+    ) -> Network:
+        """The board with those relays pulled in, and what is joined to it from outside.
+
+        With `only`, those antennas stand in full, and all others, idle, as what they leave between the nets that all
+        share; their diodes, which then bear no voltage, are left out.
+        """
+        kept = [c for c in self.fitted if only is None or c.subject.strip in only or c.subject.strip in self.always]
+        found: list[Element] = []
+        for component in kept:
+            found += self._elements(component, grade, component.ref in operated)
+        if only is not None:
+            found += self._others(grade, only)
+        nets = {net: None for c in kept for net in self.netlist.joins[c.ref].values()}
+        return Network((*found, *more), "0V", tuple(nets))
+
+    def _elements(self, component: Component, grade: Grade, operated: bool) -> Iterator[Element]:
+        ref, joins = component.ref, self.netlist.joins[component.ref]
+        if component.part.kind in REACHED:
+            for role, net in joins.items():
+                node = pin_node(ref, role)
+                yield Resistor(f"{node} joint", node, net, JOINT_OHM)
+        else:
+            yield from elements(component, joins, self.choices, grade, operated)
+
+    @property
+    def always(self) -> tuple[str, str]:
+        """What stands in full in every network: the board's own parts, and the output's."""
+        return ("", self.request.output.label)
+
+    @cached_property
+    def shared(self) -> frozenset[str]:
+        """Nets that parts of more than one port, or of the board, are joined to."""
+        owners: dict[str, set[str]] = {}
+        for component in self.fitted:
+            for net in self.netlist.joins[component.ref].values():
+                owners.setdefault(net, set()).add(component.subject.strip)
+        return frozenset(net for net, found in owners.items() if len(found) > 1)
+
+    @cached_property
+    def _idle(self) -> dict[tuple[str, Grade], Conductance]:
+        return {}
+
+    def _others(self, grade: Grade, only: frozenset[str]) -> tuple[Resistor, ...]:
+        found = []
+        for strip in self.relays:
+            if strip not in only:
+                if (strip, grade) not in self._idle:
+                    inside = (c for c in self.fitted if c.subject.strip == strip and c.part.kind not in REACHED)
+                    some = (e for c in inside for e in self._elements(c, grade, False))
+                    self._idle[strip, grade] = seen_from((e for e in some if isinstance(e, Resistor)), self.shared)
+                found.append(self._idle[strip, grade])
+        return together(found)
+
+    def pin_of(self, net: str, strip: str = "") -> tuple[str, str] | None:
+        """Designator and pin of a control terminal, stud or jack on that net, one of that strip first."""
+        found = [
+            (c.subject.strip != strip, c.ref, role)
+            for c in self.fitted
+            if c.part.kind in ("terminal", "stud", "jack")
+            for role, joined in self.netlist.joins[c.ref].items()
+            if joined == net
+        ]
+        if not found:
+            return None
+        _, ref, role = min(found, key=lambda one: one[0])
+        return ref, role
+
+
+def pin_node(ref: str, role: str) -> str:
+    """The point at which a person touches that pin: before its joint with the board."""
+    return f"@{ref} {role}"

@@ -1,0 +1,122 @@
+"""What a fault does to loss and isolation at the band's edges: all faults of a strip as copies of one board."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from boardgen.commissioning.faults import Fault
+from boardgen.direct_current.elements import OPEN, Element, Resistor
+from boardgen.rf.element import Element as RadioElement
+from boardgen.sizing.lines import lines
+
+if TYPE_CHECKING:
+    from boardgen.commissioning.bench import Bench
+    from boardgen.rf.network import Network
+
+BIG_OHM, BIG_H, BIG_F, SMALL_OHM, SMALL_H, SMALL_F = 1e9, 1e3, 1.0, 1e-3, 1e-12, 1e-18
+"""What stands for open and short."""
+LOSS_SEEN_DB, ISOLATION_SEEN_DB = 0.5, 6.0
+"""Changes that simple instruments show: common practice, no source."""
+CLOSED: Mapping[str, Mapping[str, float]] = {
+    "resistor": {"resistance": SMALL_OHM},
+    "conductor": {"resistance": SMALL_OHM, "inductance": SMALL_H},
+    "choke": {"inductance": SMALL_H, "dc resistance": SMALL_OHM},
+    "capacitor": {"capacitance": BIG_F, "series resistance": SMALL_OHM, "series inductance": SMALL_H},
+    "capacitance": {"capacitance": BIG_F},
+    "starts": {"interwinding capacitance": BIG_F},
+}
+OPENED: Mapping[str, Mapping[str, float]] = {
+    "resistor": {"resistance": BIG_OHM},
+    "conductor": {"resistance": BIG_OHM},
+    "choke": {"inductance": BIG_H, "dc resistance": BIG_OHM},
+    "capacitor": {"capacitance": SMALL_F},
+    "capacitance": {"capacitance": SMALL_F},
+}
+
+
+@dataclass(frozen=True, slots=True)
+class RadioChange:
+    """A loss or an isolation, decibels, as it should be and as the fault makes it."""
+
+    quantity: str
+    at_hz: float
+    selected: str
+    port: str
+    expected_db: float
+    found_db: float
+
+
+def radio_changes(
+    bench: Bench, network: Network, strip: str, faults: Sequence[Fault], edges_hz: tuple[float, float]
+) -> tuple[tuple[RadioChange, ...], ...]:
+    """For each fault what it does to that antenna's loss when selected and isolation when idle, at both edges."""
+    import numpy as np
+
+    from boardgen.rf.quantities import read
+
+    draws: dict[tuple[int, str], np.ndarray[tuple[int], np.dtype[np.float64]]] = {}
+    boards = len(faults) + 1
+    for number, fault in enumerate(faults, 1):
+        for at, name, value in _drawn(bench, network, fault):
+            if (at, name) not in draws:
+                whole = next(p.value for p in network.elements[at].parameters if p.name == name)
+                draws[at, name] = np.full(boards, whole)
+            draws[at, name][number] = value
+    frequency = np.array(edges_hz)
+    other = next((a for a in network.antennas if a != strip), None)
+    found: list[list[RadioChange]] = [[] for _ in faults]
+    asked = [("insertion loss", strip, LOSS_SEEN_DB)]
+    if other is not None:
+        asked.append(("isolation", other, ISOLATION_SEEN_DB))
+    for quantity, selected, seen in asked:
+        solution = network.solve(selected, network.state(selected, frequency, draws, boards))
+        values = np.broadcast_to(read(solution, quantity, selected, strip), (boards, 2))
+        for row, fault_changes in enumerate(found, 1):
+            for column, edge in enumerate(edges_hz):
+                good, bad = float(values[0, column]), float(values[row, column])
+                worse = bad - good if quantity == "insertion loss" else good - bad
+                if worse > seen:
+                    fault_changes.append(RadioChange(quantity, edge, selected, strip, good, bad))
+    return tuple(map(tuple, found))
+
+
+Drawn = Iterator[tuple[int, str, float]]
+"""Position of an element, its parameter, and the value that stands for the fault."""
+
+
+def _drawn(bench: Bench, network: Network, fault: Fault) -> Drawn:
+    """Everything that the fault alters in the network for radio frequencies."""
+    own = {n: e for n, e in enumerate(network.elements) if e.ref in fault.refs}
+    held = {"0V", "earth", *(line.net for line in lines(bench.request))}
+    if fault.parted:
+        yield from _set(own, OPENED)
+    for change in fault.change:
+        closed = isinstance(change, Resistor) and change.ohm < 1.0
+        opened = isinstance(change, Resistor) and change.ohm == OPEN
+        ref, _, rest = change.name.partition(" ")
+        if rest in ("port winding", "board winding"):
+            yield from _winding(own, rest, change, bench.netlist.joins[ref], opened)
+        elif rest == "touch":
+            yield from _set({n: e for n, e in own.items() if e.law == "starts"}, CLOSED)
+        elif closed or opened:
+            ends = {"0V" if end in held else end for end in change.ends}
+            yield from _set({n: e for n, e in own.items() if set(e.nets) == ends}, CLOSED if closed else OPENED)
+
+
+def _set(elements: Mapping[int, RadioElement], table: Mapping[str, Mapping[str, float]]) -> Drawn:
+    for at, element in elements.items():
+        yield from ((at, name, value) for name, value in table.get(element.law, {}).items())
+
+
+def _winding(
+    own: Mapping[int, RadioElement], winding: str, change: Element, joins: Mapping[str, str], opened: bool
+) -> Drawn:
+    place, end = ("first", "primary") if winding == "port winding" else ("second", "secondary")
+    for at, element in own.items():
+        if element.law == "transformer":
+            if opened:
+                yield at, f"{place} resistance", BIG_OHM
+            elif change.ends == (joins[f"{end} end"], joins[f"{end} start"]):
+                yield at, f"{place} turns", -next(p.value for p in element.parameters if p.name == f"{place} turns")

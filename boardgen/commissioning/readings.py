@@ -1,0 +1,54 @@
+"""What a meter reads, with its range: resistances without power."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from boardgen.commissioning.bench import Bench
+from boardgen.commissioning.parts import GRADES
+from boardgen.commissioning.points import Probe
+from boardgen.direct_current.between import resistances_between
+
+Unit = Literal["ohm", "V", "A"]
+OPEN_OHM = 20e6
+"""From here on a hand-held meter shows an open circuit: common practice, no source."""
+ZERO_OHM = 1.0
+"""Below this a hand-held meter shows little but its own leads."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What is expected, with its range over the tolerances of the parts; `limit_a` is where the supply stops."""
+
+    name: str
+    where: str
+    selected: str | None
+    unit: Unit
+    low: float
+    middle: float
+    high: float
+    limit_a: float = math.inf
+
+    def differs(self, value: float) -> bool:
+        """Whether a person would tell that value from what is expected: beyond the range by a tenth, and by a step."""
+        step = {"ohm": 0.5, "V": 0.25, "A": 0.5e-3}[self.unit]
+        if self.unit == "ohm" and min(value, self.low) > OPEN_OHM:
+            return False
+        return not self.low * 0.9 - step <= value <= self.high * 1.1 + step
+
+
+def resistances(
+    bench: Bench, probes: Sequence[Probe], selected: str | None, only: frozenset[str] | None = None
+) -> tuple[Reading, ...]:
+    """Ohms between the points of each probe with that antenna selected, nothing else live.
+
+    Resistance between two points never falls when any resistance of a network rises (Rayleigh's law, recalled), so
+    the ends of the range are those with every part at its low and at its high end.
+    """
+    operated = bench.operated_by(selected)
+    pairs = tuple((p.a, p.b) for p in probes)
+    columns = [resistances_between(bench.network(operated, grade, only=only), pairs) for grade in GRADES]
+    return tuple(Reading(p.name, p.where, selected, "ohm", *ohms) for p, *ohms in zip(probes, *columns, strict=True))

@@ -1,0 +1,131 @@
+"""Everything that is read of one port, expected and under a fault."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from boardgen.commissioning.bench import Bench
+from boardgen.commissioning.faults import Fault
+from boardgen.commissioning.ohmmeter import Ohmmeter
+from boardgen.commissioning.points import Probe, board_probes, strip_probes
+from boardgen.commissioning.readings import Reading, resistances
+from boardgen.commissioning.supplies import PoweredTest, powered_tests
+from boardgen.direct_current.elements import OPEN, Element, Resistor
+from boardgen.direct_current.solution import Solution
+from boardgen.direct_current.solve import solve
+from boardgen.spec.strip import Strip
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A reading that comes out wrong: what is expected, and what is read instead."""
+
+    expected: Reading
+    found: float
+
+
+@dataclass(frozen=True)
+class StripTest:
+    """The readings of one antenna and of the board with it; of the output, those of the board alone."""
+
+    bench: Bench
+    strip: Strip
+
+    @cached_property
+    def only(self) -> frozenset[str]:
+        """The port that stands in full in every network of this test."""
+        return frozenset({self.strip.label})
+
+    @cached_property
+    def probes(self) -> tuple[Probe, ...]:
+        """Where resistances are read."""
+        board = board_probes(self.bench)
+        return board if self.strip.is_output else (*strip_probes(self.bench, self.strip), *board)
+
+    @cached_property
+    def states(self) -> tuple[tuple[str | None, tuple[Probe, ...]], ...]:
+        """Nothing selected, then the antenna, whose points with a feed across them are left out."""
+        if self.strip.is_output:
+            return ((None, self.probes),)
+        selected = tuple(p for p in self.probes if p.when_selected and not p.live)
+        return (None, self.probes), (self.strip.label, selected)
+
+    @cached_property
+    def powered(self) -> tuple[PoweredTest, ...]:
+        """What is read with a supply."""
+        return powered_tests(self.bench, self.strip)
+
+    @cached_property
+    def ohms(self) -> dict[str | None, tuple[Reading, ...]]:
+        """Expected resistances by state."""
+        return {selected: resistances(self.bench, probes, selected, self.only) for selected, probes in self.states}
+
+    @cached_property
+    def volts(self) -> tuple[tuple[Reading, ...], ...]:
+        """Expected readings of each powered test."""
+        return tuple(test.expected(self.bench) for test in self.powered)
+
+    def under(self, fault: Fault) -> tuple[Change, ...]:
+        """The readings that this fault changes so much that a person would see it, resistances first."""
+        operated = self.bench.operated_by(None if self.strip.is_output else self.strip.label)
+        late: list[Change] = []
+        for number, (test, expected) in enumerate(zip(self.powered, self.volts, strict=True)):
+            if not disturbs(self._whole[number], fault.change):
+                continue
+            solution = solve(self._whole[number].network.changed(fault.change))
+            values = test.values(self.bench, solution)
+            late += [Change(r, values[r.name][2]) for r in expected if r.differs(values[r.name][2])]
+            if test.relays:
+                operated = frozenset(ref for ref in operated if self.pulls_in(ref, solution))
+        found: list[Change] = []
+        for selected, _ in self.states:
+            read = self._meter(selected, operated if selected else frozenset()).read(fault.change)
+            found += [Change(r, ohm) for r, ohm in zip(self.ohms[selected], read, strict=True) if r.differs(ohm)]
+        return (*found, *late)
+
+    @cached_property
+    def _whole(self) -> tuple[Solution, ...]:
+        """Each powered test on the whole board."""
+        return tuple(solve(test.network(self.bench)) for test in self.powered)
+
+    @cached_property
+    def _meters(self) -> dict[tuple[str | None, frozenset[str]], Ohmmeter]:
+        return {}
+
+    def _meter(self, selected: str | None, operated: frozenset[str]) -> Ohmmeter:
+        if (selected, operated) not in self._meters:
+            pairs = tuple((p.a, p.b) for p in dict(self.states)[selected])
+            network = self.bench.network(operated, only=self.only)
+            self._meters[selected, operated] = Ohmmeter(network, pairs)
+        return self._meters[selected, operated]
+
+    def pulls_in(self, ref: str, solution: Solution) -> bool:
+        """Whether the coil has what it must operate at, and the right way round."""
+        joins, island = self.bench.netlist.joins[ref], solution.network.island
+        plus, minus = joins["coil +"], joins["coil -"]
+        if island[plus] != island[minus]:
+            return False
+        return solution.volts(plus, minus) >= self.bench.netlist.component[ref].part.figures["must operate"].most
+
+
+QUIET_V, QUIET_A = 1e-6, 1e-8
+
+
+def disturbs(whole: Solution, change: Sequence[Element]) -> bool:
+    """Whether a change can alter any voltage: not where it joins points that are equal, or makes worse
+    what carries nothing.
+    """
+    network = whole.network
+    for element in change:
+        a, b = element.ends
+        if network.island[a] != network.island[b] or abs(whole.volts(a, b)) > QUIET_V:
+            return True
+        old = network.element.get(element.name)
+        if old is not None and abs(whole.current(old.name)) > QUIET_A:
+            return True
+        # what carries nothing may still be all that holds a point at its voltage
+        if old is not None and isinstance(element, Resistor) and element.ohm == OPEN:
+            return True
+    return False

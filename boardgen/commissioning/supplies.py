@@ -1,0 +1,135 @@
+"""Volts and amperes with a bench supply joined to a line of the board."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from boardgen.commissioning.bench import Bench, pin_node
+from boardgen.commissioning.parts import GRADES, Grade
+from boardgen.commissioning.points import shown
+from boardgen.commissioning.readings import Reading, Unit
+from boardgen.direct_current.elements import Curve, Element, Resistor, VoltageSource
+from boardgen.direct_current.network import Network
+from boardgen.direct_current.solution import Solution
+from boardgen.direct_current.solve import solve
+from boardgen.sizing.lines import feed_line_net, select_net
+from boardgen.spec.strip import Strip
+
+SUPPLY = "bench supply"
+LEAST_LIMIT_A = 0.2
+"""The current limit of the bench supply, unless a feed takes more than half of it."""
+INSIDE_OHM, BEYOND_OHM = 1e-3, 1e7
+"""A supply below its limit, and at it: steep enough that its current hardly grows."""
+
+
+def limiter(a: str, b: str, limit_a: float) -> Curve:
+    """What stands between the source of a bench supply and its plus."""
+    knee_v = limit_a * INSIDE_OHM
+    far_v = 100.0
+    points = ((-knee_v, -limit_a), (knee_v, limit_a), (knee_v + far_v, limit_a + far_v / BEYOND_OHM))
+    return Curve("current limit", a, b, points)
+
+
+@dataclass(frozen=True, slots=True)
+class PoweredTest:
+    """A supply of `volt` from `plus` to `minus`, a load of `load_ohm` at a port, and what is then read.
+
+    `joined` says where the supply goes, `loaded` what stands at the port. `selects` is the antenna it selects.
+    """
+
+    volt: float
+    plus: str
+    minus: str
+    joined: str
+    loaded: str
+    selects: str | None
+    port: str = ""
+    load_ohm: float = math.inf
+    relays: tuple[str, ...] = ()
+    only: frozenset[str] | None = None
+    limit_a: float = LEAST_LIMIT_A
+
+    def network(self, bench: Bench, grade: Grade = "middle") -> Network:
+        """The board on the supply, its relays still at rest."""
+        source = VoltageSource(SUPPLY, "#supply", self.minus, self.volt)
+        more: list[Element] = [source, limiter("#supply", self.plus, self.limit_a)]
+        if math.isfinite(self.load_ohm):
+            more.append(Resistor("load", *self._ends(), self.load_ohm))
+        return bench.network(frozenset(), grade, more, self.only)
+
+    @property
+    def line(self) -> str:
+        """Which line is live, and how it is loaded."""
+        return "select line" if self.selects else f"feed line, {self.loaded}"
+
+    def _ends(self) -> tuple[str, str]:
+        return pin_node(self.port, "centre"), pin_node(self.port, "braid")
+
+    def values(self, bench: Bench, solution: Solution) -> dict[str, tuple[Unit, str, float]]:
+        """Unit, where it is read, and value, by name."""
+        found: dict[str, tuple[Unit, str, float]] = {
+            f"supply current, {self.line}": ("A", "in the supply's lead", -solution.current(SUPPLY)),
+        }
+        for ref in self.relays:
+            joins, pins = bench.netlist.joins[ref], bench.netlist.component[ref].part.pins
+            where = f"{ref} pins {pins['coil +']} (+) and {pins['coil -']}"
+            found[f"volts at the coil of {ref}"] = ("V", where, _volts(solution, joins["coil +"], joins["coil -"]))
+        if self.port:
+            where = f"{self.port} centre (+) and braid"
+            found[f"volts at {self.port}, {self.loaded}"] = ("V", where, _volts(solution, *self._ends()))
+        return found
+
+    def expected(self, bench: Bench) -> tuple[Reading, ...]:
+        """Every reading with its range over the tolerances of the parts."""
+        columns = [self.values(bench, solve(self.network(bench, grade))) for grade in GRADES]
+        found = []
+        for name, (unit, where, middle) in columns[1].items():
+            values = [column[name][2] for column in columns]
+            found.append(Reading(name, where, self.selects, unit, min(values), middle, max(values), self.limit_a))
+        return tuple(found)
+
+
+def _volts(solution: Solution, a: str, b: str) -> float:
+    """Volts between two points; 0 where nothing joins them, as a meter's own resistance would make it."""
+    island = solution.network.island
+    return solution.volts(a, b) if island[a] == island[b] else 0.0
+
+
+def bench_volts(bench: Bench) -> float:
+    """The middle of what the specification calls its supply, to a tenth of a volt."""
+    supply = bench.request.spec.control.supply
+    return round((supply.low + supply.high) / 2, 1)
+
+
+def powered_tests(bench: Bench, strip: Strip) -> tuple[PoweredTest, ...]:
+    """The supply on the select line of an antenna, then on the feed line of the port where that is another."""
+    return tuple(_tests(bench, strip))
+
+
+def _tests(bench: Bench, strip: Strip) -> Iterator[PoweredTest]:
+    only = frozenset({strip.label})
+    limit_a = max(LEAST_LIMIT_A, 2 * strip.feed.current if strip.feed else 0.0)
+    zero, volt = bench.pin_of("0V"), bench_volts(bench)
+    port = next(p.ref for p in bench.netlist.ports if p.strip == strip.label)
+    feed_net = feed_line_net(bench.request, strip) if strip.feed else ""
+    line = bench.pin_of(select_net(strip), strip.label)
+    if not strip.is_output and line and zero:
+        other = bench.pin_of("coil supply") if bench.request.low_side else zero
+        plus, minus = (other or zero, line) if bench.request.low_side else (line, zero)
+        follows = feed_net == select_net(strip)
+        yield PoweredTest(
+            volt, pin_node(*plus), pin_node(*minus), _joined(bench, plus, minus), "no load", strip.label,
+            port if follows else "", relays=bench.relays.get(strip.label, ()), only=only, limit_a=limit_a,
+        )  # fmt: skip
+    feed_pin = bench.pin_of(feed_net, strip.label) if feed_net else None
+    if strip.feed and feed_pin and zero and feed_net != select_net(strip):
+        ends = (pin_node(*feed_pin), pin_node(*zero), _joined(bench, feed_pin, zero))
+        ohm = strip.feed.voltage / strip.feed.current
+        yield PoweredTest(volt, *ends, "no load", None, port, only=only, limit_a=limit_a)
+        yield PoweredTest(volt, *ends, f"loaded with {ohm:.0f} ohm", None, port, ohm, only=only, limit_a=limit_a)
+
+
+def _joined(bench: Bench, plus: tuple[str, str], minus: tuple[str, str]) -> str:
+    return f"+ to {shown(bench, plus)}, minus to {shown(bench, minus)}"

@@ -1,0 +1,165 @@
+"""The control cable: conductors, colours, terminals, voltages, fuse, a manual selector."""
+
+from __future__ import annotations
+
+from boardgen.commissioning.cable import Cable
+from boardgen.commissioning.supplies import bench_volts
+from boardgen.documents.book.conductors import EIGHT, ORDER, Conductor, conductors
+from boardgen.documents.book.selector_picture import Selector, selector_picture
+from boardgen.documents.book.source import STANDINGS, Source
+from boardgen.documents.page.blocks import Block, Caution, Column, Group, Items, Picture, Section, Table, Terms, Ticks
+from boardgen.documents.values import text
+from boardgen.model.choice import Subject
+from boardgen.purchasing.part_name import part_name
+from boardgen.sizing.lines import Line
+
+CABLE = Subject("", "control entry", "cable")
+FEEDS = ("Feeds have a toggle switch each from the same fuse, so that they can be off while a storm passes.",)
+JACK = (
+    "The jacks are not Ethernet: mark them so. A network supply of 48 V on one of them would "
+    "cook a coil, and 12 V from here "
+    "may spoil network equipment."
+)
+
+
+def section(source: Source) -> Section:
+    """The table of conductors, what arrives, the fuse, the selector."""
+    bench = source.bench
+    control = source.design.spec.control
+    found, missing = conductors(bench)
+    cables = max((c.cable for c in found), default=1)
+    blocks: list[Block] = [Terms(_facts(source, cables))]
+    blocks += [
+        _table(source, number, [c for c in found if c.cable == number], cables) for number in range(1, cables + 1)
+    ]
+    if missing:
+        names = ", ".join(_carries(line) for line in missing)
+        blocks.append(Caution("caution", (f"No conductor is left for {names}.",)))
+    if control.entry == "jack":
+        blocks.append(Caution("danger", (JACK,)))
+    blocks += [_voltages(source), _fuse(source), _selector(source, found)]
+    do = (
+        "Make both ends by this table, label them, and measure every conductor from end to end before the fuse goes in."
+    )
+    return Section("cable", "Control cable sheet", do, tuple(blocks))
+
+
+def _facts(source: Source, cables: int) -> tuple[tuple[str, str], ...]:
+    control = source.design.spec.control
+    kind = f"{control.conductors} conductors of {control.cable.text}"
+    order = (
+        f"colours in the order of {ORDER}, the same at both ends"
+        if control.conductors == EIGHT
+        else "write your colours in"
+    )
+    supply = (
+        f"{control.supply.low:g}..{control.supply.high:g} V"
+        if control.supply.low != control.supply.high
+        else f"{control.supply.low:g} V"
+    )
+    return (
+        ("cable", f"{cables if cables > 1 else 'one'} of {kind}, {source.say.far(control.length)}"),
+        ("colours", order),
+        ("0V", f"{control.returns} conductors in parallel" if control.returns > 1 else "one conductor"),
+        ("supply", f"{supply} at the source, {control.drive}"),
+    )
+
+
+def _carries(line: Line | None) -> str:
+    if line is None:
+        return "spare"
+    return line.kind if line.kind in ("0V", "coil supply") else f"{line.kind} {line.strip}".strip()
+
+
+def _table(source: Source, number: int, found: list[Conductor], cables: int) -> Table:
+    columns = (
+        Column("", "tick"), Column("No.", "number"), Column("Colour", narrow=True), Column("Pair", "number"),
+        Column("Carries"), Column("Terminal", "code", narrow=True),
+    )  # fmt: skip
+    rows = [
+        (
+            f"cable {c.cable} conductor {c.position} measured", str(c.position), c.colour or "............", c.pair,
+            _carries(c.line) if c.line else "spare: tape both ends, or use it as another 0V", c.terminal,
+        )
+        for c in found
+    ]  # fmt: skip
+    title = f"Conductors of cable {number}" if cables > 1 else "Conductors"
+    return Table(title, columns, rows)
+
+
+def _voltages(source: Source) -> Group:
+    bench = source.bench
+    cable = Cable(bench)
+    rows = []
+    for strip in source.selectable:
+        far = cable.far_end(strip)
+        rows.append((f"select {strip.label}", f"{far.terminal_v:.1f} V", text(far.supply_a, "A"), "computed"))
+    table = Table(
+        f"One antenna selected, feeds off, {bench_volts(bench):.1f} V at the source, 20 degC",
+        (
+            Column("Line"),
+            Column("At the board's terminal", "number"),
+            Column("Current at the source", "number"),
+            Column("Standing"),
+        ),
+        rows,
+    )
+    worst = [
+        (c.role, text(c.achieved, "V"), text(c.required, "V"), c.basis, STANDINGS[c.standing])
+        for c in source.design.choices.values
+        if c.role in ("relay voltage", "feed voltage")
+    ]
+    columns = (
+        Column("What"),
+        Column("Arrives", "number"),
+        Column("Needed", "number"),
+        Column("In the worst case"),
+        Column("Standing"),
+    )
+    return Group("Voltage at the far end", (table, Table("Worst cases", columns, worst)))
+
+
+def _fuse(source: Source) -> Group:
+    choice = source.design.choices.choice("cable fuse", CABLE)
+    part = source.design.choices.parts[choice.part]
+    rows = (
+        ("fuse", part_name(part)),
+        ("place", "at the source end, within a hand's breadth of the supply's plus, before the switch"),
+        ("why", f"it guards the cable: {choice.next_limit}"),
+        ("standing", f"{STANDINGS[choice.standing]}: {choice.formula}; {choice.source}"),
+    )
+    return Group("Fuse at the source end", (Terms(rows),))
+
+
+def _selector(source: Source, found: tuple[Conductor, ...]) -> Group:
+    low_side = source.design.request.low_side
+    several = max((c.cable for c in found), default=1) > 1
+    selects: dict[str, str] = {}
+    commons: dict[str, list[str]] = {}
+    for c in found:
+        wire = f"{c.cable}: {c.colour or c.position}" if several else c.colour or f"no. {c.position}"
+        if c.line and c.line.kind == "select":
+            selects[c.line.strip] = wire
+        elif c.line:
+            commons.setdefault(c.line.kind, []).append(wire)
+    positions = [(s.label, selects.get(s.label, "?")) for s in source.selectable]
+    rating = text(source.design.choices.choice("cable fuse", CABLE).achieved, "A")
+    volts = f"{source.design.spec.control.supply.low:g} V"
+    kind = "coil supply" if low_side else "0V"
+    wires = commons.get(kind, ["?"])
+    common = f"{kind}: {', '.join(wires[:2])}{' and more' if len(wires) > 2 else ''}"
+    picture = selector_picture(Selector(positions, common, f"fuse {rating}", volts, low_side))
+    ways = len(positions) + 1
+    pole = "minus" if low_side else "fused plus"
+    shows = f"The supply's {pole} goes to the pole of a rotary switch with {ways} positions: off, then each antenna."
+    items = (
+        f"A rotary switch of one pole and {ways} positions, break before make, rated 30 V and {rating} or more.",
+        "Position 1 is off: nothing energised, every antenna idle.",
+        *(FEEDS if any(s.feed for s in source.design.request.strips) else ()),
+        "Colours are those at the source end; they are the same at the box.",
+    )
+    lines = tuple(f"Position {n}: {label}, conductor {wire}" for n, (label, wire) in enumerate(positions, 2))
+    return Group(
+        "A simple manual selector",
+        (Picture(picture, shows, "Manual selector, seen from the wiring", wide=True), Items(items), Ticks(lines)),
+    )

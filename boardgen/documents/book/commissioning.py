@@ -1,0 +1,161 @@
+"""The commissioning sheet: what every test must read."""
+
+from __future__ import annotations
+
+from boardgen.commissioning.diagnosis import kinds_of_strip
+from boardgen.commissioning.readings import Reading
+from boardgen.commissioning.strip_test import StripTest
+from boardgen.commissioning.supplies import PoweredTest, bench_volts
+from boardgen.documents.book import radio_tests
+from boardgen.documents.book.readings_words import expected, span
+from boardgen.documents.book.source import Source
+from boardgen.documents.page.blocks import Block, Column, Group, Items, Section, Table, Ticks, Words
+from boardgen.spec import quantity
+from boardgen.spec.strip import Strip
+
+STANDING = (
+    "Computed from the netlist with the tolerances of the parts; contact and joint "
+    "resistance, the spread of windings and "
+    "the least of a choke are assumed. Subtract what your meter reads with its tips together. "
+    "A capacitor makes a reading "
+    "climb: wait. Read with the meter on ohms, not on diode test: up to about 0.3 V across "
+    "the tips, no diode conducts. If "
+    "a reading is low where a diode lies across it, turn the tips round."
+)
+
+
+def section(source: Source) -> Section:
+    """Resistances, supply, feeds, radio."""
+    tests = [StripTest(source.bench, strips[0]) for strips in kinds_of_strip(source.bench)]
+    kinds = kinds_of_strip(source.bench)
+    blocks: list[Block] = [_needed(source)]
+    blocks.append(Group("First, without power", (Ticks(BEFORE), Words(STANDING))))
+    for test, strips in zip(tests, kinds, strict=True):
+        blocks.append(_resistances(source, test, strips, len(kinds) > 1))
+    blocks.append(_board(source, tests))
+    for test, strips in zip(tests, kinds, strict=True):
+        blocks += _power(source, test, strips, len(kinds) > 1)
+    blocks += _power(
+        source, StripTest(source.bench, source.design.request.output), (source.design.request.output,), True
+    )
+    blocks += radio_tests.groups(source)
+    do = (
+        "Make the tests in this order and write down what differs; never go on past a wrong reading: see Fault finding."
+    )
+    return Section("commissioning", "Commissioning sheet", do, tuple(blocks))
+
+
+BEFORE = (
+    "Every part is in its place and ticked; no solder bridges, no cut leads loose on the board.",
+    "Nothing is joined to the board: no supply, no cable, no coax.",
+)
+
+
+def _needed(source: Source) -> Group:
+    volts = bench_volts(source.bench)
+    things = (
+        "a multimeter with ranges for ohms, volts and milliamperes",
+        f"a bench supply at {volts:.1f} V, current limit at 200 mA; or a battery with a 200 mA fuse",
+        "two resistors of the impedance of the coax, to end ports with",
+        "for the radio tests, one of: a vector analyser; a signal source with a step attenuator and a receiver",
+    )
+    return Group("What you need", (Items(things),))
+
+
+def _resistances(source: Source, test: StripTest, strips: tuple[Strip, ...], several: bool) -> Group:
+    """Every point of the first antenna of its kind, then where the others of the kind are read."""
+    label = test.strip.label
+    own = [p for p in test.probes if p.strip == label]
+    idle = {r.where: r for r in test.ohms[None]}
+    selected = {r.where: r for r in test.ohms[label]}
+    rows = [
+        (p.where, p.name, _cell(idle[p.where]), _cell(selected.get(p.where)) or ("do not read: live" if p.live else ""))
+        for p in own
+    ]
+    columns = (
+        Column("Between"), Column("What"), Column("Nothing selected"),
+        Column(f"{label} selected"),
+    )  # fmt: skip
+    blocks: list[Block] = [Table(f"Expected resistance, {label}", columns, rows), _ticks(source, strips)]
+    for_whom = ", ".join(s.label for s in strips) if several else "every antenna"
+    words = (
+        "Read the last column later, while the bench supply holds the relay in. With another antenna selected the "
+        "readings are those of nothing selected."
+    )
+    return Group(f"Resistances: {for_whom}", (*blocks, Words(words)))
+
+
+def _cell(reading: Reading | None) -> str:
+    if reading is None:
+        return ""
+    found = span(reading)
+    return expected(reading) + (f" ({found})" if found else "")
+
+
+def _ticks(source: Source, strips: tuple[Strip, ...]) -> Table:
+    """The same points on each antenna, with boxes."""
+    bench = source.bench
+    rows = []
+    for strip in strips:
+        line = bench.pin_of(f"select {strip.name}", strip.label)
+        rows.append(
+            (
+                strip.label, source.ports[strip.label], ", ".join(bench.relays.get(strip.label, ())),
+                f"{line[0]} pin {line[1]}" if line else "", f"{strip.label}, nothing selected, right",
+                f"{strip.label}, selected, right",
+            )
+        )  # fmt: skip
+    columns = (
+        Column("Antenna"), Column("Port", "code"), Column("Relay", "code"), Column("Select line", "code"),
+        Column("Idle right", "tick"), Column("Selected right", "tick"),
+    )  # fmt: skip
+    return Table("The same points of each antenna", columns, rows)
+
+
+def _board(source: Source, tests: list[StripTest]) -> Group:
+    """What no antenna has to itself."""
+    test = tests[0]
+    selected = {r.where: r for r in test.ohms[test.strip.label]}
+    rows = [
+        (f"{r.where} right", r.where, r.name, _cell(r), _cell(selected.get(r.where)))
+        for r, p in zip(test.ohms[None], test.probes, strict=True)
+        if not p.strip
+    ]
+    columns = (
+        Column("", "tick"), Column("Between"), Column("What"), Column("Nothing selected"),
+        Column(f"{test.strip.label} selected"),
+    )  # fmt: skip
+    return Group(
+        "Resistances of the board itself", (Table("Expected resistance, output and common lines", columns, rows),)
+    )
+
+
+def _power(source: Source, test: StripTest, strips: tuple[Strip, ...], several: bool) -> list[Block]:
+    """The supply on the select line, then on the feed."""
+    found: list[Block] = []
+    for powered, readings in zip(test.powered, test.volts, strict=True):
+        whom = ", ".join(s.label for s in strips) if several else "every antenna in turn"
+        title = (
+            f"Supply on the select line: {whom}"
+            if powered.selects
+            else f"Supply on the feed line, {powered.loaded}: {whom}"
+        )
+        rows = [(r.name, r.where, expected(r), span(r)) for r in readings]
+        columns = (Column("What"), Column("Where"), Column("Expected", narrow=True), Column("Range", narrow=True))
+        blocks: list[Block] = [Words(_joining(powered)), Table(f"Expected, {test.strip.label}", columns, rows)]
+        blocks.append(Ticks(tuple(f"{s.label} right" for s in strips), across=True))
+        found.append(Group(title, tuple(blocks)))
+    return found
+
+
+def _joining(powered: PoweredTest) -> str:
+    words = f"Join {powered.volt:.1f} V: {powered.joined}. Current limit {quantity.format(powered.limit_a, 'A', 3)}."
+    if powered.selects:
+        return f"{words} The relay clicks. Leave it pulled in and read the column of the selected antenna."
+    if powered.load_ohm < 1e9 and powered.port:
+        watts = powered.volt**2 / powered.load_ohm
+        return (
+            f"{words} Put a resistor of {quantity.format(powered.load_ohm, 'ohm', 3)}, {watts:.1f} W "
+            f"or more, from {powered.port} centre to its braid."
+        )
+    return words

@@ -1,0 +1,103 @@
+"""The fault-finding table: every common fault planted in the netlist, and which readings it changes."""
+
+from __future__ import annotations
+
+from boardgen.commissioning.cable import Cable, FarEnd
+from boardgen.commissioning.diagnosis import Symptom, alike, kinds_of_strip, symptoms
+from boardgen.commissioning.faults import board_faults, strip_faults
+from boardgen.commissioning.radio import RadioChange
+from boardgen.commissioning.strip_test import Change, StripTest
+from boardgen.documents.book.readings_words import expected, value
+from boardgen.documents.book.source import Source, listed
+from boardgen.documents.page.blocks import Block, Column, Group, Section, Table, Words
+from boardgen.spec import quantity
+
+MOST_SHOWN = 3
+MOST_DB = 80.0
+"""More than this nobody measures with simple instruments."""
+HOW = (
+    "Computed: each fault was planted in the netlist, one at a time, and every reading of the "
+    "commissioning sheet worked out "
+    "anew. A reading is listed where it leaves its range by more than a tenth, a loss where "
+    "it grows by half a decibel, an "
+    "isolation where it falls by 6 dB; the first three are shown. A dry joint of a terminal "
+    "or connector stands for 1000 ohm. "
+    "Two faults at once can look like a third: begin with the first wrong reading in the order of the tests."
+)
+
+
+def section(source: Source) -> Section:
+    """For each kind of antenna, for the board and for the cable: wrong readings first, then what to look for."""
+    bench, network = source.bench, source.design.prediction.network
+    kinds = kinds_of_strip(bench)
+    blocks: list[Block] = [Words(HOW)]
+    for number, strips in enumerate(kinds):
+        test = StripTest(bench, strips[0])
+        shared = board_faults(bench) if number == 0 else ()
+        own = strip_faults(bench, strips[0])
+        found = symptoms(test, (*own, *shared), network)
+        tables = _tables(alike(found[: len(own)]))
+        alike_to = ", ".join(s.label for s in strips[1:])
+        words = (Words(f"Alike, with their own designators: {alike_to}."),) if alike_to else ()
+        blocks.append(Group(f"On {strips[0].label}", (*words, *tables)))
+        if shared:
+            last = Group(f"On what all antennas share, seen with {strips[0].label}", _tables(alike(found[len(own) :])))
+    blocks += [last, _cable(source)]
+    do = (
+        "Find your wrong readings on the left, then look at the part named beside them; mend one "
+        "thing and measure again."
+    )
+    return Section("faults", "Fault finding", do, tuple(blocks))
+
+
+def _tables(found: tuple[Symptom, ...]) -> tuple[Block, ...]:
+    seen: dict[tuple[str, ...], list[str]] = {}
+    unseen = []
+    for symptom in found:
+        suspect = f"{listed(symptom.fault.refs)}: {symptom.fault.name}"
+        words = (*map(_words, symptom.changes), *map(_heard, symptom.radio))
+        if words:
+            seen.setdefault(words[:MOST_SHOWN], []).append(suspect)
+        else:
+            unseen.append(suspect)
+    rows = [("; ".join(words), "; ".join(suspects)) for words, suspects in seen.items()]
+    columns = (Column("What you read"), Column("Look for"))
+    blocks: list[Block] = [Table("What reads wrong, and what to look for", columns, rows, stacked=True)]
+    if unseen:
+        blocks.append(Words(f"None of the readings shows these, so look twice while you build: {'; '.join(unseen)}."))
+    return tuple(blocks)
+
+
+def _words(change: Change) -> str:
+    reading = change.expected
+    state = f", {reading.selected} selected" if reading.selected and reading.unit == "ohm" else ""
+    found = value(reading, change.found)
+    where = reading.where if reading.unit == "ohm" else reading.name
+    return f"{where}{state}: {found} instead of {expected(reading)}"
+
+
+def _heard(change: RadioChange) -> str:
+    at = quantity.format(change.at_hz, "Hz")
+    found = f"{change.found_db:.0f} dB" if change.found_db > 10 else f"{change.found_db:.1f} dB"
+    if change.found_db > MOST_DB:
+        found = f"over {MOST_DB:.0f} dB"
+    return f"{change.quantity} at {at}: {found} instead of {change.expected_db:.1f} dB"
+
+
+def _cable(source: Source) -> Group:
+    """Faults of the cable, as they show from the source end with the first antenna selected."""
+    strip, *others = source.selectable
+    other = others[0] if others else None
+    cable = Cable(source.bench)
+    whole = cable.far_end(strip, other)
+    rows = [(_far(cable.far_end(strip, other, fault.change)), fault.name) for fault in cable.faults(strip, other)]
+    columns = (Column("What you find at the source and at the box"), Column("Look for"))
+    table = Table(f"{strip.label} selected from the source; right is: {_far(whole)}", columns, rows, stacked=True)
+    return Group("On the control cable", (table,))
+
+
+def _far(end: FarEnd) -> str:
+    amperes = "no current" if end.supply_a < 20e-6 else f"{quantity.format(end.supply_a, 'A', 3)}"
+    relay = "relay pulls in" if end.pulled_in else "relay stays out"
+    wrong = f", but that of {', '.join(end.others)} pulls in" if end.others else ""
+    return f"{amperes}, {end.terminal_v:.1f} V at its terminal, {relay}{wrong}"

@@ -1,0 +1,111 @@
+"""Installation notes and cautions."""
+
+from __future__ import annotations
+
+from boardgen.documents.book.source import Source
+from boardgen.documents.page.blocks import Block, Caution, Column, Group, Items, Section, Table, Ticks
+
+DANGER = (
+    "Lightning: do not work on antennas, cables or the box when thunder can be heard or is forecast. Gas tubes and "
+    "suppressors spare equipment from induced surges; nothing on this board survives a direct strike.",
+    "Earthing: bond the stake of the box, the coax entering the house and the station as your "
+    "local code asks. A separate "
+    "stake that is not bonded can lift the whole box to a dangerous voltage. Where the code "
+    "asks for a licensed person, "
+    "leave the work to one.",
+    "Digging: have buried gas, electricity, water and telephone services located before you "
+    "dig; dig by hand near them. "
+    "Keep the depth and the distance from power cables that your local code gives.",
+    "Mains: no part of this board, its cable or its supply may be joined to the mains. Use a "
+    "supply with safety isolation, "
+    "and a residual-current device where a mains lead goes outdoors, fitted as local code asks.",
+    "Transmitting: never transmit into this board, and release all relays while a transmitter nearby is on the air. A "
+    "nearby antenna can induce tens of volts: 52 V of peak fires a tube of 75 V with its "
+    "tolerance and burns a contact.",
+)
+CARE = (
+    "Metal lid or plate: its connectors must be insulated from it. A bare metal lid joins all "
+    "braids to one another and "
+    "undoes every braid breaker.",
+    "Condensation: face glands downwards, leave a drip loop, fit the vent at the lowest "
+    "point, and do not seal the box while "
+    "it is warm and wet inside.",
+    (
+        "Animals chew coax and pull at wires: keep cables off the ground in conduit or bury them, "
+        "and look at them each season."
+    ),
+    "Down-leads: keep those of different antennas a metre or more apart where they run side "
+    "by side, and away from the main "
+    "coax; crossing at right angles does no harm (common practice, no source).",
+    "Control cable: keep it a metre away from mains cables that run beside it, and a hand's breadth from the coaxes.",
+    "Fix every cable so that wind and ice pull at the clamp and not at the solder.",
+    "Leave a copy of the cable sheet in the box, dry, and the box label on it.",
+)
+STEPS = (
+    "Place the box off the ground, in shade, where snow and flood do not reach.",
+    "Drive the earth stake, run a short thick wire from it to the earth stud: straight, no coils.",
+    "Lead cables in from below, tighten the glands, fix the cables before they are joined.",
+    "Join the control cable by its sheet with the fuse at the source out; measure each line from the source.",
+    "Join the coaxes one at a time and listen to each before the next.",
+    "Put the fuse in last. Select every antenna once and tick it here.",
+)
+CHOICES = (
+    (
+        "linked",
+        "A link joins earth and 0V.",
+        (
+            "The stake's potential reaches the station through the 0V conductor: with lightning or a "
+            "power fault nearby the house end of the cable is at the potential of the stake. Bond "
+            "both ends as the code asks."
+        ),
+    ),
+    (
+        "gas tube",
+        "A tube joins them only when several tens of volts lie between them.",
+        (
+            "Noise and stray currents stay out; in a surge both are held together. Measure the tube's "
+            "two pins open after a storm."
+        ),
+    ),
+    (
+        "open",
+        "Nothing joins them.",
+        (
+            "The board's insulation between earth and 0V must hold whatever lies between stake and "
+            "station; a surge may jump across the board. Choose it only where the code forbids the "
+            "others."
+        ),
+    ),
+)
+
+
+def section(source: Source) -> Section:
+    """What can hurt, what spoils the work, and the order of doing."""
+    design = source.design
+    chosen = design.spec.protection.earth_to_0v
+    blocks: list[Block] = [
+        Caution("danger", DANGER),
+        Group("In this order", (Ticks(STEPS),)),
+        Group("Care", (Items(CARE),)),
+    ]
+    if design.request.has_earth:
+        rows = [("this board" if name == chosen else "", name, what, means) for name, what, means in CHOICES]
+        columns = (Column("Chosen"), Column("Earth to 0V", narrow=True), Column("What it is"), Column("What it means"))
+        blocks.append(Group("The three ways to join earth and 0V", (Table("Earth to 0V", columns, rows),)))
+    else:
+        words = "This board has no surge protection and no earth stud: disconnect every coax before a storm."
+        blocks.append(Caution("danger", (words,)))
+    if any(s.feed for s in design.request.strips):
+        blocks.append(Caution("caution", (FEEDS,)))
+    blocks.append(
+        Group("Heard when selected, last of all", (Ticks(tuple(s.label for s in source.antennas), across=True),))
+    )
+    do = "Read the dangers before you carry anything outdoors, then work down the list."
+    return Section("installation", "Installation notes and cautions", do, tuple(blocks))
+
+
+FEEDS = (
+    "Direct voltage goes up some coaxes: a shorted connector in the rain trips the resettable "
+    "fuse, which needs a minute "
+    "without voltage to recover. Never put a fed coax on a transceiver or an instrument without a blocking capacitor."
+)

@@ -1,0 +1,73 @@
+"""Loss and isolation at the band's edges, with instruments that people own."""
+
+from __future__ import annotations
+
+from boardgen.documents.book.source import Source
+from boardgen.documents.page.blocks import Block, Column, Group, Items, Table, Words
+from boardgen.documents.response import loss_bound, number
+from boardgen.spec import quantity
+from boardgen.spec.strip import Strip
+
+HOW = (
+    "With a receiver: tune a steady signal from the source through the attenuator, cable to "
+    "cable, and note the meter. Put "
+    "the board between the cables and take attenuation out until the meter stands where it stood: what you took out is "
+    "the loss. The meter itself need not be right.",
+    "With a vector analyser: calibrate through the same cables and adapters, then put the board between them.",
+    "For isolation, drive the idle port and listen at the output, with another antenna "
+    "selected and its port ended in a "
+    "resistor. Isolation beyond what your cables keep apart cannot be seen: measure first "
+    "with the board taken out of the path.",
+)
+FIFTY = (
+    "An instrument of 50 ohm on a board of 75 ohm sees a mismatch: it loses up to 0.18 dB "
+    "more at either end and shows a "
+    "return loss near 14 dB at best (computed from the reflection of 0.2). Use matching pads, "
+    "or compare port with port."
+)
+
+
+def groups(source: Source) -> list[Block]:
+    """Expected loss and isolation of every antenna."""
+    prediction = source.design.prediction
+    band = source.design.spec.band
+    edges = (band.lowest, band.highest)
+    names = [quantity.format(edge, "Hz") for edge in edges]
+    rows = []
+    for strip in source.antennas:
+        losses = [_loss(source, strip, edge) for edge in edges]
+        isolation = [_isolation(source, strip, edge) for edge in edges]
+        rows.append((strip.label, *losses, *isolation, f"{strip.label} measured"))
+    bound = loss_bound(prediction, edges[0])
+    columns = (
+        Column("Antenna"), *(Column(f"Loss at {name}", "number") for name in names),
+        *(Column(f"Isolation at {name}", "number") for name in names), Column("Right", "tick"),
+    )  # fmt: skip
+    table = Table(
+        "Predicted loss when selected, and isolation when idle with its worst neighbour selected", columns, rows
+    )
+    targets = dict(source.design.spec.targets)
+    words = (
+        f"A loss may be off by {bound.strip()} at {names[0]}, an isolation by 3 dB and more, since "
+        "strays are assumed. More loss "
+        f"than {number(targets['insertion_loss'].value, 'dB')} or less isolation than "
+        f"{number(targets['isolation'].value, 'dB')}, "
+        "the targets, calls for a look at the fault-finding table."
+    )
+    blocks: list[Block] = [Items(HOW), table, Words(words)]
+    if band.impedance > 60:
+        blocks.insert(1, Words(FIFTY))
+    return [Group("Radio tests: loss and isolation", tuple(blocks))]
+
+
+def _loss(source: Source, strip: Strip, edge_hz: float) -> str:
+    response = source.design.prediction.response
+    curve = response.by_place["insertion loss", strip.label, strip.label]
+    return f"{float(curve.values[response.at(edge_hz)]):.2f} dB"
+
+
+def _isolation(source: Source, strip: Strip, edge_hz: float) -> str:
+    response = source.design.prediction.response
+    at = response.at(edge_hz)
+    found = [float(c.values[at]) for c in response.of("isolation") if c.port == strip.label]
+    return f"{min(found):.0f} dB" if found else ""

@@ -1,0 +1,32 @@
+"""Readings as a person writes them down."""
+
+from __future__ import annotations
+
+from boardgen.commissioning.readings import OPEN_OHM, ZERO_OHM, Reading
+from boardgen.spec import quantity
+
+
+def value(reading: Reading, figure: float) -> str:
+    """One figure: open and short in words."""
+    if reading.unit == "ohm":
+        if figure > OPEN_OHM:
+            return "open"
+        return "under 1 ohm" if figure < ZERO_OHM else quantity.format(figure, "ohm", 3)
+    if reading.unit == "A":
+        if figure >= reading.limit_a:
+            return "supply at its limit"
+        return "no current" if abs(figure) < 20e-6 else quantity.format(figure, "A", 3)
+    return f"{abs(figure):.1f} V"
+
+
+def expected(reading: Reading) -> str:
+    """What should be read."""
+    return value(reading, reading.middle)
+
+
+def span(reading: Reading) -> str:
+    """Its range over the tolerances; nothing where the word says it all."""
+    low, high = value(reading, reading.low), value(reading, reading.high)
+    if low == high:
+        return ""
+    return f"{low} to {high}"

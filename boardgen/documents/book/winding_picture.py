@@ -1,0 +1,77 @@
+"""Draws how a two-hole core is wound: each winding seen from above, with its leads, bends and turns."""
+
+from __future__ import annotations
+
+from boardgen.documents.page.svg import BLUE, OCHRE, PANEL, SOFT, Anchor, box, dot, drawing, path, words
+
+CORE_WIDE, CORE_LONG, MARGIN, GAP, TOP = 40.0, 44.0, 27.0, 8.0, 11.0
+HOLE = 13.0
+LEAD = 12.0
+SHOWN_TURNS = 8
+"""More turns than this are drawn as this many, and said so."""
+
+
+def winding_picture(port_turns: int, board_turns: int) -> str:
+    """Both windings, each alone on its core for clearness; the port's leads on the left, the board's on the right."""
+    panel = CORE_WIDE + 2 * MARGIN
+    more = max(port_turns, board_turns) > SHOWN_TURNS
+    parts = [
+        *_panel(0.0, "port winding", port_turns, left=True),
+        *_panel(panel + GAP, "board winding", board_turns, left=False),
+    ]
+    high = TOP + CORE_LONG + (14 if more else 9)
+    return drawing(2 * panel + GAP, high, "Both windings of a two-hole core, seen from above", parts)
+
+
+def _panel(x: float, name: str, turns: int, *, left: bool) -> list[str]:
+    core_x, middle_x = x + MARGIN, x + MARGIN + CORE_WIDE / 2
+    found = [
+        words(middle_x, 6, f"{name}: {_count(turns, 'turn')}", "middle", bold=True),
+        box(core_x, TOP, CORE_WIDE, CORE_LONG, PANEL),
+    ]
+    holes = (TOP + 12.5, TOP + CORE_LONG - 8.5)
+    for number, middle in enumerate(holes, 1):
+        found.append(box(core_x, middle - HOLE / 2, CORE_WIDE, HOLE, "#fff", SOFT, "1.5 1"))
+        found.append(words(middle_x, middle - HOLE / 2 - 1.2, f"hole {number}", "middle", size=3, colour=SOFT))
+    found += _wire(core_x, holes, turns, left=left)
+    foot = TOP + CORE_LONG + 6
+    found.append(words(middle_x, foot, f"count {_count(turns, 'bend')} on the face without leads", "middle"))
+    if turns > SHOWN_TURNS:
+        found.append(words(middle_x, foot + 5, f"({SHOWN_TURNS} of them drawn)", "middle", colour=SOFT))
+    return found
+
+
+def _wire(core_x: float, holes: tuple[float, float], turns: int, *, left: bool) -> list[str]:
+    """The wire from its start through both holes and back, turn by turn; its end lies over the other turns."""
+    drawn = min(turns, SHOWN_TURNS)
+    colour, letter = (BLUE, "P") if left else (OCHRE, "S")
+    near, far = (core_x, core_x + CORE_WIDE) if left else (core_x + CORE_WIDE, core_x)
+    out = -1.0 if left else 1.0
+    step = (HOLE - 2) / drawn
+    first = [holes[0] - HOLE / 2 + 1 + step * (n + 0.5) for n in range(drawn)]
+    second = [holes[1] + HOLE / 2 - 1 - step * (n + 0.5) for n in range(drawn)]
+    way = [f"M{near + out * LEAD:g} {first[0]:g}H{far:g}"]
+    for n in range(drawn):
+        reach = 2.5 + 0.9 * (drawn - n)
+        way.append(f"{_bend(far, first[n], second[n], -out * reach)}H{near:g}")
+        if n + 1 < drawn:
+            way.append(f"{_bend(near, second[n], first[n + 1], out * (reach - 0.45))}H{far:g}")
+    lead = f"M{near:g} {second[-1]:g}H{near + out * LEAD:g}"
+    anchor: Anchor = "end" if left else "start"
+    return [
+        path("".join(way), colour, 0.7),
+        path(lead, "#fff", 1.9),
+        path(lead, colour, 0.7),
+        dot(near + out * LEAD, first[0], 1.2, colour),
+        words(near + out * (LEAD + 2), first[0] + 1.2, f"start {letter}1", anchor),
+        words(near + out * (LEAD + 2), second[-1] + 1.2, f"end {letter}2", anchor),
+    ]
+
+
+def _bend(x: float, y1: float, y2: float, reach: float) -> str:
+    """A bend outside a face, from one hole to the other."""
+    return f"C{x + 1.33 * reach:g} {y1:g} {x + 1.33 * reach:g} {y2:g} {x:g} {y2:g}"
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"

@@ -1,0 +1,114 @@
+"""labels.svg: a label for the box with a code to read, one for each end of each cable, one for each bag of parts."""
+
+from __future__ import annotations
+
+import itertools
+
+from boardgen.documents.cut_labels import WIDE_MM, Label, Words, listed, sentence, sheets
+from boardgen.documents.schematic_strips import is_output
+from boardgen.model.netlist import Netlist, Port
+from boardgen.purchasing.bill import Bill, Line
+from boardgen.purchasing.part_name import part_name
+
+CODE_MM, QUIET = 40.0, 4
+"""The side of the code with its quiet zone, which ISO/IEC 18004 asks to be four modules wide."""
+NOT_BAGGED = ("bare board", "enclosure")
+COLUMNS = 3
+TOP = "print at 100 %, cut along the lines, fold cable labels along the dashes"
+
+
+def labels(netlist: Netlist, bill: Bill, digest: str, date: str = "", paper: str = "A4") -> bytes:
+    """All labels as one SVG. `digest` is that of the netlist and fabrication files, as `digest_of_made` gives it."""
+    rows = [[_box(netlist, digest, date)], *_cables(netlist), *_bags(bill)]
+    return sheets(netlist.title, rows, paper, TOP)
+
+
+def coded(netlist: Netlist, digest: str) -> str:
+    """What the code on the box says: title, revision and digest, a line each."""
+    return f"{netlist.title}\nrevision {netlist.revision}\n{digest}"
+
+
+def code(text: str) -> str:
+    """A QR code as an SVG path, CODE_MM wide with its quiet zone."""
+    # the library takes a tenth of a second to load
+    import segno
+
+    made = segno.make_qr(text, error="m", encoding="utf-8", boost_error=False)
+    modules = [list(row) for row in made.matrix_iter(border=QUIET)]
+    side = CODE_MM / len(modules)
+    runs = []
+    for y, row in enumerate(modules):
+        x = 0
+        for dark, same in itertools.groupby(row, key=bool):
+            length = len(list(same))
+            if dark:
+                runs.append(f"M{x} {y}h{length}v1h-{length}z")
+            x += length
+    return f'<path class="code" transform="scale({side:.5f})" fill="#000000" d="{"".join(runs)}"/>'
+
+
+def _box(netlist: Netlist, digest: str, date: str) -> Label:
+    room = WIDE_MM - CODE_MM - 6
+    antennas = len(_fitted(netlist)) - 1
+    lines = [
+        *sentence(netlist.title, room, 5.0),
+        *sentence(f"revision {netlist.revision}{f', {date}' if date else ''}", room, 3.5),
+        *sentence(f"{antennas} {'antenna' if antennas == 1 else 'antennas'} to one receiver. Receive only.", room, 3.5),
+        *sentence("Never transmit into this box. Keep away in a thunderstorm.", room, 3.5),
+        *sentence("Digest of netlist and fabrication files:", room, soft=True),
+        Words(" ".join(digest[n : n + 8] for n in range(0, 32, 8)), fixed=True),
+        Words(" ".join(digest[n : n + 8] for n in range(32, 64, 8)), fixed=True),
+        *sentence("to compare, in the built folder: sha256sum fabrication/* netlist.net | sha256sum", room, soft=True),
+    ]
+    return Label(WIDE_MM, tuple(lines), code(coded(netlist, digest)), CODE_MM)
+
+
+def _cables(netlist: Netlist) -> list[list[Label]]:
+    """A row for each cable, one label for each of its ends."""
+    rows = [_ends(netlist, port) for port in _fitted(netlist)]
+    ethernet = bool(netlist.of_kind("jack"))
+    control = "control cable, not Ethernet" if ethernet else "control cable"
+    return [*rows, [_flag(control, "at the box"), _flag(control, "at the supply")]]
+
+
+def _fitted(netlist: Netlist) -> list[Port]:
+    """The ports whose parts are on the board."""
+    return [port for port in netlist.ports if netlist.component[port.ref].fitted]
+
+
+def _ends(netlist: Netlist, port: Port) -> list[Label]:
+    output = is_output(port)
+    name = "main coax to the receiver" if output else port.strip
+    return [_flag(name, f"at the box, {port.ref}"), _flag(name, "at the receiver" if output else "at the antenna")]
+
+
+def _flag(name: str, end: str) -> Label:
+    wide = WIDE_MM / 2
+    room = wide / 2 - 5
+    return Label(wide, (*sentence(name, room, 3.5), *sentence(end, room, soft=True)), folded=True)
+
+
+def _bags(bill: Bill) -> list[list[Label]]:
+    """A label for each line of the bill that comes in a bag."""
+    found = [_bag(line, bill.boards) for line in bill.lines if line.part.kind not in NOT_BAGGED]
+    return [found[n : n + COLUMNS] for n in range(0, len(found), COLUMNS)]
+
+
+def _bag(line: Line, boards: int) -> Label:
+    wide = round(WIDE_MM / COLUMNS, 2)
+    room = wide - 5
+    unit = "" if line.unit == "piece" else f" {line.unit}"
+    a_board = f"{line.per_board.normalize():f}{unit} a board"
+    count = a_board if boards == 1 else f"{a_board}, {boards} boards"
+    name, what = part_name(line.part), line.part.description or line.part.kind
+    # what stands on the board is looked for by its value, the rest by its name
+    heads = (f"{line.part.value} {line.part.kind}".strip(), name) if line.refs else (name, what)
+    return Label(
+        wide,
+        (
+            *sentence(heads[0], room, 3.5),
+            *sentence(heads[1], room),
+            *sentence(f"{count}; {line.ordered.normalize():f}{unit} ordered", room, soft=True),
+            *listed(line.refs, room),
+        ),
+    )

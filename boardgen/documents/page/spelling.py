@@ -1,0 +1,76 @@
+"""How words and numbers are set on a page: units with their signs, decimal comma or point, lengths with inches."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+
+from markupsafe import Markup
+
+THIN = "\N{NARROW NO-BREAK SPACE}"
+INCH_M = 0.0254
+_SIGNS = (
+    (re.compile(r"(?<=\d)\.\.(?=-?\d)"), "\N{EN DASH}"),
+    (re.compile(r"\+-(?=\s?\d)"), "±"),
+    (re.compile(r"(?<=\d) x (?=\d)"), " × "),
+    (re.compile(r"(?<![\w.)\-])-(?=\d)"), "\N{MINUS SIGN}"),
+    (re.compile(r"(?<=[\d.]) ?([kMm]?)ohm\b"), rf"{THIN}\1Ω"),
+    (re.compile(r"\b([kMm])ohm\b"), r"\1Ω"),
+    (re.compile(r"(?<=\d) ?degC\b"), f"{THIN}°C"),
+    (re.compile(r"(?<=\d) u([HFAVm])\b"), rf"{THIN}µ\1"),
+    (re.compile(r"\bmm2\b"), "mm²"),
+    (re.compile(r"\bcm2\b"), "cm²"),
+    (re.compile(r"(?<=\d) (?=(?:%|[kMG]?Hz|dB|[mkM]?V|[mu]?A|[pn]F|[mn]?H|mW|W|[mckµ]?m|cm²|mm²|g)(?![\w]))"), THIN),
+)
+_WORTH_A_LOOK = re.compile(r"[0-9]|ohm")
+_POINT = re.compile(r"(?<![\w.,/])(\d+)\.(\d+)(?!\w)(?!\.\d)(?!/)")
+
+
+@dataclass(frozen=True)
+class Spelling:
+    """How one page is set. `own_words` are left as they are wherever they stand."""
+
+    comma: bool = False
+    inches: bool = False
+    own_words: tuple[str, ...] = ()
+
+    def __call__(self, words: str) -> str:
+        """The words as they are printed; markup is left alone."""
+        if isinstance(words, Markup) or not words:
+            return words
+        if self._kept is None:
+            return self._set(words)
+        pieces = self._kept.split(words)
+        return "".join(piece if n % 2 else self._set(piece) for n, piece in enumerate(pieces))
+
+    def length(self, metres: float, digits: int = 2) -> str:
+        """Millimetres, with inches beside them where that is wanted."""
+        text = f"{metres * 1e3:.{digits}f} mm"
+        return f"{text} ({metres / INCH_M:.2f} in)" if self.inches else text
+
+    def size(self, metres: Iterable[float], digits: int = 2) -> str:
+        """Width and height in millimetres, with inches beside them where that is wanted."""
+        sides = tuple(metres)
+        text = " x ".join(f"{side * 1e3:.{digits}f}" for side in sides) + " mm"
+        return text + (f" ({' x '.join(f'{side / INCH_M:.2f}' for side in sides)} in)" if self.inches else "")
+
+    def far(self, metres: float) -> str:
+        """A distance in metres, with feet beside it where inches are wanted."""
+        return f"{metres:.3g} m" + (f" ({metres / INCH_M / 12:.0f} ft)" if self.inches else "")
+
+    @cached_property
+    def _kept(self) -> re.Pattern[str] | None:
+        """What must stay, longest first; nothing where setting would change none of it."""
+        touched = [word for word in self.own_words if word and self._set(word) != word]
+        if not touched:
+            return None
+        return re.compile(f"({'|'.join(re.escape(word) for word in sorted(touched, key=len, reverse=True))})")
+
+    def _set(self, words: str) -> str:
+        if not _WORTH_A_LOOK.search(words):
+            return words
+        for pattern, sign in _SIGNS:
+            words = pattern.sub(sign, words)
+        return _POINT.sub(r"\1,\2", words) if self.comma else words

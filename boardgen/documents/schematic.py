@@ -1,0 +1,216 @@
+"""schematic.svg: the netlist as drawn sheets, one under the other, each of a size that prints at 1:1."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from html import escape
+
+from boardgen.documents.designator_table import table
+from boardgen.documents.lettering import SANS, sans_ems, wrapped
+from boardgen.documents.schematic_strips import (
+    Kind,
+    common_sketch,
+    earth_sketch,
+    is_output,
+    jack_sketches,
+    kinds,
+    strip_name,
+    strip_sketch,
+)
+from boardgen.documents.sketch_svg import HAIR, INK, PAPER, SOFT, box, sketch_svg
+from boardgen.model.netlist import Netlist, Port
+from boardgen.model.sketch import TEXT_MM, Sketch
+
+PAPERS = {"A4": ((297.0, 210.0), (420.0, 297.0)), "Letter": ((279.4, 215.9), (431.8, 279.4))}
+"""Width and height of a sheet in mm: the usual one, and the double one for what is too wide for it."""
+EDGE_MM, PAD_MM, GAP_MM = 6.0, 4.0, 4.5
+HEAD_MM, LINE_MM = 3.5, 4.0
+BETWEEN_SHEETS_MM = 6.0
+NOTES = (
+    "Symbols in the manner of IEC 60617. Relays at rest, nothing energised; a dashed line couples two contacts.",
+    "… stands for the name of the strip. A dot beside a winding marks its start. Points of one name are joined.",
+)
+MISSING = "* not fitted"
+
+
+@dataclass(frozen=True)
+class Block:
+    """A drawing with a heading, ready to be placed by its upper left corner."""
+
+    wide: float
+    high: float
+    heading: tuple[str, ...]
+    drawn: str
+
+
+def schematic(netlist: Netlist, date: str = "", paper: str = "A4") -> bytes:
+    """All sheets as one SVG."""
+    sheets, (wide, high) = _sheets(netlist, date, paper)
+    total = len(sheets) * (high + BETWEEN_SHEETS_MM) - BETWEEN_SHEETS_MM
+    placed = "".join(
+        sheet.replace("<svg ", f'<svg y="{n * (high + BETWEEN_SHEETS_MM):g}" ', 1) for n, sheet in enumerate(sheets)
+    )
+    title = f"{escape(netlist.title)}, schematic"
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide:g}mm" height="{total:g}mm" '
+        f'viewBox="0 0 {wide:g} {total:g}" role="img" aria-label="{title}"><title>{title}</title>\n{placed}</svg>\n'
+    ).encode()
+
+
+def _sheets(netlist: Netlist, date: str, paper: str) -> tuple[list[str], tuple[float, float]]:
+    blocks = _blocks(netlist, PAPERS[paper][0][0] - 2 * (EDGE_MM + PAD_MM))
+    notes = [*NOTES, MISSING] if any(not part.fitted for part in netlist.components) else list(NOTES)
+    size = _size(blocks, paper)
+    foot = _foot(netlist, date, notes, size[0])
+    pages = _pages(blocks, size[0], size[1] - foot.high)
+    return [_sheet(netlist, page, foot, size, n, len(pages)) for n, page in enumerate(pages, 1)], size
+
+
+def _blocks(netlist: Netlist, wide: float) -> list[Block]:
+    """Everything to be placed: antennas, their tables, the output, the lines of the board, the earth."""
+    antennas = [port for port in netlist.ports if not is_output(port)]
+    output = next(port for port in netlist.ports if is_output(port))
+    alike = kinds(netlist)
+    found = [
+        _drawn(_strip_heading(netlist, kind, antennas), strip_sketch(netlist, kind.ports[0]), wide) for kind in alike
+    ]
+    found.append(_drawn(f"Output {output.ref}", strip_sketch(netlist, output), wide))
+    common = common_sketch(netlist)
+    if common:
+        found.append(_drawn("Control entry, common lines", common, wide))
+    found += [_drawn("Control entry, not Ethernet", jack, wide) for jack in jack_sketches(netlist)]
+    earth = earth_sketch(netlist)
+    if earth:
+        found.append(_drawn("Earth", earth, wide))
+    for kind in alike:
+        if len(kind.ports) > 1:
+            heading = f"Wired like {kind.ports[0].strip}, with the same values"
+            body, body_wide, body_high = table(netlist, kind, wide)
+            found.append(_block(heading, body, body_wide, body_high, wide))
+    return found
+
+
+def _strip_heading(netlist: Netlist, kind: Kind, antennas: list[Port]) -> str:
+    port = kind.ports[0]
+    name = strip_name(netlist, port)
+    words = f"Antenna {antennas.index(port) + 1}: {port.strip}"
+    if name != port.strip:
+        words += f" (in names of nets: {name})"
+    more = len(kind.ports) - 1
+    return f"{words}; {more} more wired alike, see the table" if more else words
+
+
+def _drawn(heading: str, sketch: Sketch, wide: float) -> Block:
+    left, top, right, bottom = box(sketch)
+    return _block(heading, sketch_svg(sketch, -left, -top), right - left, bottom - top, wide)
+
+
+def _block(heading: str, body: str, body_wide: float, body_high: float, most: float) -> Block:
+    """A body whose upper left corner is the origin, under its heading."""
+    lines = tuple(wrapped(heading, min(most, max(body_wide, 100.0)) / HEAD_MM))
+    head = len(lines) * 1.3 * HEAD_MM + 1.8
+    wide = max(body_wide, *(sans_ems(line) * HEAD_MM for line in lines))
+    return Block(wide, head + body_high, lines, f'<g transform="translate(0 {head:g})">{body}</g>\n')
+
+
+def _size(blocks: list[Block], paper: str) -> tuple[float, float]:
+    """The usual sheet, the double one, or one as wide and high as it takes."""
+    margin = 2 * (EDGE_MM + PAD_MM)
+    wide, high = max(b.wide for b in blocks) + margin, max(b.high for b in blocks) + margin + 30.0
+    for sheet in PAPERS[paper]:
+        if wide <= sheet[0] and high <= sheet[1]:
+            return sheet
+    largest = PAPERS[paper][-1]
+    return max(wide, largest[0]), max(high, largest[1])
+
+
+Placed = tuple[float, float, Block]
+
+
+def _pages(blocks: list[Block], wide: float, high: float) -> list[list[Placed]]:
+    """Each block as high, then as far left, as there is room for it, on the first sheet that has room."""
+    first = EDGE_MM + PAD_MM
+    pages: list[list[Placed]] = []
+    for block in blocks:
+        for page in pages:
+            place = _place(block, page, (wide - first, high - first))
+            if place:
+                page.append((*place, block))
+                break
+        else:
+            pages.append([(first, first, block)])
+    return pages
+
+
+def _place(block: Block, page: list[Placed], end: tuple[float, float]) -> tuple[float, float] | None:
+    """The highest and then leftmost place beside or under what is there."""
+    first = EDGE_MM + PAD_MM
+    xs = [first, *(x + other.wide + GAP_MM for x, _, other in page)]
+    ys = [first, *(y + other.high + GAP_MM for _, y, other in page)]
+    for y, x in sorted((y, x) for x in xs for y in ys):
+        inside = x + block.wide <= end[0] and y + block.high <= end[1]
+        if inside and not any(_overlap(x, y, block, item) for item in page):
+            return x, y
+    return None
+
+
+def _overlap(x: float, y: float, block: Block, item: Placed) -> bool:
+    left, top, other = item
+    beside = x + block.wide + GAP_MM <= left or left + other.wide + GAP_MM <= x
+    return not beside and y < top + other.high + GAP_MM and top < y + block.high + GAP_MM
+
+
+@dataclass(frozen=True)
+class Foot:
+    """What stands at the foot of every sheet, from its upper edge down."""
+
+    high: float
+    lines: tuple[tuple[str, str], ...]
+
+
+def _foot(netlist: Netlist, date: str, notes: list[str], wide: float) -> Foot:
+    """Title, revision and notes. The number of the sheet has a place of its own at the right."""
+    most = wide - 2 * (EDGE_MM + PAD_MM) - 40
+    title = f"{netlist.title}: schematic, revision {netlist.revision}{f', {date}' if date else ''}"
+    found = [(line, "title") for line in wrapped(title, most / HEAD_MM)]
+    found += [(line, "note") for note in notes for line in wrapped(note, most / TEXT_MM)]
+    return Foot(len(found) * LINE_MM + 4.0, tuple(found))
+
+
+def _sheet(
+    netlist: Netlist, blocks: list[Placed], foot: Foot, size: tuple[float, float], number: int, count: int
+) -> str:
+    wide, high = size
+    top = high - EDGE_MM - foot.high
+    title = f"{escape(netlist.title)}, schematic, sheet {number} of {count}"
+    drawn = "".join(_placed(*item) for item in blocks)
+    words = "".join(
+        f'<text x="{EDGE_MM + PAD_MM:g}" y="{top + 2 + LINE_MM * n:g}" '
+        f'font-size="{HEAD_MM if kind == "title" else TEXT_MM:g}" fill="{INK if kind == "title" else SOFT}">'
+        f"{escape(line)}</text>\n"
+        for n, (line, kind) in enumerate(foot.lines, 1)
+    )
+    return (
+        f'<svg class="sheet" xmlns="http://www.w3.org/2000/svg" width="{wide:g}" height="{high:g}" '
+        f'viewBox="0 0 {wide:g} {high:g}" role="img" aria-label="{title}"><title>{title}</title>\n'
+        f'<rect width="{wide:g}" height="{high:g}" fill="{PAPER}"/>\n'
+        f'<g class="frame" fill="none" stroke="{INK}" stroke-width="0.5">'
+        f'<rect x="{EDGE_MM:g}" y="{EDGE_MM:g}" width="{wide - 2 * EDGE_MM:g}" height="{high - 2 * EDGE_MM:g}"/>'
+        f'<path stroke="{HAIR}" d="M{EDGE_MM:g} {top:g}H{wide - EDGE_MM:g}"/></g>\n'
+        f"{drawn}"
+        f'<g class="words" font-family="{SANS}">\n{words}'
+        f'<text x="{wide - EDGE_MM - PAD_MM:g}" y="{top + 2 + LINE_MM:g}" font-size="{TEXT_MM:g}" fill="{INK}" '
+        f'text-anchor="end">sheet {number} of {count}</text>\n</g>\n</svg>\n'
+    )
+
+
+def _placed(x: float, y: float, block: Block) -> str:
+    heading = "".join(
+        f'<text x="0" y="{(n + 1) * 1.3 * HEAD_MM - 1:g}">{escape(line)}</text>\n'
+        for n, line in enumerate(block.heading)
+    )
+    return (
+        f'<g class="block" transform="translate({x:g} {y:g})">\n'
+        f'<g class="words" font-family="{SANS}" font-size="{HEAD_MM:g}" fill="{INK}">{heading}</g>\n'
+        f"{block.drawn}</g>\n"
+    )

@@ -1,0 +1,76 @@
+"""Boards with a port at rest: every option on plain wiring data, through SKiDL, and exactly one port through."""
+
+from __future__ import annotations
+
+import itertools
+
+import pytest
+from independent_walk import SIGNAL as THROUGH
+from independent_walk import blocking, facts, faults, groups, joined, letters
+from options import ENTRY, SIGNAL, combinations, specification
+from test_every_option import board
+
+from boardgen.circuit.build import build
+from boardgen.circuit.rules import check
+
+REST = {"rest": "way 1", "idle": "open", "relays_in_series": 1, "unfitted": False}
+
+
+def kept(options: dict[str, tuple[object, ...]]) -> list[dict[str, object]]:
+    """Every combination that changeovers can have."""
+    free = {name: values for name, values in options.items() if name not in REST}
+    found = [chosen | REST for chosen in combinations(free)]
+    return [c for c in found if c["feed"] == "none" or c["feed_lines"] != "with selection"]
+
+
+def judge(options: dict[str, object], ways: int) -> None:
+    request, choices, netlist = board(specification(options, ways))
+    assert not choices.problems or {p.severity for p in choices.problems} == {"warning"}, choices.problems
+    assert [p for p in check(request, netlist) if p.severity == "shortfall"] == [], options
+    found = [f for f in faults(facts(netlist)) if not f.startswith("None: ") or "idle way 1 is on" not in f]
+    assert found == [], options
+    assert len(netlist.of_kind("relay")) == ways - 1
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("share", range(4))
+def test_every_option(share: int) -> None:
+    every = [*kept(SIGNAL), *kept(ENTRY)]
+    assert len(every) > 500
+    for number, options in itertools.islice(enumerate(every), share, None, 4):
+        judge(options, 2 + number % 3)
+
+
+@pytest.mark.parametrize("ways", range(2, 9))
+def test_two_to_eight_ports(ways: int) -> None:
+    judge({"feed": "local rail"} | REST, ways)
+
+
+@pytest.mark.parametrize("ways", range(2, 6))
+def test_whatever_is_energised_one_port_is_through(ways: int) -> None:
+    """Even with several lines live at once: the relays stand in a chain, and the one nearest the output rules."""
+    _, _, netlist = board(specification({"feed": "none"} | REST, ways))
+    plain = facts(netlist)
+    ports = {plain.strip[ref]: plain.pins[ref] for ref in plain.ports}
+    fixed = [*joined(plain, THROUGH), *blocking(plain)]
+    for live in itertools.product((False, True), repeat=ways - 1):
+        on = {f"way {n + 2}" for n, energised in enumerate(live) if energised}
+        contacts = [
+            (
+                pins[f"pole {pole} common"],
+                pins[f"pole {pole} normally {'open' if plain.strip[ref] in on else 'closed'}"],
+            )
+            for ref, pins in plain.pins.items()
+            if letters(ref) == "K"
+            for pole in "AB"
+        ]
+        reached = groups([*contacts, *fixed], ("0V", "earth"))
+        through = [way for way in plain.antennas if reached[ports[way]["centre"]] == reached[ports["output"]["centre"]]]
+        assert through == [max(on, key=lambda way: int(way.split()[1]), default="way 1")]
+
+
+def test_skidl_holds_the_same() -> None:
+    request, choices, netlist = board(specification({"feed": "plain"} | REST, 4))
+    held, problems = build(request, choices)
+    assert held == netlist
+    assert [p for p in problems if p.severity == "shortfall"] == []

@@ -1,0 +1,167 @@
+"""The short ways that the book takes agree with the long ones, and what is read makes sense."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from bench_boards import BOARDS, bench, design
+
+from boardgen.commissioning.cable import Cable
+from boardgen.commissioning.diagnosis import alike, kinds_of_strip, symptoms
+from boardgen.commissioning.faults import board_faults, strip_faults
+from boardgen.commissioning.radio import radio_changes
+from boardgen.commissioning.readings import resistances
+from boardgen.commissioning.strip_test import StripTest
+from boardgen.commissioning.supplies import powered_tests
+from boardgen.direct_current.between import resistances_between
+from boardgen.direct_current.solve import changed, solve
+from boardgen.rf.prediction import Prediction
+from boardgen.rf.response import predict
+from boardgen.sizing.cable import Currents, Loop, ohm_per_m
+
+
+def same(one, other):
+    return one == other or math.isclose(one, other, rel_tol=1e-6, abs_tol=1e-9)
+
+
+@pytest.mark.parametrize("name", BOARDS)
+def test_other_antennas_may_stand_for_what_they_leave(name):
+    here = bench(name)
+    for strip in (s for s in here.request.antennas if s.fitted):
+        test = StripTest(here, strip)
+        for selected, probes in test.states:
+            whole = resistances(here, probes, selected)
+            for short, long in zip(test.ohms[selected], whole, strict=True):
+                assert same(short.low, long.low)
+                assert same(short.middle, long.middle)
+                assert same(short.high, long.high)
+                assert short.low <= short.middle <= short.high
+
+
+@pytest.mark.parametrize("name", ["shared rail", "cascaded", "low side"])
+def test_quick_readings_of_a_fault_are_those_of_the_whole_board(name):
+    """Every fault on the whole board, solved afresh with nothing left out: same resistances, volts and amperes."""
+    here = bench(name)
+    strip = kinds_of_strip(here)[-1][0]
+    test = StripTest(here, strip)
+    for fault in (*strip_faults(here, strip), *board_faults(here)):
+        found = {(c.expected.where, c.expected.selected, c.expected.name): c.found for c in test.under(fault)}
+        operated = here.operated_by(strip.label)
+        for powered, expected in zip(powered_tests(here, strip), test.volts, strict=True):
+            solution = solve(changed(_everything(here, powered), fault.change))
+            assert solution.converged
+            for reading in expected:
+                value = powered.values(here, solution)[reading.name][2]
+                said = found.get((reading.where, reading.selected, reading.name))
+                if said is None:
+                    assert not reading.differs(value), (fault, reading)
+                else:
+                    assert abs(said - value) < 1e-6 + 1e-4 * abs(value), (fault, reading)
+            if powered.relays:
+                operated = frozenset(r for r in operated if test.pulls_in(r, solution))
+        for selected, probes in test.states:
+            network = changed(here.network(operated if selected else frozenset()), fault.change)
+            ohms = resistances_between(network, tuple((p.a, p.b) for p in probes))
+            for reading, ohm in zip(test.ohms[selected], ohms, strict=True):
+                said = found.get((reading.where, selected, reading.name))
+                if said is None:
+                    assert not reading.differs(ohm), (fault, reading)
+                else:
+                    assert same(said, ohm), (fault, reading)
+
+
+def _everything(here, powered):
+    return replace(powered, only=None).network(here)
+
+
+def test_a_right_board_has_no_symptom_and_most_faults_have_one():
+    here, made = bench("shared rail"), design("shared rail")
+    network = Prediction(made.request, made.choices, made.netlist).network
+    test = StripTest(here, here.request.antennas[0])
+    found = alike(symptoms(test, strip_faults(here, test.strip), network))
+    seen = [s for s in found if s.changes or s.radio]
+    assert len(seen) > 0.8 * len(found)
+    names = {s.fault.name for s in seen}
+    assert {"open, or a dry joint", "short", "turned round", "missing, or no pin soldered"} <= names
+    # a contact that does not make is hidden by the windings on both sides of it: only radio tells
+    dead = next(s for s in found if "pole A does not make" in s.fault.name)
+    assert dead.changes == ()
+    assert dead.radio[0].quantity == "insertion loss"
+    assert dead.radio[0].found_db > 20
+
+
+def test_crossed_conductors_pull_the_wrong_relay():
+    here = bench("default")
+    cable = Cable(here)
+    first, second, *_ = here.request.antennas
+    whole = cable.far_end(first, second)
+    assert whole.pulled_in
+    assert whole.others == ()
+    faults = {f.name: cable.far_end(first, second, f.change) for f in cable.faults(first, second)}
+    crossed = next(end for name, end in faults.items() if name.endswith(f"{second.label} crossed"))
+    assert not crossed.pulled_in
+    assert crossed.others == (second.label,)
+    broken = faults["all 0V conductors open"]
+    assert not broken.pulled_in
+    assert broken.supply_a < 1e-6
+
+
+@pytest.mark.parametrize("name", BOARDS)
+def test_every_kind_of_antenna_is_tested_once(name):
+    here = bench(name)
+    kinds = kinds_of_strip(here)
+    assert sorted(s.label for kind in kinds for s in kind) == sorted(s.label for s in here.request.antennas if s.fitted)
+
+
+def without(made, ref):
+    """The board's network at radio frequencies with one part left off."""
+    parts = tuple(replace(c, fitted=False) if c.ref == ref else c for c in made.netlist.components)
+    return Prediction(made.request, made.choices, replace(made.netlist, components=parts)).network
+
+
+def test_radio_readings_are_those_of_a_board_without_the_part():
+    """Open capacitors and resistors against a network made anew from a netlist that has not got them."""
+    here, made = bench("shared rail"), design("shared rail")
+    whole = Prediction(made.request, made.choices, made.netlist).network
+    strip, band = here.request.antennas[0], made.spec.band
+    edges = np.array([band.lowest, band.highest])
+    faults = [f for f in strip_faults(here, strip) if f.name.startswith("open") and f.refs[0][0] in "CR"]
+    found = radio_changes(here, whole, strip.label, faults, (band.lowest, band.highest))
+    assert len(faults) >= 5
+    good = _loss(made, whole, strip.label, edges)
+    heard = 0
+    for fault, changes in zip(faults, found, strict=True):
+        bad = _loss(made, without(made, fault.refs[0]), strip.label, edges)
+        said = {c.at_hz: c.found_db for c in changes if c.quantity == "insertion loss"}
+        for edge, before, after in zip(edges, good, bad, strict=True):
+            heard += edge in said
+            # beyond 100 dB two ways of leaving a part off differ by what stands for nothing
+            near = 0.1 if after < 100 else 2.0
+            assert abs(said.get(edge, before) - after) < (near if edge in said else 0.55), (fault, edge)
+    assert heard >= 2
+
+
+def _loss(made, network, label, edges):
+    response = predict(made.spec, network, edges)
+    return response.by_place["insertion loss", label, label].values
+
+
+@pytest.mark.parametrize("name", ["default", "cascaded", "jack"])
+def test_voltage_at_the_far_end_is_that_of_the_sizing_rule(name):
+    """The whole network against the rule's closed formula, V less the diode over 1 + R_loop / R_coil."""
+    here = bench(name)
+    control = here.request.spec.control
+    strip = next(s for s in here.request.antennas if s.feed is None)
+    far = Cable(here).far_end(strip)
+    one = ohm_per_m(control.cable)
+    relay = here.netlist.component[here.relays[strip.label][0]].part
+    coil_ohm = relay.figures["coil resistance"].value / control_coils(here)
+    diode = next(c for c in here.netlist.of_kind("diode") if c.subject.slot == "series diode").part
+    loop = Loop(one, one / control.returns, 0.0, coil_ohm, diode.figures["forward voltage"].value)
+    by_rule = loop.coil_v(round((control.supply.low + control.supply.high) / 2, 1), control.length, Currents(0.0, 0.0))
+    assert abs(far.coil_v - by_rule) < 0.05
+
+
+def control_coils(here):
+    return here.request.spec.switching.relays_in_series

@@ -1,0 +1,155 @@
+"""Every reading of the commissioning sheet against a general circuit simulator (ngspice) on the netlist's own text."""
+
+import os
+import shutil
+
+import pytest
+from bench_boards import BOARDS, bench, design
+from netlist_deck import JOINT, OPEN_OHM, Board, Deck
+
+from boardgen.commissioning.diagnosis import kinds_of_strip
+from boardgen.commissioning.faults import board_faults, strip_faults
+from boardgen.commissioning.points import board_probes, strip_probes
+from boardgen.commissioning.readings import resistances
+from boardgen.commissioning.strip_test import StripTest
+
+pytestmark = pytest.mark.peer
+
+
+@pytest.fixture
+def deck(tmp_path):
+    program = shutil.which("ngspice")
+    if program is None:
+        (pytest.fail if os.environ.get("CI") else pytest.skip)("ngspice IS ABSENT: this comparison was NOT made")
+    return Deck(program, tmp_path)
+
+
+def alike(ours, theirs, share=1e-3):
+    """Equal to that share and a hundredth of a milliohm, or open for both."""
+    if min(ours, theirs) > OPEN_OHM:
+        return True
+    return abs(ours - theirs) <= share * abs(theirs) + 1e-5
+
+
+@pytest.mark.parametrize("name", BOARDS)
+def test_resistances_in_every_selection_state(name, deck):
+    here, board = bench(name), Board(design(name))
+    strips = [s for s in here.request.antennas if s.fitted]
+    compared = 0
+    for selected in (None, *(s.label for s in strips)):
+        probes = [p for s in strips for p in strip_probes(here, s)] + list(board_probes(here))
+        ours = resistances(here, probes, selected)
+        theirs = deck.ohms(board.elements(here.operated_by(selected)), [(p.a, p.b) for p in probes])
+        assert len(theirs) == len(ours)
+        wrong = [(r.name, r.where, r.middle, t) for r, t in zip(ours, theirs, strict=True) if not alike(r.middle, t)]
+        assert wrong == [], selected
+        compared += len(ours)
+    assert compared >= 20
+
+
+@pytest.mark.parametrize("name", BOARDS)
+def test_supply_current_coil_and_port_volts(name, deck):
+    here, board = bench(name), Board(design(name))
+    for strip in here.request.strips:
+        if not strip.fitted:
+            continue
+        for powered in StripTest(here, strip).powered:
+            elements = board.elements(frozenset())
+            pairs = [(board.pins[r]["coil +"], board.pins[r]["coil -"]) for r in powered.relays]
+            if powered.port:
+                ends = (f"@{powered.port} centre", f"@{powered.port} braid")
+                pairs.append(ends)
+                if powered.load_ohm < 1e9:
+                    elements["load"] = (*ends, powered.load_ohm)
+            source = (powered.plus, powered.minus, powered.volt)
+            theirs = deck.volts(elements, board.diodes(), source, pairs)
+            ours = [r.middle for r in powered.expected(here)]
+            assert len(ours) == len(theirs)
+            for mine, other in zip(ours, theirs, strict=True):
+                # a straight line stands for the diode's curve: 2 %, and 50 mV or a tenth of a microampere
+                assert abs(mine - other) <= 0.02 * abs(other) + (0.05 if other > 1 else 1e-7), (powered, ours, theirs)
+
+
+def planted(board, fault, operated):  # noqa: C901 - one branch a kind of fault
+    """The netlist with the fault, by what its name says in words."""
+    elements, diodes = board.elements(operated), board.diodes()
+    (ref,) = fault.refs
+    pins, words = board.pins[ref], fault.name
+    kind = board.parts[ref].kind
+    own = [name for name in elements if name == ref or name.startswith((f"{ref} ", f"@{ref} "))]
+    if words.startswith("dry joint"):
+        role = {"dry joint": "1"}.get(words) or words.rsplit(" ", 1)[-1]
+        a, b, _ = elements[f"@{ref} {role} joint"]
+        elements[f"@{ref} {role} joint"] = (a, b, 1000.0)
+    elif kind in ("diode", "indicator"):
+        anode, cathode, forward = diodes.pop(ref)
+        if words == "short":
+            elements[ref] = (anode, cathode, JOINT)
+        elif words == "turned round":
+            diodes[ref] = (cathode, anode, forward)
+    elif words.startswith("winding ") and kind == "bifilar choke":
+        del elements[f"{ref} {words.split()[1]}"]
+    elif "winding open" in words:
+        del elements[f"{ref} {words.split(' open')[0]}"]
+    elif words.startswith("windings touch"):
+        elements["touch"] = (pins["primary start"], pins["secondary start"], JOINT)
+    elif words == "ends of both windings exchanged":
+        one, other = elements[f"{ref} port winding"], elements[f"{ref} board winding"]
+        elements[f"{ref} port winding"] = (one[0], other[1], one[2])
+        elements[f"{ref} board winding"] = (other[0], one[1], other[2])
+    elif words.startswith("missing"):
+        for name in own:
+            del elements[name]
+    elif words.startswith("coil open"):
+        del elements[f"{ref} coil"]
+    elif words.startswith("contact of pole"):
+        pole = words.split()[3]
+        elements = {n: e for n, e in elements.items() if not n.startswith(f"{ref} {pole} normally")}
+        if "stuck" in words:
+            elements["stuck"] = (pins[f"pole {pole} common"], pins[f"pole {pole} normally open"], JOINT)
+        elif ref not in operated and f"pole {pole} normally closed" in pins:
+            ends = (pins[f"pole {pole} common"], pins[f"pole {pole} normally closed"])
+            elements["rest"] = (*ends, board.figure(ref, "contact resistance", 0.08))
+    elif words.startswith("open"):
+        elements.pop(ref, None)
+    elif words.startswith("short from"):
+        line = words.removeprefix("short from ").removesuffix(" to earth")
+        elements["short"] = (pins[line], pins["earth"], JOINT)
+    elif words == "short":
+        elements[ref] = (*pins.values(), JOINT)
+    elif not words.startswith("start and end"):
+        raise AssertionError(words)
+    return elements, diodes
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", ["shared rail", "cascaded", "low side", "no breakers"])
+def test_symptoms_of_every_fault(name, deck):
+    """Readings said to change do so by as much, and no other reading leaves its range."""
+    here, board = bench(name), Board(design(name))
+    faults = 0
+    for number, strips in enumerate(kinds_of_strip(here)):
+        test = StripTest(here, strips[0])
+        for fault in (*strip_faults(here, strips[0]), *(board_faults(here) if number == 0 else ())):
+            found = {(c.expected.where, c.expected.selected, c.expected.name): c.found for c in test.under(fault)}
+            operated = here.operated_by(strips[0].label)
+            for powered in test.powered:
+                if powered.relays:
+                    elements, diodes = planted(board, fault, frozenset())
+                    pairs = [(board.pins[r]["coil +"], board.pins[r]["coil -"]) for r in powered.relays]
+                    source = (powered.plus, powered.minus, powered.volt)
+                    _, *coils = deck.volts(elements, diodes, source, pairs)
+                    operated = {
+                        r for r, v in zip(powered.relays, coils, strict=True) if v >= board.figure(r, "must operate")
+                    }
+            for selected, probes in test.states:
+                elements, _ = planted(board, fault, frozenset(operated) if selected else frozenset())
+                theirs = deck.ohms(elements, [(p.a, p.b) for p in probes])
+                for reading, ohm in zip(test.ohms[selected], theirs, strict=True):
+                    said = found.get((reading.where, selected, reading.name))
+                    if said is None:
+                        assert not reading.differs(ohm), (fault, reading, ohm)
+                    else:
+                        assert alike(said, ohm, 0.01), (fault, reading, ohm, said)
+            faults += 1
+    assert faults >= 25

@@ -1,0 +1,218 @@
+"""The book as text: what it holds, how it is set, and that nothing of the user's does anything in it."""
+
+import re
+from html import unescape
+from html.parser import HTMLParser
+from itertools import pairwise
+
+import pytest
+from book_boards import BOARDS, FOREIGN, HOSTILE, LONG, design, files, page
+
+from boardgen.documents.book.conductors import conductors
+from boardgen.documents.book.source import Source, listed
+from boardgen.documents.book.steps import mark, steps, way_round
+from boardgen.documents.page.blocks import Page, Section, Words
+from boardgen.documents.page.render import render
+from boardgen.documents.page.spelling import THIN, Spelling
+
+pytestmark = pytest.mark.slow
+MOST_BYTES = 2_000_000
+VOID = {"meta", "link", "input", "br", "img"}
+
+
+class Reader(HTMLParser):
+    """Tags in order, their attributes, and the words outside style."""
+
+    def __init__(self, text):
+        super().__init__()
+        self.tags, self.words, self.open = [], [], []
+        self.feed(text)
+
+    def handle_starttag(self, tag, attributes):
+        self.tags.append((tag, dict(attributes)))
+        if tag not in VOID:
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag, attributes):
+        self.tags.append((tag, dict(attributes)))
+
+    def handle_endtag(self, tag):
+        assert self.open.pop() == tag
+
+    def handle_data(self, data):
+        if "style" not in self.open:
+            self.words.append(data)
+
+
+@pytest.mark.parametrize("name", BOARDS)
+def test_well_formed_alone_and_small(name):
+    text = page(name)
+    assert len(text.encode()) < MOST_BYTES
+    read = Reader(text)
+    assert read.open == []
+    ids = [a["id"] for _, a in read.tags if "id" in a]
+    assert len(ids) == len(set(ids))
+    links = [a["href"] for tag, a in read.tags if tag == "a"]
+    assert len(links) > 10
+    assert {link[1:] for link in links} <= set(ids)
+    assert not [a for tag, a in read.tags if tag in ("script", "iframe", "img", "object")]
+    assert not [name for _, a in read.tags for name in a if name.startswith("on")]
+    addresses = [a[k] for _, a in read.tags for k in ("href", "xlink:href", "src") if k in a]
+    assert [address for address in addresses if not address.startswith(("#", "data:,"))] == []
+    assert not re.findall(r"url\((?!#)", text)
+    assert "@import" not in text
+
+
+@pytest.mark.parametrize("name", BOARDS)
+def test_headings_tables_and_pictures_can_be_heard(name):
+    read = Reader(page(name))
+    levels = [int(tag[1]) for tag, _ in read.tags if re.fullmatch("h[1-6]", tag)]
+    assert levels[0] == 1
+    assert levels.count(1) == 1
+    assert all(after <= before + 1 for before, after in pairwise(levels))
+    assert dict(read.tags)["html"] == {"lang": "en"}
+    heads = [a for tag, a in read.tags if tag == "th"]
+    assert all(a.get("scope") in ("col", "row") for a in heads)
+    pictures = [a for tag, a in read.tags if tag == "div" and a.get("role") == "img"]
+    assert len(pictures) >= 4
+    assert all(len(a["aria-label"]) > 40 for a in pictures)
+    boxes = [a for tag, a in read.tags if tag == "input"]
+    assert all(a["type"] == "checkbox" for a in boxes)
+
+
+def contrast(one, other):
+    """Contrast by the formula of WCAG 2.1 (recalled)."""
+
+    def light(colour):
+        parts = [int(colour[n : n + 2], 16) / 255 for n in (1, 3, 5)]
+        linear = [p / 12.92 if p <= 0.03928 else ((p + 0.055) / 1.055) ** 2.4 for p in parts]
+        return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+    bright, dark = sorted((light(one), light(other)), reverse=True)
+    return (bright + 0.05) / (dark + 0.05)
+
+
+def test_words_stand_out():
+    colours = dict(re.findall(r"--(\w+):(#[0-9A-F]{6})", page("one way")))
+    for ink in ("ink", "soft", "blue"):
+        for paper in ("paper", "panel"):
+            assert contrast(colours[ink], colours[paper]) >= 4.5, (ink, paper)
+
+
+def test_hostile_words_stand_as_words():
+    text = page("hostile")
+    words = "".join(Reader(text).words)
+    for label in (*HOSTILE, "<img src=x onerror=alert(2)>"):
+        assert label in words
+    assert "<script" not in text
+    assert "{{ 7 * 7 }}" in words
+    style = text[text.index("<style>") : text.index("</style>")]
+    assert "onerror" in style
+    assert "<" not in style.removeprefix("<style>")
+
+
+def test_long_and_foreign_labels_are_whole():
+    words = "".join(Reader(page("foreign")).words)
+    for label in (*LONG, *FOREIGN):
+        assert label in words
+
+
+def test_comma_inches_and_own_words():
+    words = "".join(Reader(page("foreign")).words)
+    # a number of ours has a comma, a label and a title keep theirs, and so do part numbers
+    assert f"10,15{THIN}MHz" in words
+    assert "3.5 MHz loop" in words
+    assert "Прибор 2.5" in words
+    assert re.search(r"\d{3},\d\d × \d{3},\d\d.mm \(\d+,\d\d × \d+,\d\d in\)", words)
+    assert f"10.15{THIN}MHz" in "".join(Reader(page("jack")).words)
+
+
+@pytest.mark.parametrize(
+    ("words", "point", "comma"),
+    [
+        ("1.8 MHz to 10.15 MHz", "1.8_MHz to 10.15_MHz", "1,8_MHz to 10,15_MHz"),
+        ("13.2..14.0 V", "13.2–14.0_V", "13,2–14,0_V"),
+        ("82 kohm +-1 %", "82_kΩ ±1_%", "82_kΩ ±1_%"),
+        ("-30 degC", "−30_°C", "−30_°C"),
+        ("MFR-25FBF52-37R4, TQ2-12V", "MFR-25FBF52-37R4, TQ2-12V", "MFR-25FBF52-37R4, TQ2-12V"),
+        ("boardgen 0.1.0", "boardgen 0.1.0", "boardgen 0.1.0"),
+        ("dtsheet.com/doc/1.5", "dtsheet.com/doc/1.5", "dtsheet.com/doc/1.5"),
+        ("3.5 loop at 3.5 MHz.", "3.5 loop at 3.5_MHz.", "3.5 loop at 3,5_MHz."),
+        ("150 uH, 0.5 mm2", "150_µH, 0.5_mm²", "150_µH, 0,5_mm²"),
+    ],
+)
+def test_spelling(words, point, comma):
+    own = ("3.5 loop",)
+    assert Spelling(False, False, own)(words).replace(THIN, "_") == point
+    assert Spelling(True, False, own)(words).replace(THIN, "_") == comma
+
+
+@pytest.mark.parametrize("name", [name for name in BOARDS if name != "jack"])
+def test_every_soldered_part_is_in_one_step_and_low_parts_come_first(name):
+    made = design(name)
+    found = steps(made.layout.board, made.netlist)
+    refs = [part.ref for step in found for part in step.parts]
+    wanted = {c.ref for c in made.netlist.components if c.fitted and c.part.kind != "connector"}
+    assert sorted(refs) == sorted(wanted)
+    heights = [step.height_nm for step in found if step.kind not in ("core", "stud")]
+    assert heights == sorted(heights)
+    assert all(way_round(made.layout.board, part) for step in found for part in step.parts)
+
+
+def test_a_board_without_a_layout_has_a_book_all_the_same():
+    """No drawing of the jack's holes could be read, so that board is not laid out."""
+    assert design("jack").layout is None
+    assert "could not be laid out" in page("jack")
+
+
+def test_polarity_points_at_the_pad_of_the_cathode():
+    made = design("hostile")
+    board = made.layout.board
+    for part in (c for c in made.netlist.components if c.part.kind == "diode" and c.fitted):
+        at = mark(board, part)
+        lands = {land.pad: land.at for land in board.lands if land.ref == part.ref}
+        assert at == lands[part.part.pins["cathode"]]
+        other = lands[part.part.pins["anode"]]
+        side = way_round(board, part).rsplit(" ", 1)[-1]
+        dx, dy = at[0] - other[0], at[1] - other[1]
+        assert side == (("right" if dx > 0 else "left") if abs(dx) > abs(dy) else ("top" if dy > 0 else "bottom"))
+
+
+@pytest.mark.parametrize("name", BOARDS)
+def test_every_line_has_one_conductor_and_ends_where_the_netlist_has_it(name):
+    made = design(name)
+    source = Source(made, Spelling(), {}, "")
+    found, missing = conductors(source.bench)
+    assert missing == ()
+    control = made.spec.control
+    jacks = [c for c in made.netlist.of_kind("jack") if c.fitted]
+    assert len(found) == (8 * len(jacks) if jacks else control.cables * control.conductors)
+    live = [c.line.net for c in found if c.line and c.line.kind != "0V"]
+    assert len(live) == len(set(live))
+    wanted = {f"select {s.name}" for s in made.request.antennas if s.fitted}
+    assert wanted <= set(live)
+    for conductor in found:
+        if conductor.line and conductor.terminal:
+            ref, _, pin = conductor.terminal.partition(" pin ")
+            assert made.netlist.joins[ref][pin or "1"] == conductor.line.net
+    if control.conductors == 8:
+        assert [c.colour for c in found[:4]] == ["white/orange", "orange", "white/green", "blue"]
+
+
+def test_designators_in_runs():
+    assert listed(["R1", "R2", "R3", "R9", "C1", "C2"]) == "R1 to R3, R9, C1, C2"
+
+
+def test_same_page_same_bytes_and_a_page_of_another_make():
+    again = design("jack")
+    assert files("jack")["book.html"] == files("jack")["book.html"]
+    other = Page("Another", "page", (Section("one", "One", "Do it.", (Words("1.5 V"),)),), "foot")
+    assert again.spec.title not in render(other, Spelling(), "A4").decode()
+    assert b"Do it." in render(other, Spelling(), "A4")
+
+
+def test_every_section_begins_with_what_to_do():
+    text = page("jack")
+    sections = re.findall(r"<h2[^>]*>[^<]*</h2>\n<p class=\"do\">([^<]+)</p>", text)
+    assert len(sections) == text.count("<h2") >= 14
+    assert all(unescape(words).endswith(".") for words in sections)

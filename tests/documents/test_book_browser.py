@@ -1,0 +1,175 @@
+"""Six books in a real headless browser: nothing overflows, overlaps, breaks, or asks anything of anybody."""
+
+import io
+import os
+import shutil
+
+import pytest
+from book_boards import BOARDS, files
+
+pytestmark = [pytest.mark.peer, pytest.mark.slow]
+PHONE, A4_CSS_PX = 390, 794
+OVERFLOWS = """() => {
+  const wide = document.documentElement.clientWidth, bad = [];
+  if (document.documentElement.scrollWidth > wide) bad.push('page ' + document.documentElement.scrollWidth);
+  for (const e of document.querySelectorAll('body *')) {
+    if (e.closest('.scroll') && !e.matches('.scroll')) continue;
+    const r = e.getBoundingClientRect();
+    if (r.width && (r.right > wide + 0.5 || (r.left < -0.5 && r.right > 0)))
+      bad.push(e.tagName + ': ' + e.textContent.slice(0, 40));
+  }
+  return bad;
+}"""
+OVERLAPS = """() => {
+  const bad = [];
+  for (const svg of document.querySelectorAll('svg')) {
+    const texts = [...svg.querySelectorAll('text')].map(t => [t.textContent, t.getBoundingClientRect()]);
+    const frame = svg.getBoundingClientRect();
+    texts.forEach(([words, a], n) => {
+      if (a.left < frame.left - 1 || a.right > frame.right + 1 || a.top < frame.top - 1 || a.bottom > frame.bottom + 1)
+        bad.push('outside: ' + words);
+      for (const [other, b] of texts.slice(n + 1)) {
+        const x = Math.min(a.right, b.right) - Math.max(a.left, b.left);
+        const y = Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top);
+        // boxes of letters hold room above and below them: a quarter of a line is no overlap
+        if (x > 1 && y > 0.25 * Math.min(a.height, b.height)) bad.push(words + ' / ' + other);
+      }
+    });
+  }
+  return bad;
+}"""
+MARK = """() => {
+  const mark = (e, words, first) => {
+    const s = document.createElement('span');
+    s.textContent = words; s.style.cssText = 'font:2px monospace;white-space:nowrap';
+    first ? e.prepend(s) : e.append(s);
+  };
+  let n = 0;
+  for (const tr of document.querySelectorAll('tbody tr')) {
+    const cells = [...tr.children]; n += 1;
+    for (const c of cells) { mark(c, `[r${n}a]`, true); mark(c, `[r${n}z]`, false); }
+  }
+  const heads = [...document.querySelectorAll('h2,h3,h4,.do,.table>figcaption,.says')];
+  heads.forEach((h, k) => {
+    mark(h, `[h${k}a]`, false);
+    let next = h.nextElementSibling;
+    while (next && !next.textContent.trim()) next = next.nextElementSibling;
+    const row = h.matches('figcaption') ? next.querySelector('tbody td:not(.tick), tbody th') : null;
+    while (next && next.matches('section,div.caution,figure,ul,ol,dl,dl div') && next.firstElementChild
+           && !next.matches('.picture')) next = next.firstElementChild;
+    if (next && next.matches('.picture')) next = next.querySelector('figcaption') || next;
+    if (next && next.textContent.trim()) mark(row || next.querySelector('label span') || next, `[h${k}z]`, true);
+  });
+  return [n, heads.length];
+}"""
+
+
+@pytest.fixture(scope="module")
+def browser():
+    path = shutil.which("chromium")
+    if path is None:
+        (pytest.fail if os.environ.get("CI") else pytest.skip)("chromium IS ABSENT: no book was opened")
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(executable_path=path, args=["--no-sandbox"])
+        yield opened
+        opened.close()
+
+
+@pytest.fixture
+def opened(browser, tmp_path, request):
+    """The book of a board in a page that notes every request, message and dialogue."""
+    path = tmp_path / "book.html"
+    path.write_bytes(files(request.param)["book.html"])
+    page = browser.new_page(viewport={"width": A4_CSS_PX, "height": 1000})
+    page.heard = []
+    page.on("console", lambda message: page.heard.append(message.text))
+    page.on("pageerror", lambda error: page.heard.append(str(error)))
+    page.on("dialog", lambda dialog: (page.heard.append(dialog.message), dialog.dismiss()))
+    page.on("request", lambda asked: asked.url == path.as_uri() or page.heard.append(asked.url))
+    page.goto(path.as_uri())
+    yield page
+    page.close()
+
+
+every_board = pytest.mark.parametrize("opened", BOARDS, indirect=True)
+
+
+@every_board
+def test_nothing_is_asked_for_and_nothing_goes_wrong(opened):
+    assert [words for words in opened.heard if not words.startswith("data:")] == []
+    assert opened.locator("script").count() == 0
+
+
+@every_board
+def test_nothing_overflows_on_a_phone_or_on_paper(opened):
+    for width in (PHONE, A4_CSS_PX):
+        opened.set_viewport_size({"width": width, "height": 1000})
+        assert opened.evaluate(OVERFLOWS) == [], width
+
+
+@every_board
+def test_words_in_drawings_do_not_overlap(opened):
+    opened.set_viewport_size({"width": 1280, "height": 1000})
+    assert opened.evaluate("document.querySelectorAll('svg text').length") > 20
+    assert opened.evaluate(OVERLAPS) == []
+
+
+@every_board
+def test_every_link_and_every_box_works(opened):
+    for link in opened.locator("a").all():
+        target = link.get_attribute("href")
+        link.click()
+        assert opened.evaluate("decodeURIComponent(location.hash)") == target
+        assert opened.evaluate("document.querySelector(location.hash).getBoundingClientRect().top") < 1000
+    boxes = opened.locator("input[type=checkbox]").count()
+    assert boxes > 40
+    ticked = opened.evaluate(
+        "[...document.querySelectorAll('input')].filter(b => { b.click(); return b.checked; }).length"
+    )
+    assert ticked == boxes
+    # a person ticks by its words as well
+    label = opened.locator(".ticks label").first
+    label.click()
+    assert not label.locator("input").is_checked()
+
+
+@every_board
+def test_no_row_is_cut_and_no_heading_stands_alone_in_print(opened):
+    """Both ends of every cell, every heading and what follows it carry a small mark: each pair is on one sheet."""
+    from pypdf import PdfReader
+
+    rows, headings = opened.evaluate(MARK)
+    assert rows > 50
+    assert headings > 30
+    sheets = PdfReader(io.BytesIO(opened.pdf(prefer_css_page_size=True, print_background=True))).pages
+    where: dict[str, set[int]] = {}
+    for number, sheet in enumerate(sheets):
+        words = sheet.extract_text().replace("\n", "")
+        for piece in words.split("[")[1:]:
+            name = piece.split("]", 1)[0]
+            if name[:1] in "rh" and name[1:-1].isdigit() and name[-1] in "az":
+                where.setdefault(name, set()).add(number)
+    found = [name[:-1] for name in where if name.endswith("a")]
+    assert len([name for name in found if name[0] == "r"]) == rows
+    cut = [
+        name
+        for name in found
+        if where.get(f"{name}z", where[f"{name}a"]) != where[f"{name}a"] or len(where[f"{name}a"]) > 1
+    ]
+    assert cut == []
+
+
+def test_paper_is_what_was_asked_for(browser, tmp_path):
+    from pypdf import PdfReader
+
+    for name, points in (("foreign", (612, 792)), ("jack", (595, 842))):
+        path = tmp_path / "book.html"
+        path.write_bytes(files(name)["book.html"])
+        page = browser.new_page()
+        page.goto(path.as_uri())
+        sheet = PdfReader(io.BytesIO(page.pdf(prefer_css_page_size=True))).pages[0]
+        assert abs(sheet.mediabox.width - points[0]) < 2
+        assert abs(sheet.mediabox.height - points[1]) < 2
+        page.close()
