@@ -22,6 +22,9 @@ bench: $(READY)
 	$(BIN)/python tests/bench/bench.py
 	$(BIN)/python tests/bench/rf_bench.py
 	$(BIN)/python tests/bench/board_bench.py
+	$(BIN)/python tests/bench/order_bench.py
+	$(BIN)/python tests/bench/station_bench.py
+	$(BIN)/python tests/bench/build_bench.py
 
 # the outside programs that tests compare with and what PDF needs of the system, on Debian
 peers:

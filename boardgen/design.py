@@ -17,6 +17,7 @@ from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Problem
+from boardgen.sizing.lines import held
 from boardgen.sizing.request import Request
 from boardgen.sizing.size import size
 from boardgen.spec.keys import Spec
@@ -24,8 +25,11 @@ from boardgen.spec.keys import Spec
 if TYPE_CHECKING:
     from boardgen.board.build import Layout
     from boardgen.board.rules import Rules
-    from boardgen.purchasing.bill import Bill
+    from boardgen.model.cut import Cut
+    from boardgen.model.strays import Strays
+    from boardgen.purchasing.bill import Bill, Need
     from boardgen.purchasing.offer import Offer
+    from boardgen.purchasing.spares import Spares
     from boardgen.rf.prediction import Prediction
     from boardgen.rf.refine import Refined
 
@@ -74,10 +78,12 @@ class Design:
         """What the parts of one board cost; a part without a price counts as dear."""
         from boardgen.purchasing.bill import bill
         from boardgen.purchasing.needs import needs
+        from boardgen.purchasing.spares import Spares
         from boardgen.sizing.extras import extras
 
         order = self.spec.order
-        found = bill(needs(netlist, extras(request, choices)), self.offers, 1, Decimal(0), order.currency, self.on)
+        wanted = needs(netlist, extras(request, choices))
+        found = bill(wanted, self.offers, 1, Spares(Decimal(0)), order.currency, self.on)
         return float(found.board_value) + UNPRICED_COST * len(found.unpriced)
 
     @cached_property
@@ -98,10 +104,19 @@ class Design:
 
     @cached_property
     def prediction(self) -> Prediction:
-        """What the board will do, from its netlist. numpy is loaded here and nowhere else."""
+        """What the board will do, from its netlist and, where it is laid out, from its copper."""
         from boardgen.rf.prediction import Prediction
 
-        return Prediction(self.request, self.choices, self.netlist)
+        return Prediction(self.request, self.choices, self.netlist, self.strays)
+
+    @cached_property
+    def strays(self) -> Strays | None:
+        """What the layout adds to the circuit; None where there is none."""
+        if self.layout is None:
+            return None
+        from boardgen.board.strays import strays
+
+        return strays(self.layout.board, self.netlist, held(self.request))
 
     @cached_property
     def rules(self) -> Rules:
@@ -134,20 +149,55 @@ class Design:
         return self._laid_out[1]
 
     @property
+    def cuts(self) -> tuple[Cut, ...]:
+        """Lengths of wire that follow from the layout; none without one."""
+        if self.layout is None:
+            return ()
+        from boardgen.board.cuts import cuts
+
+        return cuts(self.layout.board, self.netlist)
+
+    @property
     def _size_m(self) -> tuple[float, float] | None:
         board = self.layout.board if self.layout else None
         return (board.width_nm * 1e-9, board.height_nm * 1e-9) if board else None
 
     @cached_property
-    def bill(self) -> Bill:
-        """What to order, and what it costs."""
-        from boardgen.purchasing.bill import bill
+    def needs(self) -> tuple[Need, ...]:
+        """What one board takes: its fitted parts, and what is bought beside them."""
         from boardgen.purchasing.needs import needs
         from boardgen.sizing.extras import extras
 
+        return needs(self.netlist, extras(self.request, self.choices, self._size_m))
+
+    @property
+    def spares(self) -> Spares:
+        """How many more are bought than is needed."""
+        from boardgen.purchasing.spares import Spares
+
         order = self.spec.order
-        wanted = needs(self.netlist, extras(self.request, self.choices, self._size_m))
-        return bill(wanted, self.offers, order.boards, Decimal(str(order.spares)), order.currency, self.on)
+        by_kind = {kind: Decimal(str(share)) for kind, share in order.spares_of.by_kind.items()}
+        return Spares(Decimal(str(order.spares)), by_kind)
+
+    @cached_property
+    def bill(self) -> Bill:
+        """What to order, and what it costs."""
+        from boardgen.purchasing.bill import bill
+
+        order = self.spec.order
+        return bill(self.needs, self.priced, order.boards, self.spares, order.currency, self.on)
+
+    @cached_property
+    def priced(self) -> tuple[Offer, ...]:
+        """Every offer, with those of the bare board that its area makes."""
+        from boardgen.purchasing.by_area import by_area
+        from boardgen.sizing.board_area import area_m
+        from boardgen.sizing.extras import bare_board
+
+        width_m, height_m = size_m = self._size_m or area_m(self.request)
+        area_dm2 = Decimal(str(round(width_m * height_m * 1e2, 4)))
+        board = bare_board(self.request, size_m)
+        return (*self.offers, *by_area(self.offers, board, area_dm2, self.spec.order.boards))
 
     @cached_property
     def parts(self) -> tuple[Part, ...]:

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
+from boardgen.board.alike import distinct
 from boardgen.board.assemble import assemble
-from boardgen.board.jobs import Context, cell_jobs
-from boardgen.board.lay import GRID_NM, NoRoomError, earth_nm
+from boardgen.board.jobs import Context, cell_jobs, pad_nets
+from boardgen.board.lay import GRID_NM, NoRoomError, TooTallError, earth_nm
+from boardgen.board.mounting import FEW_STRIPS, mounting, narrow_margin_nm, wide_margin_nm
 from boardgen.board.pack import FEW_TRIALS, pack
-from boardgen.board.rows import Row, lay_row, margin_nm
+from boardgen.board.rows import Row, lay_row
 from boardgen.board.rules import Rules
 from boardgen.board.strips import StripPlan, net_kinds, plan
 from boardgen.model.copper import Board
@@ -18,41 +21,93 @@ from boardgen.model.part import Footprint
 COLUMNS = (22, 24, 26, 28, 32, 36, 44)
 """Widths of a strip that are tried, in columns of 0.635 mm: 13.97 to 35.56 mm."""
 PATH = ("feed", "braid breaker", "selector", "changeover")
-WAYS: tuple[tuple[tuple[str, ...], bool], ...] = ((), True), (PATH, True), ((), False)
+Way = tuple[tuple[str, ...], bool]
+WAYS: tuple[Way, ...] = ((), True), (PATH, True)
 """Stages whose parts share one cell, so that small ones fill the room beside large ones; guards across the rails."""
+LAST_WAY: Way = ((), False)
+"""What is tried where none of the others finds room: it takes more of it."""
+WORSE, MUCH_WORSE = 1.1, 1.5
+"""No wider strips are tried after one whose estimate is so many times the best; much more where nothing else fits."""
 ROUTED = 2
 """So many arrangements are drawn, the most promising first; the smallest is kept."""
 
 
+@dataclass(frozen=True)
+class _Plan:
+    """One way to share cells at one strip width, and the area that it promises."""
+
+    area: int
+    context: Context
+    strips: list[StripPlan]
+
+
 def arrange(netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules, pour: bool = True) -> Board:
     """The smallest board that a strip width of the list gives. Raises NoRoomError where none does."""
+    try:
+        context, rows = _smallest(_plans(netlist, footprints, rules, WAYS, WORSE))
+    except NoRoomError:
+        context, rows = _smallest(_plans(netlist, footprints, rules, (*WAYS, LAST_WAY), MUCH_WORSE))
+    return assemble(context, rows, pour)
+
+
+def _plans(
+    netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules, ways: tuple[Way, ...], worse: float
+) -> list[_Plan]:
+    """What may be drawn, the most promising first."""
     kinds = net_kinds(netlist)
     rails = tuple(n for n in ("bus centre", "bus braid", "coil supply", "feed shared", "0V") if n in kinds)
-    promising: list[tuple[int, Context, list[StripPlan]]] = []
-    for together, across in WAYS:
+    pads = pad_nets(netlist, footprints)
+    found: list[_Plan] = []
+    for together, across in ways:
         strips = plan(netlist, together)
+        of_each: list[StripPlan] = []
         for columns in COLUMNS:
-            context = Context(netlist, footprints, kinds, rules, columns, rails, across)
-            height = estimate(context, strips)
-            if height is not None:
-                promising.append((_area(context, len(strips), height), context, strips))
+            context = Context(netlist, footprints, kinds, pads, rules, columns, rails, across)
+            of_each = of_each or distinct(context, strips)
+            height = estimate(context, of_each)
+            if height is None:
+                continue
+            found.append(_Plan(_area(context, len(strips), height), context, strips))
+            # wider strips gain no more once the area grows
+            if found[-1].area > worse * min(each.area for each in found):
+                break
+    return sorted(found, key=lambda each: each.area)
+
+
+def _smallest(plans: list[_Plan]) -> tuple[Context, list[Row]]:
+    """The rows of the smallest board among the first plans. Raises NoRoomError where none finds room."""
     best: tuple[int, Context, list[Row]] | None = None
     failed, drawn = NoRoomError("no strip width"), 0
-    for area, context, strips in sorted(promising, key=lambda each: each[0]):
-        if drawn == ROUTED or (best is not None and area >= best[0]):
+    for each in plans:
+        if drawn == ROUTED or (best is not None and each.area >= best[0]):
             break
         try:
-            rows = [lay_row(context, part) for part in folded(context, strips)]
+            rows = _rows(each.context, each.strips, 1 << 62 if best is None else best[0])
+        except TooTallError:
+            drawn += 1
+            continue
         except NoRoomError as error:
             failed = error
             continue
         drawn += 1
-        area = _area(context, max(len(row.stacks) for row in rows), sum(row.stacks[0].rows for row in rows))
-        if best is None or area < best[0]:
-            best = area, context, rows
+        size, _ = mounting(each.context, rows)
+        if best is None or size.width * size.height < best[0]:
+            best = size.width * size.height, each.context, rows
     if best is None:
         raise failed
-    return assemble(best[1], best[2], pour)
+    return best[1], best[2]
+
+
+def _rows(context: Context, strips: list[StripPlan], area: int) -> list[Row]:
+    """All strips laid out. Raises NoRoomError; TooTallError where the board is no smaller than that area."""
+    parts = folded(context, strips)
+    wide = _area(context, max(len(part) for part in parts), 1)
+    left = (area - 1) // wide
+    rows = []
+    for part in parts:
+        rows.append(lay_row(context, part, left))
+        left -= rows[-1].stacks[0].rows
+    return rows
 
 
 def folded(context: Context, strips: list[StripPlan]) -> list[list[StripPlan]]:
@@ -70,8 +125,9 @@ def folded(context: Context, strips: list[StripPlan]) -> list[list[StripPlan]]:
 
 
 def _area(context: Context, strips: int, rows: int) -> int:
-    """Square nanometres of a board of one row."""
-    return (strips * context.columns * GRID_NM + 2 * margin_nm(context)) * rows * GRID_NM
+    """About the square nanometres of a board of one row."""
+    margin = narrow_margin_nm(context) if strips >= FEW_STRIPS else wide_margin_nm(context)
+    return (strips * context.columns * GRID_NM + 2 * margin) * rows * GRID_NM
 
 
 def estimate(context: Context, strips: list[StripPlan]) -> int | None:
@@ -84,9 +140,9 @@ def estimate(context: Context, strips: list[StripPlan]) -> int | None:
                 rows.append(cell.job.rows)
                 continue
             packed = pack(cell.job, 0, earth_nm(cell.job), FEW_TRIALS)
-            if packed is None:
+            if not packed:
                 return None
-            rows.append(packed[0])
+            rows.append(packed[0][0])
         bus = len(strip.upper)
         heights.append((sum(rows[:bus]), sum(rows[bus:-1]), rows[-1]))
     return sum(max(row[part] for row in heights) for part in range(3))

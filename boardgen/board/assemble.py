@@ -5,52 +5,41 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from boardgen.board.job import Drawn, Laid, Token
-from boardgen.board.jobs import RAIL_MM, CellJob, Context
+from boardgen.board.job import FENCE_MM, Drawn, Token
+from boardgen.board.jobs import RAIL_MM, Context
 from boardgen.board.lay import GRID_NM, stitches
 from boardgen.board.maze import VIA_HOLE_MM, VIA_LAND_MM
 from boardgen.board.merge import merged
+from boardgen.board.mounting import SCREW_HOLE_NM, SCREW_KEEP_NM, Placed, laid_places, mounting
 from boardgen.board.pour import poured
 from boardgen.board.rows import Row
-from boardgen.board.shape import moved, shape
+from boardgen.board.shape import moved
+from boardgen.board.summary import ALONG
 from boardgen.model.copper import Board, Land, Opening, Region, Standing, Track, Via
 
-SCREW_HOLE_NM, SCREW_KEEP_NM = 3_200_000, 6_400_000
-SCREW_IN_NM = 3_300_000
+BAR_COLUMNS = 3
+"""The earth bar beside two rows lies so far right of the last strip."""
 HEADER_NM = 2_540_000
 """Spacing of the upright copper that joins two rows."""
 RAIL_NM = round(RAIL_MM * 1e6)
-STUB_NM = 4 * 2_540_000
-"""Level earth copper shorter than this leads to the stud, longer is the rail."""
+RAIL_OVER_NM = round((RAIL_MM - FENCE_MM) * 5e5)
 
 
 def assemble(context: Context, rows: list[Row], pour: bool) -> Board:
-    """The board's copper: every cell put in its place, screws at the corners, the earth bar at the side."""
-    margin = rows[0].margin_nm
+    """The board's copper: every cell put in its place, with its screws, and the earth bar beside two rows."""
     header = HEADER_NM * (len(context.rails) + 1) if len(rows) > 1 else 0
-    width = max(row.width_nm for row in rows) + 2 * margin + header
-    height = sum(row.height_nm for row in rows)
+    size, places = mounting(context, rows, header)
+    margin, (width, height) = size.margin, (size.width, size.height)
     maker = _Maker()
     regions: list[Region] = []
-    top = height
-    for row in rows:
-        for number, stack in enumerate(row.stacks):
-            left = margin + header + number * context.columns * GRID_NM
-            y = top
-            for cell, laid in stack.cells:
-                maker.add(cell, laid, left, y, number + 1 == len(row.stacks))
-                if pour:
-                    regions += poured(cell.job, laid, left, y)
-                y -= laid.rows * GRID_NM
-        top -= row.height_nm
-    maker.bar()
+    for placed in laid_places(context, rows, margin + header, height):
+        maker.add(placed)
+        if pour:
+            regions += poured(placed.cell.job, placed.laid, placed.left, placed.top)
+    maker.clip(margin, [margin + header + row.width_nm for row in rows])
+    maker.earth(max(row.width_nm for row in rows) + margin + header + BAR_COLUMNS * GRID_NM)
     if header:
         maker.header(context.rails, margin + header)
-    corners = [
-        (x, y)
-        for x in (SCREW_IN_NM, width - SCREW_IN_NM)
-        for y in (SCREW_IN_NM + 200_000, height - SCREW_IN_NM - 200_000)
-    ]
     return Board(
         title=context.netlist.title,
         revision=context.netlist.revision,
@@ -60,14 +49,22 @@ def assemble(context: Context, rows: list[Row], pour: bool) -> Board:
         lands=tuple(maker.lands),
         vias=tuple(dict.fromkeys(maker.vias)),
         regions=tuple(regions),
-        openings=tuple(Opening(at, SCREW_HOLE_NM, SCREW_KEEP_NM) for at in corners),
+        openings=tuple(Opening(at, SCREW_HOLE_NM, SCREW_KEEP_NM) for at in places),
         standings=tuple(maker.standings),
         facts={
             "pitch_m": context.columns * GRID_NM * 1e-9,
             "strips": sum(len(row.stacks) for row in rows),
             "rows": len(rows),
+            **_along(rows),
         },
     )
+
+
+def _along(rows: list[Row]) -> dict[str, float]:
+    """What the strip with the least empty room takes along its length, by stage, in metres."""
+    stacks = [stack for row in rows for stack in row.stacks]
+    fullest = min(stacks, key=lambda s: sum(laid.rows for cell, laid in s.cells if cell.job.stage == "filler"))
+    return {f"{ALONG}{cell.job.stage}": laid.rows * GRID_NM * 1e-9 for cell, laid in fullest.cells}
 
 
 class _Maker:
@@ -77,7 +74,8 @@ class _Maker:
         self.vias: list[Via] = []
         self.standings: list[Standing] = []
 
-    def add(self, cell: CellJob, laid: Laid, left: int, top: int, last: bool) -> None:
+    def add(self, placed: Placed) -> None:
+        cell, laid, left, top, last = placed
         names = cell.names
         for drawn in laid.tracks:
             self.tracks.append(_track(drawn, names, left, top))
@@ -86,7 +84,7 @@ class _Maker:
             self.vias.append(Via(at, round(VIA_LAND_MM * 1e6), round(VIA_HOLE_MM * 1e6), names[net]))
         for component, seat, (column, row, turn) in zip(cell.refs, cell.job.seats, laid.places, strict=True):
             x, y = left + column * GRID_NM, top - row * GRID_NM
-            form = shape(seat.footprint, turn)
+            form = seat.form(turn)
             for pad, token in zip(form.pads, seat.nets, strict=True):
                 at = (x + pad.x_nm, y + pad.y_nm)
                 hole = pad.hole_nm or 0
@@ -94,24 +92,32 @@ class _Maker:
                 self.lands.append(Land(component.ref, pad.number, at, pad.width_nm, pad.height_nm, hole, name))
             self.standings.append(
                 Standing(
-                    component.ref, seat.footprint.key, (x, y), turn, moved(form.body, x, y),
-                    seat.footprint.body_height_nm, component.fitted, component.part.kind,
+                    component.ref, form.footprint.key, (x, y), form.turn, moved(form.body, x, y),
+                    form.footprint.body_height_nm, component.fitted, component.part.kind,
                 )
             )  # fmt: skip
 
-    def bar(self) -> None:
-        """Earth copper that comes out of the last strip is led up its side, to the rail of every row."""
-        level = [t for t in self.tracks if t.net == "earth" and t.surge and t.start[1] == t.end[1]]
-        out = next((t for t in level if t.end[0] - t.start[0] < STUB_NM), None)
-        rails: dict[int, Track] = {}
-        for track in level:
-            if track is not out and (track.start[1] not in rails or track.start[0] < rails[track.start[1]].start[0]):
-                rails[track.start[1]] = track
-        if out is None:
-            return
-        far = out.end[0]
-        self.tracks.append(replace(out, start=(far, max(rails)), end=out.end))
-        self.tracks += [replace(rail, end=(far, y)) for y, rail in rails.items()]
+    def clip(self, left: int, rights: list[int]) -> None:
+        """Rails are wider than the fence in which they end: their round ends reach no further than its edge."""
+        for index, track in enumerate(self.tracks):
+            if track.width_nm == RAIL_NM and track.start[1] == track.end[1]:
+                (x1, y), (x2, _) = track.start, track.end
+                x1 = x1 + RAIL_OVER_NM if x1 == left else x1
+                x2 = x2 - RAIL_OVER_NM if x2 in rights else x2
+                self.tracks[index] = replace(track, start=(x1, y), end=(x2, y))
+
+    def earth(self, bar: int) -> None:
+        """Each earth rail from its first to its last part; two rails are led to the bar beside the rows."""
+        rails = {t.start[1]: t for t in self.tracks if t.net == "earth" and t.surge and t.start[1] == t.end[1]}
+        self.tracks = [t for t in self.tracks if not (t.net == "earth" and t.surge and t.start[1] == t.end[1])]
+        ends = [land.at for land in self.lands if land.net == "earth"]
+        ends += [p for t in self.tracks if t.net == "earth" for p in (t.start, t.end)]
+        for y, rail in rails.items():
+            across = [x for x, at in ends if at == y] + ([bar] if len(rails) > 1 else [])
+            self.tracks.append(replace(rail, start=(min(across), y), end=(max(across), y)))
+        if len(rails) > 1:
+            rail = next(iter(rails.values()))
+            self.tracks.append(replace(rail, start=(bar, max(rails)), end=(bar, min(rails))))
 
     def header(self, nets: tuple[str, ...], left: int) -> None:
         """Upright copper on the bottom at the left that joins the rails of two rows, one column a net."""

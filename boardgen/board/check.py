@@ -19,12 +19,12 @@ TOUCH_MM = 1e-7
 def check(board: Board, netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules) -> tuple[Problem, ...]:
     """Every fault of a board, with id, place and sentence; empty for a good one."""
     copper = solids(board)
-    near = copper.near(max(rules.clearance, rules.surge_clearance))
+    near = copper.near(rules.clearance)
     touching = near[2] <= TOUCH_MM
     group = groups(len(copper.cores), near[0][touching], near[1][touching])
     found = compare(copper, board.lands, group, wanted(netlist))
     found += check_copper.clearance(copper, near, group, rules.clearance)
-    found += check_copper.creepage(board, copper, near, group, rules.surge_clearance)
+    found += check_copper.creepage(board, copper, group, rules.surge_clearance)
     found += check_copper.widths(board, rules)
     found += check_copper.edges(board, copper, rules.house.copper_to_edge)
     found += check_copper.corners(board)

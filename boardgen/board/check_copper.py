@@ -9,15 +9,13 @@ from numpy.typing import NDArray
 
 from boardgen.board.fault import fault
 from boardgen.board.rules import Rules
-from boardgen.board.solids import Solids
+from boardgen.board.solids import Near, Solids
 from boardgen.model.copper import Board, Point, Track
 from boardgen.model.problem import Problem
 
 SLACK_MM = 2e-4
 """Rounding of pour outlines; a gap short by less is no fault."""
 LEAST_CORNER_DEG = 89.0
-
-Near = tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.float64]]
 
 
 def clearance(solids: Solids, near: Near, group: NDArray[np.int64], least_mm: float) -> list[Problem]:
@@ -35,22 +33,18 @@ def clearance(solids: Solids, near: Near, group: NDArray[np.int64], least_mm: fl
     ]
 
 
-def creepage(board: Board, solids: Solids, near: Near, group: NDArray[np.int64], least_mm: float) -> list[Problem]:
+def creepage(board: Board, solids: Solids, group: NDArray[np.int64], least_mm: float) -> list[Problem]:
     """Copper that may rise with a surge, against all other copper: the earth, and what is drawn for a surge."""
     if not least_mm:
         return []
-    earth_pins = {i for i, land in enumerate(board.lands) if land.net == "earth"}
-    earth = {int(group[k]) for k in range(len(group)) if int(solids.pin[k]) in earth_pins}
-    hot = np.array([
-        int(group[k]) in earth or (solids.what[k] == "track" and board.tracks[solids.index[k]].surge)
-        for k in range(len(group))
-    ])  # fmt: skip
-    zero = {int(group[k]) for k in range(len(group)) if (p := int(solids.pin[k])) >= 0 and board.lands[p].net == "0V"}
-    calm = np.array([int(group[k]) in zero for k in range(len(group))])
-    one, two, gap = near
+    nets = np.array([board.lands[pin].net if pin >= 0 else "" for pin in solids.pin.tolist()])
+    surge = np.array(
+        [what == "track" and board.tracks[k].surge for what, k in zip(solids.what, solids.index, strict=True)]
+    )
     # 0V is the quiet side: its own surge copper counts against earth alone
-    hot_pair = (hot[one] & ~calm[one]) | (hot[two] & ~calm[two])
-    bad = hot_pair & (group[one] != group[two]) & (gap < least_mm - SLACK_MM)
+    hot = (np.isin(group, group[nets == "earth"]) | surge) & ~np.isin(group, group[nets == "0V"])
+    one, two, gap = solids.near(least_mm, np.nonzero(hot)[0])
+    bad = (group[one] != group[two]) & (gap < least_mm - SLACK_MM)
     return [
         fault(
             "B202 creepage",

@@ -9,7 +9,8 @@ import shapely
 
 from boardgen.board.fault import fault
 from boardgen.board.shape import Box, shape
-from boardgen.model.copper import Board
+from boardgen.board.solids import land_cores
+from boardgen.model.copper import Board, Point
 from boardgen.model.house import House
 from boardgen.model.part import Footprint
 from boardgen.model.problem import Problem
@@ -45,17 +46,7 @@ def courtyards(board: Board, footprints: Mapping[str, Footprint]) -> list[Proble
 
 def mask_webs(board: Board, house: House) -> list[Problem]:
     """Bridges of mask between two openings too thin to hold."""
-    cores, radius = [], []
-    for land in board.lands:
-        x, y = land.at[0] * 1e-6, land.at[1] * 1e-6
-        if land.is_round:
-            cores.append(shapely.Point(x, y))
-            radius.append(land.width_nm * 5e-7 + house.mask_margin)
-        else:
-            wide, high = land.width_nm * 5e-7 + house.mask_margin, land.height_nm * 5e-7 + house.mask_margin
-            cores.append(shapely.box(x - wide, y - high, x + wide, y + high))
-            radius.append(0.0)
-    shapes, reach = np.array(cores, object), np.array(radius)
+    shapes, reach = land_cores(board.lands, house.mask_margin)
     box = shapely.bounds(shapes) + reach[:, None] * np.array([-1, -1, 1, 1])
     rims = shapely.box(box[:, 0] - 0.2, box[:, 1] - 0.2, box[:, 2] + 0.2, box[:, 3] + 0.2)
     one, two = shapely.STRtree(rims).query(rims)
@@ -80,40 +71,38 @@ def legend(board: Board, house: House) -> list[Problem]:
     )
     tree = shapely.STRtree(bare)
     found = []
-    texts = [shapely.box(*(side * 1e-6 for side in text.box)) for text in board.texts]
-    for text, area in zip(board.texts, texts, strict=True):
-        place = (area.centroid.x, area.centroid.y)
-        if len(tree.query(area, predicate="dwithin", distance=house.legend_to_pad - 1e-6)):
-            found.append(fault("B404 legend on land", place, f'"{text.words}" touches a land or hole'))
+    boxes = np.array([text.box for text in board.texts], float).reshape(-1, 4) * 1e-6
+    texts = shapely.box(*boxes.T)
+    places = np.column_stack([(boxes[:, 0] + boxes[:, 2]) / 2, (boxes[:, 1] + boxes[:, 3]) / 2]).tolist()
+    on_land = set(tree.query(texts, predicate="dwithin", distance=house.legend_to_pad - 1e-6)[0].tolist())
+    for number, (text, (x, y)) in enumerate(zip(board.texts, places, strict=True)):
+        if number in on_land:
+            found.append(fault("B404 legend on land", (x, y), f'"{text.words}" touches a land or hole'))
         height = (text.box[3] - text.box[1]) * 1e-6
         if height < house.legend_height - 1e-6:
-            found.append(fault("B405 legend height", place, f'"{text.words}" is {height:.2f} mm high'))
-    lines = [(shapely.LineString(np.array(s.points, float) * 1e-6), s.width_nm * 1e-6) for s in board.outlines]
+            found.append(fault("B405 legend height", (x, y), f'"{text.words}" is {height:.2f} mm high'))
     strokes = [s for text in board.texts for s in text.strokes] + list(board.outlines)
     found += [
-        fault(
-            "B406 legend width",
-            (s.points[0][0] * 1e-6, s.points[0][1] * 1e-6),
-            f"a legend line is {s.width_nm * 1e-6:.2f} mm",
-        )
+        fault("B406 legend width", _mm(s.points[0]), f"a legend line is {s.width_nm * 1e-6:.2f} mm")
         for s in strokes
         if s.width_nm * 1e-6 < house.legend_width - 1e-6
     ]
-    for line, width in lines:
-        if len(tree.query(line, predicate="dwithin", distance=width / 2)):
-            found.append(fault("B404 legend on land", line.coords[0], "an outline touches a land or hole"))
-    if texts:
-        area_tree = shapely.STRtree(texts)
-        one, two = area_tree.query(texts, predicate="intersects")
-        for a, b in zip(one, two, strict=True):
-            if a < b:
-                place = (texts[a].centroid.x, texts[a].centroid.y)
-                found.append(
-                    fault("B407 legend overlaps", place, f'"{board.texts[a].words}" touches "{board.texts[b].words}"')
-                )
-        for line, _ in lines:
-            for k in area_tree.query(line, predicate="intersects"):
-                found.append(
-                    fault("B407 legend overlaps", line.coords[0], f'an outline crosses "{board.texts[k].words}"')
-                )
+    lines = shapely.linestrings(np.array([s.points for s in board.outlines], float).reshape(-1, 2, 2) * 1e-6)
+    half = np.array([s.width_nm * 5e-7 for s in board.outlines])
+    found += [
+        fault("B404 legend on land", _mm(board.outlines[k].points[0]), "an outline touches a land or hole")
+        for k in np.unique(tree.query(lines, predicate="dwithin", distance=half)[0])
+    ]
+    area_tree = shapely.STRtree(texts)
+    for a, b in area_tree.query(texts, predicate="intersects").T:
+        if a < b:
+            words = f'"{board.texts[a].words}" touches "{board.texts[b].words}"'
+            found.append(fault("B407 legend overlaps", tuple(places[a]), words))
+    for line, k in area_tree.query(lines, predicate="intersects").T:
+        place = _mm(board.outlines[line].points[0])
+        found.append(fault("B407 legend overlaps", place, f'an outline crosses "{board.texts[k].words}"'))
     return found
+
+
+def _mm(point: Point) -> tuple[float, float]:
+    return point[0] * 1e-6, point[1] * 1e-6

@@ -5,10 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from boardgen.board.maze import Class
+from boardgen.board.shape import Shape, shape
 from boardgen.model.part import Footprint
 
 Token = tuple[str, int]
 """A net inside a cell: its kind (a key of `Job.kinds`) and a number. Number 0 of "0V" and "earth" is the net itself."""
+FENCE_MM = 1.0
+"""Width of the 0V track at either edge of a strip."""
+TOGETHER = " and "
+"""Between the names of stages that share a cell."""
 ZERO: Token = ("0V", 0)
 EARTH: Token = ("earth", 0)
 
@@ -25,13 +30,23 @@ class Kind:
 class SeatJob:
     """A part: its pattern, the turns it may take, and the token of each pad in the footprint's order (None: free).
 
-    `fixed` is column, row and turn where the place is given.
+    `fixed` is column, row and turn where the place is given. Turns from 4 on are those of `upright`, the pattern of the
+    part standing on end.
     """
 
     footprint: Footprint
     turns: tuple[int, ...]
     nets: tuple[Token | None, ...]
     fixed: tuple[int, int, int] | None = None
+    upright: Footprint | None = None
+
+    def pattern(self, turn: int) -> Footprint:
+        """The footprint that stands in this turn."""
+        return self.upright if turn >= 4 and self.upright else self.footprint
+
+    def form(self, turn: int) -> Shape:
+        """The pattern in this turn."""
+        return shape(self.pattern(turn), turn)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,12 +7,12 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from boardgen.board.job import EARTH, ZERO, Drawn, Job, PortJob, SeatJob, Token
+from boardgen.board.job import EARTH, FENCE_MM, ZERO, Drawn, Job, PortJob, SeatJob, Token
 from boardgen.board.maze import GRID_MM
 from boardgen.board.rules import CLEAR_MM, Rules
 from boardgen.board.shape import shape
 from boardgen.board.strips import BUS, StripPlan
-from boardgen.model.cell import Cell
+from boardgen.model.cell import Cell, Seat
 from boardgen.model.netlist import Component, Netlist
 from boardgen.model.part import Footprint
 
@@ -20,27 +20,39 @@ RAIL_MM = 1.5
 FIRST_RAIL, RAIL_STEP, UNDER_RAILS = 5, 3, 2
 HEAD_ROWS = 12
 """Height of the port's cell on a board without earth: the screws need that much."""
-PORT_ROW = 4
+PAIR = 4
+"""Half the spacing of the pair where it passes from cell to cell: that of the cores and of the ports."""
+PORT_ROW = 3
 BEND_ROWS = 4
 """Surge copper turns outward so far above the tube: clear of the screws and of the tube's middle pin."""
-TUBE_ROW, EARTH_ROW, EARTH_HEAD_ROWS = 14, 20, 25
+TUBE_ROW, EARTH_ROW = 13, 19
 LONG_TUBE_ROW = 12
+RAIL_FOOT, RAIL_AWAY = 4, 1
+"""Rows from the earth rail to the foot of the port's cell, and from there to the fence and pour of the next."""
 ENTRY_ROWS, ENTRY_PAD_ROW, SCREW_ROWS = 17, 9, 12
 STUD_ROW, JOIN_ROW = 10, 21
 RESTING_TO, ONWARD_FROM = 4, 2
 """A broken rail ends at this column, and starts again so far left of the strip's middle."""
 STUD_FIRST, STUD_STEP = 9, 17
-BAR_COLUMNS = 3
-"""The earth bar's centre-line lies so far right of the last strip."""
+EARTH_LANE = 4
+"""Column of thin earth copper: a surge's clearance from the fence and from the pads of a core."""
+BY_STUD = 5
+"""The column about which the pair passes the stud."""
+STUD_COLUMNS = 7
+"""The stud's centre lies so far from the right edge of the output's strip."""
 
 
 @dataclass(frozen=True)
 class Context:
-    """What all strips of a board share. `rails` are the nets across the board at the bus, top to bottom."""
+    """What all strips of a board share.
+
+    `pads` are the nets of each part's pads; `rails` those that run across the board at the bus, top to bottom.
+    """
 
     netlist: Netlist
     footprints: Mapping[str, Footprint]
     kinds: Mapping[str, str]
+    pads: Mapping[str, tuple[str | None, ...]]
     rules: Rules
     columns: int
     rails: tuple[str, ...]
@@ -52,12 +64,15 @@ class Context:
         """Whether there is an earth rail."""
         return "earth" in self.kinds
 
-    def seat_nets(self, component: Component) -> list[str | None]:
-        """The net of each pad in the footprint's order."""
-        net_of = {
-            pad: net for role, net in self.netlist.joins[component.ref].items() for pad in (component.part.pins[role],)
-        }
-        return [net_of.get(pad.number) for pad in self.footprints[component.part.footprint].pads]
+
+def pad_nets(netlist: Netlist, footprints: Mapping[str, Footprint]) -> dict[str, tuple[str | None, ...]]:
+    """The net of each pad by designator, in the footprint's order."""
+    found = {}
+    for component in netlist.components:
+        net_of = {component.part.pins[role]: net for role, net in netlist.joins[component.ref].items()}
+        pads = footprints[component.part.footprint].pads
+        found[component.ref] = tuple(net_of.get(pad.number) for pad in pads)
+    return found
 
 
 @dataclass
@@ -106,7 +121,12 @@ def cell_jobs(context: Context, strip: StripPlan) -> list[CellJob]:
         if index + 1 == len(cells):
             crossing = set()
         crossed = any(later.crossed for later in cells[index + 1 :])
-        below = _ports(context, strip, crossing, pair if index < len(strip.upper) else None, crossed)
+        before_stud = index + 1 < len(cells) and cells[index + 1].stage == "earth"
+        middle = BY_STUD if before_stud else context.columns // 2
+        if before_stud:
+            # the rail comes down to the stud as wide copper
+            crossing = crossing - {"earth"}
+        below = _ports(context, strip, crossing, pair if index < len(strip.upper) else None, crossed, middle)
         found.append(_job(context, strip, cell, above, below, crossed or cell.crossed))
         above = below
     return found
@@ -115,25 +135,32 @@ def cell_jobs(context: Context, strip: StripPlan) -> list[CellJob]:
 def _nets(context: Context, strip: StripPlan, cell: Cell) -> set[str]:
     """The nets that have copper of their own in a cell."""
     found = {*context.rails[len(BUS) :], *strip.pairs} if cell.stage == "rails" else set()
-    found |= {net for seat in cell.seats for net in context.seat_nets(seat.component) if net}
+    found |= {net for seat in cell.seats for net in context.pads[seat.component.ref] if net}
     if cell.stage == "port" and context.has_earth:
         found.add("earth")
     return found - {"earth"} if cell.stage == "earth" else found
 
 
 def _ports(
-    context: Context, strip: StripPlan, crossing: set[str], pair: tuple[str, str] | None, crossed: bool
+    context: Context,
+    strip: StripPlan,
+    crossing: set[str],
+    pair: tuple[str, str] | None,
+    crossed: bool,
+    middle: int,
 ) -> list[tuple[str, int, int]]:
-    """Net, column and side of everything that crosses an edge: the pair in the middle, lines at the sides."""
-    middle = context.columns // 2
+    """Net, column and side of everything that crosses an edge: the pair about the middle, lines at the sides."""
     ports = []
     if pair:
-        ports = [(pair[0], middle + (2 if crossed else -2), 0), (pair[1], middle + (-2 if crossed else 2), 0)]
+        half = (PAIR if middle > 2 * PAIR else 2) * (1 if crossed else -1)
+        ports = [(pair[0], middle + half, 0), (pair[1], middle - half, 0)]
         crossing = crossing - set(pair)
     left, right = 2, context.columns - 2
-    for net in sorted(crossing, key=lambda net: _line_order(net, context.kinds)):
+    # beside a core where no other line needs the left side, else in the middle
+    alone = all(net == "earth" or context.kinds[net] == "feed" for net in crossing)
+    for net in sorted(crossing, key=lambda net: line_order(net, context.kinds)):
         if net == "earth":
-            ports.append((net, middle, 1))
+            ports.append((net, EARTH_LANE if alone and not strip.is_output else context.columns // 2, 1))
         elif context.kinds[net] == "feed" and not strip.is_output:
             ports.append((net, right, 1))
             right -= 2
@@ -143,7 +170,8 @@ def _ports(
     return ports
 
 
-def _line_order(net: str, kinds: Mapping[str, str]) -> tuple[bool, bool, str]:
+def line_order(net: str, kinds: Mapping[str, str]) -> tuple[bool, bool, str]:
+    """The order of the lines at an edge."""
     return net.startswith(("coil supply", "feed ")), kinds[net] != "control", net
 
 
@@ -157,17 +185,10 @@ def _job(
 ) -> CellJob:
     names = Names(context.kinds)
     ports = [tuple(PortJob(names.token(net), column, side) for net, column, side in edge) for edge in (above, below)]
-    seats = tuple(
-        SeatJob(
-            context.footprints[seat.component.part.footprint],
-            seat.turns,
-            tuple(names.token(net) if net else None for net in context.seat_nets(seat.component)),
-        )
-        for seat in cell.seats
-    )
+    seats = tuple(_seat(context, names, seat) for seat in cell.seats)
     job = Job(cell.stage, context.columns, 0, seats, ports[0], ports[1], (), (), (True, True), context.rules.kinds)
-    if strip.is_output and context.has_earth and cell in strip.upper:
-        job = replace(job, walls=(True, False))
+    if context.has_earth and strip.upper.index(cell) == 1 if cell in strip.upper else False:
+        job = replace(job, wall_from=RAIL_AWAY)
     special = {"port": _head, "earth": _earth, "entry": _entry}.get(cell.stage)
     if cell.stage == "rails":
         job = _rails(context, strip, names, job)
@@ -176,6 +197,16 @@ def _job(
     elif not seats:
         job = replace(job, rows=0)
     return CellJob(job, names.names, tuple(seat.component for seat in cell.seats))
+
+
+def _seat(context: Context, names: Names, seat: Seat) -> SeatJob:
+    """A part lying, or on end where a pattern for that is known; a surge needs the longer way between pads."""
+    footprint = context.footprints[seat.component.part.footprint]
+    nets = tuple(names.token(net) if net else None for net in context.pads[seat.component.ref])
+    upright = context.footprints.get(footprint.upright)
+    if upright is None or EARTH in nets:
+        return SeatJob(footprint, seat.turns, nets)
+    return SeatJob(footprint, (*seat.turns, *(4 + turn for turn in seat.turns)), nets, upright=upright)
 
 
 def _head(context: Context, names: Names, job: Job, crossed: bool) -> Job:
@@ -190,7 +221,8 @@ def _head(context: Context, names: Names, job: Job, crossed: bool) -> Job:
     tubes = list(job.seats[1:])
     wide = context.rules.surge
     long = len(tubes) == 2
-    earth_row, rows = (LONG_TUBE_ROW + 20, LONG_TUBE_ROW + 25) if long else (EARTH_ROW, EARTH_HEAD_ROWS)
+    earth_row = LONG_TUBE_ROW + 20 if long else EARTH_ROW
+    rows = earth_row + RAIL_FOOT
     drawn = [Drawn(1, (0, earth_row), (context.columns, earth_row), wide, EARTH, surge=True)]
     seats = [replace(seat, fixed=(middle - sign * half, PORT_ROW, turn)) for seat in job.seats[:1]]
     for index, tube in enumerate(tubes):
@@ -251,15 +283,15 @@ def _stretches(strip: StripPlan, index: int, net: str, columns: int) -> list[tup
 
 
 def _earth(context: Context, names: Names, job: Job, crossed: bool) -> Job:
-    """The stud at the bar, and below it what joins earth to 0V, all in surge copper."""
+    """The stud below the earth rail at the edge of the board, then what joins earth to 0V, all in surge copper."""
     columns, wide = context.columns, context.rules.surge
-    column = columns - BAR_COLUMNS
+    column = columns - STUD_COLUMNS
     seats, drawn = [], []
     rows = STUD_ROW + 10
     for seat in job.seats:
         if len(seat.footprint.pads) == 1:
             seats.append(replace(seat, fixed=(column, STUD_ROW, 0)))
-            drawn.append(Drawn(1, (column, STUD_ROW), (columns + BAR_COLUMNS, STUD_ROW), wide, EARTH, surge=True))
+            drawn.append(Drawn(1, (column, -RAIL_FOOT), (column, STUD_ROW), wide, EARTH, surge=True))
             continue
         turn = 3 if seat.nets[0] == EARTH else 1
         ends = {net: pad for pad, net in zip(shape(seat.footprint, turn).pads, seat.nets, strict=True)}
@@ -267,10 +299,12 @@ def _earth(context: Context, names: Names, job: Job, crossed: bool) -> Job:
         foot = origin - ends[ZERO].y_nm / 1e6 / GRID_MM
         seats.append(replace(seat, fixed=(column, origin, turn)))
         drawn.append(Drawn(1, (column, STUD_ROW), (column, JOIN_ROW), wide, EARTH, surge=True))
-        # the round end stays inside the fence
-        drawn.append(Drawn(1, (2, round(foot)), (column, round(foot)), wide, ZERO, surge=True))
         rows = math.ceil(foot) + 4
-    return replace(job, rows=rows, seats=tuple(seats), drawn=tuple(drawn))
+        # to the fence, whose upper end this is; the round end stays on the board
+        foot = round(foot)
+        drawn.append(Drawn(1, (column, foot), (columns - 2, foot), wide, ZERO, surge=True))
+        drawn.append(Drawn(1, (columns, foot), (columns, rows), FENCE_MM, ZERO, wall=True))
+    return replace(job, rows=rows, seats=tuple(seats), drawn=tuple(drawn), walls=(True, False))
 
 
 def _entry(context: Context, names: Names, job: Job, crossed: bool) -> Job:
@@ -292,9 +326,7 @@ def _entry(context: Context, names: Names, job: Job, crossed: bool) -> Job:
     return replace(job, rows=2 * STUD_FIRST + STUD_STEP * (len(seats) - 1), seats=seats, wall_to=SCREW_ROWS)
 
 
-def filler(below: Job, rows: int, names: dict[Token, str], edge_free: bool) -> CellJob:
+def filler(below: Job, rows: int, names: dict[Token, str], wall_from: int) -> CellJob:
     """A cell of so many rows that lets everything pass straight to the cell below it."""
-    job = Job("filler", below.columns, rows, (), below.above, below.above, (), (), below.walls, below.kinds)
-    if below.stage == "rails" and edge_free:
-        job = replace(job, walls=(True, False))
+    job = Job("filler", below.columns, rows, (), below.above, below.above, (), (), (True, True), below.kinds, wall_from)
     return CellJob(job, names, ())

@@ -8,46 +8,87 @@ from collections.abc import Iterator
 from copy import copy
 from functools import lru_cache
 
-from boardgen.board.job import EARTH, ZERO, Drawn, Job, Laid, Token
-from boardgen.board.maze import GRID_MM, MOVES, VIA, Bar, Capsule, Class, Maze, Step
-from boardgen.board.pack import TRIALS, Place, pack
-from boardgen.board.shape import shape
+from boardgen.board.job import EARTH, FENCE_MM, TOGETHER, ZERO, Drawn, Job, Laid, Token
+from boardgen.board.maze import GRID_MM, MOVES, SHUT, VIA, Bar, Capsule, Class, Maze, Step
+from boardgen.board.pack import TRIALS, Packed, Place, pack
+from boardgen.board.rules import SLANT_MM
+from boardgen.board.slant import clear_mm
 from boardgen.model.part import Pad
 
-FENCE_MM = 1.0
 STITCH_ROWS = 12
 """A via at least every 7.62 mm of the fence."""
-ROOM: tuple[tuple[int, int, int], ...] = (
-    (0, 0, 0), (0, 1, 1), (0, 2, 2), (150_000, 2, 2), (300_000, 2, 3), (635_000, 3, 3), (1_270_000, 4, 4),
-)  # fmt: skip
-"""What is tried in turn: more space about each part in nanometres, free rows above and below."""
-ORDERS = 5
+SPREADS = (0, 150_000, 300_000, 635_000, 1_270_000)
+"""More space about each part that is tried in turn, in nanometres."""
+EXTRA = ((0, 0), (1, 1), (2, 2), (3, 3))
+"""Free rows above and below the parts."""
+ATTEMPTS, MORE_ATTEMPTS = 12, 6
+"""Arrangements whose tracks are tried, the lowest first: without and with more space."""
+ORDERS = 4
 """How often the tracks that found no way are put first before more room is given."""
 GRID_NM = 635_000
+NO_LIMIT = 1 << 30
 
 
 class NoRoomError(Exception):
     """The cell cannot be laid out this narrow."""
 
 
+class TooTallError(NoRoomError):
+    """The cell takes more rows than are of use."""
+
+
+def lay(job: Job, most_rows: int = NO_LIMIT) -> Laid:
+    """The cell laid out, remembered. Raises NoRoomError; TooTallError where it would take more rows than these."""
+    return _attempts(job).laid(most_rows)
+
+
 @lru_cache(maxsize=4096)
-def lay(job: Job) -> Laid:
-    """The cell laid out. Raises NoRoomError."""
-    for spread, over, under in ROOM:
-        packed = pack(job, spread, earth_nm(job), TRIALS)
-        if packed is None:
+def _attempts(job: Job) -> _Attempts:
+    return _Attempts(job)
+
+
+class _Attempts:
+    """One cell laid out in one arrangement after the other, as far as anybody asked."""
+
+    def __init__(self, job: Job) -> None:
+        self.job = job
+        self.others = _arrangements(job)
+        self.next = next(self.others, None)
+        self.found: Laid | None = None
+
+    def laid(self, most_rows: int) -> Laid:
+        while self.found is None:
+            if self.next is None:
+                raise NoRoomError(self.job.stage)
+            rows, places = self.next
+            if rows > most_rows:
+                raise TooTallError(self.job.stage)
+            tracks = _run(self.job, rows, places)
+            if tracks is not None:
+                self.found = Laid(rows, places, *tracks)
+            self.next = next(self.others, None)
+        return self.found
+
+
+def _arrangements(job: Job) -> Iterator[Packed]:
+    """All that is tried, with more and more space about the parts."""
+    # a cell of several stages that finds no way soon is better laid out as several cells
+    for spread in SPREADS[: 1 if TOGETHER in job.stage else None]:
+        found = pack(job, spread, earth_nm(job), TRIALS)
+        yield from itertools.islice(_tries(job, found), MORE_ATTEMPTS if spread else ATTEMPTS)
+        if job.rows or not found:
             break
-        rows, places = packed
-        if not job.rows:
-            over = 0 if job.rails_to else over
-            rows += over + under
-            places = tuple((column, row + over, turn) for column, row, turn in places)
-        tracks = _run(job, rows, places)
-        if tracks is not None:
-            return Laid(rows, places, *tracks)
-        if job.rows:
-            break
-    raise NoRoomError(job.stage)
+
+
+def _tries(job: Job, found: tuple[Packed, ...]) -> Iterator[Packed]:
+    """The arrangements as they are and with free rows about them, the lowest first."""
+    if job.rows:
+        yield from found
+        return
+    extra = [(0 if job.rails_to else over, under) for over, under in EXTRA]
+    heights = sorted((rows + sum(more), k, more) for k, (rows, _) in enumerate(found) for more in extra)
+    for height, k, (over, _) in heights:
+        yield height, tuple((column, row + over, turn) for column, row, turn in found[k][1])
 
 
 def _used(job: Job) -> set[str]:
@@ -90,6 +131,7 @@ class _Run:
         self.kinds = dict(job.kinds)
         self.job, self.rows = job, rows
         self.maze = Maze(job.columns + 1, rows + 1, {self.kinds[name].track for name in _used(job)})
+        self.halves = tuple(sorted({self.kinds[name].track.half_mm for name in _used(job)}))
         self.numbers: dict[Token, int] = {}
         self.tracks: list[Drawn] = []
         self.vias: list[tuple[float, float, Token]] = []
@@ -111,7 +153,7 @@ class _Run:
         for x, y, net in job.vias:
             self._block_via(x, y, net)
         for seat, (column, row, turn) in zip(job.seats, places, strict=True):
-            for number, (pad, joined) in enumerate(zip(shape(seat.footprint, turn).pads, seat.nets, strict=True)):
+            for number, (pad, joined) in enumerate(zip(seat.form(turn).pads, seat.nets, strict=True)):
                 self._pad(pad, column, row, joined or ("free", 1000 * column + number))
 
     def _earth_way_in(self, track: Class, side: int, row: int, column: int) -> None:
@@ -123,7 +165,7 @@ class _Run:
             if 0 < here < self.rows:
                 for each in (0, 1):
                     line = self.maze.owner[track][each, here + 1, 1:-1]
-                    line[:] = -1
+                    line[:] = SHUT
                 self.maze.open(track, (side, here, column), self.number(EARTH))
 
     def again(self) -> _Run:
@@ -139,19 +181,24 @@ class _Run:
     def clear(self, net: Token) -> float:
         return self.kinds[net[0]].track.clear_mm if net[0] in self.kinds else 0.0
 
+    def round(self, radius_mm: float, column: float, row: float) -> float:
+        """The clearance that places must keep from a round end there."""
+        return clear_mm(radius_mm, column * GRID_MM, row * GRID_MM, self.halves)
+
     def _ports(self) -> None:
         for ports, row in ((self.job.above, 0), (self.job.below, self.rows)):
             for port in ports:
                 step = (port.side, row, port.column)
                 half = self.kinds[port.net[0]].track.half_mm
                 solid = Capsule(port.column * GRID_MM, -row * GRID_MM, port.column * GRID_MM, -row * GRID_MM, half)
-                self.maze.block((port.side,), solid, self.number(port.net), self.clear(port.net))
+                self.maze.block((port.side,), solid, self.number(port.net), max(self.clear(port.net), SLANT_MM))
                 self.pins.setdefault(port.net, []).append({self.maze.node(step): frozenset()})
 
     def _block_track(self, drawn: Drawn) -> None:
         (x1, y1), (x2, y2) = drawn.start, drawn.end
         solid = Capsule(x1 * GRID_MM, -y1 * GRID_MM, x2 * GRID_MM, -y2 * GRID_MM, drawn.width_mm / 2)
         clear = self.clear(EARTH if drawn.surge and drawn.net != ZERO else drawn.net)
+        clear = max(clear, *(self.round(drawn.width_mm / 2, *end) for end in (drawn.start, drawn.end)))
         self.maze.block((drawn.side,), solid, self.number(drawn.net), clear)
 
     def _group_drawn(self, drawn: Drawn) -> None:
@@ -173,7 +220,7 @@ class _Run:
 
     def _block_via(self, column: float, row: float, net: Token) -> None:
         solid = Capsule(column * GRID_MM, -row * GRID_MM, column * GRID_MM, -row * GRID_MM, VIA.half_mm)
-        self.maze.block((0, 1), solid, self.number(net), self.clear(net))
+        self.maze.block((0, 1), solid, self.number(net), max(self.clear(net), self.round(VIA.half_mm, column, row)))
         self.maze.block_via(solid, VIA.half_mm + 0.3)
 
     def _pad(self, pad: Pad, column: int, row: int, net: Token) -> None:
@@ -182,7 +229,10 @@ class _Run:
         solid: Bar | Capsule = Bar(x, y, pad.width_nm / 2e6, pad.height_nm / 2e6)
         if pad.hole_nm and pad.width_nm == pad.height_nm:
             solid = Capsule(x, y, x, y, pad.width_nm / 2e6)
-        self.maze.block(sides, solid, self.number(net), self.clear(net))
+        # a pad left free keeps every net away
+        number = self.number(net) if net[0] != "free" else SHUT
+        near = self.round(pad.width_nm / 2e6, x / GRID_MM, y / GRID_MM) if isinstance(solid, Capsule) else SLANT_MM
+        self.maze.block(sides, solid, number, max(self.clear(net), near))
         # no via inside a land: solder would run away through it
         self.maze.block_via(solid, VIA.half_mm + 0.05)
         middle_column, middle_row = round(x / GRID_MM), round(-y / GRID_MM)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -17,11 +18,17 @@ from boardgen.model.netlist import Netlist
 NAMED = ("connector", "terminal", "stud", "jack")
 MARKED = ("relay", "core", "bifilar choke")
 LINE_NAMES = (("select", "SEL"), ("feed", "FEED"), ("coil supply", "COIL"), ("0V", "0V"), ("earth", "EARTH"))
+CATHODE = "K"
+INWARD_STEPS, INWARD_NM = 70, 200_000
 TITLE_CAP_NM = 1_500_000
 AWAY_NM = 200_000
 """Between a text and what it must not touch."""
 LINE_AWAY_NM = 50_000
 """Between a text and the edge of a line."""
+FIRST_TRIES, MORE_TRIES = (6, 22, 80), 160
+"""So many places are tried at once."""
+Spot = tuple[int, int, bool]
+"""Where the lower left corner of a text may lie, and whether it stands upright."""
 
 
 class _Surface:
@@ -36,18 +43,40 @@ class _Surface:
             self.lands.append((x - half, y - half, x + half, y + half))
         self.edge = (300_000, 300_000, board.width_nm - 300_000, board.height_nm - 300_000)
         self.bodies: NDArray[np.int64] = np.array([s.body for s in board.standings] or [(0, 0, 0, 0)], np.int64)
-        self.taken: NDArray[np.int64] = np.array(self.lands or [(0, 0, 0, 0)], np.int64)
+        self.land_boxes: NDArray[np.int64] = np.array(self.lands or [(0, 0, 0, 0)], np.int64)
+        self.taken = self.land_boxes
+        self.texts: list[Box] = []
 
-    def free(self, box: Box) -> bool:
-        """Whether a text may fill this box: clear of lands, texts and outlines, inside a body or outside."""
-        if box[0] < self.edge[0] or box[1] < self.edge[1] or box[2] > self.edge[2] or box[3] > self.edge[3]:
-            return False
-        if _hits(self.taken, box).any():
-            return False
-        wide = grown(box, AWAY_NM)
-        near = self.bodies[_hits(self.bodies, wide)]
-        inside = (near[:, 0] < wide[0]) & (near[:, 1] < wide[1]) & (near[:, 2] > wide[2]) & (near[:, 3] > wide[3])
-        return bool(inside.all())
+    def first_free(self, places: Iterator[Spot], wide: int, high: int) -> Spot | None:
+        """The first place that a text of this size may fill: clear of all else, inside a body or outside."""
+        for count in itertools.chain(FIRST_TRIES, itertools.repeat(MORE_TRIES)):
+            tried = list(itertools.islice(places, count))
+            if not tried:
+                return None
+            spots = np.array(tried, np.int64)
+            boxes = spots[:, [0, 1, 0, 1]]
+            boxes[:, 2] += np.where(spots[:, 2], high, wide)
+            boxes[:, 3] += np.where(spots[:, 2], wide, high)
+            free = self._free(boxes)
+            if free.any():
+                return tried[int(free.argmax())]
+        return None
+
+    def _free(self, boxes: NDArray[np.int64]) -> NDArray[np.bool_]:
+        """Which of the boxes are free."""
+        left, low, right, top = boxes.T
+        free = (left >= self.edge[0]) & (low >= self.edge[1]) & (right <= self.edge[2]) & (top <= self.edge[3])
+        wide = boxes + np.array([-AWAY_NM, -AWAY_NM, AWAY_NM, AWAY_NM])
+        about = (int(wide[:, 0].min()), int(wide[:, 1].min()), int(wide[:, 2].max()), int(wide[:, 3].max()))
+        near = self.taken[_hits(self.taken, about)]
+        near = np.concatenate([near, np.array([t for t in self.texts if _meet(t, about)], np.int64).reshape(-1, 4)])
+        free &= ~_crossings(boxes, near).any(axis=1)
+        bodies = self.bodies[_hits(self.bodies, about)]
+        inside = (
+            (bodies[:, 0] < wide[:, 0, None]) & (bodies[:, 1] < wide[:, 1, None])
+            & (bodies[:, 2] > wide[:, 2, None]) & (bodies[:, 3] > wide[:, 3, None])
+        )  # fmt: skip
+        return np.asarray(free & (inside | ~_crossings(wide, bodies)).all(axis=1))
 
     def covered(self, box: Box) -> bool:
         """Whether a body hides the box."""
@@ -60,7 +89,7 @@ class _Surface:
 
     def take(self, text: Text) -> None:
         """Keeps later texts off this one."""
-        self.taken = np.vstack([self.taken, np.array([grown(text.box, AWAY_NM)], np.int64)])
+        self.texts.append(grown(text.box, AWAY_NM))
 
 
 def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board:  # noqa: C901 - one kind of text after the other
@@ -75,22 +104,26 @@ def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board: 
     texts: list[Text] = []
     missing = hidden = 0
 
-    def put(words: str, places: Iterator[tuple[int, int, bool]], cap_nm: int = cap) -> bool:
+    def put(words: str, places: Iterator[Spot], cap_nm: int = cap) -> bool:
         wide, high = size(words, cap_nm, pen)
-        for x, y, upright in places:
-            box = (x, y, x + high, y + wide) if upright else (x, y, x + wide, y + high)
-            if surface.free(box):
-                text = write(words, x, y, cap_nm, pen, upright)
-                surface.take(text)
-                texts.append(text)
-                return True
-        return False
+        spot = surface.first_free(places, wide, high)
+        if spot is None:
+            return False
+        x, y, upright = spot
+        text = write(words, x, y, cap_nm, pen, upright)
+        surface.take(text)
+        texts.append(text)
+        return True
 
     values = netlist.component
     for part in board.standings:
         if part.kind in NAMED:
             words = ascii_text(values[part.ref].value)
-            put(words, _about(part.body, *size(words, cap, pen)))
+            wide, high = size(words, cap, pen)
+            spots = itertools.chain(_about(part.body, wide, high), _inward(part.body, board, wide, high))
+            seen = (s for s in spots if not surface.covered((s[0], s[1], s[0] + wide, s[1] + high)))
+            if not put(words, seen):
+                put(words, _about(part.body, wide, high))
         if part.kind == "terminal":
             for land in lands[part.ref]:
                 words = next((short for name, short in LINE_NAMES if land.net.startswith(name)), "")
@@ -106,6 +139,10 @@ def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board: 
                         ),
                     )
     for part in board.standings:
+        if cathode := _bent_cathode(part, lands[part.ref]):
+            put(CATHODE, _about(_box(cathode), *size(CATHODE, cap, pen)))
+    # small parts first: they have the fewest places about them
+    for part in sorted(board.standings, key=lambda s: (s.body[2] - s.body[0]) * (s.body[3] - s.body[1])):
         if not put(part.ref, _about(part.body, *size(part.ref, cap, pen))):
             missing += 1
         elif surface.covered(texts[-1].box):
@@ -129,11 +166,44 @@ def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board: 
     return replace(board, outlines=tuple(outlines), texts=tuple(texts), facts=facts)
 
 
-def _about(body: Box, wide: int, high: int) -> Iterator[tuple[int, int, bool]]:
-    """Places of a text about a body: above, below, beside, slid along; then inside."""
+def _inward(body: Box, board: Board, wide: int, high: int) -> Iterator[Spot]:
+    """Places further in from the nearer long edge of the board, within the strip: for a name longer than the gaps."""
+    left, low, right, top = body
+    down = low + top > board.height_nm
+    for step in range(INWARD_STEPS):
+        y = low - AWAY_NM - high - step * INWARD_NM if down else top + AWAY_NM + step * INWARD_NM
+        for slide in (0, -1, 1, -2, 2, -3, 3):
+            yield (left + right - wide) // 2 + slide * 1_000_000, y, False
+
+
+def _bent_cathode(part: Standing, lands: list[Land]) -> Land | None:
+    """The cathode of a diode on end, whose band nobody sees from above: the land beside the body."""
+    if part.kind != "diode":
+        return None
+    left, low, right, top = part.body
+    cathode = next((land for land in lands if land.pad == "2"), None)
+    anode_inside = any(left < land.at[0] < right and low < land.at[1] < top for land in lands if land.pad == "1")
+    return cathode if anode_inside else None
+
+
+def _about(body: Box, wide: int, high: int) -> Iterator[Spot]:
+    """Places of a text about a body: above, below, beside, slid along; then inside, then farther off."""
     left, low, right, top = body
     x, y = (left + right) // 2, (low + top) // 2
-    for away in (AWAY_NM + 20_000, AWAY_NM + 720_000):
+    yield from _beside(body, wide, high, (20_000, 720_000, 1_420_000))
+    for down in (0, 1, -1, 2, -2, 3, -3):
+        for across in (0, 1, -1):
+            dx, dy = across * (right - left) // 5, down * (top - low) // 8
+            yield x - wide // 2 + dx, y - high // 2 + dy, False
+            yield x - high // 2 + dx, y - wide // 2 + dy, True
+    yield from _beside(body, wide, high, (2_120_000, 2_820_000, 3_520_000))
+
+
+def _beside(body: Box, wide: int, high: int, distances: tuple[int, ...]) -> Iterator[Spot]:
+    """Places on the four sides of a body, slid along, at these distances beyond the least."""
+    left, low, right, top = body
+    x, y = (left + right) // 2, (low + top) // 2
+    for away in (AWAY_NM + distance for distance in distances):
         for slide in (0, -1, 1, -2, 2, -3, 3):
             shift = slide * max(right - left, 2 * wide) // 6
             yield x - wide // 2 + shift, top + away, False
@@ -144,14 +214,9 @@ def _about(body: Box, wide: int, high: int) -> Iterator[tuple[int, int, bool]]:
             yield right + away, y - high // 2 + shift, False
             yield left - away - high, y - wide // 2 + shift, True
             yield right + away, y - wide // 2 + shift, True
-    for down in (0, 1, -1, 2, -2, 3, -3):
-        for across in (0, 1, -1):
-            dx, dy = across * (right - left) // 5, down * (top - low) // 8
-            yield x - wide // 2 + dx, y - high // 2 + dy, False
-            yield x - high // 2 + dx, y - wide // 2 + dy, True
 
 
-def _anywhere(board: Board, box: tuple[int, int]) -> Iterator[tuple[int, int, bool]]:
+def _anywhere(board: Board, box: tuple[int, int]) -> Iterator[Spot]:
     """Places all over the board, from the foot up, lying and upright."""
     step = 700_000
     for upright in (False, True):
@@ -181,9 +246,11 @@ def _outline(part: Standing, lands: list[Land], surface: _Surface, board: Board,
     first = next((land for land in lands if land.pad in ("1", "P1")), None)
     if part.kind in MARKED and first:
         sides += _corner(part.body, first)
+    # a land takes what a pen about it would touch
+    near = [surface.lands[k] for k in np.nonzero(_hits(surface.land_boxes, grown(part.body, pen)))[0]]
     for start, end in sides:
         if min(start[0], start[1]) > 0 and end[0] < board.width_nm and end[1] < board.height_nm:
-            yield from _broken(start, end, surface, pen)
+            yield from _broken(start, end, near, pen)
 
 
 def _corner(body: Box, land: Land) -> list[tuple[tuple[int, int], tuple[int, int]]]:
@@ -196,12 +263,12 @@ def _corner(body: Box, land: Land) -> list[tuple[tuple[int, int], tuple[int, int
     return [(min((x, y), (x2, y)), max((x, y), (x2, y))), (min((x, y), (x, y2)), max((x, y), (x, y2)))]
 
 
-def _broken(start: tuple[int, int], end: tuple[int, int], surface: _Surface, pen: int) -> Iterator[Stroke]:
+def _broken(start: tuple[int, int], end: tuple[int, int], lands: list[Box], pen: int) -> Iterator[Stroke]:
     """What is left of a level or plumb line after every land has taken its share."""
     axis = 0 if start[1] == end[1] else 1
     across, half = start[1 - axis], pen // 2
     pieces = [(start[axis], end[axis])]
-    for box in surface.lands:
+    for box in lands:
         if box[1 - axis] - half < across < box[3 - axis] + half:
             low, high = box[axis] - half, box[axis + 2] + half
             pieces = [p for a, b in pieces for p in ((a, min(b, low)), (max(a, high), b)) if p[1] - p[0] > 2 * pen]
@@ -217,3 +284,13 @@ def _box(land: Land) -> Box:
 
 def _hits(boxes: NDArray[np.int64], box: Box) -> NDArray[np.bool_]:
     return np.asarray((boxes[:, 0] < box[2]) & (boxes[:, 2] > box[0]) & (boxes[:, 1] < box[3]) & (boxes[:, 3] > box[1]))
+
+
+def _meet(one: Box, other: Box) -> bool:
+    return one[0] < other[2] and one[2] > other[0] and one[1] < other[3] and one[3] > other[1]
+
+
+def _crossings(boxes: NDArray[np.int64], others: NDArray[np.int64]) -> NDArray[np.bool_]:
+    """Which of the boxes, one a line, meets which of the others."""
+    left, low, right, top = (side[:, None] for side in boxes.T)
+    return np.asarray((others[:, 0] < right) & (others[:, 2] > left) & (others[:, 1] < top) & (others[:, 3] > low))

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-import heapq
-from collections.abc import Iterable, Mapping
+import math
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
+from heapq import heapify, heappop, heappush
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +15,9 @@ GRID_MM = 0.635
 VIA_LAND_MM = 1.0
 VIA_HOLE_MM = 0.5
 FREE, SHUT = 0, -1
+"""A place holds one bit for each net that keeps the others away from it; all bits where nobody may pass."""
+MOST_NETS = 62
+"""So many nets of one cell have a bit."""
 STEP, DIAGONAL, HOP, TURN, OFF_SIDE = 10, 14, 70, (0, 4, 9), 3
 """Costs: a step, a slanting step, a via, a bend by eighths; on the wrong side a step costs half as often again."""
 FAR = 1 << 30
@@ -73,15 +78,16 @@ class Maze:
         # a border that is always shut spares the search its edge tests
         self.wide = columns + 2
         self.plane = self.wide * (rows + 2)
-        self.owner: dict[Class, NDArray[np.int32]] = {}
         # a via is wider than the track that leads to it, and needs the same clearance
         self.hole = {kind: Hole(VIA.half_mm, max(VIA.clear_mm, kind.clear_mm)) for kind in classes}
-        for kind in {*self.hole, *self.hole.values(), VIA}:
-            grid = np.full((2, rows + 2, self.wide), SHUT, np.int32)
+        holes = sorted({*self.hole.values(), VIA}, key=lambda kind: kind.clear_mm)
+        self.kinds: tuple[Class, ...] = (*self.hole, *holes)
+        self.places = np.full((len(self.kinds), 2, rows + 2, self.wide), SHUT, np.int64)
+        self.owner = dict(zip(self.kinds, self.places, strict=True))
+        for kind, grid in self.owner.items():
             # vias keep off the fence: the next strip may have a via of its own there
             inset = 3 if isinstance(kind, Hole) else 1
             grid[:, 1:-1, inset:-inset] = FREE
-            self.owner[kind] = grid
 
     def node(self, step: Step) -> Node:
         """The number of a place."""
@@ -93,17 +99,14 @@ class Maze:
         row, column = divmod(rest, self.wide)
         return side, row - 1, column - 1
 
-    def block(self, sides: Iterable[int], solid: Solid, net: int, clear_mm: float) -> None:
-        """Keeps all other nets away from a piece of copper."""
-        for kind, grid in self.owner.items():
-            reach = kind.half_mm + max(kind.clear_mm, clear_mm)
-            self._shut(grid, sides, solid, net, reach)
+    def block(self, sides: Sequence[int], solid: Solid, net: int, clear_mm: float) -> None:
+        """Keeps all other nets away from a piece of copper; every net where `net` is SHUT."""
+        reaches = tuple(kind.half_mm + max(kind.clear_mm, clear_mm) for kind in self.kinds)
+        self._shut(self.places[:, sides[0] : sides[-1] + 1], solid, reaches, _bit(net))
 
     def block_via(self, solid: Solid, reach_mm: float) -> None:
         """Keeps every via so far from a hole, whatever its net."""
-        for kind, grid in self.owner.items():
-            if isinstance(kind, Hole):
-                self._shut(grid, (0, 1), solid, SHUT, reach_mm)
+        self._shut(self.places[len(self.hole) :], solid, (reach_mm,), SHUT)
 
     def shut_rows(self, rows: Iterable[int]) -> None:
         """No track runs along these rows, and no via stands beside them: the pour of the next cell comes near."""
@@ -116,30 +119,21 @@ class Maze:
 
     def open(self, kind: Class, step: Step, net: int) -> None:
         """Gives one place to a net."""
-        self.owner[kind][step[0], step[1] + 1, step[2] + 1] = net
+        self.owner[kind][step[0], step[1] + 1, step[2] + 1] = _bit(net)
 
-    def _shut(self, grid: NDArray[np.int32], sides: Iterable[int], solid: Solid, net: int, reach: float) -> None:
-        if isinstance(solid, Bar):
-            extent = (solid.x - solid.half_x, solid.x + solid.half_x, solid.y - solid.half_y, solid.y + solid.half_y)
-        else:
-            reach += solid.radius
-            extent = (
-                min(solid.x1, solid.x2),
-                max(solid.x1, solid.x2),
-                min(solid.y1, solid.y2),
-                max(solid.y1, solid.y2),
-            )
-        first, last = _span(extent[0] - reach, extent[1] + reach, self.columns)
-        top, bottom = _span(-extent[3] - reach, -extent[2] + reach, self.rows)
-        if first > last or top > bottom:
-            return
-        x = np.arange(first, last + 1, dtype=np.float64) * GRID_MM
-        y = -np.arange(top, bottom + 1, dtype=np.float64)[:, None] * GRID_MM
-        near = _square_distance(solid, x, y) < (reach - 1e-6) ** 2
-        for side in sides:
-            window = grid[side, top + 1 : bottom + 2, first + 1 : last + 2]
-            other = near & (window != net)
-            window[other] = np.where(window[other] == FREE, net, SHUT)
+    def _shut(self, places: NDArray[np.int64], solid: Solid, reaches: tuple[float, ...], bit: int) -> None:
+        """Adds a net's bit to the places too near a solid; a reach for each class, or one for all."""
+        at, column, row = _moved(solid)
+        left, top, near = _stencil(at, reaches)
+        # places of the border count as well: they are shut already
+        x, y = column + left + 1, row + top + 1
+        high, wide = near.shape[2:]
+        if x < 0 or y < 0 or x + wide > self.wide or y + high > self.rows + 2:
+            near = near[:, :, max(-y, 0) : max(self.rows + 2 - y, 0), max(-x, 0) : max(self.wide - x, 0)]
+            x, y = max(x, 0), max(y, 0)
+            high, wide = near.shape[2:]
+        window = places[:, :, y : y + high, x : x + wide]
+        window |= near & bit
 
     def search(  # noqa: C901 - one loop, kept whole for speed
         self,
@@ -155,79 +149,74 @@ class Maze:
         `goals` holds for each goal the directions in which copper leaves it already; a path may not come in at less
         than a right angle to any of them. `side` is the one that the track should keep to.
         """
-        grid = self.owner[kind]
-        open_here = ((grid == FREE) | (grid == net)).ravel().tobytes()
+        others = ~_bit(net)
+        open_here = ((self.owner[kind] & others) == FREE).tobytes()
         holes = self.owner[self.hole[kind]]
-        both = ((holes == FREE) | (holes == net)).all(axis=0).ravel().tobytes()
+        both = (((holes[0] | holes[1]) & others) == FREE).tobytes() * 2
         plane = self.plane
-        steps = [
-            [(turn, dy * self.wide + dx, DIAGONAL if turn % 2 else STEP) for turn, (dx, dy) in enumerate(MOVES)
-             if way < 0 or _apart(way, turn) <= 2]
-            for way in (*range(8), -1)
-        ]  # fmt: skip
         rest = self._rest(goals)
-        best: dict[Node, int] = {}
+        moves = (_moves(self.wide, side == 0), _moves(self.wide, side == 1))
+        # open places that are not settled yet
+        wanted = bytearray(open_here)
+        best = [FAR] * (2 * plane)
         came: dict[Node, Node] = {}
         heap: list[tuple[int, int, Node, int]] = []
         for node in sources:
             if open_here[node]:
                 best[node] = 0
-                heap.append((rest[node % plane], 0, node, -1))
-        heapq.heapify(heap)
-        done: set[Node] = set()
+                heap.append((rest[node], 0, node, -1))
+        heapify(heap)
         while heap and tries:
             tries -= 1
-            _, spent, node, way = heapq.heappop(heap)
-            if node in done:
+            _, spent, node, way = heappop(heap)
+            if not wanted[node]:
                 continue
-            done.add(node)
             leaving = goals.get(node)
             if leaving is not None:
                 back = (way + 4) % 8
                 if way < 0 or all(_apart(back, other) >= 2 for other in leaving):
                     return self._path(came, node)
-                done.discard(node)
                 best[node] = FAR
                 continue
-            off_side = node // plane != side
-            for turn, offset, length in steps[way]:
+            wanted[node] = 0
+            for turn, offset, across, cost in moves[node >= plane][way]:
                 after = node + offset
-                if not open_here[after] or after in done:
+                if not wanted[after]:
                     continue
                 # a slanting step comes nearer to what lies at the corners beside it than to its ends
-                if turn % 2 and not (open_here[node + MOVES[turn][0]] and open_here[after - MOVES[turn][0]]):
+                if across and not (open_here[node + across] and open_here[after - across]):
                     continue
-                bend = BEND[way][turn] if way >= 0 else 0
-                cost = spent + (length * OFF_SIDE // 2 if off_side else length) + bend
-                if cost < best.get(after, FAR):
-                    best[after] = cost
+                total = spent + cost
+                if total < best[after]:
+                    best[after] = total
                     came[after] = node
-                    heapq.heappush(heap, (cost + rest[after % plane], cost, after, turn))
-            under = node + plane if node < plane else node - plane
-            if both[node % plane] and open_here[under] and under not in done and node in came:
-                cost = spent + HOP
-                if cost < best.get(under, FAR):
-                    best[under] = cost
+                    heappush(heap, (total + rest[after], total, after, turn))
+            if both[node] and node in came:
+                under = node + plane if node < plane else node - plane
+                total = spent + HOP
+                if wanted[under] and total < best[under]:
+                    best[under] = total
                     came[under] = node
-                    heapq.heappush(heap, (cost + rest[under % plane], cost, under, -1))
+                    heappush(heap, (total + rest[under], total, under, -1))
         return None
 
     def _rest(self, goals: Mapping[Node, frozenset[int]]) -> list[int]:
-        """At least what it still costs from each place of a side to the box about the goals."""
+        """At least what it still costs from each place to the box about the goals."""
         places = np.fromiter((node % self.plane for node in goals), np.int64)
         rows, columns = np.divmod(places, self.wide)
         row, column = np.arange(self.plane // self.wide)[:, None], np.arange(self.wide)
         dx = np.maximum(np.maximum(columns.min() - column, column - columns.max()), 0)
         dy = np.maximum(np.maximum(rows.min() - row, row - rows.max()), 0)
         cost = STEP * np.maximum(dx, dy) + (DIAGONAL - STEP) * np.minimum(dx, dy)
-        return (cost * GREED).astype(np.int64).ravel().tolist()  # type: ignore[no-any-return]
+        return (cost * GREED).astype(np.int64).ravel().tolist() * 2  # type: ignore[no-any-return]
 
     def copy(self) -> Maze:
         """The same places, to be changed apart."""
         twin = Maze.__new__(Maze)
         twin.columns, twin.rows, twin.wide, twin.plane = self.columns, self.rows, self.wide, self.plane
-        twin.hole = self.hole
-        twin.owner = {kind: grid.copy() for kind, grid in self.owner.items()}
+        twin.hole, twin.kinds = self.hole, self.kinds
+        twin.places = self.places.copy()
+        twin.owner = dict(zip(twin.kinds, twin.places, strict=True))
         return twin
 
     def _path(self, came: Mapping[Node, Node], node: Node) -> list[Step]:
@@ -244,11 +233,58 @@ def _apart(one: int, other: int) -> int:
     return min(turn, 8 - turn)
 
 
-BEND = tuple(tuple(TURN[min(_apart(one, other), 2)] for other in range(8)) for one in range(8))
+@lru_cache(maxsize=256)
+def _moves(wide: int, own_side: bool) -> tuple[tuple[tuple[int, int, int, int], ...], ...]:
+    """For each way of coming in, -1 the last, what may follow: turn, step, step across of a slanting one, cost."""
+    found = []
+    for way in (*range(8), -1):
+        moves = []
+        for turn, (dx, dy) in enumerate(MOVES):
+            apart = _apart(way, turn) if way >= 0 else 0
+            if apart <= 2:
+                length = DIAGONAL if turn % 2 else STEP
+                cost = (length if own_side else length * OFF_SIDE // 2) + TURN[apart]
+                moves.append((turn, dy * wide + dx, dx if turn % 2 else 0, cost))
+        found.append(tuple(moves))
+    return tuple(found)
 
 
-def _span(low: float, high: float, count: int) -> tuple[int, int]:
-    return max(0, int(np.ceil(low / GRID_MM - 1e-9))), min(count - 1, int(np.floor(high / GRID_MM + 1e-9)))
+def _bit(net: int) -> int:
+    if net > MOST_NETS:
+        msg = f"a cell has more than {MOST_NETS} nets"
+        raise ValueError(msg)
+    return SHUT if net == SHUT else 1 << (net - 1)
+
+
+def _moved(solid: Solid) -> tuple[Solid, int, int]:
+    """A solid moved near the origin by whole columns and rows, and by how many: equal pieces are then equal solids."""
+    x, y = (solid.x, solid.y) if isinstance(solid, Bar) else (solid.x1, solid.y1)
+    column, row = round(x / GRID_MM), round(-y / GRID_MM)
+    dx, dy = column * GRID_MM, -row * GRID_MM
+    # a millionth of a nanometre is noise of the doubles
+    if isinstance(solid, Bar):
+        return Bar(round(x - dx, 12), round(y - dy, 12), solid.half_x, solid.half_y), column, row
+    ends = (round(x - dx, 12), round(y - dy, 12), round(solid.x2 - dx, 12), round(solid.y2 - dy, 12))
+    return Capsule(*ends, solid.radius), column, row
+
+
+@lru_cache(maxsize=16384)
+def _stencil(solid: Solid, reaches: tuple[float, ...]) -> tuple[int, int, NDArray[np.int64]]:
+    """First column and row, and for each reach all bits at the places from there on that are nearer to the solid."""
+    if isinstance(solid, Bar):
+        left, right = solid.x - solid.half_x, solid.x + solid.half_x
+        low, high = solid.y - solid.half_y, solid.y + solid.half_y
+    else:
+        reaches = tuple(reach + solid.radius for reach in reaches)
+        left, right = sorted((solid.x1, solid.x2))
+        low, high = sorted((solid.y1, solid.y2))
+    reach = max(reaches)
+    first, last = math.ceil((left - reach) / GRID_MM), math.floor((right + reach) / GRID_MM)
+    top, foot = math.ceil((-high - reach) / GRID_MM), math.floor((-low + reach) / GRID_MM)
+    x = np.arange(first, last + 1, dtype=np.float64) * GRID_MM
+    y = -np.arange(top, foot + 1, dtype=np.float64)[:, None] * GRID_MM
+    limits = (np.array(reaches)[:, None, None, None] - 1e-6) ** 2
+    return first, top, np.where(_square_distance(solid, x, y) < limits, SHUT, FREE)
 
 
 def _square_distance(solid: Solid, x: NDArray[np.float64], y: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -259,5 +295,5 @@ def _square_distance(solid: Solid, x: NDArray[np.float64], y: NDArray[np.float64
     long_x, long_y = solid.x2 - solid.x1, solid.y2 - solid.y1
     length2 = long_x * long_x + long_y * long_y
     along = ((x - solid.x1) * long_x + (y - solid.y1) * long_y) / length2 if length2 else x * 0 + y * 0
-    along = np.clip(along, 0, 1)
+    along = np.minimum(np.maximum(along, 0), 1)
     return np.asarray((x - solid.x1 - along * long_x) ** 2 + (y - solid.y1 - along * long_y) ** 2)

@@ -1,169 +1,128 @@
-"""Finds places for the parts of a cell: each as high as it can go, tried in several orders and turns."""
+"""Finds places for the parts of a cell: many arrangements are bettered side by side, and the best are kept."""
 
 from __future__ import annotations
 
-import math
+import itertools
 import random
 from functools import lru_cache
 
-from boardgen.board.job import EARTH, ZERO, Job, SeatJob, Token
-from boardgen.board.shape import grown, shape
-from boardgen.model.part import Footprint
+import numpy as np
 
-GRID_NM = 635_000
-WALL_NM = 780_000
-"""From the centre-line of the fence to the nearest other land: half the fence and a clearance."""
-TRIALS, FEW_TRIALS = 12, 3
-"""Trials for each part: to place it, and only to judge how much room a cell needs."""
-ROW_COST = 4.0
-"""What a row of height costs against a column of wire."""
+from boardgen.board.drop import Dropped, Forms, Ints
+from boardgen.board.job import Job
+
+CHAINS = 24
+"""Arrangements that are bettered side by side, from different beginnings."""
+TRIALS, FEW_TRIALS = 40, 8
+"""How often each of them is changed: to place the parts, and only to judge how much room a cell needs."""
+FEW_SEATS = 2
+"""Of so few parts every arrangement is tried."""
 Place = tuple[int, int, int]
-Profile = tuple[int, tuple[tuple[int, int, int], ...], tuple[int, ...], int, int]
+Packed = tuple[int, tuple[Place, ...]]
+"""Rows taken, and column, row and turn of every seat."""
 
 
 @lru_cache(maxsize=8192)
-def _profile(footprint: Footprint, turn: int, spread: int, earth: tuple[int, ...], earth_nm: int) -> Profile:
-    """First column, runs of one upper edge, lower edge in each column, and how far lands reach left and right.
-
-    A run is its first column, the column after it, and the edge.
-    """
-    form = shape(footprint, turn)
-    boxes = [grown(box, spread) for box in form.courtyard]
-    lands = list(form.land_boxes)
-    for index in earth:
-        lands[index] = grown(lands[index], earth_nm)
-        boxes.append(lands[index])
-    first = math.floor(min(b[0] for b in boxes) / GRID_NM)
-    last = math.ceil(max(b[2] for b in boxes) / GRID_NM)
-    tops, feet = [], []
-    for column in range(first, last):
-        left, right = column * GRID_NM, (column + 1) * GRID_NM
-        here = [b for b in boxes if b[0] < right and b[2] > left]
-        tops.append(max((b[3] for b in here), default=-(10**12)))
-        feet.append(min((b[1] for b in here), default=10**12))
-    runs: list[tuple[int, int, int]] = []
-    for offset, top in enumerate(tops):
-        if runs and runs[-1][2] == top:
-            runs[-1] = (runs[-1][0], offset + 1, top)
-        else:
-            runs.append((offset, offset + 1, top))
-    return first, tuple(runs), tuple(feet), min(b[0] for b in lands), max(b[2] for b in lands)
-
-
-@lru_cache(maxsize=8192)
-def pack(job: Job, spread_nm: int, earth_nm: int, trials: int) -> tuple[int, tuple[Place, ...]] | None:
-    """Rows taken and the place of every seat; None where a part is too wide for the cell."""
+def pack(job: Job, spread_nm: int, earth_nm: int, trials: int) -> tuple[Packed, ...]:
+    """The arrangements found, lowest and least wire first; none where a part is too wide for the cell."""
     if all(seat.fixed for seat in job.seats):
-        return job.rows, tuple(seat.fixed for seat in job.seats if seat.fixed)
-    chance = random.Random(1)  # noqa: S311 - a fixed sequence, so that the same job is always laid out the same
-    count = len(job.seats)
-    order = list(range(count))
-    turns = [seat.turns[0] for seat in job.seats]
-    best: tuple[float, int, tuple[Place, ...]] | None = None
-    for trial in range(trials * min(count, 6)):
-        new_order, new_turns = list(order), list(turns)
-        if trial:
-            for _ in range(chance.choice((1, 1, 2))):
-                index = chance.randrange(count)
-                if chance.random() < 0.5 and count > 1:
-                    other = chance.randrange(count)
-                    new_order[index], new_order[other] = new_order[other], new_order[index]
-                else:
-                    new_turns[index] = chance.choice(job.seats[index].turns)
-        found = _place(job, new_order, new_turns, spread_nm, earth_nm)
-        if found and (best is None or found[0] <= best[0]):
-            best, order, turns = found, new_order, new_turns
-        elif trial == 0 and best is None:
-            turns = [chance.choice(seat.turns) for seat in job.seats]
-    return None if best is None else best[1:]
-
-
-def _place(
-    job: Job, order: list[int], turns: list[int], spread: int, earth_nm: int
-) -> tuple[float, int, tuple[Place, ...]] | None:
-    sky = [0] * job.columns
-    width = job.columns * GRID_NM
-    places: list[Place] = [(0, 0, 0)] * len(job.seats)
-    for index in order:
-        seat = job.seats[index]
-        earth = tuple(i for i, net in enumerate(seat.nets) if net == EARTH)
-        first, runs, feet, left, right = _profile(seat.footprint, turns[index], spread, earth, earth_nm)
-        low = max(-first, math.ceil((WALL_NM - left) / GRID_NM))
-        high = min(job.columns - first - len(feet), math.floor((width - WALL_NM - right) / GRID_NM))
-        chosen: tuple[int, int] | None = None
-        limit = 0
-        for column in range(low, high + 1):
-            start = column + first
-            depth = 0
-            for since, until, top in runs:
-                here = max(sky[start + since : start + until]) + top
-                if here > depth:
-                    depth = here
-            if chosen is None or depth <= limit:
-                row = -(-depth // GRID_NM)
-                if job.rails_to:
-                    row = _off_rails(seat.footprint, turns[index], row, job.rails_nm)
-                if chosen is None or row < chosen[0]:
-                    chosen = row, column
-                    limit = (row - 1) * GRID_NM
-        if chosen is None:
-            return None
-        row, column = chosen
-        start = column + first
-        for offset, foot in enumerate(feet):
-            sky[start + offset] = max(sky[start + offset], row * GRID_NM - foot)
-        places[index] = (column, row, turns[index])
-    rows = -(-max(sky) // GRID_NM)
-    return ROW_COST * rows + _wire(job, places, rows), rows, tuple(places)
-
-
-def _off_rails(footprint: Footprint, turn: int, row: int, rails_nm: tuple[int, int]) -> int:
-    """The first row from this one on in which no land lies in the rails."""
-    boxes = shape(footprint, turn).land_boxes
-    while any(row * GRID_NM - top < rails_nm[1] and row * GRID_NM - low > rails_nm[0] for _, low, _, top in boxes):
-        row += 1
-    return row
-
-
-def _wire(job: Job, places: list[Place], rows: int) -> float:
-    """Half the circumference of each net, in columns; 0V only needs the nearer fence."""
-    boxes: dict[Token, list[float]] = {}
-    total = 0.0
-    for port, row in [(p, 0) for p in job.above] + [(p, rows) for p in job.below]:
-        _stretch(boxes, port.net, port.column, row)
-    for drawn in job.drawn:
-        if not drawn.wall:
-            _stretch(boxes, drawn.net, None, drawn.start[1])
-    for seat, (column, row, turn) in zip(job.seats, places, strict=True):
-        for (x, y), net in zip(_spots(seat, turn), seat.nets, strict=True):
-            if net == ZERO:
-                total += min(column + x, job.columns - column - x)
-            elif net is not None:
-                _stretch(boxes, net, column + x, row - y)
-    return total + sum(box[1] - box[0] + box[3] - box[2] for box in boxes.values())
+        return ((job.rows, tuple(seat.fixed for seat in job.seats if seat.fixed)),)
+    search = _search(job, spread_nm, earth_nm)
+    return tuple(dict.fromkeys(search.after(trials))) if search else ()
 
 
 @lru_cache(maxsize=8192)
-def _spots_of(footprint: Footprint, turn: int) -> tuple[tuple[float, float], ...]:
-    return tuple((p.x_nm / GRID_NM, p.y_nm / GRID_NM) for p in shape(footprint, turn).pads)
+def _search(job: Job, spread_nm: int, earth_nm: int) -> _Search | _Every | None:
+    forms = Forms(job, spread_nm, earth_nm)
+    return (_Search(forms, CHAINS) if len(job.seats) > FEW_SEATS else _Every(forms)) if forms.fits else None
 
 
-def _spots(seat: SeatJob, turn: int) -> tuple[tuple[float, float], ...]:
-    return _spots_of(seat.footprint, turn)
+def _sorted(forms: Forms, form: Ints, found: Dropped) -> list[Packed]:
+    """Arrangements from the best to the worst; `form` is that of each seat."""
+    ranks = np.lexsort((found.wire, found.score))
+    places = np.stack([found.columns, found.depths, np.array(forms.turns, np.int32)[form]], axis=2)[ranks].tolist()
+    return [
+        (rows, tuple((x, y, turn) for x, y, turn in seats))
+        for rows, seats in zip(found.rows[ranks].tolist(), places, strict=True)
+    ]
 
 
-def _stretch(boxes: dict[Token, list[float]], net: Token, column: float | None, row: float) -> None:
-    box = boxes.get(net)
-    if column is None:
-        column = box[0] if box else 0.0
-    if box is None:
-        boxes[net] = [column, column, row, row]
-        return
-    if column < box[0]:
-        box[0] = column
-    elif column > box[1]:
-        box[1] = column
-    if row < box[2]:
-        box[2] = row
-    elif row > box[3]:
-        box[3] = row
+class _Every:
+    """Every arrangement of a cell of few parts."""
+
+    def __init__(self, forms: Forms) -> None:
+        lines = [
+            (order, form, right)
+            for order in itertools.permutations(range(len(forms.of)))
+            for form in itertools.product(*forms.of)
+            for right in itertools.product((False, True), repeat=len(forms.of))
+        ]
+        order, form, right = (np.array(each) for each in zip(*lines, strict=True))
+        form = form.astype(np.int32)
+        self.found = _sorted(forms, form, forms.drop(form, order.astype(np.int32), right))[:CHAINS]
+
+    def after(self, trials: int) -> list[Packed]:
+        """The best arrangements, whatever the trials."""
+        return self.found
+
+
+class _Search:
+    """Chains of arrangements, each kept where a change makes it no worse; what lies deep is worse, then long wire.
+
+    It goes on from where it stood, so whoever asks for more trials does not pay for the first ones again.
+    """
+
+    def __init__(self, forms: Forms, chains: int) -> None:
+        self.forms, self.count = forms, len(forms.of)
+        self.chance = random.Random(1)  # noqa: S311 - a fixed sequence, so that the same job is always laid out the same
+        self.order = np.tile(np.arange(self.count, dtype=np.int32), (chains, 1))
+        self.form = np.array([[mine[0] for mine in forms.of]] * chains, np.int32)
+        self.right = np.zeros((chains, self.count), bool)
+        for chain in range(1, chains):
+            for _ in range(2 * self.count if chain % 2 else 2):
+                self._change(self.order, self.form, self.right, chain)
+        self.best = forms.drop(self.form, self.order, self.right)
+        self.done = 0
+
+    def after(self, trials: int) -> list[Packed]:
+        """The arrangements after at least so many changes of each."""
+        for _ in range(self.done, trials):
+            order, form, right = self.order.copy(), self.form.copy(), self.right.copy()
+            for chain in range(len(order)):
+                for _ in range(self.chance.choice((1, 1, 2, 3))):
+                    self._change(order, form, right, chain)
+            self._keep(order, form, right, self.forms.drop(form, order, right))
+        self.done = max(self.done, trials)
+        return _sorted(self.forms, self.form, self.best)
+
+    def _keep(self, order: Ints, form: Ints, right: np.ndarray, new: Dropped) -> None:
+        old = self.best
+        better = (new.score < old.score) | ((new.score == old.score) & (new.wire <= old.wire))
+        one = better[:, None]
+        self.order = np.where(one, order, self.order)
+        self.form = np.where(one, form, self.form)
+        self.right = np.where(one, right, self.right)
+        self.best = Dropped(
+            np.where(better, new.score, old.score),
+            np.where(better, new.rows, old.rows),
+            np.where(better, new.wire, old.wire),
+            np.where(one, new.columns, old.columns),
+            np.where(one, new.depths, old.depths),
+        )
+
+    def _change(self, order: Ints, form: Ints, right: np.ndarray, chain: int) -> None:
+        """One part takes another turn or side, or its place in the order is changed."""
+        chance, count = self.chance, self.count
+        kind, index = chance.random(), chance.randrange(count)
+        if kind < 0.25:
+            other = chance.randrange(count)
+            line = order[chain]
+            line[index], line[other] = line[other], line[index]
+        elif kind < 0.5:
+            line = order[chain].tolist()
+            line.insert(chance.randrange(count), line.pop(index))
+            order[chain] = line
+        elif kind < 0.85:
+            form[chain, index] = chance.choice(self.forms.of[index])
+        else:
+            right[chain, index] = not right[chain, index]

@@ -5,12 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from boardgen.board.job import Laid
-from boardgen.board.jobs import CellJob, Context, cell_jobs, filler
-from boardgen.board.lay import GRID_NM, lay
+from boardgen.board.jobs import RAIL_AWAY, CellJob, Context, cell_jobs, filler
+from boardgen.board.lay import GRID_NM, NO_LIMIT, TooTallError, lay
 from boardgen.board.strips import StripPlan
-
-MARGIN_NM, ROOMY_NM = 4_200_000, 15_240_000
-"""The margin for screws beside the strips, and the strip width below which half of what is missing is added to it."""
 
 
 @dataclass
@@ -38,27 +35,28 @@ class Row:
         return len(self.stacks) * self.context.columns * GRID_NM
 
     @property
-    def margin_nm(self) -> int:
-        """Room for screws and the earth bar on either side."""
-        return margin_nm(self.context)
-
-    @property
     def height_nm(self) -> int:
         """Height of the row."""
         return self.stacks[0].rows * GRID_NM
 
 
-def margin_nm(context: Context) -> int:
-    """Room for screws and the earth bar on either side."""
-    return MARGIN_NM + max(0, ROOMY_NM - context.columns * GRID_NM) // 2
+def lay_row(context: Context, strips: list[StripPlan], most_rows: int = NO_LIMIT) -> Row:
+    """Every strip laid out, with fillers that bring bus and edge to one height.
 
-
-def lay_row(context: Context, strips: list[StripPlan]) -> Row:
-    """Every strip laid out, with fillers that bring bus and edge to one height."""
-    stacks = [Stack([(cell, _laid(cell)) for cell in cell_jobs(context, strip)]) for strip in strips]
-    upper = max(sum(laid.rows for _, laid in s.cells[: _bus(s)]) for s in stacks)
-    lower = max(sum(laid.rows for _, laid in s.cells[_bus(s) : -1]) for s in stacks)
-    entry = max(s.cells[-1][1].rows for s in stacks)
+    Raises NoRoomError; TooTallError as soon as it is certain that the row takes more rows than these.
+    """
+    stacks: list[Stack] = []
+    upper = lower = entry = 0
+    # the output's strip first: with the stud in it, it is the first to find no room in a narrow strip
+    for strip in reversed(strips):
+        stack = _stack(context, strip, most_rows)
+        bus = _bus(stack)
+        upper = max(upper, sum(laid.rows for _, laid in stack.cells[:bus]))
+        lower = max(lower, sum(laid.rows for _, laid in stack.cells[bus:-1]))
+        entry = max(entry, stack.cells[-1][1].rows)
+        if upper + lower + entry > most_rows:
+            raise TooTallError("row")
+        stacks.insert(0, stack)
     for stack in stacks:
         bus = _bus(stack)
         missing = lower - sum(laid.rows for _, laid in stack.cells[bus:-1])
@@ -71,9 +69,18 @@ def lay_row(context: Context, strips: list[StripPlan]) -> Row:
     return Row(context, stacks)
 
 
-def _laid(cell: CellJob) -> Laid:
-    """The cell laid out; nothing where it has neither parts nor height."""
-    return lay(cell.job) if cell.job.seats or cell.job.rows else Laid(0, (), (), ())
+def _stack(context: Context, strip: StripPlan, most_rows: int) -> Stack:
+    """A strip's cells laid out."""
+    cells = cell_jobs(context, strip)
+    found: dict[int, Laid] = {}
+    left = most_rows
+    # what takes little to lay out tells first whether the rest is of use
+    for number in sorted(range(len(cells)), key=lambda n: len(cells[n].job.seats)):
+        job = cells[number].job
+        # without parts and height it is nothing
+        found[number] = lay(job, left) if job.seats or job.rows else Laid(0, (), (), ())
+        left -= found[number].rows
+    return Stack([(cell, found[number]) for number, cell in enumerate(cells)])
 
 
 def _bus(stack: Stack) -> int:
@@ -84,6 +91,6 @@ def _fill(stack: Stack, before: int, rows: int) -> None:
     """A filler of so many rows before the cell with that index."""
     if rows > 0:
         below, _ = stack.cells[before]
-        edge_free = before > 0 and not stack.cells[before - 1][0].job.walls[1]
-        cell = filler(below.job, rows, below.names, edge_free)
+        after_port = before > 0 and stack.cells[before - 1][0].job.stage == "port"
+        cell = filler(below.job, rows, below.names, RAIL_AWAY if after_port else 0)
         stack.cells.insert(before, (cell, lay(cell.job)))

@@ -4,18 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
 
 from boardgen.board.job import Kind
 from boardgen.board.maze import Class
 from boardgen.model.choice import Choice
 from boardgen.model.house import House
 
-CLEAR_MM = 0.28
-"""Clearance that tracks keep on the grid; above the rule, since a slanting track may come nearer between two places."""
+LEAST_MM, CLEAR_MM, SLANT_MM = 0.2, 0.22, 0.28
+"""Clearance of the rule, that of places on the grid, and where a slanting track may come nearer between two places."""
 SURGE_SLACK_MM = 0.05
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Rules:
     """How the copper of a board is drawn, in millimetres."""
 
@@ -27,7 +28,7 @@ class Rules:
     clearance: float
     surge_clearance: float
 
-    @property
+    @cached_property
     def kinds(self) -> tuple[tuple[str, Kind], ...]:
         """Class and side of each kind of net. Lines run below, signals above."""
         return (

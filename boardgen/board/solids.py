@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -9,10 +10,12 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from boardgen.model.copper import Board
+from boardgen.model.copper import Board, Land
 
 NM = 1e-6
 TOP, BOTTOM = 1, 2
+Near = tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.float64]]
+"""Pairs of pieces: the number of either, and the gap between them in millimetres."""
 _SIDE = {"top": TOP, "bottom": BOTTOM}
 
 
@@ -37,16 +40,25 @@ class Solids:
         grow = self.radius[:, None] * np.array([-1, -1, 1, 1])
         return np.asarray(shapely.bounds(self.cores) + grow)
 
-    def near(self, reach_mm: float) -> tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.float64]]:
+    @cached_property
+    def _tree(self) -> shapely.STRtree:
+        return shapely.STRtree(shapely.box(*self.boxes.T))
+
+    def near(self, reach_mm: float, of: NDArray[np.int64] | None = None) -> Near:
         """Every two pieces on a common side whose edges are closer than the reach: their numbers, and the gap.
 
-        The gap is negative where they overlap.
+        The gap is negative where they overlap. With `of`, only pairs with at least one of these pieces.
         """
-        low = self.boxes - reach_mm * np.array([1, 1, -1, -1]) / 2
-        shapes = shapely.box(low[:, 0], low[:, 1], low[:, 2], low[:, 3])
-        one, two = shapely.STRtree(shapes).query(shapes)
-        keep = (one < two) & ((self.sides[one] & self.sides[two]) > 0)
-        one, two = one[keep], two[keep]
+        some = np.arange(len(self.cores)) if of is None else of
+        left, low, right, top = self.boxes[some].T
+        rims = shapely.box(left - reach_mm, low - reach_mm, right + reach_mm, top + reach_mm)
+        found, other = self._tree.query(rims)
+        one = some[found]
+        chosen = np.zeros(len(self.cores), bool)
+        chosen[some] = True
+        # a pair of two that were asked for is met twice
+        keep = ((one < other) | ~chosen[other]) & ((self.sides[one] & self.sides[other]) > 0)
+        one, two = np.minimum(one, other)[keep], np.maximum(one, other)[keep]
         gap = shapely.distance(self.cores[one], self.cores[two]) - self.radius[one] - self.radius[two]
         close = gap < reach_mm
         return one[close], two[close], gap[close]
@@ -62,36 +74,40 @@ class Solids:
 
 def solids(board: Board) -> Solids:
     """The copper of a board without its names."""
-    cores: list[object] = []
-    radius, sides, pins, what, index = [], [], [], [], []
-
-    def add(core: object, reach: float, side: int, kind: str, number: int, pin: int = -1) -> None:
-        cores.append(core)
-        radius.append(reach)
-        sides.append(side)
-        pins.append(pin)
-        what.append(kind)
-        index.append(number)
-
-    ends = np.array([(t.start, t.end) for t in board.tracks], float).reshape(-1, 2, 2) * NM
-    for number, (track, line) in enumerate(zip(board.tracks, shapely.linestrings(ends), strict=True)):
-        add(line, track.width_nm * NM / 2, _SIDE[track.side], "track", number)
-    for number, land in enumerate(board.lands):
-        x, y = land.at[0] * NM, land.at[1] * NM
-        side = TOP | BOTTOM if land.hole_nm else TOP
-        if land.is_round:
-            add(shapely.Point(x, y), land.width_nm * NM / 2, side, "land", number, number)
-        else:
-            wide, high = land.width_nm * NM / 2, land.height_nm * NM / 2
-            add(shapely.box(x - wide, y - high, x + wide, y + high), 0.0, side, "land", number, number)
-    for number, via in enumerate(board.vias):
-        add(shapely.Point(via.at[0] * NM, via.at[1] * NM), via.land_nm * NM / 2, TOP | BOTTOM, "via", number)
-    for number, region in enumerate(board.regions):
-        area = shapely.Polygon(
-            np.array(region.outline, float) * NM, [np.array(hole, float) * NM for hole in region.clear]
-        )
-        add(area, 0.0, _SIDE[region.side], "region", number)
+    tracks, vias, regions = board.tracks, board.vias, board.regions
+    ends = np.array([(t.start, t.end) for t in tracks], float).reshape(-1, 2, 2) * NM
+    holes = np.array([(*v.at, v.land_nm) for v in vias], float).reshape(-1, 3) * NM
+    lands, reach = land_cores(board.lands)
+    rings = [ring for region in regions for ring in (region.outline, *region.clear)]
+    closed = shapely.linearrings(
+        np.array([point for ring in rings for point in ring], float).reshape(-1, 2) * NM,
+        indices=np.repeat(np.arange(len(rings)), [len(ring) for ring in rings]),
+    )
+    owner = np.repeat(np.arange(len(regions)), [1 + len(region.clear) for region in regions])
+    counts = [len(tracks), len(lands), len(vias), len(regions)]
+    cores = (shapely.linestrings(ends), lands, shapely.points(holes[:, :2]), shapely.polygons(closed, indices=owner))
+    sides = [_SIDE[t.side] for t in tracks]
+    sides += [TOP | BOTTOM if land.hole_nm else TOP for land in board.lands]
+    sides += [TOP | BOTTOM] * len(vias) + [_SIDE[region.side] for region in regions]
+    pins = np.full(sum(counts), -1, np.int64)
+    pins[counts[0] : counts[0] + counts[1]] = np.arange(counts[1])
     return Solids(
-        np.array(cores, object), np.array(radius), np.array(sides, np.int64), np.array(pins, np.int64),
-        tuple(what), np.array(index, np.int64),
-    )  # fmt: skip
+        np.concatenate(cores),
+        np.concatenate([np.array([t.width_nm for t in tracks]) * NM / 2, reach, holes[:, 2] / 2, np.zeros(counts[3])]),
+        np.array(sides, np.int64),
+        pins,
+        tuple(
+            name for name, count in zip(("track", "land", "via", "region"), counts, strict=True) for _ in range(count)
+        ),
+        np.concatenate([np.arange(count) for count in counts]),
+    )
+
+
+def land_cores(lands: Sequence[Land], more_mm: float = 0.0) -> tuple[NDArray[np.object_], NDArray[np.float64]]:
+    """For each land, wider by so much on every side, its core and the radius about it: a point, or a box and none."""
+    table = np.array([(*land.at, land.width_nm, land.height_nm) for land in lands], float).reshape(-1, 4) * NM
+    x, y, wide, high = table.T
+    round_ = np.array([land.is_round for land in lands], bool)
+    wide, high = wide / 2 + more_mm, high / 2 + more_mm
+    cores = np.where(round_, shapely.points(x, y), shapely.box(x - wide, y - high, x + wide, y + high))
+    return cores, np.where(round_, wide, 0.0)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from boardgen.board.job import TOGETHER
 from boardgen.model.cell import Cell, Pair
 from boardgen.model.netlist import Component, Netlist
 from boardgen.stages.cells import CELLS
@@ -59,7 +60,7 @@ def merged(cells: list[Cell], stages: tuple[str, ...]) -> list[Cell]:
         return cells
     seats = tuple(seat for cell in inner for seat in cell.seats)
     last = inner[-1]
-    name, crossed = " and ".join(cell.stage for cell in inner), any(cell.crossed for cell in inner)
+    name, crossed = TOGETHER.join(cell.stage for cell in inner), any(cell.crossed for cell in inner)
     one = Cell(name, seats, last.inward, crossed, last.resting)
     at = cells.index(inner[0])
     return [*cells[:at], one, *(cell for cell in cells[at:] if cell not in inner)]
@@ -87,13 +88,9 @@ def plan(netlist: Netlist, together: tuple[str, ...] = ()) -> list[StripPlan]:
     bonds = tuple(groups.get(("", "bus"), ()))
     output.upper.append(CELLS["bus"](bonds, netlist.joins, BUS))
     if earth := tuple(groups.get(("", "earth"), ())):
-        pair = _pair_before_bus(output)
-        output.upper.insert(len(output.upper) - 1, CELLS["earth"](earth, netlist.joins, pair))
+        pair = output.upper[0].inward
+        output.upper.insert(1, CELLS["earth"](earth, netlist.joins, pair or ("", "")))
     return strips
-
-
-def _pair_before_bus(strip: StripPlan) -> Pair:
-    return next(cell.inward for cell in reversed(strip.upper[:-1]) if cell.inward)
 
 
 def _strip(

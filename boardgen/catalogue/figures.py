@@ -80,6 +80,9 @@ FIGURES: Final[Mapping[str, Mapping[str, Known]]] = {
         "reverse voltage": _needed("V"),
         "surge current": Known("A"),
         "capacitance": Known("F"),
+        "reverse current": Known("A"),
+        "emission coefficient": Known("1"),
+        "series resistance": Known("ohm"),
     },
     "suppressor": {"stand-off voltage": _needed("V"), "clamping voltage": Known("V")},
     "gas tube": {
@@ -110,6 +113,7 @@ FIGURES: Final[Mapping[str, Mapping[str, Known]]] = {
     "enclosure": {"length": Known("m"), "width": Known("m"), "height": Known("m"), **_LARGEST},
     "hardware": {},
     "bare board": _LARGEST,
+    "board rate": {},
 }
 """Kind, then name of the figure."""
 

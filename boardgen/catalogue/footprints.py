@@ -18,7 +18,7 @@ LEVEL: Final = "A"
 
 _KEYS = (
     "key", "description", "view", "drawn_from", "standing", "source", "pads_mm", "lead_mm", "hole_mm", "land_mm",
-    "body_mm", "body_centre_mm", "numbering", "gap",
+    "body_mm", "body_centre_mm", "numbering", "gap", "upright",
 )  # fmt: skip
 _VIEWS = ("top", "bottom")
 _RUNS = ("anticlockwise", "clockwise")
@@ -50,6 +50,7 @@ def build_footprint(block: Block, faults: Faults) -> Footprint:
         cells.standing(),
         cells.text("source", needed=True),
         gap,
+        cells.text("upright"),
     )
 
 

@@ -56,6 +56,7 @@ def load(own: Path | None = None) -> Catalogue:
     series = ours.series | first.series
     for part, block in parts.values():
         _check_pads(part, block, footprints, faults)
+    _check_upright(footprints, faults)
     _check_sides({part.footprint for part, _ in parts.values() if part.kind == "relay"}, footprints, faults)
     faults.raise_any()
     offers = dict.fromkeys([*first.resistors, *ours.resistors])
@@ -154,6 +155,25 @@ def _check_pads(part: Part, block: Block, footprints: _Drawn, faults: Faults) ->
         if pad not in numbers and not footprint.gap:
             place = block.place("pins", role, name=part.key)
             faults.unknown("K014 no such pad", place, f"in footprint {footprint.key} the pad", pad, numbers)
+
+
+def _check_upright(footprints: _Drawn, faults: Faults) -> None:
+    """The pattern of a part standing on end is known, and has the same pads in the same order."""
+    for footprint, block in footprints.values():
+        if not footprint.upright:
+            continue
+        if footprint.upright not in footprints:
+            faults.unknown(
+                "K013 unknown footprint", block.place("upright"), "the footprint", footprint.upright, footprints
+            )
+            continue
+        other, _ = footprints[footprint.upright]
+        pads, wanted = [p.number for p in other.pads], [p.number for p in footprint.pads]
+        if pads != wanted:
+            text = f"{other.key} has the pads {', '.join(pads)}"
+            faults.add(
+                "K014 no such pad", block.place("upright"), text, f"wanted are {', '.join(wanted)}, in this order"
+            )
 
 
 def _check_sides(relays: set[str], footprints: _Drawn, faults: Faults) -> None:

@@ -17,7 +17,7 @@ from boardgen.spec.quantity import QuantityError
 TEXTS = ("key", "kind", "maker", "number", "value", "description", "footprint", "unit", "standing", "source")
 MAPS = ("attributes", "figures", "standings", "sources", "pins")
 KEYS = (*TEXTS, *MAPS, "verify")
-UNITS = ("piece", "m")
+UNITS = ("piece", "m", "dm2")
 _PINS = "pins"
 
 

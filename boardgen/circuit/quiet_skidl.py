@@ -5,12 +5,13 @@ from __future__ import annotations
 import builtins
 import contextlib
 import functools
+import inspect
 import io
 import logging
 import os
 import sys
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from types import ModuleType
 
@@ -42,6 +43,7 @@ def load() -> ModuleType:
         absent(_SIMULATOR_BRIDGE),
         contextlib.redirect_stderr(io.StringIO()),
         contextlib.redirect_stdout(io.StringIO()),
+        _no_sources_read(),
     ):
         import skidl
         from skidl.logger import erc_logger, rt_logger
@@ -59,14 +61,36 @@ def load() -> ModuleType:
 
 
 def _without_traces() -> None:
-    """SKiDL notes the calling script of every part and net; nobody reads it here, and it costs a third of its time."""
+    """SKiDL notes the calling script of every part, net and circuit; nobody reads it, and it takes most of its time."""
+    unread: dict[str, Callable[..., object]] = {
+        "get_skidl_trace": lambda *_, **__: [],
+        "get_script_name": lambda: "boardgen",
+        "get_script_dir": lambda: "",
+    }
     for name, module in list(sys.modules.items()):
-        if name.startswith("skidl") and hasattr(module, "get_skidl_trace"):
-            module.get_skidl_trace = _no_trace  # type: ignore[attr-defined]
+        if name.startswith("skidl"):
+            for function in unread.keys() & vars(module).keys():
+                setattr(module, function, unread[function])
 
 
-def _no_trace(*_: object, **__: object) -> list[tuple[str, str]]:
-    return []
+@contextlib.contextmanager
+def _no_sources_read() -> Iterator[None]:
+    """While SKiDL is imported it looks for the calling script: the names of the files will do, without their lines."""
+    before = inspect.stack
+
+    def names(context: int = 1) -> list[inspect.FrameInfo]:
+        frame, found = sys._getframe(1), []  # noqa: SLF001 - what inspect.stack itself does
+        while frame:
+            code = frame.f_code
+            found.append(inspect.FrameInfo(frame, code.co_filename, frame.f_lineno, code.co_name, None, None))
+            frame = frame.f_back  # type: ignore[assignment]
+        return found
+
+    inspect.stack = names
+    try:
+        yield
+    finally:
+        inspect.stack = before
 
 
 @contextlib.contextmanager

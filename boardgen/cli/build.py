@@ -13,6 +13,7 @@ from boardgen.cli.options import Data, Override, Talk
 from boardgen.documents import build_summary, problems
 from boardgen.documents.build_files import build_files
 from boardgen.documents.order_files import PROGRAM
+from boardgen.files.dxf import load as load_dxf
 from boardgen.files.manifest import Origin
 from boardgen.files.output_folder import check_folder, write_folder
 from boardgen.files.pdf import load as load_pdf
@@ -32,13 +33,18 @@ LIBRARIES = (
     "skidl",
 )
 PDF_LIBRARIES = ("weasyprint",)
+DXF_LIBRARIES = ("ezdxf",)
 
 
-def run(spec: Path, out: Path, override: Override, data: Data, talk: Talk, *, pdf: bool = False) -> int:
+def run(
+    spec: Path, out: Path, override: Override, data: Data, talk: Talk, *, pdf: bool = False, dxf: bool = False
+) -> int:
     """Builds into a folder of `out` and prints the summary; exit 1 where something falls short."""
     if pdf:
         # said before any work is done
         load_pdf()
+    if dxf:
+        load_dxf()
     with terminal.progress("reading", talk.quiet):
         inputs = read_inputs(spec, override, data, whole=True)
         names = read_footprint_names(data.parts)
@@ -49,11 +55,13 @@ def run(spec: Path, out: Path, override: Override, data: Data, talk: Talk, *, pd
         _ = design.choices
     with terminal.progress("wiring", talk.quiet):
         _ = design.netlist
+    with terminal.progress("laying out", talk.quiet):
+        _ = design.layout
     with terminal.progress("predicting", talk.quiet):
         _ = design.prediction.problems
     with terminal.progress("writing", talk.quiet):
-        files = build_files(design, names, inputs.date_text, pdf=pdf)
-        left = write_folder(target, files, _origin(inputs, pdf=pdf))
+        files = build_files(design, names, inputs.date_text, pdf=pdf, dxf=dxf)
+        left = write_folder(target, files, _origin(inputs, pdf=pdf, dxf=dxf))
     found = (*design.problems, *inputs.price_problems, *left)
     short = problems.shortfalls(found)
     if talk.json:
@@ -70,7 +78,8 @@ def run(spec: Path, out: Path, override: Override, data: Data, talk: Talk, *, pd
     return ExitCode.FALLS_SHORT if short else ExitCode.DONE
 
 
-def _origin(inputs: Inputs, *, pdf: bool) -> Origin:
+def _origin(inputs: Inputs, *, pdf: bool, dxf: bool) -> Origin:
     spec = inputs.design.spec
-    libraries = {name: version(name) for name in (*LIBRARIES, *(PDF_LIBRARIES if pdf else ()))}
+    extra = (*(PDF_LIBRARIES if pdf else ()), *(DXF_LIBRARIES if dxf else ()))
+    libraries = {name: version(name) for name in (*LIBRARIES, *extra)}
     return Origin(spec.title, spec.revision, inputs.manifest, PROGRAM, libraries)

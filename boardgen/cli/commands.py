@@ -11,7 +11,7 @@ from typing import Annotated
 from cyclopts import App, Parameter
 
 from boardgen import __version__
-from boardgen.cli.options import Data, Override, SizingData, SizingOverride, Talk
+from boardgen.cli.options import Data, OrderOverride, Override, Purchase, SizingData, SizingOverride, Talk
 
 HELP = """Designs relay switch boards for low-band receive antennas from one small specification.
 
@@ -41,7 +41,8 @@ def start(file: Path, /, *, ways: int | None = None, template: str | None = None
     ways: int
         How many antennas, 1 to 16; default as in the template.
     template: str
-        four-way, eight-way, four-way-cascaded, four-way-feeds, four-way-472-khz or two-way; default what suits.
+        four-way, eight-way, four-way-cascaded, four-way-feeds, four-way-472-khz or two-way; default what suits;
+        or two-boxes, a station: its plan, and the specifications of its boxes beside it.
 
     """
     from boardgen.cli.start import run
@@ -112,6 +113,7 @@ def build(
     *,
     out: Path = Path("output"),
     pdf: Annotated[bool, Parameter(negative="", show_default=False)] = False,
+    dxf: Annotated[bool, Parameter(negative="", show_default=False)] = False,
     override: Override = Override(),
     data: Data = Data(),
     talk: Talk = Talk(),
@@ -126,11 +128,13 @@ def build(
         The folder in which the board's own folder is made.
     pdf: bool
         Write what is meant for paper as PDF too; needs the extra "pdf" of this package.
+    dxf: bool
+        Write the drill template as DXF too; needs the extra "dxf" of this package.
 
     """
     from boardgen.cli.build import run
 
-    return run(spec, out, override, data, talk, pdf=pdf)
+    return run(spec, out, override, data, talk, pdf=pdf, dxf=dxf)
 
 
 @app.command(usage="Usage: boardgen compare [OPTIONS] SPEC [OTHER]")
@@ -159,6 +163,47 @@ def compare(
     from boardgen.cli.compare import run
 
     return run(spec, other, override, data, talk, picture=picture)
+
+
+@app.command(usage="Usage: boardgen order [OPTIONS] SPEC...")
+def order(
+    *specs: Path,
+    out: Path = Path("output"),
+    override: OrderOverride = OrderOverride(),
+    data: Data = Data(),
+    purchase: Purchase = Purchase(),
+    talk: Talk = Talk(),
+) -> int:
+    """Order the parts of several boards together at the least landed cost, into OUT/Order for <titles>/.
+
+    Parameters
+    ----------
+    specs: Path
+        The specifications, TOML files.
+    out: Path
+        The folder in which the order's own folder is made.
+
+    """
+    from boardgen.cli.order import run
+
+    return run(specs, out, override, data, purchase, talk)
+
+
+@app.command
+def station(plan: Path, /, *, out: Path = Path("output"), data: Data = Data(), talk: Talk = Talk()) -> int:
+    """Work out a station of several boxes: steering, cables, proof, paths; build its boxes into OUT/<title>/.
+
+    Parameters
+    ----------
+    plan: Path
+        The plan, a TOML file that names the boxes' specifications.
+    out: Path
+        The folder in which the station's own folder is made.
+
+    """
+    from boardgen.cli.station import run
+
+    return run(plan, out, data, talk)
 
 
 @app.command

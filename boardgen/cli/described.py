@@ -23,8 +23,8 @@ def describe(
     """
     folder = spec_path.parent
     return {
-        "specification": _digest(spec_path, spec_path.parent),
-        "named files": {what: _digest(folder / name, folder) for what, name in named.items() if name},
+        "specification": digest(spec_path, spec_path.parent),
+        "named files": {what: digest(folder / name, folder) for what, name in named.items() if name},
         "overrides": override.keys(),
         "prices": [entry for path in prices for entry in _digests(path, "*.csv")],
         "own parts": list(_digests(own_parts, "**/*")) if own_parts else [],
@@ -35,12 +35,13 @@ def describe(
 def _digests(path: Path, pattern: str) -> Iterator[dict[str, str]]:
     """Of a file, or of the files in a folder in the order of their names."""
     if path.is_dir():
-        yield from (_digest(file, path) for file in sorted(path.glob(pattern)) if file.is_file())
+        yield from (digest(file, path) for file in sorted(path.glob(pattern)) if file.is_file())
     else:
-        yield _digest(path, path.parent)
+        yield digest(path, path.parent)
 
 
-def _digest(path: Path, folder: Path) -> dict[str, str]:
+def digest(path: Path, folder: Path) -> dict[str, str]:
+    """Name within the folder, and SHA-256 of the content."""
     import hashlib
 
     name = path.relative_to(folder).as_posix() if path.is_relative_to(folder) else path.name

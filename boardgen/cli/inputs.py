@@ -41,13 +41,20 @@ class Inputs:
 
 
 def read_inputs(
-    spec_path: Path, override: Override, data: Data, catalogue: Catalogue | None = None, *, whole: bool = False
+    spec_path: Path,
+    override: Override,
+    data: Data,
+    catalogue: Catalogue | None = None,
+    *,
+    whole: bool = False,
+    spec: Spec | None = None,
 ) -> Inputs:
     """Specification, catalogue and prices as one design, `whole` with prediction and layout.
 
+    A `spec` that is given was read from that path already, and may have been changed since.
     Raises InputError with every fault of the first that fails.
     """
-    spec = load_spec(spec_path, override.keys())
+    spec = spec or load_spec(spec_path, override.keys())
     catalogue = catalogue or load_catalogue(_own_parts(data.parts))
     offers, problems = _offers(data, spec.order.currency)
     day = _day()

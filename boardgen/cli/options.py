@@ -72,6 +72,61 @@ class SizingData(Data):
 
 @Parameter(name="*")
 @dataclass(frozen=True)
+class OrderOverride(Override):
+    """The same for several specifications, with a number of boards for each."""
+
+    boards: Annotated[tuple[int, ...], Parameter(negative="", show_default=False)] = ()  # type: ignore[assignment]
+    "how many boards of each; once for all specifications, or once for each in their order"
+
+    def of(self, number: int) -> Override:
+        """The overrides of that specification, counted from 0."""
+        given = self.boards[0 if len(self.boards) == 1 else number] if self.boards else None
+        return Override(
+            self.lowest,
+            self.highest,
+            self.impedance,
+            self.region,
+            None if given is None else str(given),
+            self.spares,
+            self.currency,
+        )
+
+
+@Parameter(name="*")
+@dataclass(frozen=True)
+class Purchase:
+    """What an order goes by."""
+
+    stock: Path | None = None
+    "what is in hand already, a table with the columns part,quantity,note"
+    rates: Annotated[tuple[Path, ...], Parameter(negative="", show_default=False)] = ()
+    "a table of currencies, with the columns from,to,rate,as_of,source; may be repeated"
+    alternates: Path | None = None
+    "parts that you approve in the place of others, with the columns part,alternate,source"
+    demo_prices: Annotated[bool, _SWITCH] = False
+    "fill gaps in your own prices with the invented demonstration prices"
+    unfitted: Annotated[bool, _SWITCH] = False
+    "buy parts for the places that are left empty too"
+    on: str | None = None
+    "the day the order goes out, such as 2026-11-25; default SOURCE_DATE_EPOCH, and today where --by is given"
+    by: str | None = None
+    "the day by which everything must be there"
+    fewest_parcels: Annotated[bool, _SWITCH] = False
+    "as few suppliers as can be, and among those the least cost"
+    time_limit: float | None = None
+    "seconds for the choice; by default it takes what it needs"
+    over: Annotated[int, Parameter(show_default=False)] = 0
+    "also the cost per board for 1 to so many boards of each, up to 1000"
+    quoted: Path | None = None
+    "an order.xlsx of the same order that came back: what was entered in it is listed, and the costs follow"
+    since: Path | None = None
+    "an earlier order.xlsx: what is different from it is listed"
+    title: str | None = None
+    "what the order is called; default the titles of the boards"
+
+
+@Parameter(name="*")
+@dataclass(frozen=True)
 class Talk:
     """How the command speaks."""
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from boardgen.cli import terminal
@@ -9,7 +10,7 @@ from boardgen.cli.exit_codes import ExitCode
 from boardgen.cli.options import Talk
 from boardgen.documents import problems
 from boardgen.documents.prove import prove as prove_files
-from boardgen.files.manifest import differences
+from boardgen.files.manifest import MANIFEST, differences
 from boardgen.model.problem import InputError, Place, Problem
 
 FABRICATION, NETLIST = "fabrication", "netlist.net"
@@ -17,16 +18,33 @@ FABRICATION, NETLIST = "fabrication", "netlist.net"
 
 def run(folder: Path, talk: Talk) -> int:
     """Reads the folder back; exit code 1 where something does not hold."""
-    if not (folder / NETLIST).is_file() or not (folder / FABRICATION).is_dir():
+    boards = _boards(folder)
+    if not boards:
         text = f"{folder} holds no {NETLIST} and {FABRICATION}/"
-        hint = "name a folder that build wrote"
+        hint = "name a folder that build or station wrote"
         raise InputError([Problem("U006 not a build", "error", Place(str(folder)), text, hint)])
-    files = {path.name: path.read_bytes() for path in sorted((folder / FABRICATION).iterdir()) if path.is_file()}
-    found = (*differences(folder), *prove_files(files, (folder / NETLIST).read_bytes()))
+    found = (*differences(folder), *(problem for board in boards for problem in _proved(board, folder)))
     if talk.json:
         terminal.print_json({"schema": "boardgen prove 1", "faults": problems.as_json(found)})
     elif not talk.quiet:
         terminal.print_problems("does not hold:", found)
         if not found:
-            terminal.print_lines([f"{folder}: the files are whole, and their copper and holes make the netlist"])
+            of = f" of {len(boards)} boards" if len(boards) > 1 else ""
+            terminal.print_lines([f"{folder}: the files{of} are whole, and their copper and holes make the netlist"])
     return ExitCode.FALLS_SHORT if found else ExitCode.DONE
+
+
+def _boards(folder: Path) -> list[Path]:
+    """The folder itself, or those of a station's boards within it."""
+    pattern = f"**/{NETLIST}" if (folder / MANIFEST).is_file() else NETLIST
+    within = (path.parent for path in sorted(folder.glob(pattern)))
+    return [board for board in within if (board / FABRICATION).is_dir()]
+
+
+def _proved(board: Path, folder: Path) -> tuple[Problem, ...]:
+    files = {path.name: path.read_bytes() for path in sorted((board / FABRICATION).iterdir()) if path.is_file()}
+    found = prove_files(files, (board / NETLIST).read_bytes())
+    if board == folder:
+        return found
+    name = board.relative_to(folder).as_posix()
+    return tuple(replace(p, place=replace(p.place, file=f"{name}: {p.place.file}")) for p in found)

@@ -64,7 +64,7 @@ def run(
             terminal.print_table(("worst figure", "yield", "5 %", "middle", "95 %"), report.tolerance_rows(one))
         terminal.print_lines(["", "assumed until measured, SI units"])
         terminal.print_table(("figure", "of", "value", "range", "because"), report.assumed_rows(prediction), right=(2,))
-        terminal.print_lines(["", *report.NOTES])
+        terminal.print_lines(["", *report.notes(prediction)])
         terminal.print_problems("\nto know:", problems.warnings(found))
         terminal.print_problems("\nfalls short:", problems.shortfalls(found))
         if written:

@@ -6,13 +6,19 @@ from pathlib import Path
 
 from boardgen.cli import terminal
 from boardgen.cli.exit_codes import ExitCode
-from boardgen.cli.options import Talk
+from boardgen.cli.options import Talk, wrong_use
 from boardgen.files.new_file import write_new
-from boardgen.spec.template import default_template, with_ways
+from boardgen.model.problem import InputError
+from boardgen.spec.template import default_template, station_files, station_names, with_ways
+
+PLAN = "station.toml"
+"""Name of the plan among the files of a template station."""
 
 
 def run(file: Path, ways: int | None, template: str | None, talk: Talk) -> int:
     """Writes the file and says what to do next."""
+    if template in station_names():
+        return _station(file, template, ways, talk)
     name = template or default_template(ways)
     text = with_ways(name, ways)
     write_new(file, text)
@@ -20,4 +26,30 @@ def run(file: Path, ways: int | None, template: str | None, talk: Talk) -> int:
         terminal.print_json({"schema": "boardgen start 1", "file": str(file), "template": name, "shortfalls": []})
     elif not talk.quiet:
         terminal.print_lines([f"{file} written from the template {name}; next: boardgen values {file}"])
+    return ExitCode.DONE
+
+
+def _station(file: Path, template: str, ways: int | None, talk: Talk) -> int:
+    """Writes the plan under the name given and the specifications of its boxes beside it, or none of them."""
+    if ways is not None:
+        found = f"the template {template} is a station, not a board"
+        raise wrong_use(found, "leave --ways out")
+    texts = {file if name == PLAN else file.parent / name: text for name, text in station_files(template).items()}
+    written: list[Path] = []
+    try:
+        for path, text in texts.items():
+            write_new(path, text)
+            written.append(path)
+    except InputError:
+        for path in written:
+            path.unlink()
+        raise
+    names = [str(path) for path in texts]
+    if talk.json:
+        document = {"schema": "boardgen start 1", "file": str(file), "template": template, "files": names}
+        terminal.print_json({**document, "shortfalls": []})
+    elif not talk.quiet:
+        terminal.print_lines(
+            [f"{', '.join(names)} written from the template {template}; next: boardgen station {file}"]
+        )
     return ExitCode.DONE

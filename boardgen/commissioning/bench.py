@@ -28,11 +28,11 @@ class Bench:
 
     @cached_property
     def relays(self) -> dict[str, tuple[str, ...]]:
-        """Designators of the relays of each fitted antenna."""
-        found: dict[str, tuple[str, ...]] = {}
+        """Designators of the relays of each fitted antenna; none of one that is through at rest."""
+        found: dict[str, tuple[str, ...]] = {s.label: () for s in self.request.antennas if s.fitted}
         for component in self.netlist.of_kind("relay"):
             if component.fitted:
-                found[component.subject.strip] = (*found.get(component.subject.strip, ()), component.ref)
+                found[component.subject.strip] = (*found[component.subject.strip], component.ref)
         return found
 
     @cached_property

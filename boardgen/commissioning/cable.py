@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from boardgen.commissioning.bench import Bench, pin_node
 from boardgen.commissioning.supplies import SUPPLY, bench_volts
 from boardgen.direct_current.elements import OPEN, Element, Resistor, VoltageSource
-from boardgen.direct_current.solve import changed, solve
+from boardgen.direct_current.solve import solve
 from boardgen.handbook import data_cable
 from boardgen.sizing.cable import ohm_per_m
 from boardgen.sizing.lines import lines, select_net
@@ -68,7 +68,7 @@ class Cable:
         more: list[Element] = [*self.elements(only), VoltageSource(SUPPLY, plus, source("0V"), bench_volts(bench))]
         if low_side:
             more.append(Resistor("selector", source(select), source("0V"), 0.0))
-        solution = solve(changed(bench.network(frozenset(), "middle", more, only), change))
+        solution = solve(bench.network(frozenset(), "middle", more, only).changed(change))
         island = solution.network.island
 
         def volts(a: str, b: str) -> float:

@@ -14,7 +14,7 @@ from boardgen.commissioning.readings import Reading, resistances
 from boardgen.commissioning.supplies import PoweredTest, powered_tests
 from boardgen.direct_current.elements import OPEN, Element, Resistor
 from boardgen.direct_current.solution import Solution
-from boardgen.direct_current.solve import changed, solve
+from boardgen.direct_current.solve import solve
 from boardgen.spec.strip import Strip
 
 
@@ -74,7 +74,7 @@ class StripTest:
         for number, (test, expected) in enumerate(zip(self.powered, self.volts, strict=True)):
             if not disturbs(self._whole[number], fault.change):
                 continue
-            solution = solve(changed(self._whole[number].network, fault.change))
+            solution = solve(self._whole[number].network.changed(fault.change))
             values = test.values(self.bench, solution)
             late += [Change(r, values[r.name][2]) for r in expected if r.differs(values[r.name][2])]
             if test.relays:

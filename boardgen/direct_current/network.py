@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
@@ -70,6 +70,43 @@ class Network:
     def floating(self) -> tuple[tuple[str, ...], ...]:
         """Groups of points that no path joins to the reference: only voltages within one of them mean anything."""
         return self.islands[1:]
+
+    def changed(self, change: Sequence[Element]) -> Network:
+        """The network with those elements in place of their namesakes, new ones at the end.
+
+        Only what the change can have spoilt is checked again. Raises NetworkError as a new network does.
+        """
+        new = {e.name: e for e in change}
+        elements = (*(new.pop(e.name, e) for e in self.elements), *new.values())
+        if len({e.name for e in change}) < len(change) or not all(self._is_mild(e) for e in change):
+            return Network(elements, self.reference, self.points)
+        faults = tuple(fault for e in change for fault in _element_faults(e))
+        if faults:
+            raise NetworkError(faults)
+        made = object.__new__(Network)
+        for name, value in (("elements", elements), ("reference", self.reference), ("points", self.points)):
+            object.__setattr__(made, name, value)
+        if all(end in self.joined for e in change for end in e.ends):
+            made.__dict__.update(nodes=self.nodes, joined=self.joined)
+            if not any(self.may_part(e) for e in change):
+                made.__dict__.update(island=self.island, islands=self.islands)
+        return made
+
+    def may_part(self, e: Element) -> bool:
+        """Whether an element that is changed or added may take points apart, or bring islands together."""
+        old = self.element.get(e.name)
+        is_open = isinstance(e, Resistor) and math.isinf(e.ohm)
+        return (old is not None and (is_open or old.ends != e.ends)) or self.island[e.ends[0]] != self.island[e.ends[1]]
+
+    def _is_mild(self, e: Element) -> bool:
+        """Whether a changed element closes no ring and joins no points, and no current source can be stranded."""
+        old = self.element.get(e.name)
+        plain = not any(isinstance(x, VoltageSource) or (isinstance(x, Resistor) and x.ohm == 0) for x in (e, old))
+        return plain and not (self._has_currents or isinstance(e, CurrentSource))
+
+    @cached_property
+    def _has_currents(self) -> bool:
+        return any(isinstance(e, CurrentSource) for e in self.elements)
 
     def _faults(self) -> Iterator[str]:
         names: set[str] = set()

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -40,13 +39,6 @@ def solve(network: Network) -> Solution:
     return Solution(network, places, found.unknown, found.piece, found.steps, found.converged, straight, curved)
 
 
-def changed(network: Network, change: Change) -> Network:
-    """The network with those elements in place of their namesakes, new ones at the end."""
-    new = {e.name: e for e in change}
-    kept = tuple(new.pop(e.name, e) for e in network.elements)
-    return replace(network, elements=(*kept, *new.values()))
-
-
 def solve_changes(network: Network, changes: Iterable[Change]) -> Iterator[Solution]:
     """The solution of each changed network, in order.
 
@@ -56,7 +48,7 @@ def solve_changes(network: Network, changes: Iterable[Change]) -> Iterator[Solut
     """
     base = _Base(solve(network))
     for change in changes:
-        yield base.mended(change) or solve(changed(network, change))
+        yield base.mended(change) or solve(network.changed(change))
 
 
 class _Base:
@@ -79,8 +71,8 @@ class _Base:
         network = self.solution.network
         if not all(self._fits(e) for e in change):
             return None
-        new = changed(network, change)
-        if any(self._parts(e) for e in change) and new.islands != network.islands:
+        new = network.changed(change)
+        if new.islands != network.islands:
             return None
         straight, curved = self._branches(change)
         first = len(self.slope)
@@ -112,46 +104,35 @@ class _Base:
             return isinstance(e, VoltageSource) and isinstance(old, VoltageSource) and e.ends == old.ends
         return not any(isinstance(x, Resistor) and x.ohm == 0 for x in (e, old))
 
-    def _parts(self, e: Element) -> bool:
-        """Whether it may take points apart, or bring them together."""
-        old, island = self.solution.network.element.get(e.name), self.solution.network.island
-        is_open = isinstance(e, Resistor) and math.isinf(e.ohm)
-        return (old is not None and (is_open or old.ends != e.ends)) or island[e.ends[0]] != island[e.ends[1]]
-
     def _same_sources(self, change: Change) -> bool:
         return not any(isinstance(e, VoltageSource) for e in change)
 
     def _branches(self, change: Change) -> tuple[Lines, Bends]:
         """The branches of the unchanged network, those replaced without current, and the new ones after them."""
         solution = self.solution
-        siemens, slope, offset = (
-            solution.straight.siemens.copy(),
-            solution.curved.slope.copy(),
-            solution.curved.offset.copy(),
-        )
-        for e in change:
-            if e.name in self.line_row:
-                siemens[self.line_row[e.name]] = 0.0
-            elif e.name in self.curve_row:
-                slope[self.curve_row[e.name]] = 0.0
-                offset[self.curve_row[e.name]] = 0.0
         old, curved = solution.straight, solution.curved
+        siemens = old.siemens.copy()
+        siemens[[self.line_row[e.name] for e in change if e.name in self.line_row]] = 0.0
         more = lines(solution.places, [e for e in change if isinstance(e, Resistor)])
-        bent = bends(solution.places, [e for e in change if isinstance(e, Curve)])
-        wide = max(curved.slope.shape[1], bent.slope.shape[1])
-        return (
-            Lines(
-                np.concatenate((old.a, more.a)),
-                np.concatenate((old.b, more.b)),
-                np.concatenate((siemens, more.siemens)),
-            ),
-            Bends(
-                np.concatenate((curved.a, bent.a)),
-                np.concatenate((curved.b, bent.b)),
-                np.vstack((_wide(curved.bend_v, wide - 1, math.inf), _wide(bent.bend_v, wide - 1, math.inf))),
-                np.vstack((_wide(slope, wide, 1.0), _wide(bent.slope, wide, 1.0))),
-                np.vstack((_wide(offset, wide, 0.0), _wide(bent.offset, wide, 0.0))),
-            ),
+        straight = Lines(
+            np.concatenate((old.a, more.a)), np.concatenate((old.b, more.b)), np.concatenate((siemens, more.siemens))
+        )
+        dropped = [self.curve_row[e.name] for e in change if e.name in self.curve_row]
+        new = [e for e in change if isinstance(e, Curve)]
+        if not dropped and not new:
+            return straight, curved
+        slope, offset = curved.slope.copy(), curved.offset.copy()
+        slope[dropped], offset[dropped] = 0.0, 0.0
+        if not new:
+            return straight, Bends(curved.a, curved.b, curved.bend_v, slope, offset)
+        bent = bends(solution.places, new)
+        wide = max(slope.shape[1], bent.slope.shape[1])
+        return straight, Bends(
+            np.concatenate((curved.a, bent.a)),
+            np.concatenate((curved.b, bent.b)),
+            np.vstack((_wide(curved.bend_v, wide - 1, math.inf), _wide(bent.bend_v, wide - 1, math.inf))),
+            np.vstack((_wide(slope, wide, 1.0), _wide(bent.slope, wide, 1.0))),
+            np.vstack((_wide(offset, wide, 0.0), _wide(bent.offset, wide, 0.0))),
         )
 
     def _linear(self, straight: Lines, curved: Bends, slope: Floats, known: Floats) -> Floats:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from dataclasses import asdict
 
 from boardgen.design import Design
 from boardgen.documents import values
 from boardgen.documents.board_picture import board_bottom, board_top
 from boardgen.documents.book.book import book
+from boardgen.documents.copper_basis import basis
 from boardgen.documents.drill_template import drill_template
 from boardgen.documents.fabrication import fabrication_files
 from boardgen.documents.labels import labels
@@ -20,21 +22,25 @@ from boardgen.files.manifest import digest_of_made
 
 
 def build_files(
-    design: Design, footprint_names: Mapping[str, str], date: str, *, pdf: bool = False
+    design: Design, footprint_names: Mapping[str, str], date: str, *, pdf: bool = False, dxf: bool = False
 ) -> dict[str, bytes]:
     """Everything that `build` writes but the manifest. `date` is written into the netlist, "" for none.
 
-    With `pdf`, what is meant for paper is there as PDF too. Raises InputError where that cannot be made here.
+    With `pdf`, what is meant for paper is there as PDF too; with `dxf`, the drill template as DXF. Raises InputError
+    where that cannot be made here.
     """
     sized = values.document(design.spec, design.choices, design.problems, targets_document(design.prediction))
+    sized["copper"] = basis(design.prediction)
+    sized["cuts"] = [asdict(cut) for cut in design.cuts]
+    paper = design.spec.documents.paper
     made = {
         **order_files(design, footprint_names, date),
         "values.json": json_bytes(sized),
         **response_files(design.prediction),
-        "schematic.svg": schematic(design.netlist, date),
-        **_board_files(design, date),
+        "schematic.svg": schematic(design.netlist, date, paper),
+        **_board_files(design, date, dxf=dxf),
     }
-    made["labels.svg"] = labels(design.netlist, design.bill, digest_of_made(made), date)
+    made["labels.svg"] = labels(design.netlist, design.bill, digest_of_made(made), date, paper)
     drawings = {name: content.decode() for name, content in made.items() if name.endswith(".svg")}
     made["book.html"] = book(design, drawings, date)
     if not pdf:
@@ -45,18 +51,23 @@ def build_files(
     return {**made, **pdf_files(made)}
 
 
-def _board_files(design: Design, date: str) -> dict[str, bytes]:
+def _board_files(design: Design, date: str, *, dxf: bool) -> dict[str, bytes]:
     """The fabrication folder and the pictures; nothing where the board could not be laid out."""
     made = design.layout
     if made is None:
         return {}
     names = {c.ref: c.subject.strip for c in design.netlist.of_kind("connector")}
+    template = {"drill-template.svg": drill_template(made.board, names)}
+    if dxf:
+        from boardgen.documents.drill_dxf import drill_dxf
+
+        template["drill-template.dxf"] = drill_dxf(made.board, names)
     verify = patterns_to_verify(design)
     return {
         **fabrication_files(made.board, design.netlist, design.rules, made.faults, verify, PROGRAM, date),
         "board-top.svg": board_top(made.board),
         "board-bottom.svg": board_bottom(made.board),
-        "drill-template.svg": drill_template(made.board, names),
+        **template,
     }
 
 

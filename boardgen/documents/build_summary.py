@@ -5,8 +5,10 @@ from __future__ import annotations
 from boardgen.board.summary import setting
 from boardgen.design import Design
 from boardgen.documents import problems, values
+from boardgen.documents.copper_basis import basis, in_short
 from boardgen.documents.order_files import to_verify
 from boardgen.documents.response import judged_lines, targets_document
+from boardgen.purchasing.bill import Bill
 
 SCHEMA = "boardgen build 1"
 
@@ -22,6 +24,7 @@ def document(design: Design, folder: str, files: list[str]) -> dict[str, object]
         "files": files,
         "shortfalls": problems.as_json(problems.shortfalls(design.problems)),
         "warnings": problems.as_json(problems.warnings(design.problems)),
+        "copper": basis(design.prediction),
         "targets": targets_document(design.prediction),
         "ports": len(netlist.ports),
         "parts": sum(c.fitted for c in netlist.components),
@@ -50,6 +53,7 @@ def _board(design: Design) -> dict[str, object] | None:
         "height_mm": board.height_nm / 1e6,
         "area_cm2": round(board.area_m2 * 1e4, 2),
         "set_by": setting(board),
+        "cost": _board_cost(design.bill),
         "faults": len(made.faults),
     }
 
@@ -60,10 +64,19 @@ def _size(design: Design) -> list[tuple[str, str]]:
     if made is None:
         return [("size", "not laid out")]
     board = made.board
-    price = next((line for line in design.bill.lines if line.part.kind == "bare board"), None)
-    class_text = f"; priced as {price.part.value} mm" if price else ""
-    words = f"{board.width_nm / 1e6:.2f} x {board.height_nm / 1e6:.2f} mm, {board.area_m2 * 1e4:.0f} cm2{class_text}"
-    return [("size", words), ("set by", setting(board))]
+    words = f"{board.width_nm / 1e6:.2f} x {board.height_nm / 1e6:.2f} mm, {board.area_m2 * 1e4:.0f} cm2"
+    return [("size", words), ("set by", setting(board)), ("bare board", _board_cost(design.bill))]
+
+
+def _board_cost(bill: Bill) -> str:
+    """What the bare board costs and what makes the price."""
+    line = next((line for line in bill.lines if line.part.kind == "bare board"), None)
+    if line is None or line.purchase is None:
+        return "no price"
+    purchase = line.purchase
+    number = "one" if purchase.quantity == 1 else f"each of {purchase.quantity:f}"
+    by_area = purchase.offer.source if "dm2" in purchase.offer.source else f"size class up to {line.part.value} mm"
+    return f"{purchase.unit_price} {bill.currency} for {number}, {purchase.offer.supplier}: {by_area}"
 
 
 def lines(design: Design) -> list[tuple[str, str]]:
@@ -84,6 +97,7 @@ def lines(design: Design) -> list[tuple[str, str]]:
         *_size(design),
         *_highlights(design),
         ("bill", cost),
+        ("copper", in_short(design.prediction)),
         *judged_lines(design.prediction),
         ("verify", f"{len(to_verify(design))} things before you order: sheet Assumptions of bill.xlsx"),
     ]

@@ -17,7 +17,7 @@ LETTER_MM = 0.65 * TEXT_MM
 def drill_template(board: Board, names: dict[str, str]) -> bytes:
     """The sheet as SVG. `names` gives the words beside each port by its designator."""
     wide, high = board.width_nm / 1e6, board.height_nm / 1e6
-    lines = _lines(board, wide, high)
+    lines = template_lines(board)
     total = max(wide, BAR_MM + 3 + LETTER_MM * len(MEASURE), *(LETTER_MM * len(line) for line in lines)) + 2 * EDGE_MM
     tall = high + 2 * EDGE_MM + FOOT_MM
     found = [
@@ -45,8 +45,9 @@ def drill_template(board: Board, names: dict[str, str]) -> bytes:
     return "\n".join(found).encode()
 
 
-def _lines(board: Board, wide: float, high: float) -> list[str]:
+def template_lines(board: Board) -> list[str]:
     """What stands under the bar."""
+    wide, high = board.width_nm / 1e6, board.height_nm / 1e6
     first, last = board.openings[0].at, board.openings[-1].at
     across, up = abs(last[0] - first[0]) / 1e6, abs(last[1] - first[1]) / 1e6
     return [

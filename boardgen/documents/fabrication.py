@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from boardgen.board.rules import Rules
+from boardgen.documents.rings import rings_mm, teardrops
 from boardgen.files.drill import drill_files, hole_table
 from boardgen.files.fixed_zip import fixed_zip
 from boardgen.files.gerber import gerber_layers
@@ -58,7 +59,8 @@ def note(board: Board, rules: Rules, faults: tuple[Problem, ...], verify: Iterab
         "Finish     any that solders by hand; lead-free hot air levelling is enough",
         "Mask       both sides, any colour; vias covered",
         f"Legend     top, light; {_designators(board)}",
-        f"Least      track {least:.2f} mm, clearance {rules.clearance:.2f} mm, ring {_ring(board):.2f} mm",
+        f"Least      track {least:.2f} mm, clearance {rules.clearance:.2f} mm, ring {min(rings_mm(board)):.2f} mm",
+        f"Rings      {teardrops(board, house)}",
         f"Drawn for  {house.name} ({house.standing}: {house.source})",
         "",
         "Holes, finished:",
@@ -76,11 +78,6 @@ def note(board: Board, rules: Rules, faults: tuple[Problem, ...], verify: Iterab
 
 def _hole_line(size_mm: float, plated: bool, count: int) -> str:
     return f"  {size_mm:5.2f} mm  {'plated' if plated else 'not plated':10}  {count:4d}"
-
-
-def _ring(board: Board) -> float:
-    rings = [(min(land.width_nm, land.height_nm) - land.hole_nm) / 2e6 for land in board.lands if land.hole_nm]
-    return min([*rings, *((via.land_nm - via.hole_nm) / 2e6 for via in board.vias)], default=0.0)
 
 
 def _designators(board: Board) -> str:

@@ -77,7 +77,7 @@ def _fitted(netlist: Netlist) -> list[Port]:
 
 
 def _ends(netlist: Netlist, port: Port) -> list[Label]:
-    output = is_output(netlist, port)
+    output = is_output(port)
     name = "main coax to the receiver" if output else port.strip
     return [_flag(name, f"at the box, {port.ref}"), _flag(name, "at the receiver" if output else "at the antenna")]
 

@@ -40,6 +40,7 @@ def workbook_content(design: Design) -> WorkbookContent:
         windings=winding_rows(design.netlist, design.choices),
         assumptions=assumption_rows(design.parts),
         verify=to_verify(design),
+        paper=design.spec.documents.paper,
     )
 
 

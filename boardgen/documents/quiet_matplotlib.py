@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import functools
+import json
 import os
 import tempfile
+from pathlib import Path
 from types import ModuleType
 
 FOLDER = "MPLCONFIGDIR"
+LIST_VERSION = "3.11.0"
+"""Version of matplotlib's list of fonts, which changes less often than the library's own."""
 
 
 @functools.cache
@@ -18,6 +22,8 @@ def load() -> ModuleType:
         os.environ[FOLDER] = scratch
         try:
             import matplotlib as mpl
+
+            _list_of_own_fonts(scratch)
             import matplotlib.figure
             import matplotlib.font_manager
 
@@ -29,3 +35,24 @@ def load() -> ModuleType:
             else:
                 os.environ[FOLDER] = before
     return mpl
+
+
+def _list_of_own_fonts(folder: str) -> None:
+    """Puts a list of fonts where matplotlib looks for the last one it made, so that it does not read every font there is.
+
+    The list names the plain font that comes with the library, so that pictures do not depend on the machine's. Where the
+    library wants a list of another version, it makes its own.
+    """
+    fonts = [
+        {
+            "fname": f"fonts/ttf/{file}.ttf", "name": "DejaVu Sans", "style": "normal", "variant": "normal",
+            "weight": weight, "stretch": "normal", "size": "scalable", "index": 0, "__class__": "FontEntry",
+        }
+        for file, weight in (("DejaVuSans", 400), ("DejaVuSans-Bold", 700))
+    ]  # fmt: skip
+    manager = {
+        "_version": LIST_VERSION, "_FontManager__default_weight": "normal", "default_size": None,
+        "defaultFamily": {"ttf": "DejaVu Sans", "afm": "Helvetica"}, "afmlist": [], "ttflist": fonts,
+        "__class__": "FontManager",
+    }  # fmt: skip
+    Path(folder, f"fontlist-v{LIST_VERSION}.json").write_text(json.dumps(manager))

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import hypot, log10
 
+from boardgen.documents.copper_basis import basis, not_credible
 from boardgen.files.response_csv import response_csv
 from boardgen.files.touchstone import touchstone
+from boardgen.rf.element import COPPER
 from boardgen.rf.feeder import sentences
 from boardgen.rf.judge import Judged
 from boardgen.rf.prediction import FIRST, Prediction
@@ -24,15 +26,21 @@ NOTES = (
     "0V, the stake and every line held by its source count as one reference; each coax is ended in its impedance, "
     "centre to braid, and each braid in the band's impedance to 0V.",
     "Strays that no sheet gives are assumed; the range in brackets is that of the unknown split of the capacitance "
-    "between windings. Boards without a layout are better or worse by what neighbours couple.",
+    "between windings.",
     "Residual current: common-mode current left by the breaker in a loop of 100 ohm, in dB below that without it.",
 )
+
 COLUMNS = (
     "frequency_hz", "selected", "insertion_loss_db", "loss_bound_db", "return_loss_antenna_db", "return_loss_output_db",
     "isolation_db", "isolation_of", "idle_common_mode_db", "idle_common_mode_of", "common_mode_antenna_ohm",
     "common_mode_output_ohm", "residual_current_db", "mode_conversion_db", "mode_conversion_low_db",
     "mode_conversion_high_db",
 )  # fmt: skip
+
+
+def notes(prediction: Prediction) -> tuple[str, ...]:
+    """What the figures rest on."""
+    return (*NOTES, basis(prediction))
 
 
 def csv_bytes(prediction: Prediction) -> bytes:
@@ -92,7 +100,8 @@ def touchstone_bytes(prediction: Prediction, selected: str | None = FIRST) -> tu
     ohm = prediction.request.spec.band.impedance
     comments = (
         f"{prediction.request.spec.title}, predicted from its netlist; "
-        f"selected: {prediction.state(selected) or 'none'}",
+        f"selected: {prediction.state(selected) or 'none'}; "
+        f"copper {'assumed, not laid out' if prediction.strays is None else 'as laid out'}",
         f"differential: centre against braid; common: braid against 0V; all referred to {ohm:g} ohm",
     )
     return f"response.s{len(names)}p", touchstone(points.tolist(), matrix.tolist(), names, ohm, comments)
@@ -140,7 +149,7 @@ def _note(prediction: Prediction, name: str, value: float) -> str:
     if name == "insertion loss":
         return "+- is the bound of the core model, by published measurements"
     if value > CREDIBLE_DB.get(name, float("inf")):
-        return f"beyond {CREDIBLE_DB[name]:.0f} dB not credible without a layout"
+        return not_credible(prediction, CREDIBLE_DB[name])
     return ""
 
 
@@ -206,7 +215,8 @@ def assumed_rows(prediction: Prediction) -> list[tuple[str, ...]]:
             if p.standing == "assumed" and p.name != "split":
                 figures = (f"{p.value:.3g}", f"{p.low:.3g}..{p.high:.3g}")
                 letters = element.ref.rstrip("0123456789")
-                found.setdefault((p.shown, *figures, p.source.removeprefix("assumed: ")), set()).add(letters)
+                name = "copper capacitance" if element.ref == COPPER else p.shown
+                found.setdefault((name, *figures, p.source.removeprefix("assumed: ")), set()).add(letters)
     return [(name, "/".join(sorted(refs)), *rest) for (name, *rest), refs in found.items()]
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from boardgen.documents import problems
-from boardgen.documents.response import NOTES, SCHEMA, assumed_rows, system_lines, targets_document
+from boardgen.documents.response import SCHEMA, assumed_rows, notes, system_lines, targets_document
 from boardgen.model.problem import Problem
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.response import CREDIBLE_DB
@@ -58,7 +58,7 @@ def document(prediction: Prediction, found: Iterable[Problem], drawn: Sequence[T
             dict(zip(("figure", "class", "value_si", "range_si", "because"), row, strict=True))
             for row in assumed_rows(prediction)
         ],
-        "notes": list(NOTES),
+        "notes": list(notes(prediction)),
     }
 
 

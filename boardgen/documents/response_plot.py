@@ -41,6 +41,8 @@ NAME_WIDTH = 0.055
 """Share of a panel's width that the name of a band takes."""
 LABEL_HEIGHT = 0.08
 """Share of a panel's height between two labels that can be told apart."""
+MARGINS_IN = 0.92, 0.5, 0.28, 0.55
+"""Room about the panels at the left, foot, right and top, in inches."""
 PANELS = ("insertion loss", "return loss", "isolation", "idle common mode", "mode conversion", "common-mode impedance")
 
 
@@ -57,8 +59,17 @@ def response_svg(prediction: Prediction) -> bytes:
     shown = [name for name in PANELS if prediction.response.of(name)]
     library = quiet_matplotlib.load()
     with library.rc_context(STYLE):
-        figure = library.figure.Figure(figsize=(7.5, 2.1 * len(shown) + 0.8), facecolor=PAPER, layout="constrained")
-        axes = figure.subplots(len(shown), 1, sharex=True, squeeze=False)[:, 0]
+        wide, high = 7.5, 2.1 * len(shown) + 0.8
+        figure = library.figure.Figure(figsize=(wide, high), facecolor=PAPER)
+        # margins are given, since to find them would mean to draw everything twice
+        left, foot, right, top = MARGINS_IN
+        axes = figure.subplots(
+            len(shown), 1, sharex=True, squeeze=False,
+            gridspec_kw={
+                "left": left / wide, "right": 1 - right / wide, "bottom": foot / high, "top": 1 - top / high,
+                "hspace": 0.06,
+            },
+        )[:, 0]  # fmt: skip
         for at, name in zip(axes, shown, strict=True):
             _draw(at, prediction, name)
         name_bands(axes[0], prediction.request.spec.band.region, prediction.response.frequency_hz, axes)
@@ -66,7 +77,7 @@ def response_svg(prediction: Prediction) -> bytes:
         figure.suptitle(
             # a title is text, also with dollar signs in it
             f"{prediction.request.spec.title}: predicted response", fontsize=11, color=INK, x=0.02, ha="left",
-            parse_math=False,
+            y=1 - 0.08 / high, va="top", parse_math=False,
         )  # fmt: skip
         content = io.BytesIO()
         figure.savefig(content, format="svg", metadata={"Date": None, "Creator": None})
@@ -82,6 +93,9 @@ def _draw(axes: Axes, prediction: Prediction, name: str) -> None:
     axes.set_xscale("log")
     if asked.unit == "ohm":
         axes.set_yscale("log")
+        axes.yaxis.set_major_formatter("{x:g}")
+        axes.yaxis.set_minor_formatter("")
+    axes.xaxis.set_major_formatter("{x:g}")
     axes.set_xlim(megahertz[0], megahertz[-1] * 1.35)
     axes.axvspan(megahertz[0], spec.band.lowest / 1e6, color=OUTSIDE, lw=0)
     axes.axvspan(spec.band.highest / 1e6, megahertz[-1] * 1.35, color=OUTSIDE, lw=0)

@@ -27,7 +27,7 @@ EDGE_MM, PAD_MM, GAP_MM = 6.0, 4.0, 4.5
 HEAD_MM, LINE_MM = 3.5, 4.0
 BETWEEN_SHEETS_MM = 6.0
 NOTES = (
-    "Symbols in the manner of IEC 60617. Relays at rest, no antenna selected; a dashed line couples two contacts.",
+    "Symbols in the manner of IEC 60617. Relays at rest, nothing energised; a dashed line couples two contacts.",
     "… stands for the name of the strip. A dot beside a winding marks its start. Points of one name are joined.",
 )
 MISSING = "* not fitted"
@@ -68,8 +68,8 @@ def _sheets(netlist: Netlist, date: str, paper: str) -> tuple[list[str], tuple[f
 
 def _blocks(netlist: Netlist, wide: float) -> list[Block]:
     """Everything to be placed: antennas, their tables, the output, the lines of the board, the earth."""
-    antennas = [port for port in netlist.ports if not is_output(netlist, port)]
-    output = next(port for port in netlist.ports if is_output(netlist, port))
+    antennas = [port for port in netlist.ports if not is_output(port)]
+    output = next(port for port in netlist.ports if is_output(port))
     alike = kinds(netlist)
     found = [
         _drawn(_strip_heading(netlist, kind, antennas), strip_sketch(netlist, kind.ports[0]), wide) for kind in alike

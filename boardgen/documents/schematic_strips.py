@@ -31,7 +31,7 @@ class Kind:
 
 def kinds(netlist: Netlist) -> list[Kind]:
     """The antennas of a board by what is drawn of them, in the order of their ports."""
-    antennas = [port for port in netlist.ports if not is_output(netlist, port)]
+    antennas = [port for port in netlist.ports if not is_output(port)]
     if len(antennas) <= DRAWN_ALL:
         return [Kind((port,)) for port in antennas]
     alike: dict[object, list[Port]] = {}
@@ -40,9 +40,9 @@ def kinds(netlist: Netlist) -> list[Kind]:
     return [Kind(tuple(ports)) for ports in alike.values()]
 
 
-def is_output(netlist: Netlist, port: Port) -> bool:
-    """Whether a port is that of the main coax, which has no selector."""
-    return not any(part.part.kind == "relay" for part in parts_of(netlist, port.strip))
+def is_output(port: Port) -> bool:
+    """Whether a port is that of the main coax; no antenna may have its name."""
+    return port.strip == "output"
 
 
 def parts_of(netlist: Netlist, strip: str, *stages: str) -> tuple[Component, ...]:
@@ -77,12 +77,12 @@ def _essence(netlist: Netlist, port: Port) -> object:
 
 def strip_sketch(netlist: Netlist, port: Port) -> Sketch:
     """A strip: the signal path from left to right, under it what works its relays and feeds its coax."""
-    output = is_output(netlist, port)
+    output = is_output(port)
     signal = _signal(netlist, port, output=output)
     if output:
         signal = signal.mirrored()
     left, _, right, _ = box(signal)
-    return _stacked([signal, *_beside(_control(netlist, port, output=output), (right - left) / STEP_MM)])
+    return _stacked([signal, *_beside(_control(netlist, port), (right - left) / STEP_MM)])
 
 
 def _signal(netlist: Netlist, port: Port, *, output: bool) -> Sketch:
@@ -100,12 +100,12 @@ def _signal(netlist: Netlist, port: Port, *, output: bool) -> Sketch:
     return together(pieces)
 
 
-def _control(netlist: Netlist, port: Port, *, output: bool) -> list[Sketch]:
-    """The rows of the strip's own lines, the one that selects it first."""
+def _control(netlist: Netlist, port: Port) -> list[Sketch]:
+    """The rows of the strip's own lines, the one that selects it first; the output and a port at rest have none."""
     name, parts = strip_name(netlist, port), parts_of(netlist, port.strip, "control entry")
-    if output:
+    about = parts_of(netlist, port.strip, "selector", "changeover")
+    if not any(part.part.kind == "relay" for part in about):
         return line_rows(netlist, parts, name)
-    about = parts_of(netlist, port.strip, "selector")
     select = _select(netlist, about)
     line = control_entry.line(parts, Pen(netlist.joins, name), select)
     works, entry = drive(about, Pen(netlist.joins, name), select)

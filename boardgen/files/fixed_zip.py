@@ -9,6 +9,8 @@ from collections.abc import Mapping
 _EARLIEST = (1980, 1, 1, 0, 0, 0)
 _REGULAR_FILE = 0o100644 << 16
 _UNIX = 3
+_LEVEL = 5
+"""The best level takes three times as long for a fiftieth of the size."""
 
 
 def fixed_zip(files: Mapping[str, bytes]) -> bytes:
@@ -20,7 +22,7 @@ def fixed_zip(files: Mapping[str, bytes]) -> bytes:
             entry.compress_type = zipfile.ZIP_DEFLATED
             entry.create_system = _UNIX
             entry.external_attr = _REGULAR_FILE
-            packed.writestr(entry, files[name], compresslevel=9)
+            packed.writestr(entry, files[name], compresslevel=_LEVEL)
     return archive.getvalue()
 
 

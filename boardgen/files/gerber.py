@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import itertools
+from collections.abc import Sequence
+from functools import lru_cache
 
 from boardgen.model.copper import Board, Land, Point, Side
 
@@ -22,7 +24,7 @@ class _Layer:
         self.apertures: dict[tuple[str, str], int] = {}
         self.defined: list[str] = []
         self.body: list[str] = []
-        self.objects: dict[str, str] = {}
+        self.attached = ("", "")
         self.aperture = 0
         self.dark = True
 
@@ -40,27 +42,32 @@ class _Layer:
             self.body.append(f"D{number}*")
             self.aperture = number
 
-    def attach(self, **values: str) -> None:
-        """Object attributes N, P and C of what follows; those not named are dropped."""
-        if self.objects.keys() - values.keys():
+    def attach(self, net: str, pin: str = "") -> None:
+        """Net, and pin where there is one, of what follows."""
+        if (net, pin) == self.attached:
+            return
+        old_net, old_pin = self.attached
+        if old_pin and not pin:
             self.body.append("%TD*%")
-            self.objects = {}
-        for name, value in values.items():
-            if self.objects.get(name) != value:
-                self.body.append(f"%TO.{name},{value}*%")
-        self.objects = dict(values)
+            old_net = ""
+        if net != old_net:
+            self.body.append(f"%TO.N,{net}*%")
+        if pin and pin != old_pin:
+            self.body.append(f"%TO.P,{pin}*%")
+        self.attached = net, pin
 
     def polarity(self, dark: bool) -> None:
         if dark != self.dark:
             self.body.append("%LPD*%" if dark else "%LPC*%")
             self.dark = dark
 
-    def line(self, points: Iterable[Point]) -> None:
-        for index, point in enumerate(points):
-            self.body.append(f"{_at(point)}{'D02' if index == 0 else 'D01'}*")
+    def line(self, points: Sequence[Point]) -> None:
+        (x, y), *rest = points
+        self.body.append(f"X{x}Y{y}D02*")
+        self.body += [f"X{x}Y{y}D01*" for x, y in rest]
 
     def flash(self, point: Point) -> None:
-        self.body.append(f"{_at(point)}D03*")
+        self.body.append(f"X{point[0]}Y{point[1]}D03*")
 
     def area(self, ring: tuple[Point, ...], dark: bool = True) -> None:
         self.polarity(dark)
@@ -87,7 +94,7 @@ def gerber_layers(board: Board, program: str, mask_margin_nm: int, date: str = "
 def _copper(board: Board, side: Side, layer: _Layer) -> bytes:
     for region in board.regions:
         if region.side == side:
-            layer.attach(N=_field(region.net))
+            layer.attach(_field(region.net))
             layer.area(region.outline)
             for hole in sorted(region.clear, key=_extent, reverse=True):
                 layer.area(hole, dark=False)
@@ -95,16 +102,16 @@ def _copper(board: Board, side: Side, layer: _Layer) -> bytes:
     for track in board.tracks:
         if track.side == side:
             layer.use(f"C,{_mm(track.width_nm)}", "Conductor")
-            layer.attach(N=_field(track.net))
+            layer.attach(_field(track.net))
             layer.line((track.start, track.end))
     for via in board.vias:
         layer.use(f"C,{_mm(via.land_nm)}", "ViaPad")
-        layer.attach(N=_field(via.net))
+        layer.attach(_field(via.net))
         layer.flash(via.at)
     for land in board.lands:
         if side in land.sides:
             layer.use(_form(land, 0), "ComponentPad" if land.hole_nm else "SMDPad,CuDef")
-            layer.attach(N=_field(land.net) if land.net else "N/C", P=f"{_field(land.ref)},{_field(land.pad)}")
+            layer.attach(_field(land.net) if land.net else "N/C", f"{_field(land.ref)},{_field(land.pad)}")
             layer.flash(land.at)
     return layer.bytes()
 
@@ -141,17 +148,15 @@ def _form(land: Land, margin_nm: int) -> str:
 
 def _extent(ring: tuple[Point, ...]) -> int:
     """Twice the area inside a ring."""
-    return abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(ring, ring[1:] + ring[:1], strict=True)))
+    return abs(sum([a[0] * b[1] - b[0] * a[1] for a, b in itertools.pairwise((*ring, ring[0]))]))
 
 
+@lru_cache(maxsize=4096)
 def _field(text: str) -> str:
     """Text of an attribute, what has a meaning in the format written by its code point."""
     return "".join(c if c.isascii() and c.isprintable() and c not in "%*,\\" else f"\\u{ord(c):04X}" for c in text)
 
 
-def _at(point: Point) -> str:
-    return f"X{point[0]}Y{point[1]}"
-
-
+@lru_cache(maxsize=4096)
 def _mm(size_nm: int) -> str:
     return f"{size_nm / 1e6:.6f}".rstrip("0").rstrip(".")

@@ -7,10 +7,12 @@ from decimal import Decimal
 from openpyxl.worksheet.worksheet import Worksheet
 
 from boardgen.files import workbook_style as style
+from boardgen.files.workbook_amounts import quantity_places
+from boardgen.files.workbook_cells import Formula, Number, half_up
 from boardgen.files.workbook_order import NAME as ORDER
-from boardgen.files.workbook_order import PRICE, QUANTITY, quantity_places
+from boardgen.files.workbook_order import PRICE, QUANTITY
 from boardgen.files.workbook_rows import UnfittedRow, WorkbookContent
-from boardgen.files.workbook_sheet import Formula, Number, Sheet
+from boardgen.files.workbook_sheet import Sheet
 from boardgen.purchasing.bill import Bill, Line, board_value
 from boardgen.purchasing.money import decimal_places
 from boardgen.purchasing.part_name import part_name
@@ -46,7 +48,7 @@ def board_sheet(worksheet: Worksheet, content: WorkbookContent, first_order_row:
         sheet.group("Not fitted")
     for row in content.unfitted:
         _unfitted(sheet, row)
-    sheet.finish(content.title, content.revision)
+    sheet.finish(content.title, f"revision {content.revision}")
     return sheet
 
 
@@ -83,7 +85,7 @@ def _fitted(sheet: Sheet, line: Line, order_row: int, boards: str, currency: str
             Formula(needed, line.needed, places),
             Formula(f"={ORDER}!{QUANTITY}{order_row}", line.ordered, places),
             Formula(f"=H{row}-G{row}", line.ordered - line.needed, places, f'{over};"short by "{over}'),
-            Formula(f'=IF(ISNUMBER({price}),ROUND(E{row}*{price},{money}),"")', value, money),
+            Formula(f'=IF(ISNUMBER({price}),{half_up(f"E{row}*{price}", currency)},"")', value, money),
         )
     )
 

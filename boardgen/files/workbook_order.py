@@ -9,9 +9,12 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from boardgen.files import workbook_style as style
 from boardgen.files.line_note import line_note
+from boardgen.files.workbook_amounts import most_places, price_entry_cell, quantity_places
+from boardgen.files.workbook_cells import Formula, Number, TextEntry, half_up
+from boardgen.files.workbook_entries import BOARDS, LEAD, ORDER_CODE, SUPPLIER, quantity_entry
 from boardgen.files.workbook_rows import WorkbookContent
-from boardgen.files.workbook_sheet import Formula, Number, Sheet
-from boardgen.purchasing.bill import STEP, Bill, Line
+from boardgen.files.workbook_sheet import Sheet
+from boardgen.purchasing.bill import Bill, Line
 from boardgen.purchasing.money import decimal_places, plain
 
 NAME = "Order"
@@ -36,30 +39,15 @@ def order_sheet(worksheet: Worksheet, content: WorkbookContent, parts_in_one_boa
     sheet.line(_subtitle(content), style.SOFT)
     for caution in _cautions(bill):
         sheet.line(caution, style.SOFT)
-    boards = sheet.setting("Boards", Number(Decimal(bill.boards), entry=True))
+    boards = sheet.setting("Boards", Number(Decimal(bill.boards), entry=BOARDS))
     sheet.next_row += 1
     sheet.heading()
     first = sheet.next_row
     for number, line in enumerate(bill.lines, 1):
         _line(sheet, number, line, bill)
     _totals(sheet, first, bill, boards, parts_in_one_board)
-    sheet.finish(content.title, content.revision)
+    sheet.finish(content.title, f"revision {content.revision}")
     return OrderSheet(sheet, first, f"{NAME}!{boards}")
-
-
-def price_places(bill: Bill) -> int:
-    """The decimals that show every unit price of the bill in full."""
-    prices = [line.unit_price for line in bill.lines if line.unit_price is not None]
-    return max([decimal_places(bill.currency), *(_places(price) for price in prices)])
-
-
-def quantity_places(unit: str) -> int:
-    """The decimals of a quantity in this unit."""
-    return _places(STEP[unit])
-
-
-def _places(number: Decimal) -> int:
-    return len(plain(number).partition(".")[2])
 
 
 def _columns(currency: str) -> tuple[style.Column, ...]:
@@ -70,11 +58,11 @@ def _columns(currency: str) -> tuple[style.Column, ...]:
         style.Column("Description", widest=28),
         style.Column("Quantity\nenter", "number"),
         style.Column("Unit"),
-        style.Column("Supplier", widest=18),
-        style.Column("Order code", "code", 20),
+        style.Column("Supplier\nenter", widest=18),
+        style.Column("Order code\nenter", "code", 20),
         style.Column(f"Unit price\n{currency}, enter", "number"),
         style.Column(f"Line total\n{currency}", "number"),
-        style.Column("Lead\ndays", "number"),
+        style.Column("Lead days\nenter", "number"),
         style.Column("Note", widest=40),
     )
 
@@ -84,14 +72,15 @@ def _subtitle(content: WorkbookContent) -> str:
     boards = "1 board" if bill.boards == 1 else f"{bill.boards} boards"
     days = sorted({line.as_of.isoformat() for line in bill.lines if line.as_of})
     asked = f", asked {' to '.join(dict.fromkeys((days[0], days[-1])))}" if days else ""
-    spares = f"{plain(bill.spares_fraction * 100)} % spares"
+    own = ", other kinds of parts as specified" if bill.spares.by_kind else ""
+    spares = f"{plain(bill.spares.fraction * 100)} % spares{own}"
     return f"Revision {content.revision}: order for {boards} with {spares}; prices in {bill.currency}{asked}"
 
 
 def _cautions(bill: Bill) -> list[str]:
     cautions = [
-        "Shaded cells are for entry, and the totals follow them; a unit price does not follow its quantity, so look at "
-        "the price breaks."
+        "Boxed cells are for entry, and totals follow them; all others are locked, without a password. A unit price "
+        "does not follow its quantity, so look at the price breaks."
     ]
     if any(line.invented for line in bill.lines):
         cautions.append("Prices marked invented are for demonstration: nothing can be ordered at them.")
@@ -106,13 +95,13 @@ def _line(sheet: Sheet, number: int, line: Line, bill: Bill) -> None:
             line.part.maker,
             line.part.number,
             line.part.description,
-            Number(line.ordered, quantity_places(line.unit), entry=True),
+            Number(line.ordered, quantity_places(line.unit), entry=quantity_entry(line.unit)),
             line.unit,
-            line.supplier,
-            line.order_code,
-            Number(line.unit_price, price_places(bill), entry=True),
-            Formula(f'=IF(ISNUMBER(I{row}),ROUND(E{row}*I{row},{places}),"")', line.line_cost, places),
-            Number(None if line.lead_days is None else Decimal(line.lead_days)),
+            TextEntry(line.supplier, SUPPLIER),
+            TextEntry(line.order_code, ORDER_CODE),
+            price_entry_cell(line.unit_price, bill.currency, most_places(x.unit_price for x in bill.lines)),
+            Formula(f'=IF(ISNUMBER(I{row}),{half_up(f"E{row}*I{row}", bill.currency)},"")', line.line_cost, places),
+            Number(None if line.lead_days is None else Decimal(line.lead_days), entry=LEAD),
             line_note(line),
         )
     )
@@ -123,7 +112,7 @@ def _totals(sheet: Sheet, first: int, bill: Bill, boards: str, parts_in_one_boar
     add = sheet.total
     order = Formula(f"=SUM({TOTAL}{first}:{TOTAL}{last})", bill.order_total, places)
     total = add("Order total", _TOTAL_COLUMN, order, first=True)
-    per_board = Formula(f"=ROUND({total}/{boards},{places})", bill.total_per_board, places)
+    per_board = Formula(f"={half_up(f'{total}/{boards}', bill.currency)}", bill.total_per_board, places)
     add("Order per board", _TOTAL_COLUMN, per_board)
     add("Parts in one board", _TOTAL_COLUMN, Formula(f"={parts_in_one_board}", bill.board_value, places))
     unpriced = f"=COUNT(A{first}:A{last})-COUNT({PRICE}{first}:{PRICE}{last})"

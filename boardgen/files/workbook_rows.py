@@ -38,6 +38,16 @@ class WindingRow:
 
 
 @dataclass(frozen=True, slots=True)
+class WoundBoard:
+    """What is wound for one kind of board; `cell` is where the workbook has the number of boards."""
+
+    title: str
+    boards: int
+    cell: str
+    rows: tuple[WindingRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class AssumptionRow:
     """A figure that was neither read nor measured, with the value as text."""
 
@@ -49,8 +59,18 @@ class AssumptionRow:
 
 
 @dataclass(frozen=True, slots=True)
+class FigureRow:
+    """A figure that a cost rests on: a price, a supplier's terms or a rate, and how far it can be trusted."""
+
+    what: str
+    value: str
+    standing: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
 class WorkbookContent:
-    """Everything the workbook shows. `verify` are sentences: what to check before ordering."""
+    """Everything the workbook shows. `verify` are sentences: what to check before ordering; `paper` is A4 or Letter."""
 
     title: str
     revision: str
@@ -59,3 +79,4 @@ class WorkbookContent:
     windings: tuple[WindingRow, ...] = ()
     assumptions: tuple[AssumptionRow, ...] = ()
     verify: tuple[str, ...] = ()
+    paper: str = "A4"

@@ -1,49 +1,30 @@
-"""One sheet of the workbook: a title, a table under a frozen heading, and its print set-up."""
+"""One sheet of the workbook: a title, a table under a frozen heading, and what stands below it."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from math import ceil
-from textwrap import wrap
-from typing import TypeAlias, cast
+from typing import cast
 
 from openpyxl.cell import Cell
-from openpyxl.styles import Font
-from openpyxl.utils import get_column_letter
-from openpyxl.worksheet.header_footer import HeaderFooterItem
-from openpyxl.worksheet.properties import PageSetupProperties
+from openpyxl.styles import Font, Protection
+from openpyxl.utils import absolute_coordinate, get_column_letter
+from openpyxl.workbook.defined_name import DefinedName
+from openpyxl.worksheet.hyperlink import Hyperlink
 from openpyxl.worksheet.worksheet import Worksheet
 
 from boardgen.files import workbook_style as style
 from boardgen.files.harmless import looks_like_formula, printable
+from boardgen.files.sheet_names import quoted
+from boardgen.files.workbook_cells import Content, Entry, Formula, Number, TextEntry, shown
+from boardgen.files.workbook_print import lock, set_up_print, validate
+from boardgen.files.workbook_widths import lines_of, width_of
 
-_LONGEST_IN_HEADER = 80
 _PADDING = 3
-_A4 = 9
-
-
-@dataclass(frozen=True, slots=True)
-class Number:
-    """A number with its decimals; an `entry` is there to be changed by hand. None is a blank to be filled."""
-
-    value: Decimal | float | None
-    places: int = 0
-    entry: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Formula:
-    """A formula of ours (never of the user's text) with its value, for viewers that do not calculate; None is ""."""
-
-    text: str
-    value: Decimal | None
-    places: int = 0
-    form: str = ""
-
-
-Content: TypeAlias = str | Number | Formula
+_ROOM_IN_PADDING = 0.5
+"""What a left indent and the edges of a cell leave of the padding."""
+_ROOM_BETWEEN = 4
 
 
 class Sheet:
@@ -53,10 +34,11 @@ class Sheet:
         self.worksheet = worksheet
         self.columns = tuple(columns)
         self.next_row = 1
-        self.formula_values: dict[str, Decimal | None] = {}
-        self._widths = [max(c.narrowest, _length(c.heading)) for c in columns]
+        self.formula_values: dict[str, Decimal | str | None] = {}
+        self._widths = [max(c.narrowest, ceil(_width(c.heading, c))) for c in columns]
         self._table: dict[int, Sequence[Content]] = {}
-        self._sentences: dict[int, str] = {}
+        self._sentences: dict[int, tuple[int, str]] = {}
+        self._entries: dict[Entry, list[str]] = {}
 
     def line(self, text: str, font: Font = style.BODY) -> None:
         """A line of text across the sheet."""
@@ -68,6 +50,8 @@ class Sheet:
         """A labelled value above the table; returns its absolute address."""
         self._put(self.next_row, 1, label)
         cell = self._put(self.next_row, 2, content)
+        if isinstance(content, str):
+            cell.alignment = style.UNBROKEN
         self.next_row += 1
         return f"${cell.column_letter}${cell.row}"
 
@@ -84,24 +68,27 @@ class Sheet:
         self._table[row] = [column.heading for column in self.columns]
         self.next_row += 1
 
-    def row(self, contents: Sequence[Content]) -> None:
-        """A row of the table, as many contents as columns."""
+    def row(self, contents: Sequence[Content], first_of_group: bool = False) -> None:
+        """A row of the table, as many contents as columns; a hairline above the first of a group."""
         for number, (column, content) in enumerate(zip(self.columns, contents, strict=True), 1):
-            self._put(self.next_row, number, content, style.CODE if column.kind == "code" else style.BODY)
-            length = ceil(_length(content) * column.letter_width)
-            self._widths[number - 1] = max(self._widths[number - 1], min(length, column.widest))
+            cell = self._put(self.next_row, number, content, style.CODE if column.kind == "code" else style.BODY)
+            if column.kind == "number" and cell.alignment.horizontal == "left":
+                cell.alignment = style.RIGHT_TEXT
+            if first_of_group:
+                cell.border = style.BETWEEN
+            width = min(ceil(_width(content, column)), column.widest)
+            self._widths[number - 1] = max(self._widths[number - 1], width)
         self._table[self.next_row] = contents
         self.next_row += 1
 
     def sentence(self, first: str, text: str) -> None:
         """A row with a long text over all columns but the first."""
         self._put(self.next_row, 1, first, style.CODE)
-        self._put(self.next_row, 2, text)
-        self.worksheet.merge_cells(
-            start_row=self.next_row, end_row=self.next_row, start_column=2, end_column=len(self.columns)
-        )
-        self._sentences[self.next_row] = text
-        self.next_row += 1
+        self._across(2, text, style.BODY)
+
+    def paragraph(self, text: str, font: Font = style.BODY) -> None:
+        """A row with a long text over all columns."""
+        self._across(1, text, font)
 
     def group(self, text: str) -> None:
         """A heading between groups of rows."""
@@ -109,77 +96,94 @@ class Sheet:
         self._put(self.next_row, 1, text, style.STRONG).alignment = style.UNBROKEN
         self.next_row += 1
 
-    def total(self, label: str, column: int, content: Content, first: bool = False) -> str:
-        """A sum below its column, with its label before it; returns its address."""
-        self._put(self.next_row, column - 1, label).alignment = style.RIGHT
-        cell = self._put(self.next_row, column, content, style.STRONG)
+    def total(
+        self, label: str, column: int, content: Content, first: bool = False, unit: str = "", font: Font = style.STRONG
+    ) -> str:
+        """A sum below its column, with its label before it and its unit after it; returns its address."""
+        self._put(self.next_row, column - 1, label, style.LABEL).alignment = style.RIGHT_TEXT
+        cell = self._put(self.next_row, column, content, font)
+        if unit:
+            self._put(self.next_row, column + 1, unit)
         if first:
             for number in range(1, len(self.columns) + 1):
                 self.worksheet.cell(self.next_row, number).border = style.OVER
-        self._widths[column - 1] = max(self._widths[column - 1], _length(content) + 1)
+        width = ceil(_width(content, self.columns[column - 1])) + 1
+        self._widths[column - 1] = max(self._widths[column - 1], width)
         self.next_row += 1
         return f"{cell.column_letter}{cell.row}"
 
-    def finish(self, title: str, revision: str) -> None:
-        """Column widths fitted to the table, and the print set-up: A4 landscape, as wide as the page."""
+    def link(self, row: int, column: int, name: str) -> None:
+        """Makes a cell lead to the sheet of that name."""
+        cell = cast(Cell, self.worksheet.cell(row, column))
+        cell.hyperlink = Hyperlink(cell.coordinate, location=f"{quoted(name)}A1", tooltip=f"Go to the sheet {name}")
+        cell.font = style.LINK
+
+    def call(self, name: str, cells: str) -> None:
+        """Gives cells of this sheet a name, by which they are found and read aloud; "F9:F12"."""
+        place = quoted(self.worksheet.title) + absolute_coordinate(cells)
+        self.worksheet.defined_names[name] = DefinedName(name, attr_text=place)
+
+    def finish(self, title: str, mark: str) -> None:
+        """Column widths fitted to the table, the print set-up, and everything locked but the entries."""
         sheet = self.worksheet
         for number, width in enumerate(self._widths, 1):
             sheet.column_dimensions[get_column_letter(number)].width = width + _PADDING
         for row, contents in self._table.items():
             self._set_height(row, max(map(_broken, contents, self._widths, self.columns)))
-        for row, text in self._sentences.items():
-            self._set_height(row, _broken(text, sum(self._widths[1:]), self.columns[1]))
-        sheet.sheet_view.showGridLines = False
-        sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
-        sheet.page_setup.orientation = "landscape"
-        sheet.page_setup.paperSize = _A4
-        sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, 0
-        sheet.page_margins.left = sheet.page_margins.right = 0.5
-        sheet.page_margins.top = sheet.page_margins.bottom = 0.75
-        header, footer = cast(HeaderFooterItem, sheet.oddHeader), cast(HeaderFooterItem, sheet.oddFooter)
-        header.left.text, header.right.text = _in_header(title), f"revision {_in_header(revision)}"
-        footer.left.text, footer.right.text = "&A", "page &P of &N"
+        for row, (first, text) in self._sentences.items():
+            room = sum(self._widths[first - 1 :]) + _PADDING * (len(self._widths) - first)
+            self._set_height(row, lines_of(text, room))
+        validate(sheet, self._entries)
+        lock(sheet)
+        set_up_print(sheet, title, mark)
+
+    def _across(self, first: int, text: str, font: Font) -> None:
+        self._put(self.next_row, first, text, font)
+        last = len(self.columns)
+        self.worksheet.merge_cells(start_row=self.next_row, end_row=self.next_row, start_column=first, end_column=last)
+        self._sentences[self.next_row] = (first, text)
+        self.next_row += 1
 
     def _set_height(self, row: int, lines: int) -> None:
-        self.worksheet.row_dimensions[row].height = lines * style.LINE_HEIGHT + 3
+        self.worksheet.row_dimensions[row].height = lines * style.LINE_HEIGHT + _ROOM_BETWEEN
 
     def _put(self, row: int, column: int, content: Content, font: Font = style.BODY) -> Cell:
         """One cell. Text stays text, whatever it begins with."""
         cell = cast(Cell, self.worksheet.cell(row, column))
         cell.font = font
         left = style.INDENTED if column > 1 else style.LEFT
-        cell.alignment = left if isinstance(content, str) else style.RIGHT
+        text = isinstance(content, (str, TextEntry)) or isinstance(content.value, str)
+        cell.alignment = left if text else style.RIGHT
         if isinstance(content, Formula):
             cell.value = content.text
             cell.number_format = content.form or style.digits(content.places)
             self.formula_values[cell.coordinate] = content.value
         elif isinstance(content, Number):
             cell.value = content.value
-            cell.number_format = style.digits(content.places)
-            if content.entry:
-                cell.fill, cell.border = style.ENTRY, style.BOXED
-        elif content:
-            cell.value = printable(content)
+            cell.number_format = content.form or style.digits(content.places)
+        elif said := shown(content):
+            cell.value = printable(said)
             cell.data_type = "s"
-            cell.quotePrefix = looks_like_formula(content)
+            cell.quotePrefix = looks_like_formula(said)
+        if isinstance(content, (Number, TextEntry)) and content.entry:
+            self._open(cell, content.entry)
         return cell
 
+    def _open(self, cell: Cell, entry: Entry) -> None:
+        """Marks a cell as an entry: boxed, shaded and not locked."""
+        cell.fill, cell.border, cell.protection = style.ENTRY, style.BOXED, Protection(locked=False)
+        if entry.least is None:
+            cell.number_format = style.AS_TEXT
+        self._entries.setdefault(entry, []).append(cell.coordinate)
 
-def _length(content: Content) -> int:
-    """How many characters the content shows in its longest line."""
-    if isinstance(content, str):
-        return max((len(line) for line in content.splitlines()), default=0)
-    return 0 if content.value is None else len(f"{content.value:,.{content.places}f}")
+
+def _width(content: Content, column: style.Column) -> float:
+    """The width of the longest line that the content shows."""
+    return max((width_of(line, column.kind) for line in shown(content).splitlines()), default=0)
 
 
 def _broken(content: Content, width: int, column: style.Column) -> int:
-    """Into how many lines the content is broken at this width."""
-    if not isinstance(content, str):
+    """Into how many lines the content is broken in a column of this width."""
+    if isinstance(content, (Number, Formula)):
         return 1
-    room = int((width + 1) / column.letter_width)
-    return max(1, sum(len(wrap(line, room)) or 1 for line in content.splitlines()))
-
-
-def _in_header(text: str) -> str:
-    """The text for a page header, where & begins a code."""
-    return printable(text)[:_LONGEST_IN_HEADER].replace("&", "&&")
+    return lines_of(shown(content), width + _ROOM_IN_PADDING, column.kind)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
+
+from boardgen.files.workbook_widths import Kind
 
 INK = "1D2A33"
 SOFT_INK = "5A6872"
@@ -23,51 +24,52 @@ BODY = Font(name=SANS, size=BODY_SIZE, color=INK)
 SOFT = Font(name=SANS, size=SMALL_SIZE, color=SOFT_INK)
 STRONG = Font(name=SANS, size=BODY_SIZE, bold=True, color=INK)
 CODE = Font(name=MONOSPACE, size=BODY_SIZE, color=INK)
+LABEL = Font(name=SANS, size=BODY_SIZE, color=SOFT_INK)
+LINK = Font(name=SANS, size=BODY_SIZE, color=INK, underline="single")
 HEADING = Font(name=SANS, size=SMALL_SIZE, bold=True, color=SOFT_INK)
 
 _HAIRLINE = Side(style="thin", color=HAIRLINE)
 _INK_LINE = Side(style="thin", color=SOFT_INK)
 UNDER = Border(bottom=_INK_LINE)
 OVER = Border(top=_INK_LINE)
-BOXED = Border(left=_HAIRLINE, right=_HAIRLINE, top=_HAIRLINE, bottom=_HAIRLINE)
+BETWEEN = Border(top=_HAIRLINE)
+BOXED = Border(left=_INK_LINE, right=_INK_LINE, top=_INK_LINE, bottom=_INK_LINE)
 ENTRY = PatternFill("solid", fgColor=PANEL)
 
-LEFT = Alignment(horizontal="left", vertical="top", wrap_text=True)
-INDENTED = Alignment(horizontal="left", vertical="top", wrap_text=True, indent=1)
-RIGHT = Alignment(horizontal="right", vertical="top")
-RIGHT_HEADING = Alignment(horizontal="right", vertical="bottom", wrap_text=True)
+LEFT = Alignment(horizontal="left", vertical="center", wrap_text=True)
+INDENTED = Alignment(horizontal="left", vertical="center", wrap_text=True, indent=1)
+RIGHT = Alignment(horizontal="right", vertical="center")
+RIGHT_TEXT = Alignment(horizontal="right", vertical="center", indent=1)
+RIGHT_HEADING = Alignment(horizontal="right", vertical="bottom", wrap_text=True, indent=1)
 LEFT_HEADING = Alignment(horizontal="left", vertical="bottom", wrap_text=True)
 INDENTED_HEADING = Alignment(horizontal="left", vertical="bottom", wrap_text=True, indent=1)
-UNBROKEN = Alignment(horizontal="left", vertical="top")
+UNBROKEN = Alignment(horizontal="left", vertical="center")
+
+AS_TEXT = "@"
+"""The number format under which whatever is typed stays text."""
 
 LINE_HEIGHT = 12.5
 """Points for a line of body text."""
 
-LETTER_WIDTH = {"text": 0.88, "code": 1.1, "number": 1.0}
-"""Width of a letter in body digits, which column widths count in; on the wide side of usual typefaces."""
-
-Kind = Literal["text", "code", "number"]
-
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """A column of a table. `widest` is the width in characters at which its text is broken."""
+    """A column of a table. `widest` is the width at which its text is broken."""
 
     heading: str
     kind: Kind = "text"
     widest: int = 30
 
     @property
-    def letter_width(self) -> float:
-        """Width of a letter in the units of column widths."""
-        return LETTER_WIDTH[self.kind]
-
-    @property
     def narrowest(self) -> int:
-        """The least width in the same units."""
+        """The least width."""
         return 7 if self.kind == "number" else 5
 
 
-def digits(places: int) -> str:
-    """The number format with so many decimals and a mark between thousands."""
-    return "#,##0" + ("." + "0" * places if places else "")
+PAD = "_0_."
+"""Ends a number format: the room that an indent would leave, which not every program grants to numbers."""
+
+
+def digits(places: int, more: int = 0) -> str:
+    """The number format with so many decimals, room for some `more`, and a mark between thousands."""
+    return "#,##0" + ("." + "0" * places if places else "") + "?" * more + PAD

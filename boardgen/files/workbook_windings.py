@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from decimal import Decimal
+
 from openpyxl.worksheet.worksheet import Worksheet
 
 from boardgen.files import workbook_style as style
-from boardgen.files.workbook_rows import WorkbookContent
-from boardgen.files.workbook_sheet import Number, Sheet
+from boardgen.files.workbook_cells import Formula, Number
+from boardgen.files.workbook_rows import WindingRow, WoundBoard
+from boardgen.files.workbook_sheet import Sheet
 
 NAME = "Windings"
 _COLUMNS = (
@@ -17,16 +21,19 @@ _COLUMNS = (
     style.Column("Secondary\nturns", "number"),
     style.Column("Primary\nwire m", "number"),
     style.Column("Secondary\nwire m", "number"),
+    style.Column("To wind,\nall boards", "number"),
+    style.Column("Wire m,\nall boards", "number"),
     style.Column("Start marks", widest=40),
     style.Column("Primary\ninductance uH", "number"),
     style.Column("Strips", widest=28),
 )
+_WIRE_COLUMN = 9
 
 
-def windings_sheet(worksheet: Worksheet, content: WorkbookContent) -> Sheet:
-    """Writes the sheet, a row for each kind of winding."""
+def windings_sheet(worksheet: Worksheet, title: str, mark: str, boards: Sequence[WoundBoard]) -> Sheet:
+    """Writes the sheet, a row for each kind of winding; boards under their titles where there are several."""
     sheet = Sheet(worksheet, _COLUMNS)
-    sheet.line(f"{content.title}: windings", style.TITLE)
+    sheet.line(f"{title}: windings", style.TITLE)
     sheet.line(
         "A turn is one pass through both holes. Wire is for one winding with its leads. Measure the inductance before "
         "building in.",
@@ -34,22 +41,39 @@ def windings_sheet(worksheet: Worksheet, content: WorkbookContent) -> Sheet:
     )
     sheet.next_row += 1
     sheet.heading()
-    for winding in content.windings:
-        sheet.row(
-            (
-                " ".join(winding.refs),
-                winding.core,
-                winding.wire,
-                Number(winding.primary_turns),
-                Number(winding.secondary_turns),
-                Number(winding.primary_length_m, 2),
-                Number(winding.secondary_length_m, 2),
-                winding.start_marks,
-                Number(round(winding.inductance_h * 1e6, 6), 1),
-                ", ".join(winding.strips),
-            )
-        )
-    if not content.windings:
-        sheet.line("Nothing is wound for this board.")
-    sheet.finish(content.title, content.revision)
+    metres: list[tuple[str, Decimal]] = []
+    for board in boards:
+        if len(boards) > 1:
+            sheet.group(f"{board.title}: {'1 board' if board.boards == 1 else f'{board.boards} boards'}")
+        metres += [(f"I{sheet.next_row}", _row(sheet, winding, board)) for winding in board.rows]
+        if not board.rows:
+            sheet.line("Nothing is wound for this board.")
+    if metres:
+        total = Formula(f"={'+'.join(cell for cell, _ in metres)}", sum((m for _, m in metres), Decimal()), 2)
+        sheet.total("Wire in all windings", _WIRE_COLUMN, total, first=True, unit="m, without spares")
+    sheet.finish(title, mark)
     return sheet
+
+
+def _row(sheet: Sheet, winding: WindingRow, board: WoundBoard) -> Decimal:
+    """Writes a kind of winding; returns the metres of wire that all boards take."""
+    row, each, count = sheet.next_row, len(winding.refs), len(winding.refs) * board.boards
+    lengths = [Decimal(f"{length:.2f}") for length in (winding.primary_length_m, winding.secondary_length_m)]
+    metres = count * sum(lengths, Decimal())
+    sheet.row(
+        (
+            " ".join(winding.refs),
+            winding.core,
+            winding.wire,
+            Number(winding.primary_turns),
+            Number(winding.secondary_turns),
+            Number(lengths[0], 2),
+            Number(lengths[1], 2),
+            Formula(f"={each}*{board.cell}", Decimal(count)),
+            Formula(f"=H{row}*(F{row}+G{row})", metres, 2),
+            winding.start_marks,
+            Number(round(winding.inductance_h * 1e6, 6), 1),
+            ", ".join(winding.strips),
+        )
+    )
+    return metres

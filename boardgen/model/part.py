@@ -14,7 +14,7 @@ class Part:
 
     `figures` are by name, such as "coil resistance"; `attributes` are facts in words, such as material or dielectric.
     `pins` maps a role, such as "pole A common", to a pad number of the footprint; a role whose pad is not known is
-    absent. `verify` are sentences for the list of what to check before ordering. `unit` is "piece" or "m".
+    absent. `verify` are sentences for the list of what to check before ordering. `unit` is "piece", "m" or "dm2".
     """
 
     key: str
@@ -61,6 +61,7 @@ class Footprint:
 
     `drawn_from` is the side the maker's drawing shows; the data here are already turned to the component side.
     Body sizes in nanometres, None where not known. `gap` says what is missing, and is empty when complete.
+    `upright` is the pattern of the same part standing on end, "" where it does not.
     """
 
     key: str
@@ -75,3 +76,7 @@ class Footprint:
     standing: Standing
     source: str
     gap: str = ""
+    upright: str = ""
+
+    def __hash__(self) -> int:
+        return hash(self.key)

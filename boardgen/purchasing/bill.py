@@ -13,6 +13,7 @@ from boardgen.purchasing.bill_problems import invented_prices, old_prices, price
 from boardgen.purchasing.choose import Purchase, choose, explain
 from boardgen.purchasing.money import round_up, rounded
 from boardgen.purchasing.offer import Offer, offers_for
+from boardgen.purchasing.spares import Spares
 
 PRICE_AGE_DAYS = 90
 """From this age on a price is called old (common practice: offers are held for 30 to 90 days)."""
@@ -97,7 +98,7 @@ class Bill:
 
     lines: tuple[Line, ...]
     boards: int
-    spares_fraction: Decimal
+    spares: Spares
     currency: str
     order_total: Decimal
     total_per_board: Decimal
@@ -114,19 +115,18 @@ def bill(
     needs: Sequence[Need],
     offers: Sequence[Offer],
     boards: int,
-    spares_fraction: Decimal,
+    spares: Spares,
     currency: str,
     on: date | None = None,
 ) -> Bill:
     """What to order for so many boards (1 or more), each part where and in the quantity it costs least.
 
-    Needs of the same part become one line. `spares_fraction` is 0.1 for 10 %. With a day `on`, prices older than
-    PRICE_AGE_DAYS are named. Raises ValueError for a number of boards below 1, negative spares, or a part needed in
-    two units.
+    Needs of the same part become one line. With a day `on`, prices older than PRICE_AGE_DAYS are named. Raises
+    ValueError for a number of boards below 1, negative spares, or a part needed in two units.
     """
-    if boards < 1 or spares_fraction < 0:
+    if boards < 1 or any(share < 0 for share in (spares.fraction, *spares.by_kind.values())):
         raise ValueError("at least one board and no negative spares")
-    lines = [_line(need, tuple(offers), boards, spares_fraction, currency) for need in _joined(needs)]
+    lines = [_line(need, tuple(offers), boards, spares, currency) for need in _joined(needs)]
     purchases = [line.purchase for line in lines if line.purchase]
     problems = [price_missing(line.part, offers, currency) for line in lines if line.purchase is None]
     problems += [stock_short(p.part, p.purchase) for p in lines if p.purchase and not p.purchase.in_stock]
@@ -137,7 +137,7 @@ def bill(
     return Bill(
         tuple(lines),
         boards,
-        spares_fraction,
+        spares,
         currency,
         total,
         rounded(total / boards, currency),
@@ -171,11 +171,11 @@ def _joined(needs: Sequence[Need]) -> list[Need]:
     return list(joined.values())
 
 
-def _line(need: Need, offers: tuple[Offer, ...], boards: int, spares_fraction: Decimal, currency: str) -> Line:
+def _line(need: Need, offers: tuple[Offer, ...], boards: int, spares: Spares, currency: str) -> Line:
     step = STEP[need.unit]
     exact = need.per_board * boards
     needed = round_up(exact, step)
-    wanted = round_up(exact * (1 + spares_fraction), step) if need.spare else needed
+    wanted = round_up(exact * (1 + spares.of(need.part)), step) if need.spare else needed
     best, *others = choose(wanted, need.unit, offers_for(need.part, offers, currency)) or (None,)
     return Line(
         need.part,

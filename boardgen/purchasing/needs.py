@@ -41,6 +41,15 @@ def unfitted(netlist: Netlist) -> tuple[tuple[tuple[str, ...], Part], ...]:
     return tuple((tuple(c.ref for c in found), found[0].part) for found in grouped.values())
 
 
+def needs_of_unfitted(netlist: Netlist) -> tuple[Need, ...]:
+    """The parts for the places that stay empty, for one board."""
+    return tuple(
+        Need(part, refs, Decimal(len(refs)), "piece", spare=True, note="for places left empty")
+        for refs, part in unfitted(netlist)
+        if part.maker not in NOT_BOUGHT
+    )
+
+
 def billed_is_fitted(netlist: Netlist, bill: Bill) -> tuple[Problem, ...]:
     """A fault for every fitted part that is not billed, and every billed one that is not fitted."""
     fitted = {c.ref for c in netlist.components if c.fitted and c.part.maker not in NOT_BOUGHT}

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 
 from boardgen.model.part import Part
+from boardgen.model.problem import Place
 
 FAMILY = "*"
 """Ends the part key of an offer that holds for every part whose key begins so; in its order code the part's number."""
@@ -25,7 +26,8 @@ class Break:
 class Offer:
     """A part at one supplier. Quantities are in the part's unit (piece or m); None is not known.
 
-    `breaks` rise in quantity. `invented` prices are for demonstration and cannot be ordered at.
+    `breaks` rise in quantity. `invented` prices are for demonstration and cannot be ordered at. `place` is the file and
+    line of its first row.
     """
 
     part: str
@@ -40,6 +42,7 @@ class Offer:
     as_of: date
     invented: bool
     source: str
+    place: Place = field(default=Place(), compare=False)
 
     def unit_price(self, quantity: Decimal) -> Decimal:
         """The price of one when this many are bought; below the first break, the first break's."""

@@ -6,8 +6,8 @@ part        catalogue key, or a family such as resistor-* (every part whose key 
 supplier    who sells it
 order_code  the supplier's number; a * stands for the part's number
 currency    three capital letters
-quantity    from how many on the price of this row holds, in pieces, or metres for wire and cable
-unit_price  price of one piece or metre
+quantity    from how many on the price of this row holds: pieces, metres of wire and cable, dm2 of board-rate-area
+unit_price  price of one piece, metre or dm2
 minimum     least that is sold, blank for 1
 multiple    sold in multiples of, blank for 1
 stock       how many the supplier has, blank where not known
@@ -21,80 +21,30 @@ quantity and unit price. A row that cannot be used is named and left out; the re
 
 from __future__ import annotations
 
-import csv
-import difflib
-import io
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from itertools import pairwise
 
-from boardgen.model.problem import Place, Problem, Severity
+from boardgen.model.problem import Place, Problem
 from boardgen.purchasing.money import plain
 from boardgen.purchasing.offer import Break, Offer
-from boardgen.purchasing.price_row import COLUMNS, MAY_BE_BLANK, FieldError, PriceRow, read_row
+from boardgen.purchasing.price_row import COLUMNS, MAY_BE_BLANK, PriceRow, read_row
+from boardgen.purchasing.table import Table
 
 
 def read_prices(text: str, file_name: str) -> tuple[tuple[Offer, ...], tuple[Problem, ...]]:
     """The offers in a price file, in the order they first appear, and what is wrong with the file."""
-    problems: list[Problem] = []
-    rows = _table(text, file_name, problems)
+    table = Table("price", file_name, COLUMNS, MAY_BE_BLANK)
     groups: dict[tuple[str, str, str], list[PriceRow]] = {}
-    for row in _priced(rows, file_name, problems):
+    for row in table.rows(text, read_row):
         group = groups.setdefault((row.part, row.supplier, row.order_code), [])
         if conflict := _conflict(group, row):
-            problems.append(_row_problem(file_name, row.line, *conflict))
+            table.row_problem(row.line, *conflict)
         else:
             group.append(row)
-    offers = tuple(_offer(group) for group in groups.values())
-    problems += [p for group in groups.values() for p in _dearer_breaks(group, file_name)]
-    return offers, tuple(sorted(problems, key=lambda problem: problem.place.line or 0))
-
-
-def _table(text: str, file_name: str, problems: list[Problem]) -> list[tuple[int, list[str]]]:
-    """The rows with the line each begins on, blank ones left out; reports what is no table."""
-    reader = csv.reader(io.StringIO(text, newline=""), strict=True)
-    rows = []
-    line = 1
-    try:
-        for cells in reader:
-            if any(cell.strip() for cell in cells):
-                rows.append((line, [cell.strip() for cell in cells]))
-            line = reader.line_num + 1
-    except csv.Error as error:
-        hint = "It is left out with all that follows"
-        problems.append(_row_problem(file_name, line, f"not a row of a table: {error}", "closed quotes", hint=hint))
-    return rows
-
-
-def _priced(rows: Sequence[tuple[int, list[str]]], file_name: str, problems: list[Problem]) -> Iterator[PriceRow]:
-    if not rows:
-        problems.append(_file_problem(file_name, 1, "the file holds no table"))
-        return
-    first, heading = rows[0]
-    problems += _heading_problems(heading, first, file_name)
-    if any(problem.id == "price-columns" for problem in problems):
-        return
-    for line, cells in rows[1:]:
-        try:
-            yield read_row(heading, cells, line)
-        except FieldError as fault:
-            problems.append(_row_problem(file_name, line, fault.found, fault.wanted))
-
-
-def _heading_problems(heading: list[str], line: int, file_name: str) -> list[Problem]:
-    missing = [column for column in COLUMNS if column not in heading and column not in MAY_BE_BLANK]
-    problems = []
-    for column in heading:
-        if column in COLUMNS:
-            continue
-        near = difflib.get_close_matches(column.lower().replace(" ", "_"), COLUMNS, 1)
-        hint = f"Did you mean {near[0]}?" if near else ""
-        place = Place(file_name, line, column)
-        problems.append(Problem("price-column", "warning", place, f"unknown column {column!r}", "it is ignored", hint))
-    twice = sorted({column for column in heading if heading.count(column) > 1})
-    problems += [_file_problem(file_name, line, f"the column {column!r} stands there twice") for column in twice]
-    if missing:
-        problems.append(_file_problem(file_name, line, f"no column {', '.join(missing)}"))
-    return problems
+    for group in groups.values():
+        _name_dearer_breaks(group, table)
+    offers = tuple(_offer(group, file_name) for group in groups.values())
+    return offers, table.sorted_problems
 
 
 def _conflict(group: Sequence[PriceRow], row: PriceRow) -> tuple[str, str] | None:
@@ -119,7 +69,7 @@ def _said(value: object) -> str:
     return "blank" if value is None else str(value)
 
 
-def _offer(group: Sequence[PriceRow]) -> Offer:
+def _offer(group: Sequence[PriceRow], file_name: str) -> Offer:
     first = group[0]
     terms = first.terms
     return Offer(
@@ -135,30 +85,13 @@ def _offer(group: Sequence[PriceRow]) -> Offer:
         terms.as_of,
         "invented" in f"{first.supplier} {terms.source}".lower(),
         terms.source,
+        Place(file_name, first.line),
     )
 
 
-def _dearer_breaks(group: Sequence[PriceRow], file_name: str) -> Iterator[Problem]:
+def _name_dearer_breaks(group: Sequence[PriceRow], table: Table) -> None:
     for fewer, more in pairwise(sorted(group, key=lambda row: row.quantity)):
         if more.unit_price > fewer.unit_price:
             found = f"{more.part}: from {plain(more.quantity)} on dearer than from {plain(fewer.quantity)}"
             hint = "The price is used as it stands"
-            yield _row_problem(file_name, more.line, found, f"compare line {fewer.line}", "warning", hint)
-
-
-def _row_problem(
-    file_name: str,
-    line: int,
-    found: str,
-    wanted: str,
-    severity: Severity = "shortfall",
-    hint: str = "The row is left out",
-) -> Problem:
-    return Problem("price-row", severity, Place(file_name, line), found, wanted, hint)
-
-
-def _file_problem(file_name: str, line: int, found: str) -> Problem:
-    wanted = f"comma-separated columns: {', '.join(COLUMNS)}"
-    return Problem(
-        "price-columns", "shortfall", Place(file_name, line), found, wanted, "No price is read from the file"
-    )
+            table.row_problem(more.line, found, f"compare line {fewer.line}", "warning", hint)

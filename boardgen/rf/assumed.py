@@ -56,6 +56,12 @@ SPLIT: Final = _assumed(0.5, "1", 0.0, 1.0, "share of the interwinding capacitan
 CORE_SPREAD: Final = 0.25
 """Permeability may lie this share off its table, either way: the makers' 20 to 25 % (recalled)."""
 
+_LAID: Final = "as on boards of the two-layer layout, until the board itself is laid out"
+PORT_COPPER: Final = _assumed(2e-12, "F", 0.8e-12, 4e-12, f"each conductor of a port to 0V, {_LAID}")
+STRIP_COPPER: Final = _assumed(1.5e-12, "F", 0.5e-12, 3e-12, f"each conductor at a relay's contact to 0V, {_LAID}")
+BUS_COPPER: Final = _assumed(3e-12, "F", 1.5e-12, 5e-12, f"each conductor of the bus to 0V, a strip, {_LAID}")
+RUN_COPPER: Final = _assumed(100e-9, "H", 40e-9, 200e-9, f"loop of copper from a port to the output, {_LAID}")
+
 
 def figure(part: Part, name: str) -> Figure:
     """The catalogue's figure, else the assumed one; KeyError where there is neither."""

@@ -14,32 +14,36 @@ from boardgen.rf.laws import Array
 class Closed:
     """`shared` (m, m, copies, points) is its admittance at the shared nets, loads included.
 
-    `transfer` (2, m, ...) gives the port's differential and common-mode voltage for the shared voltages, and
-    `local` (2, 2, ...) those for currents into the port with the shared nets held. `loads_ohm` are the two loads.
-    A block without a port has None.
+    `transfer` (n, m, ...) gives the port's differential and common-mode voltage, and that of each probe, for the shared
+    voltages, and `local` (n, n, ...) those for currents into them with the shared nets held. `loads_ohm` are the two
+    loads. A block without a port has None. `probes` are nets that something couples to another strip.
     """
 
     shared: Array
     transfer: Array | None
     local: Array | None
     loads_ohm: tuple[float, float]
+    probes: tuple[str, ...] = ()
+    omega: Array | None = None
 
 
 def closed(matrix: Array, own: int, port: tuple[Incidence, ...], loads_ohm: tuple[float, float]) -> Closed:
     """Closes a reduced matrix whose first `own` variables belong to its port alone, the rest being shared.
 
-    `port` gives the port's two voltages as signed variables; where they are shared ones, the loads go there.
+    `port` gives the port's two voltages, then one for each probe, as signed variables; where they are shared ones, the
+    loads go there.
     """
     if not port:
         return Closed(matrix, None, None, loads_ohm)
     matrix = matrix.copy()
-    voltages = np.zeros((2, matrix.shape[0]))
-    for row, (incidence, ohm) in enumerate(zip(port, loads_ohm, strict=True)):
+    voltages = np.zeros((len(port), matrix.shape[0]))
+    for row, incidence in enumerate(port):
         for at, sign in incidence:
             voltages[row, at] = sign
-        matrix += (np.outer(voltages[row], voltages[row]) / ohm)[:, :, None, None]
+    for voltage, ohm in zip(voltages, loads_ohm, strict=False):
+        matrix += (np.outer(voltage, voltage) / ohm)[:, :, None, None]
     shared = matrix[own:, own:]
-    transfer = np.broadcast_to(voltages[:, own:, None, None], (2, *shared.shape[1:])).astype(complex)
+    transfer = np.broadcast_to(voltages[:, own:, None, None], (len(port), *shared.shape[1:])).astype(complex)
     if not own:
         return Closed(shared, transfer, np.zeros((2, 2, *matrix.shape[2:]), complex), loads_ohm)
     inverse = small_inverse(matrix[:own, :own])

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
+
 import numpy as np
 
+from boardgen.rf.coupling import Coupling
 from boardgen.rf.curves import complex_permeability
-from boardgen.rf.element import GROUND, Element
+from boardgen.rf.element import COPPER, GROUND, Element, exact
 from boardgen.rf.laws import LAWS, Array
 from boardgen.rf.network import Network
 from boardgen.rf.reference import across, strongest_tree
@@ -17,7 +20,17 @@ CORRECTIONS = 2
 def state_elements(network: Network, selected: str | None) -> tuple[Element, ...]:
     """Every element of the board in that state."""
     strips = (network.strips[owner, owner == selected] for owner in network.owners)
-    return tuple(network.elements[at] for strip in strips for at in strip.elements)
+    own = tuple(network.elements[at] for strip in strips for at in strip.elements)
+    return own if not network.couplings else (*own, *_joined(network.couplings))
+
+
+def _joined(couplings: Iterable[Coupling]) -> Iterator[Element]:
+    """Each coupling between its nets; the ends' own capacitors to 0V are taken back by negative ones."""
+    for coupling in couplings:
+        (_, one), (_, two) = coupling.ends
+        for pair, sign in (((one, two), 1), ((one, GROUND), -1), ((two, GROUND), -1)):
+            value = exact("capacitance", sign * coupling.farads, COPPER)
+            yield Element("", COPPER, "capacitance", (pair,), (value,))
 
 
 def admittances(element: Element, network: Network, frequency_hz: Array) -> tuple[Array, ...]:

@@ -8,6 +8,8 @@ from boardgen.model.figure import Figure, Standing
 
 GROUND = "0V"
 """The reference of every common mode. The stake, and each line that its source holds, count as the same net."""
+COPPER = "layout"
+"""Stands for a designator where no part brings the element in."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,20 +15,28 @@ from boardgen.model.part import Part
 from boardgen.rf import assumed
 from boardgen.rf.curves import MEASURED
 from boardgen.rf.element import GROUND, Element, Parameter, exact, parameter
-from boardgen.sizing.lines import lines
+from boardgen.sizing.lines import held
 from boardgen.sizing.request import Request
 from boardgen.sizing.wire import LEAD_M
 
+NO_RUNS: Mapping[str, Figure] = {}
+BUS = ("bus centre", "bus braid")
+
 
 class Elements:
-    """Makes the elements of a netlist. Only fitted parts count; nets held by their source become the reference."""
+    """Makes the elements of a netlist. Only fitted parts count; nets held by their source become the reference.
 
-    def __init__(self, request: Request, choices: Choices, netlist: Netlist) -> None:
-        self.choices = choices
+    `runs` gives the inductance of the copper from each port to the output, which lies in a selected antenna's path.
+    """
+
+    def __init__(
+        self, request: Request, choices: Choices, netlist: Netlist, runs: Mapping[str, Figure] = NO_RUNS
+    ) -> None:
+        self.choices, self.runs = choices, runs
         self.measured = request.measured
         self.relay = request.spec.measured.relay
         self.netlist = netlist
-        self.held = {GROUND, "earth"} | {line.net for line in lines(request)}
+        self.held = held(request)
         self._contacts: dict[str, list[Contact]] = {}
         for contact in netlist.contacts:
             self._contacts.setdefault(contact.ref, []).append(contact)
@@ -199,9 +207,10 @@ class Elements:
 
     def _contact(self, contact: Contact, selected: bool) -> Iterator[Element]:
         part = self._as_measured(self.netlist.component[contact.ref].part)
+        inductance = parameter("inductance", assumed.figure(part, "contact inductance"), label="contact inductance")
         closed = (
             parameter("resistance", assumed.figure(part, "contact resistance"), label="contact resistance"),
-            parameter("inductance", assumed.figure(part, "contact inductance"), label="contact inductance"),
+            self._with_run(contact, inductance) if selected else inductance,
         )
         opened = (_stray(part, "open contact capacitance"),)
         touching, apart = (contact.opened, contact.closed) if selected else (contact.closed, contact.opened)
@@ -209,6 +218,19 @@ class Elements:
             if end:
                 pair = (self.net(contact.common), self.net(end))
                 yield Element(contact.strip, contact.ref, law, (pair,), parameters)
+
+    def _with_run(self, contact: Contact, own: Parameter) -> Parameter:
+        """The inductance of a contact that a selected antenna closes to the bus, with half that of the copper's loop.
+
+        The contact of the other pole has the rest.
+        """
+        run = self.runs.get(contact.strip)
+        if run is None or not {contact.common, contact.opened} & set(BUS):
+            return own
+        half = parameter("inductance", run, 0.5)
+        both = (own.value + half.value, own.low + half.low, own.high + half.high)
+        source = f"{own.source}; and {half.source}"
+        return Parameter("inductance", *both, own.standing, source, "contact and copper inductance")
 
     def _tube(self, component: Component) -> Iterator[Element]:
         value = _stray(component.part, "capacitance")

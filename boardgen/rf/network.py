@@ -12,13 +12,16 @@ from boardgen.catalogue import Permeability
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist, Port
 from boardgen.model.part import Part
+from boardgen.model.strays import Strays
 from boardgen.rf.block import Shape, reduced
 from boardgen.rf.closed import Closed, closed
+from boardgen.rf.coupling import Coupling
 from boardgen.rf.curves import complex_permeability, with_measured
 from boardgen.rf.element import Element
-from boardgen.rf.elements import Elements
+from boardgen.rf.elements import NO_RUNS, Elements
 from boardgen.rf.large_core import large_cores
 from boardgen.rf.laws import Array, Values
+from boardgen.rf.layout import Added, added
 from boardgen.rf.parts import Strip, as_strip, shared_nets
 from boardgen.rf.solution import Solution
 from boardgen.sizing.request import Request
@@ -30,7 +33,10 @@ NOMINAL: Draws = {}
 
 @dataclass(frozen=True)
 class Network:
-    """Everything that is solved. `strips` holds each owner's block idle and selected; the board's own is under ""."""
+    """Everything that is solved. `strips` holds each owner's block idle and selected; the board's own is under "".
+
+    `couplings` join two strips; their effect on each strip alone is among the elements.
+    """
 
     elements: tuple[Element, ...]
     ports: tuple[Port, ...]
@@ -40,6 +46,7 @@ class Network:
     port_ohm: Mapping[str, float]
     common_mode_ohm: float
     large_cores: tuple[Part, ...] = ()
+    couplings: tuple[Coupling, ...] = ()
 
     @cached_property
     def antennas(self) -> tuple[str, ...]:
@@ -79,12 +86,13 @@ class Network:
             for number, keys in enumerate(alike.values()):
                 own = matrices[:, :, number * boards : (number + 1) * boards]
                 for key in keys:
-                    found[key] = self._closed(strips[key], own)
+                    found[key] = self._closed(strips[key], own, omega)
         return found
 
     def solve(self, selected: str | None, blocks: Mapping[tuple[str, bool], Closed]) -> Solution:
         """The ports of the board with that antenna selected, or none."""
-        return Solution(tuple(self.ports), {o: blocks[o, o == selected] for o in self.owners}, selected)
+        strips = {o: blocks[o, o == selected] for o in self.owners}
+        return Solution(self.ports, strips, selected, self.couplings)
 
     @cached_property
     def owners(self) -> tuple[str, ...]:
@@ -111,19 +119,31 @@ class Network:
             values.append({name: np.concatenate(row)[:, None] for name, row in rows.items()})
         return tuple(values)
 
-    def _closed(self, strip: Strip, matrix: Array) -> Closed:
+    def _closed(self, strip: Strip, matrix: Array, omega: Array) -> Closed:
         loads = (self.port_ohm.get(strip.owner, np.inf), self.common_mode_ohm)
-        return closed(matrix, strip.own, strip.port, loads)
+        return replace(closed(matrix, strip.own, strip.port, loads), probes=strip.probes, omega=omega)
 
 
-def network(request: Request, choices: Choices, netlist: Netlist, common_mode_ohm: float | None = None) -> Network:
-    """The network of a board. Each common-mode port is ended in `common_mode_ohm`, by default the band's impedance."""
-    maker = Elements(request, choices, netlist)
+def network(
+    request: Request,
+    choices: Choices,
+    netlist: Netlist,
+    common_mode_ohm: float | None = None,
+    strays: Strays | None = None,
+) -> Network:
+    """The network of a board. Each common-mode port is ended in `common_mode_ohm`, by default the band's impedance.
+
+    `strays` are what its layout adds.
+    """
+    maker = Elements(request, choices, netlist, strays.runs if strays else NO_RUNS)
     ports = tuple(p for p in netlist.ports if netlist.component[p.ref].fitted)
     antennas = [p.strip for p in ports if p.strip != "output"]
     fixed = maker.fixed()
     moving = {(s, on): maker.contacts(s, on) for s in antennas for on in (False, True)}
-    elements = (*fixed, *(e for some in moving.values() for e in some))
+    moved = [e for some in moving.values() for e in some]
+    layout = added(strays, (*fixed, *moved), ports) if strays else Added()
+    fixed = (*fixed, *layout.elements)
+    elements = (*fixed, *moved)
     shared = shared_nets(elements, ports)
     band, tables = request.spec.band, with_measured(request.catalogue.permeability, request.measured)
     middle_hz = (band.lowest * band.highest) ** 0.5
@@ -138,10 +158,11 @@ def network(request: Request, choices: Choices, netlist: Netlist, common_mode_oh
                 if key == (owner, on):
                     chosen |= {start + n: e for n, e in enumerate(some)}
                 start += len(some)
-            strip = as_strip(owner, by_strip.get(owner), chosen, shared, middle_hz, tables)
+            strip = as_strip(owner, by_strip.get(owner), chosen, shared, middle_hz, tables, layout.probes(owner))
             # one object a shape, so that looking it up compares nothing
             strips[owner, on] = replace(strip, shape=shapes.setdefault(strip.shape, strip.shape))
     loads = {s.label: s.impedance for s in request.strips}
     ohm = band.impedance if common_mode_ohm is None else common_mode_ohm
     own_loads = {p.strip: loads[p.strip] for p in ports}
-    return Network(elements, ports, shared, strips, tables, own_loads, ohm, large_cores(request, netlist))
+    large = large_cores(request, netlist)
+    return Network(elements, ports, shared, strips, tables, own_loads, ohm, large, layout.couplings)

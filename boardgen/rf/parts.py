@@ -24,7 +24,8 @@ class Strip:
     """One strip in one state as a block. Its kept variables are its port's own nets, then the shared nets.
 
     `elements` are positions in the network's list, one for each slot of the shape. `port` gives the port's differential
-    and common-mode voltage as signed kept variables; it is empty where there is no port.
+    and common-mode voltage as signed kept variables, and after them the voltage of each probe; it is empty where there
+    is no port. Probes are nets that something couples to another strip.
     """
 
     owner: str
@@ -32,6 +33,7 @@ class Strip:
     elements: tuple[int, ...]
     port: tuple[Incidence, ...]
     own: int
+    probes: tuple[str, ...] = ()
 
 
 def shared_nets(elements: Sequence[Element], ports: Sequence[Port]) -> tuple[str, ...]:
@@ -62,22 +64,36 @@ def as_strip(
     shared: Sequence[str],
     middle_hz: float,
     permeability: Mapping[str, Permeability],
+    probes: Sequence[str] = (),
 ) -> Strip:
-    """The block of one owner's elements, by their positions in the network's list."""
+    """The block of one owner's elements, by their positions in the network's list. `probes` are kept in reach."""
     nets = dict.fromkeys(net for e in elements.values() for net in e.nets if net != GROUND)
     pairs = [] if port is None else [(port.centre, port.braid), (port.braid, GROUND)]
     own = [net for net, _ in pairs if net not in shared]
     inner = [net for net in nets if net not in own and net not in shared]
     ties = _ties(elements.values(), middle_hz, permeability)
     tree = _tree(shared_tree(shared), pairs, own, inner, ties)
+    own = list(dict.fromkeys([*own, *(net for probe in probes for net in _chain(tree, probe) if net not in shared)]))
+    inner = [net for net in inner if net not in own]
     place = {net: n for n, net in enumerate((*inner, *own, *shared))}
 
     def incidence(one: str, other: str) -> Incidence:
         return tuple(sorted((place[net], sign) for net, sign in across(tree, one, other).items()))
 
     slots = tuple(Slot(e.law, e.material, tuple(incidence(*pair) for pair in e.pairs)) for e in elements.values())
-    port_voltages = tuple(tuple((at - len(inner), sign) for at, sign in incidence(*pair)) for pair in pairs)
-    return Strip(owner, Shape(slots, len(inner), len(own) + len(shared)), tuple(elements), port_voltages, len(own))
+    port_voltages = tuple(
+        tuple((at - len(inner), sign) for at, sign in incidence(*pair))
+        for pair in (*pairs, *((probe, GROUND) for probe in probes))
+    )
+    shape = Shape(slots, len(inner), len(own) + len(shared))
+    return Strip(owner, shape, tuple(elements), port_voltages, len(own), tuple(probes))
+
+
+def _chain(tree: Mapping[str, str], net: str) -> Iterable[str]:
+    """The net and its references, down to 0V."""
+    while net != GROUND:
+        yield net
+        net = tree[net]
 
 
 def _tree(

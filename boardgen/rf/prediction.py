@@ -10,6 +10,8 @@ import numpy as np
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist
 from boardgen.model.problem import Place, Problem
+from boardgen.model.strays import Strays
+from boardgen.rf.before_layout import before_layout
 from boardgen.rf.deck import deck
 from boardgen.rf.direct_current import FeedPath, feed_paths, islands
 from boardgen.rf.feeder import SystemPoint, system
@@ -22,6 +24,7 @@ from boardgen.rf.response import Response, predict
 from boardgen.rf.sensitivity import Limit, limit
 from boardgen.rf.sentences import falls_short
 from boardgen.rf.tolerance import Tolerance, tolerance
+from boardgen.sizing.lines import held
 from boardgen.sizing.request import Request
 
 FILE_POINTS = 101
@@ -31,16 +34,21 @@ FIRST = ""
 
 @dataclass(frozen=True)
 class Prediction:
-    """One board predicted; every step is worked out when it is first asked for."""
+    """One board predicted; every step is worked out when it is first asked for.
+
+    `strays` are what its layout adds; without them they are assumed.
+    """
 
     request: Request
     choices: Choices
     netlist: Netlist
+    strays: Strays | None = None
 
     @cached_property
     def network(self) -> Network:
         """The network that is solved."""
-        return network(self.request, self.choices, self.netlist)
+        strays = before_layout(self.netlist, held(self.request)) if self.strays is None else self.strays
+        return network(self.request, self.choices, self.netlist, strays=strays)
 
     @cached_property
     def response(self) -> Response:

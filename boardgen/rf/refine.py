@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from math import inf
 
 from boardgen.circuit.compose import compose
 from boardgen.circuit.freeze import freeze
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist
 from boardgen.model.problem import InputError, Place, Problem
-from boardgen.rf.judge import Judged
 from boardgen.rf.moves import Move, moves
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.together import cannot_hold
@@ -47,9 +47,10 @@ def refine(request: Request, cost: Cost = part_count) -> Refined:
         return Refined(first.prediction if first else Prediction(request, *_sized(request)), (), ())
     best, seen = first, [first]
     for _ in range(MOST_STEPS):
-        new = list(_tried(request, best, cost, free=True))
-        seen += new
-        better = min(new, key=lambda t: t.rank, default=best)
+        # cheapest first, so that the first which meets every target is the best, and the dearer need no prediction
+        new = sorted(_tried(request, best, cost, free=True), key=lambda t: t.cost)
+        better = next((t for t in new if t.missed == 0), None) or min(new, key=lambda t: t.rank, default=best)
+        seen += [t for t in new if t.missed < inf] if better.missed else []
         if better.rank >= best.rank:
             break
         best = better
@@ -74,8 +75,7 @@ def _trial(request: Request, taken: tuple[Move, ...], cost: Cost) -> Trial | Non
     """None where the change leaves nothing to size."""
     try:
         choices, netlist = _sized(request)
-        prediction = Prediction(request, choices, netlist)
-        return Trial(prediction, taken, cost(request, choices, netlist), sum(_missed(j) for j in prediction.judged))
+        return Trial(Prediction(request, choices, netlist), taken, cost(request, choices, netlist))
     except (InputError, ValueError):
         if not taken:
             raise
@@ -85,13 +85,6 @@ def _trial(request: Request, taken: tuple[Move, ...], cost: Cost) -> Trial | Non
 def _sized(request: Request) -> tuple[Choices, Netlist]:
     choices = size(request)
     return choices, freeze(request, compose(request, choices))
-
-
-def _missed(judged: Judged) -> float:
-    """0 where it is met, else by how much, as a share of the target."""
-    if judged.state != "falls short" or judged.margin is None:
-        return 0.0
-    return max(0.0, 1 / max(judged.margin, 1e-9) - 1)
 
 
 def _worse_rules(base: Trial, trial: Trial) -> bool:

@@ -8,6 +8,7 @@ from typing import Final
 
 import numpy as np
 
+from boardgen.rf.element import COPPER
 from boardgen.rf.judge import Judged
 from boardgen.rf.laws import Array
 from boardgen.rf.network import Draws, Network
@@ -86,7 +87,7 @@ def _remedies(network: Network, judged: Judged) -> tuple[Remedy, ...]:
     groups: dict[Group, list[tuple[int, str]]] = {}
     for at, element in enumerate(network.elements):
         for p in element.parameters:
-            if _changeable(p.name, p.value):
+            if _changeable(p.name, p.value) and element.ref != COPPER:
                 law = "interwinding" if element.law in ("starts", "ends") else element.law
                 groups.setdefault((law, p.shown), []).append((at, p.name))
     sign = 1 if QUANTITIES[judged.quantity].larger_is_better else -1
@@ -114,7 +115,7 @@ def _figures(
                 draws[at, name] = np.full(boards, value)
             draws[at, name][number] *= factor
     frozen: Draws = draws
-    blocks = network.blocks(np.array([judged.at_hz]), frozen, boards)
+    blocks = network.state(judged.selected, np.array([judged.at_hz]), frozen, boards)
     solution = network.solve(judged.selected, blocks)
     result: Array = read(solution, judged.quantity, judged.selected, judged.port)[:, 0]
     return np.broadcast_to(result, boards)

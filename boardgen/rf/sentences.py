@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from boardgen.model.netlist import Netlist
+from boardgen.rf.element import COPPER
 from boardgen.rf.judge import Judged
 from boardgen.rf.sensitivity import STEP, Influence, Limit, Remedy
 from boardgen.spec import quantity
@@ -38,8 +39,9 @@ def limiting(limit: Limit, netlist: Netlist) -> str:
     first = limit.influences[0]
     unit = limit.judged.unit
     direction = "adds" if first.change > 0 else "takes away"
+    who = "the copper (" if first.ref == COPPER else f"{first.ref} ({netlist.component[first.ref].part.number}, "
     return (
-        f"What limits it most is the {first.name} of {first.ref} ({netlist.component[first.ref].part.number}, "
+        f"What limits it most is the {first.name} of {who}"
         f"{_value(first)}): {STEP:.0%} more {direction} {quantity.format(abs(first.change), unit, 2)}"
     )
 

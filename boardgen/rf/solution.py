@@ -11,6 +11,7 @@ import numpy as np
 
 from boardgen.model.netlist import Port
 from boardgen.rf.closed import Closed, product, small_inverse
+from boardgen.rf.coupling import Coupled, Coupling, Flow, coupled
 from boardgen.rf.laws import Array
 
 Mode = Literal["differential", "common"]
@@ -25,6 +26,7 @@ class Solution:
     ports: tuple[Port, ...]
     strips: Mapping[str, Closed]
     selected: str | None
+    couplings: tuple[Coupling, ...] = ()
 
     @cached_property
     def _joined(self) -> Array:
@@ -44,12 +46,34 @@ class Solution:
     def impedance(self, to: Terminal, source: Terminal) -> Array:
         """Voltage at one terminal for a current of one ampere into another, ohm; every terminal has its load."""
         row, column = _index(to), _index(source)
-        here = self.strips[to[0]]
+        here, there = self.strips[to[0]], self.strips[source[0]]
         if here.transfer is None or here.local is None:
             message = f"{to[0]} has no port"
             raise KeyError(message)
         result: Array = (here.transfer[row] * self._reach[source[0]][:, column]).sum(axis=0)
-        return result + here.local[row, column] if to[0] == source[0] else result
+        if to[0] == source[0]:
+            result = result + here.local[row, column]
+        if self._coupled is None or there.local is None:
+            return result
+        if to not in self._flows:
+            self._flows[to] = self._coupled.flow(to[0], row)
+        flow = self._flows[to]
+        result = result + (flow.shared * self._reach[source[0]][:, column]).sum(axis=0)
+        own = flow.probes.get(source[0])
+        return result if own is None else result + (own * there.local[2:, column]).sum(axis=0)
+
+    @cached_property
+    def _coupled(self) -> Coupled | None:
+        """The couplings between strips, where there are any."""
+        omega = next(iter(self.strips.values())).omega
+        if not self.couplings or omega is None:
+            return None
+        return coupled(self.couplings, self.strips, self._joined, omega)
+
+    @cached_property
+    def _flows(self) -> dict[Terminal, Flow]:
+        """By terminal, what couplings carry for a current into it: by reciprocity also what reaches it."""
+        return {}
 
     def s(self, to: Terminal, source: Terminal) -> Array:
         """The S parameter from one terminal to another, each referred to its own load."""

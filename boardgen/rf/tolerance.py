@@ -8,6 +8,7 @@ from typing import Final
 
 import numpy as np
 
+from boardgen.rf.element import COPPER
 from boardgen.rf.laws import Array
 from boardgen.rf.network import Draws, Network
 from boardgen.rf.quantities import QUANTITIES, Quantity, readings
@@ -109,7 +110,8 @@ def drawn(network: Network, random: np.random.Generator, boards: int, *, strays:
     of_part: dict[tuple[str, str], Array] = {}
     for at, element in enumerate(network.elements):
         for p in element.parameters:
-            if p.low == p.high or (p.standing == "assumed" and not strays):
+            stray = p.standing == "assumed" or element.ref == COPPER
+            if p.low == p.high or (stray and not strays):
                 continue
             if element.law in ("starts", "ends"):
                 key = (element.ref, p.name)

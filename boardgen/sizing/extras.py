@@ -44,6 +44,11 @@ def too_large(request: Request, laid_out_m: Size | None = None) -> tuple[Problem
     return tuple(found)
 
 
+def bare_board(request: Request, size_m: Size) -> Part:
+    """The size class of the bare board."""
+    return _fitting(request, "bare board", size_m)
+
+
 def _fitting(request: Request, kind: str, size_m: Size) -> Part:
     """The first of its kind that the board fits, else the last."""
     offered = candidates(request, kind, "")
@@ -59,7 +64,7 @@ def _board_and_box(request: Request, laid_out_m: Size | None) -> list[Extra]:
     width, height = laid_out_m or area_m(request)
     size = f"{width * 1e3:.0f} x {height * 1e3:.0f} mm, {'as laid out' if laid_out_m else STANDING}"
     return [
-        Extra(_fitting(request, "bare board", (width, height)), 1, spare=False, note=size),
+        Extra(bare_board(request, (width, height)), 1, spare=False, note=size),
         Extra(_fitting(request, "enclosure", (width, height)), 1, spare=False, note=size),
     ]
 

@@ -65,6 +65,11 @@ def strip_lines(request: Request, strip: Strip) -> tuple[Line, ...]:
     return tuple(found)
 
 
+def held(request: Request) -> frozenset[str]:
+    """The nets that count as 0V at radio frequency: 0V, the stake, and every line that its source holds."""
+    return frozenset({"0V", "earth", *(line.net for line in lines(request))})
+
+
 def lines(request: Request) -> tuple[Line, ...]:
     """Every line of the board, antennas first."""
     return (*(line for strip in request.antennas for line in strip_lines(request, strip)), *common_lines(request))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
 
@@ -16,7 +16,7 @@ from boardgen.spec.shown import shown
 
 KeyPath = tuple[str | int, ...]
 
-_EXAMPLES: dict[KeyPath, str] = {
+_SPEC_EXAMPLES: dict[KeyPath, str] = {
     ("band",): "write [band] with lowest and highest under it",
     ("antenna",): 'write [[antenna]] with a label under it, once for each antenna, such as label = "north"',
     ("band", "lowest"): 'write lowest = "1.8 MHz" under [band]',
@@ -27,6 +27,18 @@ _BOOLEAN = "write true or false, without quotes"
 _NO_TABLE = ""
 _MOST = 200
 _BARE_KEY = re.compile(r"[A-Za-z0-9_-]{1,40}")
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """What a kind of file may hold: the model of each table by its dotted name, that of the top level being empty.
+
+    `lists` are the tables of which there may be several; `examples` say what to write for a key that is absent.
+    """
+
+    tables: Mapping[str, type[BaseModel]]
+    lists: tuple[str, ...]
+    examples: Mapping[KeyPath, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,8 +53,13 @@ class Fault:
 
 
 def tables() -> dict[str, type[BaseModel]]:
-    """The model of each table by its dotted name; the name of the top level is empty."""
+    """The model of each table of a specification by its dotted name; the name of the top level is empty."""
     return dict([(_NO_TABLE, Spec), ("antenna", Antenna), *_inner(Spec, "")])
+
+
+def spec_shape() -> Shape:
+    """What a specification may hold."""
+    return Shape(tables(), ("antenna",), _SPEC_EXAMPLES)
 
 
 def _inner(model: type[BaseModel], before: str) -> Iterator[tuple[str, type[BaseModel]]]:
@@ -63,16 +80,16 @@ def key_text(path: KeyPath) -> str:
     return text
 
 
-def from_validation(error: ValidationError) -> list[Fault]:
+def from_validation(error: ValidationError, shape: Shape) -> list[Fault]:
     """The faults that validation reported, each at its key; of very many, the first and how many more there are."""
     details = error.errors(include_url=False)
-    faults = [_fault(one) for one in details[:_MOST]]
+    faults = [_fault(one, shape) for one in details[:_MOST]]
     if left := len(details) - len(faults):
         faults.append(Fault("S009 more faults", ((),), f"{left} more faults are not listed"))
     return faults
 
 
-def _fault(details: ErrorDetails) -> Fault:
+def _fault(details: ErrorDetails, shape: Shape) -> Fault:
     path: KeyPath = details["loc"]
     value = details["input"]
     context = details.get("ctx", {})
@@ -81,16 +98,16 @@ def _fault(details: ErrorDetails) -> Fault:
         return Fault("S008 wrong value", (path,), reason.found, reason.wanted)
     match details["type"]:
         case "extra_forbidden":
-            return _unknown(path)
+            return _unknown(path, shape)
         case "missing":
-            wanted = _EXAMPLES[tuple(step for step in path if isinstance(step, str))]
+            wanted = shape.examples[tuple(step for step in path if isinstance(step, str))]
             return Fault("S005 absent key", (path,), f"{key_text(path)} is absent", wanted)
         case "literal_error":
             return _no_choice(path, value, re.findall(r"'([^']*)'", context["expected"]))
         case "bool_type":
             return Fault("S006 wrong type", (path,), f"{shown(value)} is neither true nor false", _BOOLEAN)
         case "model_type":
-            return _no_table(path, value)
+            return _no_table(path, value, shape)
     return Fault("S006 wrong type", (path,), f"{shown(value)} cannot stand here", details["msg"])
 
 
@@ -100,24 +117,25 @@ def _no_choice(path: KeyPath, value: object, choices: list[str]) -> Fault:
     return Fault("S007 not a choice", (path,), f"{shown(value)} is not a choice", wanted, _meant(near))
 
 
-def _no_table(path: KeyPath, value: object) -> Fault:
+def _no_table(path: KeyPath, value: object, shape: Shape) -> Fault:
     name = _table(path)
-    wanted = _EXAMPLES[("antenna",)] if name == "antenna" else f"write [{name}], in single brackets, and its keys below"
+    single = f"write [{name}], in single brackets, and its keys below"
+    wanted = shape.examples[(name,)] if name in shape.lists else single
     return Fault("S006 wrong type", (path,), f"{key_text(path)} is {shown(value)}, not one table", wanted)
 
 
-def _unknown(path: KeyPath) -> Fault:
+def _unknown(path: KeyPath, shape: Shape) -> Fault:
     key = str(path[-1])
     table = _table(path[:-1])
-    known = tables()
+    known = shape.tables
     own = tuple(known[table].model_fields)
-    wanted = f"{_header(table)} may hold {', '.join(own)}"
+    wanted = f"{_header(table, shape)} may hold {', '.join(own)}"
     near = _near(key, own)
     if near:
         hint = _meant(near)
     else:
         meant = _near(key, (other for model in known.values() for other in model.model_fields))
-        homes = [_header(name) for name, model in known.items() if meant in model.model_fields]
+        homes = [_header(name, shape) for name, model in known.items() if meant in model.model_fields]
         hint = f"{meant} belongs to {' or '.join(homes)}" if meant else ""
     return Fault("S004 unknown key", (path,), f"the key {key_text((key,))} is unknown here", wanted, hint)
 
@@ -126,10 +144,10 @@ def _table(path: KeyPath) -> str:
     return ".".join(step for step in path if isinstance(step, str))
 
 
-def _header(table: str) -> str:
+def _header(table: str, shape: Shape) -> str:
     if table == _NO_TABLE:
         return "the top of the file"
-    return "[[antenna]]" if table == "antenna" else f"[{table}]"
+    return f"[[{table}]]" if table in shape.lists else f"[{table}]"
 
 
 def _meant(near: str) -> str:

@@ -14,6 +14,7 @@ from boardgen.spec import values
 from boardgen.spec.cable import Conductor, conductor
 from boardgen.spec.label import read_currency, read_label, read_plain, read_revision, read_title
 from boardgen.spec.parts import Parts
+from boardgen.spec.spares import SparesOf
 from boardgen.spec.values import Feed, Range, Target
 
 Idle = Literal["terminated", "open"]
@@ -226,12 +227,12 @@ class Measured(Table):
 
 
 class Documents(Table):
-    """[documents]: how the build book is set."""
+    """[documents]: how the build book is set, and on what the drawings are printed."""
 
     decimal: Literal["point", "comma"] = "point"
     """The decimal mark in the build book: "point" or "comma"; default "point"."""
     paper: Literal["A4", "Letter"] = "A4"
-    """What the build book is printed on: "A4" or "Letter"; default "A4"."""
+    """What the build book, drawings, labels and workbooks are printed on: "A4" or "Letter"; default "A4"."""
     dimensions: Literal["mm", "inch beside"] = "mm"
     """Lengths in the build book: "mm" alone, or "inch beside" them; default "mm"."""
 
@@ -243,6 +244,8 @@ class Order(Table):
     """Boards to build; 1 to 10000; default 1."""
     spares: Annotated[float, PlainValidator(values.measure("%", 0.0, 1.0))] = 0.10
     """Share of each part bought over the need; 0 to 100 %; default 10 %."""
+    spares_of: SparesOf = Field(default_factory=SparesOf)
+    """The same for single kinds of parts, such as relay = "20 %"; default none."""
     currency: Annotated[str, PlainValidator(read_currency)] = "CAD"
     """Three capitals as in ISO 4217; default CAD."""
 

@@ -30,19 +30,20 @@ def load(path: Path, overrides: Mapping[str, str] = _NONE) -> Spec:
 
     Raises InputError with every problem found.
     """
-    return read_text(_text(path), str(path), overrides)
+    return read_text(file_text(path), str(path), overrides)
 
 
 def read_text(text: str, file_name: str = "", overrides: Mapping[str, str] = _NONE) -> Spec:
     """The specification in `text`, with problems placed in `file_name`. Raises InputError as `load` does."""
-    data, given, faults = overridden(_data(text, file_name), overrides)
+    data, given, faults = overridden(toml_data(text, file_name), overrides)
     spec, found = validate(data)
     if spec is not None and not faults:
         return spec
-    raise InputError(_placed([*faults, *found], given, text, file_name))
+    raise InputError(placed([*faults, *found], given, text, file_name))
 
 
-def _text(path: Path) -> str:
+def file_text(path: Path) -> str:
+    """The text of a file in TOML. Raises InputError where it cannot be read."""
     place = Place(str(path))
     try:
         if not stat.S_ISREG(path.stat().st_mode):
@@ -61,7 +62,8 @@ def _text(path: Path) -> str:
         raise _refused("S002 not UTF-8", place, "the file is not UTF-8 text", "save it as UTF-8") from error
 
 
-def _data(text: str, file_name: str) -> dict[str, object]:
+def toml_data(text: str, file_name: str) -> dict[str, object]:
+    """The text as plain data. Raises InputError where it is not TOML."""
     _refuse_many_dots(text, file_name)
     try:
         return tomllib.loads(text.removeprefix("\ufeff"))
@@ -93,7 +95,8 @@ def _refused(name: str, place: Place, found: str, wanted: str = "") -> InputErro
     return InputError([Problem(name, "error", place, found, wanted)])
 
 
-def _placed(faults: Sequence[Fault], given: set[KeyPath], text: str, file_name: str) -> list[Problem]:
+def placed(faults: Sequence[Fault], given: set[KeyPath], text: str, file_name: str) -> list[Problem]:
+    """The faults as problems with file, line and key; those of `given` keys stand on the command line."""
     lines = line_numbers(text.removeprefix("\ufeff"), {fault.keys[0] for fault in faults} - given)
     problems = []
     for fault in faults:

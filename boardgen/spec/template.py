@@ -29,6 +29,17 @@ def template_names() -> list[str]:
     return sorted(path.stem for path in templates_folder().glob("*.toml"))
 
 
+def station_names() -> list[str]:
+    """The template stations on offer."""
+    return sorted(path.parent.name for path in templates_folder().glob("stations/*/station.toml"))
+
+
+def station_files(name: str) -> dict[str, str]:
+    """The texts of a template station by file name: its plan "station.toml", and the specifications it names."""
+    folder = templates_folder() / "stations" / name
+    return {path.name: path.read_text(encoding="utf-8") for path in sorted(folder.glob("*.toml"))}
+
+
 def default_template(ways: int | None) -> str:
     """The plain template that suits so many antennas."""
     if ways is None or 2 < ways <= MOST_FOUR_WAY:
@@ -39,7 +50,8 @@ def default_template(ways: int | None) -> str:
 def with_ways(name: str, ways: int | None) -> str:
     """The text of a template with so many [[antenna]] tables. Raises InputError for a wrong name or number."""
     if name not in template_names():
-        raise _refused("template", f'there is no template "{name}"', f"on offer are {', '.join(template_names())}")
+        offer = ", ".join((*template_names(), *station_names()))
+        raise _refused("template", f'there is no template "{name}"', f"on offer are {offer}")
     text = (templates_folder() / f"{name}.toml").read_text(encoding="utf-8")
     if ways is None:
         return text

@@ -110,6 +110,7 @@ UNITS: Mapping[str, Unit] = {
         _same("Fahrenheit is not read: subtract 32, divide by 1.8 and write degC", "F f degF degf °F °f fahrenheit")
         | _same("kelvin is not read: subtract 273.15 and write degC", "K kelvin degK"),
     ),
+    "deg": Unit("a bearing in degrees,", "45 deg", _exact(dict.fromkeys(("deg", "degrees", "\u00b0"), "1")), {}),
     "dB": Unit(
         "a ratio in decibels,",
         "18 dB",

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from pydantic import ValidationError
 
 from boardgen.spec.consistency import inconsistencies
-from boardgen.spec.faults import Fault, KeyPath, from_validation
+from boardgen.spec.faults import Fault, KeyPath, from_validation, spec_shape
 from boardgen.spec.keys import MOST_ANTENNAS, Spec
 
 
@@ -19,7 +19,7 @@ def validate(data: Mapping[str, object]) -> tuple[Spec | None, list[Fault]]:
     try:
         spec = Spec.model_validate(data)
     except ValidationError as error:
-        faults = from_validation(error)
+        faults = from_validation(error, spec_shape())
         return None, faults + _between_sound_keys(data, [fault.keys[0] for fault in faults])
     faults = inconsistencies(spec)
     return (None, faults) if faults else (spec, [])

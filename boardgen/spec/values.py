@@ -119,17 +119,20 @@ def whole(low: int, high: int) -> Callable[[object], int]:
     return read
 
 
-def list_of_tables(most: int) -> Callable[[object], tuple[object, ...]]:
-    """A reader of a list of 1 to `most` tables, as a tuple; it raises QuantityError."""
-    wanted = f"write [[antenna]] in two brackets once for each antenna, 1 to {most}"
+def list_of_tables(most: int, name: str = "antenna", least: int = 1) -> Callable[[object], tuple[object, ...]]:
+    """A reader of a list of `least` to `most` tables of that name, as a tuple; it raises QuantityError."""
+    wanted = f"write [[{name}]] in two brackets once for each {name}, {least} to {most}"
 
     def read(value: object) -> tuple[object, ...]:
         if isinstance(value, dict):
-            raise QuantityError("antenna is one table, not a list of tables", wanted)
+            found = f"{name} is one table, not a list of tables"
+            raise QuantityError(found, wanted)
         if not isinstance(value, list):
             raise refusal(value, "is not a list of tables", wanted)
-        if not 1 <= len(value) <= most:
-            raise refusal(len(value), "antennas are asked for", wanted)
+        if not least <= len(value) <= most:
+            raise refusal(
+                len(value), f"{name}s are asked for" if name == "antenna" else f"{name} tables are written", wanted
+            )
         return tuple(value)
 
     return read

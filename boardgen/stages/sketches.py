@@ -9,6 +9,7 @@ from boardgen.model.netlist import Component
 from boardgen.model.sketch import Sketch
 from boardgen.stages.braid_breaker.symbol import symbol as braid_breaker
 from boardgen.stages.bus.symbol import symbol as bus
+from boardgen.stages.changeover.symbol import symbol as changeover
 from boardgen.stages.feed.symbol import symbol as feed
 from boardgen.stages.pen import Pen
 from boardgen.stages.port.symbol import symbol as port
@@ -23,6 +24,7 @@ SIGNAL: Mapping[str, MakeSketch] = {
     "feed": feed,
     "braid breaker": braid_breaker,
     "selector": selector,
+    "changeover": changeover,
     "bus": bus,
 }
 """From the port inward."""

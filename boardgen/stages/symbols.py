@@ -14,6 +14,8 @@ from boardgen.model.sketch import Point
 ACROSS: tuple[Point, ...] = ((0, 0), (4, 0))
 PAIR_STEPS = 12
 """From the row of the centre conductor down to that of the braid."""
+REST_STEPS = 2
+"""From the row of a pole to that of its normally closed contact."""
 JACK_PINS = 8
 JACK_STEPS = 2
 
@@ -98,7 +100,7 @@ SYMBOLS: Mapping[str, Symbol] = {
     "coil": Symbol(ACROSS, "M0 0L1.3 0M2.7 0L4 0", "M1.3 -1.1L2.7 -1.1L2.7 1.1L1.3 1.1Z", box=(1.3, -1.1, 2.7, 1.1)),
     # common, normally open, normally closed; at rest
     "pole": Symbol(
-        ((0, 0), (4, 0), (4, 2)),
+        ((0, 0), (4, 0), (4, REST_STEPS)),
         "M0 0L1 0M4 0L3 0M4 2L3 2",
         "M1 0L3.2 2.2M3 0L3 0.4M3 2L3 2.4",
         box=(0.8, 0, 3.2, 2.4),

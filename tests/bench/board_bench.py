@@ -16,8 +16,6 @@ from gerbyx.processor import GerberProcessor
 from gerbyx.tokenizer import tokenize_gerber
 
 from boardgen.board.build import layout
-from boardgen.board.lay import lay
-from boardgen.board.pack import pack
 from boardgen.catalogue import load as load_catalogue
 from boardgen.design import Design
 from boardgen.documents.fabrication import fabrication_files
@@ -39,14 +37,22 @@ def least_s(action: Callable[[], object], runs: int = RUNS) -> float:
     return min(times)
 
 
+def forget() -> None:
+    """Clears what any module of the layout has remembered; the letters of the font, which are data, stay."""
+    for name, module in list(sys.modules.items()):
+        if name.startswith("boardgen.board.") and name != "boardgen.board.lettering":
+            for value in vars(module).values():
+                if hasattr(value, "cache_clear"):
+                    value.cache_clear()
+
+
 def board(ways: int) -> Callable[[], dict[str, bytes]]:
     """Generating, checking and writing the board of the eight-way template with so many ways, nothing remembered."""
     design = Design(read_text(with_ways("eight-way", ways)), load_catalogue())
     netlist, rules, footprints = design.netlist, design.rules, design.catalogue.footprints
 
     def run() -> dict[str, bytes]:
-        lay.cache_clear()
-        pack.cache_clear()
+        forget()
         made = layout(netlist, footprints, rules)
         if made.faults:
             sys.exit(f"{ways} ways: {made.faults[0].sentence}")

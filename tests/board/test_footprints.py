@@ -44,12 +44,12 @@ DRAWINGS = {
     "terminal-5.08-2": ("spacing by definition; no drawing seen", "1 0,0; 2 5.08,0"),
     "terminal-3.5-5": ("spacing by definition; no drawing seen", "1 0,0; 2 3.5,0; 3 7,0; 4 10.5,0; 5 14,0"),
 }
-CORE_MM = {"202": 10.16, "302": 7.62, "1502": 6.35, "2402": 5.08}
+CORE_MM = {"202": 9.525, "302": 7.62, "1502": 6.35, "2402": 5.08}
 """From the middle to the row of pads: our own pattern, derived from body, hole spacing and a gap to the face."""
 DRAWINGS |= {
     f"core-{size}": (
         "derived from published core sizes, our own pattern",
-        f"P1 -2.54,{-row}; PC 0,{-row}; P2 2.54,{-row}; S1 -2.54,{row}; SC 0,{row}; S2 2.54,{row}",
+        f"P1 -2.54,{-row}; PC 0,{-row}; P2 2.54,{-row}; S1 2.54,{row}; SC 0,{row}; S2 -2.54,{row}",
     )
     for size, row in CORE_MM.items()
 }

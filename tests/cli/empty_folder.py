@@ -23,8 +23,9 @@ PLAIN = {
     "bill.csv", "bill.xlsx", "board-bottom.svg", "board-top.svg", "book.html", "drill-template.svg", "labels.svg",
     "manifest.json", "netlist.net", "values.json", "fabrication/copper-bottom.gbr", "fabrication/copper-top.gbr",
     "fabrication/drill-plated.drl", "fabrication/drill-unplated.drl", "fabrication/fabrication-note.txt",
-    "fabrication/fabrication.zip", "fabrication/legend-top.gbr", "fabrication/mask-bottom.gbr",
-    "fabrication/mask-top.gbr", "fabrication/outline.gbr", "fabrication/positions.csv", "fabrication/test-list.ipc",
+    "fabrication/fabrication.zip",
+    "fabrication/legend-top.gbr", "fabrication/mask-bottom.gbr", "fabrication/mask-top.gbr",
+    "fabrication/outline.gbr", "fabrication/positions.csv", "fabrication/test-list.ipc",
     "response.cir", "response.csv", "response.svg", "schematic.svg",
 }  # fmt: skip
 

@@ -37,8 +37,11 @@ def test_help_lists_every_command_and_every_exit_code(user, words):
     [
         ("start", {"--ways", "--template", "--json", "--quiet", *TEMPLATES}),
         ("values", {"--lowest", "--highest", "--impedance", "--region", "--parts", "--json", "--quiet"}),
-        ("build", {"--lowest", "--boards", "--spares", "--currency", "--out", "--parts", "--prices", "--json"}),
-        ("compare", {"--lowest", "--boards", "--parts", "--prices", "--json"}),
+        (
+            "build",
+            {"--lowest", "--boards", "--spares", "--currency", "--out", "--parts", "--prices", "--pdf", "--json"},
+        ),
+        ("compare", {"--picture", "--lowest", "--boards", "--parts", "--prices", "--json"}),
         ("completion", {"bash", "zsh", "fish"}),
     ],
 )

@@ -11,7 +11,7 @@ from random_networks import junction, random_network
 from boardgen.direct_current.curves import diode, suppressor
 from boardgen.direct_current.elements import OPEN, CurrentSource, Curve, Resistor, VoltageSource, switch
 from boardgen.direct_current.network import Network, NetworkError
-from boardgen.direct_current.solve import changed, solve, solve_changes
+from boardgen.direct_current.solve import solve, solve_changes
 
 SEEDS = range(60)
 
@@ -88,7 +88,7 @@ def test_changes_are_what_a_fresh_solution_gives(seed):
         del changes[n]
     assert len(changes) >= 6
     for change, mended in zip(changes, solve_changes(network, changes), strict=True):
-        fresh = solve(changed(network, change))
+        fresh = solve(network.changed(change))
         assert mended.network == fresh.network
         volts = [fresh.potential(n) for n in nodes]
         assert [mended.potential(n) for n in nodes] == pytest.approx(volts, abs=1e-5, rel=1e-5)
@@ -103,7 +103,7 @@ def test_every_network_settles():
 
 def bad(network, change):
     try:
-        changed(network, change)
+        network.changed(change)
     except NetworkError:
         return True
     return False
@@ -127,7 +127,7 @@ def test_islands_are_found_and_have_no_common_voltage():
     assert solved.current("contact") == 0.0
     with pytest.raises(ValueError, match="no path joins far - and 0V"):
         solved.volts("far -", "0V")
-    joined = solve(changed(network, [switch("contact", "+", "far +", closed=True)]))
+    joined = solve(network.changed([switch("contact", "+", "far +", closed=True)]))
     assert joined.network.floating == (("nothing",),)
     assert joined.volts("far -", "0V") == pytest.approx(3)
 

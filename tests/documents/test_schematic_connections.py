@@ -2,11 +2,13 @@
 
 import itertools
 import re
+from dataclasses import replace
 
 import pytest
-from drawn_boards import board
+from drawn_boards import board, netlist_of
 from drawn_netlist import faults
-from options import ALL, ENTRY, SIGNAL, all_pairs, combinations
+from drawn_words import clashes
+from options import ALL, ENTRY, SIGNAL, all_pairs, combinations, specification
 
 from boardgen.documents.schematic import schematic
 
@@ -25,6 +27,45 @@ def test_one_to_sixteen_ways(ways):
     assert faults(schematic(netlist), netlist) == []
     netlist = board({"relays_in_series": 2, "drive": "low side", "entry": "jack", "surge": False}, ways)
     assert faults(schematic(netlist), netlist) == []
+
+
+def at_rest(option):
+    """The same with the first port through at rest, where that can be built."""
+    rest = {"rest": "way 1", "idle": "open", "relays_in_series": 1, "unfitted": False}
+    following = {"feed_lines": "own"} if option["feed_lines"] == "with selection" else {}
+    return option | rest | following
+
+
+@pytest.mark.parametrize("number", range(0, len(all_pairs(ALL)), 2))
+def test_a_port_through_at_rest(number):
+    netlist = board(at_rest(all_pairs(ALL)[number]), 2 + number % 7)
+    assert any("onward" in net.name for net in netlist.nets)
+    assert faults(schematic(netlist), netlist) == []
+
+
+def test_two_tubes_on_a_pair():
+    text = specification({}, 3).replace("[control]", '[parts]\nsurge_tube = "gas-tube-2049-09"\n[control]')
+    netlist = netlist_of(text)
+    assert sum(c.part.kind == "gas tube" and len(c.part.pins) == 2 for c in netlist.components) == 9
+    assert faults(schematic(netlist), netlist) == []
+    assert clashes(schematic(netlist)) == []
+
+
+def test_suppressors_of_one_polarity():
+    plain = board({}, 2)
+    roles = {"1": "cathode", "2": "anode"}
+    diodes = {c.ref: replace(c.part, pins={"cathode": "1", "anode": "2"}) for c in plain.of_kind("suppressor")}
+    netlist = replace(
+        plain,
+        components=tuple(replace(c, part=diodes.get(c.ref, c.part)) for c in plain.components),
+        nets=tuple(
+            replace(net, nodes=tuple(replace(n, role=roles[n.role]) if n.ref in diodes else n for n in net.nodes))
+            for net in plain.nets
+        ),
+    )
+    drawn = schematic(netlist)
+    assert drawn.count(b'data-symbol="suppressor, one way"') == len(diodes) > 0
+    assert faults(drawn, netlist) == []
 
 
 @pytest.mark.slow

@@ -55,6 +55,15 @@ def test_every_pair_of_options(option):
     assert clashes(schematic(board(option, 3))) == []
 
 
+@pytest.mark.parametrize("ways", [2, 8])
+def test_a_port_through_at_rest(ways):
+    text = labelled(ways, rest=LABELS[0], idle="open", braid_breakers="all" if ways == 8 else "none")
+    netlist = netlist_of(text)
+    drawn = schematic(netlist)
+    assert clashes(drawn) == []
+    assert faults(drawn, netlist) == []
+
+
 def test_markup_in_a_label_or_title_is_text():
     text = labelled(2).replace('title = "options"', 'title = "<b>&amp; <script>alert(2)<b>"')
     drawn = schematic(netlist_of(text))

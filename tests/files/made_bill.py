@@ -7,6 +7,7 @@ from boardgen.files.workbook_rows import AssumptionRow, UnfittedRow, WindingRow,
 from boardgen.model.part import Part
 from boardgen.purchasing.bill import Bill, Need, bill
 from boardgen.purchasing.offer import Break, Offer
+from boardgen.purchasing.spares import Spares
 
 
 def part(key: str, number: str, value: str, unit: str = "piece", description: str = "a part") -> Part:
@@ -40,7 +41,7 @@ OFFERS = (
 
 def made_bill(boards: int = 3, needs: tuple[Need, ...] = NEEDS) -> Bill:
     """Three boards by default: 13.2 relays so 14, 3 of what nobody sells, 9.9 resistors so 10, a spool of wire."""
-    return bill(needs, OFFERS, boards, Decimal("0.1"), "CAD")
+    return bill(needs, OFFERS, boards, Spares(Decimal("0.1")), "CAD")
 
 
 def made_content(title: str = "Saltmarsh four-way", revision: str = "A", boards: int = 3) -> WorkbookContent:

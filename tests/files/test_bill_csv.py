@@ -12,6 +12,7 @@ from made_bill import NEEDS, OFFERS, made_bill
 from boardgen.files.bill_csv import bill_csv
 from boardgen.files.harmless import harmless, looks_like_formula
 from boardgen.purchasing.bill import bill
+from boardgen.purchasing.spares import Spares
 
 GOLDEN = """\
 line,maker,maker's number,description,value,designators,per board,needed,spares,ordered,unit,supplier,order code,\
@@ -35,7 +36,7 @@ def test_the_whole_table() -> None:
 
 def test_a_note_says_what_is_wrong_with_a_price() -> None:
     prices = [replace(OFFERS[0], stock=Decimal(3), invented=True)]
-    made = bill(NEEDS[:1], prices, 3, Decimal(), "CAD")
+    made = bill(NEEDS[:1], prices, 3, Spares(Decimal()), "CAD")
     (row, *_) = csv.DictReader(io.StringIO(bill_csv(made).decode()))
     assert row["note"] == "stock short; price invented"
 

@@ -4,7 +4,7 @@ from collections import defaultdict
 from pathlib import Path
 
 from boardgen.catalogue import load
-from boardgen.files.price_files import read_price_files
+from boardgen.files.price_files import read_price_book, read_price_files
 from boardgen.purchasing.offer import Offer, covers, offers_for
 
 FOLDER = Path(__file__).parents[2] / "parts" / "prices"
@@ -50,3 +50,13 @@ def test_a_relay_costs_about_three_dollars_in_quantity() -> None:
     prices = [o.unit_price(100) for o in demo() if o.part == "relay-tq2-12" and o.currency == "CAD"]
     assert prices
     assert all(2.5 < price < 3.5 for price in prices)
+
+
+def test_every_demo_supplier_has_terms_in_both_currencies_that_are_marked_invented() -> None:
+    book, problems = read_price_book([FOLDER])
+    assert problems == ()
+    assert {(terms.supplier, terms.currency) for terms in book.terms} == {
+        (offer.supplier, offer.currency) for offer in book.offers
+    }
+    assert all(terms.invented and "Invented" in terms.supplier for terms in book.terms)
+    assert len({terms.supplier for terms in book.terms}) >= 3

@@ -75,7 +75,7 @@ def test_a_viewer_that_does_not_calculate_sees_the_bill(boards: int) -> None:
 def test_every_figure_that_follows_is_a_formula_of_plain_functions() -> None:
     found = [c.value for s in formulas(made_content()) for row in s.iter_rows() for c in row if c.data_type == "f"]
     lines = len(NEEDS)
-    assert len(found) == lines * (1 + 4) + 4 + 1
+    assert len(found) == lines * (1 + 4) + 4 + 1 + 3
     used = set(re.findall(r"[A-Z]+(?=\()", " ".join(found)))
     assert used == {"IF", "ISNUMBER", "ROUND", "ROUNDUP", "SUM", "COUNT"}
 
@@ -83,8 +83,8 @@ def test_every_figure_that_follows_is_a_formula_of_plain_functions() -> None:
 def test_too_few_are_called_short() -> None:
     board = formulas(made_content())["Board"]
     assert [board[f"I{row}"].number_format for row in (5, 8)] == [
-        '#,##0;"short by "#,##0',
-        '#,##0.0;"short by "#,##0.0',
+        '#,##0_0_.;"short by "#,##0_0_.',
+        '#,##0.0_0_.;"short by "#,##0.0_0_.',
     ]
 
 
@@ -125,7 +125,7 @@ def test_any_text_is_written_and_stays_text(title: str, note: str) -> None:
     needs = (replace(NEEDS[0], part=part("relay", note, title), refs=(title,), note=note),)
     content = replace(made_content(title, note), bill=made_bill(2, needs))
     book = formulas(content)
-    assert len([c for s in book for row in s.iter_rows() for c in row if c.data_type == "f"]) == 5 + 5
+    assert len([c for s in book for row in s.iter_rows() for c in row if c.data_type == "f"]) == 5 + 5 + 3
     assert {c.data_type for s in book for row in s.iter_rows() for c in row} <= {"s", "n", "f"}
     assert write_workbook(content) == write_workbook(content)
 
@@ -136,7 +136,22 @@ def test_entries_are_marked_and_nothing_else() -> None:
     first = next(c.row for c in order["A"] if c.value == "Line") + 1
     lines = range(first, first + len(NEEDS))
     boards = next(c for c in order["A"] if c.value == "Boards").offset(column=1).coordinate
-    assert marked == {boards} | {f"E{row}" for row in lines} | {f"I{row}" for row in lines}
+    assert marked == {boards} | {f"{column}{row}" for row in lines for column in "EGHIK"}
+    free = {c.coordinate for row in order.iter_rows() for c in row if not c.protection.locked}
+    assert free == marked
+    assert {str(cell) for rule in order.data_validations.dataValidation for cell in rule.sqref} == marked
+    assert all(sheet.protection.sheet and not sheet.protection.password for sheet in order.parent)
+
+
+def test_no_number_is_accepted_that_no_entry_can_be() -> None:
+    rules = {rule.promptTitle: rule for rule in formulas(made_content())["Order"].data_validations.dataValidation}
+    assert (rules["Boards"].type, rules["Boards"].operator, rules["Boards"].formula1) == (
+        "whole",
+        "greaterThanOrEqual",
+        "1",
+    )
+    assert (rules["Unit price"].type, rules["Unit price"].formula1) == ("decimal", "0")
+    assert all(rule.showErrorMessage and rule.error and rule.prompt for rule in rules.values())
 
 
 def test_set_up_for_paper_and_for_scrolling() -> None:
@@ -170,7 +185,8 @@ def test_columns_are_as_wide_as_what_stands_in_them() -> None:
 
 def test_the_other_sheets_show_their_rows() -> None:
     book = values(made_content())
-    (winding,) = table(book["Windings"], "Designators")
+    winding, wire = table(book["Windings"], "Designators")
+    assert (wire["To wind, all boards"], wire["Wire m, all boards"]) == ("Wire in all windings", 1.8)
     assert winding == {
         "Designators": "T1",
         "Core": "core",
@@ -179,6 +195,8 @@ def test_the_other_sheets_show_their_rows() -> None:
         "Secondary turns": 5,
         "Primary wire m": 0.27,
         "Secondary wire m": 0.33,
+        "To wind, all boards": 3,
+        "Wire m, all boards": 1.8,
         "Start marks": "=start",
         "Primary inductance uH": 52.3,
         "Strips": "north, +east",

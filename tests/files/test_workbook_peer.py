@@ -103,3 +103,18 @@ def test_follows_an_edit_of_a_quantity_a_price_and_the_boards(soffice: str, tmp_
     assert [board[f"G{row}"].value for row in (5, 6, 7)] == [24, 6, 18]
     assert board["G8"].value == pytest.approx(20.9)  # 6 x 3.47 = 20.82 m
     assert board["I5"].value == 17 - 24
+
+
+@pytest.mark.filterwarnings("ignore::DeprecationWarning", "ignore::SyntaxWarning")
+def test_a_second_calculator_comes_to_the_totals_of_the_table(tmp_path: Path) -> None:
+    import formulas
+
+    *_, total, per_board, one_board = csv_rows()
+    book = opened()
+    book.save(tmp_path / "bill.xlsx")
+    solution = formulas.ExcelModel().loads(str(tmp_path / "bill.xlsx")).finish().calculate()
+    values = {key.upper(): value for key, value in solution.items() if isinstance(key, str)}
+    labels = {"Order total": total, "Order per board": per_board, "Parts in one board": one_board}
+    for label, row in labels.items():
+        cell = values[f"'[BILL.XLSX]ORDER'!{beside(book['Order'], label).coordinate}"]
+        assert f"{float(cell.value[0, 0]):.2f}" == row["line cost"], label

@@ -13,7 +13,7 @@ from checkout import TOP, files
 
 from boardgen.spec.template import with_ways
 
-HEAVY = {"skidl", "pandas", "openpyxl", "numpy", "sexpdata", "kinparse", "matplotlib", "scipy"}
+HEAVY = {"skidl", "pandas", "openpyxl", "numpy", "sexpdata", "kinparse", "matplotlib", "scipy", "segno", "weasyprint"}
 LOADED = """
 import contextlib, io, json, sys
 from boardgen.cli.app import main

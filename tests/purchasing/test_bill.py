@@ -11,8 +11,10 @@ from made_offers import RELAY, RESISTOR, WIRE, offer, offers
 
 from boardgen.purchasing.bill import Bill, Line, Need, bill
 from boardgen.purchasing.offer import Offer
+from boardgen.purchasing.spares import Spares
 
-TEN_PERCENT = Decimal("0.1")
+TEN_PERCENT = Spares(Decimal("0.1"))
+NONE = Spares(Decimal())
 
 
 def need(per_board: str = "4", spare: bool = True, **changes: object) -> Need:
@@ -52,12 +54,12 @@ def test_a_bill_done_by_hand() -> None:
 
 
 def test_the_total_per_board_is_rounded_half_up() -> None:
-    made = bill([need("1", spare=False)], [offer((1, "0.335"))], 2, Decimal(), "CAD")
+    made = bill([need("1", spare=False)], [offer((1, "0.335"))], 2, NONE, "CAD")
     assert (str(made.order_total), str(made.total_per_board)) == ("0.67", "0.34")
 
 
 def test_a_currency_without_cents() -> None:
-    made = bill([need("1", spare=False)], [offer((1, "120.5"), currency="JPY")], 3, Decimal(), "JPY")
+    made = bill([need("1", spare=False)], [offer((1, "120.5"), currency="JPY")], 3, NONE, "JPY")
     assert (str(made.order_total), str(made.total_per_board), str(made.board_value)) == ("362", "121", "121")
 
 
@@ -76,7 +78,7 @@ def test_quantities_and_totals_agree(
     rows: list[tuple[object, int, bool]], made: list[Offer], boards: int, percent: int
 ) -> None:
     needs = [need(str(count), spare, part=part) for part, count, spare in rows]
-    found = bill(needs, made, boards, Decimal(percent) / 100, "CAD")
+    found = bill(needs, made, boards, Spares(Decimal(percent) / 100), "CAD")
     cents = Decimal("0.01")
     for line, asked in zip(found.lines, needs, strict=True):
         exact = asked.per_board * boards * (100 + percent * asked.spare) / 100
@@ -92,7 +94,7 @@ def test_quantities_and_totals_agree(
 
 def test_needs_of_one_part_are_bought_together() -> None:
     needs = [need("5", note="first"), need("3", spare=False, refs=("K9",), note="second")]
-    line = only(bill(needs, [offer((1, "1.20"), (10, "0.85"))], 1, Decimal(), "CAD"))
+    line = only(bill(needs, [offer((1, "1.20"), (10, "0.85"))], 1, NONE, "CAD"))
     assert (str(line.ordered), str(line.line_cost), line.refs) == ("10", "8.50", ("K1", "K2", "K9"))
     assert line.note == "first; second"
 
@@ -124,13 +126,13 @@ def test_a_family_price_gives_way_to_the_same_suppliers_own() -> None:
     family = offer((1, "0.10"), part="resistor-*", order_code="*")
     own = offer((1, "0.50"), part="resistor-37r4", order_code="own")
     other = offer((1, "0.40"), part="resistor-*", order_code="B*", supplier="Supplier B")
-    line = only(bill([need(part=RESISTOR)], [family, own, other], 1, Decimal(), "CAD"))
+    line = only(bill([need(part=RESISTOR)], [family, own, other], 1, NONE, "CAD"))
     assert line.order_code == "BR37R4"
     assert [purchase.offer.order_code for purchase in line.alternatives] == ["own"]
 
 
 def test_stock_short_is_a_shortfall() -> None:
-    made = bill([need()], [offer((1, "4"), stock=Decimal(3))], 2, Decimal(), "CAD")
+    made = bill([need()], [offer((1, "4"), stock=Decimal(3))], 2, NONE, "CAD")
     (problem,) = made.problems
     assert (problem.id, problem.severity) == ("stock-short", "shortfall")
     assert problem.found == "Maker X-12: no supplier has 8; Supplier A has 3"
@@ -139,7 +141,7 @@ def test_stock_short_is_a_shortfall() -> None:
 
 @pytest.mark.parametrize(("on", "old"), [(date(2027, 1, 30), 0), (date(2027, 1, 31), 1), (None, 0)])
 def test_prices_grow_old_after_ninety_days(on: date | None, old: int) -> None:
-    made = bill([need()], [offer((1, "4"))], 1, Decimal(), "CAD", on)
+    made = bill([need()], [offer((1, "4"))], 1, NONE, "CAD", on)
     assert [problem.id for problem in made.problems] == ["price-old"] * old
     assert all(problem.severity == "warning" for problem in made.problems)
 
@@ -147,16 +149,22 @@ def test_prices_grow_old_after_ninety_days(on: date | None, old: int) -> None:
 def test_invented_prices_are_told_once() -> None:
     needs = [need(), need(part=RESISTOR)]
     prices = [offer((1, "4"), invented=True), offer((1, "4"), part="resistor-*", invented=True)]
-    (problem,) = bill(needs, prices, 1, Decimal(), "CAD").problems
+    (problem,) = bill(needs, prices, 1, NONE, "CAD").problems
     assert problem.found == "2 lines are priced at invented prices, for demonstration only"
 
 
 @pytest.mark.parametrize(("boards", "spares"), [(0, "0"), (-1, "0"), (1, "-0.1")])
 def test_no_boards_and_negative_spares_are_refused(boards: int, spares: str) -> None:
     with pytest.raises(ValueError):
-        bill([need()], [], boards, Decimal(spares), "CAD")
+        bill([need()], [], boards, Spares(Decimal(spares)), "CAD")
 
 
 def test_a_part_in_two_units_is_refused() -> None:
     with pytest.raises(ValueError):
-        bill([need(part=WIRE), need(part=WIRE, unit="m")], [], 1, Decimal(), "CAD")
+        bill([need(part=WIRE), need(part=WIRE, unit="m")], [], 1, NONE, "CAD")
+
+
+def test_a_kind_of_part_may_have_spares_of_its_own() -> None:
+    spares = Spares(Decimal("0.1"), {"relay": Decimal("0.5"), "winding wire": Decimal(0)})
+    needs = [need("4"), need("4", part=RESISTOR), need("4", part=WIRE, unit="m")]
+    assert [int(line.spares) for line in bill(needs, [], 2, spares, "CAD").lines] == [4, 1, 0]

@@ -9,6 +9,7 @@ from rf_boards import FED, catalogue, design, text
 
 from boardgen.design import Design
 from boardgen.handbook import loss, reactance
+from boardgen.model.strays import Strays
 from boardgen.rf.response import predict
 from boardgen.spec.load import read_text
 
@@ -20,10 +21,9 @@ FLOATING_OHM = 1e6
 
 
 def prediction(antennas, switching="", more="", measured=None, protection=""):
-    """The prediction of a board of these lines."""
-    return Design(
-        read_text(text(antennas, switching, protection) + more), catalogue(), measured=measured or {}
-    ).prediction
+    """The prediction of a board of these lines, its copper left out."""
+    design = Design(read_text(text(antennas, switching, protection) + more), catalogue(), measured=measured or {})
+    return replace(design.prediction, strays=Strays((), {}))
 
 
 def figure(predicted, quantity, frequency_hz, common_mode_ohm=None):

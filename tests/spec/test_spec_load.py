@@ -9,10 +9,12 @@ import bad
 import pytest
 from good import FULL
 
+from boardgen.catalogue.figures import FIGURES
 from boardgen.model.problem import InputError
 from boardgen.spec.cable import Conductor
 from boardgen.spec.dump import dump
 from boardgen.spec.load import load, read_text
+from boardgen.spec.spares import SparesOf
 from boardgen.spec.values import Feed, Range, Target
 
 ROLES = [
@@ -136,7 +138,7 @@ def test_defaults():
                     "coil_to_fixed_contact_capacitance": None,
                 },
             },
-            "order": {"boards": 1, "spares": 0.1, "currency": "CAD"},
+            "order": {"boards": 1, "spares": 0.1, "spares_of": dict.fromkeys(SparesOf.model_fields), "currency": "CAD"},
             "documents": {"decimal": "point", "paper": "A4", "dimensions": "mm"},
         }
     )
@@ -344,3 +346,9 @@ def test_a_good_specification_loads_no_round_trip_parser():
     )
     done = subprocess.run([sys.executable, "-c", code], check=False, capture_output=True, text=True)
     assert (done.returncode, done.stderr) == (0, "")
+
+
+def test_spares_of_kinds_are_by_the_names_of_kinds():
+    spec = read_text(bad.GOOD + '[order.spares_of]\nwinding_wire = "25 %"\ncore = "0 %"\n')
+    assert dict(spec.order.spares_of.by_kind) == {"core": 0.0, "winding wire": 0.25}
+    assert {name.replace("_", " ") for name in SparesOf.model_fields} <= set(FIGURES)

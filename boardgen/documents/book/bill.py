@@ -21,7 +21,7 @@ def section(source: Source) -> Section:
         Table("The bill", columns, [_row(line) for line in bill.lines], stacked=True),
         Terms(
             (
-                ("order", f"{bill.order_total} {money} for {_boards(bill.boards)}, {bill.spares_fraction:.0%} spares"),
+                ("order", f"{bill.order_total} {money} for {_boards(bill.boards)}, {bill.spares.fraction:.0%} spares"),
                 ("one board", f"{bill.board_value} {money} of parts go into one board"),
             )
         ),

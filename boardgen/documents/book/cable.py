@@ -91,7 +91,7 @@ def _voltages(source: Source) -> Group:
     bench = source.bench
     cable = Cable(bench)
     rows = []
-    for strip in source.antennas:
+    for strip in source.selectable:
         far = cable.far_end(strip)
         rows.append((f"select {strip.label}", f"{far.terminal_v:.1f} V", text(far.supply_a, "A"), "computed"))
     table = Table(
@@ -142,7 +142,7 @@ def _selector(source: Source, found: tuple[Conductor, ...]) -> Group:
             selects[c.line.strip] = wire
         elif c.line:
             commons.setdefault(c.line.kind, []).append(wire)
-    positions = [(s.label, selects.get(s.label, "?")) for s in source.antennas]
+    positions = [(s.label, selects.get(s.label, "?")) for s in source.selectable]
     rating = text(source.design.choices.choice("cable fuse", CABLE).achieved, "A")
     volts = f"{source.design.spec.control.supply.low:g} V"
     kind = "coil supply" if low_side else "0V"

@@ -86,7 +86,7 @@ def _heard(change: RadioChange) -> str:
 
 def _cable(source: Source) -> Group:
     """Faults of the cable, as they show from the source end with the first antenna selected."""
-    strip, *others = source.antennas
+    strip, *others = source.selectable
     other = others[0] if others else None
     cable = Cable(source.bench)
     whole = cable.far_end(strip, other)

@@ -42,6 +42,11 @@ class Source:
         return tuple(s for s in self.design.request.antennas if s.fitted)
 
     @cached_property
+    def selectable(self) -> tuple[Strip, ...]:
+        """Those with a relay: all but a port that is through at rest."""
+        return tuple(s for s in self.antennas if not s.rest)
+
+    @cached_property
     def ports(self) -> Mapping[str, str]:
         """Designator of each port by its strip."""
         return {port.strip: port.ref for port in self.design.netlist.ports}

@@ -6,9 +6,9 @@ from boardgen.model.cell import Pair
 from boardgen.model.netlist import Component
 from boardgen.model.sketch import Sketch
 from boardgen.stages.pen import Pen, pitch, shown
-from boardgen.stages.symbols import PAIR_STEPS
+from boardgen.stages.symbols import PAIR_STEPS, REST_STEPS
 
-REST = (2, PAIR_STEPS - 2)
+REST = (REST_STEPS, PAIR_STEPS - REST_STEPS)
 """Rows of the normally closed contacts."""
 MIDDLE = PAIR_STEPS // 2
 LOAD_AT = 8

@@ -1,0 +1,93 @@
+"""Takes up what was entered by hand in the workbook of an order."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from boardgen.cli import terminal
+from boardgen.documents import order_changes
+from boardgen.files.order_content import ChangeLog
+from boardgen.files.plain_file import read_plain_file
+from boardgen.files.read_order_book import read_order_book
+from boardgen.files.read_past_order import read_past_order
+from boardgen.model.problem import InputError, Place, Problem
+from boardgen.purchasing.order import Order
+from boardgen.purchasing.quotes import PastLine, changes, changes_since
+from boardgen.purchasing.requote import requoted
+
+
+@dataclass(frozen=True)
+class Quoted:
+    """The order as entered, and what was entered, None where no workbook came back."""
+
+    order: Order
+    entered: ChangeLog | None = None
+
+
+def with_quotes(order: Order, path: Path | None, data: bytes) -> Quoted:
+    """The order with the entries of that workbook, whose content is `data`.
+
+    Raises InputError with every cell that cannot be used.
+    """
+    if path is None:
+        return Quoted(order)
+    quotes = read_order_book(data, str(path), order)
+    name = _shown(path)
+    return Quoted(requoted(order, quotes, f"entered in {name}"), ChangeLog(name, changes(order, quotes)))
+
+
+def read_past(path: Path | None) -> tuple[PastLine, ...]:
+    """The lines of an earlier order; none without a file. Raises InputError with every cell that cannot be used."""
+    return () if path is None else read_past_order(read_workbook(path), str(path))
+
+
+def changed_since(past: Sequence[PastLine], path: Path | None, order: Order) -> ChangeLog | None:
+    """What is different from the earlier order of that file."""
+    return None if path is None else ChangeLog(_shown(path), changes_since(past, order))
+
+
+def changes_document(before: Order, quoted: Quoted, since: ChangeLog | None) -> dict[str, object]:
+    """What was changed, for --json; nothing where no workbook was read."""
+    told: dict[str, object] = {}
+    if quoted.entered:
+        told |= {"total_before": str(before.total), "entered": order_changes.document(quoted.entered.changes)}
+    if since:
+        told["since"] = order_changes.document(since.changes)
+    return told
+
+
+def print_changes(before: Order, quoted: Quoted, since: ChangeLog | None) -> None:
+    """Prints what was changed, and what it does to the total."""
+    if quoted.entered:
+        _print(f"entered in {quoted.entered.file}", quoted.entered)
+        if quoted.entered.changes:
+            terminal.print_lines([order_changes.cost_line(before, quoted.order)])
+    if since:
+        _print(f"different from {since.file}", since)
+
+
+def _print(heading: str, log: ChangeLog) -> None:
+    terminal.print_lines(["", heading])
+    if log.changes:
+        terminal.print_table(order_changes.HEADINGS, order_changes.rows(log.changes), right=(1, 4, 5))
+    else:
+        terminal.print_lines(["nothing"])
+
+
+def _shown(path: Path) -> str:
+    return path.name.encode("utf-8", "replace").decode()
+
+
+def read_workbook(path: Path | None) -> bytes:
+    """The file's content, nothing without a file. Raises InputError where it cannot be read."""
+    if path is None:
+        return b""
+    try:
+        return read_plain_file(path)
+    except OSError as error:
+        found = f"cannot be read: {error.strerror}"
+    except ValueError:
+        found = "its name cannot be used"
+    raise InputError([Problem("quote-workbook", "error", Place(str(path)), found, "", "Name an order.xlsx.")])

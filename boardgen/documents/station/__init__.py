@@ -1,0 +1,1 @@
+"""What a station is written up as: drawings, tables, its book."""

@@ -1,0 +1,97 @@
+"""station.html: the station from plan to working lines, on pages of the same make as the build book."""
+
+from __future__ import annotations
+
+from boardgen.documents.book.installation import CARE, DANGER
+from boardgen.documents.order_files import PROGRAM
+from boardgen.documents.page.blocks import Block, Caution, Group, Items, Page, Picture, Section, Terms, Ticks
+from boardgen.documents.page.render import render
+from boardgen.documents.station import cables, paths, proved, selection
+from boardgen.documents.station.drawings import OVERVIEW, drawings
+from boardgen.documents.station.folders import SELECTOR, box_folder
+from boardgen.documents.station.source import Source
+
+
+def book_files(source: Source) -> dict[str, bytes]:
+    """station.html and its drawings."""
+    drawn = drawings(source)
+    sections = (
+        _summary(source, drawn),
+        selection.section(source, drawn),
+        selection.wiring(source, drawn),
+        cables.section(source),
+        _test(source),
+        proved.section(source),
+        paths.section(source),
+        _installation(source),
+    )
+    plan = source.plan
+    dated = f", {source.date}" if source.date else ""
+    page = Page(
+        title=f"{plan.title}: station book",
+        subtitle=f"{len(plan.box)} {'box' if len(plan.box) == 1 else 'boxes'}, {len(plan.direction)} directions, "
+        f"revision {plan.revision}{dated}",
+        sections=sections,
+        foot=f"revision {plan.revision}{dated}, written by {PROGRAM}",
+        own_words=source.say.own_words,
+    )
+    files = {name: svg.encode() for name, svg in drawn.items()}
+    return {"station.html": render(page, source.say, source.set_as.paper), **files}
+
+
+def _summary(source: Source, drawn: dict[str, str]) -> Section:
+    steering = source.station.steering
+    plan = source.plan
+    kind = "positions of a manual switch" if source.is_switch else "relay outputs"
+    facts = [
+        ("source", f"{len(steering.outputs)} of {plan.source.outputs} {kind}, {source.supply}"),
+        ("steering", f"{len(source.diodes)} diodes" if source.diodes else "no diodes"),
+        ("at rest", f"the feeder of {source.table.rest} is through, no antenna is selected"),
+        (
+            "proof",
+            "every relay does what is wanted in every state"
+            if not source.proof.wrong
+            else f"{len(source.proof.wrong)} readings are not right",
+        ),
+    ]
+    facts += [(f"box {name}", f"its own build book is {box_folder(name)}/book.html") for name in source.design.boxes]
+    if source.design.selector is not None:
+        facts.append(("feeder selector", f"its own build book is {SELECTOR}/book.html"))
+    blocks: list[Block] = [Caution("danger", DANGER), Terms(tuple(facts))]
+    if source.design.problems:
+        blocks.append(Caution("caution", tuple(f"{p.place}: {p.sentence}" for p in source.design.problems)))
+    shows = f"{len(plan.box)} boxes with their feeders and control cables, ending at the receiver."
+    blocks.append(Picture(drawn[OVERVIEW], shows, "The station at a glance", wide=True))
+    do = "Read what falls short, then build each box by its own book, then wire the source by this one."
+    return Section("summary", "Summary", do, tuple(blocks))
+
+
+def _test(source: Source) -> Section:
+    """What to do at the source before and after the cables go on."""
+    before = (
+        "Fuse out, cables off: no output has a path to 0V or to another line but those of the joints ticked above. "
+        "Measure with the meter's diode range: forward one way, open the other.",
+        *(
+            f"{name}: from {source.way} {j.output} to {j.load} it conducts, backwards it does not"
+            for j, name in source.diodes.items()
+        ),
+    )
+    after = tuple(
+        f"{row.direction}: {source.way} {', '.join(map(str, row.outputs))} on; "
+        f"{' and '.join(f'{r.board} {r.ref}' for r in row.relays)} heard to click, {row.box}/{row.antenna} is received"
+        for row in source.table.rows
+    )
+    off = "Everything off: every relay has released, nothing is received but what the feeder itself picks up"
+    blocks = (Group("Before the cables go on", (Ticks(before),)), Group("With everything on", (Ticks((*after, off)),)))
+    do = "Measure first with the fuse out, then select every direction once, one person listening at the boxes."
+    return Section("test", "Testing the station", do, blocks)
+
+
+def _installation(source: Source) -> Section:
+    release = (
+        "Release every relay, at every box and in the selector, while any transmitter nearby is on the air; a station "
+        "that transmits needs an interlock that takes the supply away, not a habit."
+    )
+    blocks = (Caution("caution", (release,)), Group("Care", (Items(CARE),)))
+    do = "Read this before you carry anything outdoors; the books of the boxes say the rest."
+    return Section("installation", "Installation notes", do, blocks)

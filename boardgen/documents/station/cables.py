@@ -1,0 +1,68 @@
+"""Cable sheets: what each conductor carries, where it ends, what flows in it, how long it may be."""
+
+from __future__ import annotations
+
+from boardgen.documents.page.blocks import Caution, Column, Group, Section, Table, Terms
+from boardgen.documents.station.drawings import control_words
+from boardgen.documents.station.source import Source
+from boardgen.spec import quantity
+
+NOT_NETWORK = (
+    "A control cable looks like a network cable and is none: mark both ends, and never plug one into network equipment."
+)
+
+
+def section(source: Source) -> Section:
+    """A group for each box."""
+    groups = tuple(_group(source, box.name) for box in source.plan.box)
+    do = "Make both ends of each cable by its table, label them, and measure every conductor before the fuse goes in."
+    return Section("cables", "Cable sheets", do, (*groups, Caution("caution", (NOT_NETWORK,))))
+
+
+def _group(source: Source, box: str) -> Group:
+    reach = source.design.reaches[box]
+    longest = "as far as 20 km" if reach.longest_m >= 20e3 else f"up to {source.say.far(reach.longest_m)}"
+    thinnest = "none" if reach.thinnest_awg is None else f"{reach.thinnest_awg} AWG"
+    facts = (
+        ("cable", control_words(source, box).removeprefix("control: ")),
+        ("would work", f"{longest}; at this length the thinnest gauge that would do is {thinnest}"),
+        (
+            "least to spare",
+            f"{reach.subject}: {reach.volts:.1f} V, {reach.needed_v:.1f} V needed, with {reach.case} on",
+        ),
+    )
+    several = any(flow.conductor.place.cable > 1 for flow in source.design.flows[box])
+    columns = (
+        Column("", "tick"), Column("No.", "number"), Column("Colour", narrow=True), Column("Pair", "number"),
+        Column("Carries"), Column("At the source", narrow=True), Column("At most", "number"),
+    )  # fmt: skip
+    rows = []
+    for flow in source.design.flows[box]:
+        c = flow.conductor
+        place = f"{c.place.cable}/{c.place.position}" if several else str(c.place.position)
+        carries = c.what if c.net else "spare: tape both ends"
+        amperes = quantity.format(flow.most_a, "A", 2) if c.net else ""
+        name = f"{box} conductor {place} measured"
+        rows.append(
+            (
+                name,
+                place,
+                c.place.colour or "............",
+                str(c.place.pair),
+                carries,
+                _near(source, box, c.what),
+                amperes,
+            )
+        )
+    return Group(f"Box {box}", (Terms(facts), Table(f"Conductors to {box}", columns, rows)))
+
+
+def _near(source: Source, box: str, what: str) -> str:
+    """What a conductor joins at the source."""
+    found = next(c for c in source.station.cables[box].conductors if c.what == what)
+    if found.is_return:
+        return "0V"
+    if found.output:
+        return f"{source.way} {found.output}"
+    outputs = [str(j.output) for j in source.station.steering.joints if j.load in found.loads]
+    return f"{source.way} {', '.join(outputs)}" if outputs else "nothing"

@@ -1,0 +1,154 @@
+"""The three drawings of a station, from what was worked out."""
+
+from __future__ import annotations
+
+from boardgen.documents.station.antenna_plan import Arm, antenna_plan
+from boardgen.documents.station.overview import BoxSeen, overview
+from boardgen.documents.station.source import Source
+from boardgen.documents.station.wiring_diagram import Column, Field, Foot, Joint, Row, wiring_diagram
+from boardgen.station.conductors import Conductor
+from boardgen.station.consistency import split
+from boardgen.station.faults import place_text
+from boardgen.station.wanted import Load
+
+OVERVIEW, WIRING, DIRECTIONS = "station-overview.svg", "station-wiring.svg", "station-directions.svg"
+
+
+def drawings(source: Source) -> dict[str, str]:
+    """The drawings by file name."""
+    title = source.plan.title
+    return {
+        OVERVIEW: overview(
+            f"{title}: overview", _boxes(source), _source_words(source), source.station.selector is not None
+        ),
+        WIRING: wiring_diagram(f"{title}: wiring of the lines", _fields(source)),
+        DIRECTIONS: antenna_plan(f"{title}: directions", _arms(source)),
+    }
+
+
+def _boxes(source: Source) -> tuple[BoxSeen, ...]:
+    rest = source.station.steering.wanted.rest
+    return tuple(
+        BoxSeen(
+            box.name,
+            tuple(_antenna(source, f"{box.name}/{a.label}") for a in source.specs[box.name].antenna),
+            feeder_words(source, box.name),
+            control_words(source, box.name),
+            box.name == rest,
+        )
+        for box in source.plan.box
+    )
+
+
+def _antenna(source: Source, antenna: str) -> str:
+    """An antenna with the remotes up its coax."""
+    remotes = [r.name for r in source.plan.remote if split(r.antenna) == split(antenna)]
+    return ", ".join([split(antenna)[1], *remotes])
+
+
+def feeder_words(source: Source, box: str) -> str:
+    """The main coax of a box."""
+    feeder = source.specs[box].feeder
+    return f"{feeder.cable or 'feeder, no cable named'}, {source.say.far(feeder.length)}"
+
+
+def control_words(source: Source, box: str) -> str:
+    """The control cable of a box."""
+    control = source.specs[box].control
+    several = f"{control.cables} of " if control.cables > 1 else ""
+    return (
+        f"control: {several}{control.conductors} conductors of {control.cable.text}, {source.say.far(control.length)}"
+    )
+
+
+def _source_words(source: Source) -> str:
+    outputs = source.plan.source.outputs
+    kind = f"manual switch of {outputs} positions" if source.is_switch else f"{outputs} relay outputs"
+    return f"{kind}, {source.supply}"
+
+
+def _arms(source: Source) -> list[Arm]:
+    return [
+        Arm(
+            row.direction,
+            row.bearing_deg,
+            row.box,
+            f"{row.box}/{row.antenna}" + (f", {row.remote}" if row.remote else ""),
+        )
+        for row in source.table.rows
+    ]
+
+
+def _fields(source: Source) -> list[Field]:
+    """One field at the source; where diodes sit in the boxes, one more for each box."""
+    steering = source.station.steering
+    rows = tuple(Row(o.number, f"{source.way} {o.number}: {', '.join(o.directions)}") for o in steering.outputs)
+    supply = f"{source.supply} through {source.fuse}"
+    feeders = tuple(load for load in steering.wanted.every if load.kind == "feeder")
+    if not source.station.in_boxes:
+        feet = [_foot(source, box.name) for box in source.plan.box]
+        feet += [_selector(source, feeders)] if feeders else []
+        joints = tuple(Joint(j.output, str(j.load), j.diode) for j in steering.joints)
+        return [
+            Field(
+                "At the source: contacts, steering, and where each line ends", rows, tuple(feet), joints, supply=supply
+            )
+        ]
+    fields = [_source_field(source, rows, feeders, supply)]
+    return fields + [_box_field(source, box.name) for box in source.plan.box]
+
+
+def _source_field(source: Source, rows: tuple[Row, ...], feeders: tuple[Load, ...], supply: str) -> Field:
+    """At the source: each output goes to its conductors, and steers the selector alone."""
+    feet = [_selector(source, feeders)] if feeders else []
+    joints = [Joint(j.output, str(j.load), j.diode) for j in source.station.steering.joints if j.load.kind == "feeder"]
+    for box in source.plan.box:
+        own = [c for c in source.station.cables[box.name].conductors if c.output]
+        columns = tuple(Column(f"{box.name} {c.output}", (place_text(c), c.what)) for c in own)
+        feet.append(Foot(f"cable to {box.name}", columns, _notes(source, box.name)))
+        joints += [Joint(c.output, f"{box.name} {c.output}", diode=False) for c in own]
+    return Field(
+        "At the source: contacts, and the conductors they feed", rows, tuple(feet), tuple(joints), supply=supply
+    )
+
+
+def _box_field(source: Source, box: str) -> Field:
+    own = [c for c in source.station.cables[box].conductors if c.output]
+    joints = [j for j in source.station.steering.joints if j.load.box == box and j.load.kind != "feeder"]
+    loads = sorted({j.load for j in joints})
+    columns = tuple(Column(str(load), (f"terminal {load.kind} {load.strip}".strip(),)) for load in loads)
+    rows = tuple(Row(c.output, f"{place_text(c)}: {source.way} {c.output}") for c in own)
+    drawn = tuple(Joint(j.output, str(j.load), j.diode) for j in joints)
+    return Field(
+        f"In the box {box}: steering before the terminals", rows, (Foot(f"box {box}", columns),), drawn, switched=False
+    )
+
+
+def _foot(source: Source, box: str) -> Foot:
+    columns = tuple(
+        Column(str(c.loads[0]), (place_text(c), c.what)) for c in source.station.cables[box].conductors if c.loads
+    )
+    return Foot(f"box {box}", columns, _notes(source, box))
+
+
+def _selector(source: Source, feeders: tuple[Load, ...]) -> Foot:
+    refs = source.station.selector.refs if source.station.selector else {}
+    columns = tuple(Column(str(load), (f"relay {refs[load.box]}", f"select {load.box}")) for load in feeders)
+    return Foot("feeder selector", columns, ("0V to the source",))
+
+
+def _notes(source: Source, box: str) -> tuple[str, ...]:
+    made = source.station.cables[box].conductors
+    found = []
+    for words, chosen in (("0V", [c for c in made if c.is_return]), ("spare", [c for c in made if _is_spare(c)])):
+        if chosen:
+            found += [f"{words}: {', '.join(place_text(c) for c in pair)}" for pair in _twos(chosen)]
+    return tuple(found)
+
+
+def _twos(items: list[Conductor]) -> list[list[Conductor]]:
+    return [items[n : n + 2] for n in range(0, len(items), 2)]
+
+
+def _is_spare(conductor: Conductor) -> bool:
+    return not conductor.is_return and not conductor.loads and not conductor.output

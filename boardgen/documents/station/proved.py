@@ -1,0 +1,93 @@
+"""The proof: volts at every relay in every state at the extremes, and what each single fault does."""
+
+from __future__ import annotations
+
+from boardgen.documents.page.blocks import Block, Caution, Column, Group, Section, Table, Words
+from boardgen.documents.station.source import Source
+from boardgen.station.proof import Fault, Reading
+
+MOST_SHOWN = 3
+"""So many wrong readings of a fault are named, the rest counted."""
+BLOWS = 2.1
+"""Times its rated current a time-lag glass fuse blows within two minutes (IEC 60127-2, recalled)."""
+
+
+def section(source: Source) -> Section:
+    """Every relay and fed port at its worst; then the faults."""
+    proof = source.proof
+    cases = len(source.table.rows) + 1
+    corners = len({r.corner for r in proof.readings})
+    words = (
+        f"{len(proof.readings)} readings: {cases} states, rest among them, at {corners} extremes of temperature and "
+        f"supply. The source gives {proof.most_a:.2f} A at most. Volts are computed from the netlists of the boxes, "
+        "the resistance of every conductor, and diodes at both temperatures; a relay operates at or above its "
+        "must-operate voltage and has released at or below its must-release voltage."
+    )
+    verdict = (
+        f"{len(proof.wrong)} readings are not right: see the summary."
+        if proof.wrong
+        else "Every relay does what is wanted in every state."
+    )
+    blocks: tuple[Block, ...] = (
+        Words(verdict),
+        Words(words),
+        Group("At the worst", (_wanted(source), _unwanted(source))),
+        Group("Single faults", _faults(source)),
+    )
+    do = "Read what a fault looks like before you look for one: the table says what each does."
+    return Section("proof", "Proof of every state", do, blocks)
+
+
+def _subjects(source: Source) -> list[str]:
+    return list(dict.fromkeys(r.subject for r in source.proof.readings))
+
+
+def _wanted(source: Source) -> Table:
+    found = [r for s in _subjects(source) if (r := source.proof.worst(s, wanted=True))]
+    heads = ("Relay or port", "Least volts", "Needed", "To spare", "Direction", "At")
+    return Table("While it is wanted", _columns(heads), [_row(r, r.needed_v) for r in found])
+
+
+def _unwanted(source: Source) -> Table:
+    found = [r for s in _subjects(source) if (r := source.proof.worst(s, wanted=False))]
+    heads = ("Relay or port", "Most volts", "Released below", "To spare", "Direction", "At")
+    return Table("While it is not", _columns(heads), [_row(r, r.most_v) for r in found])
+
+
+def _columns(heads: tuple[str, ...]) -> tuple[Column, ...]:
+    return tuple(Column(h, "number" if n in (1, 2, 3) else "text") for n, h in enumerate(heads))
+
+
+def _row(reading: Reading, limit_v: float) -> tuple[str, ...]:
+    return (
+        reading.subject, f"{reading.volts:.2f} V", f"{limit_v:.2f} V", f"{reading.margin_v:.2f} V", reading.case,
+        reading.corner,
+    )  # fmt: skip
+
+
+def _faults(source: Source) -> tuple[Block, ...]:
+    harmful = [f for f in source.proof.faults if f.wrong]
+    harmless = [f for f in source.proof.faults if not f.wrong]
+    blocks: list[Block] = []
+    if harmful:
+        columns = (Column("Fault"), Column("What befell"), Column("What it does"), Column("Source gives", "number"))
+        rows = [(f.kind, f.subject, _does(f), _gives(source, f)) for f in harmful]
+        blocks.append(Table("Faults that show", columns, rows))
+    if harmless:
+        kinds = dict.fromkeys(f.kind for f in harmless)
+        counted = [f"{sum(f.kind == kind for f in harmless)} of {kind}" for kind in kinds]
+        words = f"These change no relay, and are found only by measuring: {', '.join(counted)}."
+        blocks.append(Caution("note", (words, *(f.name for f in harmless[:12]))))
+    return tuple(blocks) or (Words("No single fault was tried."),)
+
+
+def _does(fault: Fault) -> str:
+    shown = [f"{r.subject} {r.verdict} with {r.case} on ({r.volts:.1f} V)" for r in fault.wrong[:MOST_SHOWN]]
+    more = len(fault.wrong) - MOST_SHOWN
+    return "; ".join(shown) + (f"; and {more} more" if more > 0 else "")
+
+
+def _gives(source: Source, fault: Fault) -> str:
+    """Amperes that the source gives; a fuse blows for certain at a multiple of its rating."""
+    rating_a = source.design.fuse.figures["rated current"].value
+    return "blows the fuse" if fault.most_a > BLOWS * rating_a else f"{fault.most_a:.2f} A"

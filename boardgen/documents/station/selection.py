@@ -1,0 +1,125 @@
+"""Selection: what is on for each direction, which diodes steer, how a manual switch is wired."""
+
+from __future__ import annotations
+
+from boardgen.documents.page.blocks import Block, Column, Group, Picture, Section, Table, Terms, Words
+from boardgen.documents.station.drawings import DIRECTIONS, WIRING
+from boardgen.documents.station.source import Source
+from boardgen.purchasing.part_name import part_name
+from boardgen.station.faults import place_text
+from boardgen.station.manual_switch import Contact, contacts
+from boardgen.station.steering import Joint
+
+
+def section(source: Source, drawn: dict[str, str]) -> Section:
+    """The table, and the picture of the directions."""
+    shows = "Directions with their bearings, north up: " + ", ".join(
+        f"{r.direction} {r.bearing_deg:g} degrees" for r in source.table.rows
+    )
+    rest = f"Nothing on: no antenna, the feeder of {source.table.rest} is through."
+    blocks: tuple[Block, ...] = (
+        Words(rest),
+        _table(source),
+        Picture(drawn[DIRECTIONS], shows, "Directions, north up", wide=True),
+    )
+    do = "Print this table and keep it beside the receiver: what is on for each direction, and what must then be live."
+    return Section("selection", "Selection table", do, blocks)
+
+
+def _table(source: Source) -> Table:
+    columns = (
+        Column("Direction"), Column("Position" if source.is_switch else "Outputs on", "number"), Column("Antenna"),
+        Column("Feeder", narrow=True), Column("Relays energised"), Column("Feeds on"), Column("Live conductors"),
+    )  # fmt: skip
+    rows = [("at rest", "0" if source.is_switch else "none", "none", source.table.rest, "none", "none", "none")]
+    for row in source.table.rows:
+        fed = ", ".join(f"{box}/{label}" for box, label in row.fed)
+        rows.append(
+            (
+                row.direction,
+                str(row.position) if source.is_switch else ", ".join(map(str, row.outputs)),
+                f"{row.box}/{row.antenna}" + (f" with {row.remote}" if row.remote else ""),
+                row.feeder,
+                ", ".join(f"{r.board} {r.ref}" for r in row.relays),
+                fed or "none",
+                ", ".join(f"{box}: {place_text(c)}" for box, c in row.live) or "none",
+            )
+        )
+    return Table("Every direction", columns, rows)
+
+
+def wiring(source: Source, drawn: dict[str, str]) -> Section:
+    """The diagram, the diodes one by one, and the switch."""
+    count = len(source.diodes)
+    where = "in the boxes, before the terminals" if source.station.in_boxes else "at the source"
+    facts = [
+        ("supply", f"{source.supply}, fused at the source: {source.fuse}"),
+        (
+            "diodes",
+            f"{count} of {part_name(source.station.diode)}, {where}"
+            if count
+            else "none: no output works a line of another",
+        ),
+        ("0V", "minus of the supply, to the 0V conductors of every cable and to the selector"),
+    ]
+    blocks: list[Block] = [
+        Terms(tuple(facts)),
+        Picture(drawn[WIRING], _shows(source), "Wiring of the lines", wide=True),
+        Group("Joint by joint", (_joints(source),)),
+    ]
+    if source.is_switch:
+        blocks.append(_switch(source))
+    do = "Wire by the drawing, tick each joint in the table, and test every output with a meter before cables go on."
+    return Section("wiring", "Wiring at the source", do, tuple(blocks))
+
+
+def _shows(source: Source) -> str:
+    diodes = ", ".join(f"{name} from {source.way} {j.output} to {j.load}" for j, name in source.diodes.items())
+    return f"Rows are the {source.way}s of the source, columns the lines. " + (
+        f"Diodes: {diodes}." if diodes else "No diodes."
+    )
+
+
+def _joints(source: Source) -> Table:
+    columns = (Column("", "tick"), Column(source.way.capitalize(), "number"), Column("Line"), Column("Joined by"))
+    rows = [
+        (f"{source.way} {j.output} to {j.load}", str(j.output), str(j.load), _by(source, j))
+        for j in source.station.steering.joints
+    ]
+    return Table("Every joint", columns, rows)
+
+
+def _by(source: Source, joint: Joint) -> str:
+    name = source.diodes.get(joint)
+    return "wire" if name is None else f"diode {name}, its band towards the line"
+
+
+def _switch(source: Source) -> Group:
+    made = contacts(source.station.steering)
+    poles = source.plan.source.poles
+    of = "1 pole" if poles == 1 else f"{poles} poles"
+    words = (
+        f"A rotary switch of {of} and {source.plan.source.outputs} positions or more, break before make, rated 30 V and "
+        "the current of the fuse. The wiper of each pole goes to the fused plus."
+    )
+    columns = (
+        Column("", "tick"), Column("Position", "number"), Column("Pole", "number"), Column("Directions"),
+        Column("Goes to"),
+    )  # fmt: skip
+    rows = [
+        (
+            f"position {c.position} pole {c.pole}",
+            str(c.position),
+            str(c.pole),
+            ", ".join(c.directions),
+            _goes(source, c),
+        )
+        for c in made
+    ]
+    return Group("The manual switch", (Words(words), Table("Contacts of the switch", columns, rows)))
+
+
+def _goes(source: Source, contact: Contact) -> str:
+    if contact.bridged:
+        return f"joined to position {contact.bridged} of this pole"
+    return ", ".join(f"{j.load} by {source.diodes.get(j, 'wire')}" for j in contact.joints)

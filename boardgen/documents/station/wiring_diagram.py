@@ -1,0 +1,177 @@
+"""The wiring of a station as one drawing: outputs as rows, lines as columns, wires and diodes where they meet.
+
+Each column ends at its conductor and its terminal in a box, or at its relay in the selector. A crossing without a dot
+joins nothing. Where diodes sit in the boxes, each box has a field of its own behind its cable.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from boardgen.documents.lettering import wrapped
+from boardgen.documents.station.pen import BODY_MM, EDGE_MM, SMALL_MM, SOFT, TEXT_MM, Pen, width_mm
+
+ROW_MM, COLUMN_MM, GAP_MM = 9.0, 9.0, 7.0
+HEAD_MM = 21.0
+LEAST_ROW_EMS, LABEL_EMS = 10.0, 34.0
+SLANT_MM = 4.0
+"""A diode stands across the corner of row and column, its ends so far from it."""
+SWITCH_MM = 12.0
+LINE_MM = 1.35 * SMALL_MM
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """An output, or a conductor of one: its number and the words beside it."""
+
+    number: int
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A line: what stands at its foot, conductor first and then the end."""
+
+    key: str
+    words: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Foot:
+    """A box, or the selector, under its columns, with notes on returns and spares."""
+
+    title: str
+    columns: tuple[Column, ...]
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """What joins a row to a column: a wire, or a diode with its anode at the row."""
+
+    row: int
+    column: str
+    diode: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """Rows, and columns under one or more feet. `switched` rows begin at a contact of the source."""
+
+    title: str
+    rows: tuple[Row, ...]
+    feet: tuple[Foot, ...]
+    joints: tuple[Joint, ...]
+    switched: bool = True
+    supply: str = ""
+
+
+def wiring_diagram(title: str, fields: Sequence[Field]) -> str:
+    """The drawing as SVG, one field under another."""
+    pen = Pen()
+    pen.words(EDGE_MM, EDGE_MM + TEXT_MM, title, size_mm=4.0, bold=True)
+    pen.words(EDGE_MM, EDGE_MM + 8, "A dot joins; a crossing without a dot does not.", size_mm=SMALL_MM, colour=SOFT)
+    y, wide = EDGE_MM + 12.0, EDGE_MM + max(width_mm(title, 4.0), width_mm("A dot joins" * 5, SMALL_MM))
+    for field in fields:
+        right, y = _field(pen, field, y)
+        wide = max(wide, right)
+    return pen.svg(wide + EDGE_MM, y + EDGE_MM, title)
+
+
+def _field(pen: Pen, field: Field, top: float) -> tuple[float, float]:
+    """Draws a field below `top`; its right and lower edge."""
+    labels = {row.number: wrapped(row.words, LABEL_EMS) for row in field.rows}
+    left = EDGE_MM + max((width_mm(line, SMALL_MM) for lines in labels.values() for line in lines), default=0.0)
+    left = max(left, EDGE_MM + LEAST_ROW_EMS * SMALL_MM) + 3.0
+    start = left + (SWITCH_MM if field.switched else 0.0)
+    pen.words(EDGE_MM, top + TEXT_MM, field.title, bold=True)
+    heights = {row.number: max(ROW_MM, LINE_MM * len(labels[row.number]) + 2.5) for row in field.rows}
+    rows: dict[int, float] = {}
+    y = top + HEAD_MM
+    for row in field.rows:
+        rows[row.number] = y + heights[row.number] / 2
+        y += heights[row.number]
+    places, right = _places(field, start + COLUMN_MM)
+    for row in field.rows:
+        at = rows[row.number]
+        for line, words in enumerate(labels[row.number]):
+            shift = (line - (len(labels[row.number]) - 1) / 2) * LINE_MM + 0.35 * SMALL_MM
+            pen.words(EDGE_MM, at + shift, words, size_mm=SMALL_MM)
+        ends = [places[j.column] - (SLANT_MM if j.diode else 0.0) for j in field.joints if j.row == row.number]
+        if field.switched:
+            _contact(pen, left, at)
+        pen.line((start, at), (max([start + 3.0, *ends]), at))
+    if field.switched and rows:
+        _supply(pen, field, left, top + HEAD_MM - 4.0, max(rows.values()))
+    for joint in field.joints:
+        _joint(pen, places[joint.column], rows[joint.row], diode=joint.diode)
+    foot = y + 3.0
+    for column, x in places.items():
+        first = min(rows[j.row] + (SLANT_MM if j.diode else 0.0) for j in field.joints if j.column == column)
+        pen.line((x, first), (x, foot))
+    supplied = left + 3.0 + width_mm(field.supply, SMALL_MM)
+    return max(right, start, supplied), _feet(pen, field, places, foot)
+
+
+def _places(field: Field, x: float) -> tuple[dict[str, float], float]:
+    """Where each column stands, and the right edge."""
+    found: dict[str, float] = {}
+    for foot in field.feet:
+        here = x
+        for column in foot.columns:
+            found[column.key] = here
+            here += COLUMN_MM
+        x = max(here, x + _foot_width(foot)) + GAP_MM
+    return found, x - GAP_MM
+
+
+def _foot_width(foot: Foot) -> float:
+    return max([width_mm(foot.title, TEXT_MM), *(width_mm(note, SMALL_MM) for note in foot.notes), 0.0]) + 4.0
+
+
+def _contact(pen: Pen, x: float, y: float) -> None:
+    """An open contact from the supply to a row."""
+    pen.line((x, y), (x + 3.0, y))
+    pen.line((x + 3.0, y), (x + 8.5, y - 2.6), wide_mm=BODY_MM)
+    pen.line((x + 9.0, y), (x + SWITCH_MM, y))
+
+
+def _supply(pen: Pen, field: Field, x: float, top: float, foot: float) -> None:
+    """The supply's line down the contacts, with its fuse."""
+    pen.line((x, top - 2.0), (x, foot))
+    pen.box(x - 1.3, top - 8.0, 2.6, 6.0)
+    pen.line((x, top - 10.0), (x, top - 2.0))
+    pen.words(x + 3.0, top - 4.0, field.supply, size_mm=SMALL_MM)
+
+
+def _joint(pen: Pen, x: float, y: float, *, diode: bool) -> None:
+    if not diode:
+        pen.dot(x, y)
+        return
+    pen.dot(x - SLANT_MM, y)
+    pen.line((x - SLANT_MM, y), (x, y + SLANT_MM))
+    pen.diode(x - SLANT_MM / 2, y + SLANT_MM / 2, 45.0)
+    pen.dot(x, y + SLANT_MM)
+
+
+def _feet(pen: Pen, field: Field, places: dict[str, float], top: float) -> float:
+    """The words down each column, then a box around those of one foot; the lower edge."""
+    lengths = [width_mm(words, SMALL_MM) for foot in field.feet for column in foot.columns for words in column.words]
+    tall = max(lengths, default=0.0) + 4.0
+    lowest = top
+    for foot in field.feet:
+        if not foot.columns:
+            continue
+        left = places[foot.columns[0].key] - 0.6 * COLUMN_MM
+        for column in foot.columns:
+            for n, words in enumerate(column.words):
+                pen.words(places[column.key] + 0.8 - n * LINE_MM, top + 2.0, words, size_mm=SMALL_MM, turned=True)
+        wide = max(_foot_width(foot), COLUMN_MM * len(foot.columns) + 2.0)
+        high = tall + 6.0 + LINE_MM * len(foot.notes) + 3.0
+        pen.box(left, top, wide, high)
+        pen.words(left + 2.0, top + tall + 4.0, foot.title, bold=True)
+        for n, note in enumerate(foot.notes):
+            pen.words(left + 2.0, top + tall + 8.5 + n * LINE_MM, note, size_mm=SMALL_MM)
+        lowest = max(lowest, top + high)
+    return lowest + 6.0

@@ -1,0 +1,42 @@
+"""The files of a station, as bytes by name: its own, and those of every board in a folder of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from boardgen.documents import selection_json, station_summary
+from boardgen.documents import station_tables as tables
+from boardgen.documents.build_files import build_files, json_bytes
+from boardgen.documents.station.book import book_files
+from boardgen.documents.station.folders import SELECTOR, folders
+from boardgen.documents.station.source import Source
+from boardgen.station_design import StationDesign
+
+
+def station_files(design: StationDesign, footprint_names: Mapping[str, str], date: str) -> dict[str, bytes]:
+    """Everything that `station` writes but the manifest."""
+    files = own_files(design) | book_files(Source(design, date))
+    for folder, board in folders(design).items():
+        made = build_files(board, footprint_names, date)
+        files |= {f"{folder}/{file}": data for file, data in made.items()}
+    if design.selector is not None and design.own_selector is None:
+        files[f"{SELECTOR}/selector.toml"] = design.selector_text.encode()
+    return files
+
+
+def own_files(design: StationDesign) -> dict[str, bytes]:
+    """The station's own tables and data."""
+    files = {
+        "selection.csv": tables.csv_bytes(tables.SELECTION, tables.selection(design)),
+        "selection.json": json_bytes(selection_json.document(design)),
+        "selection.schema.json": json_bytes(selection_json.schema()),
+        "steering.csv": tables.csv_bytes(tables.JOINTS, tables.joints(design)),
+        "conductors.csv": tables.csv_bytes(tables.CONDUCTORS, tables.conductors(design)),
+        "proof.csv": tables.csv_bytes(tables.PROOF, tables.proof(design)),
+        "faults.csv": tables.csv_bytes(tables.FAULTS, tables.faults(design)),
+        "paths.csv": tables.csv_bytes(tables.PATHS, tables.paths(design)),
+        "station.json": json_bytes(station_summary.values(design)),
+    }
+    if design.plan.source.kind == "manual switch":
+        files["switch.csv"] = tables.csv_bytes(tables.CONTACTS, tables.switch_contacts(design))
+    return files

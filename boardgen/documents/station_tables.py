@@ -1,0 +1,185 @@
+"""The station as rows for text files: selection, conductors, switch contacts, proof, faults, paths."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable, Sequence
+
+from boardgen.station.conductors import Conductor
+from boardgen.station.faults import place_text
+from boardgen.station.manual_switch import contacts
+from boardgen.station.proof import Reading
+from boardgen.station.steering import Joint
+from boardgen.station.table import Row
+from boardgen.station_design import StationDesign
+
+Rows = list[list[str]]
+
+
+def csv_bytes(headings: Sequence[str], rows: Iterable[Sequence[str]]) -> bytes:
+    """A table of comma-separated values, lines ended as RFC 4180 says; a cell is never a formula."""
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\r\n")
+    writer.writerow(headings)
+    writer.writerows([_plain(cell) for cell in row] for row in rows)
+    return text.getvalue().encode()
+
+
+def _plain(cell: str) -> str:
+    """A leading sign that a spreadsheet takes for a formula is kept from it by a quote, but for a number."""
+    if cell[:1] in ("=", "+", "-", "@", "\t", "\r"):
+        try:
+            float(cell)
+        except ValueError:
+            return "'" + cell
+    return cell
+
+
+SELECTION = (
+    "direction",
+    "bearing, degrees",
+    "antenna",
+    "remote",
+    "position",
+    "outputs on",
+    "conductors live",
+    "relays",
+    "feeds",
+)
+
+
+def selection(design: StationDesign) -> Rows:
+    """Rest, then a row for each direction."""
+    made = design.table
+    rest = f"feeder of {made.rest} through, no antenna"
+    rows = [["at rest", "", rest, "", "", "", "", "", ""]]
+    return rows + [_selection_row(row) for row in made.rows]
+
+
+def _selection_row(row: Row) -> list[str]:
+    return [
+        row.direction,
+        f"{row.bearing_deg:g}",
+        f"{row.box}/{row.antenna}",
+        row.remote,
+        str(row.position or ""),
+        " ".join(str(n) for n in row.outputs),
+        "; ".join(f"{box} {place_text(c)}" for box, c in row.live),
+        "; ".join(f"{r.board} {r.ref}" for r in row.relays),
+        "; ".join(f"{box}/{antenna}" for box, antenna in row.fed),
+    ]
+
+
+CONDUCTORS = ("box", "cable", "position", "pair", "colour", "carries", "source end", "most current, A")
+
+
+def conductors(design: StationDesign) -> Rows:
+    """Every conductor of every cable."""
+    return [
+        [
+            box,
+            str(flow.conductor.place.cable),
+            str(flow.conductor.place.position),
+            str(flow.conductor.place.pair),
+            flow.conductor.place.colour,
+            flow.conductor.what,
+            source_end(design, flow.conductor),
+            f"{flow.most_a:.3f}",
+        ]
+        for box, flows in design.flows.items()
+        for flow in flows
+    ]
+
+
+def source_end(design: StationDesign, conductor: Conductor) -> str:
+    """What a conductor is joined to at the source."""
+    if conductor.is_return:
+        return "0V of the supply"
+    if conductor.output:
+        return f"output {conductor.output}"
+    joints = [j for j in design.station.steering.joints if j.load in conductor.loads]
+    return ", ".join(joint_text(j) for j in joints) or "not joined"
+
+
+def joint_text(joint: Joint) -> str:
+    """An output with what stands between it and a line."""
+    return f"output {joint.output} through a diode" if joint.diode else f"output {joint.output}"
+
+
+JOINTS = ("output", "works", "joined by", "directions")
+
+
+def joints(design: StationDesign) -> Rows:
+    """Every wire and diode between outputs and lines."""
+    steering = design.station.steering
+    directions = {o.number: "; ".join(o.directions) for o in steering.outputs}
+    return [
+        [str(j.output), str(j.load), "diode, anode at the output" if j.diode else "wire", directions[j.output]]
+        for j in steering.joints
+    ]
+
+
+CONTACTS = ("position", "pole", "directions", "wiring")
+
+
+def switch_contacts(design: StationDesign) -> Rows:
+    """Every contact of a manual switch; the wiper of each pole goes to the fused supply."""
+    rows = []
+    for c in contacts(design.station.steering):
+        parts = [f"{'diode' if j.diode else 'wire'} to {j.load}" for j in c.joints]
+        wiring = f"join to position {c.bridged} of this pole" if c.bridged else "; ".join(parts)
+        rows.append([str(c.position), str(c.pole), "; ".join(c.directions), wiring])
+    return rows
+
+
+PROOF = ("state", "extreme", "relay or feed", "wanted", "volts", "must operate, V", "must release, V", "result")
+
+
+def proof(design: StationDesign) -> Rows:
+    """Every relay and every feed in every state at every extreme, without a fault."""
+    return [_reading(r) for r in design.proof.readings]
+
+
+def _reading(r: Reading) -> list[str]:
+    return [
+        r.case,
+        r.corner,
+        r.subject,
+        "yes" if r.wanted else "no",
+        f"{round(r.volts, 3) + 0.0:.3f}",
+        f"{r.needed_v:.3f}",
+        f"{r.most_v:.3f}",
+        r.verdict,
+    ]
+
+
+FAULTS = ("fault", "where", "most from the source, A", *PROOF)
+
+
+def faults(design: StationDesign) -> Rows:
+    """What each single fault does: every relay that is then wrong in a state, at its worst; or that none is."""
+    rows = []
+    for fault in design.proof.faults:
+        first = [fault.kind, fault.subject, f"{fault.most_a:.2f}"]
+        rows += [[*first, *_reading(r)] for r in fault.wrong] or [[*first, *[""] * 7, "no relay goes wrong"]]
+    return rows
+
+
+PATHS = ("direction", "frequency, MHz", "box loss, dB", "feeder loss, dB", "noise at antenna, dB", "floor rise, dB")
+
+
+def paths(design: StationDesign) -> Rows:
+    """The path budget of every direction by frequency."""
+    return [
+        [
+            path.direction,
+            f"{p.frequency_hz / 1e6:.4g}",
+            f"{p.board_db:.2f}",
+            "" if p.feeder_db is None else f"{p.feeder_db:.2f}",
+            f"{p.external_db:.1f}",
+            "" if p.rise_db is None else f"{p.rise_db:.2f}",
+        ]
+        for path in design.paths
+        for p in path.points
+    ]

@@ -1,0 +1,94 @@
+"""DXF by an optional library: lines, circles and words on named layers, in millimetres, always the same bytes."""
+
+from __future__ import annotations
+
+import contextlib
+import importlib
+import io
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from types import ModuleType
+
+from boardgen.model.problem import InputError, Place, Problem
+
+EXTRA = "dxf"
+MILLIMETRES = 4
+"""The unit in the header, by number."""
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A chain of straight lines through points, closed where its last is its first."""
+
+    layer: str
+    points: tuple[Point, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Circle:
+    """A circle by its middle and diameter."""
+
+    layer: str
+    at: Point
+    diameter_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """A line of text from its left foot, turned anticlockwise."""
+
+    layer: str
+    at: Point
+    text: str
+    high_mm: float
+    degrees: float = 0.0
+
+
+def dxf(layers: Mapping[str, int], shapes: Sequence[Line | Circle | Words]) -> bytes:
+    """A drawing at 1:1, y upwards. `layers` gives each its colour number, 1 to 255, of which 7 is black or white.
+
+    Raises InputError where the library is missing.
+    """
+    ezdxf = load()
+    with _nothing_of_today(ezdxf):
+        drawing = ezdxf.new("R2010", units=MILLIMETRES)
+        for name, colour in layers.items():
+            drawing.layers.add(name, color=colour)
+        space = drawing.modelspace()
+        for shape in shapes:
+            layer = {"layer": shape.layer}
+            if isinstance(shape, Circle):
+                space.add_circle(shape.at, shape.diameter_mm / 2, dxfattribs=layer)
+            elif isinstance(shape, Words):
+                space.add_text(
+                    shape.text, height=shape.high_mm, rotation=shape.degrees, dxfattribs={**layer, "insert": shape.at}
+                )
+            else:
+                closed = shape.points[0] == shape.points[-1]
+                space.add_lwpolyline(shape.points[:-1] if closed else shape.points, close=closed, dxfattribs=layer)
+        text = io.StringIO(newline="\n")
+        drawing.write(text)
+    return text.getvalue().encode(drawing.output_encoding)
+
+
+def load() -> ModuleType:
+    """The library. Raises InputError where it is missing."""
+    try:
+        return importlib.import_module("ezdxf")
+    except ImportError as error:
+        found = "DXF needs the library ezdxf, which is not installed here"
+        hint = f'Install it with: pip install "boardgen[{EXTRA}]"'
+        raise InputError([Problem("U012 no DXF", "error", Place("--dxf"), found, "", hint)]) from error
+
+
+@contextlib.contextmanager
+def _nothing_of_today(ezdxf: ModuleType) -> Iterator[None]:
+    """Fixed dates and identifiers in the header."""
+    options = ezdxf.options
+    before = options.write_fixed_meta_data_for_testing
+    options.write_fixed_meta_data_for_testing = True
+    try:
+        yield
+    finally:
+        options.write_fixed_meta_data_for_testing = before

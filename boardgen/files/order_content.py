@@ -1,0 +1,35 @@
+"""What the workbook of an order is given: the order, what is wound for its boards, its doubts and what was changed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from boardgen.files.workbook_rows import AssumptionRow, WindingRow
+from boardgen.purchasing.order import Order, UnboughtLine
+from boardgen.purchasing.quotes import Change
+
+
+@dataclass(frozen=True, slots=True)
+class ChangeLog:
+    """What was entered in the workbook named `file`, or what is different from it."""
+
+    file: str
+    changes: tuple[Change, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OrderContent:
+    """Everything the workbook of an order shows.
+
+    `windings` are those of each kind of board, as many as `order.boards`; `from_stock` are parts of which nothing has
+    to be bought.
+    """
+
+    order: Order
+    windings: tuple[tuple[WindingRow, ...], ...] = ()
+    from_stock: tuple[UnboughtLine, ...] = ()
+    assumptions: tuple[AssumptionRow, ...] = ()
+    verify: tuple[str, ...] = ()
+    entered: ChangeLog | None = None
+    since: ChangeLog | None = None
+    paper: str = "A4"

@@ -1,0 +1,156 @@
+"""What has to be bought for several kinds of boards together, after what is in stock."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from decimal import ROUND_FLOOR, Decimal
+
+from boardgen.model.part import Part
+from boardgen.model.problem import Place, Problem
+from boardgen.purchasing.bill import STEP, Need
+from boardgen.purchasing.in_hand import InHand
+from boardgen.purchasing.money import plain, round_up
+from boardgen.purchasing.order import NotFitted, OrderedBoard, StockLine, WhereUsed
+from boardgen.purchasing.spares import Spares
+
+
+@dataclass(frozen=True, slots=True)
+class BoardNeeds:
+    """What one kind of board takes, or any other list of needs: of the latter, one is bought with `boards` 0."""
+
+    board: OrderedBoard
+    needs: tuple[Need, ...]
+    spares: Spares
+    not_fitted: tuple[NotFitted, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Demand:
+    """One part for all boards. `exact` is what the boards take, `needed` the same rounded up to what can be counted;
+    `in_hand` is the stock, and `from_stock` what of it goes into this.
+    """
+
+    part: Part
+    unit: str
+    exact: Decimal
+    needed: Decimal
+    spares: Decimal
+    in_hand: Decimal
+    from_stock: Decimal
+    where_used: tuple[WhereUsed, ...]
+    note: str
+
+    @property
+    def wanted(self) -> Decimal:
+        """What is left to be bought."""
+        return self.needed + self.spares - self.from_stock
+
+    @property
+    def left_in_hand(self) -> Decimal:
+        """What of the stock this does not take."""
+        return self.in_hand - self.from_stock
+
+
+def demands(boards: Sequence[BoardNeeds], stock: Mapping[str, InHand]) -> tuple[Demand, ...]:
+    """One demand a part, in the order in which the boards name them.
+
+    Raises ValueError where a part is needed in two units, or fewer than no boards are asked for.
+    """
+    found: dict[str, list[tuple[BoardNeeds, Need]]] = {}
+    for board in boards:
+        if board.board.boards < 0:
+            raise ValueError("fewer than no boards")
+        for need in board.needs:
+            found.setdefault(need.part.key, []).append((board, need))
+    return tuple(_demand(rows, stock) for rows in found.values())
+
+
+def whole_stock(stock: Iterable[InHand], parts: Mapping[str, Part]) -> tuple[dict[str, InHand], tuple[Problem, ...]]:
+    """The stock by part, pieces in whole numbers, and what in it is odd. `parts` are those that are known."""
+    found: dict[str, InHand] = {}
+    problems = []
+    for row in stock:
+        part = parts.get(row.part)
+        place = Place(row.file, row.line, row.part)
+        whole = row.quantity.to_integral_value(ROUND_FLOOR)
+        if part is None:
+            text = "is no part of the catalogue"
+            problems.append(
+                Problem("stock-unknown", "warning", place, text, "its row is carried over", "Check the spelling")
+            )
+        elif part.unit == "piece" and whole != row.quantity:
+            text = f"{plain(row.quantity)} pieces"
+            problems.append(Problem("stock-row", "warning", place, text, f"{plain(whole)} are taken to be in hand"))
+            row = replace(row, quantity=whole)
+        found[row.part] = row
+    return found, tuple(problems)
+
+
+def stock_after(
+    stock: Mapping[str, InHand],
+    parts: Mapping[str, Part],
+    bought: Mapping[str, Decimal],
+    used: Mapping[str, Decimal],
+) -> tuple[StockLine, ...]:
+    """What is in hand of each part before and after: those of the stock file first, then what was bought beside.
+
+    `bought` and `used` are by part; spares and what was bought over the need stay.
+    """
+    lines = []
+    for key in (*stock, *(key for key in bought if key not in stock)):
+        part = parts.get(key)
+        before = stock[key].quantity if key in stock else Decimal(0)
+        more, less = bought.get(key, Decimal(0)), used.get(key, Decimal(0))
+        note = stock[key].note if key in stock else ""
+        lines.append(StockLine(key, part, part.unit if part else "", before, more, less, before + more - less, note))
+    return tuple(lines)
+
+
+def _demand(rows: Sequence[tuple[BoardNeeds, Need]], stock: Mapping[str, InHand]) -> Demand:
+    part, unit = rows[0][1].part, rows[0][1].unit
+    if any(need.unit != unit for _, need in rows):
+        raise ValueError("a part is needed in two units", part.key)
+    spare = any(need.spare for _, need in rows)
+    exact = sum((need.per_board * _times(board) for board, need in rows), Decimal(0))
+    more = sum((need.per_board * _times(board) * board.spares.of(part) for board, need in rows), Decimal(0))
+    needed = round_up(exact, STEP[unit])
+    total = round_up(exact + more, STEP[unit]) if spare else needed
+    in_hand = stock[part.key].quantity if part.key in stock else Decimal(0)
+    notes = dict.fromkeys(need.note for _, need in rows if need.note)
+    return Demand(
+        part,
+        unit,
+        exact,
+        needed,
+        total - needed,
+        in_hand,
+        min(in_hand, total),
+        _where_used(rows),
+        "; ".join(notes),
+    )
+
+
+def _times(board: BoardNeeds) -> int:
+    return board.board.boards or 1
+
+
+def _where_used(rows: Sequence[tuple[BoardNeeds, Need]]) -> tuple[WhereUsed, ...]:
+    """One entry a board, the needs of a board for the same part joined."""
+    found: dict[str, WhereUsed] = {}
+    for board, need in rows:
+        title = board.board.title
+        quantity = need.per_board * _times(board)
+        before = found.get(title)
+        if before is None:
+            found[title] = WhereUsed(title, need.refs, need.per_board, quantity, need.note)
+        else:
+            notes = dict.fromkeys(note for note in (before.note, need.note) if note)
+            found[title] = WhereUsed(
+                title,
+                before.refs + need.refs,
+                before.per_board + need.per_board,
+                before.quantity + quantity,
+                "; ".join(notes),
+            )
+    return tuple(found.values())

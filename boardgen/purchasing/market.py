@@ -1,0 +1,171 @@
+"""Who sells, on what terms and in which currency: what an order is chosen from."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from fractions import Fraction
+from functools import cached_property
+
+from boardgen.model.part import Part
+from boardgen.model.problem import Place, Problem
+from boardgen.purchasing.exact import Lot, half_up_of, lot_of, smallest_units
+from boardgen.purchasing.money import decimal_places
+from boardgen.purchasing.offer import Offer
+from boardgen.purchasing.order import Rate, SupplierTerms
+
+
+@dataclass(frozen=True, slots=True)
+class Money:
+    """What one supplier is paid, in the smallest unit of its currency; `converted` in that of the order's."""
+
+    goods: int
+    shipping: int
+    fee: int
+    tax: int
+    total: int
+    converted: int
+
+
+@dataclass(frozen=True, slots=True)
+class Supplier:
+    """A supplier in whole numbers. `worth` is the smallest units of the order's currency in one of its own."""
+
+    terms: SupplierTerms
+    rate: Decimal
+    shipping: int
+    free_from: int | None
+    fee: int
+    tax: Fraction
+    minimum: int | None
+    worth: Fraction
+
+    @property
+    def name(self) -> str:
+        """Who it is."""
+        return self.terms.supplier
+
+    @property
+    def worth_reaching(self) -> int:
+        """Most that buying more than is wanted can be worth here: the freight it saves, or the least order."""
+        return max(self.shipping if self.free_from is not None else 0, self.minimum or 0)
+
+    def money(self, goods: int) -> Money:
+        """What is paid for so many goods; `goods` is above 0."""
+        shipping = 0 if self.free_from is not None and goods >= self.free_from else self.shipping
+        net = goods + shipping + self.fee
+        tax = half_up_of(net * self.tax)
+        return Money(goods, shipping, self.fee, tax, net + tax, half_up_of((net + tax) * self.worth))
+
+
+@dataclass(frozen=True)
+class Market:
+    """All offers that an order in `currency` may use, each of one part, each supplier in one currency."""
+
+    currency: str
+    offers: tuple[Offer, ...]
+    suppliers: Mapping[str, Supplier]
+
+    def of(self, part: Part) -> tuple[Offer, ...]:
+        """The offers of a part."""
+        return self._by_key.get(part.key, ())
+
+    def lots(self, part: Part, *, any_stock: bool = False) -> tuple[Lot, ...]:
+        """The same in whole numbers; `any_stock` takes the stock as endless."""
+        key = (part.key, part.unit, any_stock)
+        if key not in self._lots:
+            self._lots[key] = tuple(lot_of(offer, part.unit, any_stock=any_stock) for offer in self.of(part))
+        return self._lots[key]
+
+    @cached_property
+    def _lots(self) -> dict[tuple[str, str, bool], tuple[Lot, ...]]:
+        return {}
+
+    @cached_property
+    def _by_key(self) -> dict[str, tuple[Offer, ...]]:
+        found: dict[str, list[Offer]] = {}
+        for offer in self.offers:
+            found.setdefault(offer.part, []).append(offer)
+        return {key: tuple(offers) for key, offers in found.items()}
+
+
+def market(
+    offers: Sequence[Offer], terms: Sequence[SupplierTerms], rates: Sequence[Rate], currency: str
+) -> tuple[Market, tuple[Problem, ...]]:
+    """The market in a currency, and what of the offers cannot be used in it.
+
+    A supplier is paid in the currency of the order where it has prices in that, else in the first of the price files
+    that there is a rate for; its prices in others are left out. Rates are into the currency of the order.
+    """
+    by_currency = {rate.currency: rate.rate for rate in rates} | {currency: Decimal(1)}
+    known = {(t.supplier, t.currency): t for t in terms}
+    suppliers: dict[str, Supplier] = {}
+    problems: list[Problem] = []
+    for name, currencies in _currencies(offers).items():
+        usable = [c for c in (currency, *currencies) if c in currencies and c in by_currency]
+        if not usable:
+            problems.append(_no_rate(name, currencies, currency))
+            continue
+        found = known.get((name, usable[0]))
+        if found is None:
+            problems.append(_no_terms(name, usable[0]))
+            found = SupplierTerms(name, usable[0], known=False)
+        suppliers[name] = _supplier(found, by_currency[usable[0]], currency)
+    used = tuple(o for o in offers if o.supplier in suppliers and suppliers[o.supplier].terms.currency == o.currency)
+    return Market(currency, used, suppliers), tuple(problems)
+
+
+def without(of: Market, names: Iterable[str]) -> Market:
+    """The market without these suppliers."""
+    gone = set(names)
+    offers = tuple(offer for offer in of.offers if offer.supplier not in gone)
+    return replace(of, offers=offers, suppliers={n: s for n, s in of.suppliers.items() if n not in gone})
+
+
+def _currencies(offers: Sequence[Offer]) -> dict[str, list[str]]:
+    found: dict[str, dict[str, None]] = {}
+    for offer in offers:
+        found.setdefault(offer.supplier, {})[offer.currency] = None
+    return {name: list(currencies) for name, currencies in sorted(found.items())}
+
+
+def _supplier(terms: SupplierTerms, rate: Decimal, currency: str) -> Supplier:
+    def reached(amount: Decimal | None) -> int | None:
+        """The least that reaches the amount."""
+        return None if amount is None else math.ceil(amount.scaleb(decimal_places(terms.currency)))
+
+    places = decimal_places(currency) - decimal_places(terms.currency)
+    return Supplier(
+        terms,
+        rate,
+        smallest_units(terms.shipping, terms.currency),
+        reached(terms.free_from),
+        smallest_units(terms.order_fee, terms.currency),
+        Fraction(terms.tax_percent) / 100,
+        reached(terms.minimum_order),
+        Fraction(rate) * Fraction(10) ** places,
+    )
+
+
+def _no_rate(name: str, currencies: Sequence[str], currency: str) -> Problem:
+    return Problem(
+        "rate-missing",
+        "warning",
+        Place(key=name),
+        f"left out: its prices are in {' and '.join(currencies)}, and no rate to {currency} is given",
+        "",
+        f"Give a row from {currencies[0]} to {currency} in a table of rates",
+    )
+
+
+def _no_terms(name: str, currency: str) -> Problem:
+    return Problem(
+        "terms-missing",
+        "warning",
+        Place(key=name),
+        f"no terms in {currency} are known; freight, fee and tax are taken as nothing",
+        "",
+        "Give a row in a table of suppliers",
+    )

@@ -1,0 +1,91 @@
+"""What an order falls short of, and what its buyer must be told."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date, timedelta
+
+from boardgen.model.problem import Place, Problem
+from boardgen.purchasing.bill import PRICE_AGE_DAYS
+from boardgen.purchasing.exact import amount_of
+from boardgen.purchasing.money import plain
+from boardgen.purchasing.order import SupplierOrder
+from boardgen.purchasing.ordering import Ordering
+from boardgen.purchasing.part_name import part_name
+from boardgen.purchasing.price_book import old
+
+
+def order_problems(ordering: Ordering, suppliers: Sequence[SupplierOrder]) -> tuple[Problem, ...]:
+    """Stock and least orders that are not kept, a gap in the proof, and old or invented figures."""
+    offers = [purchase.offer for deal in ordering.bought.deals for purchase in deal.purchases]
+    on = ordering.asked.on
+    return (
+        *_not_met(ordering),
+        *_stock_short(ordering),
+        *below_minimum(suppliers),
+        *_gap(ordering),
+        *old(offers, on, max((offer.as_of for offer in ordering.asked.book.offers), default=date.max)),
+        *(_old_terms(suppliers, on) if on else ()),
+        *invented(suppliers),
+    )
+
+
+def _not_met(ordering: Ordering) -> Iterator[Problem]:
+    met = {number for deal in ordering.bought.deals for number in deal.covers}
+    for number, demand in enumerate(ordering.wanted):
+        if number not in met:
+            found = f"{part_name(demand.part)} is not ordered: {ordering.bought.reason or 'nothing meets all needs'}"
+            hint = "Give it more time with --time-limit"
+            yield Problem("not-ordered", "shortfall", Place(key=demand.part.key), found, "", hint)
+
+
+def _stock_short(ordering: Ordering) -> Iterator[Problem]:
+    for deal in ordering.bought.deals:
+        for purchase in deal.purchases:
+            if not purchase.in_stock and purchase.offer.stock is not None:
+                has = f"{purchase.offer.supplier} has {plain(purchase.offer.stock)} of {plain(purchase.quantity)}"
+                found = f"{part_name(deal.part)}: the suppliers have too few; {has}"
+                hint = "Ask for the date of the rest, or split the order"
+                yield Problem("stock-short", "shortfall", Place(key=deal.part.key), found, "", hint)
+
+
+def below_minimum(suppliers: Sequence[SupplierOrder]) -> Iterator[Problem]:
+    """Orders that their supplier will not take."""
+    for order in suppliers:
+        least = order.terms.minimum_order
+        if least is not None and order.goods < least:
+            found = f"goods for {order.goods} {order.currency}"
+            wanted = f"nothing is sold below {least} {order.currency}"
+            hint = "Nothing else could meet all needs: ask, or add to the order"
+            yield Problem("below-least-order", "shortfall", Place(key=order.supplier), found, wanted, hint)
+
+
+def _gap(ordering: Ordering) -> Iterator[Problem]:
+    bought, currency = ordering.bought, ordering.asked.currency
+    if not bought.optimal:
+        gap = amount_of(bought.total - bought.bound, currency)
+        found = f"an order that costs up to {gap} {currency} less may exist: {bought.reason or 'rounding'}"
+        yield Problem("not-proven", "warning", Place(key="order"), found, "", "Give it more time with --time-limit")
+
+
+def _old_terms(suppliers: Sequence[SupplierOrder], on: date) -> Iterator[Problem]:
+    oldest = on - timedelta(days=PRICE_AGE_DAYS)
+    for order in suppliers:
+        if order.terms.as_of is not None and order.terms.as_of < oldest:
+            found = f"the terms are of {order.terms.as_of}, more than {PRICE_AGE_DAYS} days before {on}"
+            yield Problem("terms-old", "warning", Place(key=order.supplier), found, "", "Ask for them again")
+
+
+def invented(suppliers: Sequence[SupplierOrder]) -> Iterator[Problem]:
+    """One warning for all prices that nobody asks, and one for all terms."""
+    count = sum(line.invented for order in suppliers for line in order.lines)
+    if count:
+        lines = "1 line is" if count == 1 else f"{count} lines are"
+        found = f"{lines} priced at invented prices, for demonstration only"
+        yield Problem("price-invented", "warning", Place(key="order"), found, "", "Give price files of your own")
+    names = [order.supplier for order in suppliers if order.terms.invented]
+    if names:
+        found = f"freight, fee and tax of {', '.join(names)} are invented"
+        yield Problem(
+            "terms-invented", "warning", Place(key="order"), found, "", "Give their terms in a table of your own"
+        )

@@ -1,0 +1,246 @@
+"""From what several boards need to what is bought: demands, who may sell them by the day, and the cheapest choice."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from decimal import Decimal
+from functools import cached_property
+
+from boardgen.model.part import Part
+from boardgen.model.problem import Place, Problem
+from boardgen.purchasing.approved import Approval
+from boardgen.purchasing.bill_problems import price_missing
+from boardgen.purchasing.buy import Bought, buy
+from boardgen.purchasing.columns import MOST_TOGETHER, Wish
+from boardgen.purchasing.demand import BoardNeeds, Demand, demands, whole_stock
+from boardgen.purchasing.in_hand import InHand
+from boardgen.purchasing.market import Market, market
+from boardgen.purchasing.offer import FAMILY, Offer
+from boardgen.purchasing.order import Goal
+from boardgen.purchasing.part_name import part_name
+from boardgen.purchasing.price_book import PriceBook, offers_of
+
+
+@dataclass(frozen=True)
+class Asked:
+    """Everything an order is made from. `find` gives the part of a catalogue key, or None.
+
+    `on` is the day the order goes out; with `by`, what comes later than that day is not bought unless nothing else is
+    to be had. `lead_days` of the offers are calendar days.
+    """
+
+    title: str
+    currency: str
+    boards: tuple[BoardNeeds, ...]
+    book: PriceBook
+    find: Callable[[str], Part | None]
+    stock: tuple[InHand, ...] = ()
+    approvals: tuple[Approval, ...] = ()
+    on: date | None = None
+    by: date | None = None
+    goal: Goal = "least cost"
+    time_limit_s: float | None = None
+
+    @property
+    def most_days(self) -> int | None:
+        """The longest lead time that is in time."""
+        return None if self.by is None or self.on is None else (self.by - self.on).days
+
+
+@dataclass(frozen=True)
+class Ordering:
+    """The order while it is being made, each step worked out when it is first asked for."""
+
+    asked: Asked
+
+    @cached_property
+    def demands(self) -> tuple[Demand, ...]:
+        """What the boards need, part by part."""
+        return demands(self.asked.boards, self.stock)
+
+    @cached_property
+    def parts(self) -> dict[str, Part]:
+        """Every part that the needs, the stock or the approvals name, by key."""
+        found = {need.part.key: need.part for board in self.asked.boards for need in board.needs}
+        keys = [row.part for row in self.asked.stock]
+        keys += [key for approval in self.asked.approvals for key in (approval.part, approval.alternate)]
+        for key in keys:
+            if key not in found and (part := self.asked.find(key)) is not None:
+                found[key] = part
+        return found
+
+    @cached_property
+    def _stock(self) -> tuple[dict[str, InHand], tuple[Problem, ...]]:
+        return whole_stock(self.asked.stock, self.parts)
+
+    @property
+    def stock(self) -> Mapping[str, InHand]:
+        """What is in hand, by catalogue key."""
+        return self._stock[0]
+
+    @cached_property
+    def _allowed(self) -> tuple[dict[str, tuple[Approval, ...]], tuple[Problem, ...]]:
+        return _approved(self.asked.approvals, self.parts, {demand.part.key for demand in self.demands})
+
+    @property
+    def approvals(self) -> Mapping[str, tuple[Approval, ...]]:
+        """The approvals that can be used, by the key of the part wanted."""
+        return self._allowed[0]
+
+    @cached_property
+    def narrowed_book(self) -> PriceBook:
+        """The price book with the offers of the parts that may be bought, and no other."""
+        alternates = [self.parts[a.alternate] for approvals in self.approvals.values() for a in approvals]
+        parts = {part.key: part for part in (*(demand.part for demand in self.demands), *alternates)}
+        return replace(self.asked.book, offers=offers_of(parts.values(), self.asked.book.offers))
+
+    @cached_property
+    def _market(self) -> tuple[Market, tuple[Problem, ...]]:
+        book = self.narrowed_book
+        rates = [given.rate for given in book.rates if given.to == self.asked.currency]
+        return market(book.offers, book.terms, rates, self.asked.currency)
+
+    @property
+    def whole_market(self) -> Market:
+        """Who sells what, late or not."""
+        return self._market[0]
+
+    @cached_property
+    def _in_time(self) -> tuple[Market, tuple[Problem, ...]]:
+        if self.asked.most_days is None:
+            return self.whole_market, ()
+        return _in_time(self.whole_market, self._wanted, self.asked.most_days)
+
+    @property
+    def market(self) -> Market:
+        """Who sells what by the day."""
+        return self._in_time[0]
+
+    @cached_property
+    def _wanted(self) -> tuple[tuple[Demand, Wish], ...]:
+        """The demands that stock does not meet and somebody sells, or an alternate in hand meets."""
+        found = []
+        free = dict(self.free)
+        for demand in self.demands:
+            if demand.wanted <= 0:
+                continue
+            others = tuple(self.parts[a.alternate] for a in self.approvals.get(demand.part.key, ()))
+            wish = Wish(demand.part, demand.wanted, others)
+            if any(self.whole_market.of(part) for part in (wish.part, *others)):
+                found.append((demand, wish))
+            elif enough := [part for part in others if free.get(part, 0) >= demand.wanted]:
+                free[enough[0]] -= demand.wanted
+                found.append((demand, wish))
+        return tuple(found)
+
+    @property
+    def wishes(self) -> tuple[Wish, ...]:
+        """What is to be bought."""
+        return tuple(wish for _, wish in self._wanted)
+
+    @property
+    def wanted(self) -> tuple[Demand, ...]:
+        """The demands of the wishes, in their order."""
+        return tuple(demand for demand, _ in self._wanted)
+
+    @cached_property
+    def unsold(self) -> tuple[Demand, ...]:
+        """The demands that stock does not meet and nobody sells."""
+        wanted = {demand.part.key for demand in self.wanted}
+        return tuple(demand for demand in self.demands if demand.wanted > 0 and demand.part.key not in wanted)
+
+    @cached_property
+    def free(self) -> dict[Part, Decimal]:
+        """What is in hand of each part beyond its own demand."""
+        own = {demand.part.key: demand.left_in_hand for demand in self.demands}
+        left = {key: own.get(key, row.quantity) for key, row in self.stock.items() if key in self.parts}
+        return {self.parts[key]: quantity for key, quantity in left.items() if quantity > 0}
+
+    @cached_property
+    def bought(self) -> Bought:
+        """The cheapest choice."""
+        return buy(self.wishes, self.market, self.free, self.asked.goal, self.asked.time_limit_s)
+
+    @property
+    def input_problems(self) -> tuple[Problem, ...]:
+        """What is wrong with stock, approvals, currencies and terms, and which parts nobody sells or only too late."""
+        offers = self.whole_market.offers
+        missing = [price_missing(demand.part, self._priced(offers), self.asked.currency) for demand in self.unsold]
+        hint = "It is in the request for quotation, and in no total"
+        return (
+            *_unknown(self.asked.book.offers, self.asked.find, self.parts),
+            *self._stock[1],
+            *self._allowed[1],
+            *self._market[1],
+            *(replace(problem, hint=hint) for problem in missing),
+            *self._in_time[1],
+        )
+
+    def _priced(self, usable: Sequence[Offer]) -> Sequence[Offer]:
+        return [offer for offer in self.asked.book.offers if offer not in usable]
+
+
+def _unknown(
+    offers: Sequence[Offer], find: Callable[[str], Part | None], known: Mapping[str, Part]
+) -> tuple[Problem, ...]:
+    """A warning for each price of a part that no catalogue knows; families aside."""
+    wrong: dict[str, Offer] = {}
+    for offer in offers:
+        key = offer.part
+        if not (key.endswith(FAMILY) or key in known or key in wrong) and find(key) is None:
+            wrong[key] = offer
+    problems = []
+    for key, offer in wrong.items():
+        alike = difflib.get_close_matches(key, known, 1)
+        hint = f"Did you mean {alike[0]}?" if alike else "Check the spelling"
+        found = f"{key} is no part of the catalogue"
+        problems.append(Problem("price-unknown", "warning", offer.place, found, "the price is not used", hint))
+    return tuple(problems)
+
+
+def _approved(
+    approvals: Sequence[Approval], parts: Mapping[str, Part], wanted: Iterable[str]
+) -> tuple[dict[str, tuple[Approval, ...]], tuple[Problem, ...]]:
+    """The approvals of wanted parts that can be used, and what is wrong with the others."""
+    wanted = set(wanted)
+    found: dict[str, list[Approval]] = {}
+    uses = dict.fromkeys(wanted, 1)
+    problems = []
+    for approval in approvals:
+        unknown = [key for key in (approval.part, approval.alternate) if key not in parts]
+        if unknown:
+            found_text, hint = f"{unknown[0]} is no part of the catalogue", "Check the spelling"
+        elif parts[approval.part].unit != parts[approval.alternate].unit:
+            found_text, hint = f"{approval.part} and {approval.alternate} are counted in different units", ""
+        elif approval.part in wanted and uses.get(approval.alternate, 0) == MOST_TOGETHER:
+            found_text = f"{approval.alternate} may meet {MOST_TOGETHER} needs already"
+            hint = "More are not looked at together"
+        else:
+            if approval.part in wanted:
+                found.setdefault(approval.part, []).append(approval)
+                uses[approval.alternate] = uses.get(approval.alternate, 0) + 1
+            continue
+        place = Place(approval.file, approval.line)
+        problems.append(Problem("alternate-row", "shortfall", place, found_text, "the row is left out", hint))
+    return {key: tuple(some) for key, some in found.items()}, tuple(problems)
+
+
+def _in_time(of: Market, wanted: Sequence[tuple[Demand, Wish]], days: int) -> tuple[Market, tuple[Problem, ...]]:
+    """The market without what comes too late, save the soonest of what cannot be had in time."""
+    kept = {id(offer) for offer in of.offers if offer.lead_days is not None and offer.lead_days <= days}
+    problems = []
+    for _, wish in wanted:
+        offers = [offer for part in (wish.part, *wish.allowed) for offer in of.of(part)]
+        if not offers or any(id(offer) in kept for offer in offers):
+            continue
+        known = [offer.lead_days for offer in offers if offer.lead_days is not None]
+        soonest = min(known, default=None)
+        kept |= {id(offer) for offer in offers if offer.lead_days == soonest}
+        place = Place(key=wish.part.key)
+        when = "no supplier says when it comes" if soonest is None else f"the soonest comes after {soonest} days"
+        text = f"{part_name(wish.part)} cannot be had in time: {when}"
+        problems.append(Problem("late", "shortfall", place, text, f"within {days} days", "It is ordered all the same"))
+    return Market(of.currency, tuple(o for o in of.offers if id(o) in kept), of.suppliers), tuple(problems)

@@ -1,0 +1,174 @@
+"""What a board costs when so many are bought for, from one on, and why the cost changes where it does."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from fractions import Fraction
+
+from boardgen.model.part import Part
+from boardgen.purchasing.buy import Bought
+from boardgen.purchasing.exact import amount_of, half_up_of, smallest_units
+from boardgen.purchasing.market import Market
+from boardgen.purchasing.money import plain, price_text, rounded
+from boardgen.purchasing.ordering import Asked, Ordering
+from boardgen.purchasing.part_name import part_name
+
+WORTH_A_WORD = Fraction(1, 100)
+"""A cause that changes the cost of a board by less than this share of it is not named."""
+MOST_CAUSES = 3
+
+
+@dataclass(frozen=True, slots=True)
+class CostPoint:
+    """The least cost of an order for `boards` boards of each kind, in the order's currency.
+
+    `per_board` is the total over all boards, rounded half up; `line_by_line` the same for naive buying, None where that
+    cannot be done. `causes` say why a board costs more or less than with one board fewer, the largest first.
+    """
+
+    boards: int
+    total: Decimal
+    per_board: Decimal
+    goods: Decimal
+    beside_goods: Decimal
+    suppliers: int
+    line_by_line: Decimal | None
+    optimal: bool
+    causes: tuple[str, ...]
+
+
+def over_quantity(asked: Asked, most: int) -> tuple[CostPoint, ...]:
+    """The cost for 1 to `most` boards of each kind; needs that are no board are bought once."""
+    shared = replace(asked, book=Ordering(asked).narrowed_book)
+    points: list[CostPoint] = []
+    before: _Spent | None = None
+    for boards in range(1, most + 1):
+        spent = _spent(shared, boards)
+        points.append(_point(spent, before))
+        before = spent
+    return tuple(points)
+
+
+@dataclass(frozen=True, slots=True)
+class _Bought:
+    """A part as it is bought: for `cost` of the smallest unit of the order's currency."""
+
+    part: Part
+    quantity: Decimal
+    cost: Fraction
+    prices: tuple[tuple[str, Decimal, str], ...]
+
+
+@dataclass(frozen=True)
+class _Spent:
+    boards: int
+    kinds: int
+    market: Market
+    bought: Bought
+    parts: Mapping[str, _Bought]
+
+    @property
+    def all_boards(self) -> int:
+        return self.boards * self.kinds
+
+    @property
+    def per_board(self) -> Fraction:
+        return Fraction(self.bought.total, self.all_boards)
+
+    def beside(self, name: str) -> Fraction:
+        """Freight, fee and tax of a supplier."""
+        money = self.bought.paid.get(name)
+        return Fraction(money.converted) - money.goods * self.market.suppliers[name].worth if money else Fraction(0)
+
+
+def _spent(asked: Asked, boards: int) -> _Spent:
+    each = tuple(replace(b, board=replace(b.board, boards=boards)) if b.board.boards else b for b in asked.boards)
+    ordering = Ordering(replace(asked, boards=each))
+    parts: dict[str, _Bought] = {}
+    for deal in ordering.bought.deals:
+        cost, quantity, prices = Fraction(0), Decimal(0), []
+        for purchase in deal.purchases:
+            offer = purchase.offer
+            cost += smallest_units(purchase.cost, offer.currency) * ordering.market.suppliers[offer.supplier].worth
+            quantity += purchase.quantity
+            prices.append((offer.supplier, purchase.unit_price, offer.currency))
+        parts[deal.part.key] = _Bought(deal.part, quantity, cost, tuple(prices))
+    kinds = sum(b.board.boards > 0 for b in each)
+    return _Spent(boards, max(1, kinds), ordering.market, ordering.bought, parts)
+
+
+def _point(spent: _Spent, before: _Spent | None) -> CostPoint:
+    bought, currency = spent.bought, spent.market.currency
+    goods = sum((m.goods * spent.market.suppliers[n].worth for n, m in bought.paid.items()), Fraction(0))
+    total, whole_goods = amount_of(bought.total, currency), amount_of(half_up_of(goods), currency)
+    naive = amount_of(bought.naive[0], currency) if bought.naive else None
+    return CostPoint(
+        boards=spent.boards,
+        total=total,
+        per_board=rounded(total / spent.all_boards, currency),
+        goods=whole_goods,
+        beside_goods=total - whole_goods,
+        suppliers=len(bought.paid),
+        line_by_line=None if naive is None else rounded(naive / spent.all_boards, currency),
+        optimal=bought.optimal,
+        causes=tuple(_causes(spent, before)) if before else (),
+    )
+
+
+def _causes(spent: _Spent, before: _Spent) -> list[str]:
+    """What each part and supplier adds to the change of the cost of a board, as far as it is worth a word.
+
+    Were everything bought in proportion, a board would cost the same; each cause is what it costs beyond that.
+    """
+    growth = Fraction(spent.all_boards, before.all_boards)
+    found: list[tuple[Fraction, str]] = []
+    for key in {**before.parts, **spent.parts}:
+        old, new = before.parts.get(key), spent.parts.get(key)
+        change = (new.cost if new else Fraction(0)) - (old.cost if old else Fraction(0)) * growth
+        found.append((change, _of_part(old, new)))
+    for name in dict.fromkeys((*before.bought.paid, *spent.bought.paid)):
+        change = spent.beside(name) - before.beside(name) * growth
+        found.append((change, _of_supplier(name, before, spent)))
+    least = WORTH_A_WORD * spent.bought.total
+    told = sorted((c for c in found if abs(c[0]) >= least), key=lambda c: (-abs(c[0]), c[1]))
+    return [_said(change / spent.all_boards, words, spent.market.currency) for change, words in told[:MOST_CAUSES]]
+
+
+def _said(change: Fraction, words: str, currency: str) -> str:
+    amount = amount_of(half_up_of(abs(change)), currency)
+    return f"{words} ({'+' if change > 0 else '-'}{amount} a board)"
+
+
+def _of_part(old: _Bought | None, new: _Bought | None) -> str:
+    if new is None or not new.prices:
+        return f"{part_name(old.part)} no longer bought" if old else ""
+    name = part_name(new.part)
+    if old is None or not old.prices:
+        return f"{name} bought too"
+    if new.prices != old.prices and len(new.prices) == len(old.prices) == 1:
+        (was, price_was, _), (at, price, currency) = old.prices[0], new.prices[0]
+        there = f" at {at}" if was != at else ""
+        return f"{name} for {price_text(price, currency)} instead of {price_text(price_was, currency)}{there}"
+    if new.quantity == old.quantity:
+        return f"{name}: the {plain(old.quantity)} bought before are enough"
+    return f"{name}: {plain(new.quantity)} instead of {plain(old.quantity)}"
+
+
+def _of_supplier(name: str, before: _Spent, spent: _Spent) -> str:
+    old, new = before.bought.paid.get(name), spent.bought.paid.get(name)
+    if old is None:
+        return f"freight, fee and tax of {name}, which gets an order too"
+    if new is None:
+        return f"no order to {name}"
+    if old.shipping and not new.shipping:
+        return f"freight of {name} free"
+    if new.shipping and not old.shipping:
+        return f"freight of {name} no longer free"
+    return f"freight and fee of {name} over more boards"
+
+
+def steps(points: Sequence[CostPoint]) -> Iterator[CostPoint]:
+    """The points at which something worth a word happens."""
+    return (point for point in points if point.causes)

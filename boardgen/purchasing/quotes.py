@@ -1,0 +1,163 @@
+"""What may be entered by hand in an order, and where it is not as it was."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from boardgen.purchasing.money import plain
+from boardgen.purchasing.order import Order, OrderLine, SupplierOrder
+from boardgen.purchasing.part_name import part_name
+
+TERM_NAMES = {
+    "shipping": "shipping",
+    "free_from": "free shipping from",
+    "order_fee": "order fee",
+    "tax_percent": "tax, %",
+    "minimum_order": "least order",
+    "rate": "rate",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class LineQuote:
+    """What may be entered in a line."""
+
+    order_code: str
+    quantity: Decimal
+    unit_price: Decimal
+    lead_days: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class SupplierQuote:
+    """What may be entered of one supplier: its terms, the rate of its currency, and its lines in their order.
+
+    Amounts are in its currency; None where there is no such limit.
+    """
+
+    shipping: Decimal
+    free_from: Decimal | None
+    order_fee: Decimal
+    tax_percent: Decimal
+    minimum_order: Decimal | None
+    rate: Decimal
+    lines: tuple[LineQuote, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """What is not as it was, as text; `line` counts from 1, None where there is none. `key` and `part`, its key and
+    its name, are "" for a supplier's terms.
+    """
+
+    supplier: str
+    line: int | None
+    key: str
+    part: str
+    what: str
+    before: str
+    after: str
+
+
+@dataclass(frozen=True, slots=True)
+class PastLine:
+    """A line of an earlier order: the part's key and its name, and what stood in the line."""
+
+    supplier: str
+    key: str
+    part: str
+    unit: str
+    quote: LineQuote
+
+
+def reference(order: Order) -> str:
+    """A short name for the order, the same for the same parts from the same suppliers, whatever they cost."""
+    pieces = [order.title, order.currency]
+    for supplier in order.suppliers:
+        pieces += [supplier.supplier, supplier.currency, *(f"{line.part.key} {line.unit}" for line in supplier.lines)]
+    digest = hashlib.sha256("\n".join(pieces).encode("utf-8", "replace")).hexdigest()
+    return f"{digest[:4]}-{digest[4:8]}-{digest[8:12]}"
+
+
+def quote_of(supplier: SupplierOrder) -> SupplierQuote:
+    """What the order itself says."""
+    terms = supplier.terms
+    return SupplierQuote(
+        terms.shipping,
+        terms.free_from,
+        terms.order_fee,
+        terms.tax_percent,
+        terms.minimum_order,
+        supplier.rate,
+        tuple(line_quote(line) for line in supplier.lines),
+    )
+
+
+def changes(order: Order, quotes: Sequence[SupplierQuote]) -> tuple[Change, ...]:
+    """What the quotes, one a supplier, say otherwise than the order."""
+    found: list[Change] = []
+    for supplier, quote in zip(order.suppliers, quotes, strict=True):
+        for n, (line, entered) in enumerate(zip(supplier.lines, quote.lines, strict=True), 1):
+            who = (supplier.supplier, n, line.part.key, part_name(line.part))
+            found += [Change(*who, *change) for change in _line_changes(line.unit, line_quote(line), entered)]
+        found += [Change(supplier.supplier, None, "", "", *change) for change in _terms_changes(supplier, quote)]
+    return tuple(found)
+
+
+def changes_since(past: Sequence[PastLine], order: Order) -> tuple[Change, ...]:
+    """How the lines of the order differ from those of an earlier one; lines of one part at one supplier in order."""
+    left: dict[tuple[str, str], list[PastLine]] = {}
+    for line in past:
+        left.setdefault((line.supplier, line.key), []).append(line)
+    found: list[Change] = []
+    for supplier in order.suppliers:
+        for n, now in enumerate(supplier.lines, 1):
+            who = (supplier.supplier, n, now.part.key, part_name(now.part))
+            before = left.get((supplier.supplier, now.part.key))
+            if before:
+                old = before.pop(0)
+                found += [Change(*who, *change) for change in _line_changes(now.unit, old.quote, line_quote(now))]
+            else:
+                found.append(Change(*who, "line", "none", _said(now.unit, line_quote(now))))
+    gone = (line for lines in left.values() for line in lines)
+    found += [Change(x.supplier, None, x.key, x.part, "line", _said(x.unit, x.quote), "none") for x in gone]
+    return tuple(found)
+
+
+def line_quote(line: OrderLine) -> LineQuote:
+    """What the line itself says."""
+    return LineQuote(line.order_code, line.quantity, line.unit_price, line.lead_days)
+
+
+def _said(unit: str, quote: LineQuote) -> str:
+    return f"{plain(quote.quantity)}{' m' if unit == 'm' else ''} at {plain(quote.unit_price)}"
+
+
+def _line_changes(unit: str, before: LineQuote, after: LineQuote) -> Iterator[tuple[str, str, str]]:
+    if after.order_code != before.order_code:
+        yield "order code", before.order_code, after.order_code
+    if after.quantity != before.quantity:
+        yield f"quantity, {unit}", plain(before.quantity), plain(after.quantity)
+    if after.unit_price != before.unit_price:
+        yield "unit price", plain(before.unit_price), plain(after.unit_price)
+    if after.lead_days != before.lead_days:
+        yield "lead days", _days(before.lead_days), _days(after.lead_days)
+
+
+def _terms_changes(supplier: SupplierOrder, quote: SupplierQuote) -> Iterator[tuple[str, str, str]]:
+    before = quote_of(supplier)
+    for name in ("shipping", "free_from", "order_fee", "tax_percent", "minimum_order", "rate"):
+        old, new = getattr(before, name), getattr(quote, name)
+        if old != new:
+            yield TERM_NAMES[name], _amount(old), _amount(new)
+
+
+def _days(days: int | None) -> str:
+    return "not known" if days is None else str(days)
+
+
+def _amount(amount: Decimal | None) -> str:
+    return "none" if amount is None else plain(amount)

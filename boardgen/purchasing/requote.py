@@ -1,0 +1,138 @@
+"""An order with prices and quantities as a buyer or a supplier entered them: its costs, and what changed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from decimal import Decimal
+
+from boardgen.purchasing.money import rounded
+from boardgen.purchasing.order import (
+    Naive,
+    Order,
+    OrderLine,
+    Proof,
+    StockLine,
+    SupplierOrder,
+    SupplierTerms,
+)
+from boardgen.purchasing.part_name import part_name
+from boardgen.purchasing.quotes import LineQuote, SupplierQuote, changes, line_quote
+from boardgen.purchasing.reasons import why_part
+from boardgen.purchasing.requote_problems import requoted_problems
+
+BY_HAND = "quantities or prices were entered by hand after the choice"
+
+
+def requoted(order: Order, quotes: Sequence[SupplierQuote], source: str) -> Order:
+    """The order at these quotes, one a supplier; `source` says where they were entered."""
+    if not changes(order, quotes):
+        return order
+    suppliers = tuple(_supplier(order, s, q, source) for s, q in zip(order.suppliers, quotes, strict=True))
+    lines = [line for supplier in suppliers for line in supplier.lines]
+    total = sum((s.in_order_currency for s in suppliers), rounded(Decimal(), order.currency))
+    stock = tuple(_stock(line, lines) for line in order.stock)
+
+    def converted(name: str) -> Decimal:
+        amounts = (rounded(getattr(s, name) * s.rate, order.currency) for s in suppliers)
+        return sum(amounts, rounded(Decimal(), order.currency))
+
+    return replace(
+        order,
+        suppliers=suppliers,
+        stock=stock,
+        goods=converted("goods"),
+        shipping=converted("shipping"),
+        order_fees=converted("order_fee"),
+        tax=converted("tax"),
+        total=total,
+        naive=Naive(None, 0, BY_HAND),
+        proof=Proof(optimal=False, bound=rounded(Decimal(), order.currency), gap=total, reason=BY_HAND),
+        reasons=(),
+        problems=requoted_problems(order.problems, suppliers),
+    )
+
+
+def bought_only(order: Order) -> Order:
+    """The order without the lines of which nothing is bought, and without suppliers that have no other."""
+    suppliers = (replace(s, lines=tuple(line for line in s.lines if line.quantity)) for s in order.suppliers)
+    return replace(order, suppliers=tuple(supplier for supplier in suppliers if supplier.lines))
+
+
+def paid(currency: str, terms: SupplierTerms, goods: Decimal) -> tuple[Decimal, Decimal, Decimal, Decimal]:
+    """Shipping, order fee, tax and total for so many goods; nothing at all where nothing is bought."""
+    nothing = rounded(Decimal(), currency)
+    if not goods:
+        return nothing, nothing, nothing, nothing
+    free = terms.free_from is not None and goods >= terms.free_from
+    shipping = nothing if free else rounded(terms.shipping, currency)
+    fee = rounded(terms.order_fee, currency)
+    tax = rounded((goods + shipping + fee) * terms.tax_percent / 100, currency)
+    return shipping, fee, tax, goods + shipping + fee + tax
+
+
+def _supplier(order: Order, supplier: SupplierOrder, quote: SupplierQuote, source: str) -> SupplierOrder:
+    currency = supplier.currency
+    lines = tuple(
+        _line(order, supplier, line, entered, source) for line, entered in zip(supplier.lines, quote.lines, strict=True)
+    )
+    goods = sum((line.line_total for line in lines), rounded(Decimal(), currency))
+    terms = _terms(supplier, quote, source)
+    shipping, fee, tax, total = paid(currency, terms, goods)
+    leads = [line.lead_days for line in lines]
+    return replace(
+        supplier,
+        rate=quote.rate,
+        terms=terms,
+        lines=lines,
+        goods=goods,
+        shipping=shipping,
+        order_fee=fee,
+        tax=tax,
+        total=total,
+        in_order_currency=rounded(total * quote.rate, order.currency),
+        explanation="",
+        lead_days=None if None in leads else max((days for days in leads if days is not None), default=None),
+    )
+
+
+def _terms(supplier: SupplierOrder, quote: SupplierQuote, source: str) -> SupplierTerms:
+    before = supplier.terms
+    after = replace(
+        before,
+        shipping=quote.shipping,
+        free_from=quote.free_from,
+        order_fee=quote.order_fee,
+        tax_percent=quote.tax_percent,
+        minimum_order=quote.minimum_order,
+    )
+    return before if after == before else replace(after, source=source, invented=False, known=True)
+
+
+def _line(order: Order, supplier: SupplierOrder, line: OrderLine, entered: LineQuote, source: str) -> OrderLine:
+    if entered == line_quote(line):
+        return line
+    priced = entered.unit_price != line.unit_price
+    return replace(
+        line,
+        order_code=entered.order_code,
+        quantity=entered.quantity,
+        unit_price=entered.unit_price,
+        line_total=rounded(entered.quantity * entered.unit_price, supplier.currency),
+        lead_days=entered.lead_days,
+        source=source if priced else line.source,
+        invented=line.invented and not priced,
+        as_of=order.on or line.as_of if priced else line.as_of,
+        passed_over="" if priced or entered.quantity != line.quantity else line.passed_over,
+        explanation=_explanation(line) if priced or entered.quantity != line.quantity else line.explanation,
+    )
+
+
+def _explanation(line: OrderLine) -> str:
+    """Why a part, without what was said of a quantity or a price that is no longer asked."""
+    return why_part([part_name(part) for part in line.instead_of])
+
+
+def _stock(stock: StockLine, lines: Sequence[OrderLine]) -> StockLine:
+    bought = sum((line.quantity for line in lines if line.part.key == stock.key), Decimal())
+    return replace(stock, bought=bought, left=max(Decimal(), stock.before + bought - stock.used))

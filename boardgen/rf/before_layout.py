@@ -1,0 +1,31 @@
+"""What a layout will add, assumed, so that values are refined towards what the laid board will do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from boardgen.model.figure import Figure
+from boardgen.model.netlist import Netlist
+from boardgen.model.strays import Strays
+from boardgen.rf import assumed
+from boardgen.rf.element import GROUND
+from boardgen.rf.elements import BUS
+
+
+def before_layout(netlist: Netlist, held: frozenset[str]) -> Strays:
+    """Capacitances to 0V of every conductor of the signal path, and the run of each antenna. Nets in `held` are 0V."""
+    ports = [p for p in netlist.ports if netlist.component[p.ref].fitted]
+    found = {net: figure for net, figure in _contacts(netlist, len(ports)) if net and net not in held}
+    found |= {net: assumed.PORT_COPPER for port in ports for net in (port.centre, port.braid) if net not in held}
+    runs = {p.strip: assumed.RUN_COPPER for p in ports if p.strip != "output"}
+    return Strays(tuple((net, GROUND, figure) for net, figure in found.items()), runs)
+
+
+def _contacts(netlist: Netlist, strips: int) -> Iterator[tuple[str, Figure]]:
+    bus = assumed.BUS_COPPER
+    whole = replace(bus, value=strips * bus.value, low=strips * bus.least, high=strips * bus.most)
+    for contact in netlist.contacts:
+        if netlist.component[contact.ref].fitted:
+            for net in (contact.common, contact.closed, contact.opened):
+                yield net, whole if net in BUS else assumed.STRIP_COPPER

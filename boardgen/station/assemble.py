@@ -1,0 +1,113 @@
+"""Puts a station together from the plan, the boxes' netlists and the parts that were chosen."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from boardgen.model.netlist import Netlist
+from boardgen.model.part import Part
+from boardgen.sizing.cable import ohm_per_m
+from boardgen.sizing.lines import feed_line_net, select_net
+from boardgen.sizing.request import Request
+from boardgen.station.board_network import Board
+from boardgen.station.conductors import RETURN, Conductor, Line, assign, at_jacks, places
+from boardgen.station.feasible import in_boxes
+from boardgen.station.keys import Plan
+from boardgen.station.network import Cable, Selector, Station
+from boardgen.station.steering import Steering
+from boardgen.station.wanted import Load
+
+
+def net_of(request: Request, load: Load) -> str:
+    """The net of a box at which a load of it enters."""
+    strips = [s for s in request.strips if s.feed] if load.kind == "feed" and not load.strip else request.antennas
+    strip = next(s for s in strips if load.strip in ("", s.label))
+    return feed_line_net(request, strip) if load.kind == "feed" else select_net(strip)
+
+
+def box_loads(steering: Steering, box: str) -> tuple[Load, ...]:
+    """The loads in a box that the station works."""
+    return tuple(load for load in steering.wanted.every if load.box == box and load.kind != "feeder")
+
+
+def lines(steering: Steering, request: Request, box: str, *, boxed: bool) -> tuple[Line, ...]:
+    """The lines of a box: one a load in the order of its ports, or one an output where diodes sit in the box."""
+    loads = box_loads(steering, box)
+    if boxed:
+        return tuple(
+            Line(f"output {o.number}", f"output {o.number}", own, o.number)
+            for o in steering.outputs
+            if (own := tuple(load for load in o.works if load in loads))
+        )
+    order = {s.label: n for n, s in enumerate(request.antennas)}
+    ordered = sorted(loads, key=lambda load: (order.get(load.strip, len(order)), load.kind != "select"))
+    return tuple(Line(_what(load), net_of(request, load), (load,), group=load.strip) for load in ordered)
+
+
+def _what(load: Load) -> str:
+    if load.kind == "feed":
+        return f"feed {load.strip}" if load.strip else "feeds"
+    return f"select {load.strip}"
+
+
+def conductors(plan: Plan, steering: Steering, request: Request, netlist: Netlist, box: str) -> tuple[Conductor, ...]:
+    """What each conductor of a box's cable carries."""
+    control = request.spec.control
+    free = places(control.conductors, control.cables, plan.source.colours)
+    wanted = lines(steering, request, box, boxed=in_boxes(plan))
+    jacks = netlist.of_kind("jack")
+    if jacks and not in_boxes(plan) and control.conductors == len(jacks[0].part.pins):
+        pins = [
+            (number, int(role), net)
+            for number, jack in enumerate(jacks, 1)
+            for role, net in netlist.joins[jack.ref].items()
+        ]
+        return at_jacks(wanted, pins, free)
+    return assign(wanted, control.returns, free)
+
+
+def board(request: Request, netlist: Netlist, name: str) -> Board:
+    """A box's board."""
+    feeds = {s.label: s.feed for s in request.antennas if s.feed and s.fitted}
+    return Board(name, netlist, feeds)
+
+
+def cable(plan: Plan, steering: Steering, request: Request, netlist: Netlist, box: str) -> Cable:
+    """A box's cable."""
+    control = request.spec.control
+    made = conductors(plan, steering, request, netlist, box)
+    return Cable(ohm_per_m(control.cable) * control.length, made)
+
+
+def with_board(selector: Selector, request: Request, netlist: Netlist) -> Selector:
+    """The selector with its own board, whose antennas bear the names of the boxes."""
+    nets = {s.label: select_net(s) for s in request.antennas if not s.rest}
+    return replace(selector, board=Board("selector", netlist, {}), nets=nets)
+
+
+def assemble(
+    plan: Plan,
+    steering: Steering,
+    requests: Mapping[str, Request],
+    netlists: Mapping[str, Netlist],
+    selector: Selector | None,
+    diode: Part,
+) -> Station:
+    """The station."""
+    return Station(
+        steering,
+        {name: board(requests[name], netlists[name], name) for name in requests},
+        {name: cable(plan, steering, requests[name], netlists[name], name) for name in requests},
+        {load: net_of(requests[load.box], load) for load in steering.wanted.every if load.kind != "feeder"},
+        selector,
+        diode,
+        plan.source.drop,
+        in_boxes(plan),
+        frozenset(n for n, r in requests.items() if r.spec.switching.feed_lines == "with selection"),
+    )
+
+
+def spare(made: tuple[Conductor, ...]) -> int:
+    """How many conductors carry nothing."""
+    return sum(not c.loads and c.what != RETURN for c in made)

@@ -1,0 +1,209 @@
+"""What direct current sees of a board: coils, diodes, lamps, suppressors, feeds, from its netlist."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Collection, Iterator
+from dataclasses import dataclass
+
+from boardgen.direct_current.curves import suppressor
+from boardgen.direct_current.elements import Element, Resistor
+from boardgen.handbook import coil
+from boardgen.model.netlist import Component, Netlist
+from boardgen.model.part import Part
+from boardgen.sizing.relay import ASSUMED_THERMAL_K_PER_W
+from boardgen.spec.values import Feed
+from boardgen.station.corners import LEAK_OHM, Corner, law
+
+WINDING_OHM = 0.05
+"""A few turns of winding wire through a core (assumed)."""
+SUPPRESSOR_SLOPE_OHM = 1.0
+"""Of a suppressor beyond its stand-off voltage (assumed)."""
+
+
+@dataclass(frozen=True)
+class Board:
+    """A board with its name in the station, and what it feeds: volts and amperes by the antenna's label."""
+
+    name: str
+    netlist: Netlist
+    feeds: dict[str, Feed]
+
+    def node(self, net: str) -> str:
+        """A net of the board as a point of the station."""
+        return f"{self.name}: {net}"
+
+
+@dataclass(frozen=True, slots=True)
+class Coil:
+    """A relay's coil in a state at a corner: its points, the strip it serves, and volts at which it must work.
+
+    `ohm` is the least where it is wanted, for it then draws most, and the greatest where it is not.
+    """
+
+    board: str
+    ref: str
+    strip: str
+    plus: str
+    minus: str
+    ohm: float
+    wanted: bool
+    must_operate_v: float
+    must_release_v: float
+    polarised: bool
+
+    @property
+    def name(self) -> str:
+        """Board and designator."""
+        return f"{self.board} {self.ref}"
+
+    @property
+    def element(self) -> Resistor:
+        """The coil as a resistor."""
+        return Resistor(f"{self.name} coil", self.plus, self.minus, self.ohm)
+
+
+RELEASE_SHARE = 0.1
+"""Must-release voltage over the nominal one where a sheet gives none: common practice, no source."""
+
+
+def coil_of(board: str, component: Component, ends: tuple[str, str], wanted: bool, corner: Corner) -> Coil:
+    """The coil of a relay at a corner, warm from its own current where it is wanted there."""
+    part, strip = component.part, component.subject.strip
+    return coil_of_part(board, component.ref, strip, part, ends, wanted, corner)
+
+
+def coil_of_part(
+    board: str, ref: str, strip: str, part: Part, ends: tuple[str, str], wanted: bool, corner: Corner
+) -> Coil:
+    """The same from a part."""
+    resistance, operate = part.figures["coil resistance"], part.figures["must operate"]
+    release = part.figure("must release")
+    celsius = corner.celsius
+    if wanted and corner.is_warm:
+        thermal = part.figure("thermal resistance")
+        watt = corner.supply_v**2 / resistance.value
+        celsius = coil.coil_temperature(celsius, thermal.value if thermal else ASSUMED_THERMAL_K_PER_W, watt)
+    release_v = release.least if release else RELEASE_SHARE * part.figures["coil voltage"].value
+    return Coil(
+        board,
+        ref,
+        strip,
+        *ends,
+        ohm=coil.resistance_at(resistance.least if wanted else resistance.most, celsius),
+        wanted=wanted,
+        must_operate_v=coil.operate_voltage_at(operate.most, celsius),
+        must_release_v=coil.operate_voltage_at(release_v, corner.celsius),
+        polarised=part.attributes.get("coil") != "not polarised",
+    )
+
+
+def coils(board: Board, wanted: Collection[str], corner: Corner) -> tuple[Coil, ...]:
+    """The coils of a board while the antennas `wanted` of it are selected."""
+    found = []
+    for component in board.netlist.of_kind("relay"):
+        if component.fitted:
+            joins = board.netlist.joins[component.ref]
+            ends = (board.node(joins["coil +"]), board.node(joins["coil -"]))
+            found.append(coil_of(board.name, component, ends, component.subject.strip in wanted, corner))
+    return tuple(found)
+
+
+def elements(board: Board, corner: Corner) -> tuple[Element, ...]:
+    """Everything of the board but its coils; each element bears the board's name and a designator."""
+    found: list[Element] = []
+    for component in board.netlist.components:
+        make = _KINDS.get(component.part.kind)
+        if make is not None and component.fitted:
+            joins = {role: board.node(net) for role, net in board.netlist.joins[component.ref].items()}
+            found += make(f"{board.name} {component.ref}", component, joins, corner)
+    for port in board.netlist.ports:
+        feed = board.feeds.get(port.strip)
+        if feed is not None:
+            ends = (board.node(port.centre), board.node(port.braid))
+            found.append(Resistor(f"{board.name} {port.ref} load", *ends, feed.voltage / feed.current))
+    return tuple(found)
+
+
+def without_ends(found: tuple[Element, ...], kept: Collection[str]) -> tuple[Element, ...]:
+    """The elements without those that lead to nowhere and carry no current; points `kept` count as somewhere."""
+    while True:
+        counts = Counter(end for e in found for end in e.ends)
+        left = tuple(e for e in found if all(counts[end] > 1 or end in kept for end in e.ends))
+        if len(left) == len(found):
+            return found
+        found = left
+
+
+Make = Callable[[str, Component, dict[str, str], Corner], Iterator[Element]]
+
+
+def _two(joins: dict[str, str], component: Component) -> tuple[str, str] | None:
+    """The nets of both pins; None where one is free or both are joined."""
+    first, second = (joins.get(role, "") for role in list(component.part.pins)[:2])
+    return (first, second) if first and second and first != second else None
+
+
+def _resistor(name: str, component: Component, joins: dict[str, str], corner: Corner) -> Iterator[Element]:
+    ends = _two(joins, component)
+    if ends:
+        yield Resistor(name, *ends, component.part.figures["resistance"].value)
+
+
+def _fuse(name: str, component: Component, joins: dict[str, str], corner: Corner) -> Iterator[Element]:
+    ends, ohm = _two(joins, component), component.part.figures["resistance"]
+    if ends:
+        yield Resistor(name, *ends, ohm.most if corner.is_low else ohm.least)
+
+
+def _choke(name: str, component: Component, joins: dict[str, str], corner: Corner) -> Iterator[Element]:
+    ends = _two(joins, component)
+    if ends:
+        yield Resistor(name, *ends, component.part.figures["dc resistance"].most)
+
+
+def _link(name: str, component: Component, joins: dict[str, str], corner: Corner) -> Iterator[Element]:
+    ends = _two(joins, component)
+    if ends:
+        yield Resistor(name, *ends, 0.0)
+
+
+def _windings(pairs: dict[str, tuple[str, str]], figure: str) -> Make:
+    def make(name: str, component: Component, joins: dict[str, str], corner: Corner) -> Iterator[Element]:
+        known = component.part.figure(figure)
+        for winding, (start, end) in pairs.items():
+            ends = (joins.get(start, ""), joins.get(end, ""))
+            if all(ends) and ends[0] != ends[1]:
+                yield Resistor(f"{name} {winding}", *ends, known.most if known else WINDING_OHM)
+
+    return make
+
+
+def _diode(name: str, component: Component, joins: dict[str, str], corner: Corner) -> Iterator[Element]:
+    yield law(component.part, corner).curve(name, joins["anode"], joins["cathode"])
+
+
+def _suppressor(name: str, component: Component, joins: dict[str, str], corner: Corner) -> Iterator[Element]:
+    ends = _two(joins, component)
+    if ends:
+        stand_off = component.part.figures["stand-off voltage"].least
+        yield suppressor(name, *ends, stand_off, SUPPRESSOR_SLOPE_OHM, LEAK_OHM)
+
+
+_KINDS: dict[str, Make] = {
+    "resistor": _resistor,
+    "fuse": _fuse,
+    "choke": _choke,
+    "link": _link,
+    "bifilar choke": _windings(
+        {"winding A": ("winding A start", "winding A end"), "winding B": ("winding B start", "winding B end")},
+        "dc resistance",
+    ),
+    "core": _windings(
+        {"primary": ("primary start", "primary end"), "secondary": ("secondary start", "secondary end")}, "none"
+    ),
+    "diode": _diode,
+    "indicator": _diode,
+    "suppressor": _suppressor,
+}
+"""Capacitors, tubes and connectors carry no direct current; relay contacts switch signals only and are left out."""

@@ -1,0 +1,101 @@
+"""Whether a plan can be wired at all: outputs, conductors, and what would do where they do not suffice."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+
+from boardgen.spec.faults import Fault
+from boardgen.spec.keys import Control, Spec
+from boardgen.spec.shown import shown
+from boardgen.station import steering
+from boardgen.station.keys import Plan
+from boardgen.station.steering import Source, Steering
+from boardgen.station.wanted import Load, may_rest, wanted
+
+
+def source_of(plan: Plan) -> Source:
+    """What the plan has to steer with."""
+    source = plan.source
+    return Source(source.kind == "manual switch", source.outputs, source.together, source.poles)
+
+
+def by_rest(
+    plan: Plan, specs: Mapping[str, Spec], direct: frozenset[Load] = frozenset(), *, every: bool = False
+) -> dict[str, Steering]:
+    """The steering for each box whose feeder may rest; for `every` box, to compare."""
+    names = tuple(box.name for box in plan.box) if every else may_rest(plan)
+    return {rest: steering.steer(wanted(plan, specs, rest), source_of(plan), direct) for rest in names}
+
+
+def chosen(plan: Plan, specs: Mapping[str, Spec], direct: frozenset[Load] = frozenset()) -> Steering:
+    """The steering for the rest feeder that saves most."""
+    found = by_rest(plan, specs, direct)
+    return found[steering.best_rest(found)]
+
+
+def in_boxes(plan: Plan) -> bool:
+    """Whether steering diodes of boxes' relays sit in the boxes."""
+    return plan.source.diodes == "boxes"
+
+
+def impossibilities(plan: Plan, specs: Mapping[str, Spec]) -> list[Fault]:
+    """The faults of a plan that is in order but cannot be wired."""
+    steered = chosen(plan, specs)
+    return [*_outputs(plan, steered), *_conductors(plan, specs, steered)]
+
+
+def _outputs(plan: Plan, steered: Steering) -> Iterator[Fault]:
+    source = source_of(plan)
+    needed = steering.outputs_needed(steered, source)
+    if needed <= source.outputs:
+        return
+    kind = "positions" if source.is_switch else "outputs"
+    found = f"the directions need {needed} {kind}, there are {source.outputs}"
+    offers = [f"{needed} {kind}"]
+    if not source.is_switch and not source.together:
+        many = steering.steer(steered.wanted, replace(source, together=True))
+        if len(many.outputs) < needed:
+            offers.append(f"together = true with {len(many.outputs)} outputs")
+    offers.append("fewer directions")
+    yield Fault("P033 too few outputs", (("source", "outputs"),), found, f"what would do: {', or '.join(offers)}")
+
+
+def lines_needed(steered: Steering, box: str, *, boxed: bool) -> int:
+    """Conductors that the lines of a box take, returns apart."""
+    if boxed:
+        return sum(any(load.box == box and load.kind != "feeder" for load in o.works) for o in steered.outputs)
+    return sum(load.box == box and load.kind != "feeder" for load in steered.wanted.every)
+
+
+def _conductors(plan: Plan, specs: Mapping[str, Spec], steered: Steering) -> Iterator[Fault]:
+    for at, box in enumerate(plan.box):
+        control = specs[box.name].control
+        lines = lines_needed(steered, box.name, boxed=in_boxes(plan))
+        there = control.conductors * control.cables
+        if lines + control.returns <= there:
+            continue
+        found = (
+            f"{shown(box.name)} needs {_count(lines, 'line')} and {_count(control.returns, 'return')}, "
+            f"the cable has {there} conductors"
+        )
+        offers = "what would do: " + ", or ".join(_offers(plan, specs[box.name], control, steered, box.name, lines))
+        yield Fault("P032 too few conductors", (("box", at, "control"),), found, offers)
+
+
+def _offers(plan: Plan, spec: Spec, control: Control, steered: Steering, box: str, lines: int) -> Iterator[str]:
+    there = control.conductors * control.cables
+    cables = -(-(lines + control.returns) // control.conductors)
+    yield f"cables = {cables}" if cables <= 4 else f"a cable of {lines + control.returns} conductors"
+    if lines < there:
+        yield f"returns = {there - lines}"
+    feeds = sum(load.box == box and load.kind == "feed" for load in steered.wanted.every)
+    if feeds > 1 and spec.switching.feed_lines == "own":
+        yield 'feed_lines = "shared" in its specification'
+    other = lines_needed(steered, box, boxed=not in_boxes(plan))
+    if other + control.returns <= there:
+        yield f'diodes = "{"source end" if in_boxes(plan) else "boxes"}" in [source]'
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"

@@ -1,0 +1,55 @@
+"""What falls short in a station, in sentences that say what would work."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from boardgen.model.problem import Place, Problem
+from boardgen.station.keys import Plan
+from boardgen.station.network import Station
+from boardgen.station.proof import Proof, Reading
+from boardgen.station.reach import Reach
+
+
+def judge(plan: Plan, station: Station, proof: Proof, reaches: Mapping[str, Reach]) -> tuple[Problem, ...]:
+    """Relays and ports without their volts, relays that work unwanted, and what could not be solved."""
+    return (*_wrong(plan, proof, reaches), *_unsettled(proof))
+
+
+def _wrong(plan: Plan, proof: Proof, reaches: Mapping[str, Reach]) -> Iterator[Problem]:
+    worst: dict[tuple[str, bool], Reading] = {}
+    for reading in proof.wrong:
+        key = (reading.subject, reading.wanted)
+        if key not in worst or reading.margin_v < worst[key].margin_v:
+            worst[key] = reading
+    for reading in worst.values():
+        at, box = _box(plan, reading.subject)
+        place = Place(key=f"box[{at + 1}].control" if at is not None else "source.supply")
+        if reading.wanted:
+            found = f'{reading.subject} is left {reading.volts:.2f} V with "{reading.case}" on, {reading.corner}'
+            wanted = f"it needs {reading.needed_v:.2f} V"
+            yield Problem("P040 too few volts", "shortfall", place, found, wanted, _offer(reaches.get(box)))
+        else:
+            found = f'{reading.subject} gets {reading.volts:.2f} V with "{reading.case}" on, {reading.corner}'
+            wanted = f"it may not release above {reading.most_v:.2f} V"
+            yield Problem("P041 sneak path", "shortfall", place, found, wanted, "Take more returns for this cable.")
+
+
+def _box(plan: Plan, subject: str) -> tuple[int | None, str]:
+    for at, box in enumerate(plan.box):
+        if subject.startswith(f"{box.name} "):
+            return at, box.name
+    return None, ""
+
+
+def _offer(reach: Reach | None) -> str:
+    if reach is None or reach.longest_m == 0:
+        return "Not even a cable of no length would do: raise the lowest supply."
+    gauge = f", or {reach.thinnest_awg} AWG at this length" if reach.thinnest_awg is not None else ""
+    return f"It works up to {reach.longest_m:.0f} m{gauge}. More returns or a higher supply would do too."
+
+
+def _unsettled(proof: Proof) -> Iterator[Problem]:
+    if proof.unsettled:
+        found = f"{len(proof.unsettled)} networks could not be solved, the first: {proof.unsettled[0]}"
+        yield Problem("P042 not solved", "shortfall", Place(), found, "", "Their states are not proved.")

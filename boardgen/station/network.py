@@ -1,0 +1,207 @@
+"""The whole station as a direct-current network, in one state at one corner."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from boardgen.direct_current.elements import OPEN, Element, Resistor, VoltageSource
+from boardgen.direct_current.network import Network
+from boardgen.handbook import data_cable
+from boardgen.model.part import Part
+from boardgen.station.board_network import Board, Coil, coil_of_part, coils, elements, without_ends
+from boardgen.station.conductors import Conductor
+from boardgen.station.corners import Corner, law
+from boardgen.station.steering import Steering
+from boardgen.station.wanted import Load
+
+ZERO = "source 0V"
+PLUS = "source +"
+CONTACT_OHM = 0.05
+"""Of a closed contact at the source (assumed)."""
+
+
+@dataclass(frozen=True)
+class Cable:
+    """A box's control cable: ohms of one conductor at 20 degC, and what each carries."""
+
+    ohm_20c: float
+    conductors: tuple[Conductor, ...]
+
+
+@dataclass(frozen=True)
+class Selector:
+    """What the station needs to know of the selector: its relay and the diodes about each coil.
+
+    It has a feeder for each box in `feeders`, and a relay for each but that at `rest`, beside the source. A diode
+    that is None is not there. Where the `board` is known, its own netlist is taken instead; `nets` are then the nets
+    at which the lines of feeders enter it, by box.
+    """
+
+    feeders: tuple[str, ...]
+    rest: str
+    relay: Part
+    flyback: Part | None
+    series: Part | None
+    board: Board | None = None
+    nets: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def switched(self) -> tuple[str, ...]:
+        """The feeders that have a relay, in order."""
+        return tuple(box for box in self.feeders if box != self.rest)
+
+    @property
+    def refs(self) -> dict[str, str]:
+        """Designator of the relay of each feeder that has one."""
+        if self.board is None:
+            return {box: f"K{n}" for n, box in enumerate(self.switched, 1)}
+        return {relay.subject.strip: relay.ref for relay in self.board.netlist.of_kind("relay")}
+
+
+@dataclass(frozen=True)
+class Station:
+    """Everything the network is made of. `drop_v` is lost in the source, `nets` are those that loads of boxes reach.
+
+    `in_boxes` says that steering diodes of boxes' relays sit there and not at the source; `following` are the boxes
+    whose feeds follow the selection.
+    """
+
+    steering: Steering
+    boards: Mapping[str, Board]
+    cables: Mapping[str, Cable]
+    nets: Mapping[Load, str]
+    selector: Selector | None
+    diode: Part
+    drop_v: float
+    in_boxes: bool = False
+    following: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True)
+class State:
+    """A network, its coils, and the ports it may feed: two points and the volts wanted there, by antenna."""
+
+    network: Network
+    coils: tuple[Coil, ...]
+    ports: Mapping[Load, tuple[str, str, float]]
+
+
+def line_point(load: Load) -> str:
+    """The source's end of the line to a load."""
+    return f"line {load}"
+
+
+def output_point(number: int) -> str:
+    """An output of the source."""
+    return f"output {number}"
+
+
+def state(station: Station, on: tuple[int, ...], wanted: frozenset[Load], corner: Corner) -> State:
+    """The network with these outputs on, while these loads are wanted."""
+    found: list[Element] = [VoltageSource("supply", PLUS, ZERO, corner.supply_v - station.drop_v)]
+    found += [
+        Resistor(f"contact {o.number}", PLUS, output_point(o.number), CONTACT_OHM if o.number in on else OPEN)
+        for o in station.steering.outputs
+    ]
+    found += _joints(station, corner)
+    all_coils: list[Coil] = []
+    for name, board in station.boards.items():
+        found += elements(board, corner)
+        found += _cable(station, name, corner)
+        selected = {load.strip for load in wanted if load.box == name and load.kind == "select"}
+        all_coils += coils(board, selected, corner)
+    if station.selector is not None:
+        made, more = _selector(station.selector, wanted, corner)
+        found += made
+        all_coils += more
+    found += [coil.element for coil in all_coils]
+    kept = (ZERO, PLUS, *(board.node("0V") for board in station.boards.values()))
+    network = Network(without_ends(tuple(found), frozenset(kept)), ZERO, kept)
+    return State(network, tuple(all_coils), _ports(station))
+
+
+def _joints(station: Station, corner: Corner) -> list[Element]:
+    """Wires and diodes between outputs and lines."""
+    steering = law(station.diode, corner)
+    found: list[Element] = []
+    for joint in station.steering.joints:
+        in_box = station.in_boxes and joint.load.kind != "feeder"
+        near = box_point(joint.load.box, joint.output) if in_box else output_point(joint.output)
+        far = station.boards[joint.load.box].node(station.nets[joint.load]) if in_box else line_point(joint.load)
+        name = f"joint {joint.output} {joint.load}"
+        if joint.diode:
+            found.append(steering.curve(f"steering diode {joint.output} {joint.load}", near, far))
+        else:
+            found.append(Resistor(name, near, far, 0.0))
+    return found
+
+
+def box_point(box: str, output: int) -> str:
+    """The far end, in a box, of the conductor of an output."""
+    return f"{box}: output {output}"
+
+
+def conductor_name(box: str, conductor: Conductor) -> str:
+    """The name of a conductor as an element."""
+    return f"{box} cable {conductor.place.cable} conductor {conductor.place.position}"
+
+
+def ends(station: Station, box: str, conductor: Conductor) -> tuple[str, str] | None:
+    """The points that a conductor joins, the source's first; None for a spare."""
+    board = station.boards[box]
+    if conductor.is_return:
+        return ZERO, board.node("0V")
+    if conductor.output:
+        return output_point(conductor.output), box_point(box, conductor.output)
+    if conductor.loads:
+        return line_point(conductor.loads[0]), board.node(conductor.net)
+    return None
+
+
+def _cable(station: Station, box: str, corner: Corner) -> list[Element]:
+    cable = station.cables[box]
+    ohm = data_cable.at_temperature(cable.ohm_20c, corner.celsius)
+    joined = [(conductor_name(box, c), ends(station, box, c)) for c in cable.conductors]
+    return [Resistor(name, *pair, ohm) for name, pair in joined if pair is not None]
+
+
+def _selector(selector: Selector, wanted: frozenset[Load], corner: Corner) -> tuple[list[Element], list[Coil]]:
+    if selector.board is not None:
+        return _selector_board(selector, selector.board, wanted, corner)
+    made: list[Element] = []
+    found: list[Coil] = []
+    for box, ref in selector.refs.items():
+        load = Load(box, "feeder")
+        point = line_point(load)
+        if selector.series is not None:
+            behind = f"selector: coil {box}"
+            made.append(law(selector.series, corner).curve(f"selector series diode {box}", point, behind))
+            point = behind
+        if selector.flyback is not None:
+            made.append(law(selector.flyback, corner).curve(f"selector flyback diode {box}", ZERO, point))
+        found.append(coil_of_part("selector", ref, box, selector.relay, (point, ZERO), load in wanted, corner))
+    return made, found
+
+
+def _selector_board(
+    selector: Selector, board: Board, wanted: frozenset[Load], corner: Corner
+) -> tuple[list[Element], list[Coil]]:
+    """The selector from its own netlist, joined to the lines of its feeders and to the source's 0V."""
+    joins = [(line_point(Load(box, "feeder")), board.node(selector.nets[box])) for box in selector.switched]
+    joins.append((ZERO, board.node("0V")))
+    made = [Resistor(f"selector line {n}", *pair, 0.0) for n, pair in enumerate(joins)]
+    energised = {load.box for load in wanted if load.kind == "feeder"}
+    return [*elements(board, corner), *made], list(coils(board, energised, corner))
+
+
+def _ports(station: Station) -> dict[Load, tuple[str, str, float]]:
+    """The fed ports by load; of a shared feed line each port by its antenna."""
+    found = {}
+    for name, board in station.boards.items():
+        for port in board.netlist.ports:
+            feed = board.feeds.get(port.strip)
+            if feed is not None:
+                load = Load(name, "feed", port.strip)
+                found[load] = (board.node(port.centre), board.node(port.braid), feed.voltage)
+    return found

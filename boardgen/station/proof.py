@@ -1,0 +1,220 @@
+"""Every state at every corner: volts at every relay and every fed port, and what each single fault would do."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Final, Literal
+
+from boardgen.direct_current.solution import Solution
+from boardgen.direct_current.solve import solve, solve_changes
+from boardgen.sizing.rules import FEED_SHARE
+from boardgen.station.board_network import Coil
+from boardgen.station.corners import Corner
+from boardgen.station.faults import single_faults
+from boardgen.station.network import State, Station, state
+from boardgen.station.table import fed
+from boardgen.station.wanted import Load
+
+REST: Final = "rest"
+"""Name of the state in which nothing is on."""
+OFF_SHARE: Final = 0.1
+"""Most voltage at a port whose feed is off, over that wanted when on: below what releases common relays (assumed)."""
+
+Verdict = Literal["operates", "fails to operate", "stays released", "may not release", "operates unwanted"]
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """A state of the station: a direction or rest, the outputs that are on, and the loads wanted."""
+
+    name: str
+    on: tuple[int, ...]
+    wanted: frozenset[Load]
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """Volts at a relay's coil or a fed port in a case at a corner.
+
+    `needed_v` is must-operate, or the least wanted at a port; `most_v` is must-release, or the most while off.
+    """
+
+    case: str
+    corner: str
+    subject: str
+    volts: float
+    wanted: bool
+    needed_v: float
+    most_v: float
+
+    @property
+    def verdict(self) -> Verdict:
+        """What the relay does."""
+        if self.wanted:
+            return "operates" if self.volts >= self.needed_v else "fails to operate"
+        if self.volts <= self.most_v:
+            return "stays released"
+        return "may not release" if self.volts < self.needed_v else "operates unwanted"
+
+    @property
+    def is_right(self) -> bool:
+        """Whether it does what is wanted."""
+        return self.verdict in ("operates", "stays released")
+
+    @property
+    def margin_v(self) -> float:
+        """Volts to spare; below 0 where it is not right."""
+        return self.volts - self.needed_v if self.wanted else self.most_v - self.volts
+
+
+@dataclass(frozen=True)
+class Fault:
+    """What one fault does: the readings that are then not right, the worst of each relay, kind of wrong and case."""
+
+    kind: str
+    subject: str
+    wrong: tuple[Reading, ...]
+    most_a: float
+
+    @property
+    def name(self) -> str:
+        """Kind and subject."""
+        return f"{self.kind}: {self.subject}"
+
+
+@dataclass(frozen=True)
+class Proof:
+    """The readings without a fault, what each fault does, and the most amperes the source gives without one.
+
+    `unsettled` names what could not be solved; it is empty but for a fault of the program.
+    """
+
+    readings: tuple[Reading, ...]
+    faults: tuple[Fault, ...]
+    most_a: float
+    unsettled: tuple[str, ...]
+
+    @property
+    def wrong(self) -> tuple[Reading, ...]:
+        """The readings without a fault that are not right."""
+        return tuple(r for r in self.readings if not r.is_right)
+
+    def worst(self, subject: str, *, wanted: bool) -> Reading | None:
+        """The reading of a relay with the least to spare, while it is wanted or while it is not."""
+        found = [r for r in self.readings if r.subject == subject and r.wanted == wanted]
+        return min(found, key=lambda r: r.margin_v, default=None)
+
+
+def cases(station: Station) -> tuple[Case, ...]:
+    """Rest, then every direction."""
+    wanted = station.steering.wanted.loads
+    directions = (Case(d, station.steering.on(d), loads) for d, loads in wanted.items())
+    return (Case(REST, (), frozenset()), *directions)
+
+
+def prove(station: Station, corners: Sequence[Corner], progress: Callable[[str], None] = lambda _: None) -> Proof:
+    """All cases at all corners, sound and with every single fault."""
+    readings: list[Reading] = []
+    wrong: dict[tuple[str, str], dict[tuple[str, str, str], Reading]] = {}
+    amperes: dict[tuple[str, str], float] = {}
+    unsettled: list[str] = []
+    most_a = 0.0
+    for case in cases(station):
+        progress(case.name)
+        for corner in corners:
+            sound = state(station, case.on, case.wanted, corner)
+            faults = single_faults(station, sound)
+            solutions = solve_changes(sound.network, [(), *(f.change for f in faults)])
+            for fault, solution in zip((None, *faults), solutions, strict=True):
+                found = tuple(read(station, sound, solution, case, corner))
+                if not solution.converged:
+                    unsettled.append(f"{case.name}, {corner.name}, {fault.name if fault else 'sound'}")
+                if fault is None:
+                    readings += found
+                    most_a = max(most_a, source_a(solution))
+                else:
+                    key = (fault.kind, fault.subject)
+                    amperes[key] = max(amperes.get(key, 0.0), source_a(solution))
+                    _gather(wrong.setdefault(key, {}), found)
+    made = tuple(Fault(*key, tuple(rows.values()), amperes[key]) for key, rows in wrong.items())
+    return Proof(tuple(readings), made, most_a, tuple(unsettled))
+
+
+def sound_readings(station: Station, corners: Sequence[Corner]) -> tuple[Reading, ...]:
+    """The same without faults."""
+    found: list[Reading] = []
+    for case in cases(station):
+        for corner in corners:
+            sound = state(station, case.on, case.wanted, corner)
+            found += read(station, sound, solve(sound.network), case, corner)
+    return tuple(found)
+
+
+def steady_a(station: Station, corners: Sequence[Corner]) -> float:
+    """Most amperes that the source gives without a fault."""
+    sound = (state(station, case.on, case.wanted, corner) for case in cases(station) for corner in corners)
+    return max(source_a(solve(each.network)) for each in sound)
+
+
+def source_a(solution: Solution) -> float:
+    """Amperes out of the source."""
+    return -solution.current("supply")
+
+
+def _gather(worst: dict[tuple[str, str, str], Reading], found: Sequence[Reading]) -> None:
+    for reading in found:
+        if not reading.is_right:
+            key = (reading.case, reading.subject, reading.verdict)
+            if key not in worst or reading.margin_v < worst[key].margin_v:
+                worst[key] = reading
+
+
+def read(station: Station, sound: State, solution: Solution, case: Case, corner: Corner) -> Iterator[Reading]:
+    """Every relay, then every fed port."""
+    for coil in sound.coils:
+        volts = _volts(solution, coil.plus, coil.minus)
+        yield Reading(
+            case.name,
+            corner.name,
+            subject(coil),
+            volts if coil.polarised else abs(volts),
+            coil.wanted,
+            coil.must_operate_v,
+            coil.must_release_v,
+        )
+    for load, (centre, braid, nominal_v) in sound.ports.items():
+        yield Reading(
+            case.name,
+            corner.name,
+            str(load),
+            abs(_volts(solution, centre, braid)),
+            (load.box, load.strip) in fed(station, case.wanted),
+            FEED_SHARE * nominal_v,
+            OFF_SHARE * nominal_v,
+        )
+
+
+def subject(coil: Coil) -> str:
+    """A relay by what it selects: "dune K2 (south)"."""
+    return f"{coil.board} {coil.ref} ({coil.strip})"
+
+
+def _volts(solution: Solution, a: str, b: str) -> float:
+    """Volts across a coil or a load, whose ends it joins itself."""
+    return solution.potential(a) - solution.potential(b)
+
+
+def short_loads(station: Station, corners: Sequence[Corner]) -> frozenset[Load]:
+    """The loads whose relays or ports are wanted but left too few volts, without any fault."""
+    short = {
+        r.subject for r in sound_readings(station, [c for c in corners if c.is_low]) if r.wanted and not r.is_right
+    }
+    found = set()
+    for load in station.steering.wanted.every:
+        board = "selector" if load.kind == "feeder" else load.box
+        label = load.box if load.kind == "feeder" else load.strip
+        ends = f"({label})" if load.kind != "feed" else f"feed {label}"
+        if any(s.startswith(f"{board} ") and s.endswith(ends) for s in short):
+            found.add(load)
+    return frozenset(found)

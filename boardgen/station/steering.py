@@ -1,0 +1,200 @@
+"""Which output works which load, and where a diode must keep one output from working another's.
+
+An output is joined to its loads by wires and diodes. A wire makes one point of both, so that whatever else works the
+load works all loads of that output, its owner: a wire is right where those are wanted then too, and nowhere else.
+That is judged for each pair on its own, and no load has two owners, so wires are taken wherever they are right.
+An output that works a load with an owner thereby works all loads of the owner. Of what is left, the loads of the
+largest owners need a diode each owner, for nothing else reaches them; then each load that is not reached yet needs
+one. So the diodes are the fewest. A load that is reached through an owner has two diodes before it: where that costs
+too many volts the load is made `direct`, and has a diode of its own from every output that shares it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import product
+
+from boardgen.station.wanted import Load, Wanted
+
+MOST_TRIED = 4096
+"""Ways of giving loads outputs of their own that are all tried; beyond, loads are taken one after the other."""
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """An output, a load that it works, and whether a diode stands between (anode at the output)."""
+
+    output: int
+    load: Load
+    diode: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Output:
+    """A contact of the source: its number from 1, the pole it belongs to, what it works, and for which directions.
+
+    For a manual switch the number counts the joined contacts of all poles.
+    """
+
+    number: int
+    pole: int
+    works: tuple[Load, ...]
+    directions: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Steering:
+    """Outputs, and the joints between them and the loads."""
+
+    wanted: Wanted
+    outputs: tuple[Output, ...]
+    joints: tuple[Joint, ...]
+
+    @property
+    def diodes(self) -> tuple[Joint, ...]:
+        """The joints that are diodes."""
+        return tuple(j for j in self.joints if j.diode)
+
+    def on(self, direction: str) -> tuple[int, ...]:
+        """Numbers of the outputs that are on for a direction."""
+        return tuple(o.number for o in self.outputs if direction in o.directions)
+
+
+def reached(joints: Iterable[Joint], on: Iterable[int]) -> frozenset[Load]:
+    """The loads that current reaches from these outputs: through diodes one way, along wires both ways."""
+    joints = tuple(joints)
+    live: set[Load | int] = set(on)
+    while True:
+        more = {j.load for j in joints if j.output in live}
+        more_outputs = {j.output for j in joints if not j.diode and j.load in live}
+        if more <= live and more_outputs <= live:
+            return frozenset(x for x in live if isinstance(x, Load))
+        live |= more | more_outputs
+
+
+def steer_sets(
+    sets: Sequence[frozenset[Load]], first: int = 1, direct: frozenset[Load] = frozenset()
+) -> tuple[Joint, ...]:
+    """The joints of outputs that work these sets of loads, no two alike, numbered from `first`; fewest diodes."""
+    owner = {load: works for works in sets for load in works if all(works <= o for o in sets if load in o)}
+    found: list[Joint] = []
+    for number, works in enumerate(sets, first):
+        wires = {load for load in works if owner.get(load) == works}
+        owners = {o for load in works - wires if (o := owner.get(load)) is not None}
+        largest = [o for o in owners if not any(o < other for other in owners)]
+        through = {min(load for load in o if owner.get(load) == o) for o in largest}
+        apart = works - wires - set().union(*largest) if largest else works - wires
+        diodes = through | apart | (works & direct) - wires
+        found += [Joint(number, load, load in diodes) for load in sorted(wires | diodes)]
+    return tuple(found)
+
+
+def _distinct(wanted: Wanted, group: frozenset[Load]) -> dict[frozenset[Load], list[str]]:
+    """The sets of loads within a group that directions ask for, with those directions; none that is empty."""
+    found: dict[frozenset[Load], list[str]] = {}
+    for direction, loads in wanted.loads.items():
+        if loads & group:
+            found.setdefault(loads & group, []).append(direction)
+    return found
+
+
+def _steering(wanted: Wanted, groups: Sequence[frozenset[Load]], direct: frozenset[Load]) -> Steering:
+    outputs: list[Output] = []
+    joints: list[Joint] = []
+    for pole, group in enumerate(groups, 1):
+        sets = _distinct(wanted, group)
+        joints += steer_sets(list(sets), len(outputs) + 1, direct)
+        outputs += [
+            Output(number, pole, tuple(sorted(works)), tuple(directions))
+            for number, (works, directions) in enumerate(sets.items(), len(outputs) + 1)
+        ]
+    return Steering(wanted, tuple(outputs), tuple(joints))
+
+
+def _cost(steering: Steering) -> tuple[int, int]:
+    return len(steering.diodes), len(steering.outputs)
+
+
+def one_at_a_time(wanted: Wanted, direct: frozenset[Load] = frozenset()) -> Steering:
+    """Each different set of loads has one output: one output is on in every state."""
+    return _steering(wanted, [frozenset(wanted.every)], direct)
+
+
+def _shared(wanted: Wanted) -> list[Load]:
+    """Loads that a diode could be needed for, most often asked for first."""
+    alone = one_at_a_time(wanted)
+    wired = {(j.output, j.load) for j in alone.joints if not j.diode}
+    counts = {
+        load: sum(load in o.works and (o.number, load) not in wired for o in alone.outputs) for load in wanted.every
+    }
+    return sorted((load for load in counts if counts[load]), key=lambda load: (-counts[load], load))
+
+
+def _together(wanted: Wanted, outputs: int, direct: frozenset[Load]) -> Steering:
+    """Some loads have outputs of their own, on beside others; fewest diodes, then fewest outputs."""
+    shared = _shared(wanted)
+    chosen: Iterator[tuple[Load, ...]]
+    if 2 ** len(shared) <= MOST_TRIED:
+        chosen = (
+            tuple(load for load, own in zip(shared, takes, strict=True) if own)
+            for takes in product((False, True), repeat=len(shared))
+        )
+    else:
+        chosen = (tuple(shared[:n]) for n in range(len(shared) + 1))
+    every = frozenset(wanted.every)
+    tried = [_steering(wanted, [every - set(own), *(frozenset((load,)) for load in own)], direct) for own in chosen]
+    fitting = [s for s in tried if len(s.outputs) <= outputs]
+    return min(fitting or tried, key=_cost if fitting else lambda s: (len(s.outputs), len(s.diodes)))
+
+
+def _poles(wanted: Wanted, poles: int, direct: frozenset[Load]) -> Steering:
+    """Loads are dealt to the poles of a switch; fewest diodes."""
+    shared = _shared(wanted)
+    rest = frozenset(wanted.every) - set(shared)
+    dealt: Iterator[tuple[int, ...]]
+    if poles ** len(shared) <= MOST_TRIED:
+        dealt = product(range(poles), repeat=len(shared))
+    else:
+        dealt = iter([tuple(min(poles - 1, ("select", "feeder", "feed").index(load.kind)) for load in shared)])
+    tried = []
+    for deal in dealt:
+        groups = [frozenset(load for load, pole in zip(shared, deal, strict=True) if pole == n) for n in range(poles)]
+        # what is asked for once goes with the first pole, where it costs no diode
+        tried.append(_steering(wanted, [groups[0] | rest, *groups[1:]], direct))
+    return min(tried, key=_cost)
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """What there is to steer with: contacts or positions, several on at once or not, poles of a switch."""
+
+    is_switch: bool
+    outputs: int
+    together: bool = False
+    poles: int = 1
+
+
+def steer(wanted: Wanted, source: Source, direct: frozenset[Load] = frozenset()) -> Steering:
+    """The steering with the fewest diodes that the source allows, or that which it misses by least."""
+    if source.is_switch:
+        return _poles(wanted, source.poles, direct)
+    return _together(wanted, source.outputs, direct) if source.together else one_at_a_time(wanted, direct)
+
+
+def outputs_needed(steering: Steering, source: Source) -> int:
+    """Outputs, or positions of a switch, that the steering takes."""
+    if source.is_switch:
+        return len(set(steering.wanted.loads.values()))
+    return len(steering.outputs)
+
+
+def best_rest(candidates: Mapping[str, Steering]) -> str:
+    """The rest feeder that saves most diodes, then outputs; the first of equals."""
+    return min(candidates, key=lambda name: _cost(candidates[name]))
+
+
+def indirect(steering: Steering) -> frozenset[Load]:
+    """Loads that some output reaches only through another's, behind two diodes or more."""
+    joined = {(j.output, j.load) for j in steering.joints}
+    return frozenset(load for o in steering.outputs for load in o.works if (o.number, load) not in joined)

@@ -1,0 +1,116 @@
+"""The selection table: what is on, live and energised for every choice, and at rest."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from boardgen.station.conductors import Conductor
+from boardgen.station.consistency import split
+from boardgen.station.keys import Plan
+from boardgen.station.network import Station
+from boardgen.station.steering import Steering
+from boardgen.station.wanted import Load
+
+
+@dataclass(frozen=True, slots=True)
+class Relay:
+    """A relay of a box or of the selector, and the antenna or feeder it brings through."""
+
+    board: str
+    ref: str
+    strip: str
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A direction: outputs on, the position of a switch (0 for relay outputs), what is live, energised and fed.
+
+    `live` are the conductors that carry 12 V, by box; returns are not among them. `feeder` is the box whose feeder is
+    through. `fed` are the antennas up whose coax a feed goes, as box and label.
+    """
+
+    direction: str
+    bearing_deg: float
+    box: str
+    antenna: str
+    remote: str
+    position: int
+    outputs: tuple[int, ...]
+    live: tuple[tuple[str, Conductor], ...]
+    relays: tuple[Relay, ...]
+    fed: tuple[tuple[str, str], ...]
+
+    @property
+    def feeder(self) -> str:
+        """The box whose feeder is through."""
+        return self.box
+
+
+@dataclass(frozen=True)
+class Table:
+    """Every direction in the plan's order. At rest nothing is on: the feeder of `rest` is through, with no antenna."""
+
+    rest: str
+    rows: tuple[Row, ...]
+
+
+def table(plan: Plan, station: Station) -> Table:
+    """The selection table of a station."""
+    steering = station.steering
+    rows = []
+    for direction in plan.direction:
+        loads = steering.wanted.loads[direction.label]
+        box, antenna = split(direction.antenna)
+        on = steering.on(direction.label)
+        rows.append(
+            Row(
+                direction.label,
+                direction.bearing,
+                box,
+                antenna,
+                direction.remote or "",
+                positions(steering)[loads] if plan.source.kind == "manual switch" else 0,
+                on,
+                tuple(_live(station, loads, on)),
+                tuple(_relays(station, loads)),
+                fed(station, loads),
+            )
+        )
+    return Table(steering.wanted.rest, tuple(rows))
+
+
+def positions(steering: Steering) -> dict[frozenset[Load], int]:
+    """The position of a switch for each different set of loads, from 1 in the order of the directions."""
+    return {loads: n for n, loads in enumerate(dict.fromkeys(steering.wanted.loads.values()), 1)}
+
+
+def _live(station: Station, loads: frozenset[Load], on: tuple[int, ...]) -> list[tuple[str, Conductor]]:
+    """Where diodes sit in the box an output's conductor is live with it; else a load's conductor."""
+    return [
+        (box, c)
+        for box, cable in station.cables.items()
+        for c in cable.conductors
+        if (c.output in on if c.output else any(load in loads for load in c.loads))
+    ]
+
+
+def _relays(station: Station, loads: frozenset[Load]) -> list[Relay]:
+    found = []
+    for load in sorted(loads):
+        if load.kind == "select":
+            relays = station.boards[load.box].netlist.of_kind("relay")
+            found += [Relay(load.box, r.ref, load.strip) for r in relays if r.subject.strip == load.strip and r.fitted]
+        elif load.kind == "feeder" and station.selector is not None:
+            found.append(Relay("selector", station.selector.refs[load.box], load.box))
+    return found
+
+
+def fed(station: Station, loads: frozenset[Load]) -> tuple[tuple[str, str], ...]:
+    """The antennas that are fed while these loads are on: by their own line, a shared one, or their selection."""
+    found = []
+    for name, board in station.boards.items():
+        for label in board.feeds:
+            following = name in station.following and Load(name, "select", label) in loads
+            if following or Load(name, "feed", label) in loads or Load(name, "feed") in loads:
+                found.append((name, label))
+    return tuple(found)

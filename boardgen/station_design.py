@@ -1,0 +1,205 @@
+"""The pipeline of a station: every box as a design of its own, then steering, wiring, proof and path budget.
+
+Each step is worked out when it is first asked for; what a step needs is imported inside it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from boardgen.catalogue import Catalogue
+from boardgen.design import Design
+from boardgen.model.choice import Subject
+from boardgen.model.part import Part
+from boardgen.model.problem import InputError, Place, Problem
+from boardgen.sizing.cable_limits import FUSE_RATIO
+from boardgen.station.feasible import by_rest, chosen, source_of
+from boardgen.station.keys import Plan
+from boardgen.station.network import Selector, Station
+from boardgen.station.steering import Source, Steering
+from boardgen.station.wanted import Load
+
+if TYPE_CHECKING:
+    from boardgen.model.netlist import Netlist
+    from boardgen.sizing.request import Request
+    from boardgen.spec.keys import Spec
+    from boardgen.station.budget import Path
+    from boardgen.station.corners import Corner
+    from boardgen.station.currents import Flow
+    from boardgen.station.proof import Proof
+    from boardgen.station.reach import Reach
+    from boardgen.station.table import Table
+
+
+@dataclass(frozen=True)
+class StationDesign:
+    """A station, from its plan and the designs of its boxes by name. `own_selector` is one that the plan names."""
+
+    plan: Plan
+    boxes: Mapping[str, Design]
+    catalogue: Catalogue
+    own_selector: Design | None = None
+
+    @cached_property
+    def requests(self) -> dict[str, Request]:
+        """The request of each box."""
+        return {name: design.request for name, design in self.boxes.items()}
+
+    @cached_property
+    def netlists(self) -> dict[str, Netlist]:
+        """The netlist of each box."""
+        return {name: design.netlist for name, design in self.boxes.items()}
+
+    @cached_property
+    def steerings(self) -> dict[str, Steering]:
+        """The steering for each box whose feeder might rest, to compare; only boxes that may are chosen."""
+        return by_rest(self.plan, self._specs, every=True)
+
+    @property
+    def _specs(self) -> dict[str, Spec]:
+        return {name: design.spec for name, design in self.boxes.items()}
+
+    @cached_property
+    def station(self) -> Station:
+        """The station with the fewest diodes that still leave every wanted relay its volts."""
+        station = self._assembled(frozenset())
+        short = self._reached_through_two(station)
+        return self._assembled(short) if short else station
+
+    def _assembled(self, direct: frozenset[Load]) -> Station:
+        from boardgen.station.assemble import assemble
+
+        steering = by_rest(self.plan, self._specs, direct)[self.rest]
+        return assemble(self.plan, steering, self.requests, self.netlists, self._relays, self.diode)
+
+    @cached_property
+    def rest(self) -> str:
+        """The box whose feeder is through at rest."""
+        return chosen(self.plan, self._specs).wanted.rest
+
+    @cached_property
+    def selector_text(self) -> str:
+        """The specification of a generated selector."""
+        from boardgen.station.selector_spec import selector_text
+
+        return selector_text(self.plan, self._specs, self.rest)
+
+    @cached_property
+    def selector(self) -> Design | None:
+        """The selector's design, bought and dated as the first box. One box needs none."""
+        from boardgen.spec.load import read_text
+
+        if len(self.boxes) == 1:
+            return None
+        if self.own_selector is not None:
+            return self.own_selector
+        first = next(iter(self.boxes.values()))
+        spec = read_text(self.selector_text, "selector.toml")
+        return Design(spec, self.catalogue, first.offers, first.on, predicted=first.predicted, laid_out=first.laid_out)
+
+    def _reached_through_two(self, station: Station) -> frozenset[Load]:
+        """Loads with two diodes before them in some state, whose relays or ports are then left too few volts."""
+        from boardgen.station.proof import short_loads
+        from boardgen.station.steering import indirect
+
+        through = indirect(station.steering)
+        return through & short_loads(station, self.corners) if through else frozenset()
+
+    @property
+    def diode(self) -> Part:
+        """The steering diode. Raises InputError where the catalogue has no such diode."""
+        key = self.plan.source.diode
+        part = next((p for p in self.catalogue.of_kind("diode") if p.key == key), None)
+        if part is None:
+            known = ", ".join(p.key for p in self.catalogue.of_kind("diode"))
+            found = f'the catalogue has no diode "{key}"'
+            raise InputError([Problem("P034 diode", "error", Place(key="source.diode"), found, f"it has {known}")])
+        return part
+
+    @property
+    def _relays(self) -> Selector | None:
+        """What steering and proof need to know of the selector."""
+        if self.selector is None:
+            return None
+        part = self.selector.choices.part
+        return Selector(
+            tuple(strip.label for strip in self.selector.request.antennas),
+            self.rest,
+            part("relay voltage", Subject("", "selector", "relay")),
+            part("flyback diode", Subject("", "selector", "flyback diode")),
+            part("series diode", Subject("", "selector", "series diode"))
+            if self.selector.spec.protection.reverse
+            else None,
+        )
+
+    @cached_property
+    def corners(self) -> tuple[Corner, ...]:
+        """Both ends of temperature, the widest of all boxes, and of the supply."""
+        from boardgen.station.corners import corners
+
+        controls = [design.spec.control for design in self.boxes.values()]
+        supply = self.plan.source.supply
+        return corners(max(c.hottest for c in controls), min(c.coldest for c in controls), supply.low, supply.high)
+
+    @cached_property
+    def proof(self) -> Proof:
+        """Every state solved as a network, sound and with every single fault. numpy is loaded here."""
+        from boardgen.station.proof import prove
+
+        return prove(self.station, self.corners)
+
+    @cached_property
+    def table(self) -> Table:
+        """What is on, live and energised for every direction."""
+        from boardgen.station.table import table
+
+        return table(self.plan, self.station)
+
+    @property
+    def source(self) -> Source:
+        """What there is to steer with."""
+        return source_of(self.plan)
+
+    @cached_property
+    def flows(self) -> dict[str, tuple[Flow, ...]]:
+        """The most that flows in each conductor of each box's cable."""
+        from boardgen.station.currents import flows
+
+        return flows(self.station, self.corners)
+
+    @cached_property
+    def fuse(self) -> Part:
+        """The fuse behind the supply, which guards every line: the least with 1.5 times the steady current."""
+        from boardgen.station.proof import steady_a
+
+        offered = sorted(self.catalogue.of_kind("cable fuse"), key=lambda p: p.figures["rated current"].value)
+        needed_a = FUSE_RATIO * steady_a(self.station, self.corners)
+        return next((p for p in offered if p.figures["rated current"].value >= needed_a), offered[-1])
+
+    @cached_property
+    def reaches(self) -> dict[str, Reach]:
+        """How long the control cable of each box may be."""
+        from boardgen.station.reach import reach
+
+        return {
+            name: reach(self.station, self.corners, name, request.spec.control)
+            for name, request in self.requests.items()
+        }
+
+    @cached_property
+    def paths(self) -> tuple[Path, ...]:
+        """What lies between antenna and receiver for each direction."""
+        from boardgen.station.budget import board_losses, paths
+
+        losses = {name: board_losses(design.prediction.response) for name, design in self.boxes.items()}
+        return paths(self.plan, self._specs, losses)
+
+    @cached_property
+    def problems(self) -> tuple[Problem, ...]:
+        """What falls short in the station itself; the boxes tell of themselves."""
+        from boardgen.station.judge import judge
+
+        return judge(self.plan, self.station, self.proof, self.reaches)

@@ -1,0 +1,139 @@
+"""Speed of the choice of an order as ratios to the solver alone, in one run. Exit 1 above a limit.
+
+The peer is HiGHS, called through scipy, on a program that is built already and counts no time for building: every
+price break of every offer a column of its own, nothing left out. Ours starts from the offers, buys line by line for
+comparison, builds, solves, and calculates everything again in decimals.
+"""
+
+from __future__ import annotations
+
+import os
+
+os.environ["OPENBLAS_NUM_THREADS"] = "1"
+
+import random
+import sys
+import time
+from collections.abc import Callable
+from datetime import date
+from decimal import Decimal
+
+from boardgen.model.part import Part
+from boardgen.purchasing.buy import Bought, buy
+from boardgen.purchasing.columns import Column, Wish, columns
+from boardgen.purchasing.exact import scaled
+from boardgen.purchasing.market import Market, market
+from boardgen.purchasing.offer import Break, Offer
+from boardgen.purchasing.order import SupplierTerms
+from boardgen.purchasing.program import Program, build
+
+DAY = date(2026, 11, 1)
+FROM = (1, 10, 25, 100, 250, 1000)
+MOST_TIMES_THE_SOLVER = 2.0
+LIMIT_S = 20.0
+"""What the large case may take before it states its gap."""
+
+
+def least_s(action: Callable[[], object], runs: int) -> float:
+    """Least wall time, after one run that is not counted: what else runs on the machine only ever adds."""
+    action()
+    times = []
+    for _ in range(runs):
+        start = time.perf_counter()
+        action()
+        times.append(time.perf_counter() - start)
+    return min(times)
+
+
+def made_up(parts: int, suppliers: int, breaks: int, seed: int) -> tuple[list[Wish], list[Offer], list[SupplierTerms]]:
+    """Prices with four decimals that fall by 8 % a break; freight, some of it free from a value on; taxes."""
+    draw = random.Random(seed)
+    wishes, offers = [], []
+    for number in range(parts):
+        part = Part(f"part-{number}", "part", "Maker", f"N{number}", "a part", "", "assumed", "made up")
+        wishes.append(Wish(part, Decimal(draw.randint(2, 60))))
+        base = draw.randint(1000, 80_000)
+        for name in range(suppliers):
+            first = base * draw.uniform(0.8, 1.2)
+            steps = tuple(
+                Break(Decimal(start), Decimal(round(first * 0.92**n)).scaleb(-4))
+                for n, start in enumerate(FROM[:breaks])
+            )
+            multiple = Decimal(draw.choice([1, 1, 1, 5, 10]))
+            stock = Decimal(draw.randint(60, 5000))
+            offers.append(
+                Offer(part.key, f"S{name}", part.number, "CAD", steps, Decimal(1), multiple, stock, 5, DAY, False, "")
+            )
+    terms = [
+        SupplierTerms(
+            f"S{name}",
+            "CAD",
+            Decimal(draw.randint(500, 2500)).scaleb(-2),
+            Decimal(draw.randint(50, 400)) if draw.random() < 0.7 else None,
+            Decimal(draw.choice([0, 0, 5])),
+            Decimal(draw.choice([0, 5, 13])),
+            Decimal(draw.choice([20, 25, 50])) if draw.random() < 0.4 else None,
+            DAY,
+        )
+        for name in range(suppliers)
+    ]
+    return wishes, offers, terms
+
+
+def every_break(wishes: list[Wish], made: Market) -> Program:
+    """The program with a column for every price break, and the value of extra goods as in ours."""
+    found = []
+    extras = {(c.covers, id(c.lot), c.quantity): c.extra for c in columns(wishes, made, {})[0] if c.lot}
+    for number, wish in enumerate(wishes):
+        for lot in made.lots(wish.part):
+            for scale in lot.scales:
+                quantity = lot.least(max(scaled(wish.wanted), scale.low))
+                if lot.most is None or quantity <= lot.most:
+                    extra = extras.get(((number,), id(lot), quantity))
+                    cost = lot.cost(quantity, lot.price(quantity))
+                    found.append(Column((number,), wish.part, lot, quantity, cost, extra))
+    return build(len(wishes), found, (), made.suppliers, minimum=True, topped=True).program
+
+
+def told(case: str, bought: Bought) -> str:
+    """What was found."""
+    total, naive = bought.total / 100, bought.naive[0] / 100 if bought.naive else float("nan")
+    proof = (
+        "proven optimal" if bought.optimal else f"at most {(bought.total - bought.bound) / 100:.2f} less is possible"
+    )
+    return f"{case}: {total:.2f}, line by line {naive:.2f}; {proof}\n"
+
+
+def main() -> int:
+    """Prints each ratio with its limit."""
+    failed = 0
+    for seed in (1, 2, 3):
+        wishes, offers, terms = made_up(60, 5, 5, seed)
+
+        def ours(w: list[Wish] = wishes, o: list[Offer] = offers, t: list[SupplierTerms] = terms) -> Bought:
+            return buy(w, market(o, t, (), "CAD")[0])
+
+        bought = ours()
+        program = every_break(wishes, market(offers, terms, (), "CAD")[0])
+        answer = program.solve(None)
+        same = abs(answer.fun - bought.total) < 0.5
+        solver = least_s(lambda p=program: p.solve(None), 7)
+        ratio = least_s(ours, 7) / solver
+        met = ratio <= MOST_TIMES_THE_SOLVER and same and bought.optimal
+        failed += not met
+        sys.stdout.write(told(f"60 parts, 5 suppliers, 5 breaks, case {seed}", bought))
+        sys.stdout.write(
+            f"  ours / the solver alone, {solver * 1e3:.0f} ms: {ratio:.2f}, at most {MOST_TIMES_THE_SOLVER:g}: "
+            f"{'met' if met else 'FALLS SHORT'}\n"
+        )
+    wishes, offers, terms = made_up(200, 8, 6, 1)
+    start = time.perf_counter()
+    bought = buy(wishes, market(offers, terms, (), "CAD")[0], time_limit_s=LIMIT_S)
+    taken = time.perf_counter() - start
+    failed += not (bought.optimal or bought.reason) or taken > LIMIT_S * 1.5
+    sys.stdout.write(told("200 parts, 8 suppliers, 6 breaks", bought) + f"  in {taken:.2f} s of {LIMIT_S:g}\n")
+    return 1 if failed else 0
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())

@@ -1,0 +1,62 @@
+"""The area of boards with every stage, against a fixed size of the same circuit, and what the program says sets it."""
+
+from __future__ import annotations
+
+import pytest
+from made_boards import made
+
+from boardgen.board.summary import setting
+
+REFERENCE_MM2 = 116.84 * 108.41
+"""Four ways with every stage, drawn in cells on a 2.54 mm grid: the size to beat. Our own figure, no source."""
+ALL_STAGES = {
+    "surge": True, "braid_breakers": "all", "relays_in_series": 1, "idle": "terminated", "earth_to_0v": "gas tube",
+}  # fmt: skip
+
+
+def area_mm2(option: dict[str, object], ways: int = 4) -> float:
+    layout, _, _ = made(option, ways)
+    assert layout.faults == ()
+    return layout.board.area_m2 * 1e6
+
+
+@pytest.mark.parametrize("feed", ["plain", "common-mode choked", "local rail"])
+def test_four_ways_with_every_stage_take_a_fifth_less(feed: str) -> None:
+    """Chokes of 9.3 mm on a 5 mm pitch: the smallest in the catalogue that carry the current."""
+    assert area_mm2(ALL_STAGES | {"feed": feed}) <= 0.80 * REFERENCE_MM2
+
+
+def test_four_ways_without_feeds_are_smaller_still() -> None:
+    assert area_mm2(ALL_STAGES | {"feed": "none"}) <= 84.60 * 105.41
+
+
+def test_parts_keep_room_for_an_iron() -> None:
+    """What is small must still be soldered by hand: courtyards never meet, and holes keep the house's distance."""
+    layout, _, _ = made(ALL_STAGES | {"feed": "local rail"}, 4)
+    holes = [(land.at, land.width_nm) for land in layout.board.lands if land.hole_nm]
+    gaps = [
+        ((a[0] - b[0]) ** 2 + (a[1] - b[1]) ** 2) ** 0.5 - (wide + other) / 2
+        for index, (a, wide) in enumerate(holes)
+        for b, other in holes[:index]
+    ]
+    # pads of the small relays and of cores are nearest: 2.54 mm apart with lands of up to 1.7 mm
+    assert min(gaps) >= 0.8e6
+
+
+def test_the_setting_accounts_for_the_height() -> None:
+    """The stages along the fullest strip add up to the height of the board, and the sentence names each."""
+    layout, _, _ = made(ALL_STAGES | {"feed": "local rail"}, 4)
+    words = setting(layout.board)
+    lengths = [float(part.rsplit(" ", 1)[1]) for part in words.split("in mm: ")[1].split(", ")]
+    assert sum(lengths) == pytest.approx(layout.board.height_nm / 1e6, abs=0.05 * len(lengths))
+    assert words.startswith("5 strips of ")
+    for stage in ("port", "feed", "braid breaker", "selector", "rails", "entry"):
+        assert stage in words
+
+
+def test_larger_parts_are_named_where_they_set_the_width() -> None:
+    """The relay on a 20 mm body makes the strip longer; the sentence says by how much."""
+    small, _, _ = made(ALL_STAGES | {"feed": "none"}, 4)
+    two, _, _ = made(ALL_STAGES | {"feed": "none", "relays_in_series": 2}, 4)
+    assert two.board.height_nm > small.board.height_nm
+    assert "(core, 13.3 mm)" in setting(small.board)

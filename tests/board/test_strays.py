@@ -1,0 +1,143 @@
+"""What a layout hands on to the prediction."""
+
+from dataclasses import replace
+from functools import cache
+
+import numpy as np
+import pytest
+from made_boards import example, made
+
+from boardgen.board.raster import CELL_NM, FREE, ZERO, raster
+from boardgen.board.strays import strays
+from boardgen.handbook.coplanar import pair_inductance_h_per_m
+from boardgen.model.copper import Track
+
+E0 = 8.8541878128e-12
+
+
+def held(netlist):
+    return frozenset({"0V", "earth"} | {n.name for n in netlist.nets if n.name.startswith(("select", "feed line"))})
+
+
+@cache
+def found(ways=3):
+    laid, netlist, _ = made({"feed": "none"}, ways) if ways != 2 else example()
+    return laid.board, netlist, strays(laid.board, netlist, held(netlist))
+
+
+def pairs(result, standing="computed"):
+    return {frozenset(pair): f.value for *pair, f in result.capacitances if f.standing == standing}
+
+
+def test_raster_covers_what_the_board_has():
+    """Area of each net's cells against the copper's own area, by another library's union of the shapes."""
+    import shapely
+
+    board, netlist, _ = found()
+    grid = raster(board, held(netlist))
+    for side in (0, 1):
+        for name in [n for n in grid.names if n.startswith("bus")]:
+            shapes = [
+                shapely.LineString([t.start, t.end]).buffer(t.width_nm / 2)
+                for t in board.tracks
+                if t.net == name and t.side == ("top", "bottom")[side]
+            ]
+            shapes += [shapely.Point(v.at).buffer(v.land_nm / 2) for v in board.vias if v.net == name]
+            shapes += [
+                shapely.Point(p.at).buffer(p.width_nm / 2)
+                if p.is_round
+                else shapely.box(*(p.at[a] - (p.width_nm, p.height_nm)[a] / 2 for a in (0, 1)),
+                                 *(p.at[a] + (p.width_nm, p.height_nm)[a] / 2 for a in (0, 1)))
+                for p in board.lands
+                if p.net == name and ("top", "bottom")[side] in p.sides
+            ]  # fmt: skip
+            cells = int((grid.labels[side] == 1 + grid.names.index(name)).sum())
+            area = shapely.union_all(shapes).area if shapes else 0.0
+            assert cells * CELL_NM**2 == pytest.approx(area, rel=0.12, abs=2e12)
+    assert (grid.labels == ZERO).mean() > 0.3
+    assert (grid.labels == FREE).mean() > 0.3
+
+
+def test_strips_are_alike():
+    """Inner strips are equal under translation, so their values are the same to the last figure."""
+    _, netlist, result = found(4)
+    by_strip = []
+    for strip in [p.strip for p in netlist.ports][1:3]:
+        own = {"0V"} | {n.name for n in netlist.nets if n.name.startswith(f"{strip} ")}
+        mine = {pair: f for pair, f in pairs(result).items() if pair <= own}
+        by_strip.append({tuple(n.replace(strip, "x") for n in sorted(pair)): f for pair, f in mine.items()})
+    assert by_strip[0] == by_strip[1]
+    assert len(by_strip[0]) > 5
+
+
+def test_every_conductor_has_some_capacitance_to_0v():
+    """A few picofarads: 50 to 120 pF a metre (coplanar lines) on some centimetres of copper."""
+    _, netlist, result = found()
+    for port in netlist.ports:
+        for net in (port.centre, port.braid):
+            assert 0.5e-12 < pairs(result)[frozenset({net, "0V"})] < 6e-12
+    assert not [n for *pair, _ in result.capacitances for n in pair if n in held(netlist) - {"0V"}]
+
+
+def test_a_track_beside_another_couples():
+    """40 mm of copper laid along a neighbour's track adds what two such strips have, tens of picofarads a metre."""
+    board, netlist, result = found()
+    first, second = (p.centre for p in netlist.ports[:2])
+    before = pairs(result).get(frozenset({first, second}), 0.0)
+    x, y = board.width_nm // 2, board.height_nm // 2
+    bare = replace(
+        board,
+        tracks=tuple(Track("top", (x + dx, y - 20_000_000), (x + dx, y + 20_000_000), 600_000, net)
+                     for dx, net in ((0, first), (1_270_000, second))),
+        lands=tuple(land for land in board.lands if land.ref in {p.ref for p in netlist.ports}),
+        vias=(), regions=(),
+    )  # fmt: skip
+    after = pairs(strays(bare, netlist, held(netlist)))[frozenset({first, second})]
+    assert before < 0.2e-12
+    assert 0.04 * 15e-12 < after < 0.04 * 60e-12
+
+
+def test_without_pour_less_goes_to_0v():
+    poured, netlist, _ = example()
+    bare, _, _ = example(pour=False)
+    port = frozenset({netlist.ports[0].centre, "0V"})
+    with_pour, without = (pairs(strays(b.board, netlist, held(netlist)))[port] for b in (poured, bare))
+    assert without < with_pour
+
+
+def test_windows_are_wide_enough(monkeypatch):
+    """Twice the reach changes no capacitance that matters by a twentieth."""
+    import boardgen.board.strays as module
+
+    board, netlist, result = found()
+    monkeypatch.setattr(module, "REACH", 2 * module.REACH)
+    wider = pairs(strays(board, netlist, held(netlist)))
+    for pair, value in pairs(result).items():
+        if value > 20e-15:
+            assert wider[pair] == pytest.approx(value, rel=0.05)
+
+
+def test_bodies_are_plates():
+    """The whole between two neighbouring cores is e0 A/d by hand."""
+    board, netlist, result = found()
+    one, two = sorted((s for s in board.standings if s.kind == "core"), key=lambda s: s.body)[:2]
+    along = min(one.body[3], two.body[3]) - max(one.body[1], two.body[1])
+    plates = E0 * along * one.height_nm / (two.body[0] - one.body[2]) * 1e-9
+    ends = [set(netlist.joins[s.ref].values()) for s in (one, two)]
+    shares = [
+        f.value
+        for first, second, f in result.capacitances
+        if f.standing == "assumed" and (first in ends[0]) != (first in ends[1]) and {first, second} <= ends[0] | ends[1]
+    ]
+    assert sum(shares) == pytest.approx(plates, rel=0.02)
+
+
+def test_runs_grow_along_the_bus():
+    """Each strip further from the output has a pitch more of the bus: the inductance of two rails of that length."""
+    board, netlist, result = found(4)
+    lengths = [result.runs[p.strip].value for p in netlist.ports if p.strip != "output"]
+    steps = -np.diff(lengths)
+    rails = sorted({t.start[1] for t in board.tracks if t.net.startswith("bus ") and t.width_nm == 1_500_000
+                    and t.start[1] == t.end[1] and abs(t.start[0] - t.end[0]) > 30_000_000})  # fmt: skip
+    gap_m = (rails[-1] - rails[0] - 1_500_000) * 1e-9
+    assert steps == pytest.approx(board.facts["pitch_m"] * pair_inductance_h_per_m(1.5e-3, gap_m), rel=1e-6)

@@ -1,0 +1,109 @@
+"""The drawings of random stations: no words on other words or on a line, and the wiring is that of the steering."""
+
+import itertools
+import re
+import sys
+import xml.etree.ElementTree as ET
+from pathlib import Path
+
+import pytest
+
+sys.path.append(str(Path(__file__).parents[1] / "station"))
+
+from made_stations import box_design, random_station, station
+
+from boardgen.documents.lettering import sans_ems
+from boardgen.documents.station.drawings import DIRECTIONS, WIRING, drawings
+from boardgen.documents.station.source import Source
+
+SVG = "{http://www.w3.org/2000/svg}"
+LONG = "a very long label of sixty letters that somebody wrote, well"
+ODD = ("<script>alert(1)</script>", "=1+1", "W" * 60, "Größe über Ödland", "東のアンテナ", LONG)
+
+
+def boxes_of(root):
+    """Left, top, right, bottom of every text, with its words."""
+    found = []
+    for text in root.iter(f"{SVG}text"):
+        size = float(text.get("font-size"))
+        wide, x, y = sans_ems(text.text) * size, float(text.get("x")), float(text.get("y"))
+        shift = {"start": 0.0, "middle": wide / 2, "end": wide}[text.get("text-anchor", "start")]
+        left, top, right, bottom = x - shift, y - 0.75 * size, x - shift + wide, y + 0.22 * size
+        if text.get("transform"):
+            left, top, right, bottom = x - 0.22 * size, y, x + 0.75 * size, y + wide
+        found.append((left, top, right, bottom, text.text))
+    return found
+
+
+def lines_of(root):
+    """Straight pieces of every path without a place of its own."""
+    for path in root.iter(f"{SVG}path"):
+        if path.get("transform") is None:
+            points = [tuple(map(float, p.split())) for p in re.split("[ML]", path.get("d"))[1:]]
+            yield from itertools.pairwise(points)
+
+
+def meets(box, line):
+    """Whether a straight piece enters a box, found by walking along it."""
+    (x1, y1), (x2, y2) = line
+    steps = max(2, int(max(abs(x2 - x1), abs(y2 - y1)) / 0.4))
+    return any(
+        box[0] < x1 + (x2 - x1) * n / steps < box[2] and box[1] < y1 + (y2 - y1) * n / steps < box[3]
+        for n in range(steps + 1)
+    )
+
+
+def clashes(svg):
+    """Words over words, words over lines, words outside the sheet."""
+    root = ET.fromstring(svg)
+    boxes = boxes_of(root)
+    found = [
+        (a[4], b[4])
+        for a, b in itertools.combinations(boxes, 2)
+        if a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+    ]
+    found += [(box[4], line) for line in lines_of(root) for box in boxes if meets(box, line)]
+    wide, high = map(float, root.get("viewBox").split()[2:])
+    return found + [box[4] for box in boxes if box[0] < 0 or box[1] < 0 or box[2] > wide or box[3] > high]
+
+
+def drawn(design):
+    return drawings(Source(design, ""))
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_nothing_overlaps(seed):
+    for name, svg in drawn(random_station(seed, longest_m=25)).items():
+        assert clashes(svg) == [], name
+
+
+def odd_station():
+    """Labels that are long, wide, or look like markup, as directions."""
+    directions = [(label, f"dune/way {n}", None) for n, label in enumerate(ODD, 1)]
+    directions.append((f"{LONG}, again"[-60:], "heath/way 1", None))
+    return station([("dune", box_design(8), {}), ("heath", box_design(2), {})], directions, rest="dune")
+
+
+def test_nothing_overlaps_with_odd_labels():
+    made = drawn(odd_station())
+    for name, svg in made.items():
+        assert clashes(svg) == [], name
+    words = [text.text for text in ET.fromstring(made[DIRECTIONS]).iter(f"{SVG}text")]
+    assert any("<script>alert(1)" in each for each in words)
+
+
+def test_many_directions_of_one_bearing():
+    """Sixteen labels beside one arm."""
+    directions = [(f"direction {n}", f"dune/way {1 + n % 8}", None) for n in range(16)]
+    made = drawn(station([("dune", box_design(8), {})], directions))
+    assert clashes(made[DIRECTIONS]) == []
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_every_diode_is_drawn(seed):
+    design = random_station(seed, longest_m=25)
+    assert drawn(design)[WIRING].count('class="diode"') == len(design.station.steering.diodes)
+
+
+def test_same_bytes():
+    assert drawn(odd_station()) == drawn(odd_station())

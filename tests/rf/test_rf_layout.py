@@ -1,0 +1,114 @@
+"""What a layout adds to a prediction: against the dense solver, by hand, and in words."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from made_copper import farads, with_layout
+from rf_boards import BOARDS, band, design, states
+
+from boardgen.documents.copper_basis import ASSUMED, LAID
+from boardgen.documents.response import edge_rows, judged_lines, notes
+from boardgen.model.figure import Figure
+from boardgen.model.strays import Strays
+from boardgen.rf.dense import dense_s
+from boardgen.rf.element import COPPER
+from boardgen.rf.network import network
+from boardgen.rf.prediction import Prediction
+from boardgen.rf.tolerance import drawn
+
+
+@pytest.mark.parametrize("name", BOARDS)
+def test_couplings_are_dense(name):
+    """The series against the full matrix, in which each coupling is one capacitor: within 0.02 dB down to -120 dB."""
+    solved, frequencies = with_layout(name), band(name, 11)
+    blocks = solved.blocks(frequencies)
+    for selected in states(name):
+        ours = solved.solve(selected, blocks).matrix()[0]
+        oracle = dense_s(solved, selected, frequencies)
+        there = np.abs(oracle) > 1e-6
+        assert np.abs(ours[there] / oracle[there] - 1).max() < 2e-3
+        assert np.abs(ours - oracle)[~there].max(initial=0) < 1e-8
+
+
+def test_the_series_converges_with_weak_coupling():
+    """A tenth of the coupling is off by far less than a tenth: terms left out are of high order."""
+    errors = []
+    for mutual in (0.2e-12, 0.02e-12):
+        solved, frequencies = with_layout("default", mutual=mutual), band("default", 5)
+        first = solved.antennas[0]
+        ours = solved.solve(first, solved.blocks(frequencies)).matrix()[0]
+        errors.append(np.abs(ours - dense_s(solved, first, frequencies)).max())
+    assert errors[1] < 1e-3 * errors[0]
+
+
+def test_reciprocal_and_passive():
+    solved, frequencies = with_layout("default"), band("default", 21)
+    s = solved.solve(solved.antennas[0], solved.blocks(frequencies)).matrix()[0]
+    assert np.abs(s - np.swapaxes(s, 1, 2)).max() < 1e-9
+    assert np.linalg.svd(s, compute_uv=False).max() <= 1 + 1e-6
+
+
+def test_nothing_added_is_nothing_changed():
+    board, frequencies = design("default"), band("default", 5)
+    bare = network(board.request, board.choices, board.netlist)
+    same = network(board.request, board.choices, board.netlist, strays=Strays((), {}))
+    one, two = (n.solve(None, n.blocks(frequencies)).matrix() for n in (bare, same))
+    assert np.array_equal(one, two)
+
+
+def test_coupling_by_hand():
+    """A capacitor from an idle port's centre to the selected one's, all braids on 0V.
+
+    Each of the two nodes sees 37.5 ohm: source and termination there, antenna and output here. S = 2 Z Z wC/R.
+    """
+    board = design("no breakers")
+    idle, chosen = board.netlist.ports[1], board.netlist.ports[0]
+    coupling = 0.3e-12
+    grounds = tuple((n, "0V", farads(1e-6)) for p in board.netlist.ports for n in (p.braid,))
+    without = network(board.request, board.choices, board.netlist, strays=Strays(grounds, {}))
+    strays = Strays((*grounds, (idle.centre, chosen.centre, farads(coupling))), {})
+    solved = network(board.request, board.choices, board.netlist, strays=strays)
+    points = np.array([3e6])
+    to, source = ("output", "differential"), (idle.strip, "differential")
+    both = [n.solve(chosen.strip, n.blocks(points)).s(to, source)[0, 0] for n in (without, solved)]
+    by_hand = 2 * 37.5**2 / 75 * 2 * math.pi * points[0] * coupling
+    assert abs(both[1] - both[0]) == pytest.approx(by_hand, rel=0.02)
+
+
+def test_the_run_is_series_inductance():
+    """0.8 uH around the loop at 2 MHz: 20 log|1 + jwL/2Z0| is what the textbook gives for a matched line."""
+    board = design("no breakers")
+    runs = {p.strip: Figure(800e-9, "H", "computed", "", 400e-9, 900e-9) for p in board.netlist.ports[:-1]}
+    networks = [network(board.request, board.choices, board.netlist, 1e6, strays=Strays((), r)) for r in ({}, runs)]
+    points, first = np.array([2e6]), board.netlist.ports[0].strip
+    through = [
+        abs(n.solve(first, n.blocks(points)).s(("output", "differential"), (first, "differential"))[0, 0])
+        for n in networks
+    ]
+    wanted = abs(1 + 1j * 2 * math.pi * 2e6 * 800e-9 / 150)
+    assert through[0] / through[1] == pytest.approx(wanted, rel=2e-3)
+
+
+def test_words_say_which_it_is():
+    """Assumed without a layout, and each assumption listed; the layout's own with one."""
+    board = design("default")
+    bare = Prediction(board.request, board.choices, board.netlist)
+    laid = replace(bare, strays=Strays((), {}))
+    assert notes(bare)[-1] == ASSUMED
+    assert notes(laid)[-1] == LAID
+    assert any(e.ref == COPPER and e.parameters[0].standing == "assumed" for e in bare.network.elements)
+    assert not any(e.ref == COPPER and e.parameters[0].standing == "assumed" for e in laid.network.elements)
+    for prediction, words in ((bare, "nothing is laid out"), (laid, "bodies of parts couple")):
+        assert any(words in row[-1] for row in edge_rows(prediction))
+        assert all(text for _, text in judged_lines(prediction))
+
+
+def test_copper_is_drawn_with_the_strays_only():
+    """Part tolerances leave the copper alone."""
+    solved = with_layout("default")
+    random = np.random.default_rng(1)
+    copper = {n for n, e in enumerate(solved.elements) if e.ref == COPPER}
+    assert not copper & {n for n, _ in drawn(solved, random, 3, strays=False)}
+    assert copper <= {n for n, _ in drawn(solved, random, 3, strays=True)}

@@ -1,0 +1,171 @@
+"""The proof: exactly the wanted relays operate, no diode is superfluous, and faults do what by hand they must."""
+
+from dataclasses import replace
+
+import pytest
+from made_stations import box_design, random_station, station
+
+from boardgen.direct_current.elements import Resistor
+from boardgen.direct_current.solve import solve
+from boardgen.station.corners import Corner
+from boardgen.station.faults import single_faults
+from boardgen.station.network import ZERO, state
+from boardgen.station.proof import REST, cases, prove, sound_readings
+from boardgen.station.steering import Joint
+
+NOMINAL = Corner("nominal", 20.0, 13.6, "typical")
+SHORT = {"length": "30 m", "conductors": 24, "returns": 2}
+
+
+def two_of_four(**options):
+    source = options.pop("source", {})
+    boxes = [(name, box_design(4, **options), SHORT) for name in ("dune", "heath")]
+    directions = [(f"{name} {n}", f"{name}/way {n}", None) for name, *_ in boxes for n in range(1, 5)]
+    return station(boxes, directions, source={"outputs": 8, **source}, rest="dune")
+
+
+@pytest.mark.parametrize("seed", range(14))
+def test_exactly_the_wanted_relays_operate(seed):
+    """Random plans with short cables and a high supply, at every extreme: no relay and no feed is wrong."""
+    design = random_station(seed, longest_m=25, supply="14.2..14.6 V")
+    readings = sound_readings(design.station, design.corners)
+    assert len(readings) == len(design.corners) * len(cases(design.station)) * len(
+        {reading.subject for reading in readings}
+    )
+    assert [r for r in readings if not r.is_right] == []
+
+
+@pytest.mark.parametrize("seed", [1, 2, 5, 12])
+def test_no_diode_is_superfluous(seed):
+    """Each one planted as a plain wire, then left out: a wrong relay operates, or a wanted one fails."""
+    sound = random_station(seed, longest_m=25, supply="14.2..14.6 V").station
+    planted = 0
+    for joint in sound.steering.diodes[:4]:
+        others = tuple(j for j in sound.steering.joints if j != joint)
+        for joints in ((*others, Joint(joint.output, joint.load, diode=False)), others):
+            changed = replace(sound, steering=replace(sound.steering, joints=joints))
+            assert any(not r.is_right for r in sound_readings(changed, [NOMINAL])), joint
+            planted += 1
+    assert planted >= 2 * min(1, len(sound.steering.diodes))
+
+
+def test_two_boxes_of_four_on_eight_outputs():
+    """Common practice, no source: nothing is on at rest; the other feeder's relay has one diode for each line."""
+    design = two_of_four()
+    steering = design.station.steering
+    assert len(steering.outputs) == 8
+    assert [str(j.load) for j in steering.diodes] == ["feeder heath"] * 4
+    for case in cases(design.station)[1:]:
+        assert len(case.on) == 1
+    # one line a relay against a common return
+    for cable in design.station.cables.values():
+        assert sum(len(c.loads) for c in cable.conductors) == 4
+        assert sum(c.is_return for c in cable.conductors) == 2
+
+
+def test_volts_by_hand():
+    """30 m of 24 AWG at 20 degC, 13.6 V, diodes of 0.25 V in the box and 0.67 V to the selector; 1028 ohm coils."""
+    design = two_of_four()
+    readings = {(r.case, r.subject): r.volts for r in sound_readings(design.station, [NOMINAL])}
+    conductor = 0.0938 * 30
+    coil = 1028 * 0.9
+    warm = coil * (1 + 0.00393 * 150 * 13.6**2 / 1028)
+    by_hand = (13.6 - 0.26) / (1 + (1 + 1 / 2) * conductor / warm)
+    assert readings["dune 1", "dune K1 (way 1)"] == pytest.approx(by_hand, abs=0.03)
+    assert readings["heath 1", "selector K1 (heath)"] == pytest.approx(13.6 - 0.26 - 0.68, abs=0.03)
+    assert readings[REST, "selector K1 (heath)"] == pytest.approx(0, abs=0.01)
+
+
+def faults_of(design):
+    return {f.name: f for f in prove(design.station, [NOMINAL]).faults}
+
+
+def test_what_faults_do():
+    design = two_of_four()
+    found = faults_of(design)
+    kinds = {f.kind for f in found.values()}
+    assert kinds == {"open return", "shorted diode", "crossed pair", "wet terminal"}
+    lost = found["open return: dune, 0V altogether"]
+    assert {(r.case, r.verdict) for r in lost.wrong} == {(f"dune {n}", "fails to operate") for n in range(1, 5)}
+    shorted = found["shorted diode: steering diode 5 feeder heath"]
+    assert {(r.case, r.subject, r.verdict) for r in shorted.wrong} == {
+        (f"heath {n}", "heath K1 (way 1)", "operates unwanted") for n in range(2, 5)
+    }
+    crossed = [f for f in found.values() if f.kind == "crossed pair" and len(f.wrong) == 4]
+    assert len(crossed) == 4
+    wet = found["wet terminal: dune, select way 1 to select way 2"]
+    # 13.6 V over 10 kohm and a coil: 1.1 V, which need not release a relay that was on
+    assert {r.verdict for r in wet.wrong} == {"may not release"}
+    assert all(0.9 < r.volts < 1.7 for r in wet.wrong)
+    one_of_two = [f for f in found.values() if f.kind == "open return" and "altogether" not in f.subject]
+    assert len(one_of_two) == 4
+    assert not any(f.wrong for f in one_of_two)
+
+
+def test_an_open_return_sends_current_backwards():
+    """The classic: the coil's current looks for another way home, through other coils and their flyback diodes.
+
+    Without a diode in each line it lifts every line of the box; with one nothing but its leakage comes through.
+    """
+    lifted = {}
+    for reverse in (False, True):
+        design = two_of_four(reverse=reverse)
+        case = next(c for c in cases(design.station) if c.name == "dune 1")
+        sound = state(design.station, case.on, case.wanted, NOMINAL)
+        fault = next(f for f in single_faults(design.station, sound) if f.subject == "dune, 0V altogether")
+        gone = solve(
+            sound.network.changed((*fault.change, Resistor("lamp at the source", "line dune way 2", ZERO, 1e3)))
+        )
+        lifted[reverse] = gone.potential("line dune way 2")
+    assert lifted[False] > 3
+    assert lifted[True] < 0.5
+
+
+@pytest.mark.parametrize(
+    "source",
+    [
+        {"together": True, "outputs": 9},
+        {"kind": "manual switch", "outputs": 8},
+        {"kind": "manual switch", "outputs": 8, "poles": 2},
+        {"diodes": "boxes", "outputs": 8},
+    ],
+)
+def test_other_sources_work_the_same_relays(source):
+    design = two_of_four(source=source)
+    assert all(r.is_right for r in sound_readings(design.station, design.corners))
+    assert len(design.station.steering.diodes) == (4 if source.get("poles", 1) == 1 and "together" not in source else 0)
+
+
+def test_a_load_behind_two_diodes_gets_one_of_its_own_where_volts_are_short():
+    """The pair's second output works the feeder through its first: one diode fewer, until the supply is too low."""
+    boxes = [("dune", box_design(2), SHORT), ("heath", box_design(2, 1), SHORT)]
+    directions = [
+        ("d", "dune/way 1", None),
+        ("e", "heath/way 1", None),
+        ("f", "heath/way 1", "s"),
+        ("g", "heath/way 2", None),
+    ]
+    counts = {}
+    for supply in ("13.2..14.0 V", "12.45..14.0 V"):
+        made = station(
+            boxes, directions, source={"supply": supply}, rest="dune", remotes=[("s", "heath/way 1")]
+        ).station
+        counts[supply] = len(made.steering.diodes)
+    assert counts == {"13.2..14.0 V": 3, "12.45..14.0 V": 4}
+
+
+def test_reach_is_where_volts_just_suffice():
+    boxes = [("dune", box_design(3), {"length": "300 m", "conductors": 8})]
+    made = station(boxes, [(str(n), f"dune/way {n}", None) for n in range(1, 4)])
+    found = made.reaches["dune"]
+    assert found.longest_m > 300
+    for length, right in ((found.longest_m * 0.99, True), (found.longest_m * 1.01, False)):
+        again = station(
+            [("dune", box_design(3), {"length": f"{length:.2f} m", "conductors": 8})],
+            [(str(n), f"dune/way {n}", None) for n in range(1, 4)],
+        )
+        assert all(r.is_right for r in sound_readings(again.station, again.corners)) == right
+        assert bool(again.problems) != right
+        if not right:
+            assert again.problems[0].id == "P040 too few volts"
+            assert "It works up to" in again.problems[0].hint
