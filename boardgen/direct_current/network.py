@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
@@ -77,26 +77,65 @@ class Network:
         Only what the change can have spoilt is checked again. Raises NetworkError as a new network does.
         """
         new = {e.name: e for e in change}
-        elements = (*(new.pop(e.name, e) for e in self.elements), *new.values())
-        if len({e.name for e in change}) < len(change) or not all(self._is_mild(e) for e in change):
-            return Network(elements, self.reference, self.points)
+        elements = list(self.elements)
+        for name, e in new.items():
+            if name in self._row:
+                elements[self._row[name]] = e
+            else:
+                elements.append(e)
+        if len(new) < len(change) or not all(self._is_mild(e) for e in change):
+            return Network(tuple(elements), self.reference, self.points)
         faults = tuple(fault for e in change for fault in _element_faults(e))
         if faults:
             raise NetworkError(faults)
         made = object.__new__(Network)
-        for name, value in (("elements", elements), ("reference", self.reference), ("points", self.points)):
+        for name, value in (("elements", tuple(elements)), ("reference", self.reference), ("points", self.points)):
             object.__setattr__(made, name, value)
+        made.__dict__["element"] = self.element | new
         if all(end in self.joined for e in change for end in e.ends):
             made.__dict__.update(nodes=self.nodes, joined=self.joined)
-            if not any(self.may_part(e) for e in change):
+            if self._same_islands(new):
                 made.__dict__.update(island=self.island, islands=self.islands)
         return made
 
-    def may_part(self, e: Element) -> bool:
-        """Whether an element that is changed or added may take points apart, or bring islands together."""
-        old = self.element.get(e.name)
-        is_open = isinstance(e, Resistor) and math.isinf(e.ohm)
-        return (old is not None and (is_open or old.ends != e.ends)) or self.island[e.ends[0]] != self.island[e.ends[1]]
+    @cached_property
+    def _row(self) -> dict[str, int]:
+        return {e.name: n for n, e in enumerate(self.elements)}
+
+    @cached_property
+    def _neighbours(self) -> dict[str, list[tuple[str, str]]]:
+        """The points that a path leads to from each point, with the name of the path."""
+        found: dict[str, list[tuple[str, str]]] = {node: [] for node in self.nodes}
+        for e in self.elements:
+            if _is_path(e):
+                a, b = e.ends
+                found[a].append((b, e.name))
+                found[b].append((a, e.name))
+        return found
+
+    def _same_islands(self, new: Mapping[str, Element]) -> bool:
+        """Whether the same points hang together with these elements in the place of their namesakes."""
+        paths = [e for e in new.values() if _is_path(e)]
+        if any(self.island[e.ends[0]] != self.island[e.ends[1]] for e in paths):
+            return False
+        olds = [self.element[name] for name in new if name in self.element]
+        broken = [e for e in olds if _is_path(e) and not (_is_path(new[e.name]) and new[e.name].ends == e.ends)]
+        if not broken:
+            return True
+        return all(self._still_joined(*e.ends, {o.name for o in olds}, paths) for e in broken)
+
+    def _still_joined(self, start: str, goal: str, without: set[str], paths: Sequence[Element]) -> bool:
+        """Whether a way is left from one point to the other without those elements but with those paths."""
+        seen, front = {start}, [start]
+        while front:
+            here = front.pop()
+            onward = [node for node, name in self._neighbours[here] if name not in without]
+            onward += [b if a == here else a for a, b in (e.ends for e in paths) if here in (a, b)]
+            if goal in onward:
+                return True
+            front += [node for node in dict.fromkeys(onward) if node not in seen]
+            seen.update(onward)
+        return start == goal
 
     def _is_mild(self, e: Element) -> bool:
         """Whether a changed element closes no ring and joins no points, and no current source can be stranded."""

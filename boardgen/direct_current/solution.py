@@ -32,6 +32,7 @@ class Solution:
     converged: bool
     straight: Lines
     curved: Bends
+    known: Floats
 
     def potential(self, node: str) -> float:
         """Volts of a point above the zero of its island."""
@@ -67,7 +68,7 @@ class Solution:
     @cached_property
     def unbalanced_a(self) -> float:
         """The largest sum of currents into a point: 0 but for rounding."""
-        return unbalanced_a(self.places, self.straight, self.curved, self.network, self.unknown)
+        return unbalanced_a(self.places, self.straight, self.curved, self.known, self.unknown)
 
 
 def _spread(curve: Curve, far_v: float = 1e6) -> tuple[list[float], list[float]]:
@@ -80,9 +81,9 @@ def _spread(curve: Curve, far_v: float = 1e6) -> tuple[list[float], list[float]]
     return list(volts), list(amperes)
 
 
-def unbalanced_a(places: Places, straight: Lines, curved: Bends, network: Network, unknown: Floats) -> float:
-    """The largest sum of currents into a point other than the zeros, amperes."""
-    total = np.zeros(places.zero + 1)
+def unbalanced_a(places: Places, straight: Lines, curved: Bends, known: Floats, unknown: Floats) -> float:
+    """The largest sum of currents into a point other than the zeros, amperes; `known` are those of sources."""
+    total = known.copy()
     slope, offset = curved.pick(curved.piece(unknown[curved.a] - unknown[curved.b]))
     currents = (
         (straight.a, straight.b, straight.siemens * (unknown[straight.a] - unknown[straight.b])),
@@ -94,8 +95,4 @@ def unbalanced_a(places: Places, straight: Lines, curved: Bends, network: Networ
     for n, source in enumerate(places.sources, places.points):
         total[places.of[source.plus]] -= unknown[n]
         total[places.of[source.minus]] += unknown[n]
-    for e in network.elements:
-        if isinstance(e, CurrentSource):
-            total[places.of[e.a]] -= e.ampere
-            total[places.of[e.b]] += e.ampere
     return float(np.abs(total[: places.points]).max(initial=0.0))

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from boardgen.direct_current.arrays import Bends, Lines, Places, bends, injected, lines, matrix
-from boardgen.direct_current.elements import Curve, Element, Resistor, VoltageSource
+from boardgen.direct_current.elements import CurrentSource, Curve, Element, Resistor, VoltageSource
 from boardgen.direct_current.network import Network
 from boardgen.direct_current.newton import newton
 from boardgen.direct_current.solution import Solution, unbalanced_a
@@ -36,7 +36,7 @@ def solve(network: Network) -> Solution:
     known = injected(places, network.elements)
     at_rest = curved.piece(np.zeros(len(curved.a)))
     found = newton(linear, straight, curved, known, places.points, at_rest)
-    return Solution(network, places, found.unknown, found.piece, found.steps, found.converged, straight, curved)
+    return Solution(network, places, found.unknown, found.piece, found.steps, found.converged, straight, curved, known)
 
 
 def solve_changes(network: Network, changes: Iterable[Change]) -> Iterator[Solution]:
@@ -77,12 +77,14 @@ class _Base:
         straight, curved = self._branches(change)
         first = len(self.slope)
         piece = np.concatenate((self.solution.piece, curved.piece(np.zeros(len(curved.a)))[first:]))
-        places = self.solution.places if self._same_sources(change) else Places(new)
+        same = self._same_sources(change)
+        places = self.solution.places if same else Places(new)
+        known = self.solution.known if same else injected(places, new.elements)
         found = newton(
             lambda s, k: self._linear(straight, curved, s, k),
             straight,
             curved,
-            injected(places, new.elements),
+            known,
             places.points,
             piece,
         )
@@ -90,10 +92,10 @@ class _Base:
             1e-3,
             float(np.abs(straight.siemens * (found.unknown[straight.a] - found.unknown[straight.b])).max(initial=0)),
         )
-        left = unbalanced_a(places, straight, curved, new, found.unknown)
+        left = unbalanced_a(places, straight, curved, known, found.unknown)
         if not found.converged or not left <= BALANCE * scale:
             return None
-        return Solution(new, places, found.unknown, found.piece, found.steps, found.converged, straight, curved)
+        return Solution(new, places, found.unknown, found.piece, found.steps, found.converged, straight, curved, known)
 
     def _fits(self, e: Element) -> bool:
         """Whether the unknowns stay what they are."""
@@ -105,7 +107,9 @@ class _Base:
         return not any(isinstance(x, Resistor) and x.ohm == 0 for x in (e, old))
 
     def _same_sources(self, change: Change) -> bool:
-        return not any(isinstance(e, VoltageSource) for e in change)
+        """Whether the known side stays as it is."""
+        olds = (self.solution.network.element.get(e.name) for e in change)
+        return not any(isinstance(e, VoltageSource | CurrentSource) for e in (*change, *olds))
 
     def _branches(self, change: Change) -> tuple[Lines, Bends]:
         """The branches of the unchanged network, those replaced without current, and the new ones after them."""

@@ -38,7 +38,7 @@ ASSUMED: Final[Mapping[str, Mapping[str, Figure]]] = {
         "quality": _assumed(30.0, "1", 10.0, 60.0, "as a drum choke"),
         "interwinding capacitance": _assumed(50e-12, "F", 20e-12, 150e-12, "two wires wound as a pair"),
     },
-    "gas tube": {"capacitance": _assumed(1.5e-12, "F", 0.5e-12, 2e-12, "upper end of what makers state")},
+    "gas tube": {"capacitance": _assumed(1e-12, "F", 0.5e-12, 2e-12, "makers state at most 1 to 1.5 pF (recalled)")},
     "diode": {"capacitance": _assumed(20e-12, "F", 2e-12, 110e-12, "not conducting, near zero volts")},
     "indicator": {"capacitance": _assumed(30e-12, "F", 10e-12, 100e-12, "not lit")},
     "link": {
@@ -57,7 +57,8 @@ CORE_SPREAD: Final = 0.25
 """Permeability may lie this share off its table, either way: the makers' 20 to 25 % (recalled)."""
 
 _LAID: Final = "as on boards of the two-layer layout, until the board itself is laid out"
-PORT_COPPER: Final = _assumed(2e-12, "F", 0.8e-12, 4e-12, f"each conductor of a port to 0V, {_LAID}")
+PORT_COPPER: Final = _assumed(2e-12, "F", 0.8e-12, 4e-12, f"each conductor of an antenna's port to 0V, {_LAID}")
+LONG_COPPER: Final = _assumed(3.5e-12, "F", 1e-12, 5e-12, f"each conductor of the output or a feed to 0V, {_LAID}")
 STRIP_COPPER: Final = _assumed(1.5e-12, "F", 0.5e-12, 3e-12, f"each conductor at a relay's contact to 0V, {_LAID}")
 BUS_COPPER: Final = _assumed(3e-12, "F", 1.5e-12, 5e-12, f"each conductor of the bus to 0V, a strip, {_LAID}")
 RUN_COPPER: Final = _assumed(100e-9, "H", 40e-9, 200e-9, f"loop of copper from a port to the output, {_LAID}")

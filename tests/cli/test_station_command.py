@@ -127,7 +127,7 @@ def test_conductors_keep_pairs_together(built):
 
 def test_prove_reads_the_boards_back(built):
     user, _, _ = built
-    assert "the files of 2 boards are whole" in user.good("prove", f"output/{TITLE}")
+    assert "the files of 3 boards are whole" in user.good("prove", f"output/{TITLE}")
 
 
 def test_the_same_plan_gives_the_same_bytes(built):
@@ -144,7 +144,7 @@ def test_a_plan_that_falls_short_says_what_would_work(user):
         '[source]\noutputs = 2\n[[box]]\nname = "hut"\nspec = "hut.toml"\ncontrol = { length = "2000 m" }\n'
         + "".join(
             f'[[direction]]\nlabel = "{label}"\nbearing = "{bearing} deg"\nantenna = "hut/{label}"\n'
-            for label, bearing in (("east", 90), ("west", 270))
+            for label, bearing in (("marsh", 90), ("ridge", 270))
         ),
         encoding="utf-8",
     )

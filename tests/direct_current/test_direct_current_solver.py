@@ -139,6 +139,29 @@ def test_a_short_cut_sees_an_island_come_and_go():
     assert joined.potential("b") == pytest.approx(2.0)
 
 
+def test_a_short_cut_sees_a_source_go():
+    network = Network((CurrentSource("I", "0V", "a", 0.1), Resistor("R", "a", "0V", 10.0)))
+    sound, gone = solve_changes(network, [(), (Resistor("I", "0V", "a", 10.0),)])
+    assert (sound.potential("a"), gone.potential("a")) == pytest.approx((1.0, 0.0))
+
+
+def test_a_short_cut_sees_islands_as_a_new_network_does():
+    """Every resistor of random networks opened or moved: the same points hang together either way."""
+    told = 0
+    for seed in range(12):
+        network, pick = random_network(seed), random.Random(seed)
+        for e in [e for e in network.elements if isinstance(e, Resistor)]:
+            for change in (
+                (Resistor(e.name, *e.ends, OPEN),),
+                (Resistor(e.name, *pick.sample(network.nodes, 2), 5.0),),
+            ):
+                if not bad(network, change):
+                    changed = network.changed(change)
+                    assert changed.islands == Network(changed.elements).islands
+                    told += len(changed.islands) > len(network.islands)
+    assert told > 10
+
+
 def test_a_suppressor_holds_both_ways():
     for volt in (100.0, -100.0):
         parts = (VoltageSource("V", "+", "0V", volt), Resistor("R", "+", "a", 100), suppressor("S", "a", "0V", 18, 0.5))

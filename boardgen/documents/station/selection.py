@@ -99,8 +99,8 @@ def _switch(source: Source) -> Group:
     poles = source.plan.source.poles
     of = "1 pole" if poles == 1 else f"{poles} poles"
     words = (
-        f"A rotary switch of {of} and {source.plan.source.outputs} positions or more, break before make, rated 30 V and "
-        "the current of the fuse. The wiper of each pole goes to the fused plus."
+        f"A rotary switch of {of} and {source.plan.source.outputs} positions or more, break before make, rated 30 V "
+        "and the current of the fuse. The wiper of each pole goes to the fused plus."
     )
     columns = (
         Column("", "tick"), Column("Position", "number"), Column("Pole", "number"), Column("Directions"),
