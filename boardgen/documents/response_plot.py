@@ -41,7 +41,7 @@ NAME_WIDTH = 0.055
 """Share of a panel's width that the name of a band takes."""
 LABEL_HEIGHT = 0.08
 """Share of a panel's height between two labels that can be told apart."""
-MARGINS_IN = 0.92, 0.5, 0.28, 0.55
+MARGINS_IN = 1.08, 0.5, 0.28, 0.55
 """Room about the panels at the left, foot, right and top, in inches."""
 PANELS = ("insertion loss", "return loss", "isolation", "idle common mode", "mode conversion", "common-mode impedance")
 
