@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import lru_cache
 
 import numpy as np
@@ -129,6 +130,12 @@ def _copper(job: Job, laid: Laid, side: int) -> tuple[_Grown, _Grown, _Grown]:
     for x, y, via in laid.vias:
         if via != ZERO:
             foreign.point(x * GRID_MM, -y * GRID_MM, VIA_LAND_MM / 2 + clears[via[0]])
+    _lands(job, laid, side, clears, foreign, pads)
+    return foreign, ground, pads
+
+
+def _lands(job: Job, laid: Laid, side: int, clears: Mapping[str, float], foreign: _Grown, pads: _Grown) -> None:
+    """Adds the lands on one side, and what lies under a core."""
     for seat, (column, row, turn) in zip(job.seats, laid.places, strict=True):
         form = seat.form(turn)
         x0, y0 = column * GRID_MM, -row * GRID_MM
@@ -145,7 +152,6 @@ def _copper(job: Job, laid: Laid, side: int) -> tuple[_Grown, _Grown, _Grown]:
             else:
                 left, low, far, high = (value * 1e-6 for value in box)
                 there.box(x0 + left, y0 + low, x0 + far, y0 + high, clear)
-    return foreign, ground, pads
 
 
 def _tracks(job: Job, laid: Laid, side: int, clears: dict[str, float]) -> tuple[_Grown, _Grown]:
