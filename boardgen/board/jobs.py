@@ -38,6 +38,7 @@ EARTH_LANE = 4
 """Column of thin earth copper: a surge's clearance from the fence and from the pads of a core."""
 BY_STUD = 5
 """The column about which the pair passes the stud."""
+FENCE_HEAD = 4
 STUD_COLUMNS = 7
 """The stud's centre lies so far from the right edge of the output's strip."""
 
@@ -287,7 +288,7 @@ def _earth(context: Context, names: Names, job: Job, crossed: bool) -> Job:
     columns, wide = context.columns, context.rules.surge
     column = columns - STUD_COLUMNS
     seats, drawn = [], []
-    rows = STUD_ROW + 10
+    rows = STUD_ROW + 10 + FENCE_HEAD
     for seat in job.seats:
         if len(seat.footprint.pads) == 1:
             seats.append(replace(seat, fixed=(column, STUD_ROW, 0)))
@@ -299,12 +300,15 @@ def _earth(context: Context, names: Names, job: Job, crossed: bool) -> Job:
         foot = origin - ends[ZERO].y_nm / 1e6 / GRID_MM
         seats.append(replace(seat, fixed=(column, origin, turn)))
         drawn.append(Drawn(1, (column, STUD_ROW), (column, JOIN_ROW), wide, EARTH, surge=True))
-        rows = math.ceil(foot) + 4
+        rows = math.ceil(foot) + FENCE_HEAD
         # to the fence, whose upper end this is; the round end stays on the board
         foot = round(foot)
         drawn.append(Drawn(1, (column, foot), (columns - 2, foot), wide, ZERO, surge=True))
-        drawn.append(Drawn(1, (columns, foot), (columns, rows), FENCE_MM, ZERO, wall=True))
-    return replace(job, rows=rows, seats=tuple(seats), drawn=tuple(drawn), walls=(True, False))
+    # the upper end of the right fence: one piece on both sides, however short the cell below is
+    head = rows - FENCE_HEAD
+    drawn += [Drawn(side, (columns, head), (columns, rows), FENCE_MM, ZERO, wall=True) for side in (0, 1)]
+    vias = ((float(columns), float(head), ZERO),)
+    return replace(job, rows=rows, seats=tuple(seats), drawn=tuple(drawn), vias=vias, walls=(True, False))
 
 
 def _entry(context: Context, names: Names, job: Job, crossed: bool) -> Job:

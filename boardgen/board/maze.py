@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from heapq import heapify, heappop, heappush
@@ -21,6 +21,8 @@ MOST_NETS = 62
 STEP, DIAGONAL, HOP, TURN, OFF_SIDE = 10, 14, 70, (0, 4, 9), 3
 """Costs: a step, a slanting step, a via, a bend by eighths; on the wrong side a step costs half as often again."""
 FAR = 1 << 30
+LONG = 60
+"""After so many steps a search makes sure that there is a way at all."""
 GREED = 1.15
 """How much the search trusts the straight way to the goal; above 1 it is faster and now and then not the shortest."""
 MOVES = ((1, 0), (1, 1), (0, 1), (-1, 1), (-1, 0), (-1, -1), (0, -1), (1, -1))
@@ -139,7 +141,7 @@ class Maze:
         self,
         kind: Class,
         net: int,
-        sources: Iterable[Node],
+        sources: Collection[Node],
         goals: Mapping[Node, frozenset[int]],
         side: int,
         tries: int = 60_000,
@@ -150,11 +152,13 @@ class Maze:
         than a right angle to any of them. `side` is the one that the track should keep to.
         """
         others = ~_bit(net)
-        open_here = ((self.owner[kind] & others) == FREE).tobytes()
+        free = (self.owner[kind] & others) == FREE
         holes = self.owner[self.hole[kind]]
-        both = (((holes[0] | holes[1]) & others) == FREE).tobytes() * 2
+        hole = ((holes[0] | holes[1]) & others) == FREE
+        ends = np.fromiter(goals, np.int64)
+        open_here, both = free.tobytes(), hole.tobytes() * 2
         plane = self.plane
-        rest = self._rest(goals)
+        rest = self._rest(ends % self.plane)
         moves = (_moves(self.wide, side == 0), _moves(self.wide, side == 1))
         # open places that are not settled yet
         wanted = bytearray(open_here)
@@ -166,8 +170,11 @@ class Maze:
                 best[node] = 0
                 heap.append((rest[node], 0, node, -1))
         heapify(heap)
+        doubt = tries - LONG
         while heap and tries:
             tries -= 1
+            if tries == doubt and self._cut_off(free, hole, np.fromiter(sources, np.int64), ends):
+                return None
             _, spent, node, way = heappop(heap)
             if not wanted[node]:
                 continue
@@ -200,9 +207,34 @@ class Maze:
                     heappush(heap, (total + rest[under], total, under, -1))
         return None
 
-    def _rest(self, goals: Mapping[Node, frozenset[int]]) -> list[int]:
-        """At least what it still costs from each place to the box about the goals."""
-        places = np.fromiter((node % self.plane for node in goals), np.int64)
+    def _cut_off(
+        self,
+        open_here: NDArray[np.bool_],
+        hole: NDArray[np.bool_],
+        sources: NDArray[np.int64],
+        goals: NDArray[np.int64],
+    ) -> bool:
+        """Whether no way leads from some places to others, told by spreading from both in turn; places as bits."""
+        wide, plane = self.wide, self.plane
+        free, holes = _bits(open_here), _bits(hole)
+        holes |= holes << plane
+        one, two = self._bits_of(sources) & free, self._bits_of(goals) & free
+        while not one & two:
+            level = one | one << 1 | one >> 1
+            through = one & holes
+            grown = (level | level << wide | level >> wide | through << plane | through >> plane) & free
+            if grown == one:
+                return True
+            one, two = two, grown
+        return False
+
+    def _bits_of(self, nodes: NDArray[np.int64]) -> int:
+        places = np.zeros(2 * self.plane, bool)
+        places[nodes] = True
+        return _bits(places)
+
+    def _rest(self, places: NDArray[np.int64]) -> list[int]:
+        """At least what it still costs from each place to the box about these places of either side."""
         rows, columns = np.divmod(places, self.wide)
         row, column = np.arange(self.plane // self.wide)[:, None], np.arange(self.wide)
         dx = np.maximum(np.maximum(columns.min() - column, column - columns.max()), 0)
@@ -247,6 +279,11 @@ def _moves(wide: int, own_side: bool) -> tuple[tuple[tuple[int, int, int, int], 
                 moves.append((turn, dy * wide + dx, dx if turn % 2 else 0, cost))
         found.append(tuple(moves))
     return tuple(found)
+
+
+def _bits(places: NDArray[np.bool_]) -> int:
+    """Places as the bits of a number, by their numbers."""
+    return int.from_bytes(np.packbits(places, bitorder="little").tobytes(), "little")
 
 
 def _bit(net: int) -> int:

@@ -61,8 +61,8 @@ class _Every:
         form = form.astype(np.int32)
         self.found = _sorted(forms, form, forms.drop(form, order.astype(np.int32), right))[:CHAINS]
 
-    def after(self, trials: int) -> list[Packed]:
-        """The best arrangements, whatever the trials."""
+    def after(self, _: int) -> list[Packed]:
+        """The best arrangements, however many trials are asked for."""
         return self.found
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import lru_cache
 
 import numpy as np
@@ -119,16 +120,8 @@ def _copper(job: Job, laid: Laid, side: int) -> tuple[_Grown, _Grown, _Grown]:
     """What the pour keeps off, the drawn 0V with half its width, and the lands on 0V, on one side."""
     kinds = dict(job.kinds)
     clears = {kind: max(CLEAR_MM, each.track.clear_mm + TIP_MM) for kind, each in job.kinds}
-    foreign, ground, pads = _Grown(), _Grown(), _Grown()
-    for drawn in (*laid.tracks, *(fences(job, laid.rows) if not laid.tracks else ())):
-        start, end = ((x * GRID_MM, -y * GRID_MM) for x, y in (drawn.start, drawn.end))
-        if drawn.net[0] == "signal" and job.stage != "rails":
-            foreign.line(start, end, drawn.width_mm / 2 + max(SIGNAL_MM, clears["signal"]))
-        elif drawn.side == side:
-            if drawn.net == ZERO:
-                ground.line(start, end, drawn.width_mm / 2)
-            else:
-                foreign.line(start, end, drawn.width_mm / 2 + clears[drawn.net[0]])
+    foreign, ground = _tracks(job, laid, side, clears)
+    pads = _Grown()
     for port, row in [(p, 0) for p in job.above] + [(p, laid.rows) for p in job.below]:
         if port.side == side:
             # the next cell's track may leave at 45 degrees
@@ -137,6 +130,12 @@ def _copper(job: Job, laid: Laid, side: int) -> tuple[_Grown, _Grown, _Grown]:
     for x, y, via in laid.vias:
         if via != ZERO:
             foreign.point(x * GRID_MM, -y * GRID_MM, VIA_LAND_MM / 2 + clears[via[0]])
+    _lands(job, laid, side, clears, foreign, pads)
+    return foreign, ground, pads
+
+
+def _lands(job: Job, laid: Laid, side: int, clears: Mapping[str, float], foreign: _Grown, pads: _Grown) -> None:
+    """Adds the lands on one side, and what lies under a core."""
     for seat, (column, row, turn) in zip(job.seats, laid.places, strict=True):
         form = seat.form(turn)
         x0, y0 = column * GRID_MM, -row * GRID_MM
@@ -153,7 +152,20 @@ def _copper(job: Job, laid: Laid, side: int) -> tuple[_Grown, _Grown, _Grown]:
             else:
                 left, low, far, high = (value * 1e-6 for value in box)
                 there.box(x0 + left, y0 + low, x0 + far, y0 + high, clear)
-    return foreign, ground, pads
+
+
+def _tracks(job: Job, laid: Laid, side: int, clears: dict[str, float]) -> tuple[_Grown, _Grown]:
+    """The tracks that the pour keeps off, those of signals on both sides of the board, and the drawn 0V."""
+    foreign, ground = _Grown(), _Grown()
+    for drawn in laid.tracks or fences(job, laid.rows):
+        start, end = ((x * GRID_MM, -y * GRID_MM) for x, y in (drawn.start, drawn.end))
+        if drawn.net[0] == "signal" and job.stage != "rails":
+            foreign.line(start, end, drawn.width_mm / 2 + max(SIGNAL_MM, clears["signal"]))
+        elif drawn.side == side and drawn.net == ZERO:
+            ground.line(start, end, drawn.width_mm / 2)
+        elif drawn.side == side:
+            foreign.line(start, end, drawn.width_mm / 2 + clears[drawn.net[0]])
+    return foreign, ground
 
 
 def _spokes(

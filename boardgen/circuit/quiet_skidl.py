@@ -79,7 +79,7 @@ def _no_sources_read() -> Iterator[None]:
     before = inspect.stack
 
     def names(context: int = 1) -> list[inspect.FrameInfo]:
-        frame, found = sys._getframe(1), []  # noqa: SLF001 - what inspect.stack itself does
+        frame, found = sys._getframe(1), []
         while frame:
             code = frame.f_code
             found.append(inspect.FrameInfo(frame, code.co_filename, frame.f_lineno, code.co_name, None, None))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from html import escape
 
-from boardgen.model.copper import Board
+from boardgen.model.copper import Board, Standing
 
 INK, SOFT, PAPER = "#1D2A33", "#5A6872", "#FBFAF7"
 EDGE_MM, FOOT_MM, BAR_MM = 12.0, 27.0, 50
@@ -34,7 +34,8 @@ def drill_template(board: Board, names: dict[str, str]) -> bytes:
             y = high - (part.body[1] + part.body[3]) / 2e6
             found.append(f'<path d="M{x:.3f} {y - 4:.3f}v8M{x - 4:.3f} {y:.3f}h8" stroke="{SOFT}"/>')
             # upright words never meet those of the next port
-            found.append(_words(x + 1, y + 6, names.get(part.ref, part.ref), turned=True))
+            room = _room(board, part, high + EDGE_MM + FOOT_MM - y) - 6
+            found.append(_words(x + 1, y + 6, _short(names.get(part.ref, part.ref), room), turned=True))
     found.append("</g>")
     y = high + 2 * EDGE_MM
     bar = f"M{EDGE_MM} {y:g}h{BAR_MM}m-{BAR_MM} -2v4m{BAR_MM} -4v4"
@@ -43,6 +44,23 @@ def drill_template(board: Board, names: dict[str, str]) -> bytes:
     found += [_words(EDGE_MM, y + 7 + 5 * n, line) for n, line in enumerate(lines)]
     found.append("</svg>\n")
     return "\n".join(found).encode()
+
+
+def _room(board: Board, part: Standing, below_mm: float) -> float:
+    """Millimetres from a port down to the next one under it, else to what stands below the board."""
+    under = [
+        (part.body[1] - other.body[3]) / 1e6
+        for other in board.standings
+        if other.kind == "connector" and other.ref != part.ref and other.body[3] <= part.body[1]
+        and abs(other.body[0] + other.body[2] - part.body[0] - part.body[2]) / 2e6 < TEXT_MM + 3
+    ]  # fmt: skip
+    return min(under, default=below_mm - FOOT_MM)
+
+
+def _short(label: str, room_mm: float) -> str:
+    """As much of a label as fits; the list of ports has it whole."""
+    most = max(4, int(room_mm / LETTER_MM))
+    return label if len(label) <= most else f"{label[: most - 1]}…"
 
 
 def template_lines(board: Board) -> list[str]:

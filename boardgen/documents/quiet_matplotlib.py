@@ -38,10 +38,10 @@ def load() -> ModuleType:
 
 
 def _list_of_own_fonts(folder: str) -> None:
-    """Puts a list of fonts where matplotlib looks for the last one it made, so that it does not read every font there is.
+    """Puts a list of fonts where matplotlib looks for the last one it made: it need not read every font there is.
 
-    The list names the plain font that comes with the library, so that pictures do not depend on the machine's. Where the
-    library wants a list of another version, it makes its own.
+    The list names the plain font that comes with the library, so that pictures do not depend on the machine's. Where
+    the library wants a list of another version, it makes its own.
     """
     fonts = [
         {

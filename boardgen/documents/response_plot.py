@@ -41,7 +41,7 @@ NAME_WIDTH = 0.055
 """Share of a panel's width that the name of a band takes."""
 LABEL_HEIGHT = 0.08
 """Share of a panel's height between two labels that can be told apart."""
-MARGINS_IN = 0.92, 0.5, 0.28, 0.55
+MARGINS_IN = 1.08, 0.5, 0.28, 0.55
 """Room about the panels at the left, foot, right and top, in inches."""
 PANELS = ("insertion loss", "return loss", "isolation", "idle common mode", "mode conversion", "common-mode impedance")
 
@@ -151,12 +151,16 @@ def _limit(axes: Axes, prediction: Prediction, name: str, target: Target) -> Non
     axes.plot([band.lowest / 1e6, top / 1e6], [target.value] * 2, color=LIMIT, lw=1.2, ls=(0, (2, 2)))
     word = "at least" if QUANTITIES[name].larger_is_better else "at most"
     text = f"{word} {quantity.format(target.value, target.unit)}"
-    axes.annotate(text, (band.lowest / 1e6, target.value), (2, 3), textcoords="offset points", color=LIMIT)
     judged = next(j for j in prediction.judged if j.quantity == name)
+    # the limit's words lie on one side of its line, the point's on the other
+    below = judged.achieved is None or judged.achieved < target.value
+    at = (2, 3) if below else (2, -11)
+    axes.annotate(text, (band.lowest / 1e6, target.value), at, textcoords="offset points", color=LIMIT)
     if judged.achieved is not None and judged.at_hz is not None:
         axes.plot(judged.at_hz / 1e6, judged.achieved, marker="o", ms=4, color=INK, ls="none")
         shown = quantity.format(judged.achieved, target.unit, 3)
-        axes.annotate(shown, (judged.at_hz / 1e6, judged.achieved), (5, 5), textcoords="offset points", color=INK)
+        at = (5, -12) if below else (5, 5)
+        axes.annotate(shown, (judged.at_hz / 1e6, judged.achieved), at, textcoords="offset points", color=INK)
 
 
 def name_bands(top: Axes, region: int, frequency_hz: Array, panels: Iterable[Axes]) -> None:

@@ -5,8 +5,6 @@ import math
 from boardgen.handbook import require
 from boardgen.handbook.constants import MAGNETIC_CONSTANT_H_PER_M
 
-CLOSE_ENOUGH = 1e-15
-
 
 def pair_inductance_h_per_m(width_m: float, gap_m: float) -> float:
     """Inductance per metre of the loop of two thin equal strips `gap_m` apart, nothing conducting near them.
@@ -35,7 +33,8 @@ def elliptic_ratio(modulus: float) -> float:
 
 def _mean(other: float) -> float:
     """Arithmetic-geometric mean of 1 and `other`."""
-    one = 1.0
-    while abs(one - other) > CLOSE_ENOUGH * one:
-        one, other = (one + other) / 2, math.sqrt(one * other)
-    return one
+    above, one = math.inf, 1.0
+    # the upper mean falls until rounding stops it
+    while one < above:
+        above, one, other = one, (one + other) / 2, math.sqrt(one * other)
+    return above

@@ -57,10 +57,10 @@ CORE_SPREAD: Final = 0.25
 """Permeability may lie this share off its table, either way: the makers' 20 to 25 % (recalled)."""
 
 _LAID: Final = "as on boards of the two-layer layout, until the board itself is laid out"
-PORT_COPPER: Final = _assumed(2e-12, "F", 0.8e-12, 4e-12, f"each conductor of an antenna's port to 0V, {_LAID}")
-LONG_COPPER: Final = _assumed(3.5e-12, "F", 1e-12, 5e-12, f"each conductor of the output or a feed to 0V, {_LAID}")
-STRIP_COPPER: Final = _assumed(1.5e-12, "F", 0.5e-12, 3e-12, f"each conductor at a relay's contact to 0V, {_LAID}")
-BUS_COPPER: Final = _assumed(3e-12, "F", 1.5e-12, 5e-12, f"each conductor of the bus to 0V, a strip, {_LAID}")
+PORT_COPPER: Final = _assumed(1.5e-12, "F", 0.7e-12, 3e-12, f"each conductor of an antenna's port to 0V, {_LAID}")
+LONG_COPPER: Final = _assumed(2.6e-12, "F", 1e-12, 5e-12, f"each conductor of the output or a feed to 0V, {_LAID}")
+STRIP_COPPER: Final = _assumed(0.5e-12, "F", 0.2e-12, 1.5e-12, f"each conductor at a relay's contact to 0V, {_LAID}")
+BUS_COPPER: Final = _assumed(2e-12, "F", 1e-12, 4e-12, f"each conductor of the bus to 0V, a strip, {_LAID}")
 RUN_COPPER: Final = _assumed(100e-9, "H", 40e-9, 200e-9, f"loop of copper from a port to the output, {_LAID}")
 
 

@@ -51,6 +51,14 @@ def test_an_earth_via_keeps_the_distance_of_a_surge() -> None:
     assert layout.faults == ()
 
 
+@pytest.mark.parametrize("earth_to_0v", ["gas tube", "linked", "open"])
+def test_the_fence_below_the_stud_is_one_piece(earth_to_0v: str) -> None:
+    """Without a braid breaker a short cell stands below the stud: too short for a via of its own."""
+    option = {"braid_breakers": "none", "output_feed": True, "earth_to_0v": earth_to_0v}
+    layout, _, _ = made(option, 2, pour=False)
+    assert layout.faults == ()
+
+
 @pytest.mark.parametrize("ways", range(1, 17))
 def test_one_to_sixteen_ways(ways: int) -> None:
     for option in ({"feed": "local rail"}, {"relays_in_series": 2, "idle": "open", "surge": False}):

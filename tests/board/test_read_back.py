@@ -73,7 +73,9 @@ def test_the_reading_sees_a_planted_fault(fault: str) -> None:
     good = read_copper(files).groups
     if fault == "bridge":
         text = files["copper-top.gbr"].decode()
-        line = "%ADD99C,0.3*%\nD99*\nX5000000Y20000000D02*\nX25000000Y20000000D01*\nM02*"
+        # straight down the middle of the board, over the rails
+        x, high = layout.board.width_nm // 2, layout.board.height_nm
+        line = f"%ADD99C,0.3*%\nD99*\nX{x}Y5000000D02*\nX{x}Y{high - 5000000}D01*\nM02*"
         assert read_copper(files | {"copper-top.gbr": text.replace("M02*", line).encode()}).groups < good
         return
     x, y = next(via.at for via in layout.board.vias if via.net == "bus braid")

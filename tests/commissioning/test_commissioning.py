@@ -15,7 +15,7 @@ from boardgen.commissioning.readings import resistances
 from boardgen.commissioning.strip_test import StripTest
 from boardgen.commissioning.supplies import powered_tests
 from boardgen.direct_current.between import resistances_between
-from boardgen.direct_current.solve import changed, solve
+from boardgen.direct_current.solve import solve
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.response import predict
 from boardgen.sizing.cable import Currents, Loop, ohm_per_m
@@ -49,7 +49,7 @@ def test_quick_readings_of_a_fault_are_those_of_the_whole_board(name):
         found = {(c.expected.where, c.expected.selected, c.expected.name): c.found for c in test.under(fault)}
         operated = here.operated_by(strip.label)
         for powered, expected in zip(powered_tests(here, strip), test.volts, strict=True):
-            solution = solve(changed(_everything(here, powered), fault.change))
+            solution = solve(_everything(here, powered).changed(fault.change))
             assert solution.converged
             for reading in expected:
                 value = powered.values(here, solution)[reading.name][2]
@@ -61,7 +61,7 @@ def test_quick_readings_of_a_fault_are_those_of_the_whole_board(name):
             if powered.relays:
                 operated = frozenset(r for r in operated if test.pulls_in(r, solution))
         for selected, probes in test.states:
-            network = changed(here.network(operated if selected else frozenset()), fault.change)
+            network = here.network(operated if selected else frozenset()).changed(fault.change)
             ohms = resistances_between(network, tuple((p.a, p.b) for p in probes))
             for reading, ohm in zip(test.ohms[selected], ohms, strict=True):
                 said = found.get((reading.where, selected, reading.name))

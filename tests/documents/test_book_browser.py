@@ -77,10 +77,10 @@ def browser():
         opened.close()
 
 
-@pytest.fixture
-def opened(browser, tmp_path, request):
-    """The book of a board in a page that notes every request, message and dialogue."""
-    path = tmp_path / "book.html"
+@pytest.fixture(scope="module", params=BOARDS)
+def opened(browser, tmp_path_factory, request):
+    """The book of a board in a page that notes every request, message and dialogue; opened once for all tests."""
+    path = tmp_path_factory.mktemp("book") / "book.html"
     path.write_bytes(files(request.param)["book.html"])
     page = browser.new_page(viewport={"width": A4_CSS_PX, "height": 1000})
     page.heard = []
@@ -93,30 +93,23 @@ def opened(browser, tmp_path, request):
     page.close()
 
 
-every_board = pytest.mark.parametrize("opened", BOARDS, indirect=True)
-
-
-@every_board
 def test_nothing_is_asked_for_and_nothing_goes_wrong(opened):
     assert [words for words in opened.heard if not words.startswith("data:")] == []
     assert opened.locator("script").count() == 0
 
 
-@every_board
 def test_nothing_overflows_on_a_phone_or_on_paper(opened):
     for width in (PHONE, A4_CSS_PX):
         opened.set_viewport_size({"width": width, "height": 1000})
         assert opened.evaluate(OVERFLOWS) == [], width
 
 
-@every_board
 def test_words_in_drawings_do_not_overlap(opened):
     opened.set_viewport_size({"width": 1280, "height": 1000})
     assert opened.evaluate("document.querySelectorAll('svg text').length") > 20
     assert opened.evaluate(OVERLAPS) == []
 
 
-@every_board
 def test_every_link_and_every_box_works(opened):
     for link in opened.locator("a").all():
         target = link.get_attribute("href")
@@ -135,9 +128,10 @@ def test_every_link_and_every_box_works(opened):
     assert not label.locator("input").is_checked()
 
 
-@every_board
 def test_no_row_is_cut_and_no_heading_stands_alone_in_print(opened):
-    """Both ends of every cell, every heading and what follows it carry a small mark: each pair is on one sheet."""
+    """Last, since it writes into the page. Both ends of every cell, every heading and what
+    follows it carry a small mark: each pair is on one sheet.
+    """
     from pypdf import PdfReader
 
     rows, headings = opened.evaluate(MARK)

@@ -68,13 +68,6 @@ def test_suppressors_of_one_polarity():
     assert faults(drawn, netlist) == []
 
 
-@pytest.mark.parametrize("ways", range(2, 9))
-def test_changeovers(ways):
-    for option in ({"feed": "local rail"}, {"braid_breakers": "none", "drive": "low side", "surge": False}):
-        netlist = board(option | {"rest": "way 1", "idle": "open"}, ways)
-        assert faults(schematic(netlist), netlist) == []
-
-
 @pytest.mark.slow
 @pytest.mark.parametrize("options", [SIGNAL, ENTRY], ids=["signal", "entry"])
 def test_a_share_of_every_combination(options):

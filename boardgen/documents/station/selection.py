@@ -29,7 +29,7 @@ def section(source: Source, drawn: dict[str, str]) -> Section:
 def _table(source: Source) -> Table:
     columns = (
         Column("Direction"), Column("Position" if source.is_switch else "Outputs on", "number"), Column("Antenna"),
-        Column("Feeder"), Column("Relays energised"), Column("Feeds on"), Column("Live conductors"),
+        Column("Box, feeder"), Column("Relays energised"), Column("Feeds on"), Column("Live conductors"),
     )  # fmt: skip
     rows = [("at rest", "0" if source.is_switch else "none", "none", source.table.rest, "none", "none", "none")]
     for row in source.table.rows:
@@ -40,9 +40,10 @@ def _table(source: Source) -> Table:
                 str(row.position) if source.is_switch else ", ".join(map(str, row.outputs)),
                 f"{row.box}/{row.antenna}" + (f" with {row.remote}" if row.remote else ""),
                 row.feeder,
-                ", ".join(f"{r.board} {r.ref}" for r in row.relays),
+                ", ".join(r.ref if r.board == row.box else f"{r.board} {r.ref}" for r in row.relays),
                 fed or "none",
-                ", ".join(f"{box}: {place_text(c)}" for box, c in row.live) or "none",
+                ", ".join(place_text(c) if box == row.box else f"{box}: {place_text(c)}" for box, c in row.live)
+                or "none",
             )
         )
     return Table("Every direction", columns, rows)
@@ -51,6 +52,7 @@ def _table(source: Source) -> Table:
 def wiring(source: Source, drawn: dict[str, str]) -> Section:
     """The diagram, the diodes one by one, and the switch."""
     count = len(source.diodes)
+    also = " and to the selector" if source.station.selector else ""
     where = "in the boxes, before the terminals" if source.station.in_boxes else "at the source"
     facts = [
         ("supply", f"{source.supply}, fused at the source: {source.fuse}"),
@@ -60,7 +62,7 @@ def wiring(source: Source, drawn: dict[str, str]) -> Section:
             if count
             else "none: no output works a line of another",
         ),
-        ("0V", "minus of the supply, to the 0V conductors of every cable and to the selector"),
+        ("0V", f"minus of the supply, to the 0V conductors of every cable{also}"),
     ]
     blocks: list[Block] = [
         Terms(tuple(facts)),

@@ -1,0 +1,63 @@
+"""Designators, names and polarity marks on a dense board: all there, and nearly all in sight once the parts stand."""
+
+from __future__ import annotations
+
+import pytest
+from made_boards import made, made_text
+
+from boardgen.board.build import Layout
+from boardgen.board.shape import Box
+from boardgen.spec.template import with_ways
+
+DENSE = {"feed": "local rail", "relays_in_series": 2}
+HIDDEN_SHARE = 0.06
+"""Of the designators so many may lie under a body where small parts stand close: measured, common practice."""
+
+
+def covered(layout: Layout, box: Box) -> bool:
+    return any(
+        b[0] < box[2] and b[2] > box[0] and b[1] < box[3] and b[3] > box[1]
+        for b in (s.body for s in layout.board.standings)
+    )
+
+
+@pytest.fixture(scope="module", params=["dense", "eight-way"])
+def layout(request: pytest.FixtureRequest) -> Layout:
+    return made(DENSE, 4)[0] if request.param == "dense" else made_text(with_ways("eight-way", 8))[0]
+
+
+def test_every_designator_is_there_and_in_sight(layout: Layout) -> None:
+    texts = {text.words: text for text in layout.board.texts}
+    refs = [part.ref for part in layout.board.standings]
+    assert set(refs) <= texts.keys()
+    hidden = [ref for ref in refs if covered(layout, texts[ref].box)]
+    assert len(hidden) <= HIDDEN_SHARE * len(refs), hidden
+
+
+def test_letters_are_a_millimetre_high(layout: Layout) -> None:
+    for text in layout.board.texts:
+        wide, high = text.box[2] - text.box[0], text.box[3] - text.box[1]
+        assert min(wide, high) >= 1_000_000 or len(text.words) == 1, text.words
+
+
+def test_names_of_ports_are_in_sight() -> None:
+    layout, netlist, _ = made_text(with_ways("eight-way", 8))
+    names = [netlist.component[part.ref].value for part in layout.board.standings if part.kind == "connector"]
+    for name in names:
+        at_ports = [t for t in layout.board.texts if t.words == name and t.box[1] > layout.board.height_nm // 2]
+        assert at_ports, name
+        assert not any(covered(layout, text.box) for text in at_ports)
+
+
+def test_a_diode_on_end_has_its_cathode_marked(layout: Layout) -> None:
+    """From above nobody sees its band."""
+    on_end = [s.ref for s in layout.board.standings if s.kind == "diode" and s.footprint.endswith("-upright")]
+    assert on_end
+    marks = [t for t in layout.board.texts if t.words == "K"]
+    for ref in on_end:
+        (land,) = (x for x in layout.board.lands if x.ref == ref and x.pad == "2")
+        away = min(
+            max(abs((t.box[0] + t.box[2]) // 2 - land.at[0]), abs((t.box[1] + t.box[3]) // 2 - land.at[1]))
+            for t in marks
+        )
+        assert away < 4_000_000, ref
