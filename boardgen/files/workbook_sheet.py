@@ -38,6 +38,7 @@ class Sheet:
         self._widths = [max(c.narrowest, ceil(_width(c.heading, c))) for c in columns]
         self._table: dict[int, Sequence[Content]] = {}
         self._sentences: dict[int, tuple[int, str]] = {}
+        self._labels: dict[int, str] = {}
         self._entries: dict[Entry, list[str]] = {}
 
     def line(self, text: str, font: Font = style.BODY) -> None:
@@ -49,6 +50,7 @@ class Sheet:
     def setting(self, label: str, content: Content) -> str:
         """A labelled value above the table; returns its absolute address."""
         self._put(self.next_row, 1, label)
+        self._labels[self.next_row] = label
         cell = self._put(self.next_row, 2, content)
         if isinstance(content, str):
             cell.alignment = style.UNBROKEN
@@ -130,6 +132,9 @@ class Sheet:
             sheet.column_dimensions[get_column_letter(number)].width = width + _PADDING
         for row, contents in self._table.items():
             self._set_height(row, max(map(_broken, contents, self._widths, self.columns)))
+        for row, label in self._labels.items():
+            if (lines := lines_of(label, self._widths[0])) > 1:
+                self._set_height(row, lines)
         for row, (first, text) in self._sentences.items():
             room = sum(self._widths[first - 1 :]) + _PADDING * (len(self._widths) - first)
             self._set_height(row, lines_of(text, room))
