@@ -91,7 +91,7 @@ def judge(request: Request, part: Part, series_diode: Part | None) -> Judged:
     one_coil = coil.resistance_at(resistance.least, coil_c)
     loop = _loop(request, one_coil / request.spec.switching.relays_in_series, drop_v)
     lamp_a = rules.INDICATOR_A if control.indicators else 0.0
-    states = {s.label: feed_currents(request)[s.label] for s in request.antennas if s.fitted}
+    states = {s.label: feed_currents(request)[s.label] for s in request.antennas if s.fitted and not s.rest}
 
     def left_v(currents: Currents) -> float:
         return loop.coil_v(control.supply.low, control.length, currents, lamp_a)

@@ -107,3 +107,59 @@ def test_every_diode_is_drawn(seed):
 
 def test_same_bytes():
     assert drawn(odd_station()) == drawn(odd_station())
+
+
+def diode_names(svg):
+    """Where each diode stands, and the name nearest to it."""
+    root = ET.fromstring(svg)
+    names = [(float(t.get("x")), float(t.get("y")), t.text) for t in root.iter(f"{SVG}text") if is_name(t.text)]
+    for path in root.iter(f"{SVG}path"):
+        if path.get("class") == "diode":
+            x, y = map(float, re.match(r"translate\(([\d.]+) ([\d.]+)\)", path.get("transform")).groups())
+            yield min(names, key=lambda name: (name[0] - x) ** 2 + (name[1] - y) ** 2)[2]
+
+
+def is_name(words):
+    return re.fullmatch("D[0-9]+", words or "") is not None
+
+
+@pytest.mark.parametrize("where", ["source end", "boxes"])
+def test_every_diode_bears_the_name_that_the_tables_give_it(where):
+    made = random_station(7)
+    made = type(made)(
+        made.plan.model_copy(update={"source": made.plan.source.model_copy(update={"diodes": where})}),
+        made.boxes,
+        made.catalogue,
+    )
+    source = Source(made, "")
+    assert source.diodes
+    assert sorted(diode_names(drawings(source)[WIRING])) == sorted(source.diodes.values())
+
+
+@pytest.mark.parametrize("bearings", [(0, 10, 12, 15, 32, 45, 54, 76, 90, 135), (180, 190, 200, 201, 225, 270, 300)])
+def test_leaders_of_directions_never_cross(bearings):
+    """Pieces of two leaders have no point in common, however close the bearings lie."""
+    box = box_design(2)
+    directions = [(f"{bearing} deg", f"dune/way {1 + n % 2}", None) for n, bearing in enumerate(bearings)]
+    made = station([("dune", box, {})], directions)
+    moved = [d.model_copy(update={"bearing": float(b)}) for d, b in zip(made.plan.direction, bearings, strict=True)]
+    made = type(made)(made.plan.model_copy(update={"direction": tuple(moved)}), made.boxes, made.catalogue)
+    root = ET.fromstring(drawings(Source(made, ""))[DIRECTIONS])
+    leaders = [
+        [tuple(map(float, p.split())) for p in re.split("[ML]", path.get("d"))[1:]]
+        for path in root.iter(f"{SVG}path")
+        if path.get("stroke-width") == "0.2"
+    ]
+    assert len(leaders) == len(bearings)
+    for one, other in itertools.combinations(leaders, 2):
+        for a, b in itertools.product(itertools.pairwise(one), itertools.pairwise(other)):
+            assert not cross(*a, *b)
+
+
+def cross(a, b, c, d):
+    """Whether the pieces a to b and c to d meet between their ends."""
+
+    def side(p, q, r):
+        return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
+
+    return side(a, b, c) * side(a, b, d) < 0 and side(c, d, a) * side(c, d, b) < 0

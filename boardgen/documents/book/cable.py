@@ -131,6 +131,11 @@ def _fuse(source: Source) -> Group:
     return Group("Fuse at the source end", (Terms(rows),))
 
 
+def _at_off(source: Source) -> str:
+    resting = [s.label for s in source.antennas if s.rest]
+    return f"{resting[0]} is through" if resting else "every antenna idle"
+
+
 def _selector(source: Source, found: tuple[Conductor, ...]) -> Group:
     low_side = source.design.request.low_side
     several = max((c.cable for c in found), default=1) > 1
@@ -154,7 +159,7 @@ def _selector(source: Source, found: tuple[Conductor, ...]) -> Group:
     shows = f"The supply's {pole} goes to the pole of a rotary switch with {ways} positions: off, then each antenna."
     items = (
         f"A rotary switch of one pole and {ways} positions, break before make, rated 30 V and {rating} or more.",
-        "Position 1 is off: nothing energised, every antenna idle.",
+        f"Position 1 is off: nothing energised, {_at_off(source)}.",
         *(FEEDS if any(s.feed for s in source.design.request.strips) else ()),
         "Colours are those at the source end; they are the same at the box.",
     )

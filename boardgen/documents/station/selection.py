@@ -56,6 +56,7 @@ def wiring(source: Source, drawn: dict[str, str]) -> Section:
     where = "in the boxes, before the terminals" if source.station.in_boxes else "at the source"
     facts = [
         ("supply", f"{source.supply}, fused at the source: {source.fuse}"),
+        ("one fuse", "it stands for the fuses that the books of the boards name, which are left out in a station"),
         (
             "diodes",
             f"{count} of {part_name(source.station.diode)}, {where}"
@@ -106,20 +107,28 @@ def _switch(source: Source) -> Group:
         "the fuse. The wiper of each pole goes to the fused plus; a position with nothing on it is off."
     )
     columns = (
-        Column("", "tick"), Column("Position", "number"), Column("Pole", "number"), Column("Directions"),
-        Column("Goes to"),
+        Column("", "tick"), Column("Position", "number"), Column("Pole", "number"), Column("Contact", "number"),
+        Column("Directions"), Column("Goes to"),
     )  # fmt: skip
     rows = [
         (
             f"position {c.position} pole {c.pole}",
             str(c.position),
             str(c.pole),
+            str(_number(source, c)),
             ", ".join(c.directions),
             _goes(source, c),
         )
         for c in made
     ]
     return Group("The manual switch", (Words(words), Table("Contacts of the switch", columns, rows)))
+
+
+def _number(source: Source, contact: Contact) -> int:
+    """What the drawing and the cable sheets call it; contacts that are joined are one."""
+    direction = contact.directions[0]
+    outputs = source.station.steering.outputs
+    return next(o.number for o in outputs if o.pole == contact.pole and direction in o.directions)
 
 
 def _goes(source: Source, contact: Contact) -> str:
