@@ -47,8 +47,11 @@ class _Surface:
         self.taken = self.land_boxes
         self.texts: list[Box] = []
 
-    def first_free(self, places: Iterator[Spot], wide: int, high: int) -> Spot | None:
-        """The first place that a text of this size may fill: clear of all else, inside a body or outside."""
+    def first_free(self, places: Iterator[Spot], wide: int, high: int, *, seen: bool = False) -> Spot | None:
+        """The first place that a text of this size may fill: clear of all else, inside a body or outside.
+
+        With `seen`, outside only.
+        """
         for count in itertools.chain(FIRST_TRIES, itertools.repeat(MORE_TRIES)):
             tried = list(itertools.islice(places, count))
             if not tried:
@@ -58,6 +61,8 @@ class _Surface:
             boxes[:, 2] += np.where(spots[:, 2], high, wide)
             boxes[:, 3] += np.where(spots[:, 2], wide, high)
             free = self._free(boxes)
+            if seen and free.any():
+                free &= ~_crossings(boxes, self.bodies).any(axis=1)
             if free.any():
                 return tried[int(free.argmax())]
         return None
@@ -104,9 +109,9 @@ def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board: 
     texts: list[Text] = []
     missing = hidden = 0
 
-    def put(words: str, places: Iterator[Spot], cap_nm: int = cap) -> bool:
+    def put(words: str, places: Iterator[Spot], cap_nm: int = cap, *, seen: bool = False) -> bool:
         wide, high = size(words, cap_nm, pen)
-        spot = surface.first_free(places, wide, high)
+        spot = surface.first_free(places, wide, high, seen=seen)
         if spot is None:
             return False
         x, y, upright = spot
@@ -121,8 +126,7 @@ def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board: 
             words = ascii_text(values[part.ref].value)
             wide, high = size(words, cap, pen)
             spots = itertools.chain(_about(part.body, wide, high), _inward(part.body, board, wide, high))
-            seen = (s for s in spots if not surface.covered((s[0], s[1], s[0] + wide, s[1] + high)))
-            if not put(words, seen):
+            if not put(words, spots, seen=True):
                 put(words, _about(part.body, wide, high))
         if part.kind == "terminal":
             for land in lands[part.ref]:
