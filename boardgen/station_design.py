@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from boardgen.station.budget import Path
     from boardgen.station.corners import Corner
     from boardgen.station.currents import Flow
+    from boardgen.station.needs import Beside
     from boardgen.station.proof import Proof
     from boardgen.station.reach import Reach
     from boardgen.station.table import Table
@@ -178,6 +179,14 @@ class StationDesign:
         offered = sorted(self.catalogue.of_kind("cable fuse"), key=lambda p: p.figures["rated current"].value)
         needed_a = FUSE_RATIO * steady_a(self.station, self.corners)
         return next((p for p in offered if p.figures["rated current"].value >= needed_a), offered[-1])
+
+    @cached_property
+    def beside(self) -> Beside:
+        """What the station takes beside its boards."""
+        from boardgen.station.needs import beside
+
+        selector = self.selector.request if self.selector else None
+        return beside(self.plan, self.requests, selector, self.station.steering, self.diode, self.fuse)
 
     @cached_property
     def reaches(self) -> dict[str, Reach]:

@@ -109,6 +109,7 @@ FIGURES: Final[Mapping[str, Mapping[str, Known]]] = {
         "largest fault current": Known("A"),
     },
     "cable fuse": {"rated current": _needed("A"), "rated voltage": Known("V")},
+    "switch": {"poles": _needed("1"), "positions": _needed("1"), "rated current": Known("A")},
     "link": {"pitch": Known("m"), "resistance": Known("ohm"), "inductance": Known("H")},
     "enclosure": {"length": Known("m"), "width": Known("m"), "height": Known("m"), **_LARGEST},
     "hardware": {},

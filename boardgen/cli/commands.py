@@ -179,7 +179,7 @@ def order(
     Parameters
     ----------
     specs: Path
-        The specifications, TOML files.
+        The specifications, TOML files. A station's plan stands for its boards, cables, diodes, fuse and switch.
     out: Path
         The folder in which the order's own folder is made.
 

@@ -76,7 +76,7 @@ class OrderOverride(Override):
     """The same for several specifications, with a number of boards for each."""
 
     boards: Annotated[tuple[int, ...], Parameter(negative="", show_default=False)] = ()  # type: ignore[assignment]
-    "how many boards of each; once for all specifications, or once for each in their order"
+    "how many boards of each; once for all, or once for each specification or plan; cables are bought once a plan"
 
     def of(self, number: int) -> Override:
         """The overrides of that specification, counted from 0."""

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from importlib.metadata import version
 from pathlib import Path
 
-from boardgen.cli import terminal
+from boardgen.cli import order_station, terminal
 from boardgen.cli.exit_codes import ExitCode
 from boardgen.cli.options import Data, OrderOverride, Purchase, Talk
 from boardgen.cli.order_inputs import OrderInputs, read_order
@@ -55,11 +55,17 @@ def run(specs: Sequence[Path], out: Path, override: OrderOverride, data: Data, p
     with terminal.progress("counting boards", talk.quiet):
         points = over_quantity(inputs.asked, purchase.over) if purchase.over else ()
     with terminal.progress("writing", talk.quiet):
-        book = order_workbook(order, inputs.designs, quoted.entered, since)
+        book = order_workbook(order, inputs.designs, inputs.asked.boards, quoted.entered, since)
         files = {**purchase_files(order, points), ORDER_BOOK: book}
         origin = Origin(order.title, "", inputs.manifest, PROGRAM, {name: version(name) for name in LIBRARIES})
         left = write_folder(target, files, origin)
-    found = (*_of_designs(inputs), *inputs.problems, *order.problems, *left)
+    found = (
+        *_of_designs(inputs),
+        *order_station.problems(inputs.wanted.stations),
+        *inputs.problems,
+        *order.problems,
+        *left,
+    )
     short = problems.shortfalls(found)
     if talk.json:
         told = document(order)

@@ -9,11 +9,12 @@ from datetime import date, datetime
 from functools import cached_property
 from pathlib import Path
 
-from boardgen.catalogue import Catalogue
 from boardgen.catalogue.where import parts_folder
+from boardgen.cli import order_station
 from boardgen.cli.described import digest
-from boardgen.cli.inputs import Inputs, price_paths, read_inputs
+from boardgen.cli.inputs import price_paths
 from boardgen.cli.options import Data, OrderOverride, Purchase, wrong_use
+from boardgen.cli.order_station import Board, Wanted
 from boardgen.cli.own_board import own_board_offers, with_own_board
 from boardgen.design import Design
 from boardgen.files.price_files import read_price_book, read_table_file
@@ -28,7 +29,6 @@ from boardgen.purchasing.order import Goal, NotFitted, OrderedBoard
 from boardgen.purchasing.ordering import Asked
 from boardgen.purchasing.price_book import PriceBook
 from boardgen.spec.label import LONGEST_TITLE, read_title
-from boardgen.spec.load import load as load_spec
 from boardgen.spec.quantity import QuantityError
 
 MOST_OVER = 1000
@@ -53,7 +53,7 @@ class OrderInputs:
     The designs are worked out only when what is `asked` is wanted.
     """
 
-    designs: tuple[Design, ...]
+    wanted: Wanted
     names: tuple[str, ...]
     title: str
     purchase: Purchase
@@ -61,10 +61,17 @@ class OrderInputs:
     problems: tuple[Problem, ...]
     manifest: dict[str, object]
 
+    @property
+    def designs(self) -> tuple[Design, ...]:
+        """Those of the boards, in their order."""
+        return tuple(board.design for board in self.wanted.boards)
+
     @cached_property
     def asked(self) -> Asked:
         """Everything an order is made from."""
+        beside = self._beside
         known = {part.key: part for design in self.designs for part in design.parts}
+        known |= {need.part.key: need.part for found in beside for need in found.needs}
         catalogue = self.designs[0].catalogue
 
         def find(key: str) -> Part | None:
@@ -77,9 +84,12 @@ class OrderInputs:
         return Asked(
             title=self.title,
             currency=self.designs[0].spec.order.currency,
-            boards=tuple(
-                _needs(design, name, unfitted_too=unfitted_too)
-                for design, name in zip(self.designs, self.names, strict=True)
+            boards=(
+                *(
+                    _needs(board, name, unfitted_too=unfitted_too)
+                    for board, name in zip(self.wanted.boards, self.names, strict=True)
+                ),
+                *beside,
             ),
             book=replace(self.tables.book, offers=(*self.tables.book.offers, *self._board_offers)),
             find=find,
@@ -90,6 +100,12 @@ class OrderInputs:
             goal=_goal(self.purchase),
             time_limit_s=self.purchase.time_limit,
         )
+
+    @property
+    def _beside(self) -> tuple[BoardNeeds, ...]:
+        """What the stations take beside their boards."""
+        several = len(self.wanted.stations) > 1
+        return tuple(order_station.beside(station, several) for station in self.wanted.stations)
 
     @property
     def _board_offers(self) -> tuple[Offer, ...]:
@@ -106,25 +122,24 @@ def read_order(specs: Sequence[Path], override: OrderOverride, data: Data, purch
     book, problems = read_price_book([*data.prices, *purchase.rates])
     stock, wrong_stock = read_table_file(purchase.stock, read_stock) if purchase.stock else ((), ())
     approvals, wrong = read_table_file(purchase.alternates, read_approvals) if purchase.alternates else ((), ())
-    inputs = _read_each(specs, override, data)
-    designs = tuple(found.design for found in inputs)
-    names = _names(designs)
-    tables = Tables(book, stock, approvals, *_days(purchase, designs[0].on))
+    wanted = order_station.read_wanted(specs, override, data)
+    names = _names(wanted.boards)
+    tables = Tables(book, stock, approvals, *_days(purchase, wanted.boards[0].design.on))
     return OrderInputs(
-        designs,
+        wanted,
         names,
-        _title(purchase, names),
+        _title(purchase, wanted.titles if wanted.stations else names),
         purchase,
         tables,
         (*problems, *wrong_stock, *wrong),
-        _manifest(inputs, purchase, tables),
+        _manifest(wanted, purchase, tables),
     )
 
 
-def _manifest(inputs: Sequence[Inputs], purchase: Purchase, tables: Tables) -> dict[str, object]:
+def _manifest(wanted: Wanted, purchase: Purchase, tables: Tables) -> dict[str, object]:
     named = {what: getattr(purchase, what) for what in ("stock", "alternates", "quoted", "since")}
     return {
-        "order": [found.manifest for found in inputs],
+        "order": list(wanted.manifest),
         "rates": [digest(path, path.parent) for path in purchase.rates],
         **{what: digest(path, path.parent) for what, path in named.items() if path},
         "ordered on": tables.on.isoformat() if tables.on else None,
@@ -154,8 +169,7 @@ def _check_use(specs: Sequence[Path], override: OrderOverride, purchase: Purchas
 
 
 def _currency(specs: Sequence[Path], override: OrderOverride) -> str:
-    loaded = (load_spec(path, override.of(number).keys()) for number, path in enumerate(specs))
-    currencies = sorted({spec.order.currency for spec in loaded})
+    currencies = sorted(order_station.currencies(specs, override))
     if len(currencies) > 1:
         found = f"the specifications are in {' and '.join(currencies)}"
         raise wrong_use(found, "Choose one with --currency.")
@@ -170,15 +184,6 @@ def _price_paths(data: Data, currency: str, purchase: Purchase) -> list[Path]:
         paths += [path for path in price_paths(Data(), currency) if path not in paths]
     demonstration = any(path.parent == folder for path in paths)
     return [*paths, folder / DEMO_TERMS] if demonstration else paths
-
-
-def _read_each(specs: Sequence[Path], override: OrderOverride, data: Data) -> list[Inputs]:
-    found: list[Inputs] = []
-    catalogue: Catalogue | None = None
-    for number, path in enumerate(specs):
-        found.append(read_inputs(path, override.of(number), data, catalogue, whole=True))
-        catalogue = found[0].design.catalogue
-    return found
 
 
 def _days(purchase: Purchase, built_on: date | None) -> tuple[date | None, date | None]:
@@ -205,23 +210,26 @@ def _day(option: str, text: str | None) -> date | None:
     raise wrong_use(found, "Write year-month-day, such as 2026-12-15.")
 
 
-def _needs(design: Design, name: str, *, unfitted_too: bool) -> BoardNeeds:
+def _needs(wanted: Board, name: str, *, unfitted_too: bool) -> BoardNeeds:
+    design = wanted.design
     spec, netlist = design.spec, design.netlist
     board = OrderedBoard(name, spec.revision, spec.order.boards)
     empty = tuple(NotFitted(name, refs, part) for refs, part in unfitted(netlist))
-    needs = with_own_board(design, name)
+    needs = wanted.needs(with_own_board(design, name))
     if unfitted_too:
         return BoardNeeds(board, (*needs, *needs_of_unfitted(netlist)), design.spares)
     return BoardNeeds(board, needs, design.spares, empty)
 
 
-def _names(designs: Sequence[Design]) -> tuple[str, ...]:
-    """The titles, with their revisions where two are alike. Raises InputError where these are alike too."""
-    titles = [design.spec.title for design in designs]
-    names = tuple(
-        f"{title}, revision {design.spec.revision}" if titles.count(title) > 1 else title
-        for design, title in zip(designs, titles, strict=True)
-    )
+def _names(boards: Sequence[Board]) -> tuple[str, ...]:
+    """The titles, with their revisions where two are alike, and their boxes where these are alike too.
+
+    Raises InputError where two boards are then alike.
+    """
+    names = tuple(board.design.spec.title for board in boards)
+    for more in ("revision {0.design.spec.revision}", "{0.box}"):
+        longer = zip(names, (more.format(board) for board in boards), strict=True)
+        names = tuple(f"{name}, {words}" if names.count(name) > 1 and words else name for name, words in longer)
     twice = sorted({name for name in names if names.count(name) > 1})
     if twice:
         found = f"two specifications are {twice[0]}"

@@ -28,7 +28,10 @@ class Change:
 
 @dataclass(frozen=True)
 class StripTest:
-    """The readings of one antenna and of the board with it; of the output, those of the board alone."""
+    """The readings of one antenna and of the board with it; of the output, those of the board alone.
+
+    A port that is through at rest has no relay: it is read with nothing selected only.
+    """
 
     bench: Bench
     strip: Strip
@@ -47,7 +50,7 @@ class StripTest:
     @cached_property
     def states(self) -> tuple[tuple[str | None, tuple[Probe, ...]], ...]:
         """Nothing selected, then the antenna, whose points with a feed across them are left out."""
-        if self.strip.is_output:
+        if self.strip.is_output or self.strip.rest:
             return ((None, self.probes),)
         selected = tuple(p for p in self.probes if p.when_selected and not p.live)
         return (None, self.probes), (self.strip.label, selected)
@@ -69,7 +72,7 @@ class StripTest:
 
     def under(self, fault: Fault) -> tuple[Change, ...]:
         """The readings that this fault changes so much that a person would see it, resistances first."""
-        operated = self.bench.operated_by(None if self.strip.is_output else self.strip.label)
+        operated = self.bench.operated_by(None if self.strip.is_output or self.strip.rest else self.strip.label)
         late: list[Change] = []
         for number, (test, expected) in enumerate(zip(self.powered, self.volts, strict=True)):
             if not disturbs(self._whole[number], fault.change):

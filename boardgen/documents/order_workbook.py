@@ -12,24 +12,30 @@ from boardgen.files.assumptions import assumption_rows
 from boardgen.files.order_book import write_order_book
 from boardgen.files.order_content import ChangeLog, OrderContent
 from boardgen.model.part import Part
+from boardgen.purchasing.demand import BoardNeeds
 from boardgen.purchasing.order import Order, UnboughtLine, WhereUsed
 
 NAME = "order.xlsx"
 
 
 def order_workbook(
-    order: Order, designs: Sequence[Design], entered: ChangeLog | None = None, since: ChangeLog | None = None
+    order: Order,
+    designs: Sequence[Design],
+    boards: Sequence[BoardNeeds],
+    entered: ChangeLog | None = None,
+    since: ChangeLog | None = None,
 ) -> bytes:
     """The workbook as a file; `designs` are those of the order's boards, in their order.
 
-    `entered` is what was entered by hand in it before, `since` what is different from an earlier one.
+    `boards` are what was asked for, lists of needs that are no board after the boards. `entered` is what was entered
+    by hand in it before, `since` what is different from an earlier one.
     """
     bought = [line.part for line in order.lines]
     sentences = [sentence for design in designs for sentence in to_verify(design)]
     content = OrderContent(
         order=order,
         windings=tuple(winding_rows(design.netlist, design.choices) for design in designs),
-        from_stock=_from_stock(order, designs),
+        from_stock=_from_stock(order, boards),
         assumptions=assumption_rows([*bought, *(part for design in designs for part in design.parts)]),
         verify=tuple(dict.fromkeys(sentences)),
         entered=entered,
@@ -39,20 +45,20 @@ def order_workbook(
     return write_order_book(content)
 
 
-def _from_stock(order: Order, designs: Sequence[Design]) -> tuple[UnboughtLine, ...]:
+def _from_stock(order: Order, boards: Sequence[BoardNeeds]) -> tuple[UnboughtLine, ...]:
     """The parts of which there is enough in hand, with the boards that they are for."""
     listed = {x.part.key for x in order.lines} | {x.part.key for x in order.unbought}
     return tuple(
-        UnboughtLine(s.part, s.unit, s.used, Decimal(), s.used, _uses(s.part, order, designs), "")
+        UnboughtLine(s.part, s.unit, s.used, Decimal(), s.used, _uses(s.part, boards), "")
         for s in order.stock
         if s.part and s.used and not s.bought and s.key not in listed
     )
 
 
-def _uses(part: Part, order: Order, designs: Sequence[Design]) -> tuple[WhereUsed, ...]:
+def _uses(part: Part, boards: Sequence[BoardNeeds]) -> tuple[WhereUsed, ...]:
     return tuple(
-        WhereUsed(board.title, need.refs, need.per_board, need.per_board * board.boards, need.note)
-        for board, design in zip(order.boards, designs, strict=True)
-        for need in design.needs
+        WhereUsed(found.board.title, need.refs, need.per_board, need.per_board * (found.board.boards or 1), need.note)
+        for found in boards
+        for need in found.needs
         if need.part.key == part.key
     )

@@ -62,11 +62,23 @@ def _needed(source: Source) -> Group:
     return Group("What you need", (Items(things),))
 
 
+THROUGH = (
+    "This port is through to the output while nothing is selected: it has no relay of its own and no line. The "
+    "contacts that lead it through are read with the ports that have relays, as normally closed."
+)
+
+
 def _resistances(source: Source, test: StripTest, strips: tuple[Strip, ...], several: bool) -> Group:
     """Every point of the first antenna of its kind, then where the others of the kind are read."""
     label = test.strip.label
     own = [p for p in test.probes if p.strip == label]
+    blocks: list[Block]
     idle = {r.where: r for r in test.ohms[None]}
+    if test.strip.rest:
+        rest_rows = [(p.where, p.name, _cell(idle[p.where])) for p in own]
+        rest_columns = (Column("Between"), Column("What"), Column("Nothing selected"))
+        blocks = [Table(f"Expected resistance, {label}", rest_columns, rest_rows), _ticks(source, strips)]
+        return Group(f"Resistances: {label}", (*blocks, Words(THROUGH)))
     selected = {r.where: r for r in test.ohms[label]}
     rows = [
         (p.where, p.name, _cell(idle[p.where]), _cell(selected.get(p.where)) or ("do not read: live" if p.live else ""))
@@ -76,7 +88,7 @@ def _resistances(source: Source, test: StripTest, strips: tuple[Strip, ...], sev
         Column("Between"), Column("What"), Column("Nothing selected"),
         Column(f"{label} selected"),
     )  # fmt: skip
-    blocks: list[Block] = [Table(f"Expected resistance, {label}", columns, rows), _ticks(source, strips)]
+    blocks = [Table(f"Expected resistance, {label}", columns, rows), _ticks(source, strips)]
     for_whom = ", ".join(s.label for s in strips) if several else "every antenna"
     words = (
         "Read the last column later, while the bench supply holds the relay in. With another antenna selected the "
@@ -109,12 +121,15 @@ def _ticks(source: Source, strips: tuple[Strip, ...]) -> Table:
         Column("Antenna"), Column("Port", "code"), Column("Relay", "code"), Column("Select line", "code"),
         Column("Idle right", "tick"), Column("Selected right", "tick"),
     )  # fmt: skip
+    if all(strip.rest for strip in strips):
+        rest_columns = (columns[0], columns[1], Column("Right", "tick"))
+        return Table("The same points", rest_columns, [(row[0], row[1], row[4]) for row in rows])
     return Table("The same points of each antenna", columns, rows)
 
 
 def _board(source: Source, tests: list[StripTest]) -> Group:
     """What no antenna has to itself."""
-    test = tests[0]
+    test = next((t for t in tests if not t.strip.rest), tests[0])
     selected = {r.where: r for r in test.ohms[test.strip.label]}
     rows = [
         (f"{r.where} right", r.where, r.name, _cell(r), _cell(selected.get(r.where)))

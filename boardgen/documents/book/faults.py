@@ -31,9 +31,11 @@ def section(source: Source) -> Section:
     bench, network = source.bench, source.design.prediction.network
     kinds = kinds_of_strip(bench)
     blocks: list[Block] = [Words(HOW)]
+    # what all share is read with a port that has a relay
+    seen_with = next((n for n, strips in enumerate(kinds) if not strips[0].rest), 0)
     for number, strips in enumerate(kinds):
         test = StripTest(bench, strips[0])
-        shared = board_faults(bench) if number == 0 else ()
+        shared = board_faults(bench) if number == seen_with else ()
         own = strip_faults(bench, strips[0])
         found = symptoms(test, (*own, *shared), network)
         tables = _tables(alike(found[: len(own)]))

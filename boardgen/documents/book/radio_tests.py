@@ -55,6 +55,8 @@ def groups(source: Source) -> list[Block]:
         "the targets, calls for a look at the fault-finding table."
     )
     blocks: list[Block] = [Items(HOW), table, Words(words)]
+    resting = [s.label for s in source.antennas if s.rest]
+    blocks += [Words(f"{label} is through with nothing selected: read its loss so.") for label in resting]
     if band.impedance > 60:
         blocks.insert(1, Words(FIFTY))
     return [Group("Radio tests: loss and isolation", tuple(blocks))]

@@ -58,7 +58,7 @@ class Spelling:
 
     def far(self, metres: float) -> str:
         """A distance in metres, with feet beside it where inches are wanted."""
-        return f"{metres:.3g} m" + (f" ({metres / INCH_M / 12:.0f} ft)" if self.inches else "")
+        return f"{float(f'{metres:.3g}'):.9g} m" + (f" ({metres / INCH_M / 12:.0f} ft)" if self.inches else "")
 
     @cached_property
     def _kept(self) -> re.Pattern[str] | None:

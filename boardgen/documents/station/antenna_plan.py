@@ -10,6 +10,8 @@ from boardgen.documents.lettering import wrapped
 from boardgen.documents.station.pen import EDGE_MM, HAIR, SMALL_MM, SOFT, TEXT_MM, Pen, width_mm
 
 ARM_MM, RING_MM = 42.0, 46.0
+LEADER_MM = 12.0
+"""From the ring to the labels."""
 LABEL_EMS = 24.0
 LINE_MM = 1.3 * SMALL_MM
 DASHES = ("", "3 1.5", "1 1.2", "6 1.5 1 1.5", "2 0.8", "5 2.5", "0.5 0.9", "8 1 1 1 1 1")
@@ -47,7 +49,7 @@ def antenna_plan(title: str, arms: Sequence[Arm]) -> str:
         right: max([width_mm(line, SMALL_MM) for label in side for line in label.lines], default=0.0) + 8.0
         for right, side in sides.items()
     }
-    centre_x = EDGE_MM + widths[False] + RING_MM + 6.0
+    centre_x = EDGE_MM + widths[False] + RING_MM + LEADER_MM
     centre_y = EDGE_MM + 12.0 + tall / 2
     pen = Pen()
     pen.words(EDGE_MM, EDGE_MM + TEXT_MM, title, size_mm=4.0, bold=True)
@@ -57,10 +59,13 @@ def antenna_plan(title: str, arms: Sequence[Arm]) -> str:
         pen.line((centre_x, centre_y), (centre_x + x, centre_y + y), wide_mm=0.7, dashes=DASHES[boxes.index(arm.box)])
     for right, labels in sides.items():
         sign = 1 if right else -1
-        edge = centre_x + sign * (RING_MM + 6.0)
+        edge = centre_x + sign * (RING_MM + LEADER_MM)
+        turn = centre_x + sign * (RING_MM + 2.0)
         for label, y in zip(labels, _spread(labels, tall), strict=True):
             middle = centre_y + y
-            pen.line((centre_x + label.tip[0], centre_y + label.tip[1]), (edge, middle), wide_mm=0.2, colour=SOFT)
+            # level out of the ring, then slanting: leaders of one side never cross, nor touch another arm
+            level = centre_y + label.tip[1]
+            pen.line((centre_x + label.tip[0], level), (turn, level), (edge, middle), wide_mm=0.2, colour=SOFT)
             for n, line in enumerate(label.lines):
                 base = middle + (n - (len(label.lines) - 1) / 2) * LINE_MM + 0.35 * SMALL_MM
                 pen.words(edge + sign * 1.5, base, line, size_mm=SMALL_MM, anchor="start" if right else "end")
@@ -70,7 +75,7 @@ def antenna_plan(title: str, arms: Sequence[Arm]) -> str:
         pen.line((EDGE_MM, y), (EDGE_MM + 14.0, y), wide_mm=0.7, dashes=DASHES[n])
         pen.words(EDGE_MM + 17.0, y + 1.0, f"box {box}", size_mm=SMALL_MM)
     key = max(17.0 + width_mm(f"box {box}", SMALL_MM) for box in boxes)
-    wide = max(centre_x + RING_MM + 6.0 + widths[True], EDGE_MM + width_mm(title, 4.0), EDGE_MM + key)
+    wide = max(centre_x + RING_MM + LEADER_MM + widths[True], EDGE_MM + width_mm(title, 4.0), EDGE_MM + key)
     return pen.svg(wide + EDGE_MM, foot + 5.0 * len(boxes) + EDGE_MM, title)
 
 

@@ -10,6 +10,8 @@ from boardgen.documents.station import cables, paths, proved, selection
 from boardgen.documents.station.drawings import OVERVIEW, drawings
 from boardgen.documents.station.folders import SELECTOR, box_folder
 from boardgen.documents.station.source import Source
+from boardgen.station.steering import outputs_needed
+from boardgen.station.table import Row
 
 
 def book_files(source: Source) -> dict[str, bytes]:
@@ -29,8 +31,7 @@ def book_files(source: Source) -> dict[str, bytes]:
     dated = f", {source.date}" if source.date else ""
     page = Page(
         title=f"{plan.title}: station book",
-        subtitle=f"{len(plan.box)} {'box' if len(plan.box) == 1 else 'boxes'}, {len(plan.direction)} directions, "
-        f"revision {plan.revision}{dated}",
+        subtitle=f"{_count(len(plan.box))}, {len(plan.direction)} directions, revision {plan.revision}{dated}",
         sections=sections,
         foot=f"revision {plan.revision}{dated}, written by {PROGRAM}",
         own_words=source.say.own_words,
@@ -39,13 +40,19 @@ def book_files(source: Source) -> dict[str, bytes]:
     return {"station.html": render(page, source.say, source.set_as.paper), **files}
 
 
+def _count(boxes: int) -> str:
+    return "1 box" if boxes == 1 else f"{boxes} boxes"
+
+
 def _summary(source: Source, drawn: dict[str, str]) -> Section:
     steering = source.station.steering
     plan = source.plan
     kind = "positions of a manual switch" if source.is_switch else "relay outputs"
+    used = outputs_needed(steering, source.design.source)
+    count = len(source.diodes)
     facts = [
-        ("source", f"{len(steering.outputs)} of {plan.source.outputs} {kind}, {source.supply}"),
-        ("steering", f"{len(source.diodes)} diodes" if source.diodes else "no diodes"),
+        ("source", f"{used} of {plan.source.outputs} {kind}, {source.supply}"),
+        ("steering", f"{count} {'diode' if count == 1 else 'diodes'}" if count else "no diodes"),
         ("at rest", f"the feeder of {source.table.rest} is through, no antenna is selected"),
         (
             "proof",
@@ -60,7 +67,7 @@ def _summary(source: Source, drawn: dict[str, str]) -> Section:
     blocks: list[Block] = [Caution("danger", DANGER), Terms(tuple(facts))]
     if source.design.problems:
         blocks.append(Caution("caution", tuple(f"{p.place}: {p.sentence}" for p in source.design.problems)))
-    shows = f"{len(plan.box)} boxes with their feeders and control cables, ending at the receiver."
+    shows = f"{_count(len(plan.box))} with feeder and control cable each, ending at the receiver."
     blocks.append(Picture(drawn[OVERVIEW], shows, "The station at a glance", wide=True))
     do = "Read what falls short, then build each box by its own book, then wire the source by this one."
     return Section("summary", "Summary", do, tuple(blocks))
@@ -77,7 +84,7 @@ def _test(source: Source) -> Section:
         ),
     )
     after = tuple(
-        f"{row.direction}: {source.way} {', '.join(map(str, row.outputs))} on; "
+        f"{row.direction}: {_chosen(source, row)}; "
         f"{' and '.join(f'{r.board} {r.ref}' for r in row.relays)} heard to click, {row.box}/{row.antenna} is received"
         for row in source.table.rows
     )
@@ -85,6 +92,12 @@ def _test(source: Source) -> Section:
     blocks = (Group("Before the cables go on", (Ticks(before),)), Group("With everything on", (Ticks((*after, off)),)))
     do = "Measure first with the fuse out, then select every direction once, one person listening at the boxes."
     return Section("test", "Testing the station", do, blocks)
+
+
+def _chosen(source: Source, row: Row) -> str:
+    if source.is_switch:
+        return f"switch in position {row.position}"
+    return f"{source.way} {', '.join(map(str, row.outputs))} on"
 
 
 def _installation(source: Source) -> Section:

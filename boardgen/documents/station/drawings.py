@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+
 from boardgen.documents.station.antenna_plan import Arm, antenna_plan
 from boardgen.documents.station.overview import BoxSeen, overview
 from boardgen.documents.station.source import Source
@@ -9,6 +11,9 @@ from boardgen.documents.station.wiring_diagram import Column, Field, Foot, Joint
 from boardgen.station.conductors import Conductor
 from boardgen.station.consistency import split
 from boardgen.station.faults import place_text
+from boardgen.station.steering import Joint as Steered
+from boardgen.station.steering import Output
+from boardgen.station.table import positions
 from boardgen.station.wanted import Load
 
 OVERVIEW, WIRING, DIRECTIONS = "station-overview.svg", "station-wiring.svg", "station-directions.svg"
@@ -55,7 +60,7 @@ def feeder_words(source: Source, box: str) -> str:
 def control_words(source: Source, box: str) -> str:
     """The control cable of a box."""
     control = source.specs[box].control
-    several = f"{control.cables} of " if control.cables > 1 else ""
+    several = f"{control.cables} cables of " if control.cables > 1 else ""
     return (
         f"control: {several}{control.conductors} conductors of {control.cable.text}, {source.say.far(control.length)}"
     )
@@ -82,13 +87,13 @@ def _arms(source: Source) -> list[Arm]:
 def _fields(source: Source) -> list[Field]:
     """One field at the source; where diodes sit in the boxes, one more for each box."""
     steering = source.station.steering
-    rows = tuple(Row(o.number, f"{source.way} {o.number}: {', '.join(o.directions)}") for o in steering.outputs)
-    supply = f"{source.supply} through {source.fuse}"
+    rows = tuple(Row(o.number, f"{_way(source, o)}: {', '.join(o.directions)}") for o in steering.outputs)
+    supply = f"plus of {source.supply}, through {source.fuse}; minus is the 0V of every cable"
     feeders = tuple(load for load in steering.wanted.every if load.kind == "feeder")
     if not source.station.in_boxes:
         feet = [_foot(source, box.name) for box in source.plan.box]
         feet += [_selector(source, feeders)] if feeders else []
-        joints = tuple(Joint(j.output, str(j.load), j.diode) for j in steering.joints)
+        joints = tuple(_joint(source, j) for j in steering.joints)
         return [
             Field(
                 "At the source: contacts, steering, and where each line ends", rows, tuple(feet), joints, supply=supply
@@ -98,10 +103,37 @@ def _fields(source: Source) -> list[Field]:
     return fields + [_box_field(source, box.name) for box in source.plan.box]
 
 
+def _joint(source: Source, joint: Steered) -> Joint:
+    return Joint(joint.output, str(joint.load), joint.diode, source.diodes.get(joint, ""))
+
+
+def _way(source: Source, output: Output) -> str:
+    """An output by its number; of a switch also where its contacts are."""
+    if not source.is_switch:
+        return f"{source.way} {output.number}"
+    steering = source.station.steering
+    numbers = positions(steering)
+    found = sorted({numbers[steering.wanted.loads[direction]] for direction in output.directions})
+    pole = f"pole {output.pole}, " if source.plan.source.poles > 1 else ""
+    return f"{source.way} {output.number}, {pole}{'position' if len(found) == 1 else 'positions'} {runs(found)}"
+
+
+def runs(numbers: Sequence[int]) -> str:
+    """Rising numbers in words: "1, 3 to 5"."""
+    found: list[list[int]] = []
+    for number in numbers:
+        if found and found[-1][-1] == number - 1:
+            found[-1].append(number)
+        else:
+            found.append([number])
+    words = [", ".join(str(n) for n in run) if len(run) < 3 else f"{run[0]} to {run[-1]}" for run in found]
+    return ", ".join(words)
+
+
 def _source_field(source: Source, rows: tuple[Row, ...], feeders: tuple[Load, ...], supply: str) -> Field:
     """At the source: each output goes to its conductors, and steers the selector alone."""
     feet = [_selector(source, feeders)] if feeders else []
-    joints = [Joint(j.output, str(j.load), j.diode) for j in source.station.steering.joints if j.load.kind == "feeder"]
+    joints = [_joint(source, j) for j in source.station.steering.joints if j.load.kind == "feeder"]
     for box in source.plan.box:
         own = [c for c in source.station.cables[box.name].conductors if c.output]
         columns = tuple(Column(f"{box.name} {c.output}", (place_text(c), c.what)) for c in own)
@@ -118,10 +150,10 @@ def _box_field(source: Source, box: str) -> Field:
     loads = sorted({j.load for j in joints})
     columns = tuple(Column(str(load), (f"terminal {load.kind} {load.strip}".strip(),)) for load in loads)
     rows = tuple(Row(c.output, f"{place_text(c)}: {source.way} {c.output}") for c in own)
-    drawn = tuple(Joint(j.output, str(j.load), j.diode) for j in joints)
-    return Field(
-        f"In the box {box}: steering before the terminals", rows, (Foot(f"box {box}", columns),), drawn, switched=False
-    )
+    drawn = tuple(_joint(source, j) for j in joints)
+    returns = [c for c in source.station.cables[box].conductors if c.is_return]
+    foot = Foot(f"box {box}", columns, tuple(_listed("terminal 0V", returns)))
+    return Field(f"In the box {box}: steering before the terminals", rows, (foot,), drawn, switched=False)
 
 
 def _foot(source: Source, box: str) -> Foot:
@@ -139,15 +171,19 @@ def _selector(source: Source, feeders: tuple[Load, ...]) -> Foot:
 
 def _notes(source: Source, box: str) -> tuple[str, ...]:
     made = source.station.cables[box].conductors
-    found = []
-    for words, chosen in (("0V", [c for c in made if c.is_return]), ("spare", [c for c in made if _is_spare(c)])):
-        if chosen:
-            found += [f"{words}: {', '.join(place_text(c) for c in pair)}" for pair in _twos(chosen)]
-    return tuple(found)
+    returns, spares = [c for c in made if c.is_return], [c for c in made if _is_spare(c)]
+    return (*_listed("0V", returns), *_listed("spare", spares))
 
 
-def _twos(items: list[Conductor]) -> list[list[Conductor]]:
-    return [items[n : n + 2] for n in range(0, len(items), 2)]
+def _listed(words: str, found: Sequence[Conductor]) -> Iterator[str]:
+    """Colours two a line; where there are none, the numbers in each cable."""
+    coloured = [c for c in found if c.place.colour]
+    for n in range(0, len(coloured), 2):
+        yield f"{words}: {', '.join(place_text(c) for c in coloured[n : n + 2])}"
+    for cable in dict.fromkeys(c.place.cable for c in found if not c.place.colour):
+        numbers = sorted(c.place.position for c in found if c.place.cable == cable and not c.place.colour)
+        of = f" of cable {cable}" if cable > 1 else ""
+        yield f"{words}: {'conductor' if len(numbers) == 1 else 'conductors'} {runs(numbers)}{of}"
 
 
 def _is_spare(conductor: Conductor) -> bool:

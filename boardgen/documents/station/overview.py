@@ -80,7 +80,7 @@ def _receiver(
     gather = far + 8.0 + 3.0 * len(controls)
     left = gather + 4.0
     for y, box in feeders:
-        pen.line((far, y), (left, y), wide_mm=0.9)
+        pen.line((far - 0.1, y), (left, y), wide_mm=0.9)
         if selector and box.rest:
             pen.words(left + 2.0, y + 1.0, "at rest", size_mm=SMALL_MM, colour=SOFT)
     wide = max(RECEIVER_MM, width_mm("feeder selector", TEXT_MM) + 5.0)
@@ -109,5 +109,5 @@ def _receiver(
         pen.line((far, y), (x, y), (x, level), (left, level), dashes="2 1.2")
     if selector:
         pen.line((left + 8.0, foot + 6.0), (left + 8.0, source_top), dashes="2 1.2")
-        pen.words(left + 10.0, (foot + 6.0 + source_top) / 2 + 1.0, "feeder lines", size_mm=SMALL_MM)
+        pen.words(left + 10.0, (foot + 6.0 + source_top) / 2 + 1.0, "selector lines", size_mm=SMALL_MM)
     return max(at + receiver, left + across), source_top + high

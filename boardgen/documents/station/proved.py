@@ -60,8 +60,8 @@ def _columns(heads: tuple[str, ...]) -> tuple[Column, ...]:
 
 def _row(reading: Reading, limit_v: float) -> tuple[str, ...]:
     return (
-        reading.subject, f"{reading.volts:.2f} V", f"{limit_v:.2f} V", f"{reading.margin_v:.2f} V", reading.case,
-        reading.corner,
+        reading.subject, f"{round(reading.volts, 2) + 0.0:.2f} V", f"{limit_v:.2f} V", f"{reading.margin_v:.2f} V",
+        reading.case, reading.corner,
     )  # fmt: skip
 
 
@@ -71,7 +71,7 @@ def _faults(source: Source) -> tuple[Block, ...]:
     blocks: list[Block] = []
     if harmful:
         columns = (Column("Fault"), Column("What befell"), Column("What it does"), Column("Source gives", "number"))
-        rows = [(f.kind, f.subject, _does(f), _gives(source, f)) for f in harmful]
+        rows = [(f.kind, _befell(source, f), _does(f), _gives(source, f)) for f in harmful]
         blocks.append(Table("Faults that show", columns, rows))
     if harmless:
         kinds = dict.fromkeys(f.kind for f in harmless)
@@ -81,8 +81,19 @@ def _faults(source: Source) -> tuple[Block, ...]:
     return tuple(blocks) or (Words("No single fault was tried."),)
 
 
+def _befell(source: Source, fault: Fault) -> str:
+    """A steering diode by the name that it has in the drawing."""
+    names = {f"steering diode {j.output} {j.load}": (j, name) for j, name in source.diodes.items()}
+    if fault.subject not in names:
+        return fault.subject
+    joint, name = names[fault.subject]
+    return f"steering diode {name}, from {source.way} {joint.output} to {joint.load}"
+
+
 def _does(fault: Fault) -> str:
-    shown = [f"{r.subject} {r.verdict} with {r.case} on ({r.volts:.1f} V)" for r in fault.wrong[:MOST_SHOWN]]
+    shown = [
+        f"{r.subject} {r.verdict} with {r.case} on ({round(r.volts, 1) + 0.0:.1f} V)" for r in fault.wrong[:MOST_SHOWN]
+    ]
     more = len(fault.wrong) - MOST_SHOWN
     return "; ".join(shown) + (f"; and {more} more" if more > 0 else "")
 

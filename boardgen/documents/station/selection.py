@@ -7,7 +7,7 @@ from boardgen.documents.station.drawings import DIRECTIONS, WIRING
 from boardgen.documents.station.source import Source
 from boardgen.purchasing.part_name import part_name
 from boardgen.station.faults import place_text
-from boardgen.station.manual_switch import Contact, contacts
+from boardgen.station.manual_switch import Contact, contacts, positions_to_have
 from boardgen.station.steering import Joint
 
 
@@ -29,7 +29,7 @@ def section(source: Source, drawn: dict[str, str]) -> Section:
 def _table(source: Source) -> Table:
     columns = (
         Column("Direction"), Column("Position" if source.is_switch else "Outputs on", "number"), Column("Antenna"),
-        Column("Feeder", narrow=True), Column("Relays energised"), Column("Feeds on"), Column("Live conductors"),
+        Column("Box, feeder"), Column("Relays energised"), Column("Feeds on"), Column("Live conductors"),
     )  # fmt: skip
     rows = [("at rest", "0" if source.is_switch else "none", "none", source.table.rest, "none", "none", "none")]
     for row in source.table.rows:
@@ -40,9 +40,10 @@ def _table(source: Source) -> Table:
                 str(row.position) if source.is_switch else ", ".join(map(str, row.outputs)),
                 f"{row.box}/{row.antenna}" + (f" with {row.remote}" if row.remote else ""),
                 row.feeder,
-                ", ".join(f"{r.board} {r.ref}" for r in row.relays),
+                ", ".join(r.ref if r.board == row.box else f"{r.board} {r.ref}" for r in row.relays),
                 fed or "none",
-                ", ".join(f"{box}: {place_text(c)}" for box, c in row.live) or "none",
+                ", ".join(place_text(c) if box == row.box else f"{box}: {place_text(c)}" for box, c in row.live)
+                or "none",
             )
         )
     return Table("Every direction", columns, rows)
@@ -51,6 +52,7 @@ def _table(source: Source) -> Table:
 def wiring(source: Source, drawn: dict[str, str]) -> Section:
     """The diagram, the diodes one by one, and the switch."""
     count = len(source.diodes)
+    also = " and to the selector" if source.station.selector else ""
     where = "in the boxes, before the terminals" if source.station.in_boxes else "at the source"
     facts = [
         ("supply", f"{source.supply}, fused at the source: {source.fuse}"),
@@ -60,7 +62,7 @@ def wiring(source: Source, drawn: dict[str, str]) -> Section:
             if count
             else "none: no output works a line of another",
         ),
-        ("0V", "minus of the supply, to the 0V conductors of every cable and to the selector"),
+        ("0V", f"minus of the supply, to the 0V conductors of every cable{also}"),
     ]
     blocks: list[Block] = [
         Terms(tuple(facts)),
@@ -98,9 +100,10 @@ def _switch(source: Source) -> Group:
     made = contacts(source.station.steering)
     poles = source.plan.source.poles
     of = "1 pole" if poles == 1 else f"{poles} poles"
+    positions = positions_to_have(source.plan, source.station.steering)
     words = (
-        f"A rotary switch of {of} and {source.plan.source.outputs} positions or more, break before make, rated 30 V "
-        "and the current of the fuse. The wiper of each pole goes to the fused plus."
+        f"A rotary switch of {of} and {positions} positions or more, break before make, rated 30 V and the current of "
+        "the fuse. The wiper of each pole goes to the fused plus; a position with nothing on it is off."
     )
     columns = (
         Column("", "tick"), Column("Position", "number"), Column("Pole", "number"), Column("Directions"),

@@ -13,12 +13,15 @@ from boardgen.documents.lettering import wrapped
 from boardgen.documents.station.pen import BODY_MM, EDGE_MM, SMALL_MM, SOFT, TEXT_MM, Pen, width_mm
 
 ROW_MM, COLUMN_MM, GAP_MM = 9.0, 9.0, 7.0
-HEAD_MM = 21.0
+HEAD_MM, PLAIN_HEAD_MM = 21.0, 5.0
+"""From the title of a field to its rows: with the fuse between, or without."""
 LEAST_ROW_EMS, LABEL_EMS = 10.0, 34.0
 SLANT_MM = 4.0
 """A diode stands across the corner of row and column, its ends so far from it."""
 SWITCH_MM = 12.0
+NAME_MM = 2.2
 LINE_MM = 1.35 * SMALL_MM
+KEY = "A dot joins; a crossing without a dot does not. The bar of a diode is the band on its body."
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,11 +51,12 @@ class Foot:
 
 @dataclass(frozen=True, slots=True)
 class Joint:
-    """What joins a row to a column: a wire, or a diode with its anode at the row."""
+    """What joins a row to a column: a wire, or a diode of that name with its anode at the row."""
 
     row: int
     column: str
     diode: bool
+    name: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,8 +75,8 @@ def wiring_diagram(title: str, fields: Sequence[Field]) -> str:
     """The drawing as SVG, one field under another."""
     pen = Pen()
     pen.words(EDGE_MM, EDGE_MM + TEXT_MM, title, size_mm=4.0, bold=True)
-    pen.words(EDGE_MM, EDGE_MM + 8, "A dot joins; a crossing without a dot does not.", size_mm=SMALL_MM, colour=SOFT)
-    y, wide = EDGE_MM + 12.0, EDGE_MM + max(width_mm(title, 4.0), width_mm("A dot joins" * 5, SMALL_MM))
+    pen.words(EDGE_MM, EDGE_MM + 8, KEY, size_mm=SMALL_MM, colour=SOFT)
+    y, wide = EDGE_MM + 12.0, EDGE_MM + max(width_mm(title, 4.0), width_mm(KEY, SMALL_MM))
     for field in fields:
         right, y = _field(pen, field, y)
         wide = max(wide, right)
@@ -88,7 +92,7 @@ def _field(pen: Pen, field: Field, top: float) -> tuple[float, float]:
     pen.words(EDGE_MM, top + TEXT_MM, field.title, bold=True)
     heights = {row.number: max(ROW_MM, LINE_MM * len(labels[row.number]) + 2.5) for row in field.rows}
     rows: dict[int, float] = {}
-    y = top + HEAD_MM
+    y = top + (HEAD_MM if field.switched else PLAIN_HEAD_MM)
     for row in field.rows:
         rows[row.number] = y + heights[row.number] / 2
         y += heights[row.number]
@@ -105,7 +109,7 @@ def _field(pen: Pen, field: Field, top: float) -> tuple[float, float]:
     if field.switched and rows:
         _supply(pen, field, left, top + HEAD_MM - 4.0, max(rows.values()))
     for joint in field.joints:
-        _joint(pen, places[joint.column], rows[joint.row], diode=joint.diode)
+        _joint(pen, places[joint.column], rows[joint.row], joint)
     foot = y + 3.0
     for column, x in places.items():
         first = min(rows[j.row] + (SLANT_MM if j.diode else 0.0) for j in field.joints if j.column == column)
@@ -145,14 +149,15 @@ def _supply(pen: Pen, field: Field, x: float, top: float, foot: float) -> None:
     pen.words(x + 3.0, top - 4.0, field.supply, size_mm=SMALL_MM)
 
 
-def _joint(pen: Pen, x: float, y: float, *, diode: bool) -> None:
-    if not diode:
+def _joint(pen: Pen, x: float, y: float, joint: Joint) -> None:
+    if not joint.diode:
         pen.dot(x, y)
         return
     pen.dot(x - SLANT_MM, y)
     pen.line((x - SLANT_MM, y), (x, y + SLANT_MM))
     pen.diode(x - SLANT_MM / 2, y + SLANT_MM / 2, 45.0)
     pen.dot(x, y + SLANT_MM)
+    pen.words(x + 1.0, y + SLANT_MM + 1.2, joint.name, size_mm=NAME_MM)
 
 
 def _feet(pen: Pen, field: Field, places: dict[str, float], top: float) -> float:
