@@ -27,6 +27,8 @@ LINE_AWAY_NM = 50_000
 """Between a text and the edge of a line."""
 FIRST_TRIES, MORE_TRIES = (6, 22, 80), 160
 """So many places are tried at once."""
+TITLES = 4
+"""So many texts name the board as a whole."""
 Spot = tuple[int, int, bool]
 """Where the lower left corner of a text may lie, and whether it stands upright."""
 
@@ -45,10 +47,16 @@ class _Surface:
         self.bodies: NDArray[np.int64] = np.array([s.body for s in board.standings] or [(0, 0, 0, 0)], np.int64)
         self.land_boxes: NDArray[np.int64] = np.array(self.lands or [(0, 0, 0, 0)], np.int64)
         self.taken = self.land_boxes
-        self.texts: list[Box] = []
+        # room for a word at every land, a designator and a name or mark for every part, and the titles
+        most = len(board.lands) + 2 * len(board.standings) + TITLES
+        self.texts: NDArray[np.int64] = np.zeros((most, 4), np.int64)
+        self.count = 0
 
-    def first_free(self, places: Iterator[Spot], wide: int, high: int) -> Spot | None:
-        """The first place that a text of this size may fill: clear of all else, inside a body or outside."""
+    def first_free(self, places: Iterator[Spot], wide: int, high: int, *, seen: bool = False) -> Spot | None:
+        """The first place that a text of this size may fill: clear of all else, inside a body or outside.
+
+        With `seen`, outside only.
+        """
         for count in itertools.chain(FIRST_TRIES, itertools.repeat(MORE_TRIES)):
             tried = list(itertools.islice(places, count))
             if not tried:
@@ -58,6 +66,8 @@ class _Surface:
             boxes[:, 2] += np.where(spots[:, 2], high, wide)
             boxes[:, 3] += np.where(spots[:, 2], wide, high)
             free = self._free(boxes)
+            if seen and free.any():
+                free &= ~_crossings(boxes, self.bodies).any(axis=1)
             if free.any():
                 return tried[int(free.argmax())]
         return None
@@ -69,7 +79,8 @@ class _Surface:
         wide = boxes + np.array([-AWAY_NM, -AWAY_NM, AWAY_NM, AWAY_NM])
         about = (int(wide[:, 0].min()), int(wide[:, 1].min()), int(wide[:, 2].max()), int(wide[:, 3].max()))
         near = self.taken[_hits(self.taken, about)]
-        near = np.concatenate([near, np.array([t for t in self.texts if _meet(t, about)], np.int64).reshape(-1, 4)])
+        texts = self.texts[: self.count]
+        near = np.concatenate([near, texts[_hits(texts, about)]])
         free &= ~_crossings(boxes, near).any(axis=1)
         bodies = self.bodies[_hits(self.bodies, about)]
         inside = (
@@ -89,7 +100,8 @@ class _Surface:
 
     def take(self, text: Text) -> None:
         """Keeps later texts off this one."""
-        self.texts.append(grown(text.box, AWAY_NM))
+        self.texts[self.count] = grown(text.box, AWAY_NM)
+        self.count += 1
 
 
 def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board:  # noqa: C901 - one kind of text after the other
@@ -104,9 +116,9 @@ def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board: 
     texts: list[Text] = []
     missing = hidden = 0
 
-    def put(words: str, places: Iterator[Spot], cap_nm: int = cap) -> bool:
+    def put(words: str, places: Iterator[Spot], cap_nm: int = cap, *, seen: bool = False) -> bool:
         wide, high = size(words, cap_nm, pen)
-        spot = surface.first_free(places, wide, high)
+        spot = surface.first_free(places, wide, high, seen=seen)
         if spot is None:
             return False
         x, y, upright = spot
@@ -121,8 +133,7 @@ def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board: 
             words = ascii_text(values[part.ref].value)
             wide, high = size(words, cap, pen)
             spots = itertools.chain(_about(part.body, wide, high), _inward(part.body, board, wide, high))
-            seen = (s for s in spots if not surface.covered((s[0], s[1], s[0] + wide, s[1] + high)))
-            if not put(words, seen):
+            if not put(words, spots, seen=True):
                 put(words, _about(part.body, wide, high))
         if part.kind == "terminal":
             for land in lands[part.ref]:
@@ -284,10 +295,6 @@ def _box(land: Land) -> Box:
 
 def _hits(boxes: NDArray[np.int64], box: Box) -> NDArray[np.bool_]:
     return np.asarray((boxes[:, 0] < box[2]) & (boxes[:, 2] > box[0]) & (boxes[:, 1] < box[3]) & (boxes[:, 3] > box[1]))
-
-
-def _meet(one: Box, other: Box) -> bool:
-    return one[0] < other[2] and one[2] > other[0] and one[1] < other[3] and one[3] > other[1]
 
 
 def _crossings(boxes: NDArray[np.int64], others: NDArray[np.int64]) -> NDArray[np.bool_]:

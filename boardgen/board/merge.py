@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from boardgen.model.copper import Point, Side, Track
 
-from boardgen.model.copper import Point, Track
+_Kind = tuple[Side, int, str, bool]
+"""What tracks that become one have in common: side, width, net, surge."""
 
 
 def merged(tracks: list[Track]) -> tuple[Track, ...]:
     """Straight tracks of one net and width that touch end to end, or lie on each other, made into one."""
-    lines: dict[tuple[Track, Point, int], list[tuple[int, int]]] = {}
+    lines: dict[tuple[_Kind, Point, int], list[tuple[int, int]]] = {}
     found = []
     for track in tracks:
         (x1, y1), (x2, y2) = sorted((track.start, track.end))
-        kind = replace(track, start=(0, 0), end=(0, 0))
+        kind = (track.side, track.width_nm, track.net, track.surge)
         if x1 == x2:
             lines.setdefault((kind, (0, 1), x1), []).append((y1, y2))
         elif y1 == y2:
@@ -23,12 +24,10 @@ def merged(tracks: list[Track]) -> tuple[Track, ...]:
             lines.setdefault((kind, (1, rise), y1 - rise * x1), []).append((x1, x2))
         else:
             found.append(track)
-    for (kind, (across, rise), at), spans in lines.items():
+    for ((side, width, net, surge), (across, rise), at), spans in lines.items():
         for low, high in _joined(spans):
-            if not across:
-                found.append(replace(kind, start=(at, low), end=(at, high)))
-            else:
-                found.append(replace(kind, start=(low, at + rise * low), end=(high, at + rise * high)))
+            start, end = ((low, at + rise * low), (high, at + rise * high)) if across else ((at, low), (at, high))
+            found.append(Track(side, start, end, width, net, surge))
     return tuple(found)
 
 

@@ -5,6 +5,7 @@ Source: IEC 60063, by several public lists that agree (read at second hand).
 
 import math
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import Final
 
 _E24: Final = (
@@ -63,7 +64,7 @@ def at_most(value: float, series: str) -> float:
     return next(m for m in reversed(_around(value, series)) if m <= value or math.isclose(m, value))
 
 
-def _around(value: float, series: str) -> list[float]:
+def _around(value: float, series: str) -> tuple[float, ...]:
     """Members in rising order, of the decade of `value` and the one on either side."""
     if not (math.isfinite(value) and value > 0):
         message = f"a preferred number needs a finite value above zero, not {value}"
@@ -71,7 +72,10 @@ def _around(value: float, series: str) -> list[float]:
     if series not in SERIES:
         message = f"series must be one of {', '.join(SERIES)}, not {series!r}"
         raise ValueError(message)
-    members = SERIES[series]
-    power = math.floor(math.log10(value / members[0]))
+    return _decades(math.floor(math.log10(value / SERIES[series][0])), series)
+
+
+@lru_cache(maxsize=256)
+def _decades(power: int, series: str) -> tuple[float, ...]:
     # read from decimal text, so that a member is the very float its value is written as
-    return [float(f"{m}e{decade}") for decade in (power - 1, power, power + 1) for m in members]
+    return tuple(float(f"{m}e{decade}") for decade in (power - 1, power, power + 1) for m in SERIES[series])
