@@ -10,6 +10,7 @@ from boardgen.design import Design
 from boardgen.documents import values
 from boardgen.documents.board_picture import board_bottom, board_top
 from boardgen.documents.book.book import book
+from boardgen.documents.book.source import StationSide
 from boardgen.documents.copper_basis import basis
 from boardgen.documents.drill_template import drill_template
 from boardgen.documents.fabrication import fabrication_files
@@ -22,10 +23,17 @@ from boardgen.files.manifest import digest_of_made
 
 
 def build_files(
-    design: Design, footprint_names: Mapping[str, str], date: str, *, pdf: bool = False, dxf: bool = False
+    design: Design,
+    footprint_names: Mapping[str, str],
+    date: str,
+    *,
+    pdf: bool = False,
+    dxf: bool = False,
+    station: StationSide | None = None,
 ) -> dict[str, bytes]:
     """Everything that `build` writes but the manifest. `date` is written into the netlist, "" for none.
 
+    `station` is what a station decides for the board, for its book.
     With `pdf`, what is meant for paper is there as PDF too; with `dxf`, the drill template as DXF. Raises InputError
     where that cannot be made here.
     """
@@ -42,7 +50,7 @@ def build_files(
     }
     made["labels.svg"] = labels(design.netlist, design.bill, digest_of_made(made), date, paper)
     drawings = {name: content.decode() for name, content in made.items() if name.endswith(".svg")}
-    made["book.html"] = book(design, drawings, date)
+    made["book.html"] = book(design, drawings, date, station)
     if not pdf:
         return made
     # the library takes half a second to load

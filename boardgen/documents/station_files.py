@@ -6,9 +6,10 @@ from collections.abc import Mapping
 
 from boardgen.documents import selection_json, station_summary
 from boardgen.documents import station_tables as tables
+from boardgen.documents.book.source import StationSide
 from boardgen.documents.build_files import build_files, json_bytes
 from boardgen.documents.station.book import book_files
-from boardgen.documents.station.folders import SELECTOR, folders
+from boardgen.documents.station.folders import SELECTOR, box_folder, folders
 from boardgen.documents.station.source import Source
 from boardgen.station_design import StationDesign
 
@@ -16,8 +17,10 @@ from boardgen.station_design import StationDesign
 def station_files(design: StationDesign, footprint_names: Mapping[str, str], date: str) -> dict[str, bytes]:
     """Everything that `station` writes but the manifest."""
     files = own_files(design) | book_files(Source(design, date))
+    cables = {box_folder(name): cable.conductors for name, cable in design.station.cables.items()}
     for folder, board in folders(design).items():
-        made = build_files(board, footprint_names, date)
+        side = StationSide(cables.get(folder, ()), design.plan.source.colours)
+        made = build_files(board, footprint_names, date, station=side)
         files |= {f"{folder}/{file}": data for file, data in made.items()}
     if design.selector is not None and design.own_selector is None:
         files[f"{SELECTOR}/selector.toml"] = design.selector_text.encode()

@@ -5,25 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from boardgen.handbook.data_cable import PINS
+from boardgen.sizing.cable_places import Place, taken
 from boardgen.station.wanted import Load
 
-COLOURED = 8
-"""Conductors of a cable whose colours are known."""
 RETURN = "0V"
-
-
-@dataclass(frozen=True, slots=True, order=True)
-class Place:
-    """A conductor: cable and position in it, both from 1, its pair, and its colour ("" where not known).
-
-    In an eight-conductor cable the position is that in an eight-way jack.
-    """
-
-    cable: int
-    position: int
-    pair: int
-    colour: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,62 +42,13 @@ class Line:
     group: str = ""
 
 
-def places(conductors: int, cables: int, order: str) -> tuple[Place, ...]:
-    """Every conductor, pair by pair; eight in the colours of T568A or T568B, others by number only."""
-    if conductors == COLOURED:
-        pins = PINS[order]
-        # pairs in the order in which their first pin comes
-        pairs = list(dict.fromkeys(pin.pair for pin in pins))
-        one = [(pin.number, pairs.index(pin.pair) + 1, pin.colour) for pin in pins]
-    else:
-        one = [(n, (n + 1) // 2, "") for n in range(1, conductors + 1)]
-    ordered = sorted(one, key=lambda row: (row[1], row[0]))
-    return tuple(Place(cable, *row) for cable in range(1, cables + 1) for row in ordered)
-
-
 def assign(lines: Sequence[Line], returns: int, free: Sequence[Place]) -> tuple[Conductor, ...]:
-    """Every conductor with what it carries, in the order of cables and positions.
-
-    Returns take the last conductors of each cable in turn; lines of one group a pair, others what is left in order.
-    Raises ValueError where there are too few.
-    """
-    if len(lines) + returns > len(free):
-        message = f"{len(lines)} lines and {returns} returns need {len(lines) + returns} conductors, not {len(free)}"
-        raise ValueError(message)
-    kept = _return_places(returns, free)
-    left = [place for place in free if place not in kept]
-    found = [Conductor(place, RETURN, RETURN) for place in kept]
-    groups: dict[str, list[Line]] = {}
-    for n, line in enumerate(lines):
-        groups.setdefault(line.group or f"alone {n}", []).append(line)
-    # pairs first, while whole pairs are free
-    for group in sorted(groups.values(), key=len, reverse=True):
-        pair = _pair(left) if len(group) == 2 else None
-        taken = pair or left[: len(group)]
-        found += [
-            Conductor(place, line.what, line.net, line.loads, line.output)
-            for place, line in zip(taken, group, strict=True)
-        ]
-        left = [place for place in left if place not in taken]
-    found += [Conductor(place, "spare") for place in left]
+    """Every conductor with what it carries, in the order of cables and positions. Raises ValueError as `taken` does."""
+    mine, kept = taken([line.group for line in lines], returns, free)
+    found = [Conductor(p, x.what, x.net, x.loads, x.output) for p, x in zip(mine, lines, strict=True)]
+    found += [Conductor(place, RETURN, RETURN) for place in kept]
+    found += [Conductor(place, "spare") for place in free if place not in (*mine, *kept)]
     return tuple(sorted(found, key=lambda c: (c.place.cable, c.place.position)))
-
-
-def _return_places(returns: int, free: Sequence[Place]) -> tuple[Place, ...]:
-    """The last conductors of each cable in turn, a pair at a time where a cable gets two."""
-    by_cable: dict[int, list[Place]] = {}
-    for place in free:
-        by_cable.setdefault(place.cable, []).append(place)
-    share = -(-returns // len(by_cable))
-    turns = [place for cable in by_cable.values() for place in reversed(cable[-share:])]
-    return tuple(turns[:returns]) if len(turns) >= returns else tuple(reversed(free))[:returns]
-
-
-def _pair(left: Sequence[Place]) -> list[Place] | None:
-    pairs: dict[tuple[int, int], list[Place]] = {}
-    for place in left:
-        pairs.setdefault((place.cable, place.pair), []).append(place)
-    return next((pair for pair in pairs.values() if len(pair) == 2), None)
 
 
 def at_jacks(

@@ -196,7 +196,7 @@ def test_every_line_has_one_conductor_and_ends_where_the_netlist_has_it(name):
             ref, _, pin = conductor.terminal.partition(" pin ")
             assert made.netlist.joins[ref][pin or "1"] == conductor.line.net
     if control.conductors == 8:
-        assert [c.colour for c in found[:4]] == ["white/orange", "orange", "white/green", "blue"]
+        assert [c.place.colour for c in found[:4]] == ["white/orange", "orange", "white/green", "blue"]
 
 
 def test_designators_in_runs():

@@ -8,11 +8,12 @@ from test_station_proof import NOMINAL, SHORT, two_of_four
 
 from boardgen.design import Design
 from boardgen.rf.feeder import system
+from boardgen.sizing.cable_places import places
 from boardgen.spec.load import read_text
 from boardgen.station.assemble import with_board
 from boardgen.station.board_network import Board
 from boardgen.station.budget import board_losses, paths
-from boardgen.station.conductors import RETURN, Line, assign, places
+from boardgen.station.conductors import RETURN, Line, assign
 from boardgen.station.manual_switch import contacts
 from boardgen.station.network import Station
 from boardgen.station.proof import cases, sound_readings
@@ -47,6 +48,10 @@ def test_pairs_are_kept_together():
     by_what = {}
     for c in made:
         by_what.setdefault(c.what, []).append((c.place.position, c.place.colour))
+    # the standard's own numbers of the pairs
+    assert {(c.place.position, c.place.pair) for c in made} == {
+        (1, 2), (2, 2), (3, 3), (4, 1), (5, 1), (6, 3), (7, 4), (8, 4)
+    }  # fmt: skip
     assert by_what["select a"] + by_what["feed a"] == [(1, "white/orange"), (2, "orange")]
     assert by_what[RETURN] == [(7, "white/brown"), (8, "brown")]
     assert by_what["select b"] == [(3, "white/green")]

@@ -20,7 +20,7 @@ from boardgen.documents.book import (
     verify,
     windings,
 )  # fmt: skip
-from boardgen.documents.book.source import Source
+from boardgen.documents.book.source import Source, StationSide
 from boardgen.documents.order_files import PROGRAM
 from boardgen.documents.page.blocks import Page
 from boardgen.documents.page.render import render
@@ -33,12 +33,15 @@ SECTIONS = (
 )  # fmt: skip
 
 
-def book(design: Design, drawings: Mapping[str, str], date: str) -> bytes:
-    """The page. `drawings` are those that the build has made, by file name; `date` is printed, "" for none."""
+def book(design: Design, drawings: Mapping[str, str], date: str, station: StationSide | None = None) -> bytes:
+    """The page. `drawings` are those that the build has made, by file name; `date` is printed, "" for none.
+
+    `station` is given for a board of a station, whose cables and source are the station's.
+    """
     wanted = design.spec.documents
     own_words = (design.spec.title, *(s.label for s in design.request.strips))
     say = Spelling(wanted.decimal == "comma", wanted.dimensions == "inch beside", own_words)
-    source = Source(design, say, drawings, date)
+    source = Source(design, say, drawings, date, station)
     made = (write(source) for write in SECTIONS)
     foot = f"revision {design.spec.revision}" + (f", {date}" if date else "") + f", written by {PROGRAM}"
     ways = "1 antenna" if len(source.antennas) == 1 else f"{len(source.antennas)} antennas"

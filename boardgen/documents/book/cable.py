@@ -4,16 +4,39 @@ from __future__ import annotations
 
 from boardgen.commissioning.cable import Cable
 from boardgen.commissioning.supplies import bench_volts
-from boardgen.documents.book.conductors import EIGHT, ORDER, Conductor, conductors
+from boardgen.documents.book.conductors import ORDER, Conductor, conductors, named, of_station
 from boardgen.documents.book.selector_picture import Selector, selector_picture
 from boardgen.documents.book.source import STANDINGS, Source
-from boardgen.documents.page.blocks import Block, Caution, Column, Group, Items, Picture, Section, Table, Terms, Ticks
+from boardgen.documents.page.blocks import (
+    Block,
+    Caution,
+    Column,
+    Group,
+    Items,
+    Picture,
+    Section,
+    Table,
+    Terms,
+    Ticks,
+    Words,
+)
 from boardgen.documents.values import text
 from boardgen.model.choice import Subject
 from boardgen.purchasing.part_name import part_name
+from boardgen.sizing.cable_places import COLOURED
 from boardgen.sizing.lines import Line
 
 CABLE = Subject("", "control entry", "cable")
+STATION = Group(
+    "The other end",
+    (
+        Words(
+            "This board is part of a station: its fuse, its outputs or switch, and what joins them to these conductors "
+            "are in the station book, station.html. Conductors that carry an output end at the steering diodes in the "
+            "box, before the terminals: station-wiring.svg."
+        ),
+    ),
+)
 FEEDS = ("Feeds have a toggle switch each from the same fuse, so that they can be off while a storm passes.",)
 JACK = (
     "The jacks are not Ethernet: mark them so. A network supply of 48 V on one of them would "
@@ -24,32 +47,39 @@ JACK = (
 
 def section(source: Source) -> Section:
     """The table of conductors, what arrives, the fuse, the selector."""
-    bench = source.bench
     control = source.design.spec.control
-    found, missing = conductors(bench)
-    cables = max((c.cable for c in found), default=1)
+    found, missing = _conductors(source)
+    cables = max((c.place.cable for c in found), default=1)
     blocks: list[Block] = [Terms(_facts(source, cables))]
     blocks += [
-        _table(source, number, [c for c in found if c.cable == number], cables) for number in range(1, cables + 1)
+        _table(source, number, [c for c in found if c.place.cable == number], cables) for number in range(1, cables + 1)
     ]
     if missing:
-        names = ", ".join(_carries(line) for line in missing)
+        names = ", ".join(named(line) for line in missing)
         blocks.append(Caution("caution", (f"No conductor is left for {names}.",)))
     if control.entry == "jack":
         blocks.append(Caution("danger", (JACK,)))
-    blocks += [_voltages(source), _fuse(source), _selector(source, found)]
+    blocks.append(_voltages(source))
+    blocks += [_fuse(source), _selector(source, found)] if source.station is None else [STATION]
     do = (
         "Make both ends by this table, label them, and measure every conductor from end to end before the fuse goes in."
     )
     return Section("cable", "Control cable sheet", do, tuple(blocks))
 
 
+def _conductors(source: Source) -> tuple[tuple[Conductor, ...], tuple[Line, ...]]:
+    """What the station has decided where there is one; a board beside its source is wired as one on its own."""
+    if source.station is not None and source.station.conductors:
+        return of_station(source.bench, source.station.conductors), ()
+    return conductors(source.bench)
+
+
 def _facts(source: Source, cables: int) -> tuple[tuple[str, str], ...]:
     control = source.design.spec.control
     kind = f"{control.conductors} conductors of {control.cable.text}"
     order = (
-        f"colours in the order of {ORDER}, the same at both ends"
-        if control.conductors == EIGHT
+        f"colours in the order of {source.station.colours if source.station else ORDER}, the same at both ends"
+        if control.conductors == COLOURED
         else "write your colours in"
     )
     supply = (
@@ -65,12 +95,6 @@ def _facts(source: Source, cables: int) -> tuple[tuple[str, str], ...]:
     )
 
 
-def _carries(line: Line | None) -> str:
-    if line is None:
-        return "spare"
-    return line.kind if line.kind in ("0V", "coil supply") else f"{line.kind} {line.strip}".strip()
-
-
 def _table(source: Source, number: int, found: list[Conductor], cables: int) -> Table:
     columns = (
         Column("", "tick"), Column("No.", "number"), Column("Colour", narrow=True), Column("Pair", "number"),
@@ -78,8 +102,8 @@ def _table(source: Source, number: int, found: list[Conductor], cables: int) -> 
     )  # fmt: skip
     rows = [
         (
-            f"cable {c.cable} conductor {c.position} measured", str(c.position), c.colour or "............", c.pair,
-            _carries(c.line) if c.line else "spare: tape both ends, or use it as another 0V", c.terminal,
+            f"cable {c.place.cable} conductor {c.place.position} measured", str(c.place.position),
+            c.place.colour or "............", str(c.place.pair), c.carries, c.terminal,
         )
         for c in found
     ]  # fmt: skip
@@ -138,11 +162,14 @@ def _at_off(source: Source) -> str:
 
 def _selector(source: Source, found: tuple[Conductor, ...]) -> Group:
     low_side = source.design.request.low_side
-    several = max((c.cable for c in found), default=1) > 1
+    several = max((c.place.cable for c in found), default=1) > 1
     selects: dict[str, str] = {}
     commons: dict[str, list[str]] = {}
     for c in found:
-        wire = f"{c.cable}: {c.colour or c.position}" if several else c.colour or f"no. {c.position}"
+        place = c.place
+        wire = (
+            f"{place.cable}: {place.colour or place.position}" if several else place.colour or f"no. {place.position}"
+        )
         if c.line and c.line.kind == "select":
             selects[c.line.strip] = wire
         elif c.line:

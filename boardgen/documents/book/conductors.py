@@ -2,73 +2,73 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import cycle
 
 from boardgen.commissioning.bench import Bench
 from boardgen.commissioning.points import shown
-from boardgen.handbook.data_cable import PINS
+from boardgen.sizing.cable_places import COLOURED, Place, places, taken
 from boardgen.sizing.lines import Line, lines
+from boardgen.station.conductors import Conductor as StationConductor
 
 ORDER = "T568B"
-EIGHT = 8
+"""Colours of a cable that no station decides on."""
+SPARE = "spare: tape both ends, or use it as another 0V"
 
 
 @dataclass(frozen=True, slots=True)
 class Conductor:
-    """One conductor: cable and position from 1, colour and pair where known, line and terminal; a spare has none."""
+    """One conductor, what it carries in words, its line and its terminal; a spare has no line."""
 
-    cable: int
-    position: int
-    colour: str
-    pair: str
+    place: Place
+    carries: str
     line: Line | None
     terminal: str
 
 
 def conductors(bench: Bench) -> tuple[tuple[Conductor, ...], tuple[Line, ...]]:
-    """Every conductor, and the lines for which none is left.
-
-    Select and feed lines from the first position up, 0V from the last one down, as even over the cables as they go.
-    """
+    """Every conductor of a board on its own, and the lines for which none is left."""
     control = bench.request.spec.control
     live = [line for line in lines(bench.request) if line.kind != "0V" and line.fitted]
-    returns = [line for line in lines(bench.request) if line.kind == "0V"]
-    jacks = [c for c in bench.fitted if c.part.kind == "jack"]
-    if jacks:
-        return _of_jacks(bench, jacks_of(bench), live), ()
-    zeros = _zero_pins(bench)
-    found: list[Conductor] = []
-    count, room = control.cables, control.conductors
-    for cable in range(1, count + 1):
-        left = count - cable + 1
-        grounds, returns = _split(returns, left)
-        grounds = grounds[: room - 1] if live else grounds
-        mine, live = (
-            live[: min(-(-len(live) // left), room - len(grounds))],
-            live[min(-(-len(live) // left), room - len(grounds)) :],
-        )
-        spare = room - len(mine) - len(grounds)
-        for position, line in enumerate([*mine, *([None] * spare), *grounds], 1):
-            terminal = ""
-            if line is not None and line.kind == "0V":
-                # a stud takes several lugs
-                terminal = zeros.pop(0) if len(zeros) > 1 else zeros[0]
-            elif line is not None and (pin := bench.pin_of(line.net, line.strip)):
-                terminal = shown(bench, pin)
-            found.append(_conductor(cable, position, room, line, terminal))
-    return tuple(found), tuple(live + returns)
+    if jacks := jacks_of(bench):
+        by_net = {line.net: line for line in live} | {"0V": Line("0V", "0V")}
+        pins = places(COLOURED, len(jacks), ORDER)
+        nets = [jacks[place.cable - 1][1].get(place.position, "") for place in pins]
+        return _told(bench, [(place, by_net.get(net), "") for place, net in zip(pins, nets, strict=True)]), ()
+    free = places(control.conductors, control.cables, ORDER)
+    fitting = live[: len(free) - control.returns]
+    mine, kept = taken([line.strip for line in fitting], control.returns, free)
+    by_place = dict(zip(mine, fitting, strict=True)) | dict.fromkeys(kept, Line("0V", "0V"))
+    return _told(bench, [(place, by_place.get(place), "") for place in free]), tuple(live[len(fitting) :])
 
 
-def _split(items: list[Line], left: int) -> tuple[list[Line], list[Line]]:
-    share = -(-len(items) // left)
-    return items[:share], items[share:]
+def of_station(bench: Bench, given: Sequence[StationConductor]) -> tuple[Conductor, ...]:
+    """The same as the station that the board stands in has decided."""
+    by_net = {line.net: line for line in lines(bench.request)}
+    return _told(bench, [(c.place, by_net.get(c.net), c.what if c.net else "") for c in given])
 
 
-def _conductor(cable: int, position: int, room: int, line: Line | None, terminal: str) -> Conductor:
-    if room != EIGHT:
-        return Conductor(cable, position, "", "", line, terminal)
-    pin = PINS[ORDER][position - 1]
-    return Conductor(cable, position, pin.colour, str(pin.pair), line, terminal)
+def _told(bench: Bench, rows: Iterable[tuple[Place, Line | None, str]]) -> tuple[Conductor, ...]:
+    """Places with their lines, in order, each with its terminal; words stand for what is no line of the board."""
+    # returns beyond the pins share them: a stud takes several lugs
+    zeros, jacks = cycle(_zero_pins(bench) or [""]), jacks_of(bench)
+    found = []
+    for place, line, words in sorted(rows, key=lambda row: (row[0].cable, row[0].position)):
+        terminal = ""
+        if place.cable <= len(jacks):
+            terminal = f"{jacks[place.cable - 1][0]} pin {place.position}"
+        elif line is not None and line.kind == "0V":
+            terminal = next(zeros)
+        elif line is not None and (pin := bench.pin_of(line.net, line.strip)):
+            terminal = shown(bench, pin)
+        found.append(Conductor(place, named(line) if line else words or SPARE, line, terminal))
+    return tuple(found)
+
+
+def named(line: Line) -> str:
+    """A line in words."""
+    return line.kind if line.kind in ("0V", "coil supply") else f"{line.kind} {line.strip}".strip()
 
 
 def _zero_pins(bench: Bench) -> list[str]:
@@ -89,13 +89,4 @@ def jacks_of(bench: Bench) -> tuple[tuple[str, dict[int, str]], ...]:
         (c.ref, {int(role): net for role, net in bench.netlist.joins[c.ref].items()})
         for c in bench.fitted
         if c.part.kind == "jack"
-    )
-
-
-def _of_jacks(bench: Bench, jacks: tuple[tuple[str, dict[int, str]], ...], live: list[Line]) -> tuple[Conductor, ...]:
-    by_net = {line.net: line for line in live} | {"0V": Line("0V", "0V")}
-    return tuple(
-        _conductor(cable, pin, EIGHT, by_net.get(nets.get(pin, "")), f"{ref} pin {pin}")
-        for cable, (ref, nets) in enumerate(jacks, 1)
-        for pin in range(1, EIGHT + 1)
     )

@@ -11,6 +11,7 @@ from boardgen.design import Design
 from boardgen.documents.page.spelling import Spelling
 from boardgen.model.netlist import Component
 from boardgen.spec.strip import Strip
+from boardgen.station.conductors import Conductor
 
 STANDINGS: Mapping[str, str] = {
     "read": "from a sheet",
@@ -23,13 +24,28 @@ STANDINGS: Mapping[str, str] = {
 
 
 @dataclass(frozen=True)
+class StationSide:
+    """What a station decides for a board in it: what its cable carries and the order of colours.
+
+    Without conductors the board has no cable of the station's: it stands beside the source.
+    """
+
+    conductors: tuple[Conductor, ...]
+    colours: str
+
+
+@dataclass(frozen=True)
 class Source:
-    """The design, how the reader wants it set, and the drawings that the build has made already, by file name."""
+    """The design, how the reader wants it set, and the drawings that the build has made already, by file name.
+
+    `station` says what a station has decided for the board; None for one on its own.
+    """
 
     design: Design
     say: Spelling
     drawings: Mapping[str, str]
     date: str
+    station: StationSide | None = None
 
     @cached_property
     def bench(self) -> Bench:
