@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from html import escape
 
+from boardgen.documents.palette import INK, PAPER
 from boardgen.model.copper import Board, Point, Side, Standing, Stroke
 
-MASK, COVERED, TINNED, LEGEND, HOLE = "#33504A", "#47655D", "#C9CCC8", "#F4F1E8", "#1D2A33"
-PAPER, INK, SOFT = "#FBFAF7", "#1D2A33", "#5A6872"
+MASK, COVERED, TINNED, LEGEND, HOLE = "#33504A", "#47655D", "#C9CCC8", "#F4F1E8", INK
 BODIES = {
     "relay": "#D8D3C4", "core": "#4A4F52", "choke": "#3E4346", "bifilar choke": "#3E4346", "resistor": "#B9A88A",
     "capacitor": "#A8804F", "diode": "#5B4A40", "suppressor": "#4B4B4B", "gas tube": "#B7BCBD", "fuse": "#C09A55",

@@ -10,20 +10,9 @@ import numpy as np
 
 from boardgen.design import Design
 from boardgen.documents import quiet_matplotlib
+from boardgen.documents.palette import BLUE, HAIR, INK, OCHRE, PAPER, SOFT
 from boardgen.documents.part_changes import PartChange, part_changes
-from boardgen.documents.response_plot import (
-    HAIR,
-    INK,
-    LIMIT,
-    MARKS_HZ,
-    ONE_CURVE,
-    PANELS,
-    PAPER,
-    SOFT,
-    STYLE,
-    name_bands,
-    worst_and_best,
-)
+from boardgen.documents.response_plot import LIMIT, MARKS_HZ, ONE_CURVE, PANELS, STYLE, name_bands, worst_and_best
 from boardgen.model.part import Part
 from boardgen.purchasing.part_name import part_name
 from boardgen.rf.prediction import Prediction
@@ -33,7 +22,7 @@ from boardgen.spec import quantity
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-BEFORE, AFTER = "#A8701C", "#2B5C8A"
+BEFORE, AFTER = OCHRE, BLUE
 DASHES = (0, (5, 2))
 MOST_LINES = 24
 """So many parts that differ are listed in the picture; the command itself prints all."""

@@ -9,7 +9,8 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from boardgen.documents import quiet_matplotlib
-from boardgen.documents.response_plot import BEST, HAIR, INK, PAPER, SOFT, STYLE, WORST
+from boardgen.documents.palette import HAIR, INK, PAPER, SOFT
+from boardgen.documents.response_plot import BEST, STYLE, WORST
 from boardgen.purchasing.over_quantity import CostPoint
 
 if TYPE_CHECKING:

@@ -7,9 +7,11 @@ from dataclasses import dataclass
 from html import escape
 
 from boardgen.documents.lettering import MONO, SANS, sans_ems, wrapped
+from boardgen.documents.palette import INK, SOFT
 from boardgen.model.sketch import ems
 
-INK, SOFT, PAPER = "#1D2A33", "#5A6872", "#FFFFFF"
+PAPER = "#FFFFFF"
+"""White: labels are cut out of whatever they are printed on."""
 PAPERS = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 WIDE_MM, HIGH_MM, TOP_MM = 188.0, 246.0, 18.0
 """What every row and sheet keeps to, so that it fits either paper, and where the first row begins."""

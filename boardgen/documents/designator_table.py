@@ -5,8 +5,8 @@ from __future__ import annotations
 from html import escape
 
 from boardgen.documents.lettering import MONO, SANS, sans_ems, wrapped
+from boardgen.documents.palette import INK, SOFT
 from boardgen.documents.schematic_strips import Kind, parts_of
-from boardgen.documents.sketch_svg import INK, SOFT
 from boardgen.model.netlist import Netlist
 from boardgen.model.sketch import TEXT_MM, ems
 from boardgen.stages.pen import shown

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from html import escape
 
+from boardgen.documents.palette import INK, PAPER, SOFT
 from boardgen.model.copper import Board, Standing
 
-INK, SOFT, PAPER = "#1D2A33", "#5A6872", "#FBFAF7"
 EDGE_MM, FOOT_MM, BAR_MM = 12.0, 27.0, 50
 TEXT_MM = 3.0
 MEASURE = f"{BAR_MM} mm: measure this bar before you drill"

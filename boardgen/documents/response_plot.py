@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from boardgen.documents import quiet_matplotlib
+from boardgen.documents.palette import BLUE, HAIR, INK, PAPER, SOFT
 from boardgen.handbook import bands
 from boardgen.rf.laws import Array
 from boardgen.rf.prediction import Prediction
@@ -21,8 +22,7 @@ from boardgen.spec.values import Target
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-INK, SOFT, HAIR, PAPER, PANEL = "#1D2A33", "#5A6872", "#C9CFCB", "#FBFAF7", "#F1EFE8"
-WORST, BEST, LIMIT, OUTSIDE = "#2B5C8A", "#56783A", "#9C3B33", "#EFEDE6"
+WORST, BEST, LIMIT, OUTSIDE = BLUE, "#56783A", "#9C3B33", "#EFEDE6"
 MARKS_HZ = (0.1e6, 0.2e6, 0.5e6, 1e6, 2e6, 3e6, 5e6, 7e6, 10e6, 14e6, 20e6, 30e6)
 STYLE: Any = {
     "svg.hashsalt": "boardgen",

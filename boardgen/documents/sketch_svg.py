@@ -10,10 +10,10 @@ from collections.abc import Iterable
 from html import escape
 
 from boardgen.documents.lettering import MONO
+from boardgen.documents.palette import INK, SOFT
 from boardgen.model.sketch import STEP_MM, TEXT_MM, Glyph, Link, Mark, Point, Sketch, Text, ems
 from boardgen.stages.symbols import MARKS, SYMBOLS
 
-INK, SOFT, PAPER, HAIR = "#1D2A33", "#5A6872", "#FBFAF7", "#C9CFCB"
 WIRE_MM, BODY_MM, DOT_MM = 0.35, 0.5, 0.6
 CAP_EMS, DESCENT_EMS = 0.8, 0.25
 JOINED = 3

@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from html import escape
 
-from boardgen.documents.page.svg import HAIR, INK, PAPER, dot
+from boardgen.documents.page.svg import dot
+from boardgen.documents.palette import INK, PAPER
 from boardgen.model.copper import Board, Point, Standing
 
 MARK = "#E8B04A"
+OUTLINE = "#9AA39F"
+"""Darker than a hairline, so that it prints."""
 EDGE_MM = 1.0
 LARGEST_MM, SMALLEST_MM = 2.4, 1.1
 LETTER = 0.62
@@ -28,7 +31,7 @@ def step_picture(board: Board, lines: str, refs: Collection[str], title: str, ma
     found = [
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{-EDGE_MM} {-EDGE_MM} {wide + 2 * EDGE_MM:g} '
         f'{high + 2 * EDGE_MM:g}" role="img"><title>{escape(title)}</title>',
-        f'<path d="{lines}" fill="none" stroke="{HAIR}" stroke-width="0.2"/>',
+        f'<path d="{lines}" fill="none" stroke="{OUTLINE}" stroke-width="0.2"/>',
     ]
     for part in board.standings:
         if part.ref in refs:

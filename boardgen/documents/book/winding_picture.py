@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from boardgen.documents.page.svg import BLUE, OCHRE, PANEL, SOFT, Anchor, box, dot, drawing, path, words
+from boardgen.documents.page.svg import Anchor, box, dot, drawing, path, words
+from boardgen.documents.palette import BLUE, OCHRE, PANEL, SOFT
 
 CORE_WIDE, CORE_LONG, MARGIN, GAP, TOP = 40.0, 44.0, 27.0, 8.0, 11.0
 HOLE = 13.0

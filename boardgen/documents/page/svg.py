@@ -6,8 +6,8 @@ from collections.abc import Iterable
 from html import escape
 from typing import Literal
 
-INK, SOFT, HAIR, PAPER, PANEL = "#1D2A33", "#5A6872", "#9AA39F", "#FBFAF7", "#F1EFE8"
-BLUE, OCHRE = "#2B5C8A", "#A8701C"
+from boardgen.documents.palette import INK
+
 Anchor = Literal["start", "middle", "end"]
 
 

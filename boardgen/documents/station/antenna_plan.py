@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from boardgen.documents.lettering import wrapped
-from boardgen.documents.station.pen import EDGE_MM, HAIR, SMALL_MM, SOFT, TEXT_MM, Pen, width_mm
+from boardgen.documents.palette import HAIR, SOFT
+from boardgen.documents.station.pen import EDGE_MM, SMALL_MM, TEXT_MM, Pen, width_mm
 
 ARM_MM, RING_MM = 42.0, 46.0
 LEADER_MM = 12.0

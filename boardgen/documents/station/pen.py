@@ -5,8 +5,8 @@ from __future__ import annotations
 from html import escape
 
 from boardgen.documents.lettering import SANS, sans_ems
+from boardgen.documents.palette import INK, PAPER
 
-INK, SOFT, HAIR, PAPER = "#1D2A33", "#5A6872", "#C9CFCB", "#FBFAF7"
 TEXT_MM, SMALL_MM = 3.0, 2.5
 WIRE_MM, BODY_MM, DOT_MM = 0.35, 0.5, 0.6
 EDGE_MM = 8.0
