@@ -5,8 +5,7 @@ from __future__ import annotations
 from importlib.metadata import version
 from pathlib import Path
 
-from boardgen.cli import terminal
-from boardgen.cli.exit_codes import ExitCode
+from boardgen.cli import terminal, told
 from boardgen.cli.footprint_names import read_footprint_names
 from boardgen.cli.inputs import Inputs, read_inputs
 from boardgen.cli.options import Data, Override, Talk
@@ -14,7 +13,7 @@ from boardgen.documents import build_summary, problems
 from boardgen.documents.build_files import build_files
 from boardgen.documents.order_files import PROGRAM
 from boardgen.files.dxf import load as load_dxf
-from boardgen.files.manifest import Origin
+from boardgen.files.manifest import MANIFEST, Origin
 from boardgen.files.output_folder import check_folder, write_folder
 from boardgen.files.pdf import load as load_pdf
 from boardgen.spec.label import folder_name
@@ -63,19 +62,16 @@ def run(
         files = build_files(design, names, inputs.date_text, pdf=pdf, dxf=dxf)
         left = write_folder(target, files, _origin(inputs, pdf=pdf, dxf=dxf))
     found = (*design.problems, *inputs.price_problems, *left)
-    short = problems.shortfalls(found)
+    names_of_files = sorted([*files, MANIFEST])
     if talk.json:
-        document = build_summary.document(design, str(target), sorted([*files, "manifest.json"]))
-        document["shortfalls"] = problems.as_json(short)
-        document["warnings"] = problems.as_json(problems.warnings(found))
-        terminal.print_json(document)
+        document = build_summary.document(design, str(target), names_of_files)
+        terminal.print_json(document | problems.document(found))
     elif not talk.quiet:
         terminal.print_lines([f"{design.spec.title}, revision {design.spec.revision}", ""])
         terminal.print_pairs(build_summary.lines(design))
-        terminal.print_problems("\nto know:", problems.warnings(found))
-        terminal.print_problems("\nfalls short:", short)
-        terminal.print_lines(["", f"written to {target}: {', '.join(sorted([*files, 'manifest.json']))}"])
-    return ExitCode.FALLS_SHORT if short else ExitCode.DONE
+        told.print_found(found)
+        told.print_written(str(target), names_of_files)
+    return told.exit_code(found)
 
 
 def _origin(inputs: Inputs, *, pdf: bool, dxf: bool) -> Origin:

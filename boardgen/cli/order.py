@@ -7,8 +7,7 @@ from collections.abc import Sequence
 from importlib.metadata import version
 from pathlib import Path
 
-from boardgen.cli import order_station, terminal
-from boardgen.cli.exit_codes import ExitCode
+from boardgen.cli import order_station, terminal, told
 from boardgen.cli.options import Data, OrderOverride, Purchase, Talk
 from boardgen.cli.order_inputs import OrderInputs, read_order
 from boardgen.cli.quoted import (
@@ -66,21 +65,18 @@ def run(specs: Sequence[Path], out: Path, override: OrderOverride, data: Data, p
         *order.problems,
         *left,
     )
-    short = problems.shortfalls(found)
+    names = sorted([*files, MANIFEST])
     if talk.json:
-        told = document(order)
-        told |= changes_document(chosen, quoted, since)
-        told |= {"folder": str(target), "files": sorted([*files, MANIFEST])}
-        told |= {"shortfalls": problems.as_json(short), "warnings": problems.as_json(problems.warnings(found))}
-        terminal.print_json(told)
+        whole = document(order) | changes_document(chosen, quoted, since)
+        whole |= {"folder": str(target), "files": names}
+        terminal.print_json(whole | problems.document(found))
     elif not talk.quiet:
         _print(order)
         print_changes(chosen, quoted, since)
         _print_points(points, order.currency)
-        terminal.print_problems("\nto know:", problems.warnings(found))
-        terminal.print_problems("\nfalls short:", short)
-        terminal.print_lines(["", f"written to {target}: {', '.join(sorted([*files, MANIFEST]))}"])
-    return ExitCode.FALLS_SHORT if short else ExitCode.DONE
+        told.print_found(found)
+        told.print_written(str(target), names)
+    return told.exit_code(found)
 
 
 def _of_designs(inputs: OrderInputs) -> tuple[Problem, ...]:

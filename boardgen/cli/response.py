@@ -5,14 +5,13 @@ from __future__ import annotations
 from importlib.metadata import version
 from pathlib import Path
 
-from boardgen.cli import terminal
+from boardgen.cli import terminal, told
 from boardgen.cli.described import describe
-from boardgen.cli.exit_codes import ExitCode
 from boardgen.cli.inputs import read_sized
 from boardgen.cli.options import Data, Override, Talk, wrong_use
 from boardgen.design import Design
-from boardgen.documents import problems, response_document
 from boardgen.documents import response as report
+from boardgen.documents import response_document
 from boardgen.documents.order_files import PROGRAM
 from boardgen.documents.response_files import state_files
 from boardgen.files.manifest import Origin
@@ -65,11 +64,10 @@ def run(
         terminal.print_lines(["", "assumed until measured, SI units"])
         terminal.print_table(("figure", "of", "value", "range", "because"), report.assumed_rows(prediction), right=(2,))
         terminal.print_lines(["", *report.notes(prediction)])
-        terminal.print_problems("\nto know:", problems.warnings(found))
-        terminal.print_problems("\nfalls short:", problems.shortfalls(found))
+        told.print_found(found)
         if written:
             terminal.print_lines(["", f"written: {', '.join(written)}"])
-    return ExitCode.FALLS_SHORT if problems.shortfalls(found) else ExitCode.DONE
+    return told.exit_code(found)
 
 
 def _state(prediction: Prediction, selected: str | None) -> str | None:

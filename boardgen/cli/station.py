@@ -5,10 +5,9 @@ from __future__ import annotations
 from importlib.metadata import version
 from pathlib import Path
 
-from boardgen.cli import terminal
+from boardgen.cli import terminal, told
 from boardgen.cli.build import LIBRARIES
 from boardgen.cli.described import digest
-from boardgen.cli.exit_codes import ExitCode
 from boardgen.cli.footprint_names import read_footprint_names
 from boardgen.cli.inputs import Inputs
 from boardgen.cli.options import Data, Talk
@@ -17,7 +16,7 @@ from boardgen.documents import problems, station_summary
 from boardgen.documents.order_files import PROGRAM
 from boardgen.documents.station.folders import box_folder, folders
 from boardgen.documents.station_files import station_files
-from boardgen.files.manifest import Origin
+from boardgen.files.manifest import MANIFEST, Origin
 from boardgen.files.output_folder import check_folder, write_folder
 from boardgen.model.problem import Problem
 from boardgen.spec.label import folder_name
@@ -43,8 +42,8 @@ def run(plan: Path, out: Path, data: Data, talk: Talk) -> int:
         files = station_files(design, names, date)
         left = write_folder(target, files, _origin(plan, loaded, boxes, inputs.selector))
     found = (*inputs.problems, *of_boxes(boxes), *_of_selector(design), *left)
-    _tell(design, found, target, sorted([*files, "manifest.json"]), talk)
-    return ExitCode.FALLS_SHORT if problems.shortfalls(found) else ExitCode.DONE
+    _tell(design, found, target, sorted([*files, MANIFEST]), talk)
+    return told.exit_code(found)
 
 
 def _of_selector(design: StationDesign) -> list[Problem]:
@@ -62,17 +61,11 @@ def _origin(plan: Path, loaded: Loaded, boxes: dict[str, Inputs], selector: Inpu
 
 
 def _tell(design: StationDesign, found: tuple[Problem, ...], target: Path, names: list[str], talk: Talk) -> None:
-    short = problems.shortfalls(found)
     if talk.json:
-        document = station_summary.document(design, str(target), names)
-        document["shortfalls"] = problems.as_json(short)
-        document["warnings"] = problems.as_json(problems.warnings(found))
-        terminal.print_json(document)
+        terminal.print_json(station_summary.document(design, str(target), names) | problems.document(found))
     elif not talk.quiet:
         terminal.print_lines([f"{design.plan.title}, revision {design.plan.revision}", ""])
         terminal.print_pairs(station_summary.lines(design))
-        terminal.print_problems("\nto know:", problems.warnings(found))
-        terminal.print_problems("\nfalls short:", short)
+        told.print_found(found)
         own = [name for name in names if "/" not in name]
-        boxes = ", ".join(f"{folder}/" for folder in folders(design))
-        terminal.print_lines(["", f"written to {target}: {', '.join(own)}; {boxes}"])
+        told.print_written(str(target), [*own, *(f"{folder}/" for folder in folders(design))])

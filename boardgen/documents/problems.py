@@ -20,3 +20,9 @@ def warnings(problems: Iterable[Problem]) -> list[Problem]:
 def as_json(problems: Iterable[Problem]) -> list[dict[str, object]]:
     """Problems as plain data."""
     return [p.as_json() for p in problems]
+
+
+def document(problems: Iterable[Problem]) -> dict[str, object]:
+    """Both kinds as the part of a summary."""
+    found = tuple(problems)
+    return {"shortfalls": as_json(shortfalls(found)), "warnings": as_json(warnings(found))}

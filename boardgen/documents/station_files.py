@@ -40,6 +40,6 @@ def own_files(design: StationDesign) -> dict[str, bytes]:
         "paths.csv": tables.csv_bytes(tables.PATHS, tables.paths(design)),
         "station.json": json_bytes(station_summary.values(design)),
     }
-    if design.plan.source.kind == "manual switch":
+    if design.source.is_switch:
         files["switch.csv"] = tables.csv_bytes(tables.CONTACTS, tables.switch_contacts(design))
     return files

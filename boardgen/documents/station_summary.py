@@ -72,7 +72,7 @@ def _relays(design: StationDesign) -> list[dict[str, object]]:
 def lines(design: StationDesign) -> list[tuple[str, str]]:
     """Heading and text of each line of the summary."""
     steering, source = design.station.steering, design.plan.source
-    kind = "positions" if source.kind == "manual switch" else "outputs"
+    kind = "positions" if design.source.is_switch else "outputs"
     needed = outputs_needed(steering, design.source)
     others = {rest: len(s.diodes) for rest, s in design.steerings.items() if rest != steering.wanted.rest}
     compared = "; ".join(f'{n} with "{rest}" at rest' for rest, n in others.items())

@@ -6,11 +6,11 @@ import csv
 import io
 from collections.abc import Iterable, Sequence
 
+from boardgen.files.harmless import harmless_cell
 from boardgen.station.conductors import Conductor
 from boardgen.station.faults import place_text
 from boardgen.station.manual_switch import contacts
 from boardgen.station.proof import Reading
-from boardgen.station.steering import Joint
 from boardgen.station.table import Row
 from boardgen.station_design import StationDesign
 
@@ -18,22 +18,12 @@ Rows = list[list[str]]
 
 
 def csv_bytes(headings: Sequence[str], rows: Iterable[Sequence[str]]) -> bytes:
-    """A table of comma-separated values, lines ended as RFC 4180 says; a cell is never a formula."""
+    """A table of comma-separated values; a cell is never a formula."""
     text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\r\n")
+    writer = csv.writer(text, lineterminator="\n")
     writer.writerow(headings)
-    writer.writerows([_plain(cell) for cell in row] for row in rows)
+    writer.writerows([harmless_cell(cell) for cell in row] for row in rows)
     return text.getvalue().encode()
-
-
-def _plain(cell: str) -> str:
-    """A leading sign that a spreadsheet takes for a formula is kept from it by a quote, but for a number."""
-    if cell[:1] in ("=", "+", "-", "@", "\t", "\r"):
-        try:
-            float(cell)
-        except ValueError:
-            return "'" + cell
-    return cell
 
 
 SELECTION = (
@@ -97,14 +87,10 @@ def source_end(design: StationDesign, conductor: Conductor) -> str:
     if conductor.is_return:
         return "0V of the supply"
     if conductor.output:
-        return f"output {conductor.output}"
+        return f"{design.source.way} {conductor.output}"
     joints = [j for j in design.station.steering.joints if j.load in conductor.loads]
-    return ", ".join(joint_text(j) for j in joints) or "not joined"
-
-
-def joint_text(joint: Joint) -> str:
-    """An output with what stands between it and a line."""
-    return f"output {joint.output} through a diode" if joint.diode else f"output {joint.output}"
+    ends = [f"{design.source.way} {j.output}{' through a diode' if j.diode else ''}" for j in joints]
+    return ", ".join(ends) or "not joined"
 
 
 JOINTS = ("output", "works", "joined by", "directions")

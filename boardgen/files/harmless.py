@@ -18,6 +18,15 @@ def harmless(text: str) -> str:
     return f"'{text}" if looks_like_formula(text) else text
 
 
+def harmless_cell(text: str) -> str:
+    """The same for a cell of a table that may hold a number, which stays as it is: "-0.1"."""
+    try:
+        float(text)
+    except ValueError:
+        return harmless(text)
+    return text
+
+
 def printable(text: str) -> str:
     """The text with a replacement mark for each character that XML cannot hold."""
     return _UNPRINTABLE.sub("\ufffd", text)

@@ -174,6 +174,11 @@ class Source:
     together: bool = False
     poles: int = 1
 
+    @property
+    def way(self) -> str:
+        """What one of its ways is called."""
+        return "contact" if self.is_switch else "output"
+
 
 def steer(wanted: Wanted, source: Source, direct: frozenset[Load] = frozenset()) -> Steering:
     """The steering with the fewest diodes that the source allows, or that which it misses by least."""

@@ -14,9 +14,10 @@ os.environ["OPENBLAS_NUM_THREADS"] = "1"
 import random
 import sys
 import time
-from collections.abc import Callable
 from datetime import date
 from decimal import Decimal
+
+from timing import least_s
 
 from boardgen.model.part import Part
 from boardgen.purchasing.buy import Bought, buy
@@ -32,17 +33,6 @@ FROM = (1, 10, 25, 100, 250, 1000)
 MOST_TIMES_THE_SOLVER = 2.0
 LIMIT_S = 20.0
 """What the large case may take before it states its gap."""
-
-
-def least_s(action: Callable[[], object], runs: int) -> float:
-    """Least wall time, after one run that is not counted: what else runs on the machine only ever adds."""
-    action()
-    times = []
-    for _ in range(runs):
-        start = time.perf_counter()
-        action()
-        times.append(time.perf_counter() - start)
-    return min(times)
 
 
 def made_up(parts: int, suppliers: int, breaks: int, seed: int) -> tuple[list[Wish], list[Offer], list[SupplierTerms]]:

@@ -11,10 +11,10 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
+from timing import least_s
 
 from boardgen.catalogue import load as load_catalogue
 from boardgen.circuit.compose import compose
@@ -38,17 +38,6 @@ STATES_LIMIT = 5.0
 TOLERANCE_LIMIT = 20.0
 LINEAR_LIMIT = 1.6
 """Most time of 32 ways over four times that of 8, both with every channel its own."""
-
-
-def least_s(action: Callable[[], object], runs: int) -> float:
-    """Least wall time, after one run that is not counted: what else runs on the machine only ever adds."""
-    action()
-    times = []
-    for _ in range(runs):
-        start = time.perf_counter()
-        action()
-        times.append(time.perf_counter() - start)
-    return min(times)
 
 
 def board(ways: int) -> tuple[Request, Network]:

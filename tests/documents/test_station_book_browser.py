@@ -1,7 +1,7 @@
 """The book of a station in a real headless browser: hostile labels stay words, nothing overflows, all can be ticked."""
 
 import pytest
-from test_book_browser import A4_CSS_PX, OVERFLOWS, OVERLAPS, PHONE, browser  # noqa: F401
+from listening_page import A4_CSS_PX, OVERFLOWS, OVERLAPS, PHONE, listening
 
 from boardgen.catalogue import load
 from boardgen.design import Design
@@ -60,17 +60,11 @@ def books():
 
 
 @pytest.fixture(params=["outputs", "switch"])
-def opened(browser, books, tmp_path, request):  # noqa: F811
+def opened(browser, books, tmp_path, request):
     """A page that notes every request, message and dialogue."""
     path = tmp_path / "station.html"
     path.write_bytes(books[request.param]["station.html"])
-    page = browser.new_page(viewport={"width": A4_CSS_PX, "height": 1000})
-    page.heard = []
-    page.on("console", lambda message: page.heard.append(message.text))
-    page.on("pageerror", lambda error: page.heard.append(str(error)))
-    page.on("dialog", lambda dialog: (page.heard.append(dialog.message), dialog.dismiss()))
-    page.on("request", lambda asked: asked.url == path.as_uri() or page.heard.append(asked.url))
-    page.goto(path.as_uri())
+    page = listening(browser, path)
     yield page
     page.close()
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from boardgen.documents.page.blocks import Caution, Column, Group, Section, Table, Terms
 from boardgen.documents.station.drawings import control_words
 from boardgen.documents.station.source import Source
+from boardgen.documents.station_tables import source_end
 from boardgen.spec import quantity
 
 NOT_NETWORK = (
@@ -50,19 +51,8 @@ def _group(source: Source, box: str) -> Group:
                 c.place.colour or "............",
                 str(c.place.pair),
                 carries,
-                _near(source, box, c.what),
+                source_end(source.design, c),
                 amperes,
             )
         )
     return Group(f"Box {box}", (Terms(facts), Table(f"Conductors to {box}", columns, rows)))
-
-
-def _near(source: Source, box: str, what: str) -> str:
-    """What a conductor joins at the source."""
-    found = next(c for c in source.station.cables[box].conductors if c.what == what)
-    if found.is_return:
-        return "0V"
-    if found.output:
-        return f"{source.way} {found.output}"
-    outputs = [str(j.output) for j in source.station.steering.joints if j.load in found.loads]
-    return f"{source.way} {', '.join(outputs)}" if outputs else "nothing"

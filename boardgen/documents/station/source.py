@@ -75,12 +75,12 @@ class Source:
     @property
     def is_switch(self) -> bool:
         """Whether a manual switch works the lines."""
-        return self.plan.source.kind == "manual switch"
+        return self.design.source.is_switch
 
     @property
     def way(self) -> str:
         """What an output of the source is called."""
-        return "contact" if self.is_switch else "output"
+        return self.design.source.way
 
     @property
     def supply(self) -> str:

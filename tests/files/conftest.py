@@ -1,0 +1,27 @@
+"""LibreOffice, which works workbooks out anew."""
+
+import os
+import shutil
+import subprocess
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+
+@pytest.fixture
+def office(tmp_path: Path) -> Callable[[bytes], bytes]:
+    """Gives a workbook as LibreOffice saves it, with the values that it comes to."""
+    found = shutil.which("soffice")
+    if found is None:
+        reason = "NOT CHECKED: the workbook was not recalculated, because LibreOffice (soffice) is not installed"
+        (pytest.fail if os.environ.get("CI") else pytest.skip)(reason)
+
+    def saved(data: bytes) -> bytes:
+        (tmp_path / "book.xlsx").write_bytes(data)
+        profile = f"-env:UserInstallation={(tmp_path / 'profile').as_uri()}"
+        command = [str(found), profile, "--headless", "--convert-to", "xlsx", "--outdir", "done", "book.xlsx"]
+        subprocess.run(command, cwd=tmp_path, check=True, capture_output=True, timeout=180)
+        return (tmp_path / "done" / "book.xlsx").read_bytes()
+
+    return saved
