@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -28,8 +29,8 @@ SMALL = "feed"
 """The stage of small parts for whose sake cells are shared: without it sharing saves nothing and costs most time."""
 LAST_WAY: Way = ((), False)
 """What is tried where none of the others finds room: it takes more of it."""
-WORSE, MUCH_WORSE = 1.08, 1.5
-"""No wider strips are tried after one whose estimate is so many times the best; much more where nothing else fits."""
+WORSE = 1.08
+"""No wider strips are tried after one whose estimate is so many times the best, unless nothing else fits."""
 ROUTED = 2
 """So many arrangements are drawn, the most promising first; the smallest is kept."""
 GAIN = 0.96
@@ -47,29 +48,33 @@ class _Plan:
 
 def arrange(netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules, pour: bool = True) -> Board:
     """The smallest board that a strip width of the list gives. Raises NoRoomError where none does."""
+    fed = any(component.subject.stage == SMALL for component in netlist.components)
     try:
-        context, rows = _smallest(_plans(netlist, footprints, rules, WAYS, WORSE))
+        context, rows = _smallest(_plans(netlist, footprints, rules, WAYS if fed else WAYS[:1], WORSE))
     except NoRoomError:
-        context, rows = _smallest(_plans(netlist, footprints, rules, (*WAYS, LAST_WAY), MUCH_WORSE))
+        context, rows = _smallest(_plans(netlist, footprints, rules, (*WAYS, LAST_WAY), math.inf, thorough=True))
     return assemble(context, rows, pour)
 
 
 def _plans(
-    netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules, ways: tuple[Way, ...], worse: float
+    netlist: Netlist,
+    footprints: Mapping[str, Footprint],
+    rules: Rules,
+    ways: tuple[Way, ...],
+    worse: float,
+    *,
+    thorough: bool = False,
 ) -> list[_Plan]:
     """What may be drawn, the most promising first."""
     kinds = net_kinds(netlist)
     rails = tuple(n for n in ("bus centre", "bus braid", "coil supply", "feed shared", "0V") if n in kinds)
     pads = pad_nets(netlist, footprints)
     found: list[_Plan] = []
-    fed = any(component.subject.stage == SMALL for component in netlist.components)
     for together, across in ways:
-        if together and not fed:
-            continue
         strips = plan(netlist, together)
         of_each: list[StripPlan] = []
         for columns in COLUMNS:
-            context = Context(netlist, footprints, kinds, pads, rules, columns, rails, across)
+            context = Context(netlist, footprints, kinds, pads, rules, columns, rails, across, thorough)
             of_each = of_each or distinct(context, strips)
             height = estimate(context, of_each)
             if height is None:

@@ -92,6 +92,8 @@ class Job:
     """Down to this row the top belongs to the rails: no fence there, and no land in what they cover."""
     rails_nm: tuple[int, int] = (0, 0)
     """From and to which depth the rails and a clearance cover the top."""
+    thorough: bool = False
+    """Whether every arrangement is tried; else only the first few, which find a way for nearly every cell."""
 
 
 @dataclass(frozen=True, slots=True)

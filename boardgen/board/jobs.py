@@ -59,6 +59,8 @@ class Context:
     rails: tuple[str, ...]
     across: bool = False
     """Whether the guards stand across the rails instead of below them."""
+    thorough: bool = False
+    """Whether every arrangement of a cell is tried."""
 
     @property
     def has_earth(self) -> bool:
@@ -188,6 +190,7 @@ def _job(
     ports = [tuple(PortJob(names.token(net), column, side) for net, column, side in edge) for edge in (above, below)]
     seats = tuple(_seat(context, names, seat) for seat in cell.seats)
     job = Job(cell.stage, context.columns, 0, seats, ports[0], ports[1], (), (), (True, True), context.rules.kinds)
+    job = replace(job, thorough=context.thorough)
     if context.has_earth and strip.upper.index(cell) == 1 if cell in strip.upper else False:
         job = replace(job, wall_from=RAIL_AWAY)
     special = {"port": _head, "earth": _earth, "entry": _entry}.get(cell.stage)

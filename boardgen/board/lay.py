@@ -75,7 +75,8 @@ def _arrangements(job: Job) -> Iterator[Packed]:
     # a cell of several stages that finds no way soon is better laid out as several cells
     for spread in SPREADS[: 1 if TOGETHER in job.stage else None]:
         found = pack(job, spread, earth_nm(job), TRIALS)
-        yield from itertools.islice(_tries(job, found), MORE_ATTEMPTS if spread else ATTEMPTS)
+        most = None if job.thorough else MORE_ATTEMPTS if spread else ATTEMPTS
+        yield from itertools.islice(_tries(job, found), most)
         if job.rows or not found:
             break
 
