@@ -92,7 +92,7 @@ def _draw(axes: Axes, points: Sequence[CostPoint], currency: str) -> None:
         _name(axes, boards[-1], cost[-1], "best order,\nline by line", WORST)
     for side in ("top", "right"):
         axes.spines[side].set_visible(False)
-    axes.annotate(f"{points[0].per_board}", (1, cost[0]), (-4, -14), textcoords="offset points", color=INK)
+    axes.annotate(f"{points[0].per_board}", (1, cost[0]), (8, 0), textcoords="offset points", color=INK)
     axes.annotate(
         f"{points[-1].per_board}", (boards[-1], cost[-1]), (0, -11), textcoords="offset points", color=INK, ha="right"
     )

@@ -13,6 +13,8 @@ from boardgen.sizing.story import choice
 SUBJECT = Subject("", "control entry", "cable")
 FUSE_RATIO = 1.5
 """Least fuse rating over the steady current: common practice, no source."""
+FUSE_BLOWS = 2.1
+"""Times its rated current a time-lag glass fuse blows within two minutes (IEC 60127-2, recalled)."""
 
 
 def longest_cable(request: Request, relay_m: float, feed_m: float) -> Outcome:
@@ -46,7 +48,7 @@ def cable_fuse(request: Request, coil_a: float) -> Outcome:
     part = next((p for p in by_rating if p.figures["rated current"].value >= required), by_rating[-1])
     rating = part.figures["rated current"]
     far_a = control.supply.low / (2 * ohm_per_m(control.cable) * control.length)
-    blows = far_a >= 2 * rating.value
+    blows = far_a >= FUSE_BLOWS * rating.value
     value = choice(
         "cable fuse",
         SUBJECT,

@@ -7,9 +7,11 @@ from boardgen.commissioning.diagnosis import Symptom, alike, kinds_of_strip, sym
 from boardgen.commissioning.faults import board_faults, strip_faults
 from boardgen.commissioning.radio import RadioChange
 from boardgen.commissioning.strip_test import Change, StripTest
+from boardgen.documents.book.cable import CABLE
 from boardgen.documents.book.readings_words import expected, value
 from boardgen.documents.book.source import Source, listed
 from boardgen.documents.page.blocks import Block, Column, Group, Section, Table, Words
+from boardgen.sizing.cable_limits import FUSE_BLOWS
 from boardgen.spec import quantity
 
 MOST_SHOWN = 3
@@ -92,14 +94,21 @@ def _cable(source: Source) -> Group:
     other = others[0] if others else None
     cable = Cable(source.bench)
     whole = cable.far_end(strip, other)
-    rows = [(_far(cable.far_end(strip, other, fault.change)), fault.name) for fault in cable.faults(strip, other)]
+    most_a = FUSE_BLOWS * source.design.choices.choice("cable fuse", CABLE).achieved
+    found = [(cable.far_end(strip, other, fault.change), fault.name) for fault in cable.faults(strip, other)]
+    rows = [(_far(end, most_a), name) for end, name in found]
     columns = (Column("What you find at the source and at the box"), Column("Look for"))
-    table = Table(f"{strip.label} selected from the source; right is: {_far(whole)}", columns, rows, stacked=True)
+    table = Table(
+        f"{strip.label} selected from the source; right is: {_far(whole, most_a)}", columns, rows, stacked=True
+    )
     return Group("On the control cable", (table,))
 
 
-def _far(end: FarEnd) -> str:
-    amperes = "no current" if end.supply_a < 20e-6 else f"{quantity.format(end.supply_a, 'A', 3)}"
+def _far(end: FarEnd, most_a: float) -> str:
+    """What is found, and whether a fuse stands so much."""
+    amperes = "no current" if end.supply_a < 20e-6 else quantity.format(end.supply_a, "A", 3)
+    if end.supply_a > most_a:
+        amperes = f"the fuse blows; without one {amperes}"
     relay = "relay pulls in" if end.pulled_in else "relay stays out"
     wrong = f", but that of {', '.join(end.others)} pulls in" if end.others else ""
     return f"{amperes}, {end.terminal_v:.1f} V at its terminal, {relay}{wrong}"

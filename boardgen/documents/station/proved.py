@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from boardgen.documents.page.blocks import Block, Caution, Column, Group, Section, Table, Words
 from boardgen.documents.station.source import Source
+from boardgen.sizing.cable_limits import FUSE_BLOWS
 from boardgen.station.proof import Fault, Reading
 
 MOST_SHOWN = 3
 """So many wrong readings of a fault are named, the rest counted."""
-BLOWS = 2.1
-"""Times its rated current a time-lag glass fuse blows within two minutes (IEC 60127-2, recalled)."""
 
 
 def section(source: Source) -> Section:
@@ -101,4 +100,4 @@ def _does(fault: Fault) -> str:
 def _gives(source: Source, fault: Fault) -> str:
     """Amperes that the source gives; a fuse blows for certain at a multiple of its rating."""
     rating_a = source.design.fuse.figures["rated current"].value
-    return "blows the fuse" if fault.most_a > BLOWS * rating_a else f"{fault.most_a:.2f} A"
+    return "blows the fuse" if fault.most_a > FUSE_BLOWS * rating_a else f"{fault.most_a:.2f} A"
