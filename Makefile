@@ -18,13 +18,10 @@ lint: $(READY)
 	$(BIN)/mypy
 	$(BIN)/lint-imports
 
+# all of them run, whichever falls short
 bench: $(READY)
-	$(BIN)/python tests/bench/bench.py
-	$(BIN)/python tests/bench/rf_bench.py
-	$(BIN)/python tests/bench/board_bench.py
-	$(BIN)/python tests/bench/order_bench.py
-	$(BIN)/python tests/bench/station_bench.py
-	$(BIN)/python tests/bench/build_bench.py
+	@failed=0; for each in bench rf_bench board_bench order_bench station_bench build_bench; do \
+		$(BIN)/python tests/bench/$$each.py || failed=1; done; exit $$failed
 
 # the outside programs that tests compare with and what PDF needs of the system, on Debian
 peers:
