@@ -29,32 +29,34 @@ def pairs(result, standing="computed"):
     return {frozenset(pair): f.value for *pair, f in result.capacitances if f.standing == standing}
 
 
-def test_raster_covers_what_the_board_has():
-    """Area of each net's cells against the copper's own area, by another library's union of the shapes."""
+def area_nm2(board, nets, side):
+    """The copper of some nets on one side, by another library's union of its shapes."""
     import shapely
 
+    name = ("top", "bottom")[side]
+    tracks = [t for t in board.tracks if t.net in nets and t.side == name]
+    shapes = [shapely.LineString([t.start, t.end]).buffer(t.width_nm / 2) for t in tracks]
+    shapes += [shapely.Point(v.at).buffer(v.land_nm / 2) for v in board.vias if v.net in nets]
+    for p in board.lands:
+        if p.net in nets and name in p.sides:
+            x, y, half, high = *p.at, p.width_nm / 2, p.height_nm / 2
+            round_one = shapely.Point(x, y).buffer(half)
+            shapes.append(round_one if p.is_round else shapely.box(x - half, y - high, x + half, y + high))
+    shapes += [shapely.Polygon(r.outline, r.clear) for r in board.regions if r.net in nets and r.side == name]
+    return shapely.union_all(shapes).area if shapes else 0.0
+
+
+def test_raster_covers_what_the_board_has():
+    """Area of each net's cells against the copper's own area; of 0V with the pour, and with all beyond the board."""
     board, netlist, _ = found()
     grid = raster(board, held(netlist))
+    beyond = grid.labels[0].size * CELL_NM**2 - board.width_nm * board.height_nm
     for side in (0, 1):
         for name in [n for n in grid.names if n.startswith("bus")]:
-            shapes = [
-                shapely.LineString([t.start, t.end]).buffer(t.width_nm / 2)
-                for t in board.tracks
-                if t.net == name and t.side == ("top", "bottom")[side]
-            ]
-            shapes += [shapely.Point(v.at).buffer(v.land_nm / 2) for v in board.vias if v.net == name]
-            shapes += [
-                shapely.Point(p.at).buffer(p.width_nm / 2)
-                if p.is_round
-                else shapely.box(*(p.at[a] - (p.width_nm, p.height_nm)[a] / 2 for a in (0, 1)),
-                                 *(p.at[a] + (p.width_nm, p.height_nm)[a] / 2 for a in (0, 1)))
-                for p in board.lands
-                if p.net == name and ("top", "bottom")[side] in p.sides
-            ]  # fmt: skip
             cells = int((grid.labels[side] == 1 + grid.names.index(name)).sum())
-            area = shapely.union_all(shapes).area if shapes else 0.0
-            assert cells * CELL_NM**2 == pytest.approx(area, rel=0.12, abs=2e12)
-    assert (grid.labels == ZERO).mean() > 0.25
+            assert cells * CELL_NM**2 == pytest.approx(area_nm2(board, {name}, side), rel=0.12, abs=2e12)
+        zero = int((grid.labels[side] == ZERO).sum()) * CELL_NM**2
+        assert zero == pytest.approx(area_nm2(board, held(netlist), side) + beyond, rel=0.03)
     assert (grid.labels == FREE).mean() > 0.3
 
 
