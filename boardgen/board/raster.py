@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
+from math import ceil
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 
 from boardgen.model.copper import SIDES, Board, Point, Region
@@ -58,50 +59,73 @@ class _Brush:
     def __init__(self, board: Board, numbers: Mapping[str, int]) -> None:
         self.numbers = numbers
         ends = [end for track in board.tracks for end in (track.start, track.end)] or [(0, 0)]
-        self.x, self.y = (
-            _middles(length, Counter(end[axis] % GRID_NM for end in ends).most_common(1)[0][0])
-            for axis, length in enumerate((board.width_nm, board.height_nm))
-        )
+        self.phases = [Counter(end[axis] % GRID_NM for end in ends).most_common(1)[0][0] for axis in (0, 1)]
+        self.x, self.y = map(_middles, (board.width_nm, board.height_nm), self.phases)
         self.labels: Labels = np.full((2, self.y.size, self.x.size), FREE, np.int16)
         self.labels[:, :, (self.x < 0) | (self.x > board.width_nm)] = ZERO
         self.labels[:, (self.y < 0) | (self.y > board.height_nm)] = ZERO
 
-    def _window(self, low: Point, high: Point, reach: float) -> tuple[slice, slice]:
-        rows, columns = (
-            slice(
-                int(np.searchsorted(middles, min(low[axis], high[axis]) - reach)),
-                int(np.searchsorted(middles, max(low[axis], high[axis]) + reach)),
-            )
-            for axis, middles in ((1, self.y), (0, self.x))
-        )
-        return rows, columns
-
     def capsule(self, side: int, start: Point, end: Point, radius: float, net: str) -> None:
-        rows, columns = self._window(start, end, radius)
-        x, y = self.x[columns][None] - start[0], self.y[rows][:, None] - start[1]
-        wide, high = end[0] - start[0], end[1] - start[1]
-        length2 = wide * wide + high * high
-        along = np.clip((x * wide + y * high) / length2, 0, 1) if length2 else 0.0
-        inside = (x - along * wide) ** 2 + (y - along * high) ** 2 <= radius * radius
-        self.labels[side, rows, columns][inside] = self.numbers.get(net, ZERO)
+        column, row = (_cell(v, phase) for v, phase in zip(start, self.phases, strict=True))
+        left, low, covered = _capsule(column[1], row[1], end[0] - start[0], end[1] - start[1], radius)
+        left, low = left + column[0] + _before(self.phases[0]), low + row[0] + _before(self.phases[1])
+        # a board with faults may have copper beyond its edge
+        covered = covered[max(0, -low) :, max(0, -left) :]
+        rows, columns = covered.shape
+        window = self.labels[side, max(0, low) :, max(0, left) :][:rows, :columns]
+        window[covered[: len(window), : window.shape[1]]] = self.numbers.get(net, ZERO)
 
     def box(self, side: int, at: Point, half_x: float, half_y: float, net: str) -> None:
-        rows, _ = self._window(at, at, half_y)
-        _, columns = self._window(at, at, half_x)
+        rows, columns = (
+            slice(*np.searchsorted(middles, (middle - half, middle + half)).tolist())
+            for middles, middle, half in ((self.y, at[1], half_y), (self.x, at[0], half_x))
+        )
         self.labels[side, rows, columns] = self.numbers.get(net, ZERO)
 
     def region(self, region: Region) -> None:
-        area = shapely.Polygon(region.outline, region.clear)
-        shapely.prepare(area)
-        left, low, right, high = (round(v) for v in area.bounds)
-        rows, columns = self._window((left, low), (right, high), 0)
-        x, y = np.meshgrid(self.x[columns], self.y[rows])
-        covered = shapely.contains_xy(area, x, y)
-        self.labels[SIDES.index(region.side), rows, columns][covered] = self.numbers.get(region.net, ZERO)
+        """What is inside the outline and outside every clearing: an odd number of edges lies to the left of it."""
+        rings = [np.array(ring, float) for ring in (region.outline, *region.clear)]
+        x0, y0 = np.concatenate(rings).T
+        x1, y1 = np.concatenate([np.roll(ring, -1, 0) for ring in rings]).T
+        low, high = np.searchsorted(self.y, (np.minimum(y0, y1), np.maximum(y0, y1)))
+        edge = np.repeat(np.arange(x0.size), high - low)
+        row = np.arange(edge.size) - np.repeat(np.cumsum(high - low) - high, high - low)
+        across = (self.y[row] - y0[edge]) * (x1 - x0)[edge] / (y1 - y0)[edge]
+        crossing = np.searchsorted(self.x, x0[edge] + across)
+        if not edge.size:
+            return
+        left, right, bottom = crossing.min(), crossing.max(), low.min()
+        window = self.labels[SIDES.index(region.side), bottom : high.max(), left:right]
+        edges = np.bincount((row - bottom) * (right - left + 1) + crossing - left, minlength=window.size + len(window))
+        inside = edges.reshape(len(window), -1).cumsum(1)[:, :-1] & 1
+        window[inside.astype(bool)] = self.numbers.get(region.net, ZERO)
 
 
 def _middles(length_nm: int, phase_nm: int) -> NDArray[np.float64]:
     """Middles of the cells from just below 0 to just above the length."""
-    first = -int(phase_nm // CELL_NM) - 1
     count = int(length_nm // CELL_NM) + 3
-    return np.asarray(phase_nm + (np.arange(count) + first) * CELL_NM, np.float64)
+    return np.asarray(phase_nm + (np.arange(count) - _before(phase_nm)) * CELL_NM, np.float64)
+
+
+def _before(phase_nm: int) -> int:
+    """How many cells come before the one whose middle is at the phase."""
+    return int(phase_nm // CELL_NM) + 1
+
+
+def _cell(at_nm: int, phase_nm: int) -> tuple[int, int]:
+    """The cell from the one at the phase on in which a point lies past the middle, and by how many thirds of a nm."""
+    return divmod(3 * (at_nm - phase_nm), GRID_NM)
+
+
+@lru_cache(maxsize=1024)
+def _capsule(past_x: int, past_y: int, wide: int, high: int, radius: float) -> tuple[int, int, NDArray[np.bool_]]:
+    """The cells that a capsule covers, and where they start from the cell of its start, as `_cell` gives that."""
+    columns, rows = (
+        np.arange(ceil((min(0, run) - radius + past / 3) / CELL_NM), (max(0, run) + radius + past / 3) // CELL_NM + 1)
+        for run, past in ((wide, past_x), (high, past_y))
+    )
+    x, y = columns[None] * CELL_NM - past_x / 3, rows[:, None] * CELL_NM - past_y / 3
+    length2 = wide * wide + high * high
+    along = np.clip((x * wide + y * high) / length2, 0, 1) if length2 else 0.0
+    covered = (x - along * wide) ** 2 + (y - along * high) ** 2 <= radius * radius
+    return (int(columns[0]), int(rows[0]), covered) if covered.size else (0, 0, covered)

@@ -19,6 +19,8 @@ from boardgen.model.problem import InputError
 
 # looking for plugins of the validator costs a fifth of a short command, and none is used
 os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+# matrices are small: a second thread of the linear algebra only waits, and costs as much as the first
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
