@@ -24,7 +24,7 @@ from boardgen.handbook.stray import FR4_HIGHEST_PERMITTIVITY, FR4_LOWEST_PERMITT
 THICKNESS_M = 1.6e-3
 PERMITTIVITY = (FR4_LOWEST_PERMITTIVITY + FR4_HIGHEST_PERMITTIVITY) / 2
 MOST_STEPS = 40
-ENOUGH = 3e-4
+ENOUGH = 2e-4
 """Solved when a step lowers the energy by less than this share of it."""
 FAR = 300.0
 """k h beyond which both sides of the slab know nothing of each other; cosh would overflow further on."""
@@ -32,25 +32,36 @@ Array = NDArray[np.float64]
 
 
 def charges(
-    labels: Labels, number: int, cell_m: float, thickness_m: float = THICKNESS_M, permittivity: float = PERMITTIVITY
-) -> Array:
+    labels: Labels,
+    number: int,
+    cell_m: float,
+    thickness_m: float = THICKNESS_M,
+    permittivity: float = PERMITTIVITY,
+    *,
+    guess: Array | None = None,
+) -> tuple[Array, Array]:
     """Charges in coulombs on the copper of each net when net `number` is at 1 V and every other at 0 V.
 
-    `labels` (2, rows, columns) as a Raster has them. The result starts with 0V; its own entry is the net's whole
-    capacitance in farads, every other the negative of that between the two nets.
+    `labels` (2, rows, columns) as a Raster has them. The charges start with 0V; its own entry is the net's whole
+    capacitance in farads, every other the negative of that between the two nets. The second result is the potential
+    of every cell in volts. A `guess` of it, in the shape of `labels`, saves the coarse cells.
     """
     rows, columns = (2 * _fast((n + 1) // 2) for n in labels.shape[1:])
     padded = np.zeros((2, rows, columns), np.int16)
     padded[:, : labels.shape[1], : labels.shape[2]] = labels
     free = (padded == FREE).astype(float)
     potential = (padded == number).astype(float)
-    shares = _halved(free)
-    coarse, coarse_free = _halved(potential) / np.maximum(1 - shares, 0.25), np.floor(shares)
-    _solve(_Slab(coarse.shape, 2 * cell_m, thickness_m, permittivity), coarse, coarse_free)
-    np.copyto(potential, coarse.repeat(2, 1).repeat(2, 2), where=free > 0)
+    if guess is None:
+        shares = _halved(free)
+        coarse, coarse_free = _halved(potential) / np.maximum(1 - shares, 0.25), np.floor(shares)
+        _solve(_Slab(coarse.shape, 2 * cell_m, thickness_m, permittivity), coarse, coarse_free)
+        np.copyto(potential, coarse.repeat(2, 1).repeat(2, 2), where=free > 0)
+    else:
+        there = potential[:, : labels.shape[1], : labels.shape[2]]
+        np.copyto(there, guess, where=labels == FREE)
     density = _solve(_Slab(free.shape, cell_m, thickness_m, permittivity), potential, free)
     counted = np.bincount((padded - FREE).ravel(), weights=density.ravel(), minlength=int(labels.max()) + 1 - FREE)
-    return np.asarray(counted[-FREE:] * cell_m**2)
+    return np.asarray(counted[-FREE:] * cell_m**2), potential[:, : labels.shape[1], : labels.shape[2]]
 
 
 class _Slab:

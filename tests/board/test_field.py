@@ -28,7 +28,7 @@ def cross_section(spans, bottom=ZERO, wide_mm=60.0, cell_mm=CELL_MM, rest=ZERO):
 
 
 def per_metre(labels, number, cell_mm=CELL_MM, permittivity=4.4):
-    return charges(labels, number, cell_mm * 1e-3, 1.6e-3, permittivity) / (LONG * cell_mm * 1e-3)
+    return charges(labels, number, cell_mm * 1e-3, 1.6e-3, permittivity)[0] / (LONG * cell_mm * 1e-3)
 
 
 def ratio(k):
