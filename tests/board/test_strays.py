@@ -109,7 +109,7 @@ def test_without_pour_less_goes_to_0v():
 
 def test_windows_are_wide_enough(monkeypatch):
     """Twice the reach changes no capacitance that matters by a twentieth."""
-    import boardgen.board.strays as module
+    import boardgen.board.windows as module
 
     board, netlist, result = found()
     monkeypatch.setattr(module, "REACH", 2 * module.REACH)
@@ -117,6 +117,21 @@ def test_windows_are_wide_enough(monkeypatch):
     for pair, value in pairs(result).items():
         if value > 20e-15:
             assert wider[pair] == pytest.approx(value, rel=0.05)
+
+
+@pytest.mark.parametrize("ways", [3, 4])
+def test_fields_are_solved_far_enough(monkeypatch, ways):
+    """A hundred times as close, and without guesses from equal copper elsewhere, no capacitance moves by a twelfth."""
+    from boardgen.board import field
+    from boardgen.board import strays as module
+
+    board, netlist, result = found(ways)
+    monkeypatch.setattr(field, "ENOUGH", field.ENOUGH / 100)
+    monkeypatch.setattr(module, "outline", lambda cells, corner=module.outline: (object(), corner(cells)[1]))
+    closer = pairs(module.strays(board, netlist, held(netlist)))
+    for pair, value in pairs(result).items():
+        if value > 20e-15:
+            assert closer[pair] == pytest.approx(value, rel=1 / 12)
 
 
 def test_bodies_are_plates():
