@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import atexit
 import gc
 import os
 import sys
@@ -22,6 +23,8 @@ from boardgen.model.problem import InputError
 os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 # matrices are small: a second thread of the linear algebra only waits, and costs as much as the first
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+# memory goes with the process: a last look for unreachable objects would cost a tenth of a second
+atexit.register(gc.freeze)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
