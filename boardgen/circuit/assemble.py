@@ -21,15 +21,19 @@ def assemble(title: str, placements: tuple[Placement, ...]) -> tuple[tuple[Place
     with quiet_skidl.recorded() as recorder:
         parts = [_instance(skidl, circuit, templates, placement) for placement in placements]
         for placement, part in zip(placements, parts, strict=True):
+            pins = {pin.num: pin for pin in part.pins}
             for role, pad in placement.use.part.pins.items():
                 net = placement.use.joins.get(role)
                 if net is None:
-                    circuit.NC += part[pad]
+                    circuit.NC += pins[pad]
                 else:
                     if net not in nets:
                         nets[net] = skidl.Net(net, circuit=circuit)
-                    nets[net] += part[pad]
-        circuit.ERC()
+                    nets[net] += pins[pad]
+        circuit.merge_net_names()
+        # one by one, since the check of a whole circuit looks up each net among all by its name
+        for each in (*circuit.nets, *circuit.parts):
+            each.ERC()
     problems = tuple(
         Problem("C100 electrical rule check", "shortfall", Place(key="circuit"), text)
         for level, text in recorder.records
