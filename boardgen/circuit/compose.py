@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from boardgen.circuit.names import SERIES_WORD, Designators, NetNames, pair_names, stage_names
 from boardgen.model.choices import Choices
+from boardgen.model.part import Part
 from boardgen.model.wiring import INNER, OUTER, Use, Wiring
 from boardgen.sizing.request import Request
 from boardgen.spec.strip import Strip
@@ -36,6 +38,20 @@ def compose(request: Request, choices: Choices) -> tuple[Placement, ...]:
     return tuple(Placement(designators.next(use.part.kind), use) for use in uses)
 
 
+def fitted_parts(request: Request, choices: Choices) -> Iterator[Part]:
+    """The part in each fitted place, for those who need no net and no designator."""
+    for strip in request.strips:
+        for _, wiring in _wirings(request, strip, choices):
+            yield from (use.part for use in wiring.uses if use.fitted)
+    for _, stage in BOARD_STAGES:
+        yield from (use.part for use in stage.wiring(request, choices).uses if use.fitted)
+
+
+def _wirings(request: Request, strip: Strip, choices: Choices) -> list[tuple[str, Wiring]]:
+    """The stages of a strip that are fitted, by name."""
+    return [(name, stage.wiring(request, strip, choices)) for name, stage in STAGES if stage.fitted(request, strip)]
+
+
 def _onward(names: NetNames, request: Request, strip: Strip) -> tuple[str, str]:
     """The pair behind a strip's last stage: the bus, or what the changeover of the next strip leads on to it."""
     if request.spec.switching.rest is None or strip in request.strips[-2:]:
@@ -51,7 +67,7 @@ def _strip_uses(
     onward: tuple[str, str],
     resting: tuple[str, str],
 ) -> list[Use]:
-    wirings = [(name, stage.wiring(request, strip, choices)) for name, stage in STAGES if stage.fitted(request, strip)]
+    wirings = _wirings(request, strip, choices)
     in_series = [name for name, wiring in wirings if wiring.inward != OUTER]
     pair = pair_names(names, strip, "") if in_series else onward
     uses: list[Use] = []

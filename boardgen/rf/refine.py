@@ -6,10 +6,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from math import inf
 
-from boardgen.circuit.compose import compose
-from boardgen.circuit.freeze import freeze
+from boardgen.circuit.compose import fitted_parts
 from boardgen.model.choices import Choices
-from boardgen.model.netlist import Netlist
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.rf.moves import Move, moves
 from boardgen.rf.prediction import Prediction
@@ -19,7 +17,7 @@ from boardgen.sizing.request import Request
 from boardgen.sizing.size import size
 
 MOST_STEPS = 3
-Cost = Callable[[Request, Choices, Netlist], float]
+Cost = Callable[[Request, Choices], float]
 
 
 @dataclass(frozen=True)
@@ -31,9 +29,9 @@ class Refined:
     problems: tuple[Problem, ...]
 
 
-def part_count(request: Request, choices: Choices, netlist: Netlist) -> float:
+def part_count(request: Request, choices: Choices) -> float:
     """A cost where no prices are at hand: the number of parts."""
-    return float(sum(c.fitted for c in netlist.components))
+    return float(sum(1 for _ in fitted_parts(request, choices)))
 
 
 def refine(request: Request, cost: Cost = part_count) -> Refined:
@@ -42,9 +40,10 @@ def refine(request: Request, cost: Cost = part_count) -> Refined:
     Keys that the specification states are kept; what a change of them would do is said where nothing else helps.
     Raises InputError as sizing does.
     """
-    first = _trial(request, (), cost)
-    if first is None or first.missed == 0:
-        return Refined(first.prediction if first else Prediction(request, *_sized(request)), (), ())
+    choices = size(request)
+    first = Trial(request, choices, (), cost(request, choices))
+    if first.missed == 0:
+        return Refined(first.prediction, (), ())
     best, seen = first, [first]
     for _ in range(MOST_STEPS):
         # cheapest first, so that the first which meets every target is the best, and the dearer need no prediction
@@ -64,34 +63,28 @@ def refine(request: Request, cost: Cost = part_count) -> Refined:
 def _tried(request: Request, base: Trial, cost: Cost, *, free: bool) -> Iterator[Trial]:
     """Boards one change away from `base`, of those that may help a missed target."""
     missed = {j.target for j in base.prediction.judged if j.state == "falls short"}
-    for move in moves(base.prediction.request):
+    for move in moves(base.request):
         if move.targets & missed and bool(move.against) != free:
-            trial = _trial(move.change(base.prediction.request), (*base.taken, move), cost)
-            if trial is not None and not _worse_rules(base, trial):
+            trial = _changed(base, move, cost)
+            if trial is not None:
                 yield trial
 
 
-def _trial(request: Request, taken: tuple[Move, ...], cost: Cost) -> Trial | None:
-    """None where the change leaves nothing to size."""
+def _changed(base: Trial, move: Move, cost: Cost) -> Trial | None:
+    """None where the change leaves nothing to size, or where a rule of sizing falls short that was met before."""
+    request = move.change(base.request)
     try:
-        choices, netlist = _sized(request)
-        return Trial(Prediction(request, choices, netlist), taken, cost(request, choices, netlist))
+        choices = size(request)
+        if _short(choices) - _short(base.choices):
+            return None
+        return Trial(request, choices, (*base.taken, move), cost(request, choices))
     except (InputError, ValueError):
-        if not taken:
-            raise
         return None
 
 
-def _sized(request: Request) -> tuple[Choices, Netlist]:
-    choices = size(request)
-    return choices, freeze(request, compose(request, choices))
-
-
-def _worse_rules(base: Trial, trial: Trial) -> bool:
-    """Whether a rule of sizing falls short that was met before."""
-    before = {(p.id, p.place.key) for p in base.prediction.choices.problems if p.severity == "shortfall"}
-    after = {(p.id, p.place.key) for p in trial.prediction.choices.problems if p.severity == "shortfall"}
-    return bool(after - before)
+def _short(choices: Choices) -> set[tuple[str, str]]:
+    """The rules that fall short, each with its place."""
+    return {(p.id, p.place.key) for p in choices.problems if p.severity == "shortfall"}
 
 
 def _note(move: Move, best: Trial) -> Problem:

@@ -6,19 +6,30 @@ from dataclasses import dataclass
 from functools import cached_property
 from math import inf
 
+from boardgen.circuit.compose import compose
+from boardgen.circuit.freeze import freeze
+from boardgen.model.choices import Choices
 from boardgen.model.problem import InputError
 from boardgen.rf.judge import Judged
 from boardgen.rf.moves import Move
 from boardgen.rf.prediction import Prediction
+from boardgen.sizing.request import Request
 
 
 @dataclass(frozen=True)
 class Trial:
-    """A board as it would be after some changes. It is predicted when that is first asked for."""
+    """A board as it would be after some changes. It is wired and predicted when that is first asked for."""
 
-    prediction: Prediction
+    request: Request
+    choices: Choices
     taken: tuple[Move, ...]
     cost: float
+
+    @cached_property
+    def prediction(self) -> Prediction:
+        """What it would do."""
+        netlist = freeze(self.request, compose(self.request, self.choices))
+        return Prediction(self.request, self.choices, netlist)
 
     @cached_property
     def missed(self) -> float:
