@@ -82,7 +82,7 @@ class Design:
     @cached_property
     def choices(self) -> Choices:
         """Every sized value."""
-        return size(self.request)
+        return self._refined.prediction.choices if self.predicted else size(self.request)
 
     @cached_property
     def _circuit(self) -> tuple[Netlist, tuple[Problem, ...]]:

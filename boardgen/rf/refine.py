@@ -14,7 +14,7 @@ from boardgen.rf.prediction import Prediction
 from boardgen.rf.together import cannot_hold
 from boardgen.rf.trial import Trial
 from boardgen.sizing.request import Request
-from boardgen.sizing.size import size
+from boardgen.sizing.size import Sizer
 
 MOST_STEPS = 3
 Cost = Callable[[Request, Choices], float]
@@ -40,14 +40,15 @@ def refine(request: Request, cost: Cost = part_count) -> Refined:
     Keys that the specification states are kept; what a change of them would do is said where nothing else helps.
     Raises InputError as sizing does.
     """
-    choices = size(request)
+    sizer = Sizer()
+    choices = sizer.size(request)
     first = Trial(request, choices, (), cost(request, choices))
     if first.missed == 0:
         return Refined(first.prediction, (), ())
     best, seen = first, [first]
     for _ in range(MOST_STEPS):
         # cheapest first, so that the first which meets every target is the best, and the dearer need no prediction
-        new = sorted(_tried(request, best, cost, free=True), key=lambda t: t.cost)
+        new = sorted(_tried(sizer, best, cost, free=True), key=lambda t: t.cost)
         better = next((t for t in new if t.missed == 0), None) or min(new, key=lambda t: t.rank, default=best)
         seen += [t for t in new if t.missed < inf] if better.missed else []
         if better.rank >= best.rank:
@@ -56,25 +57,25 @@ def refine(request: Request, cost: Cost = part_count) -> Refined:
         if best.missed == 0:
             break
     notes = tuple(_note(move, best) for move in best.taken)
-    against = () if best.missed == 0 else (cannot_hold(best, seen), *_against(request, best, cost))
+    against = () if best.missed == 0 else (cannot_hold(best, seen), *_against(sizer, best, cost))
     return Refined(best.prediction, tuple(m.words for m in best.taken), (*notes, *against))
 
 
-def _tried(request: Request, base: Trial, cost: Cost, *, free: bool) -> Iterator[Trial]:
+def _tried(sizer: Sizer, base: Trial, cost: Cost, *, free: bool) -> Iterator[Trial]:
     """Boards one change away from `base`, of those that may help a missed target."""
     missed = {j.target for j in base.prediction.judged if j.state == "falls short"}
     for move in moves(base.request):
         if move.targets & missed and bool(move.against) != free:
-            trial = _changed(base, move, cost)
+            trial = _changed(sizer, base, move, cost)
             if trial is not None:
                 yield trial
 
 
-def _changed(base: Trial, move: Move, cost: Cost) -> Trial | None:
+def _changed(sizer: Sizer, base: Trial, move: Move, cost: Cost) -> Trial | None:
     """None where the change leaves nothing to size, or where a rule of sizing falls short that was met before."""
     request = move.change(base.request)
     try:
-        choices = size(request)
+        choices = sizer.size(request)
         if _short(choices) - _short(base.choices):
             return None
         return Trial(request, choices, (*base.taken, move), cost(request, choices))
@@ -93,9 +94,9 @@ def _note(move: Move, best: Trial) -> Problem:
     )
 
 
-def _against(request: Request, best: Trial, cost: Cost) -> tuple[Problem, ...]:
+def _against(sizer: Sizer, best: Trial, cost: Cost) -> tuple[Problem, ...]:
     """What a key that the user wrote would have to be."""
-    helping = [t for t in _tried(request, best, cost, free=False) if t.missed < best.missed]
+    helping = [t for t in _tried(sizer, best, cost, free=False) if t.missed < best.missed]
     if not helping:
         return ()
     found = min(helping, key=lambda t: t.rank)

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import replace
+
 from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
+from boardgen.model.part import Part
 from boardgen.sizing.bifilar import bifilar_chokes
 from boardgen.sizing.cable_limits import cable_fuse, longest_cable
 from boardgen.sizing.capacitor import capacitors
@@ -22,17 +26,49 @@ from boardgen.sizing.resistor import resistors
 from boardgen.sizing.series_resonance import check
 from boardgen.sizing.surge import surge_parts
 from boardgen.sizing.transformer import transformers
+from boardgen.spec.keys import Spec
 
+Fixtures = Mapping[tuple[str, Subject], Part]
 DEFAULT_SPARK_V = 90.0
 
 
+TRANSFORMERS_ALONE = ("core", "output_core", "wire")
+"""Keys of [parts] that nothing but the transformers goes by."""
+
+
+class Sizer:
+    """Sizes boards of one catalogue that differ in a few keys: what the transformers do not touch is sized once."""
+
+    def __init__(self) -> None:
+        self._others: dict[Spec, tuple[Fixtures, Outcome]] = {}
+
+    def size(self, request: Request) -> Choices:
+        """All choices of the board. Raises InputError where the catalogue cannot even offer a nearest part."""
+        check_pins(request)
+        others = _without_transformers(request)
+        known = self._others.get(others.spec)
+        fixed = known[0] if known else fixtures(others)
+        wound = transformers(request)
+        outcome = known[1] if known else _others(others, fixed)
+        self._others[others.spec] = fixed, outcome
+        whole = wound + outcome
+        return Choices(whole.choices, {part.key: part for part in whole.parts}, fixed, whole.problems)
+
+
 def size(request: Request) -> Choices:
-    """All choices of the board. Raises InputError where the catalogue cannot even offer a nearest part."""
-    check_pins(request)
-    fixed = fixtures(request)
-    signal = (
-        transformers(request) + chokes(request) + bifilar_chokes(request) + capacitors(request) + resistors(request)
-    )
+    """All choices of one board. Raises InputError as Sizer.size does."""
+    return Sizer().size(request)
+
+
+def _without_transformers(request: Request) -> Request:
+    """The same request without the keys that only the transformers go by."""
+    parts = request.spec.parts.model_copy(update=dict.fromkeys(TRANSFORMERS_ALONE))
+    return replace(request, spec=request.spec.model_copy(update={"parts": parts}), extra_turns=0)
+
+
+def _others(request: Request, fixed: Fixtures) -> Outcome:
+    """Every decision but the transformers."""
+    signal = chokes(request) + bifilar_chokes(request) + capacitors(request) + resistors(request)
     guards = surge_parts(request)
     diode, series = series_diode(request)
     relays, judged = relay(request, series)
@@ -42,9 +78,8 @@ def size(request: Request) -> Choices:
     control += longest_cable(request, judged.longest_m, feed_m) + cable_fuse(request, judged.cold_a)
     control += indicator_resistor(request, fixed["lamp", Subject("", "selector", "indicator")])
     whole = signal + guards + control + copper(request, _highest_spark_v(guards), judged.cold_a)
-    parts = {part.key: part for part in whole.parts}
-    choices = Choices(whole.choices, parts, fixed, whole.problems)
-    return Choices(whole.choices, parts, fixed, whole.problems + check(request, choices))
+    choices = Choices(whole.choices, {part.key: part for part in whole.parts}, fixed, whole.problems)
+    return whole + Outcome(problems=check(request, choices))
 
 
 def _highest_spark_v(guards: Outcome) -> float:
