@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -15,7 +15,7 @@ from boardgen.model.part import Part
 from boardgen.model.strays import Strays
 from boardgen.rf.block import Shape, reduced
 from boardgen.rf.closed import Closed, closed
-from boardgen.rf.coupling import Coupling
+from boardgen.rf.coupling import Coupled, Coupling, coupled
 from boardgen.rf.curves import complex_permeability, with_measured
 from boardgen.rf.element import Element
 from boardgen.rf.elements import NO_RUNS, Elements
@@ -29,6 +29,23 @@ from boardgen.sizing.request import Request
 Draws = Mapping[tuple[int, str], Array]
 """Values that stand for a parameter, one for each copy of the board, by position of the element and name."""
 NOMINAL: Draws = {}
+
+
+@dataclass(frozen=True)
+class Blocks(Mapping[tuple[str, bool], Closed]):
+    """Strips idle and selected, reduced and with their ports ended in their loads, and what couples them."""
+
+    strips: Mapping[tuple[str, bool], Closed]
+    coupled: Coupled | None
+
+    def __getitem__(self, key: tuple[str, bool]) -> Closed:
+        return self.strips[key]
+
+    def __iter__(self) -> Iterator[tuple[str, bool]]:
+        return iter(self.strips)
+
+    def __len__(self) -> int:
+        return len(self.strips)
 
 
 @dataclass(frozen=True)
@@ -58,20 +75,18 @@ class Network:
         """The strips with a braid breaker."""
         return frozenset(e.owner for e in self.elements if e.law == "transformer")
 
-    def blocks(self, frequency_hz: Array, draws: Draws = NOMINAL, boards: int = 1) -> Mapping[tuple[str, bool], Closed]:
+    def blocks(self, frequency_hz: Array, draws: Draws = NOMINAL, boards: int = 1) -> Blocks:
         """Every strip idle and selected, reduced and with its port ended in its load."""
         return self._reduced(self.strips, frequency_hz, draws, boards)
 
-    def state(
-        self, selected: str | None, frequency_hz: Array, draws: Draws = NOMINAL, boards: int = 1
-    ) -> Mapping[tuple[str, bool], Closed]:
+    def state(self, selected: str | None, frequency_hz: Array, draws: Draws = NOMINAL, boards: int = 1) -> Blocks:
         """The same for one selection state alone."""
         wanted = {key: strip for key, strip in self.strips.items() if key[1] == (key[0] == selected)}
         return self._reduced(wanted, frequency_hz, draws, boards)
 
     def _reduced(
         self, strips: Mapping[tuple[str, bool], Strip], frequency_hz: Array, draws: Draws, boards: int
-    ) -> Mapping[tuple[str, bool], Closed]:
+    ) -> Blocks:
         omega = 2 * np.pi * frequency_hz
         materials = {e.material for e in self.elements if e.material}
         mu = {name: complex_permeability(self.permeability[name], frequency_hz) for name in materials}
@@ -82,17 +97,21 @@ class Network:
         found: dict[tuple[str, bool], Closed] = {}
         for shape, alike in groups.items():
             firsts = [strips[keys[0]] for keys in alike.values()]
-            matrices = reduced(shape, self._values(firsts, draws, boards), omega, mu, len(firsts) * boards)
-            for number, keys in enumerate(alike.values()):
-                own = matrices[:, :, number * boards : (number + 1) * boards]
-                for key in keys:
-                    found[key] = self._closed(strips[key], own, omega)
-        return found
+            copies = [self._copies(strip, draws, boards) for strip in firsts]
+            whole = reduced(shape, self._values(firsts, copies, draws), omega, mu, sum(c.count for c in copies))
+            start = 0
+            for strip, own, keys in zip(firsts, copies, alike.values(), strict=True):
+                matrix = whole[:, :, start : start + own.count]
+                start += own.count
+                one = self._closed(strip, matrix)
+                one = one if own.of_board is None else one.copied(own.of_board)
+                found |= {key: replace(one, probes=strips[key].probes) for key in keys}
+        return Blocks(found, coupled(self.couplings, found, omega))
 
-    def solve(self, selected: str | None, blocks: Mapping[tuple[str, bool], Closed]) -> Solution:
+    def solve(self, selected: str | None, blocks: Blocks) -> Solution:
         """The ports of the board with that antenna selected, or none."""
         strips = {o: blocks[o, o == selected] for o in self.owners}
-        return Solution(self.ports, strips, selected, self.couplings)
+        return Solution(self.ports, strips, selected, blocks.coupled)
 
     @cached_property
     def owners(self) -> tuple[str, ...]:
@@ -100,28 +119,58 @@ class Network:
         return tuple(dict.fromkeys(owner for owner, _ in self.strips))
 
     def _signature(self, strip: Strip, draws: Draws) -> tuple[object, ...]:
-        """Blocks of one signature are equal in every board."""
-        if any((at, p.name) in draws for at in strip.elements for p in self.elements[at].parameters):
-            return (strip.owner, strip.elements)
-        load = self.port_ohm.get(strip.owner)
-        return (load, *(p.value for at in strip.elements for p in self.elements[at].parameters))
+        """Blocks of one shape and one signature are equal in every board."""
+        values: list[object] = [self.port_ohm.get(strip.owner), strip.own, strip.port]
+        for at in strip.elements:
+            for p in self.elements[at].parameters:
+                drawn = draws.get((at, p.name)) if draws else None
+                values.append(p.value if drawn is None else ("drawn", id(drawn)))
+        return tuple(values)
 
-    def _values(self, strips: list[Strip], draws: Draws, boards: int) -> tuple[Values, ...]:
-        """For each slot its parameters by name, one row for each copy: strip by strip, board by board."""
-        ones = np.ones(boards)
+    def _copies(self, strip: Strip, draws: Draws, boards: int) -> _Copies:
+        """Which boards differ from the nominal one in this strip."""
+        differs = np.zeros(boards, bool)
+        for at in strip.elements if draws else ():
+            for p in self.elements[at].parameters:
+                if (drawn := draws.get((at, p.name))) is not None:
+                    differs |= drawn != p.value
+        unlike = np.flatnonzero(differs)
+        if unlike.size >= boards - 1:
+            return _Copies(np.arange(boards), None)
+        of_board = np.zeros(boards, int)
+        of_board[unlike] = np.arange(1, unlike.size + 1)
+        # a board that is nominal here comes first, and stands for all that are
+        return _Copies(np.array([int(np.argmin(differs)), *unlike]), of_board)
+
+    def _values(self, strips: Sequence[Strip], copies: Sequence[_Copies], draws: Draws) -> tuple[Values, ...]:
+        """For each slot its parameters by name, one row for each copy, strip by strip."""
         values = []
         for place in zip(*(strip.elements for strip in strips), strict=True):
             rows: dict[str, list[Array]] = {}
-            for at in place:
+            for at, own in zip(place, copies, strict=True):
                 for p in self.elements[at].parameters:
                     drawn = draws.get((at, p.name)) if draws else None
-                    rows.setdefault(p.name, []).append(p.value * ones if drawn is None else drawn)
+                    rows.setdefault(p.name, []).append(
+                        np.full(own.count, p.value) if drawn is None else drawn[own.boards]
+                    )
             values.append({name: np.concatenate(row)[:, None] for name, row in rows.items()})
         return tuple(values)
 
-    def _closed(self, strip: Strip, matrix: Array, omega: Array) -> Closed:
+    def _closed(self, strip: Strip, matrix: Array) -> Closed:
         loads = (self.port_ohm.get(strip.owner, np.inf), self.common_mode_ohm)
-        return replace(closed(matrix, strip.own, strip.port, loads), probes=strip.probes, omega=omega)
+        return closed(matrix, strip.own, strip.port, loads)
+
+
+@dataclass(frozen=True, slots=True)
+class _Copies:
+    """The boards for which a strip is reduced, and for each board which of these it is; None where each is its own."""
+
+    boards: Array
+    of_board: Array | None
+
+    @property
+    def count(self) -> int:
+        return int(self.boards.size)
 
 
 def network(

@@ -8,9 +8,8 @@ from typing import Final
 
 import numpy as np
 
-from boardgen.rf.closed import Closed
 from boardgen.rf.laws import Array
-from boardgen.rf.network import Network
+from boardgen.rf.network import Blocks, Network
 from boardgen.rf.solution import Solution
 
 OUTPUT: Final = "output"
@@ -51,7 +50,7 @@ class Reading:
     values: Array
 
 
-def readings(network: Network, blocks: Mapping[tuple[str, bool], Closed]) -> Iterator[Reading]:
+def readings(network: Network, blocks: Blocks) -> Iterator[Reading]:
     """Every quantity of every selection state."""
     for selected in network.antennas:
         solution = network.solve(selected, blocks)

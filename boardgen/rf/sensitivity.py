@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -11,14 +11,17 @@ import numpy as np
 from boardgen.rf.element import COPPER
 from boardgen.rf.judge import Judged
 from boardgen.rf.laws import Array
-from boardgen.rf.network import Draws, Network
+from boardgen.rf.network import Network
 from boardgen.rf.quantities import QUANTITIES, read
+from boardgen.rf.solution import Solution
 
 STEP: Final = 0.1
 """Each value is raised by this share to see what it does."""
 FURTHEST: Final = 10.0
 """Changes by more than this factor are not proposed."""
 FACTORS: Final = np.concatenate([np.geomspace(1, FURTHEST, 41), np.geomspace(1, 1 / FURTHEST, 41)[1:]])
+Place = tuple[int, str]
+"""An element by its position, and the name of a parameter of it."""
 Group = tuple[str, str]
 """A law and a parameter of it: all parts of one kind changed alike."""
 UNCHANGEABLE: Final = frozenset({"split", "permeability scale"})
@@ -53,30 +56,46 @@ class Limit:
     remedies: tuple[Remedy, ...]
 
 
-def limit(network: Network, judged: Judged, most: int = 3) -> Limit:
-    """The parts that decide a judged figure at its worst point."""
-    single = _single(network)
-    changes = _figures(network, judged, single, [1 + STEP] * len(single)) - _figures(network, judged, [[]], [1.0])[0]
+def limits(network: Network, judged: Sequence[Judged], most: int = 3) -> tuple[Limit, ...]:
+    """The parts that decide each judged figure at its worst point."""
+    changes = _changes(network, judged)
+    return tuple(_limit(network, one, change, most) for one, change in zip(judged, changes, strict=True))
+
+
+def _limit(network: Network, judged: Judged, changes: Mapping[Place, float], most: int) -> Limit:
     influences: dict[tuple[str, str], Influence] = {}
-    for places, change in zip(single, changes, strict=True):
-        (at, name), *_ = places
-        element = network.elements[at]
-        own = next(p for p in element.parameters if p.name == name)
-        before = influences.get((element.ref, own.shown))
-        total = float(change) + (before.change if before else 0.0)
-        influences[element.ref, own.shown] = Influence(element.ref, own.shown, own.value, total)
+    for at, element in enumerate(network.elements):
+        for own in element.parameters:
+            if _changeable(own.name, own.value):
+                before = influences.get((element.ref, own.shown))
+                total = changes.get((at, own.name), 0.0) + (before.change if before else 0.0)
+                influences[element.ref, own.shown] = Influence(element.ref, own.shown, own.value, total)
     ranked = sorted(influences.values(), key=lambda i: (-abs(i.change), i.ref, i.name))[:most]
     remedies = _remedies(network, judged) if judged.state == "falls short" else ()
     return Limit(judged, tuple(ranked), remedies[:most])
 
 
-def _single(network: Network) -> list[list[tuple[int, str]]]:
-    return [
-        [(at, p.name)]
-        for at, element in enumerate(network.elements)
-        for p in element.parameters
-        if _changeable(p.name, p.value)
-    ]
+def _changes(network: Network, judged: Sequence[Judged]) -> list[Mapping[Place, float]]:
+    """What a rise of each value by a tenth does to each figure; figures of one state are worked out together."""
+    runs: dict[str, tuple[list[Place], Array, Solution]] = {}
+    found: list[Mapping[Place, float]] = []
+    for one in judged:
+        if one.selected not in runs:
+            points = np.unique([j.at_hz for j in judged if j.selected == one.selected])
+            single = _single(network, one.selected)
+            # the first board is changed in nothing
+            whole = _solved(network, one.selected, points, [[], *([place] for place in single)], 1 + STEP)
+            runs[one.selected] = single, points, whole
+        single, points, solution = runs[one.selected]
+        figures = read(solution, one.quantity, one.selected, one.port)[:, np.searchsorted(points, one.at_hz or 0.0)]
+        found.append(dict(zip(single, (figures[1:] - figures[0]).tolist(), strict=True)))
+    return found
+
+
+def _single(network: Network, selected: str) -> list[Place]:
+    """The values of every element that is there in that state."""
+    there = sorted(at for (owner, on), s in network.strips.items() if on == (owner == selected) for at in s.elements)
+    return [(at, p.name) for at in there for p in network.elements[at].parameters if _changeable(p.name, p.value)]
 
 
 def _changeable(name: str, value: float) -> bool:
@@ -84,7 +103,7 @@ def _changeable(name: str, value: float) -> bool:
 
 
 def _remedies(network: Network, judged: Judged) -> tuple[Remedy, ...]:
-    groups: dict[Group, list[tuple[int, str]]] = {}
+    groups: dict[Group, list[Place]] = {}
     for at, element in enumerate(network.elements):
         for p in element.parameters:
             if _changeable(p.name, p.value) and element.ref != COPPER:
@@ -93,7 +112,9 @@ def _remedies(network: Network, judged: Judged) -> tuple[Remedy, ...]:
     sign = 1 if QUANTITIES[judged.quantity].larger_is_better else -1
     found = []
     for (law, name), places in groups.items():
-        figures = _figures(network, judged, [places] * len(FACTORS), list(FACTORS))
+        point = np.array([judged.at_hz])
+        solution = _solved(network, judged.selected, point, [places] * len(FACTORS), FACTORS.tolist())
+        figures = read(solution, judged.quantity, judged.selected, judged.port)[:, 0]
         meeting = [float(f) for f, v in zip(FACTORS, figures, strict=True) if sign * (v - judged.wanted) >= 0]
         if meeting:
             factor = min(meeting, key=lambda f: abs(np.log(f)))
@@ -102,20 +123,21 @@ def _remedies(network: Network, judged: Judged) -> tuple[Remedy, ...]:
     return tuple(sorted(found, key=lambda r: abs(np.log(r.factor))))
 
 
-def _figures(
-    network: Network, judged: Judged, changed: Sequence[Sequence[tuple[int, str]]], factors: Sequence[float]
-) -> Array:
-    """The figure at its worst point for each set of values changed by its factor, all in one run."""
+def _solved(
+    network: Network,
+    selected: str,
+    points: Array,
+    changed: Sequence[Sequence[Place]],
+    factors: float | Sequence[float],
+) -> Solution:
+    """The state for each set of values changed by its factor, all in one run, a board a set."""
     boards = len(changed)
-    draws: dict[tuple[int, str], Array] = {}
-    for number, (places, factor) in enumerate(zip(changed, factors, strict=True)):
+    each = np.broadcast_to(factors, boards)
+    draws: dict[Place, Array] = {}
+    for number, (places, factor) in enumerate(zip(changed, each, strict=True)):
         for at, name in places:
             if (at, name) not in draws:
                 value = next(p.value for p in network.elements[at].parameters if p.name == name)
                 draws[at, name] = np.full(boards, value)
             draws[at, name][number] *= factor
-    frozen: Draws = draws
-    blocks = network.state(judged.selected, np.array([judged.at_hz]), frozen, boards)
-    solution = network.solve(judged.selected, blocks)
-    result: Array = read(solution, judged.quantity, judged.selected, judged.port)[:, 0]
-    return np.broadcast_to(result, boards)
+    return network.solve(selected, network.state(selected, points, draws, boards))
