@@ -47,7 +47,7 @@ def _near(
     def decorated(
         make: Callable[Concatenate[Coupled, Selected, str, Others], Array],
     ) -> Callable[Concatenate[Coupled, Selected, str, Others], Array]:
-        def known(self: Coupled, selected: Selected, strip: str, *args: Others.args, **more: Others.kwargs) -> Array:
+        def known(self: Coupled, selected: Selected, strip: str, /, *args: Others.args, **more: Others.kwargs) -> Array:
             near = selected if selected in self.within[strip, steps] else None
             key = (make.__name__, near, strip, *args)
             if key not in self.known:

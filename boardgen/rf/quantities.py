@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -50,12 +50,13 @@ class Reading:
     values: Array
 
 
-def readings(network: Network, blocks: Blocks) -> Iterator[Reading]:
-    """Every quantity of every selection state."""
+def readings(network: Network, blocks: Blocks, quantities: Collection[str] = QUANTITIES) -> Iterator[Reading]:
+    """These quantities of every selection state."""
     for selected in network.antennas:
         solution = network.solve(selected, blocks)
         for name, port in ports_of(network, selected):
-            yield Reading(name, selected, port, read(solution, name, selected, port))
+            if name in quantities:
+                yield Reading(name, selected, port, read(solution, name, selected, port))
 
 
 def ports_of(network: Network, selected: str) -> Iterator[tuple[str, str]]:

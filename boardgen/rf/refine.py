@@ -63,7 +63,7 @@ def refine(request: Request, cost: Cost = part_count) -> Refined:
 
 def _tried(sizer: Sizer, base: Trial, cost: Cost, *, free: bool) -> Iterator[Trial]:
     """Boards one change away from `base`, of those that may help a missed target."""
-    missed = {j.target for j in base.prediction.judged if j.state == "falls short"}
+    missed = {j.target for j in base.judged if j.state == "falls short"}
     for move in moves(base.request):
         if move.targets & missed and bool(move.against) != free:
             trial = _changed(sizer, base, move, cost)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -77,13 +78,15 @@ class Response:
         return LOW_ANGLE_BOUND if any(-mu.imag < LOW_ANGLE * abs(mu.real) for mu in values) else LOSS_BOUND
 
 
-def predict(spec: Spec, network: Network, frequency_hz: Array | None = None) -> Response:
-    """The response over the band and beyond, or at the frequencies given."""
+def predict(
+    spec: Spec, network: Network, frequency_hz: Array | None = None, quantities: Collection[str] = QUANTITIES
+) -> Response:
+    """The response over the band and beyond, or at the frequencies given, with the curves of these quantities."""
     points = grid(spec, network) if frequency_hz is None else frequency_hz
     blocks = network.blocks(points, split_draws(network), len(SPLITS))
     curves = tuple(
         Curve(r.quantity, r.selected, r.port, r.values[0], r.values.min(axis=0), r.values.max(axis=0))
-        for r in readings(network, blocks)
+        for r in readings(network, blocks, quantities)
     )
     return Response(points, curves, network)
 

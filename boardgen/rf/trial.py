@@ -10,9 +10,10 @@ from boardgen.circuit.compose import compose
 from boardgen.circuit.freeze import freeze
 from boardgen.model.choices import Choices
 from boardgen.model.problem import InputError
-from boardgen.rf.judge import Judged
+from boardgen.rf.judge import JUDGED, Judged, judge
 from boardgen.rf.moves import Move
 from boardgen.rf.prediction import Prediction
+from boardgen.rf.response import predict
 from boardgen.sizing.request import Request
 
 
@@ -32,10 +33,16 @@ class Trial:
         return Prediction(self.request, self.choices, netlist)
 
     @cached_property
+    def judged(self) -> tuple[Judged, ...]:
+        """Its targets. Of what it does, no more is predicted than they ask for."""
+        spec, network = self.request.spec, self.prediction.network
+        return judge(spec, predict(spec, network, quantities=JUDGED))
+
+    @cached_property
     def missed(self) -> float:
         """How far its judged targets are missed, 0 for none; infinite where it cannot be predicted."""
         try:
-            return sum(_missed(judged) for judged in self.prediction.judged)
+            return sum(_missed(judged) for judged in self.judged)
         except (InputError, ValueError):
             return inf
 
