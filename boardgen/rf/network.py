@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import accumulate
 
 import numpy as np
 
@@ -22,7 +23,7 @@ from boardgen.rf.elements import NO_RUNS, Elements
 from boardgen.rf.large_core import large_cores
 from boardgen.rf.laws import Array, Values
 from boardgen.rf.layout import Added, added
-from boardgen.rf.parts import Strip, as_strip, shared_nets
+from boardgen.rf.parts import Strip, as_strip, shared_nets, ties
 from boardgen.rf.solution import Solution
 from boardgen.sizing.request import Request
 
@@ -199,15 +200,19 @@ def network(
     by_strip = {p.strip: p for p in ports}
     strips: dict[tuple[str, bool], Strip] = {}
     shapes: dict[Shape, Shape] = {}
+    tied = ties(elements, middle_hz, tables)
+    still: dict[str, dict[int, Element]] = {}
+    for at, element in enumerate(fixed):
+        still.setdefault(element.owner, {})[at] = element
+    starts = accumulate((len(some) for some in moving.values()), initial=len(fixed))
+    moved_from = dict(zip(moving, starts, strict=False))
     for owner in dict.fromkeys([*(e.owner for e in elements), *by_strip]):
+        probes = layout.probes(owner)
         for on in (False, True) if owner in antennas else (False,):
-            start = len(fixed)
-            chosen = {n: e for n, e in enumerate(fixed) if e.owner == owner}
-            for key, some in moving.items():
-                if key == (owner, on):
-                    chosen |= {start + n: e for n, e in enumerate(some)}
-                start += len(some)
-            strip = as_strip(owner, by_strip.get(owner), chosen, shared, middle_hz, tables, layout.probes(owner))
+            chosen = still.get(owner, {}) | dict(enumerate(moving.get((owner, on), ()), moved_from.get((owner, on), 0)))
+            strip = as_strip(
+                owner, by_strip.get(owner), chosen, shared, [tie for at in chosen for tie in tied[at]], probes
+            )
             # one object a shape, so that looking it up compares nothing
             strips[owner, on] = replace(strip, shape=shapes.setdefault(strip.shape, strip.shape))
     loads = {s.label: s.impedance for s in request.strips}
