@@ -21,7 +21,7 @@ from boardgen.rf.curves import complex_permeability, with_measured
 from boardgen.rf.element import Element
 from boardgen.rf.elements import NO_RUNS, Elements
 from boardgen.rf.large_core import large_cores
-from boardgen.rf.laws import Array, Values
+from boardgen.rf.laws import Array
 from boardgen.rf.layout import Added, added
 from boardgen.rf.parts import Strip, as_strip, shared_nets, ties
 from boardgen.rf.solution import Solution
@@ -99,7 +99,7 @@ class Network:
         for shape, alike in groups.items():
             firsts = [strips[keys[0]] for keys in alike.values()]
             copies = [self._copies(strip, draws, boards) for strip in firsts]
-            whole = reduced(shape, self._values(firsts, copies, draws), omega, mu, sum(c.count for c in copies))
+            whole = reduced(shape, self._values(shape, firsts, copies, draws), omega, mu, sum(c.count for c in copies))
             start = 0
             for strip, own, keys in zip(firsts, copies, alike.values(), strict=True):
                 matrix = whole[:, :, start : start + own.count]
@@ -143,19 +143,24 @@ class Network:
         # a board that is nominal here comes first, and stands for all that are
         return _Copies(np.array([int(np.argmin(differs)), *unlike]), of_board)
 
-    def _values(self, strips: Sequence[Strip], copies: Sequence[_Copies], draws: Draws) -> tuple[Values, ...]:
-        """For each slot its parameters by name, one row for each copy, strip by strip."""
+    def _values(
+        self, shape: Shape, strips: Sequence[Strip], copies: Sequence[_Copies], draws: Draws
+    ) -> list[dict[str, Array]]:
+        """The parameters of each group of slots by name, (slots, copies, 1), strip by strip."""
+        ends = list(accumulate(own.count for own in copies))
         values = []
-        for place in zip(*(strip.elements for strip in strips), strict=True):
-            rows: dict[str, list[Array]] = {}
-            for at, own in zip(place, copies, strict=True):
-                for p in self.elements[at].parameters:
-                    drawn = draws.get((at, p.name)) if draws else None
-                    rows.setdefault(p.name, []).append(
-                        np.full(own.count, p.value) if drawn is None else drawn[own.boards]
-                    )
-            values.append({name: np.concatenate(row)[:, None] for name, row in rows.items()})
-        return tuple(values)
+        for group in shape.groups:
+            first = self.elements[strips[0].elements[group.slots[0]]]
+            found = {p.name: np.empty((len(group.slots), ends[-1], 1)) for p in first.parameters}
+            for row, slot in enumerate(group.slots):
+                for strip, own, end in zip(strips, copies, ends, strict=True):
+                    at = strip.elements[slot]
+                    for p in self.elements[at].parameters:
+                        drawn = draws.get((at, p.name)) if draws else None
+                        place = found[p.name][row, end - own.count : end, 0]
+                        place[:] = p.value if drawn is None else drawn[own.boards]
+            values.append(found)
+        return values
 
     def _closed(self, strip: Strip, matrix: Array) -> Closed:
         loads = (self.port_ohm.get(strip.owner, np.inf), self.common_mode_ohm)
