@@ -13,7 +13,7 @@ same, strip by strip, in all states whose selected antenna lies further off than
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Concatenate, ParamSpec
 
@@ -48,7 +48,10 @@ def _near(
         make: Callable[Concatenate[Coupled, Selected, str, Others], Array],
     ) -> Callable[Concatenate[Coupled, Selected, str, Others], Array]:
         def known(self: Coupled, selected: Selected, strip: str, /, *args: Others.args, **more: Others.kwargs) -> Array:
-            near = selected if selected in self.within[strip, steps] else None
+            within = self.within[strip, steps]
+            if self.before is not None and self.changed not in within:
+                return known(self.before, selected, strip, *args, **more)
+            near = selected if selected in within else None
             key = (make.__name__, near, strip, *args)
             if key not in self.known:
                 self.known[key] = make(self, selected, strip, *args, **more)
@@ -66,16 +69,24 @@ class Coupled:
     `farads` are those from the probes of one strip (rows) to those of another, both ways. Results are products of C, L,
     T and E, which holds a strip's own voltages for currents into its two terminals; ' stands for the transpose. Arrays
     are (rows, columns, boards, points), m the number of shared nets. The series has three terms after the first: where
-    wC |Z| is 0.1, a thousandth of the coupling is left out.
+    wC |Z| is 0.1, a thousandth of the coupling is left out. `before` are couplings that differ in the strip `changed`.
     """
 
     farads: Mapping[tuple[str, str], Array]
     strips: Mapping[tuple[str, bool], Closed]
     omega: Array
+    before: Coupled | None = None
+    changed: str = ""
+
+    def with_strip(self, strip: str, block: Closed, *, selected: bool) -> Coupled:
+        """The same with another block for one strip; what lies far from it is not worked out again."""
+        return replace(self, strips={**self.strips, (strip, selected): block}, before=self, changed=strip)
 
     @cached_property
     def beside(self) -> dict[str, tuple[str, ...]]:
         """The strips that are coupled to each."""
+        if self.before is not None:
+            return self.before.beside
         found: dict[str, list[str]] = {}
         for one, other in self.farads:
             found.setdefault(one, []).append(other)
@@ -84,6 +95,8 @@ class Coupled:
     @cached_property
     def within(self) -> dict[tuple[str, int], frozenset[str]]:
         """The strips that so many couplings in a row reach from each."""
+        if self.before is not None:
+            return self.before.within
         found = {(strip, 0): frozenset({strip}) for strip in self.beside}
         for steps in range(1, REACH + 1):
             for strip, others in self.beside.items():

@@ -78,16 +78,25 @@ class Network:
 
     def blocks(self, frequency_hz: Array, draws: Draws = NOMINAL, boards: int = 1) -> Blocks:
         """Every strip idle and selected, reduced and with its port ended in its load."""
-        return self._reduced(self.strips, frequency_hz, draws, boards)
+        return self._coupled(self._reduced(self.strips, frequency_hz, draws, boards), frequency_hz)
 
     def state(self, selected: str | None, frequency_hz: Array, draws: Draws = NOMINAL, boards: int = 1) -> Blocks:
         """The same for one selection state alone."""
         wanted = {key: strip for key, strip in self.strips.items() if key[1] == (key[0] == selected)}
-        return self._reduced(wanted, frequency_hz, draws, boards)
+        return self._coupled(self._reduced(wanted, frequency_hz, draws, boards), frequency_hz)
+
+    def with_draws(
+        self, blocks: Blocks, strip: str, selected: bool, frequency_hz: Array, draws: Draws, boards: int
+    ) -> Blocks:
+        """The blocks of one board, but those of several for one strip, whose values alone are drawn."""
+        key = (strip, selected)
+        block = self._reduced({key: self.strips[key]}, frequency_hz, draws, boards)[key]
+        coupled = blocks.coupled and blocks.coupled.with_strip(strip, block, selected=selected)
+        return Blocks({**blocks.strips, key: block}, coupled)
 
     def _reduced(
         self, strips: Mapping[tuple[str, bool], Strip], frequency_hz: Array, draws: Draws, boards: int
-    ) -> Blocks:
+    ) -> dict[tuple[str, bool], Closed]:
         omega = 2 * np.pi * frequency_hz
         materials = {e.material for e in self.elements if e.material}
         mu = {name: complex_permeability(self.permeability[name], frequency_hz) for name in materials}
@@ -107,7 +116,10 @@ class Network:
                 one = self._closed(strip, matrix)
                 one = one if own.of_board is None else one.copied(own.of_board)
                 found |= {key: replace(one, probes=strips[key].probes) for key in keys}
-        return Blocks(found, coupled(self.couplings, found, omega))
+        return found
+
+    def _coupled(self, strips: Mapping[tuple[str, bool], Closed], frequency_hz: Array) -> Blocks:
+        return Blocks(strips, coupled(self.couplings, strips, 2 * np.pi * frequency_hz))
 
     def solve(self, selected: str | None, blocks: Blocks) -> Solution:
         """The ports of the board with that antenna selected, or none."""

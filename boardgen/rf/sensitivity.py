@@ -11,9 +11,8 @@ import numpy as np
 from boardgen.rf.element import COPPER
 from boardgen.rf.judge import Judged
 from boardgen.rf.laws import Array
-from boardgen.rf.network import Network
+from boardgen.rf.network import Draws, Network
 from boardgen.rf.quantities import QUANTITIES, read
-from boardgen.rf.solution import Solution
 
 STEP: Final = 0.1
 """Each value is raised by this share to see what it does."""
@@ -75,27 +74,35 @@ def _limit(network: Network, judged: Judged, changes: Mapping[Place, float], mos
     return Limit(judged, tuple(ranked), remedies[:most])
 
 
-def _changes(network: Network, judged: Sequence[Judged]) -> list[Mapping[Place, float]]:
-    """What a rise of each value by a tenth does to each figure; figures of one state are worked out together."""
-    runs: dict[str, tuple[list[Place], Array, Solution]] = {}
-    found: list[Mapping[Place, float]] = []
-    for one in judged:
-        if one.selected not in runs:
-            points = np.unique([j.at_hz for j in judged if j.selected == one.selected])
-            single = _single(network, one.selected)
+def _changes(network: Network, judged: Sequence[Judged]) -> list[dict[Place, float]]:
+    """What a rise of each value by a tenth does to each figure. Values outside its state do nothing and are absent."""
+    found: list[dict[Place, float]] = [{} for _ in judged]
+    for selected in dict.fromkeys(one.selected for one in judged):
+        alike = [(one, changes) for one, changes in zip(judged, found, strict=True) if one.selected == selected]
+        points = np.unique([one.at_hz for one, _ in alike])
+        whole = network.state(selected, points)
+        for owner in network.owners:
+            places = _single(network, owner, owner == selected)
             # the first board is changed in nothing
-            whole = _solved(network, one.selected, points, [[], *([place] for place in single)], 1 + STEP)
-            runs[one.selected] = single, points, whole
-        single, points, solution = runs[one.selected]
-        figures = read(solution, one.quantity, one.selected, one.port)[:, np.searchsorted(points, one.at_hz or 0.0)]
-        found.append(dict(zip(single, (figures[1:] - figures[0]).tolist(), strict=True)))
+            boards = len(places) + 1
+            draws = _draws(network, [[], *([place] for place in places)], 1 + STEP)
+            blocks = network.with_draws(whole, owner, owner == selected, points, draws, boards)
+            solution = network.solve(selected, blocks)
+            for one, changes in alike:
+                figures = read(solution, one.quantity, selected, one.port)[:, np.searchsorted(points, one.at_hz or 0.0)]
+                rises = np.broadcast_to(figures - figures[0], boards)[1:]
+                changes.update(zip(places, rises.tolist(), strict=True))
     return found
 
 
-def _single(network: Network, selected: str) -> list[Place]:
-    """The values of every element that is there in that state."""
-    there = sorted(at for (owner, on), s in network.strips.items() if on == (owner == selected) for at in s.elements)
-    return [(at, p.name) for at in there for p in network.elements[at].parameters if _changeable(p.name, p.value)]
+def _single(network: Network, owner: str, selected: bool) -> list[Place]:
+    """The values of every element of a strip in one state."""
+    return [
+        (at, p.name)
+        for at in network.strips[owner, selected].elements
+        for p in network.elements[at].parameters
+        if _changeable(p.name, p.value)
+    ]
 
 
 def _changeable(name: str, value: float) -> bool:
@@ -113,7 +120,8 @@ def _remedies(network: Network, judged: Judged) -> tuple[Remedy, ...]:
     found = []
     for (law, name), places in groups.items():
         point = np.array([judged.at_hz])
-        solution = _solved(network, judged.selected, point, [places] * len(FACTORS), FACTORS.tolist())
+        draws = _draws(network, [places] * len(FACTORS), FACTORS.tolist())
+        solution = network.solve(judged.selected, network.state(judged.selected, point, draws, len(FACTORS)))
         figures = read(solution, judged.quantity, judged.selected, judged.port)[:, 0]
         meeting = [float(f) for f, v in zip(FACTORS, figures, strict=True) if sign * (v - judged.wanted) >= 0]
         if meeting:
@@ -123,21 +131,14 @@ def _remedies(network: Network, judged: Judged) -> tuple[Remedy, ...]:
     return tuple(sorted(found, key=lambda r: abs(np.log(r.factor))))
 
 
-def _solved(
-    network: Network,
-    selected: str,
-    points: Array,
-    changed: Sequence[Sequence[Place]],
-    factors: float | Sequence[float],
-) -> Solution:
-    """The state for each set of values changed by its factor, all in one run, a board a set."""
+def _draws(network: Network, changed: Sequence[Sequence[Place]], factors: float | Sequence[float]) -> Draws:
+    """Each set of values changed by its factor, a board a set."""
     boards = len(changed)
-    each = np.broadcast_to(factors, boards)
     draws: dict[Place, Array] = {}
-    for number, (places, factor) in enumerate(zip(changed, each, strict=True)):
+    for number, (places, factor) in enumerate(zip(changed, np.broadcast_to(factors, boards), strict=True)):
         for at, name in places:
             if (at, name) not in draws:
                 value = next(p.value for p in network.elements[at].parameters if p.name == name)
                 draws[at, name] = np.full(boards, value)
             draws[at, name][number] *= factor
-    return network.solve(selected, network.state(selected, points, draws, boards))
+    return draws
