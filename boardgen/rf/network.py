@@ -14,7 +14,7 @@ from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist, Port
 from boardgen.model.part import Part
 from boardgen.model.strays import Strays
-from boardgen.rf.block import Shape, reduced
+from boardgen.rf.block import Shape, one_object, reduced
 from boardgen.rf.closed import Closed, closed
 from boardgen.rf.coupling import Coupled, Coupling, coupled
 from boardgen.rf.curves import complex_permeability, with_measured
@@ -23,7 +23,7 @@ from boardgen.rf.elements import NO_RUNS, Elements
 from boardgen.rf.large_core import large_cores
 from boardgen.rf.laws import Array
 from boardgen.rf.layout import Added, added
-from boardgen.rf.parts import Strip, as_strip, shared_nets, ties
+from boardgen.rf.parts import Pattern, Strip, as_strip, pattern_of, shared_nets, ties
 from boardgen.rf.solution import Solution
 from boardgen.sizing.request import Request
 
@@ -216,7 +216,7 @@ def network(
     middle_hz = (band.lowest * band.highest) ** 0.5
     by_strip = {p.strip: p for p in ports}
     strips: dict[tuple[str, bool], Strip] = {}
-    shapes: dict[Shape, Shape] = {}
+    alike: dict[Pattern, Strip] = {}
     tied = ties(elements, middle_hz, tables)
     still: dict[str, dict[int, Element]] = {}
     for at, element in enumerate(fixed):
@@ -227,11 +227,12 @@ def network(
         probes = layout.probes(owner)
         for on in (False, True) if owner in antennas else (False,):
             chosen = still.get(owner, {}) | dict(enumerate(moving.get((owner, on), ()), moved_from.get((owner, on), 0)))
-            strip = as_strip(
-                owner, by_strip.get(owner), chosen, shared, [tie for at in chosen for tie in tied[at]], probes
-            )
-            # one object a shape, so that looking it up compares nothing
-            strips[owner, on] = replace(strip, shape=shapes.setdefault(strip.shape, strip.shape))
+            port = by_strip.get(owner)
+            pattern = pattern_of(port, chosen.values(), shared, probes)
+            if pattern not in alike:
+                strip = as_strip(owner, port, chosen, shared, [tie for at in chosen for tie in tied[at]], probes)
+                alike[pattern] = replace(strip, shape=one_object(strip.shape))
+            strips[owner, on] = replace(alike[pattern], owner=owner, elements=tuple(chosen), probes=probes)
     loads = {s.label: s.impedance for s in request.strips}
     ohm = band.impedance if common_mode_ohm is None else common_mode_ohm
     own_loads = {p.strip: loads[p.strip] for p in ports}

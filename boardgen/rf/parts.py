@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,6 +16,7 @@ from boardgen.rf.element import GROUND, Element
 from boardgen.rf.laws import LAWS
 from boardgen.rf.reference import Tie, across, strongest_tree
 
+Pattern = tuple[object, ...]
 TYPICAL_OHM = 75.0
 """How strongly a load ties its port, only to choose local references."""
 
@@ -56,6 +57,24 @@ def shared_tree(shared: Sequence[str]) -> dict[str, str]:
 
 def _braid_of(centre: str) -> str:
     return centre.removesuffix("centre") + "braid" if centre.endswith("centre") else ""
+
+
+def pattern_of(
+    port: Port | None, elements: Iterable[Element], shared: Collection[str], probes: Iterable[str]
+) -> Pattern:
+    """How the elements, the port and the probes of a strip lie, whatever its own nets are called and values are.
+
+    Strips of one pattern may have the same local references: what ties the nets of one strongly does so in the other.
+    """
+    kept = {GROUND, *shared}
+    numbers: dict[str, int] = {}
+
+    def place(net: str) -> str | int:
+        return net if net in kept else numbers.setdefault(net, len(numbers))
+
+    pairs = () if port is None else (place(port.centre), place(port.braid))
+    laws = tuple((e.law, e.material, tuple((place(one), place(other)) for one, other in e.pairs)) for e in elements)
+    return pairs, laws, tuple(place(net) for net in probes)
 
 
 def as_strip(

@@ -54,9 +54,14 @@ def readings(network: Network, blocks: Blocks, quantities: Collection[str] = QUA
     """These quantities of every selection state."""
     for selected in network.antennas:
         solution = network.solve(selected, blocks)
+        known: dict[tuple[str, object], Array] = {}
         for name, port in ports_of(network, selected):
             if name in quantities:
-                yield Reading(name, selected, port, read(solution, name, selected, port))
+                # where nothing couples strips, those that are one block read the same
+                alike = port if blocks.coupled else id(solution.strips[port].transfer)
+                if (name, alike) not in known:
+                    known[name, alike] = read(solution, name, selected, port)
+                yield Reading(name, selected, port, known[name, alike])
 
 
 def ports_of(network: Network, selected: str) -> Iterator[tuple[str, str]]:
