@@ -72,12 +72,11 @@ class Design:
     @cached_property
     def _cost(self) -> Cost:
         """What the parts of one board cost; a part without a price counts as dear."""
-        from boardgen.circuit.compose import fitted_parts
         from boardgen.purchasing.board_cost import board_cost
         from boardgen.sizing.extras import extras
 
         cost = board_cost(self.offers, self.spec.order.currency)
-        return lambda request, choices: cost(fitted_parts(request, choices), extras(request, choices))
+        return lambda request, choices, parts: cost(parts, extras(request, choices))
 
     @cached_property
     def choices(self) -> Choices:

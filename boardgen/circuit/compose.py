@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 from boardgen.circuit.names import SERIES_WORD, Designators, NetNames, pair_names, stage_names
@@ -14,6 +14,9 @@ from boardgen.spec.strip import Strip
 from boardgen.stages import BOARD_STAGES, STAGES
 
 BUS = ("bus centre", "bus braid")
+EVERY_STAGE = frozenset(name for name, _ in (*STAGES, *BOARD_STAGES))
+WOUND = frozenset({"braid breaker"})
+"""The stages that the transformers are in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,18 +41,15 @@ def compose(request: Request, choices: Choices) -> tuple[Placement, ...]:
     return tuple(Placement(designators.next(use.part.kind), use) for use in uses)
 
 
-def fitted_parts(request: Request, choices: Choices) -> Iterator[Part]:
-    """The part in each fitted place, for those who need no net and no designator."""
+def fitted_parts(request: Request, choices: Choices, stages: Collection[str] = EVERY_STAGE) -> Iterator[Part]:
+    """The part in each fitted place of these stages, for those who need no net and no designator."""
     for strip in request.strips:
-        for _, wiring in _wirings(request, strip, choices):
-            yield from (use.part for use in wiring.uses if use.fitted)
-    for _, stage in BOARD_STAGES:
-        yield from (use.part for use in stage.wiring(request, choices).uses if use.fitted)
-
-
-def _wirings(request: Request, strip: Strip, choices: Choices) -> list[tuple[str, Wiring]]:
-    """The stages of a strip that are fitted, by name."""
-    return [(name, stage.wiring(request, strip, choices)) for name, stage in STAGES if stage.fitted(request, strip)]
+        for name, stage in STAGES:
+            if name in stages and stage.fitted(request, strip):
+                yield from (use.part for use in stage.wiring(request, strip, choices).uses if use.fitted)
+    for name, board_stage in BOARD_STAGES:
+        if name in stages:
+            yield from (use.part for use in board_stage.wiring(request, choices).uses if use.fitted)
 
 
 def _onward(names: NetNames, request: Request, strip: Strip) -> tuple[str, str]:
@@ -67,7 +67,7 @@ def _strip_uses(
     onward: tuple[str, str],
     resting: tuple[str, str],
 ) -> list[Use]:
-    wirings = _wirings(request, strip, choices)
+    wirings = [(name, stage.wiring(request, strip, choices)) for name, stage in STAGES if stage.fitted(request, strip)]
     in_series = [name for name, wiring in wirings if wiring.inward != OUTER]
     pair = pair_names(names, strip, "") if in_series else onward
     uses: list[Use] = []

@@ -17,11 +17,11 @@ from boardgen.purchasing.spares import Spares
 UNPRICED_COST = 100.0
 """What a part without a price counts for when boards are compared."""
 MOST_KEPT = 4096
-BoardCost = Callable[[Iterable[Part], Iterable[Extra]], float]
+BoardCost = Callable[[Counter[Part], Iterable[Extra]], float]
 
 
 def board_cost(offers: Sequence[Offer], currency: str) -> BoardCost:
-    """Costs of fitted parts, one for each place, and of what is bought beside them, without spares.
+    """Costs of so many fitted parts and of what is bought beside them, without spares.
 
     The cost raises ValueError for a part that is needed in two units.
     """
@@ -33,9 +33,9 @@ def board_cost(offers: Sequence[Offer], currency: str) -> BoardCost:
         line = bill_line(Need(part, (), per_board, unit, spare=False), by_part, 1, no_spares, currency)
         return UNPRICED_COST if line.purchase is None else board_value(line, currency)
 
-    def cost(parts: Iterable[Part], extras: Iterable[Extra]) -> float:
-        fitted = Counter(part for part in parts if part.maker not in NOT_BOUGHT)
-        on_board = (Need(part, (), Decimal(count), "piece", spare=True) for part, count in fitted.items())
+    def cost(fitted: Counter[Part], extras: Iterable[Extra]) -> float:
+        bought = ((part, Decimal(count)) for part, count in fitted.items() if part.maker not in NOT_BOUGHT)
+        on_board = (Need(part, (), count, "piece", spare=True) for part, count in bought)
         whole = joined((*on_board, *(need_of_extra(extra) for extra in extras)))
         values = [value(need.part, need.per_board, need.unit) for need in whole]
         priced = sum((v for v in values if isinstance(v, Decimal)), Decimal())

@@ -30,8 +30,6 @@ from boardgen.spec.keys import Spec
 
 Fixtures = Mapping[tuple[str, Subject], Part]
 DEFAULT_SPARK_V = 90.0
-
-
 TRANSFORMERS_ALONE = ("core", "output_core", "wire")
 """Keys of [parts] that nothing but the transformers goes by."""
 
@@ -40,19 +38,23 @@ class Sizer:
     """Sizes boards of one catalogue that differ in a few keys: what the transformers do not touch is sized once."""
 
     def __init__(self) -> None:
-        self._others: dict[Spec, tuple[Fixtures, Outcome]] = {}
+        self._others: dict[Spec, Choices] = {}
 
     def size(self, request: Request) -> Choices:
         """All choices of the board. Raises InputError where the catalogue cannot even offer a nearest part."""
         check_pins(request)
-        others = _without_transformers(request)
-        known = self._others.get(others.spec)
-        fixed = known[0] if known else fixtures(others)
+        asked = without_transformers(request)
+        known = self._others.get(asked.spec)
+        fixed = known.fixtures if known else fixtures(asked)
         wound = transformers(request)
-        outcome = known[1] if known else _others(others, fixed)
-        self._others[others.spec] = fixed, outcome
-        whole = wound + outcome
-        return Choices(whole.choices, {part.key: part for part in whole.parts}, fixed, whole.problems)
+        others = known or _others(asked, fixed)
+        self._others[asked.spec] = others
+        parts = {**{part.key: part for part in wound.parts}, **others.parts}
+        return Choices(wound.choices + others.values, parts, fixed, wound.problems + others.problems)
+
+    def others(self, request: Request) -> Choices:
+        """The choices without the transformers, of a request that was sized."""
+        return self._others[without_transformers(request).spec]
 
 
 def size(request: Request) -> Choices:
@@ -60,13 +62,13 @@ def size(request: Request) -> Choices:
     return Sizer().size(request)
 
 
-def _without_transformers(request: Request) -> Request:
+def without_transformers(request: Request) -> Request:
     """The same request without the keys that only the transformers go by."""
     parts = request.spec.parts.model_copy(update=dict.fromkeys(TRANSFORMERS_ALONE))
     return replace(request, spec=request.spec.model_copy(update={"parts": parts}), extra_turns=0)
 
 
-def _others(request: Request, fixed: Fixtures) -> Outcome:
+def _others(request: Request, fixed: Fixtures) -> Choices:
     """Every decision but the transformers."""
     signal = chokes(request) + bifilar_chokes(request) + capacitors(request) + resistors(request)
     guards = surge_parts(request)
@@ -79,7 +81,7 @@ def _others(request: Request, fixed: Fixtures) -> Outcome:
     control += indicator_resistor(request, fixed["lamp", Subject("", "selector", "indicator")])
     whole = signal + guards + control + copper(request, _highest_spark_v(guards), judged.cold_a)
     choices = Choices(whole.choices, {part.key: part for part in whole.parts}, fixed, whole.problems)
-    return whole + Outcome(problems=check(request, choices))
+    return replace(choices, problems=whole.problems + check(request, choices))
 
 
 def _highest_spark_v(guards: Outcome) -> float:

@@ -26,16 +26,19 @@ IMPEDANCE = "Z = j w mu0 S N^2 (mu' - j mu'')"
 
 def transformers(request: Request) -> Outcome:
     """A transformer for every strip with a braid breaker; equal strips get equal ones."""
-    found: dict[tuple[float, bool], Outcome] = {}
+    best: dict[tuple[float, bool], Winding] = {}
+    known: dict[tuple[float, bool], Outcome] = {}
     outcomes = []
     for strip in (s for s in request.strips if s.braid_breaker):
         key = (strip.impedance, strip.is_output)
-        if key in found and not found[key].problems:
-            outcomes.append(for_strip(found[key], strip.label))
+        if key not in best:
+            best[key] = _best(request, strip)
+        if key in known and not known[key].problems:
+            outcomes.append(for_strip(known[key], strip.label))
         else:
             # a problem names its strip
-            found[key] = _outcome(request, strip, _best(request, strip))
-            outcomes.append(found[key])
+            known[key] = _outcome(request, strip, best[key])
+            outcomes.append(known[key])
     return gather(outcomes)
 
 
