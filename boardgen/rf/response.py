@@ -70,12 +70,21 @@ class Response:
 
     def loss_bound(self, at: int) -> float:
         """The share of a predicted loss by which published measurements have differed from this model."""
-        point = float(self.frequency_hz[at])
-        if self.network.large_cores and point > FROM_HZ:
-            return TIMES_OFF - 1
+        return self._loss_bounds[at]
+
+    @cached_property
+    def _loss_bounds(self) -> tuple[float, ...]:
+        """At every point."""
         materials = {e.material for e in self.network.elements if e.law == "transformer"}
-        values = [self.network.permeability[name].at(point) for name in materials]
-        return LOW_ANGLE_BOUND if any(-mu.imag < LOW_ANGLE * abs(mu.real) for mu in values) else LOSS_BOUND
+        tables = [self.network.permeability[name] for name in materials]
+
+        def bound(point: float) -> float:
+            if self.network.large_cores and point > FROM_HZ:
+                return TIMES_OFF - 1
+            values = [table.at(point) for table in tables]
+            return LOW_ANGLE_BOUND if any(-mu.imag < LOW_ANGLE * abs(mu.real) for mu in values) else LOSS_BOUND
+
+        return tuple(bound(point) for point in self.frequency_hz.tolist())
 
 
 def predict(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import heapq
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -57,21 +58,33 @@ class Limit:
 
 def limits(network: Network, judged: Sequence[Judged], most: int = 3) -> tuple[Limit, ...]:
     """The parts that decide each judged figure at its worst point."""
+    values = {
+        (at, p.name): (element.ref, p.shown, p.value)
+        for at, element in enumerate(network.elements)
+        for p in element.parameters
+        if _changeable(p.name, p.value)
+    }
     changes = _changes(network, judged)
-    return tuple(_limit(network, one, change, most) for one, change in zip(judged, changes, strict=True))
+    return tuple(_limit(network, one, values, change, most) for one, change in zip(judged, changes, strict=True))
 
 
-def _limit(network: Network, judged: Judged, changes: Mapping[Place, float], most: int) -> Limit:
-    influences: dict[tuple[str, str], Influence] = {}
-    for at, element in enumerate(network.elements):
-        for own in element.parameters:
-            if _changeable(own.name, own.value):
-                before = influences.get((element.ref, own.shown))
-                total = changes.get((at, own.name), 0.0) + (before.change if before else 0.0)
-                influences[element.ref, own.shown] = Influence(element.ref, own.shown, own.value, total)
-    ranked = sorted(influences.values(), key=lambda i: (-abs(i.change), i.ref, i.name))[:most]
+def _limit(
+    network: Network,
+    judged: Judged,
+    values: Mapping[Place, tuple[str, str, float]],
+    changes: Mapping[Place, float],
+    most: int,
+) -> Limit:
+    """`values` have the designator, the shown name and the number of each."""
+    totals: dict[tuple[str, str], float] = {}
+    numbers: dict[tuple[str, str], float] = {}
+    for place, (ref, name, value) in values.items():
+        totals[ref, name] = changes.get(place, 0.0) + totals.get((ref, name), 0.0)
+        numbers[ref, name] = value
+    ranked = heapq.nsmallest(most, totals, key=lambda named: (-abs(totals[named]), *named))
+    influences = tuple(Influence(*named, numbers[named], totals[named]) for named in ranked)
     remedies = _remedies(network, judged) if judged.state == "falls short" else ()
-    return Limit(judged, tuple(ranked), remedies[:most])
+    return Limit(judged, influences, remedies[:most])
 
 
 def _changes(network: Network, judged: Sequence[Judged]) -> list[dict[Place, float]]:
