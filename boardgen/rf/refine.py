@@ -83,7 +83,9 @@ def refine(request: Request, cost: Cost = part_count) -> Refined:
     for _ in range(MOST_STEPS):
         # cheapest first, so that the first which meets every target is the best, and the dearer need no prediction
         new = sorted(_tried(boards, best, free=True), key=lambda t: t.cost)
-        better = next((t for t in new if t.missed == 0), None) or min(new, key=lambda t: t.rank, default=best)
+        worst = [j.at_hz for j in best.judged if j.state == "falls short" and j.at_hz is not None]
+        meeting = (t for t in new if not t.misses_at(worst) and t.missed == 0)
+        better = next(meeting, None) or min(new, key=lambda t: t.rank, default=best)
         seen += [t for t in new if t.missed < inf] if better.missed else []
         if better.rank >= best.rank:
             break

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from math import inf
+
+import numpy as np
 
 from boardgen.circuit.compose import compose
 from boardgen.circuit.freeze import freeze
@@ -37,6 +40,15 @@ class Trial:
         """Its targets. Of what it does, no more is predicted than they ask for."""
         spec, network = self.request.spec, self.prediction.network
         return judge(spec, predict(spec, network, quantities=JUDGED))
+
+    def misses_at(self, frequencies_hz: Sequence[float]) -> bool:
+        """Whether a target is missed at one of these frequencies of the grid already, which is soon said."""
+        points = np.unique(frequencies_hz)
+        try:
+            response = predict(self.request.spec, self.prediction.network, points, JUDGED)
+        except (InputError, ValueError):
+            return True
+        return any(judged.state == "falls short" for judged in judge(self.request.spec, response))
 
     @cached_property
     def missed(self) -> float:
