@@ -69,11 +69,10 @@ def cheapest(wishes, offers_of, free, terms, rates, currency, most, key=lambda c
     best = None
     for parts in product(*((part, *allowed) for part, _, allowed in wishes)):
         lists = []
-        for part in meets:
+        for part in dict.fromkeys(parts):
             wanted = sum(n for (_, n, _), taken in zip(wishes, parts, strict=True) if taken == part)
             wanted -= free.get(part, 0)
-            # what nobody wants may still be bought, where a least order is reached with it
-            lists.append([*ways(wanted, offers_of(part), most, split[part]), *([{}] if wanted <= 0 else [])])
+            lists.append(list(ways(wanted, offers_of(part), most, split[part])) if wanted > 0 else [{}])
         for chosen in product(*lists):
             spent = {}
             for some in chosen:
