@@ -31,11 +31,7 @@ if TYPE_CHECKING:
     from boardgen.purchasing.offer import Offer
     from boardgen.purchasing.spares import Spares
     from boardgen.rf.prediction import Prediction
-    from boardgen.rf.refine import Refined
-
-
-UNPRICED_COST = 100.0
-"""What a part without a price counts for when boards are compared."""
+    from boardgen.rf.refine import Cost, Refined
 
 
 @dataclass(frozen=True)
@@ -66,30 +62,26 @@ class Design:
     def _refined(self) -> Refined:
         from boardgen.rf.refine import part_count, refine
 
-        cost = self._cost if self.offers else part_count
-        return refine(self.asked, cost)
+        return refine(self.asked, self._cost if self.offers else part_count)
 
     @property
     def asked(self) -> Request:
         """The specification with its strips resolved, before any refinement."""
         return Request(self.spec, self.catalogue, self.kept, measured=self.measured)
 
-    def _cost(self, request: Request, choices: Choices, netlist: Netlist) -> float:
+    @cached_property
+    def _cost(self) -> Cost:
         """What the parts of one board cost; a part without a price counts as dear."""
-        from boardgen.purchasing.bill import bill
-        from boardgen.purchasing.needs import needs
-        from boardgen.purchasing.spares import Spares
+        from boardgen.purchasing.board_cost import board_cost
         from boardgen.sizing.extras import extras
 
-        order = self.spec.order
-        wanted = needs(netlist, extras(request, choices))
-        found = bill(wanted, self.offers, 1, Spares(Decimal(0)), order.currency, self.on)
-        return float(found.board_value) + UNPRICED_COST * len(found.unpriced)
+        cost = board_cost(self.offers, self.spec.order.currency)
+        return lambda request, choices, parts: cost(parts, extras(request, choices))
 
     @cached_property
     def choices(self) -> Choices:
         """Every sized value."""
-        return size(self.request)
+        return self._refined.prediction.choices if self.predicted else size(self.request)
 
     @cached_property
     def _circuit(self) -> tuple[Netlist, tuple[Problem, ...]]:

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 from boardgen.circuit.names import SERIES_WORD, Designators, NetNames, pair_names, stage_names
 from boardgen.model.choices import Choices
+from boardgen.model.part import Part
 from boardgen.model.wiring import INNER, OUTER, Use, Wiring
 from boardgen.sizing.request import Request
 from boardgen.spec.strip import Strip
 from boardgen.stages import BOARD_STAGES, STAGES
 
 BUS = ("bus centre", "bus braid")
+EVERY_STAGE = frozenset(name for name, _ in (*STAGES, *BOARD_STAGES))
+WOUND = frozenset({"braid breaker"})
+"""The stages that the transformers are in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +39,17 @@ def compose(request: Request, choices: Choices) -> tuple[Placement, ...]:
     for _, stage in BOARD_STAGES:
         uses += stage.wiring(request, choices).uses
     return tuple(Placement(designators.next(use.part.kind), use) for use in uses)
+
+
+def fitted_parts(request: Request, choices: Choices, stages: Collection[str] = EVERY_STAGE) -> Iterator[Part]:
+    """The part in each fitted place of these stages, for those who need no net and no designator."""
+    for strip in request.strips:
+        for name, stage in STAGES:
+            if name in stages and stage.fitted(request, strip):
+                yield from (use.part for use in stage.wiring(request, strip, choices).uses if use.fitted)
+    for name, board_stage in BOARD_STAGES:
+        if name in stages:
+            yield from (use.part for use in board_stage.wiring(request, choices).uses if use.fitted)
 
 
 def _onward(names: NetNames, request: Request, strip: Strip) -> tuple[str, str]:

@@ -62,3 +62,25 @@ class Choice:
         if self.bound == "at most":
             return self.achieved <= self.required + slack
         return abs(self.achieved - self.required) <= NEAR_ENOUGH * abs(self.required)
+
+    def for_strip(self, label: str) -> Choice:
+        """The same choice made for the strip of that label."""
+        subject = Subject(label, self.subject.stage, self.subject.slot)
+        # written out, since dataclasses.replace takes three times as long
+        return Choice(
+            self.role,
+            subject,
+            self.required,
+            self.unit,
+            self.bound,
+            self.chosen,
+            self.achieved,
+            self.basis,
+            self.formula,
+            self.source,
+            self.standing,
+            self.at_hz,
+            self.part,
+            self.margin,
+            self.next_limit,
+        )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -12,7 +12,7 @@ from boardgen.model.problem import Problem
 from boardgen.purchasing.bill_problems import invented_prices, old_prices, price_missing, stock_short
 from boardgen.purchasing.choose import Purchase, choose, explain
 from boardgen.purchasing.money import round_up, rounded
-from boardgen.purchasing.offer import Offer, offers_for
+from boardgen.purchasing.offer import Offer, Offers, found_by_part, offers_for
 from boardgen.purchasing.spares import Spares
 
 PRICE_AGE_DAYS = 90
@@ -126,7 +126,8 @@ def bill(
     """
     if boards < 1 or any(share < 0 for share in (spares.fraction, *spares.by_kind.values())):
         raise ValueError("at least one board and no negative spares")
-    lines = [_line(need, tuple(offers), boards, spares, currency) for need in _joined(needs)]
+    by_part = found_by_part(offers)
+    lines = [bill_line(need, by_part, boards, spares, currency) for need in joined(needs)]
     purchases = [line.purchase for line in lines if line.purchase]
     problems = [price_missing(line.part, offers, currency) for line in lines if line.purchase is None]
     problems += [stock_short(p.part, p.purchase) for p in lines if p.purchase and not p.purchase.in_stock]
@@ -151,16 +152,17 @@ def board_value(line: Line, currency: str) -> Decimal:
     return rounded(line.per_board * (line.unit_price or Decimal()), currency)
 
 
-def _joined(needs: Sequence[Need]) -> list[Need]:
-    joined: dict[str, Need] = {}
+def joined(needs: Iterable[Need]) -> list[Need]:
+    """Needs of the same part as one. Raises ValueError for a part in two units."""
+    found: dict[str, Need] = {}
     for need in needs:
-        before = joined.get(need.part.key)
+        before = found.get(need.part.key)
         if before is None:
-            joined[need.part.key] = need
+            found[need.part.key] = need
             continue
         if before.unit != need.unit:
             raise ValueError("a part is needed in two units", need.part.key)
-        joined[need.part.key] = Need(
+        found[need.part.key] = Need(
             before.part,
             before.refs + need.refs,
             before.per_board + need.per_board,
@@ -168,15 +170,16 @@ def _joined(needs: Sequence[Need]) -> list[Need]:
             before.spare or need.spare,
             "; ".join(dict.fromkeys(note for note in (before.note, need.note) if note)),
         )
-    return list(joined.values())
+    return list(found.values())
 
 
-def _line(need: Need, offers: tuple[Offer, ...], boards: int, spares: Spares, currency: str) -> Line:
+def bill_line(need: Need, offers: Offers, boards: int, spares: Spares, currency: str) -> Line:
+    """What to order of one part."""
     step = STEP[need.unit]
     exact = need.per_board * boards
     needed = round_up(exact, step)
     wanted = round_up(exact * (1 + spares.of(need.part)), step) if need.spare else needed
-    best, *others = choose(wanted, need.unit, offers_for(need.part, offers, currency)) or (None,)
+    best, *others = choose(wanted, need.unit, offers_for(need.part, offers.near(need.part), currency)) or (None,)
     return Line(
         need.part,
         need.refs,

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from fractions import Fraction
 
 from boardgen.purchasing.money import plain, price_text, round_up, rounded
 from boardgen.purchasing.offer import Offer
@@ -85,7 +84,7 @@ def _purchases(wanted: Decimal, unit: str, offer: Offer) -> Iterator[Purchase]:
 
 def _least(wanted: Decimal, unit: str, offer: Offer) -> Decimal:
     # The numerator of the multiple in lowest terms is the least whole number that is a multiple of it.
-    step = Decimal(Fraction(offer.multiple).numerator) if unit == "piece" else offer.multiple
+    step = Decimal(offer.multiple.as_integer_ratio()[0]) if unit == "piece" else offer.multiple
     return round_up(max(wanted, _floor(offer)), step)
 
 

@@ -25,11 +25,13 @@ def needs(netlist: Netlist, extras: Iterable[Extra]) -> tuple[Need, ...]:
         Need(found[0].part, tuple(c.ref for c in found), Decimal(len(found)), "piece", spare=True)
         for found in grouped.values()
     ]
-    beside = [
-        Need(extra.part, (), Decimal(str(round(extra.quantity, 4))), extra.part.unit, extra.spare, extra.note)
-        for extra in extras
-    ]
-    return (*on_board, *beside)
+    return (*on_board, *(need_of_extra(extra) for extra in extras))
+
+
+def need_of_extra(extra: Extra) -> Need:
+    """What one board takes of something that does not stand on it."""
+    quantity = Decimal(str(round(extra.quantity, 4)))
+    return Need(extra.part, (), quantity, extra.part.unit, extra.spare, extra.note)
 
 
 def unfitted(netlist: Netlist) -> tuple[tuple[tuple[str, ...], Part], ...]:

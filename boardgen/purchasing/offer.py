@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
@@ -48,6 +48,32 @@ class Offer:
         """The price of one when this many are bought; below the first break, the first break's."""
         reached = [b.unit_price for b in self.breaks if b.quantity <= quantity]
         return reached[-1] if reached else self.breaks[0].unit_price
+
+
+@dataclass(frozen=True)
+class Offers:
+    """Offers found by the part that they are of, each with its place in the order that they came in."""
+
+    by_key: Mapping[str, tuple[tuple[int, Offer], ...]]
+    by_family: tuple[tuple[int, str, Offer], ...]
+
+    def near(self, part: Part) -> tuple[Offer, ...]:
+        """Those that cover the part, in their order."""
+        families = ((n, offer) for n, before, offer in self.by_family if part.key.startswith(before))
+        found = sorted((*self.by_key.get(part.key, ()), *families), key=lambda numbered: numbered[0])
+        return tuple(offer for _, offer in found)
+
+
+def found_by_part(offers: Iterable[Offer]) -> Offers:
+    """Goes through the offers once, so that nobody has to for each part."""
+    by_key: dict[str, list[tuple[int, Offer]]] = {}
+    by_family = []
+    for number, offer in enumerate(offers):
+        if offer.part.endswith(FAMILY):
+            by_family.append((number, offer.part.removesuffix(FAMILY), offer))
+        else:
+            by_key.setdefault(offer.part, []).append((number, offer))
+    return Offers({key: tuple(numbered) for key, numbered in by_key.items()}, tuple(by_family))
 
 
 def covers(offer: Offer, part: Part) -> bool:

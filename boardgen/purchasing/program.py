@@ -233,9 +233,12 @@ def _add_split(spent: _Spent, split: Split, met: list[Terms], used: Mapping[str,
         met[wish][chosen] = 1.0
         bought[chosen] = -wanted / SCALE
     made.limit(bought, low=-split.free / SCALE)
+    # nothing is bought of a part of which enough is in hand for the wishes it meets, not even to reach a limit
+    needed = made.new()
+    wants = {chosen: float(split.wants[wish]) for wish, chosen in meets.items()}
+    made.limit({**wants, needed: -float(split.free + 1)}, low=0.0)
     for terms in breaks.values():
-        # nothing is bought of a part that meets no wish, not even to reach a limit
-        made.limit({**terms, **dict.fromkeys(meets.values(), -1.0)}, high=0.0)
+        made.limit({**terms, needed: -1.0}, high=0.0)
     return BuiltSplit(split, steps_of, meets)
 
 

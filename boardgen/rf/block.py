@@ -1,18 +1,19 @@
 """A block of the network, such as one strip, reduced to its port and the nets it shares with others.
 
 Blocks of one shape are reduced together: their copies and all frequencies are the axes of each array, and the order of
-elimination is worked out once from the pattern alone.
+elimination is worked out once from the pattern alone. Elements of one law are worked out together as well.
 """
 
 from __future__ import annotations
 
+import functools
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
 
 import numpy as np
 
-from boardgen.rf.laws import LAWS, Array, Values, constants
+from boardgen.rf.laws import CONSTANT, LAWS, Array, Values, constants
 
 Incidence = tuple[tuple[int, int], ...]
 """The voltage across an element: variables with their signs."""
@@ -25,6 +26,15 @@ class Slot:
     law: str
     material: str
     across: tuple[Incidence, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """The slots, by their numbers, that have one law and one material."""
+
+    law: str
+    material: str
+    slots: tuple[int, ...]
 
 
 @dataclass(frozen=True)
@@ -43,14 +53,50 @@ class Shape:
         return self._hash
 
     @cached_property
+    def groups(self) -> tuple[Group, ...]:
+        """The slots of each law and material, those of constants first."""
+        found: dict[tuple[str, str], list[int]] = {}
+        for number, slot in enumerate(self.slots):
+            found.setdefault((slot.law, slot.material), []).append(number)
+        ordered = sorted(found.items(), key=lambda group: group[0][0] not in CONSTANT)
+        return tuple(Group(*kind, tuple(numbers)) for kind, numbers in ordered)
+
+    @cached_property
     def stamps(self) -> tuple[_Stamp, ...]:
         """Where each admittance is added."""
         return _stamps(self)
 
     @cached_property
+    def entries(self) -> tuple[tuple[int, int], ...]:
+        """The entries of the matrix that anything is added to, as (row, column) with row <= column."""
+        return tuple(dict.fromkeys((row, column) for stamp in self.stamps for row, column, _ in stamp.entries))
+
+    @cached_property
+    def signs(self) -> tuple[Array, Array]:
+        """What each entry sums: of the constants, one a slot, and of the outputs of the other laws, group by group."""
+        place = {key: number for number, key in enumerate(self.entries)}
+        columns: tuple[list[Array], list[Array]] = ([], [])
+        for group in self.groups:
+            stamps = [[s for s in self.stamps if s.slot == number] for number in group.slots]
+            for of_output in zip(*stamps, strict=True):
+                for stamp in of_output:
+                    column = np.zeros(len(place))
+                    for row, other, sign in stamp.entries:
+                        column[place[row, other]] = sign
+                    columns[group.law not in CONSTANT].append(column)
+        still, moving = (np.array(c).reshape(len(c), len(place)).T for c in columns)
+        return still, moving
+
+    @cached_property
     def order(self) -> tuple[tuple[int, tuple[int, ...]], ...]:
         """Each inner variable with its neighbours when it is eliminated."""
         return _order(self)
+
+
+@functools.lru_cache(256)
+def one_object(shape: Shape) -> Shape:
+    """The same object for equal shapes, so that looking one up compares nothing and its order is worked out once."""
+    return shape
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,45 +148,35 @@ def _order(shape: Shape) -> tuple[tuple[int, tuple[int, ...]], ...]:
     return tuple(order)
 
 
-def stamped(
-    shape: Shape, values: tuple[Values, ...], omega: Array, mu: dict[str, Array]
-) -> dict[tuple[int, int], Array]:
-    """The symmetric admittance matrix as its entries with row <= column, each (copies, points)."""
-    entries: dict[tuple[int, int], Array] = {}
-    still: dict[tuple[int, int], tuple[Any, Any]] = {}
-    fixed = [constants(slot.law, own) for slot, own in zip(shape.slots, values, strict=True)]
-    outputs = [
-        () if known else LAWS[slot.law](own, omega, mu.get(slot.material))
-        for slot, own, known in zip(shape.slots, values, fixed, strict=True)
-    ]
-    for stamp in shape.stamps:
-        known = fixed[stamp.slot]
-        for row, column, sign in stamp.entries:
-            if known is None:
-                _add(entries, (row, column), sign, outputs[stamp.slot][stamp.output])
-            else:
-                siemens, farads = still.get((row, column), (0.0, 0.0))
-                still[row, column] = siemens + sign * known[0], farads + sign * known[1]
-    for key, (siemens, farads) in still.items():
-        _add(entries, key, 1, siemens + 1j * omega * farads)
-    return entries
+def stamped(shape: Shape, values: Sequence[Values], omega: Array, mu: Mapping[str, Array], copies: int) -> Array:
+    """The symmetric admittance matrix as its entries, (entries, copies, points).
+
+    `values` are those of each group of slots by name, (slots, copies, 1).
+    """
+    still, moving = shape.signs
+    known: list[tuple[Array, Array]] = []
+    outputs: list[Array] = []
+    for group, own in zip(shape.groups, values, strict=True):
+        found = constants(group.law, own)
+        if found is None:
+            outputs += LAWS[group.law](own, omega, mu.get(group.material))
+        else:
+            known.append(found)
+    result = np.zeros((len(shape.entries), copies, omega.size), complex)
+    if outputs:
+        whole = np.concatenate([np.broadcast_to(o, (o.shape[0], *result.shape[1:])) for o in outputs])
+        sums = moving @ np.ascontiguousarray(whole, complex).reshape(whole.shape[0], -1).view(float)
+        result = sums.view(complex).reshape(result.shape)
+    if known:
+        siemens, farads = (still @ np.concatenate(parts)[:, :, 0] for parts in zip(*known, strict=True))
+        result.real += siemens[:, :, None]
+        result.imag += farads[:, :, None] * omega
+    return result
 
 
-def _add(entries: dict[tuple[int, int], Array], key: tuple[int, int], sign: int, admittance: Array) -> None:
-    before = entries.get(key)
-    if before is None:
-        entries[key] = sign * admittance
-    elif sign == 1:
-        before += admittance
-    elif sign == -1:
-        before -= admittance
-    else:
-        before += sign * admittance
-
-
-def reduced(shape: Shape, values: tuple[Values, ...], omega: Array, mu: dict[str, Array], copies: int) -> Array:
+def reduced(shape: Shape, values: Sequence[Values], omega: Array, mu: Mapping[str, Array], copies: int) -> Array:
     """The matrix of the kept variables after the inner ones are eliminated: (kept, kept, copies, points)."""
-    entries = stamped(shape, values, omega, mu)
+    entries = dict(zip(shape.entries, stamped(shape, values, omega, mu, copies), strict=True))
     for pivot, neighbours in shape.order:
         inverse = 1 / entries[pivot, pivot]
         column = [entries[min(pivot, n), max(pivot, n)] for n in neighbours]

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -24,7 +25,13 @@ class Closed:
     local: Array | None
     loads_ohm: tuple[float, float]
     probes: tuple[str, ...] = ()
-    omega: Array | None = None
+
+    def copied(self, numbers: Array) -> Closed:
+        """With these of its copies in this order."""
+        if self.transfer is None or self.local is None:
+            return replace(self, shared=self.shared[:, :, numbers])
+        shared, transfer, local = (m[:, :, numbers] for m in (self.shared, self.transfer, self.local))
+        return replace(self, shared=shared, transfer=transfer, local=local)
 
 
 def closed(matrix: Array, own: int, port: tuple[Incidence, ...], loads_ohm: tuple[float, float]) -> Closed:
@@ -36,44 +43,62 @@ def closed(matrix: Array, own: int, port: tuple[Incidence, ...], loads_ohm: tupl
     if not port:
         return Closed(matrix, None, None, loads_ohm)
     matrix = matrix.copy()
-    voltages = np.zeros((len(port), matrix.shape[0]))
-    for row, incidence in enumerate(port):
-        for at, sign in incidence:
-            voltages[row, at] = sign
-    for voltage, ohm in zip(voltages, loads_ohm, strict=False):
-        matrix += (np.outer(voltage, voltage) / ohm)[:, :, None, None]
+    for incidence, ohm in zip(port, loads_ohm, strict=False):
+        for row, sign in incidence:
+            for column, other in incidence:
+                matrix[row, column] += sign * other / ohm
+    mine, theirs = ([_only(incidence, *part) for incidence in port] for part in ((0, own), (own, matrix.shape[0])))
     shared = matrix[own:, own:]
-    transfer = np.broadcast_to(voltages[:, own:, None, None], (len(port), *shared.shape[1:])).astype(complex)
+    fixed = _across(theirs, np.eye(shared.shape[0])[:, :, None, None])
     if not own:
+        transfer = np.broadcast_to(fixed, (len(port), *shared.shape[1:])).astype(complex)
         return Closed(shared, transfer, np.zeros((2, 2, *matrix.shape[2:]), complex), loads_ohm)
     inverse = small_inverse(matrix[:own, :own])
     seen = -product(inverse, matrix[:own, own:])
     shared = shared + product(matrix[own:, :own], seen)
-    mine = voltages[:, :own]
-    transfer += product(mine, seen)
-    return Closed(shared, transfer, product(product(mine, inverse), mine.T), loads_ohm)
+    transfer = _across(mine, seen) + fixed
+    local = _across(mine, np.swapaxes(_across(mine, inverse), 0, 1))
+    return Closed(shared, transfer, local, loads_ohm)
+
+
+def _only(incidence: Incidence, first: int, end: int) -> Incidence:
+    """The variables in that range, counted from its first."""
+    return tuple((at - first, sign) for at, sign in incidence if first <= at < end)
+
+
+def _across(voltages: Sequence[Incidence], rows: Array) -> Array:
+    """Rows added up with their signs, for each of the voltages."""
+    found = np.zeros((len(voltages), *rows.shape[1:]), rows.dtype)
+    for total, incidence in zip(found, voltages, strict=True):
+        for at, sign in incidence:
+            if sign > 0:
+                total += rows[at]
+            else:
+                total -= rows[at]
+    return found
 
 
 def product(first: Array, second: Array) -> Array:
     """Matrix product over the first two axes, which are short, along all others."""
-    first, second = (m[:, :, None, None] if m.ndim == 2 else m for m in (first, second))
     total: Array = first[:, 0, None] * second[0]
+    share = np.empty_like(total)
     for inner in range(1, second.shape[0]):
-        total = total + first[:, inner, None] * second[inner]
+        total += np.multiply(first[:, inner, None], second[inner], out=share)
     return total
 
 
 def small_inverse(matrix: Array) -> Array:
     """The inverse of symmetric (n, n, ...) matrices of a few rows, by elimination in order along all other axes."""
     work: Array = matrix.astype(complex, copy=True)
+    share = np.empty_like(work[0])
     for pivot in range(work.shape[0]):
         inverse = 1 / work[pivot, pivot]
         row = work[pivot] * inverse
         column = work[:, pivot].copy()
-        for other in range(work.shape[0]):
-            if other != pivot:
-                work[other] -= column[other] * row
-                work[other, pivot] = -column[other] * inverse
+        for number, other in enumerate(work):
+            if number != pivot:
+                other -= np.multiply(column[number], row, out=share)
+                other[pivot] = -column[number] * inverse
         work[pivot] = row
         work[pivot, pivot] = inverse
     return work

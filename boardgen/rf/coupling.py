@@ -4,20 +4,28 @@ A coupling C between net a of one strip and net b of another is C from each to 0
 and a current jwC v of either net into the other. With Z the impedances between nets without these currents, the series
 Z + Z (jwC) Z + Z (jwC) Z (jwC) Z + ... gives those with them: each term is wC times the impedance at the nets smaller
 than the one before.
+
+Z is L + T J T', with J the impedance of the shared nets, T what their voltages are at the probes, and L each strip by
+itself with the shared nets held. So every term falls into products of C, L and T, which do not ask for J and stay the
+same, strip by strip, in all states whose selected antenna lies further off than the currents reach.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Concatenate, ParamSpec
 
 import numpy as np
 
 from boardgen.rf.closed import Closed, product
 from boardgen.rf.laws import Array
 
-TERMS = 3
-"""Terms of the series after the first: where wC |Z| is 0.1, a thousandth of the coupling is left out."""
+Others = ParamSpec("Others")
+Selected = str | None
+REACH = 3
+"""Couplings in a row that the last term of the series goes through."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,76 +36,195 @@ class Coupling:
     farads: float
 
 
-@dataclass(frozen=True)
-class Flow:
-    """Currents into the probes of each strip, and what they are to the shared nets: each (n, boards, points)."""
+def _near(
+    steps: int,
+) -> Callable[
+    [Callable[Concatenate[Coupled, Selected, str, Others], Array]],
+    Callable[Concatenate[Coupled, Selected, str, Others], Array],
+]:
+    """Worked out once for all selected antennas that lie further from the strip than so many couplings."""
 
-    probes: Mapping[str, Array]
-    shared: Array
+    def decorated(
+        make: Callable[Concatenate[Coupled, Selected, str, Others], Array],
+    ) -> Callable[Concatenate[Coupled, Selected, str, Others], Array]:
+        def known(self: Coupled, selected: Selected, strip: str, /, *args: Others.args, **more: Others.kwargs) -> Array:
+            within = self.within[strip, steps]
+            if self.before is not None and self.changed not in within:
+                return known(self.before, selected, strip, *args, **more)
+            near = selected if selected in within else None
+            key = (make.__name__, near, strip, *args)
+            if key not in self.known:
+                self.known[key] = make(self, selected, strip, *args, **more)
+            return self.known[key]
+
+        return known
+
+    return decorated
 
 
 @dataclass(frozen=True)
 class Coupled:
-    """The couplings of a board in one state.
+    """The couplings of a board. `strips` are its blocks, idle and selected as far as they are asked for.
 
-    `farads` are those from the probes of one strip (rows) to those of another, both ways. `strips` have a port: their
-    transfer, local impedance and number of probes. `joined` is the impedance of the shared nets.
+    `farads` are those from the probes of one strip (rows) to those of another, both ways. Results are products of C, L,
+    T and E, which holds a strip's own voltages for currents into its two terminals; ' stands for the transpose. Arrays
+    are (rows, columns, boards, points), m the number of shared nets. The series has three terms after the first: where
+    wC |Z| is 0.1, a thousandth of the coupling is left out. `before` are couplings that differ in the strip `changed`.
     """
 
     farads: Mapping[tuple[str, str], Array]
-    strips: Mapping[str, tuple[Array, Array, int]]
-    joined: Array
+    strips: Mapping[tuple[str, bool], Closed]
     omega: Array
+    before: Coupled | None = None
+    changed: str = ""
 
-    def flow(self, strip: str, row: int) -> Flow:
-        """The coupled currents for a current of one ampere into a terminal."""
-        transfer, local, _ = self.strips[strip]
-        start = self._volts(_applied(self.joined, transfer[row]), {strip: local[:, row]})
-        volts = start
-        for _ in range(TERMS - 1):
-            flow = self._flow(volts)
-            local_volts = {s: _applied(self.strips[s][1][2:, 2:], i) for s, i in flow.probes.items()}
-            further = self._volts(_applied(self.joined, flow.shared), local_volts)
-            volts = {s: start[s] + further[s] for s in start}
-        return self._flow(volts)
+    def with_strip(self, strip: str, block: Closed, *, selected: bool) -> Coupled:
+        """The same with another block for one strip; what lies far from it is not worked out again."""
+        return replace(self, strips={**self.strips, (strip, selected): block}, before=self, changed=strip)
 
-    def _flow(self, volts: Mapping[str, Array]) -> Flow:
-        """Currents into the probes for the voltages at their partners."""
-        found = {strip: np.zeros_like(v) for strip, v in volts.items()}
-        for (one, two), farads in self.farads.items():
-            found[one] += np.tensordot(farads, volts[two], 1)
-        for currents in found.values():
-            currents *= 1j * self.omega
-        shared = sum(_applied(np.swapaxes(self.strips[s][0][2:], 0, 1), i) for s, i in found.items())
-        return Flow(found, np.asarray(shared))
+    @cached_property
+    def beside(self) -> dict[str, tuple[str, ...]]:
+        """The strips that are coupled to each."""
+        if self.before is not None:
+            return self.before.beside
+        found: dict[str, list[str]] = {}
+        for one, other in self.farads:
+            found.setdefault(one, []).append(other)
+        return {strip: tuple(others) for strip, others in found.items()}
 
-    def _volts(self, shared: Array, local: Mapping[str, Array]) -> dict[str, Array]:
-        """Voltages at every probe for those of the shared nets, and what each strip adds by itself."""
-        found = {}
-        for strip, (transfer, _, probes) in self.strips.items():
-            if probes:
-                found[strip] = _applied(transfer[2:], shared)
-                if strip in local:
-                    found[strip] = found[strip] + local[strip][-probes:]
+    @cached_property
+    def within(self) -> dict[tuple[str, int], frozenset[str]]:
+        """The strips that so many couplings in a row reach from each."""
+        if self.before is not None:
+            return self.before.within
+        found = {(strip, 0): frozenset({strip}) for strip in self.beside}
+        for steps in range(1, REACH + 1):
+            for strip, others in self.beside.items():
+                found[strip, steps] = found[strip, 0].union(*(found[other, steps - 1] for other in others))
         return found
 
+    @cached_property
+    def known(self) -> dict[tuple[object, ...], Array]:
+        """What was worked out before."""
+        return {}
 
-def coupled(couplings: Sequence[Coupling], strips: Mapping[str, Closed], joined: Array, omega: Array) -> Coupled:
-    """The couplings of the strips that have a port."""
-    place = {(name, net): n for name, strip in strips.items() for n, net in enumerate(strip.probes)}
+    def shared(self, selected: Selected) -> tuple[Array, Array, Array]:
+        """T'CT, T'CLCT and T'CLCLCT, each (m, m, ...)."""
+        return (
+            _sum(self._first(selected, strip) for strip in self.beside),
+            _sum(self._second(selected, strip) for strip in self.beside),
+            _sum(self._third(selected, strip) for strip in self.beside),
+        )
+
+    def of_strip(self, selected: Selected, strip: str) -> tuple[Array, Array, Array]:
+        """T'CE, T'CLCE and T'CLCLCE, each (m, 2, ...)."""
+        return self._own_first(selected, strip), self._own_second(selected, strip), self._own_third(selected, strip)
+
+    @_near(REACH)
+    def between(self, selected: Selected, one: str, two: str) -> Array:
+        """E'CE + E'CLCE + E'CLCLCE from one strip to another, or to itself: (2, 2, ...)."""
+        found = [_dot(self._own(selected, one), self._ce(selected, two, one))] if two in self.beside[one] else []
+        for near in self.beside[one]:
+            volts = self._lce(selected, one, near)
+            if near in self.beside[two]:
+                found.append(_dot(volts, self._ce(selected, two, near)))
+            far = {other: self._lce(selected, two, other) for other in self.beside[two] if other in self.beside[near]}
+            if far:
+                found.append(_dot(volts, self._currents(near, far)))
+        return _sum(found)
+
+    @_near(1)
+    def _first(self, selected: Selected, strip: str) -> Array:
+        return _dot(self._volts(selected, strip), self._ct(selected, strip))
+
+    @_near(1)
+    def _second(self, selected: Selected, strip: str) -> Array:
+        return _dot(self._lct(selected, strip), self._ct(selected, strip))
+
+    @_near(2)
+    def _third(self, selected: Selected, strip: str) -> Array:
+        return _dot(self._lct(selected, strip), self._clct(selected, strip))
+
+    @_near(1)
+    def _own_first(self, selected: Selected, strip: str) -> Array:
+        return _dot(self._ct(selected, strip), self._own(selected, strip))
+
+    @_near(2)
+    def _own_second(self, selected: Selected, strip: str) -> Array:
+        return _dot(self._clct(selected, strip), self._own(selected, strip))
+
+    @_near(3)
+    def _own_third(self, selected: Selected, strip: str) -> Array:
+        pairs = ((self._clct(selected, other), self._lce(selected, strip, other)) for other in self.beside[strip])
+        return _sum(_dot(currents, volts) for currents, volts in pairs)
+
+    @_near(1)
+    def _ct(self, selected: Selected, strip: str) -> Array:
+        """C T: currents into the strip's probes for volts of the shared nets."""
+        return self._currents(strip, {other: self._volts(selected, other) for other in self.beside[strip]})
+
+    @_near(1)
+    def _lct(self, selected: Selected, strip: str) -> Array:
+        return product(self._local(selected, strip), self._ct(selected, strip))
+
+    @_near(2)
+    def _clct(self, selected: Selected, strip: str) -> Array:
+        return self._currents(strip, {other: self._lct(selected, other) for other in self.beside[strip]})
+
+    @_near(0)
+    def _ce(self, selected: Selected, strip: str, other: str) -> Array:
+        """C E: currents into the other strip's probes for currents into this one's terminals."""
+        return self._currents(other, {strip: self._own(selected, strip)})
+
+    @_near(1)
+    def _lce(self, selected: Selected, strip: str, other: str) -> Array:
+        return product(self._local(selected, other), self._ce(selected, strip, other))
+
+    def _currents(self, strip: str, volts: Mapping[str, Array]) -> Array:
+        """Into the probes of a strip, for voltages at those of others."""
+        return _sum(_times(self.farads[strip, other], found) for other, found in volts.items()) * (1j * self.omega)
+
+    def _volts(self, selected: Selected, strip: str) -> Array:
+        transfer = self.strips[strip, strip == selected].transfer
+        return np.zeros((0, 0)) if transfer is None else transfer[2:]
+
+    def _own(self, selected: Selected, strip: str) -> Array:
+        local = self.strips[strip, strip == selected].local
+        return np.zeros((0, 0)) if local is None else local[2:, :2]
+
+    def _local(self, selected: Selected, strip: str) -> Array:
+        local = self.strips[strip, strip == selected].local
+        return np.zeros((0, 0)) if local is None else local[2:, 2:]
+
+
+def coupled(couplings: Sequence[Coupling], strips: Mapping[tuple[str, bool], Closed], omega: Array) -> Coupled | None:
+    """The couplings of strips that have a port; None where there are none."""
+    probes = {name: strip.probes for (name, _), strip in strips.items()}
+    place = {(name, net): n for name, nets in probes.items() for n, net in enumerate(nets)}
     farads: dict[tuple[str, str], Array] = {}
     for coupling in couplings:
         for one, two in (coupling.ends, coupling.ends[::-1]):
-            shape = (len(strips[one[0]].probes), len(strips[two[0]].probes))
-            farads.setdefault((one[0], two[0]), np.zeros(shape))[place[one], place[two]] += coupling.farads
-    ported = {
-        name: (strip.transfer, strip.local, len(strip.probes))
-        for name, strip in strips.items()
-        if strip.transfer is not None and strip.local is not None
-    }
-    return Coupled(farads, ported, joined, omega)
+            if (one[0], two[0]) not in farads:
+                farads[one[0], two[0]] = np.zeros((len(probes[one[0]]), len(probes[two[0]])))
+            farads[one[0], two[0]][place[one], place[two]] += coupling.farads
+    return Coupled(farads, strips, omega) if farads else None
 
 
-def _applied(matrix: Array, vector: Array) -> Array:
-    """A matrix times a vector over their first axes."""
-    return product(matrix, vector[:, None])[:, 0]
+def _times(matrix: Array, vectors: Array) -> Array:
+    """A matrix of real numbers times complex vectors over their first axis."""
+    flat = np.ascontiguousarray(vectors, complex).reshape(vectors.shape[0], -1).view(float)
+    result: Array = (matrix @ flat).view(complex).reshape(matrix.shape[0], *vectors.shape[1:])
+    return result
+
+
+def _dot(first: Array, second: Array) -> Array:
+    """The transpose of the first times the second."""
+    return product(np.swapaxes(first, 0, 1), second)
+
+
+def _sum(terms: Iterable[Array]) -> Array:
+    """All of them together; nothing is zero everywhere."""
+    total: Array | None = None
+    for term in terms:
+        total = term if total is None else total + term
+    return np.zeros((2, 2, 1, 1)) if total is None else total

@@ -14,6 +14,8 @@ from boardgen.spec.keys import Spec
 from boardgen.spec.values import Target
 
 State = Literal["met", "falls short", "not judged"]
+JUDGED = frozenset(q.name for q in QUANTITIES.values() if q.target)
+"""The quantities that have a target."""
 
 
 @dataclass(frozen=True, slots=True)

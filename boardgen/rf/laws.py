@@ -1,8 +1,8 @@
 """Admittance of each kind of element, for all frequencies and all copies at once.
 
-A law takes its parameters by name as arrays of shape (copies, 1), the angular frequency as (points,), and the complex
-permeability mu' - j mu'' as (points,) where it has a core. It gives arrays of shape (copies, points): the admittance in
-siemens, or Y11, Y12 and Y22 of two windings.
+A law takes its parameters by name as arrays of shape (copies, 1) or (elements, copies, 1), the angular frequency as
+(points,), and the complex permeability mu' - j mu'' as (points,) where it has a core. It gives arrays of shape (copies,
+points) or (elements, copies, points): the admittance in siemens, or Y11, Y12 and Y22 of two windings.
 """
 
 from __future__ import annotations
@@ -94,7 +94,7 @@ def measured(values: Values, omega: Array, mu: Array | None) -> tuple[Array, ...
 
 
 def constants(law: str, values: Values) -> tuple[Array, Array] | None:
-    """Conductance and capacitance, each (copies, 1), of a law that is nothing else: these are summed before use."""
+    """Conductance and capacitance of a law in CONSTANT, in the shape of its values; None of another."""
     if law == "resistor":
         return 1 / values["resistance"], np.zeros_like(values["resistance"])
     if law == "capacitance":
@@ -107,6 +107,8 @@ def constants(law: str, values: Values) -> tuple[Array, Array] | None:
     return np.zeros_like(farads), farads
 
 
+CONSTANT: Final = frozenset({"resistor", "capacitance", "starts", "ends"})
+"""Laws that are a conductance or a capacitance and nothing else: these are summed before use."""
 LAWS: Final[Mapping[str, Law]] = {
     "resistor": resistor,
     "capacitance": capacitance,

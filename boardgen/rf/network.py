@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import accumulate
 
 import numpy as np
 
@@ -13,22 +14,39 @@ from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist, Port
 from boardgen.model.part import Part
 from boardgen.model.strays import Strays
-from boardgen.rf.block import Shape, reduced
+from boardgen.rf.block import Shape, one_object, reduced
 from boardgen.rf.closed import Closed, closed
-from boardgen.rf.coupling import Coupling
+from boardgen.rf.coupling import Coupled, Coupling, coupled
 from boardgen.rf.curves import complex_permeability, with_measured
 from boardgen.rf.element import Element
 from boardgen.rf.elements import NO_RUNS, Elements
 from boardgen.rf.large_core import large_cores
-from boardgen.rf.laws import Array, Values
+from boardgen.rf.laws import Array
 from boardgen.rf.layout import Added, added
-from boardgen.rf.parts import Strip, as_strip, shared_nets
+from boardgen.rf.parts import Pattern, Strip, as_strip, pattern_of, shared_nets, ties
 from boardgen.rf.solution import Solution
 from boardgen.sizing.request import Request
 
 Draws = Mapping[tuple[int, str], Array]
 """Values that stand for a parameter, one for each copy of the board, by position of the element and name."""
 NOMINAL: Draws = {}
+
+
+@dataclass(frozen=True)
+class Blocks(Mapping[tuple[str, bool], Closed]):
+    """Strips idle and selected, reduced and with their ports ended in their loads, and what couples them."""
+
+    strips: Mapping[tuple[str, bool], Closed]
+    coupled: Coupled | None
+
+    def __getitem__(self, key: tuple[str, bool]) -> Closed:
+        return self.strips[key]
+
+    def __iter__(self) -> Iterator[tuple[str, bool]]:
+        return iter(self.strips)
+
+    def __len__(self) -> int:
+        return len(self.strips)
 
 
 @dataclass(frozen=True)
@@ -58,20 +76,27 @@ class Network:
         """The strips with a braid breaker."""
         return frozenset(e.owner for e in self.elements if e.law == "transformer")
 
-    def blocks(self, frequency_hz: Array, draws: Draws = NOMINAL, boards: int = 1) -> Mapping[tuple[str, bool], Closed]:
+    def blocks(self, frequency_hz: Array, draws: Draws = NOMINAL, boards: int = 1) -> Blocks:
         """Every strip idle and selected, reduced and with its port ended in its load."""
-        return self._reduced(self.strips, frequency_hz, draws, boards)
+        return self._coupled(self._reduced(self.strips, frequency_hz, draws, boards), frequency_hz)
 
-    def state(
-        self, selected: str | None, frequency_hz: Array, draws: Draws = NOMINAL, boards: int = 1
-    ) -> Mapping[tuple[str, bool], Closed]:
+    def state(self, selected: str | None, frequency_hz: Array, draws: Draws = NOMINAL, boards: int = 1) -> Blocks:
         """The same for one selection state alone."""
         wanted = {key: strip for key, strip in self.strips.items() if key[1] == (key[0] == selected)}
-        return self._reduced(wanted, frequency_hz, draws, boards)
+        return self._coupled(self._reduced(wanted, frequency_hz, draws, boards), frequency_hz)
+
+    def with_draws(
+        self, blocks: Blocks, strip: str, selected: bool, frequency_hz: Array, draws: Draws, boards: int
+    ) -> Blocks:
+        """The blocks of one board, but those of several for one strip, whose values alone are drawn."""
+        key = (strip, selected)
+        block = self._reduced({key: self.strips[key]}, frequency_hz, draws, boards)[key]
+        coupled = blocks.coupled and blocks.coupled.with_strip(strip, block, selected=selected)
+        return Blocks({**blocks.strips, key: block}, coupled)
 
     def _reduced(
         self, strips: Mapping[tuple[str, bool], Strip], frequency_hz: Array, draws: Draws, boards: int
-    ) -> Mapping[tuple[str, bool], Closed]:
+    ) -> dict[tuple[str, bool], Closed]:
         omega = 2 * np.pi * frequency_hz
         materials = {e.material for e in self.elements if e.material}
         mu = {name: complex_permeability(self.permeability[name], frequency_hz) for name in materials}
@@ -82,17 +107,24 @@ class Network:
         found: dict[tuple[str, bool], Closed] = {}
         for shape, alike in groups.items():
             firsts = [strips[keys[0]] for keys in alike.values()]
-            matrices = reduced(shape, self._values(firsts, draws, boards), omega, mu, len(firsts) * boards)
-            for number, keys in enumerate(alike.values()):
-                own = matrices[:, :, number * boards : (number + 1) * boards]
-                for key in keys:
-                    found[key] = self._closed(strips[key], own, omega)
+            copies = [self._copies(strip, draws, boards) for strip in firsts]
+            whole = reduced(shape, self._values(shape, firsts, copies, draws), omega, mu, sum(c.count for c in copies))
+            start = 0
+            for strip, own, keys in zip(firsts, copies, alike.values(), strict=True):
+                matrix = whole[:, :, start : start + own.count]
+                start += own.count
+                one = self._closed(strip, matrix)
+                one = one if own.of_board is None else one.copied(own.of_board)
+                found |= {key: replace(one, probes=strips[key].probes) for key in keys}
         return found
 
-    def solve(self, selected: str | None, blocks: Mapping[tuple[str, bool], Closed]) -> Solution:
+    def _coupled(self, strips: Mapping[tuple[str, bool], Closed], frequency_hz: Array) -> Blocks:
+        return Blocks(strips, coupled(self.couplings, strips, 2 * np.pi * frequency_hz))
+
+    def solve(self, selected: str | None, blocks: Blocks) -> Solution:
         """The ports of the board with that antenna selected, or none."""
         strips = {o: blocks[o, o == selected] for o in self.owners}
-        return Solution(self.ports, strips, selected, self.couplings)
+        return Solution(self.ports, strips, selected, blocks.coupled)
 
     @cached_property
     def owners(self) -> tuple[str, ...]:
@@ -100,28 +132,63 @@ class Network:
         return tuple(dict.fromkeys(owner for owner, _ in self.strips))
 
     def _signature(self, strip: Strip, draws: Draws) -> tuple[object, ...]:
-        """Blocks of one signature are equal in every board."""
-        if any((at, p.name) in draws for at in strip.elements for p in self.elements[at].parameters):
-            return (strip.owner, strip.elements)
-        load = self.port_ohm.get(strip.owner)
-        return (load, *(p.value for at in strip.elements for p in self.elements[at].parameters))
-
-    def _values(self, strips: list[Strip], draws: Draws, boards: int) -> tuple[Values, ...]:
-        """For each slot its parameters by name, one row for each copy: strip by strip, board by board."""
-        ones = np.ones(boards)
-        values = []
-        for place in zip(*(strip.elements for strip in strips), strict=True):
-            rows: dict[str, list[Array]] = {}
-            for at in place:
-                for p in self.elements[at].parameters:
-                    drawn = draws.get((at, p.name)) if draws else None
-                    rows.setdefault(p.name, []).append(p.value * ones if drawn is None else drawn)
-            values.append({name: np.concatenate(row)[:, None] for name, row in rows.items()})
+        """Blocks of one shape and one signature are equal in every board."""
+        values: list[object] = [self.port_ohm.get(strip.owner), strip.own, strip.port]
+        for at in strip.elements:
+            for p in self.elements[at].parameters:
+                drawn = draws.get((at, p.name)) if draws else None
+                values.append(p.value if drawn is None else ("drawn", id(drawn)))
         return tuple(values)
 
-    def _closed(self, strip: Strip, matrix: Array, omega: Array) -> Closed:
+    def _copies(self, strip: Strip, draws: Draws, boards: int) -> _Copies:
+        """Which boards differ from the nominal one in this strip."""
+        differs = np.zeros(boards, bool)
+        for at in strip.elements if draws else ():
+            for p in self.elements[at].parameters:
+                if (drawn := draws.get((at, p.name))) is not None:
+                    differs |= drawn != p.value
+        unlike = np.flatnonzero(differs)
+        if unlike.size >= boards - 1:
+            return _Copies(np.arange(boards), None)
+        of_board = np.zeros(boards, int)
+        of_board[unlike] = np.arange(1, unlike.size + 1)
+        # a board that is nominal here comes first, and stands for all that are
+        return _Copies(np.array([int(np.argmin(differs)), *unlike]), of_board)
+
+    def _values(
+        self, shape: Shape, strips: Sequence[Strip], copies: Sequence[_Copies], draws: Draws
+    ) -> list[dict[str, Array]]:
+        """The parameters of each group of slots by name, (slots, copies, 1), strip by strip."""
+        ends = list(accumulate(own.count for own in copies))
+        values = []
+        for group in shape.groups:
+            first = self.elements[strips[0].elements[group.slots[0]]]
+            found = {p.name: np.empty((len(group.slots), ends[-1], 1)) for p in first.parameters}
+            for row, slot in enumerate(group.slots):
+                for strip, own, end in zip(strips, copies, ends, strict=True):
+                    at = strip.elements[slot]
+                    for p in self.elements[at].parameters:
+                        drawn = draws.get((at, p.name)) if draws else None
+                        place = found[p.name][row, end - own.count : end, 0]
+                        place[:] = p.value if drawn is None else drawn[own.boards]
+            values.append(found)
+        return values
+
+    def _closed(self, strip: Strip, matrix: Array) -> Closed:
         loads = (self.port_ohm.get(strip.owner, np.inf), self.common_mode_ohm)
-        return replace(closed(matrix, strip.own, strip.port, loads), probes=strip.probes, omega=omega)
+        return closed(matrix, strip.own, strip.port, loads)
+
+
+@dataclass(frozen=True, slots=True)
+class _Copies:
+    """The boards for which a strip is reduced, and for each board which of these it is; None where each is its own."""
+
+    boards: Array
+    of_board: Array | None
+
+    @property
+    def count(self) -> int:
+        return int(self.boards.size)
 
 
 def network(
@@ -149,18 +216,23 @@ def network(
     middle_hz = (band.lowest * band.highest) ** 0.5
     by_strip = {p.strip: p for p in ports}
     strips: dict[tuple[str, bool], Strip] = {}
-    shapes: dict[Shape, Shape] = {}
+    alike: dict[Pattern, Strip] = {}
+    tied = ties(elements, middle_hz, tables)
+    still: dict[str, dict[int, Element]] = {}
+    for at, element in enumerate(fixed):
+        still.setdefault(element.owner, {})[at] = element
+    starts = accumulate((len(some) for some in moving.values()), initial=len(fixed))
+    moved_from = dict(zip(moving, starts, strict=False))
     for owner in dict.fromkeys([*(e.owner for e in elements), *by_strip]):
+        probes = layout.probes(owner)
         for on in (False, True) if owner in antennas else (False,):
-            start = len(fixed)
-            chosen = {n: e for n, e in enumerate(fixed) if e.owner == owner}
-            for key, some in moving.items():
-                if key == (owner, on):
-                    chosen |= {start + n: e for n, e in enumerate(some)}
-                start += len(some)
-            strip = as_strip(owner, by_strip.get(owner), chosen, shared, middle_hz, tables, layout.probes(owner))
-            # one object a shape, so that looking it up compares nothing
-            strips[owner, on] = replace(strip, shape=shapes.setdefault(strip.shape, strip.shape))
+            chosen = still.get(owner, {}) | dict(enumerate(moving.get((owner, on), ()), moved_from.get((owner, on), 0)))
+            port = by_strip.get(owner)
+            pattern = pattern_of(port, chosen.values(), shared, probes)
+            if pattern not in alike:
+                strip = as_strip(owner, port, chosen, shared, [tie for at in chosen for tie in tied[at]], probes)
+                alike[pattern] = replace(strip, shape=one_object(strip.shape))
+            strips[owner, on] = replace(alike[pattern], owner=owner, elements=tuple(chosen), probes=probes)
     loads = {s.label: s.impedance for s in request.strips}
     ohm = band.impedance if common_mode_ohm is None else common_mode_ohm
     own_loads = {p.strip: loads[p.strip] for p in ports}

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+import functools
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -12,9 +13,10 @@ from boardgen.model.netlist import Port
 from boardgen.rf.block import Incidence, Shape, Slot
 from boardgen.rf.curves import complex_permeability
 from boardgen.rf.element import GROUND, Element
-from boardgen.rf.laws import LAWS, Array
-from boardgen.rf.reference import across, strongest_tree
+from boardgen.rf.laws import LAWS
+from boardgen.rf.reference import Tie, across, strongest_tree
 
+Pattern = tuple[object, ...]
 TYPICAL_OHM = 75.0
 """How strongly a load ties its port, only to choose local references."""
 
@@ -57,26 +59,46 @@ def _braid_of(centre: str) -> str:
     return centre.removesuffix("centre") + "braid" if centre.endswith("centre") else ""
 
 
+def pattern_of(
+    port: Port | None, elements: Iterable[Element], shared: Collection[str], probes: Iterable[str]
+) -> Pattern:
+    """How the elements, the port and the probes of a strip lie, whatever its own nets are called and values are.
+
+    Strips of one pattern may have the same local references: what ties the nets of one strongly does so in the other.
+    """
+    kept = {GROUND, *shared}
+    numbers: dict[str, int] = {}
+
+    def place(net: str) -> str | int:
+        return net if net in kept else numbers.setdefault(net, len(numbers))
+
+    pairs = () if port is None else (place(port.centre), place(port.braid))
+    laws = tuple((e.law, e.material, tuple((place(one), place(other)) for one, other in e.pairs)) for e in elements)
+    return pairs, laws, tuple(place(net) for net in probes)
+
+
 def as_strip(
     owner: str,
     port: Port | None,
     elements: Mapping[int, Element],
     shared: Sequence[str],
-    middle_hz: float,
-    permeability: Mapping[str, Permeability],
+    ties: Sequence[Tie],
     probes: Sequence[str] = (),
 ) -> Strip:
-    """The block of one owner's elements, by their positions in the network's list. `probes` are kept in reach."""
+    """The block of one owner's elements, by their positions in the network's list, and what they tie.
+
+    `probes` are kept in reach.
+    """
     nets = dict.fromkeys(net for e in elements.values() for net in e.nets if net != GROUND)
     pairs = [] if port is None else [(port.centre, port.braid), (port.braid, GROUND)]
     own = [net for net, _ in pairs if net not in shared]
     inner = [net for net in nets if net not in own and net not in shared]
-    ties = _ties(elements.values(), middle_hz, permeability)
     tree = _tree(shared_tree(shared), pairs, own, inner, ties)
     own = list(dict.fromkeys([*own, *(net for probe in probes for net in _chain(tree, probe) if net not in shared)]))
     inner = [net for net in inner if net not in own]
     place = {net: n for n, net in enumerate((*inner, *own, *shared))}
 
+    @functools.cache
     def incidence(one: str, other: str) -> Incidence:
         return tuple(sorted((place[net], sign) for net, sign in across(tree, one, other).items()))
 
@@ -101,7 +123,7 @@ def _tree(
     pairs: Sequence[tuple[str, str]],
     own: Sequence[str],
     inner: Sequence[str],
-    ties: Sequence[tuple[str, str, float]],
+    ties: Sequence[Tie],
 ) -> dict[str, str]:
     """Port nets go to their strongest neighbour where that is no inner net, else centre to braid and braid to 0V."""
     loads = [(*pair, 1 / TYPICAL_OHM) for pair in pairs]
@@ -113,20 +135,21 @@ def _tree(
     return strongest_tree(fixed, inner, ties)
 
 
-def _ties(
-    elements: Iterable[Element], middle_hz: float, permeability: Mapping[str, Permeability]
-) -> list[tuple[str, str, float]]:
-    """What ties nets together at the middle of the band; windings tie their own ends."""
-    omega = np.array([2 * np.pi * middle_hz])
-    ties = []
-    for element in elements:
-        values = {p.name: np.array([[p.value]]) for p in element.parameters}
-        mu = complex_permeability(permeability[element.material], np.array([middle_hz])) if element.material else None
-        outputs = LAWS[element.law](values, omega, mu)
-        for pair, admittance in zip(element.pairs, (outputs[0], outputs[-1]), strict=False):
-            ties.append((*pair, _magnitude(admittance)))
-    return ties
-
-
-def _magnitude(admittance: Array) -> float:
-    return float(abs(admittance[0, 0]))
+def ties(
+    elements: Sequence[Element], middle_hz: float, permeability: Mapping[str, Permeability]
+) -> list[tuple[Tie, ...]]:
+    """For each element what ties its nets together at the middle of the band; windings tie their own ends."""
+    points, alike = np.array([middle_hz]), dict[tuple[str, str], list[int]]()
+    for at, element in enumerate(elements):
+        alike.setdefault((element.law, element.material), []).append(at)
+    found: list[tuple[Tie, ...]] = [()] * len(elements)
+    for (law, material), places in alike.items():
+        names = [p.name for p in elements[places[0]].parameters]
+        columns = zip(*([p.value for p in elements[at].parameters] for at in places), strict=True)
+        values = {name: np.array(column)[:, None] for name, column in zip(names, columns, strict=True)}
+        mu = complex_permeability(permeability[material], points) if material else None
+        outputs = LAWS[law](values, 2 * np.pi * points, mu)
+        ends = zip(*(np.abs(output[:, 0]).tolist() for output in (outputs[0], outputs[-1])), strict=True)
+        for at, siemens in zip(places, ends, strict=True):
+            found[at] = tuple((*pair, one) for pair, one in zip(elements[at].pairs, siemens, strict=False))
+    return found

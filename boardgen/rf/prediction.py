@@ -21,7 +21,7 @@ from boardgen.rf.large_core import warnings
 from boardgen.rf.laws import Array
 from boardgen.rf.network import Network, network
 from boardgen.rf.response import Response, predict
-from boardgen.rf.sensitivity import Limit, limit
+from boardgen.rf.sensitivity import Limit, limits
 from boardgen.rf.sentences import falls_short
 from boardgen.rf.tolerance import Tolerance, tolerance
 from boardgen.sizing.lines import held
@@ -63,7 +63,7 @@ class Prediction:
     @cached_property
     def limits(self) -> tuple[Limit, ...]:
         """What limits each judged figure."""
-        return tuple(limit(self.network, j) for j in self.judged if j.achieved is not None)
+        return limits(self.network, [j for j in self.judged if j.achieved is not None])
 
     @cached_property
     def feeds(self) -> tuple[FeedPath, ...]:

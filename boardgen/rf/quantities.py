@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 
-from boardgen.rf.closed import Closed
 from boardgen.rf.laws import Array
-from boardgen.rf.network import Network
+from boardgen.rf.network import Blocks, Network
 from boardgen.rf.solution import Solution
 
 OUTPUT: Final = "output"
@@ -51,12 +50,18 @@ class Reading:
     values: Array
 
 
-def readings(network: Network, blocks: Mapping[tuple[str, bool], Closed]) -> Iterator[Reading]:
-    """Every quantity of every selection state."""
+def readings(network: Network, blocks: Blocks, quantities: Collection[str] = QUANTITIES) -> Iterator[Reading]:
+    """These quantities of every selection state."""
     for selected in network.antennas:
         solution = network.solve(selected, blocks)
+        known: dict[tuple[str, object], Array] = {}
         for name, port in ports_of(network, selected):
-            yield Reading(name, selected, port, read(solution, name, selected, port))
+            if name in quantities:
+                # where nothing couples strips, those that are one block read the same
+                alike = port if blocks.coupled else id(solution.strips[port].transfer)
+                if (name, alike) not in known:
+                    known[name, alike] = read(solution, name, selected, port)
+                yield Reading(name, selected, port, known[name, alike])
 
 
 def ports_of(network: Network, selected: str) -> Iterator[tuple[str, str]]:

@@ -2,24 +2,25 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from math import inf
 
-from boardgen.circuit.compose import compose
-from boardgen.circuit.freeze import freeze
+from boardgen.circuit.compose import EVERY_STAGE, WOUND, fitted_parts
 from boardgen.model.choices import Choices
-from boardgen.model.netlist import Netlist
+from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.rf.moves import Move, moves
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.together import cannot_hold
 from boardgen.rf.trial import Trial
 from boardgen.sizing.request import Request
-from boardgen.sizing.size import size
+from boardgen.sizing.size import Sizer
 
 MOST_STEPS = 3
-Cost = Callable[[Request, Choices, Netlist], float]
+Cost = Callable[[Request, Choices, Counter[Part]], float]
+"""Of a board with so many of each part fitted."""
 
 
 @dataclass(frozen=True)
@@ -31,9 +32,41 @@ class Refined:
     problems: tuple[Problem, ...]
 
 
-def part_count(request: Request, choices: Choices, netlist: Netlist) -> float:
+def part_count(request: Request, choices: Choices, parts: Counter[Part]) -> float:
     """A cost where no prices are at hand: the number of parts."""
-    return float(sum(c.fitted for c in netlist.components))
+    return float(parts.total())
+
+
+class Boards:
+    """Makes the boards that are tried; what a change of the transformers leaves as it is, is worked out once."""
+
+    def __init__(self, cost: Cost) -> None:
+        self._cost, self._sizer = cost, Sizer()
+        self._counted: dict[int, Counter[Part]] = {}
+
+    def first(self, request: Request) -> Trial:
+        """The board as it was asked for. Raises InputError as sizing does."""
+        choices = self._sizer.size(request)
+        return Trial(request, choices, (), self._cost(request, choices, self._parts(request, choices)))
+
+    def changed(self, base: Trial, move: Move) -> Trial | None:
+        """None where the change leaves nothing to size, or where a rule of sizing falls short that was met before."""
+        request = move.change(base.request)
+        try:
+            choices = self._sizer.size(request)
+            if _short(choices) - _short(base.choices):
+                return None
+            cost = self._cost(request, choices, self._parts(request, choices))
+            return Trial(request, choices, (*base.taken, move), cost)
+        except (InputError, ValueError):
+            return None
+
+    def _parts(self, request: Request, choices: Choices) -> Counter[Part]:
+        """How many of each part are fitted."""
+        others = self._sizer.others(request)
+        if id(others) not in self._counted:
+            self._counted[id(others)] = Counter(fitted_parts(request, others, EVERY_STAGE - WOUND))
+        return self._counted[id(others)] + Counter(fitted_parts(request, choices, WOUND))
 
 
 def refine(request: Request, cost: Cost = part_count) -> Refined:
@@ -42,14 +75,17 @@ def refine(request: Request, cost: Cost = part_count) -> Refined:
     Keys that the specification states are kept; what a change of them would do is said where nothing else helps.
     Raises InputError as sizing does.
     """
-    first = _trial(request, (), cost)
-    if first is None or first.missed == 0:
-        return Refined(first.prediction if first else Prediction(request, *_sized(request)), (), ())
+    boards = Boards(cost)
+    first = boards.first(request)
+    if first.missed == 0:
+        return Refined(first.prediction, (), ())
     best, seen = first, [first]
     for _ in range(MOST_STEPS):
         # cheapest first, so that the first which meets every target is the best, and the dearer need no prediction
-        new = sorted(_tried(request, best, cost, free=True), key=lambda t: t.cost)
-        better = next((t for t in new if t.missed == 0), None) or min(new, key=lambda t: t.rank, default=best)
+        new = sorted(_tried(boards, best, free=True), key=lambda t: t.cost)
+        worst = [j.at_hz for j in best.judged if j.state == "falls short" and j.at_hz is not None]
+        meeting = (t for t in new if not t.misses_at(worst) and t.missed == 0)
+        better = next(meeting, None) or min(new, key=lambda t: t.rank, default=best)
         seen += [t for t in new if t.missed < inf] if better.missed else []
         if better.rank >= best.rank:
             break
@@ -57,41 +93,23 @@ def refine(request: Request, cost: Cost = part_count) -> Refined:
         if best.missed == 0:
             break
     notes = tuple(_note(move, best) for move in best.taken)
-    against = () if best.missed == 0 else (cannot_hold(best, seen), *_against(request, best, cost))
+    against = () if best.missed == 0 else (cannot_hold(best, seen), *_against(boards, best))
     return Refined(best.prediction, tuple(m.words for m in best.taken), (*notes, *against))
 
 
-def _tried(request: Request, base: Trial, cost: Cost, *, free: bool) -> Iterator[Trial]:
+def _tried(boards: Boards, base: Trial, *, free: bool) -> Iterator[Trial]:
     """Boards one change away from `base`, of those that may help a missed target."""
-    missed = {j.target for j in base.prediction.judged if j.state == "falls short"}
-    for move in moves(base.prediction.request):
+    missed = {j.target for j in base.judged if j.state == "falls short"}
+    for move in moves(base.request):
         if move.targets & missed and bool(move.against) != free:
-            trial = _trial(move.change(base.prediction.request), (*base.taken, move), cost)
-            if trial is not None and not _worse_rules(base, trial):
+            trial = boards.changed(base, move)
+            if trial is not None:
                 yield trial
 
 
-def _trial(request: Request, taken: tuple[Move, ...], cost: Cost) -> Trial | None:
-    """None where the change leaves nothing to size."""
-    try:
-        choices, netlist = _sized(request)
-        return Trial(Prediction(request, choices, netlist), taken, cost(request, choices, netlist))
-    except (InputError, ValueError):
-        if not taken:
-            raise
-        return None
-
-
-def _sized(request: Request) -> tuple[Choices, Netlist]:
-    choices = size(request)
-    return choices, freeze(request, compose(request, choices))
-
-
-def _worse_rules(base: Trial, trial: Trial) -> bool:
-    """Whether a rule of sizing falls short that was met before."""
-    before = {(p.id, p.place.key) for p in base.prediction.choices.problems if p.severity == "shortfall"}
-    after = {(p.id, p.place.key) for p in trial.prediction.choices.problems if p.severity == "shortfall"}
-    return bool(after - before)
+def _short(choices: Choices) -> set[tuple[str, str]]:
+    """The rules that fall short, each with its place."""
+    return {(p.id, p.place.key) for p in choices.problems if p.severity == "shortfall"}
 
 
 def _note(move: Move, best: Trial) -> Problem:
@@ -100,9 +118,9 @@ def _note(move: Move, best: Trial) -> Problem:
     )
 
 
-def _against(request: Request, best: Trial, cost: Cost) -> tuple[Problem, ...]:
+def _against(boards: Boards, best: Trial) -> tuple[Problem, ...]:
     """What a key that the user wrote would have to be."""
-    helping = [t for t in _tried(request, best, cost, free=False) if t.missed < best.missed]
+    helping = [t for t in _tried(boards, best, free=False) if t.missed < best.missed]
     if not helping:
         return ()
     found = min(helping, key=lambda t: t.rank)

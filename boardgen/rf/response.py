@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -69,21 +70,32 @@ class Response:
 
     def loss_bound(self, at: int) -> float:
         """The share of a predicted loss by which published measurements have differed from this model."""
-        point = float(self.frequency_hz[at])
-        if self.network.large_cores and point > FROM_HZ:
-            return TIMES_OFF - 1
+        return self._loss_bounds[at]
+
+    @cached_property
+    def _loss_bounds(self) -> tuple[float, ...]:
+        """At every point."""
         materials = {e.material for e in self.network.elements if e.law == "transformer"}
-        values = [self.network.permeability[name].at(point) for name in materials]
-        return LOW_ANGLE_BOUND if any(-mu.imag < LOW_ANGLE * abs(mu.real) for mu in values) else LOSS_BOUND
+        tables = [self.network.permeability[name] for name in materials]
+
+        def bound(point: float) -> float:
+            if self.network.large_cores and point > FROM_HZ:
+                return TIMES_OFF - 1
+            values = [table.at(point) for table in tables]
+            return LOW_ANGLE_BOUND if any(-mu.imag < LOW_ANGLE * abs(mu.real) for mu in values) else LOSS_BOUND
+
+        return tuple(bound(point) for point in self.frequency_hz.tolist())
 
 
-def predict(spec: Spec, network: Network, frequency_hz: Array | None = None) -> Response:
-    """The response over the band and beyond, or at the frequencies given."""
+def predict(
+    spec: Spec, network: Network, frequency_hz: Array | None = None, quantities: Collection[str] = QUANTITIES
+) -> Response:
+    """The response over the band and beyond, or at the frequencies given, with the curves of these quantities."""
     points = grid(spec, network) if frequency_hz is None else frequency_hz
     blocks = network.blocks(points, split_draws(network), len(SPLITS))
     curves = tuple(
         Curve(r.quantity, r.selected, r.port, r.values[0], r.values.min(axis=0), r.values.max(axis=0))
-        for r in readings(network, blocks)
+        for r in readings(network, blocks, quantities)
     )
     return Response(points, curves, network)
 

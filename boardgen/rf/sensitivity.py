@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import heapq
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -19,6 +20,8 @@ STEP: Final = 0.1
 FURTHEST: Final = 10.0
 """Changes by more than this factor are not proposed."""
 FACTORS: Final = np.concatenate([np.geomspace(1, FURTHEST, 41), np.geomspace(1, 1 / FURTHEST, 41)[1:]])
+Place = tuple[int, str]
+"""An element by its position, and the name of a parameter of it."""
 Group = tuple[str, str]
 """A law and a parameter of it: all parts of one kind changed alike."""
 UNCHANGEABLE: Final = frozenset({"split", "permeability scale"})
@@ -53,28 +56,64 @@ class Limit:
     remedies: tuple[Remedy, ...]
 
 
-def limit(network: Network, judged: Judged, most: int = 3) -> Limit:
-    """The parts that decide a judged figure at its worst point."""
-    single = _single(network)
-    changes = _figures(network, judged, single, [1 + STEP] * len(single)) - _figures(network, judged, [[]], [1.0])[0]
-    influences: dict[tuple[str, str], Influence] = {}
-    for places, change in zip(single, changes, strict=True):
-        (at, name), *_ = places
-        element = network.elements[at]
-        own = next(p for p in element.parameters if p.name == name)
-        before = influences.get((element.ref, own.shown))
-        total = float(change) + (before.change if before else 0.0)
-        influences[element.ref, own.shown] = Influence(element.ref, own.shown, own.value, total)
-    ranked = sorted(influences.values(), key=lambda i: (-abs(i.change), i.ref, i.name))[:most]
-    remedies = _remedies(network, judged) if judged.state == "falls short" else ()
-    return Limit(judged, tuple(ranked), remedies[:most])
-
-
-def _single(network: Network) -> list[list[tuple[int, str]]]:
-    return [
-        [(at, p.name)]
+def limits(network: Network, judged: Sequence[Judged], most: int = 3) -> tuple[Limit, ...]:
+    """The parts that decide each judged figure at its worst point."""
+    values = {
+        (at, p.name): (element.ref, p.shown, p.value)
         for at, element in enumerate(network.elements)
         for p in element.parameters
+        if _changeable(p.name, p.value)
+    }
+    changes = _changes(network, judged)
+    return tuple(_limit(network, one, values, change, most) for one, change in zip(judged, changes, strict=True))
+
+
+def _limit(
+    network: Network,
+    judged: Judged,
+    values: Mapping[Place, tuple[str, str, float]],
+    changes: Mapping[Place, float],
+    most: int,
+) -> Limit:
+    """`values` have the designator, the shown name and the number of each."""
+    totals: dict[tuple[str, str], float] = {}
+    numbers: dict[tuple[str, str], float] = {}
+    for place, (ref, name, value) in values.items():
+        totals[ref, name] = changes.get(place, 0.0) + totals.get((ref, name), 0.0)
+        numbers[ref, name] = value
+    ranked = heapq.nsmallest(most, totals, key=lambda named: (-abs(totals[named]), *named))
+    influences = tuple(Influence(*named, numbers[named], totals[named]) for named in ranked)
+    remedies = _remedies(network, judged) if judged.state == "falls short" else ()
+    return Limit(judged, influences, remedies[:most])
+
+
+def _changes(network: Network, judged: Sequence[Judged]) -> list[dict[Place, float]]:
+    """What a rise of each value by a tenth does to each figure. Values outside its state do nothing and are absent."""
+    found: list[dict[Place, float]] = [{} for _ in judged]
+    for selected in dict.fromkeys(one.selected for one in judged):
+        alike = [(one, changes) for one, changes in zip(judged, found, strict=True) if one.selected == selected]
+        points = np.unique([one.at_hz for one, _ in alike])
+        whole = network.state(selected, points)
+        for owner in network.owners:
+            places = _single(network, owner, owner == selected)
+            # the first board is changed in nothing
+            boards = len(places) + 1
+            draws = _draws(network, [[], *([place] for place in places)], 1 + STEP)
+            blocks = network.with_draws(whole, owner, owner == selected, points, draws, boards)
+            solution = network.solve(selected, blocks)
+            for one, changes in alike:
+                figures = read(solution, one.quantity, selected, one.port)[:, np.searchsorted(points, one.at_hz or 0.0)]
+                rises = np.broadcast_to(figures - figures[0], boards)[1:]
+                changes.update(zip(places, rises.tolist(), strict=True))
+    return found
+
+
+def _single(network: Network, owner: str, selected: bool) -> list[Place]:
+    """The values of every element of a strip in one state."""
+    return [
+        (at, p.name)
+        for at in network.strips[owner, selected].elements
+        for p in network.elements[at].parameters
         if _changeable(p.name, p.value)
     ]
 
@@ -84,7 +123,7 @@ def _changeable(name: str, value: float) -> bool:
 
 
 def _remedies(network: Network, judged: Judged) -> tuple[Remedy, ...]:
-    groups: dict[Group, list[tuple[int, str]]] = {}
+    groups: dict[Group, list[Place]] = {}
     for at, element in enumerate(network.elements):
         for p in element.parameters:
             if _changeable(p.name, p.value) and element.ref != COPPER:
@@ -93,7 +132,10 @@ def _remedies(network: Network, judged: Judged) -> tuple[Remedy, ...]:
     sign = 1 if QUANTITIES[judged.quantity].larger_is_better else -1
     found = []
     for (law, name), places in groups.items():
-        figures = _figures(network, judged, [places] * len(FACTORS), list(FACTORS))
+        point = np.array([judged.at_hz])
+        draws = _draws(network, [places] * len(FACTORS), FACTORS.tolist())
+        solution = network.solve(judged.selected, network.state(judged.selected, point, draws, len(FACTORS)))
+        figures = read(solution, judged.quantity, judged.selected, judged.port)[:, 0]
         meeting = [float(f) for f, v in zip(FACTORS, figures, strict=True) if sign * (v - judged.wanted) >= 0]
         if meeting:
             factor = min(meeting, key=lambda f: abs(np.log(f)))
@@ -102,20 +144,14 @@ def _remedies(network: Network, judged: Judged) -> tuple[Remedy, ...]:
     return tuple(sorted(found, key=lambda r: abs(np.log(r.factor))))
 
 
-def _figures(
-    network: Network, judged: Judged, changed: Sequence[Sequence[tuple[int, str]]], factors: Sequence[float]
-) -> Array:
-    """The figure at its worst point for each set of values changed by its factor, all in one run."""
+def _draws(network: Network, changed: Sequence[Sequence[Place]], factors: float | Sequence[float]) -> Draws:
+    """Each set of values changed by its factor, a board a set."""
     boards = len(changed)
-    draws: dict[tuple[int, str], Array] = {}
-    for number, (places, factor) in enumerate(zip(changed, factors, strict=True)):
+    draws: dict[Place, Array] = {}
+    for number, (places, factor) in enumerate(zip(changed, np.broadcast_to(factors, boards), strict=True)):
         for at, name in places:
             if (at, name) not in draws:
                 value = next(p.value for p in network.elements[at].parameters if p.name == name)
                 draws[at, name] = np.full(boards, value)
             draws[at, name][number] *= factor
-    frozen: Draws = draws
-    blocks = network.state(judged.selected, np.array([judged.at_hz]), frozen, boards)
-    solution = network.solve(judged.selected, blocks)
-    result: Array = read(solution, judged.quantity, judged.selected, judged.port)[:, 0]
-    return np.broadcast_to(result, boards)
+    return draws

@@ -11,7 +11,7 @@ import numpy as np
 
 from boardgen.model.netlist import Port
 from boardgen.rf.closed import Closed, product, small_inverse
-from boardgen.rf.coupling import Coupled, Coupling, Flow, coupled
+from boardgen.rf.coupling import Coupled
 from boardgen.rf.laws import Array
 
 Mode = Literal["differential", "common"]
@@ -19,14 +19,34 @@ Terminal = tuple[str, Mode]
 """A strip and the mode at its port: centre against braid, or braid against 0V."""
 
 
+@dataclass(frozen=True, slots=True)
+class _Bent:
+    """Of a strip's two terminals, each (m, 2, boards, points), with the letters of boardgen.rf.coupling.
+
+    `reach` is J t, the shared nets' voltages; z = T J t + E those at the probes. `own` is T'(C + CLC + CLCLC)E, None
+    for a strip without probes, and `all_terms` the same for z. `volts` is T'(C + CLC)z, `joined` J T'C z and `currents`
+    T'CLC z + T'CT J T'C z.
+    """
+
+    reach: Array
+    own: Array | None
+    all_terms: Array
+    volts: Array
+    joined: Array
+    currents: Array
+
+
 @dataclass(frozen=True)
 class Solution:
-    """The closed strips of one state joined at the shared nets. Arrays are (boards, points)."""
+    """The closed strips of one state joined at the shared nets, and what couples them else.
+
+    Arrays are (boards, points).
+    """
 
     ports: tuple[Port, ...]
     strips: Mapping[str, Closed]
     selected: str | None
-    couplings: tuple[Coupling, ...] = ()
+    coupled: Coupled | None = None
 
     @cached_property
     def _joined(self) -> Array:
@@ -38,7 +58,7 @@ class Solution:
     def _reach(self) -> dict[str, Array]:
         """What a current into each port does to the shared nets: (m, 2, boards, points)."""
         return {
-            p.strip: product(self._joined, np.swapaxes(transfer, 0, 1))
+            p.strip: product(self._joined, np.swapaxes(transfer[:2], 0, 1))
             for p in self.ports
             if (transfer := self.strips[p.strip].transfer) is not None
         }
@@ -53,27 +73,50 @@ class Solution:
         result: Array = (here.transfer[row] * self._reach[source[0]][:, column]).sum(axis=0)
         if to[0] == source[0]:
             result = result + here.local[row, column]
-        if self._coupled is None or there.local is None:
-            return result
-        if to not in self._flows:
-            self._flows[to] = self._coupled.flow(to[0], row)
-        flow = self._flows[to]
-        result = result + (flow.shared * self._reach[source[0]][:, column]).sum(axis=0)
-        own = flow.probes.get(source[0])
-        return result if own is None else result + (own * there.local[2:, column]).sum(axis=0)
+        if self.coupled is not None and there.local is not None:
+            result = result + self._through_couplings(self.coupled, to, source)
+        return result
+
+    def _through_couplings(self, coupled: Coupled, to: Terminal, source: Terminal) -> Array:
+        """What the series of the couplings adds to the impedance between two terminals."""
+        one, two = self._bent(coupled, to[0]), self._bent(coupled, source[0])
+        row, column = _index(to), _index(source)
+        found: Array = (
+            one.reach[:, row] * two.all_terms[:, column]
+            + one.volts[:, row] * two.joined[:, column]
+            + one.joined[:, row] * two.currents[:, column]
+        ).sum(axis=0)
+        if one.own is not None:
+            found = found + (one.own[:, row] * two.reach[:, column]).sum(axis=0)
+            if two.own is not None:
+                found = found + coupled.between(self.selected, to[0], source[0])[row, column]
+        return found
+
+    def _bent(self, coupled: Coupled, strip: str) -> _Bent:
+        """What couplings do to the currents into the terminals of a strip."""
+        if strip not in self._bent_of:
+            first, second, third = self._shared_couplings
+            reach = self._reach[strip]
+            once, twice, thrice = (product(term, reach) for term in (first, second, third))
+            own = None
+            if strip in coupled.beside:
+                terms = coupled.of_strip(self.selected, strip)
+                once, twice, thrice = (a + b for a, b in zip((once, twice, thrice), terms, strict=True))
+                own = terms[0] + terms[1] + terms[2]
+            joined = product(self._joined, once)
+            currents = twice + product(first, joined)
+            self._bent_of[strip] = _Bent(reach, own, once + twice + thrice, once + twice, joined, currents)
+        return self._bent_of[strip]
 
     @cached_property
-    def _coupled(self) -> Coupled | None:
-        """The couplings between strips, where there are any."""
-        omega = next(iter(self.strips.values())).omega
-        if not self.couplings or omega is None:
-            return None
-        return coupled(self.couplings, self.strips, self._joined, omega)
-
-    @cached_property
-    def _flows(self) -> dict[Terminal, Flow]:
-        """By terminal, what couplings carry for a current into it: by reciprocity also what reaches it."""
+    def _bent_of(self) -> dict[str, _Bent]:
         return {}
+
+    @cached_property
+    def _shared_couplings(self) -> tuple[Array, Array, Array]:
+        if self.coupled is None:
+            raise ValueError("nothing is coupled")
+        return self.coupled.shared(self.selected)
 
     def s(self, to: Terminal, source: Terminal) -> Array:
         """The S parameter from one terminal to another, each referred to its own load."""

@@ -37,11 +37,11 @@ def _nearest(judged: Judged, trial: Trial) -> str:
 
 
 def _missed(trial: Trial) -> list[Judged]:
-    return [j for j in trial.prediction.judged if j.state == "falls short"]
+    return [j for j in trial.judged if j.state == "falls short"]
 
 
 def _judged(trial: Trial, target: str) -> Judged:
-    return next(j for j in trial.prediction.judged if j.target == target)
+    return next(j for j in trial.judged if j.target == target)
 
 
 def _margin(trial: Trial, target: str) -> float:

@@ -2,29 +2,59 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from math import inf
 
+import numpy as np
+
+from boardgen.circuit.compose import compose
+from boardgen.circuit.freeze import freeze
+from boardgen.model.choices import Choices
 from boardgen.model.problem import InputError
-from boardgen.rf.judge import Judged
+from boardgen.rf.judge import JUDGED, Judged, judge
 from boardgen.rf.moves import Move
 from boardgen.rf.prediction import Prediction
+from boardgen.rf.response import predict
+from boardgen.sizing.request import Request
 
 
 @dataclass(frozen=True)
 class Trial:
-    """A board as it would be after some changes. It is predicted when that is first asked for."""
+    """A board as it would be after some changes. It is wired and predicted when that is first asked for."""
 
-    prediction: Prediction
+    request: Request
+    choices: Choices
     taken: tuple[Move, ...]
     cost: float
+
+    @cached_property
+    def prediction(self) -> Prediction:
+        """What it would do."""
+        netlist = freeze(self.request, compose(self.request, self.choices))
+        return Prediction(self.request, self.choices, netlist)
+
+    @cached_property
+    def judged(self) -> tuple[Judged, ...]:
+        """Its targets. Of what it does, no more is predicted than they ask for."""
+        spec, network = self.request.spec, self.prediction.network
+        return judge(spec, predict(spec, network, quantities=JUDGED))
+
+    def misses_at(self, frequencies_hz: Sequence[float]) -> bool:
+        """Whether a target is missed at one of these frequencies of the grid already, which is soon said."""
+        points = np.unique(frequencies_hz)
+        try:
+            response = predict(self.request.spec, self.prediction.network, points, JUDGED)
+        except (InputError, ValueError):
+            return True
+        return any(judged.state == "falls short" for judged in judge(self.request.spec, response))
 
     @cached_property
     def missed(self) -> float:
         """How far its judged targets are missed, 0 for none; infinite where it cannot be predicted."""
         try:
-            return sum(_missed(judged) for judged in self.prediction.judged)
+            return sum(_missed(judged) for judged in self.judged)
         except (InputError, ValueError):
             return inf
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import math
 from dataclasses import dataclass
 
@@ -45,10 +46,7 @@ class Core:
 
     def worst(self, turns: int) -> tuple[tuple[float, float], tuple[float, float]]:
         """Least R_p and least |X_p| in the band, each as (ohm, Hz)."""
-        pairs = [(*self.parallel(turns, at), frequency) for at, (frequency, _) in enumerate(self.points)]
-        resistance = min((r, f) for r, _, f in pairs)
-        reactance = min((x, f) for _, x, f in pairs)
-        return resistance, reactance
+        return _worst(self, turns)
 
     def turns_needed(self, impedance_ohm: float) -> float:
         """Turns at which both rules are just met for a winding that works into this impedance."""
@@ -58,6 +56,13 @@ class Core:
         )
 
 
+@functools.lru_cache(1024)
+def _worst(core: Core, turns: int) -> tuple[tuple[float, float], tuple[float, float]]:
+    pairs = [(*core.parallel(turns, at), frequency) for at, (frequency, _) in enumerate(core.points)]
+    return min((r, f) for r, _, f in pairs), min((x, f) for _, x, f in pairs)
+
+
+@functools.lru_cache(256)
 def core(part: Part, permeability: Permeability, lowest_hz: float, highest_hz: float) -> Core | None:
     """The core over that band, or None where its size or its material's table does not cover it."""
     constant = part.figure("path constant")

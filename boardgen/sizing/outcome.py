@@ -27,6 +27,11 @@ def gather(outcomes: Iterable[Outcome]) -> Outcome:
     return sum(outcomes, Outcome())
 
 
+def for_strip(outcome: Outcome, label: str) -> Outcome:
+    """The same choices made for another strip, whose label is given. Problems, which name a strip, are left out."""
+    return Outcome(tuple(c.for_strip(label) for c in outcome.choices), outcome.parts)
+
+
 def shortfall(identity: str, subject: Subject, found: str, wanted: str, hint: str) -> Problem:
     """A rule that could not be met: the board is built all the same, and the exit code says so."""
     return Problem(identity, "shortfall", Place(key=str(subject) or "board"), found, wanted, hint)

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import replace
+
 from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
+from boardgen.model.part import Part
 from boardgen.sizing.bifilar import bifilar_chokes
 from boardgen.sizing.cable_limits import cable_fuse, longest_cable
 from boardgen.sizing.capacitor import capacitors
@@ -22,17 +26,51 @@ from boardgen.sizing.resistor import resistors
 from boardgen.sizing.series_resonance import check
 from boardgen.sizing.surge import surge_parts
 from boardgen.sizing.transformer import transformers
+from boardgen.spec.keys import Spec
 
+Fixtures = Mapping[tuple[str, Subject], Part]
 DEFAULT_SPARK_V = 90.0
+TRANSFORMERS_ALONE = ("core", "output_core", "wire")
+"""Keys of [parts] that nothing but the transformers goes by."""
+
+
+class Sizer:
+    """Sizes boards of one catalogue that differ in a few keys: what the transformers do not touch is sized once."""
+
+    def __init__(self) -> None:
+        self._others: dict[Spec, Choices] = {}
+
+    def size(self, request: Request) -> Choices:
+        """All choices of the board. Raises InputError where the catalogue cannot even offer a nearest part."""
+        check_pins(request)
+        asked = without_transformers(request)
+        known = self._others.get(asked.spec)
+        fixed = known.fixtures if known else fixtures(asked)
+        wound = transformers(request)
+        others = known or _others(asked, fixed)
+        self._others[asked.spec] = others
+        parts = {**{part.key: part for part in wound.parts}, **others.parts}
+        return Choices(wound.choices + others.values, parts, fixed, wound.problems + others.problems)
+
+    def others(self, request: Request) -> Choices:
+        """The choices without the transformers, of a request that was sized."""
+        return self._others[without_transformers(request).spec]
 
 
 def size(request: Request) -> Choices:
-    """All choices of the board. Raises InputError where the catalogue cannot even offer a nearest part."""
-    check_pins(request)
-    fixed = fixtures(request)
-    signal = (
-        transformers(request) + chokes(request) + bifilar_chokes(request) + capacitors(request) + resistors(request)
-    )
+    """All choices of one board. Raises InputError as Sizer.size does."""
+    return Sizer().size(request)
+
+
+def without_transformers(request: Request) -> Request:
+    """The same request without the keys that only the transformers go by."""
+    parts = request.spec.parts.model_copy(update=dict.fromkeys(TRANSFORMERS_ALONE))
+    return replace(request, spec=request.spec.model_copy(update={"parts": parts}), extra_turns=0)
+
+
+def _others(request: Request, fixed: Fixtures) -> Choices:
+    """Every decision but the transformers."""
+    signal = chokes(request) + bifilar_chokes(request) + capacitors(request) + resistors(request)
     guards = surge_parts(request)
     diode, series = series_diode(request)
     relays, judged = relay(request, series)
@@ -42,9 +80,8 @@ def size(request: Request) -> Choices:
     control += longest_cable(request, judged.longest_m, feed_m) + cable_fuse(request, judged.cold_a)
     control += indicator_resistor(request, fixed["lamp", Subject("", "selector", "indicator")])
     whole = signal + guards + control + copper(request, _highest_spark_v(guards), judged.cold_a)
-    parts = {part.key: part for part in whole.parts}
-    choices = Choices(whole.choices, parts, fixed, whole.problems)
-    return Choices(whole.choices, parts, fixed, whole.problems + check(request, choices))
+    choices = Choices(whole.choices, {part.key: part for part in whole.parts}, fixed, whole.problems)
+    return replace(choices, problems=whole.problems + check(request, choices))
 
 
 def _highest_spark_v(guards: Outcome) -> float:

@@ -12,7 +12,7 @@ from boardgen.model.problem import InputError, Place, Problem
 from boardgen.sizing import leakage, rules
 from boardgen.sizing.candidates import candidates, pin_of, standing_of
 from boardgen.sizing.core import core
-from boardgen.sizing.outcome import Outcome, gather, shortfall
+from boardgen.sizing.outcome import Outcome, for_strip, gather, shortfall
 from boardgen.sizing.request import Request
 from boardgen.sizing.story import choice
 from boardgen.sizing.winding import MOST_TURNS, Winding, wound
@@ -27,12 +27,18 @@ IMPEDANCE = "Z = j w mu0 S N^2 (mu' - j mu'')"
 def transformers(request: Request) -> Outcome:
     """A transformer for every strip with a braid breaker; equal strips get equal ones."""
     best: dict[tuple[float, bool], Winding] = {}
+    known: dict[tuple[float, bool], Outcome] = {}
     outcomes = []
     for strip in (s for s in request.strips if s.braid_breaker):
         key = (strip.impedance, strip.is_output)
         if key not in best:
             best[key] = _best(request, strip)
-        outcomes.append(_outcome(request, strip, best[key]))
+        if key in known and not known[key].problems:
+            outcomes.append(for_strip(known[key], strip.label))
+        else:
+            # a problem names its strip
+            known[key] = _outcome(request, strip, best[key])
+            outcomes.append(known[key])
     return gather(outcomes)
 
 

@@ -112,6 +112,21 @@ def test_equals_the_best_of_all_orders(case):
         assert found.total <= found.naive[0]
 
 
+def test_nothing_is_bought_of_a_part_of_which_enough_is_in_hand():
+    """Neither of one that several suppliers would have to share, although it would reach C's least order."""
+    one, other = PARTS[:2]
+    offers = [
+        *(offer((1, "0.50"), part=one.key, supplier=name, order_code="x", stock=Decimal(6)) for name in "ABC"),
+        *(offer((1, "0.50"), part=other.key, supplier=name, order_code="y") for name in "AB"),
+        offer((1, "0.0005"), part=other.key, supplier="C", order_code="y", stock=Decimal(MOST)),
+    ]
+    terms = [SupplierTerms(n, "CAD", Decimal(0), None, Decimal(0), Decimal(0), None, DAY) for n in "AB"]
+    terms.append(SupplierTerms("C", "CAD", Decimal(0), None, Decimal(0), Decimal(0), Decimal("0.02"), DAY))
+    case = offers, terms, [Wish(one, Decimal(1)), Wish(other, Decimal(8), (one,))], {one: Decimal(1)}
+    found, _ = chosen(case)
+    assert found.total == best_of_all(case) == 400
+
+
 @settings(max_examples=100, deadline=None, suppress_health_check=SLOW)
 @given(markets())
 def test_fewest_parcels_first_and_then_the_least_cost(case):

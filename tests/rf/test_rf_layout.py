@@ -32,6 +32,22 @@ def test_couplings_are_dense(name):
         assert np.abs(ours - oracle)[~there].max(initial=0) < 1e-8
 
 
+def test_one_strip_drawn_is_the_whole_board_drawn():
+    """A value a tenth up in each strip in turn: what is worked out near it alone equals everything worked out anew."""
+    solved, frequencies = with_layout("default"), band("default", 5)
+    first = solved.antennas[0]
+    nominal = solved.state(first, frequencies)
+    for owner in solved.owners:
+        at = solved.strips[owner, owner == first].elements[0]
+        draws = {(at, p.name): np.array([p.value, 1.1 * p.value]) for p in solved.elements[at].parameters}
+        alone = solved.with_draws(nominal, owner, owner == first, frequencies, draws, 2)
+        anew = solved.state(first, frequencies, draws, 2)
+        one, all_of_it = (solved.solve(first, blocks) for blocks in (alone, anew))
+        for source in one.terminals:
+            ours, theirs = one.s(("output", "differential"), source), all_of_it.s(("output", "differential"), source)
+            assert np.abs(ours / theirs - 1).max() < 1e-10, (owner, source)
+
+
 def test_the_series_converges_with_weak_coupling():
     """A tenth of the coupling is off by far less than a tenth: terms left out are of high order."""
     errors = []

@@ -12,7 +12,7 @@ from boardgen.rf.direct_current import feed_paths, islands
 from boardgen.rf.judge import judge
 from boardgen.rf.network import network
 from boardgen.rf.response import predict
-from boardgen.rf.sensitivity import limit
+from boardgen.rf.sensitivity import limits
 from boardgen.rf.tolerance import tolerance
 from boardgen.spec.load import read_text
 
@@ -137,10 +137,10 @@ def test_what_limits_isolation_is_the_open_contact():
     judged = next(j for j in judge(found.spec, predict(found.spec, made("default"))) if j.target == "isolation")
     assert judged.state == "falls short"
     assert judged.holds_to_hz < 7e6
-    limits = limit(made("default"), judged)
-    assert limits.influences[0].name == "open contact capacitance"
+    (limit,) = limits(made("default"), [judged])
+    assert limit.influences[0].name == "open contact capacitance"
     missing = 10 ** ((judged.achieved - 65) / 20)
-    remedy = next(r for r in limits.remedies if r.name == "open contact capacitance")
+    remedy = next(r for r in limit.remedies if r.name == "open contact capacitance")
     assert remedy.factor == pytest.approx(missing, rel=0.12)
 
 
