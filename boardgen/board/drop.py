@@ -128,11 +128,11 @@ class Forms:
             for index in mine:
                 for number, pad in enumerate(seat.form(self.turns[index]).pads):
                     self.spots[:, index, number] = pad.x_nm / GRID_NM, pad.y_nm / GRID_NM
-        places = [(number, pad) for number, seat in enumerate(job.seats) for pad in range(len(seat.nets))]
+        places = [(number, each) for number, seat in enumerate(job.seats) for each in range(len(seat.nets))]
         self.pads = np.array(places, np.intp).reshape(-1, 2).T
         ends: dict[Token, list[int]] = {}
-        for place, (number, pad) in enumerate(places):
-            net = job.seats[number].nets[pad]
+        for place, (number, each) in enumerate(places):
+            net = job.seats[number].nets[each]
             if net is not None:
                 ends.setdefault(net, []).append(place)
         self.zero = np.array(ends.pop(ZERO, []), np.intp)

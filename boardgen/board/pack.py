@@ -107,14 +107,20 @@ class _Search:
         old = self.best
         better = (new.score < old.score) | ((new.score == old.score) & (new.wire <= old.wire))
         self.chains = [
-            mine if is_better else old
-            for mine, old, is_better in zip(chains, self.chains, better.tolist(), strict=True)
+            mine if is_better else kept
+            for mine, kept, is_better in zip(chains, self.chains, better.tolist(), strict=True)
         ]
-        self.best = Dropped(*(np.where(better, one, other) for one, other in zip(new, old, strict=True)))
+        self.best = Dropped(
+            np.where(better, new.score, old.score),
+            np.where(better, new.rows, old.rows),
+            np.where(better, new.wire, old.wire),
+            np.where(better, new.columns, old.columns),
+            np.where(better, new.depths, old.depths),
+        )
 
     def _changed(self, chain: _Chain, times: int) -> _Chain:
         """So often one part takes another turn or side, or its place in the order is changed."""
-        order, form, right = map(list.copy, chain)
+        order, form, right = chain.order.copy(), chain.form.copy(), chain.right.copy()
         below, count = self._below, self.count
         for _ in range(times):
             kind, index = self.share(), below(count)
