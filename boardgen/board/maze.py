@@ -162,10 +162,9 @@ class Maze:
         free = (self.owner[kind] & others) == FREE
         holes = self.owner[self.hole[kind]]
         hole = ((holes[0] | holes[1]) & others) == FREE
-        ends = np.fromiter(goals, np.int64)
         open_here, both = free.tobytes(), hole.tobytes() * 2
         plane = self.plane
-        rest = self._rest(ends % self.plane)
+        rest = self._rest(goals)
         moves = (_moves(self.wide, side == 0), _moves(self.wide, side == 1))
         # open places that are not settled yet
         wanted = bytearray(open_here)
@@ -180,7 +179,7 @@ class Maze:
         doubt = tries - LONG
         while heap and tries:
             tries -= 1
-            if tries == doubt and self._cut_off(free, hole, np.fromiter(sources, np.int64), ends):
+            if tries == doubt and self._cut_off(free, hole, sources, goals):
                 return None
             _, spent, node, way = heappop(heap)
             if not wanted[node]:
@@ -218,8 +217,8 @@ class Maze:
         self,
         open_here: NDArray[np.bool_],
         hole: NDArray[np.bool_],
-        sources: NDArray[np.int64],
-        goals: NDArray[np.int64],
+        sources: Collection[Node],
+        goals: Collection[Node],
     ) -> bool:
         """Whether no way leads from some places to others, told by spreading from both in turn; places as bits."""
         wide, plane = self.wide, self.plane
@@ -235,20 +234,17 @@ class Maze:
             one, two = two, grown
         return False
 
-    def _bits_of(self, nodes: NDArray[np.int64]) -> int:
+    def _bits_of(self, nodes: Collection[Node]) -> int:
         places = np.zeros(2 * self.plane, bool)
-        places[nodes] = True
+        places[list(nodes)] = True
         return _bits(places)
 
-    def _rest(self, places: NDArray[np.int64]) -> memoryview:
+    def _rest(self, goals: Iterable[Node]) -> memoryview:
         """At least what it still costs from each place to the box about these places of either side."""
-        rows, columns = np.divmod(places, self.wide)
-        row, column = np.arange(self.plane // self.wide)[:, None], np.arange(self.wide)
-        dx = np.maximum(np.maximum(columns.min() - column, column - columns.max()), 0)
-        dy = np.maximum(np.maximum(rows.min() - row, row - rows.max()), 0)
-        cost = STEP * np.maximum(dx, dy) + (DIAGONAL - STEP) * np.minimum(dx, dy)
-        # few of them are looked at
-        return memoryview(np.tile((cost * GREED).astype(np.int64).ravel(), 2))
+        places = [node % self.plane for node in goals]
+        columns = [place % self.wide for place in places]
+        sides = min(columns), max(columns), min(places) // self.wide, max(places) // self.wide
+        return _costs(self.wide, self.plane // self.wide, *sides)
 
     def copy(self) -> Maze:
         """The same places, to be changed apart."""
@@ -258,6 +254,18 @@ class Maze:
         twin.places = self.places.copy()
         twin.owner = dict(zip(twin.kinds, twin.places, strict=True))
         return twin
+
+
+@lru_cache(maxsize=1024)
+def _costs(wide: int, high: int, left: int, right: int, top: int, foot: int) -> memoryview:
+    """At least what it costs from each place of either side to a box, its edges included."""
+    row, column = np.arange(high)[:, None], np.arange(wide)
+    dx = np.maximum(np.maximum(left - column, column - right), 0)
+    dy = np.maximum(np.maximum(top - row, row - foot), 0)
+    cost = STEP * np.maximum(dx, dy) + (DIAGONAL - STEP) * np.minimum(dx, dy)
+    one = (cost * GREED).astype(np.int64).ravel()
+    # few of them are looked at
+    return memoryview(np.concatenate([one, one]))
 
 
 def _path(came: Mapping[Node, Node], node: Node) -> list[Node]:
