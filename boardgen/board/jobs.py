@@ -106,25 +106,30 @@ class Names:
         return {token: net for net, token in self.tokens.items()}
 
 
+def cells(context: Context, strip: StripPlan) -> list[Cell]:
+    """The cells of a strip from top to foot; the bus among them."""
+    if context.across:
+        guards, *others = strip.lower
+        return [*strip.upper, Cell("rails", guards.seats), *others]
+    return [*strip.upper, Cell("rails"), *strip.lower]
+
+
 def cell_jobs(context: Context, strip: StripPlan) -> list[CellJob]:
     """The jobs of a strip from top to foot; the bus among them, the fillers not yet."""
-    cells = [*strip.upper, Cell("rails"), *strip.lower]
-    if context.across:
-        guards = strip.lower[0]
-        cells = [*strip.upper, Cell("rails", guards.seats), *strip.lower[1:]]
-    nets = [_nets(context, strip, cell) for cell in cells]
+    of_strip = cells(context, strip)
+    nets = [_nets(context, strip, cell) for cell in of_strip]
     pair: tuple[str, str] | None = None
     found: list[CellJob] = []
     above: list[tuple[str, int, int]] = []
-    for index, cell in enumerate(cells):
+    for index, cell in enumerate(of_strip):
         pair = cell.inward or pair
         crossing = set().union(*nets[: index + 1]) & set().union(*nets[index + 1 :]) - {"0V"}
         if cell.stage == "rails":
             pair = None
-        if index + 1 == len(cells):
+        if index + 1 == len(of_strip):
             crossing = set()
-        crossed = any(later.crossed for later in cells[index + 1 :])
-        before_stud = index + 1 < len(cells) and cells[index + 1].stage == "earth"
+        crossed = any(later.crossed for later in of_strip[index + 1 :])
+        before_stud = index + 1 < len(of_strip) and of_strip[index + 1].stage == "earth"
         middle = BY_STUD if before_stud else context.columns // 2
         if before_stud:
             # the rail comes down to the stud as wide copper

@@ -265,7 +265,7 @@ def _costs(wide: int, high: int, left: int, right: int, top: int, foot: int) -> 
     cost = STEP * np.maximum(dx, dy) + (DIAGONAL - STEP) * np.minimum(dx, dy)
     one = (cost * GREED).astype(np.int64).ravel()
     # few of them are looked at
-    return memoryview(np.concatenate([one, one]))
+    return memoryview(np.concatenate([one, one]).tobytes()).cast("q")
 
 
 def _path(came: Mapping[Node, Node], node: Node) -> list[Node]:
