@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Mapping
 from functools import lru_cache
 from typing import NamedTuple
@@ -151,7 +152,8 @@ def _side(job: Job, laid: Laid, side: int, mine: _Arrays, both: _Arrays, common:
     anchors, wide = _joined(ground, pads)
     held = shapely.dwithin(parts[:, None], anchors, wide).any(axis=1)
     return [
-        (side, _ring(polygon.exterior), tuple(_ring(hole) for hole in polygon.interiors)) for polygon in parts[held]
+        (side, _ring(polygon.exterior), tuple(sorted(map(_ring, polygon.interiors), key=_extent, reverse=True)))
+        for polygon in parts[held]
     ]
 
 
@@ -237,3 +239,8 @@ def _spokes(
 def _ring(ring: shapely.Geometry) -> tuple[Point, ...]:
     points = np.rint(shapely.get_coordinates(ring) * 1e6).astype(np.int64).tolist()
     return tuple((x, y) for x, y in points[:-1])
+
+
+def _extent(ring: tuple[Point, ...]) -> int:
+    """Twice the area inside a ring."""
+    return abs(sum([a[0] * b[1] - b[0] * a[1] for a, b in itertools.pairwise((*ring, ring[0]))]))
