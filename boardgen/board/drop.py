@@ -39,14 +39,12 @@ def _profile(seat: SeatJob, turn: int, spread: int, earth_nm: int) -> Profile:
         if net == EARTH:
             lands[index] = grown(lands[index], earth_nm)
             boxes.append(lands[index])
-    first = math.floor(min(b[0] for b in boxes) / GRID_NM)
-    last = math.ceil(max(b[2] for b in boxes) / GRID_NM)
-    tops, feet = [], []
-    for column in range(first, last):
-        left, right = column * GRID_NM, (column + 1) * GRID_NM
-        here = [b for b in boxes if b[0] < right and b[2] > left]
-        tops.append(max((b[3] for b in here), default=NOTHING))
-        feet.append(max((-b[1] for b in here), default=NOTHING))
+    first, last = min(b[0] for b in boxes) // GRID_NM, -(-max(b[2] for b in boxes) // GRID_NM)
+    tops, feet = [NOTHING] * (last - first), [NOTHING] * (last - first)
+    for left, low, right, top in boxes:
+        for column in range(left // GRID_NM - first, -(-right // GRID_NM) - first):
+            tops[column] = max(tops[column], top)
+            feet[column] = max(feet[column], -low)
     return first, tuple(tops), tuple(feet), min(b[0] for b in lands), max(b[2] for b in lands)
 
 
@@ -108,14 +106,14 @@ class Forms:
         table = []
         for seat, mine in zip(job.seats, self.of, strict=True):
             for index in mine:
-                boxes = seat.form(self.turns[index]).land_boxes
+                hit = {
+                    row
+                    for _, low, _, top in seat.form(self.turns[index]).land_boxes
+                    for row in range((job.rails_nm[0] + low) // GRID_NM + 1, -(-(job.rails_nm[1] + top) // GRID_NM))
+                }
                 rows = [last]
                 for row in range(last - 1, -1, -1):
-                    hit = any(
-                        row * GRID_NM - top < job.rails_nm[1] and row * GRID_NM - low > job.rails_nm[0]
-                        for _, low, _, top in boxes
-                    )
-                    rows.append(rows[-1] if hit else row)
+                    rows.append(rows[-1] if row in hit else row)
                 table.append(rows[::-1])
         return np.array(table, np.int32)
 

@@ -59,6 +59,7 @@ class _Attempts:
         self.others = _arrangements(job)
         self.next = next(self.others, None)
         self.found: Laid | None = None
+        self.suspects: list[Token] = []
 
     def laid(self, most_rows: int) -> Laid:
         while self.found is None:
@@ -67,7 +68,7 @@ class _Attempts:
             rows, places = self.next
             if rows > most_rows:
                 raise TooTallError(self.job.stage)
-            tracks = _run(self.job, rows, places)
+            tracks = _run(self.job, rows, places, self.suspects)
             if tracks is not None:
                 self.found = Laid(rows, places, *tracks)
             self.next = next(self.others, None)
@@ -310,10 +311,15 @@ class _Run:
 Found = tuple[tuple[Drawn, ...], tuple[tuple[float, float, Token], ...]]
 
 
-def _run(job: Job, rows: int, places: tuple[Place, ...]) -> Found | None:
-    """All tracks and vias, given ones included; None where a net finds no way in any of the orders tried."""
+def _run(job: Job, rows: int, places: tuple[Place, ...], suspects: list[Token]) -> Found | None:
+    """All tracks and vias, given ones included; None where a net finds no way in any of the orders tried.
+
+    `suspects` are nets that found no way in an earlier arrangement although they came first; such a net is added.
+    """
     first: list[Token] = []
     start = _Run(job, rows, places)
+    if not all(start.again().join(net) for net in suspects):
+        return None
     for _ in range(ORDERS):
         run = start.again()
         nets = sorted(run.pins, key=lambda net: (net not in first, first.index(net) if net in first else 0, _rank(net)))
@@ -321,6 +327,7 @@ def _run(job: Job, rows: int, places: tuple[Place, ...]) -> Found | None:
         if failed is None:
             return (*run.given, *run.tracks), (*job.vias, *run.vias)
         if first and first[0] == failed:
+            suspects[:] = [failed]
             return None
         first = [failed, *(net for net in first if net != failed)]
     return None

@@ -121,9 +121,9 @@ class _Search:
     def _changed(self, chain: _Chain, times: int) -> _Chain:
         """So often one part takes another turn or side, or its place in the order is changed."""
         order, form, right = chain.order.copy(), chain.form.copy(), chain.right.copy()
-        below, count = self._below, self.count
+        share, below, count, forms = self.share, self._below, self.count, self.forms.of
         for _ in range(times):
-            kind, index = self.share(), below(count)
+            kind, index = share(), below(count)
             if kind < 0.25:
                 other = below(count)
                 order[index], order[other] = order[other], order[index]
@@ -131,15 +131,14 @@ class _Search:
                 other = below(count)
                 order.insert(other, order.pop(index))
             elif kind < 0.85:
-                mine = self.forms.of[index]
-                form[index] = mine[below(len(mine))]
+                form[index] = forms[index][below(len(forms[index]))]
             else:
                 right[index] = not right[index]
         return _Chain(order, form, right)
 
     def _below(self, limit: int) -> int:
         """A whole number from 0 to below the limit, each as likely."""
-        while True:
-            number = self.bits(limit.bit_length())
-            if number < limit:
-                return number
+        bits = limit.bit_length()
+        while (number := self.bits(bits)) >= limit:
+            pass
+        return number
