@@ -202,13 +202,15 @@ class _Run:
                 self.pins.setdefault(port.net, []).append({self.maze.node(step): frozenset()})
 
     def _block_track(self, drawn: Drawn) -> None:
-        # the same piece drawn the other way round is the same solid
-        (x1, y1), (x2, y2) = sorted((drawn.start, drawn.end))
-        half, at = drawn.width_mm / 2, (round(x1), round(y1))
-        first, last = ((GRID_MM * (x - at[0]), GRID_MM * (at[1] - y)) for x, y in ((x1, y1), (x2, y2)))
+        (x1, y1), (x2, y2) = drawn.start, drawn.end
+        if drawn.end < drawn.start:
+            # the same piece drawn the other way round is the same solid
+            x1, y1, x2, y2 = x2, y2, x1, y1
+        column, row, half = round(x1), round(y1), drawn.width_mm / 2
+        ends = GRID_MM * (x1 - column), GRID_MM * (row - y1), GRID_MM * (x2 - column), GRID_MM * (row - y2)
         clear = self.clear(EARTH if drawn.surge and drawn.net != ZERO else drawn.net)
         clear = max(clear, self.round(half, x1, y1), self.round(half, x2, y2))
-        self.maze.block((drawn.side,), Capsule(*first, *last, half), self.number(drawn.net), clear, at)
+        self.maze.block((drawn.side,), Capsule(*ends, half), self.number(drawn.net), clear, (column, row))
 
     def _group_drawn(self, drawn: Drawn) -> None:
         (x1, y1), (x2, y2) = drawn.start, drawn.end

@@ -63,6 +63,7 @@ def _pieces(job: Job, laid: Laid) -> tuple[Piece, ...]:
     *of_sides, both = _copper(job, laid)
     common = both.arrays()
     grown = shapely.union_all(_grown(common))
+    shapely.prepare(grown)
     return tuple(
         piece for side, mine in enumerate(of_sides) for piece in _side(job, laid, side, mine.arrays(), common, grown)
     )
@@ -139,7 +140,8 @@ def _side(job: Job, laid: Laid, side: int, mine: _Arrays, both: _Arrays, common:
     window = (0.0, -foot - OVERLAP_MM, right, head)
     foreign, ground, pads = (_joined(*each) for each in zip(mine, both, strict=True))
     inner = shapely.box(window[0] + SLIVER_MM, window[1] + SLIVER_MM, window[2] - SLIVER_MM, window[3] - SLIVER_MM)
-    taken = shapely.union_all([common, *_grown(mine)])
+    grown = _grown(mine)
+    taken = shapely.union_all([common, *grown[~shapely.covers(common, grown)]])
     # sides of no length would disturb what follows
     area = shapely.remove_repeated_points(shapely.difference(inner, taken), TOUCH_MM)
     # right angles keep their corners; what is sharper is cut, since its tip could come near something else

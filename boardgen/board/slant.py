@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from boardgen.board.maze import GRID_MM
 from boardgen.board.rules import CLEAR_MM, LEAST_MM, SLANT_MM
@@ -12,14 +13,21 @@ from boardgen.board.rules import CLEAR_MM, LEAST_MM, SLANT_MM
 FAR_STEPS = 12
 
 
+@lru_cache(maxsize=1)
+def _steps() -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Of slanting steps about a place of the grid: how far their nearer end is, and their nearest point."""
+    column, row = np.meshgrid(np.arange(FAR_STEPS), np.arange(1, FAR_STEPS))
+    ends = np.minimum(np.hypot(column, row), np.hypot(column + 1, row - 1))
+    # the foot of the perpendicular lies on the step, or an end is nearest
+    along = np.clip((row - column) / 2, 0, 1)
+    return ends * GRID_MM, np.hypot(column + along, row - along) * GRID_MM
+
+
 @lru_cache(maxsize=256)
 def nearest_mm(reach_mm: float) -> float:
     """The least distance to a point of the grid of a slanting step between places at least `reach_mm` away."""
-    column, row = np.meshgrid(np.arange(FAR_STEPS), np.arange(1, FAR_STEPS))
-    both_away = np.minimum(np.hypot(column, row), np.hypot(column + 1, row - 1)) * GRID_MM >= reach_mm - 1e-6
-    # the foot of the perpendicular lies on the step, or an end is nearest
-    along = np.clip((row - column) / 2, 0, 1)
-    return float((np.hypot(column + along, row - along) * GRID_MM)[both_away].min())
+    ends, nearest = _steps()
+    return float(nearest[ends >= reach_mm - 1e-6].min())
 
 
 @lru_cache(maxsize=1024)
