@@ -15,7 +15,7 @@ from boardgen.board.pour import poured
 from boardgen.board.rows import Row
 from boardgen.board.shape import moved
 from boardgen.board.summary import ALONG
-from boardgen.model.copper import Board, Land, Opening, Region, Standing, Track, Via
+from boardgen.model.copper import SIDES, Board, Land, Opening, Region, Standing, Track, Via
 
 BAR_COLUMNS = 3
 """The earth bar beside two rows lies so far right of the last strip."""
@@ -135,7 +135,7 @@ class _Maker:
 
 
 def _track(drawn: Drawn, names: Mapping[Token, str], left: int, top: int) -> Track:
-    ends = [(left + round(x * GRID_NM), top - round(y * GRID_NM)) for x, y in (drawn.start, drawn.end)]
-    return Track(
-        ("top", "bottom")[drawn.side], ends[0], ends[1], round(drawn.width_mm * 1e6), names[drawn.net], drawn.surge
-    )
+    (x1, y1), (x2, y2) = drawn.start, drawn.end
+    start = left + round(x1 * GRID_NM), top - round(y1 * GRID_NM)
+    end = left + round(x2 * GRID_NM), top - round(y2 * GRID_NM)
+    return Track(SIDES[drawn.side], start, end, round(drawn.width_mm * 1e6), names[drawn.net], drawn.surge)

@@ -51,7 +51,7 @@ def poured(job: Job, laid: Laid, left_nm: int, top_nm: int) -> list[Region]:
     """The pour of a cell in its place on the board, both sides."""
     found = []
     for side, outline, clear in _pieces(job, laid):
-        rings = [tuple((x + left_nm, y + top_nm) for x, y in ring) for ring in (outline, *clear)]
+        rings = [tuple([(x + left_nm, y + top_nm) for x, y in ring]) for ring in (outline, *clear)]
         found.append(Region(SIDES[side], rings[0], tuple(rings[1:]), "0V"))
     return found
 

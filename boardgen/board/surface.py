@@ -19,7 +19,7 @@ EDGE_NM = 300_000
 """Between a text and the edge of the board."""
 FIRST_NM, STEP_NM = 400_000, 700_000
 """Places all over the board: the first from the edge, and from one line of them to the next; across twice as far."""
-CELL_NM = 4_000_000
+CELL_NM = 10_000_000
 """Boxes are found by squares of this side."""
 Spot = tuple[int, int, bool]
 """Where the lower left corner of a text may lie, and whether it stands upright."""
@@ -50,7 +50,12 @@ class Boxes:
 
     def meets(self, box: Box) -> bool:
         """Whether any has room in common with this one."""
-        return next(self.meeting(box), None) is not None
+        left, low, right, top = box
+        for cell in _cells(box):
+            for other in self.cells.get(cell, ()):
+                if other[0] < right and other[2] > left and other[1] < top and other[3] > low:
+                    return True
+        return False
 
     def array(self) -> NDArray[np.int64]:
         """One a line."""
