@@ -11,7 +11,7 @@ from boardgen.board.lay import GRID_NM, stitches
 from boardgen.board.maze import VIA_HOLE_MM, VIA_LAND_MM
 from boardgen.board.merge import merged
 from boardgen.board.mounting import SCREW_HOLE_NM, SCREW_KEEP_NM, Placed, laid_places, mounting
-from boardgen.board.pour import poured
+from boardgen.board.pour import Piece, in_place, poured
 from boardgen.board.rows import Row
 from boardgen.board.shape import moved
 from boardgen.board.summary import ALONG
@@ -32,10 +32,15 @@ def assemble(context: Context, rows: list[Row], pour: bool) -> Board:
     margin, (width, height) = size.margin, (size.width, size.height)
     maker = _Maker()
     regions: list[Region] = []
+    pieces: dict[tuple[int, int], tuple[Piece, ...]] = {}
     for placed in laid_places(context, rows, margin + header, height):
         maker.add(placed)
         if pour:
-            regions += poured(placed.cell.job, placed.laid, placed.left, placed.top)
+            # strips of one form share the very same cells
+            key = id(placed.cell.job), id(placed.laid)
+            if key not in pieces:
+                pieces[key] = poured(placed.cell.job, placed.laid)
+            regions += in_place(pieces[key], placed.left, placed.top)
     maker.clip(margin, [margin + header + row.width_nm for row in rows])
     maker.earth(max(row.width_nm for row in rows) + margin + header + BAR_COLUMNS * GRID_NM)
     if header:

@@ -239,21 +239,24 @@ class _Run:
         self.maze.block_via(solid, half + 0.3, at)
 
     def _pad(self, pad: Pad, column: int, row: int, net: Token) -> None:
-        x, y = pad.x_nm / 1e6, pad.y_nm / 1e6
+        x, y = pad.x_nm / GRID_NM, -pad.y_nm / GRID_NM
+        at = column + round(x), row + round(y)
+        # about the nearest place lands of all pads are the same few solids
+        dx, dy = pad.x_nm / 1e6 - GRID_MM * round(x), pad.y_nm / 1e6 + GRID_MM * round(y)
+        dx, dy = round(dx, 9), round(dy, 9)
         sides = (0, 1) if pad.hole_nm else (0,)
-        solid: Bar | Capsule = Bar(x, y, pad.width_nm / 2e6, pad.height_nm / 2e6)
+        solid: Bar | Capsule = Bar(dx, dy, pad.width_nm / 2e6, pad.height_nm / 2e6)
         near = SLANT_MM
         if pad.hole_nm and pad.width_nm == pad.height_nm:
-            solid = Capsule(x, y, x, y, pad.width_nm / 2e6)
-            near = self.round(pad.width_nm / 2e6, x / GRID_MM, y / GRID_MM)
+            solid = Capsule(dx, dy, dx, dy, pad.width_nm / 2e6)
+            near = self.round(pad.width_nm / 2e6, x, y)
         # a pad left free keeps every net away
         number = self.number(net) if net[0] != "free" else SHUT
-        self.maze.block(sides, solid, number, max(self.clear(net), near), (column, row))
+        self.maze.block(sides, solid, number, max(self.clear(net), near), at)
         # no via inside a land: solder would run away through it
-        self.maze.block_via(solid, VIA.half_mm + 0.05, (column, row))
+        self.maze.block_via(solid, VIA.half_mm + 0.05, at)
         if net[0] != "free":
-            middle = row + round(-y / GRID_MM), column + round(x / GRID_MM)
-            nodes = {self.maze.node((side, *middle)): frozenset[int]() for side in sides}
+            nodes = {self.maze.node((side, at[1], at[0])): NO_WAY for side in sides}
             self.pins.setdefault(net, []).append(nodes)
 
     def join(self, net: Token) -> bool:

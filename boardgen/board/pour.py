@@ -47,17 +47,18 @@ class _Arrays(NamedTuple):
     pads: _Reached
 
 
-def poured(job: Job, laid: Laid, left_nm: int, top_nm: int) -> list[Region]:
-    """The pour of a cell in its place on the board, both sides."""
+def in_place(pieces: tuple[Piece, ...], left_nm: int, top_nm: int) -> list[Region]:
+    """The pour of a cell in its place on the board."""
     found = []
-    for side, outline, clear in _pieces(job, laid):
+    for side, outline, clear in pieces:
         rings = [tuple([(x + left_nm, y + top_nm) for x, y in ring]) for ring in (outline, *clear)]
         found.append(Region(SIDES[side], rings[0], tuple(rings[1:]), "0V"))
     return found
 
 
 @lru_cache(maxsize=4096)
-def _pieces(job: Job, laid: Laid) -> tuple[Piece, ...]:
+def poured(job: Job, laid: Laid) -> tuple[Piece, ...]:
+    """The pieces of pour of a cell, both sides: side, outline and clear areas about the cell's upper left corner."""
     if laid.rows <= job.wall_from + job.wall_to:
         return ()
     *of_sides, both = _copper(job, laid)
