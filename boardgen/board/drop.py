@@ -96,7 +96,9 @@ class Forms:
         start = np.arange(job.columns + 1, dtype=np.int32)
         origin = start[None, :] - self.first[:, None]
         low, high = (np.array([each[n] for each in found], np.int32)[:, None] for n in (1, 2))
-        self.shut = np.where((origin < low) | (origin > high), 10**6 * SIDES, 0).astype(np.int32)
+        shut = np.where((origin < low) | (origin > high), 10**6 * SIDES, 0).astype(np.int32)
+        # what counts against each place of a form that keeps to the left, and of one that keeps to the right
+        self.against = np.stack([shut + start, shut + (SIDES - 1 - start)])
         self.rails = self._off_rails() if job.rails_to else None
 
     def _off_rails(self) -> Ints:
@@ -203,9 +205,8 @@ class Forms:
         sky, windows = self._sky(forms.shape[1])
         sky[:] = 0
         lines = np.arange(forms.shape[1])
-        start = np.arange(windows.shape[2], dtype=np.int32)
-        form, to_right = forms[order, lines], right[order, lines]
-        against = self.shut[form] + np.where(to_right[:, :, None], SIDES - 1 - start, start)
+        form = forms[order, lines]
+        against = self.against[right[order, lines].astype(np.intp), form]
         tops, feet, firsts = self.tops[:, form], self.feet[:, form], self.first[form]
         best, depth, reach = np.empty_like(forms), np.empty_like(forms), np.empty(windows.shape, np.int32)
         for step, mine in enumerate(form):
@@ -228,15 +229,15 @@ class Forms:
 
     def _wire(self, x: Floats, y: Floats, rows: Ints) -> Floats:
         """Half the circumference of each net, in columns; 0V only needs the nearer fence."""
-        zero = x[self.zero]
+        many, zero = x.shape[1], x[self.zero]
         total = np.minimum(zero, self.job.columns - zero).sum(axis=0)
         if not len(self.starts):
             return np.asarray(total)
-        x, y = x[self.ends], y[self.ends]
-        left = np.minimum(np.minimum.reduceat(x, self.starts), self.bounds_x[0])
-        far = np.maximum(np.maximum.reduceat(x, self.starts), self.bounds_x[1])
-        top = np.minimum(np.minimum.reduceat(y, self.starts), self.bounds_y[0])
-        low = np.maximum(np.maximum.reduceat(y, self.starts), self.bounds_y[1])
+        ends = np.concatenate([x, y], axis=1)[self.ends]
+        least = np.minimum.reduceat(ends, self.starts)
+        most = np.maximum.reduceat(ends, self.starts)
+        left, top = np.minimum(least[:, :many], self.bounds_x[0]), np.minimum(least[:, many:], self.bounds_y[0])
+        far, low = np.maximum(most[:, :many], self.bounds_x[1]), np.maximum(most[:, many:], self.bounds_y[1])
         np.maximum(low, rows, out=low, where=self.at_foot)
         return np.asarray(total + np.ascontiguousarray((far - left + low - top).T).sum(axis=1))
 

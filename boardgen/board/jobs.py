@@ -194,17 +194,16 @@ def _job(
     names = Names(context.kinds)
     ports = [tuple(PortJob(names.token(net), column, side) for net, column, side in edge) for edge in (above, below)]
     seats = tuple(_seat(context, names, seat) for seat in cell.seats)
-    job = Job(cell.stage, context.columns, 0, seats, ports[0], ports[1], (), (), (True, True), context.rules.kinds)
-    job = replace(job, thorough=context.thorough)
-    if context.has_earth and strip.upper.index(cell) == 1 if cell in strip.upper else False:
-        job = replace(job, wall_from=RAIL_AWAY)
+    after_port = context.has_earth and cell in strip.upper[1:2] and cell != strip.upper[0]
+    job = Job(
+        cell.stage, context.columns, 0, seats, ports[0], ports[1], (), (), (True, True), context.rules.kinds,
+        wall_from=RAIL_AWAY if after_port else 0, thorough=context.thorough,
+    )  # fmt: skip
     special = {"port": _head, "earth": _earth, "entry": _entry}.get(cell.stage)
     if cell.stage == "rails":
         job = _rails(context, strip, names, job)
     elif special:
         job = special(context, names, job, crossed)
-    elif not seats:
-        job = replace(job, rows=0)
     return CellJob(job, names.names, tuple(seat.component for seat in cell.seats))
 
 
