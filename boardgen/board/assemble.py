@@ -11,11 +11,11 @@ from boardgen.board.lay import GRID_NM, stitches
 from boardgen.board.maze import VIA_HOLE_MM, VIA_LAND_MM
 from boardgen.board.merge import merged
 from boardgen.board.mounting import SCREW_HOLE_NM, SCREW_KEEP_NM, Placed, laid_places, mounting
-from boardgen.board.pour import poured
+from boardgen.board.pour import Piece, in_place, poured
 from boardgen.board.rows import Row
 from boardgen.board.shape import moved
 from boardgen.board.summary import ALONG
-from boardgen.model.copper import Board, Land, Opening, Region, Standing, Track, Via
+from boardgen.model.copper import SIDES, Board, Land, Opening, Region, Standing, Track, Via
 
 BAR_COLUMNS = 3
 """The earth bar beside two rows lies so far right of the last strip."""
@@ -32,10 +32,15 @@ def assemble(context: Context, rows: list[Row], pour: bool) -> Board:
     margin, (width, height) = size.margin, (size.width, size.height)
     maker = _Maker()
     regions: list[Region] = []
+    pieces: dict[tuple[int, int], tuple[Piece, ...]] = {}
     for placed in laid_places(context, rows, margin + header, height):
         maker.add(placed)
         if pour:
-            regions += poured(placed.cell.job, placed.laid, placed.left, placed.top)
+            # strips of one form share the very same cells
+            key = id(placed.cell.job), id(placed.laid)
+            if key not in pieces:
+                pieces[key] = poured(placed.cell.job, placed.laid)
+            regions += in_place(pieces[key], placed.left, placed.top)
     maker.clip(margin, [margin + header + row.width_nm for row in rows])
     maker.earth(max(row.width_nm for row in rows) + margin + header + BAR_COLUMNS * GRID_NM)
     if header:
@@ -135,7 +140,7 @@ class _Maker:
 
 
 def _track(drawn: Drawn, names: Mapping[Token, str], left: int, top: int) -> Track:
-    ends = [(left + round(x * GRID_NM), top - round(y * GRID_NM)) for x, y in (drawn.start, drawn.end)]
-    return Track(
-        ("top", "bottom")[drawn.side], ends[0], ends[1], round(drawn.width_mm * 1e6), names[drawn.net], drawn.surge
-    )
+    (x1, y1), (x2, y2) = drawn.start, drawn.end
+    start = left + round(x1 * GRID_NM), top - round(y1 * GRID_NM)
+    end = left + round(x2 * GRID_NM), top - round(y2 * GRID_NM)
+    return Track(SIDES[drawn.side], start, end, round(drawn.width_mm * 1e6), names[drawn.net], drawn.surge)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,9 +20,12 @@ NOTHING = -(10**9)
 """Where a form has nothing in a column."""
 DOOR_ROWS = 2
 """Rows that it takes to clear a port of the pads before it."""
+FAR = 1e9
+"""Beyond every column and row."""
 SIDES = 128
 """More than the columns of any cell."""
 Ints = NDArray[np.int32]
+Floats = NDArray[np.float64]
 Profile = tuple[int, tuple[int, ...], tuple[int, ...], int, int]
 
 
@@ -35,24 +39,21 @@ def _profile(seat: SeatJob, turn: int, spread: int, earth_nm: int) -> Profile:
         if net == EARTH:
             lands[index] = grown(lands[index], earth_nm)
             boxes.append(lands[index])
-    first = math.floor(min(b[0] for b in boxes) / GRID_NM)
-    last = math.ceil(max(b[2] for b in boxes) / GRID_NM)
-    tops, feet = [], []
-    for column in range(first, last):
-        left, right = column * GRID_NM, (column + 1) * GRID_NM
-        here = [b for b in boxes if b[0] < right and b[2] > left]
-        tops.append(max((b[3] for b in here), default=NOTHING))
-        feet.append(max((-b[1] for b in here), default=NOTHING))
+    first, last = min(b[0] for b in boxes) // GRID_NM, -(-max(b[2] for b in boxes) // GRID_NM)
+    tops, feet = [NOTHING] * (last - first), [NOTHING] * (last - first)
+    for left, low, right, top in boxes:
+        for column in range(left // GRID_NM - first, -(-right // GRID_NM) - first):
+            tops[column] = max(tops[column], top)
+            feet[column] = max(feet[column], -low)
     return first, tuple(tops), tuple(feet), min(b[0] for b in lands), max(b[2] for b in lands)
 
 
-@dataclass(frozen=True)
-class Dropped:
-    """Many arrangements: rows counted against each, rows taken, and wire; column and row of each of its seats."""
+class Dropped(NamedTuple):
+    """Many arrangements: rows counted against each, rows taken, and wire; by seat, column and row in each."""
 
     score: Ints
     rows: Ints
-    wire: NDArray[np.float64]
+    wire: Floats
     columns: Ints
     depths: Ints
 
@@ -87,15 +88,17 @@ class Forms:
     def _tables(self, found: list[tuple[Profile, int, int]]) -> None:
         job = self.job
         self.wide = max(len(profile[1]) for profile, _, _ in found)
-        self.tops, self.feet = np.full((2, len(found), self.wide), NOTHING, np.int32)
+        self.tops, self.feet = np.full((2, self.wide, len(found)), NOTHING, np.int32)
         for line, (profile, _, _) in enumerate(found):
-            self.tops[line, : len(profile[1])] = profile[1]
-            self.feet[line, : len(profile[2])] = profile[2]
+            self.tops[: len(profile[1]), line] = profile[1]
+            self.feet[: len(profile[2]), line] = profile[2]
         self.first = np.array([p[0] for p, _, _ in found], np.int32)
         start = np.arange(job.columns + 1, dtype=np.int32)
         origin = start[None, :] - self.first[:, None]
         low, high = (np.array([each[n] for each in found], np.int32)[:, None] for n in (1, 2))
-        self.shut = np.where((origin < low) | (origin > high), 10**6, 0).astype(np.int32)
+        shut = np.where((origin < low) | (origin > high), 10**6 * SIDES, 0).astype(np.int32)
+        # what counts against each place of a form that keeps to the left, and of one that keeps to the right
+        self.against = np.stack([shut + start, shut + (SIDES - 1 - start)])
         self.rails = self._off_rails() if job.rails_to else None
 
     def _off_rails(self) -> Ints:
@@ -105,14 +108,14 @@ class Forms:
         table = []
         for seat, mine in zip(job.seats, self.of, strict=True):
             for index in mine:
-                boxes = seat.form(self.turns[index]).land_boxes
+                hit = {
+                    row
+                    for _, low, _, top in seat.form(self.turns[index]).land_boxes
+                    for row in range((job.rails_nm[0] + low) // GRID_NM + 1, -(-(job.rails_nm[1] + top) // GRID_NM))
+                }
                 rows = [last]
                 for row in range(last - 1, -1, -1):
-                    hit = any(
-                        row * GRID_NM - top < job.rails_nm[1] and row * GRID_NM - low > job.rails_nm[0]
-                        for _, low, _, top in boxes
-                    )
-                    rows.append(rows[-1] if hit else row)
+                    rows.append(rows[-1] if row in hit else row)
                 table.append(rows[::-1])
         return np.array(table, np.int32)
 
@@ -125,14 +128,14 @@ class Forms:
             for index in mine:
                 for number, pad in enumerate(seat.form(self.turns[index]).pads):
                     self.spots[:, index, number] = pad.x_nm / GRID_NM, pad.y_nm / GRID_NM
-        ends: dict[Token, list[tuple[int, int]]] = {}
-        self.zero: list[tuple[int, int]] = []
-        for number, seat in enumerate(job.seats):
-            for pad_number, net in enumerate(seat.nets):
-                if net == ZERO:
-                    self.zero.append((number, pad_number))
-                elif net is not None:
-                    ends.setdefault(net, []).append((number, pad_number))
+        places = [(number, each) for number, seat in enumerate(job.seats) for each in range(len(seat.nets))]
+        self.pads = np.array(places, np.intp).reshape(-1, 2).T
+        ends: dict[Token, list[int]] = {}
+        for place, (number, each) in enumerate(places):
+            net = job.seats[number].nets[each]
+            if net is not None:
+                ends.setdefault(net, []).append(place)
+        self.zero = np.array(ends.pop(ZERO, []), np.intp)
         # given ends: column and row of ports, the row alone of rails; row -1 is the foot
         given_x: dict[Token, list[float]] = {}
         given_y: dict[Token, list[float]] = {}
@@ -142,99 +145,104 @@ class Forms:
                 given_y.setdefault(port.net, []).append(row)
         for drawn in job.drawn:
             given_y.setdefault(drawn.net, []).append(drawn.start[1])
-        nets = list(ends)
-        self.pads = [np.array([end[n] for net in nets for end in ends[net]], np.intp) for n in (0, 1)]
-        self.starts = np.cumsum([0, *(len(ends[net]) for net in nets)][:-1])
-        big = 1e9
-        self.bounds_x = np.array([
-            (min(given_x.get(net, [big])), max(given_x.get(net, [-big]))) for net in nets
-        ]).reshape(-1, 2)  # fmt: skip
-        rows = [[y for y in given_y.get(net, []) if y >= 0] for net in nets]
-        self.bounds_y = np.array([(min(r, default=big), max(r, default=-big)) for r in rows]).reshape(-1, 2)
-        self.at_foot = np.array([-1.0 in given_y.get(net, []) for net in nets], bool)
+        self.ends = np.array([place for net in ends for place in ends[net]], np.intp)
+        self.starts = np.cumsum([0, *map(len, ends.values())])[:-1]
+        columns = [given_x.get(net, []) for net in ends]
+        rows = [[y for y in given_y.get(net, []) if y >= 0] for net in ends]
+        self.bounds_x, self.bounds_y = _bounds(columns), _bounds(rows)
+        self.at_foot = np.array([[-1.0 in given_y.get(net, [])] for net in ends], bool).reshape(-1, 1)
         self._doors()
 
     def _doors(self) -> None:
-        """What would stand in a port's way: for each port the pads of other nets, and how near they may come."""
+        """What would stand in a port's way: the pads of other nets, and how near they may come; ports above first."""
         job = self.job
         kinds = dict(job.kinds)
-        self.doors: list[tuple[int, bool, NDArray[np.intp], NDArray[np.intp], NDArray[np.float64]]] = []
-        for ports, at_foot in ((job.above, False), (job.below, True)):
+        ends: list[tuple[int, float, float]] = []
+        counts = []
+        for ports in (job.above, job.below):
             for port in ports:
                 track = kinds[port.net[0]].track
-                ends = [
-                    (number, pad_number, max(pad.width_nm, pad.height_nm) / 2e6)
-                    for number, seat in enumerate(job.seats)
-                    for pad_number, (pad, net) in enumerate(zip(seat.footprint.pads, seat.nets, strict=True))
-                    if net != port.net and (pad.hole_nm or port.side == 0)
+                ends += [
+                    (place, port.column, (half + track.half_mm + track.clear_mm) * 1e6 / GRID_NM)
+                    for place, (net, hole, half) in enumerate(self._pads())
+                    if net != port.net and (hole or port.side == 0)
                 ]
-                if ends:
-                    seats, pads, half = (np.array(each) for each in zip(*ends, strict=True))
-                    reach = (half + track.half_mm + track.clear_mm) * 1e6 / GRID_NM
-                    self.doors.append((port.column, at_foot, seats, pads, reach))
+            counts.append(len(ends))
+        self.head = counts[0]
+        self.door_pads = np.array([end[0] for end in ends], np.intp)
+        self.door_columns, reach = (np.array([end[n] for end in ends], float)[:, None] for n in (1, 2))
+        self.door_reach = reach * reach
 
-    def _shut_doors(self, forms: Ints, columns: Ints, depths: Ints, rows: Ints) -> Ints:
+    def _pads(self) -> Iterator[tuple[Token | None, bool, float]]:
+        """Net of each pad of each seat, whether it has a hole, and half its longer side in millimetres."""
+        for seat in self.job.seats:
+            for pad, net in zip(seat.footprint.pads, seat.nets, strict=True):
+                yield net, bool(pad.hole_nm), max(pad.width_nm, pad.height_nm) / 2e6
+
+    def _shut_doors(self, x: Floats, y: Floats, rows: Ints) -> Ints:
         """Rows that must be added because a pad stands too near to where a net crosses the edge."""
-        found = np.zeros((2, len(forms)), bool)
-        for column, at_foot, seats, pads, reach in self.doors:
-            x = columns[:, seats] + self.spots[0, forms[:, seats], pads] - column
-            y = depths[:, seats] - self.spots[1, forms[:, seats], pads]
-            away = np.maximum((rows[:, None] - y if at_foot else y) - 1, 0)
-            found[int(at_foot)] |= ((x * x + away * away) < reach * reach).any(axis=1)
-        return np.asarray(DOOR_ROWS * found.sum(axis=0), np.int32)
+        away = y[self.door_pads]
+        np.subtract(rows, away[self.head :], out=away[self.head :])
+        away = np.maximum(away - 1, 0)
+        across = x[self.door_pads] - self.door_columns
+        hit = across * across + away * away < self.door_reach
+        both = hit[: self.head].any(axis=0).astype(np.int32) + hit[self.head :].any(axis=0)
+        return np.asarray(DOOR_ROWS * both, np.int32)
 
     def _sky(self, many: int) -> tuple[Ints, Ints]:
         """What is filled so far, by line and column, and a view of it in windows as wide as the widest part."""
         if many not in self.skies:
             sky = np.zeros((many, self.job.columns + self.wide), np.int32)
-            self.skies[many] = sky, np.lib.stride_tricks.sliding_window_view(sky, self.wide, axis=1)
+            windows = np.lib.stride_tricks.sliding_window_view(sky, self.wide, axis=1, writeable=True)
+            self.skies[many] = sky, windows.transpose(2, 0, 1)
         return self.skies[many]
 
     def drop(self, forms: Ints, order: Ints, right: NDArray[np.bool_]) -> Dropped:
-        """Arrangements one a line: the form of each seat, the seats in turn, and which seats keep to the right."""
-        job, many = self.job, len(forms)
-        lines = np.arange(many)
-        sky, windows = self._sky(many)
-        sky[:] = 0
-        columns, depths = np.zeros_like(forms), np.zeros_like(forms)
-        start = np.arange(windows.shape[1], dtype=np.int32)
-        offsets = np.arange(self.wide)
-        for step in range(forms.shape[1]):
-            seat = order[:, step]
-            form = forms[lines, seat]
-            depth = (windows + self.tops[form][:, None, :]).max(axis=2)
-            row = np.maximum(-(-depth // GRID_NM), 0)
-            if self.rails is not None:
-                table = self.rails[form]
-                last = table.shape[1] - 1
-                row = np.maximum(table[lines[:, None], np.minimum(row, last)], row)
-            tie = np.where(right[lines, seat][:, None], SIDES - 1 - start, start)
-            best = ((row + self.shut[form]) * SIDES + tie).argmin(axis=1)
-            depth_row = row[lines, best]
-            columns[lines, seat] = best - self.first[form]
-            depths[lines, seat] = depth_row
-            spot = best[:, None] + offsets
-            here = depth_row[:, None] * GRID_NM + self.feet[form]
-            sky[lines[:, None], spot] = np.maximum(sky[lines[:, None], spot], here)
-        # no less than the rails cover
-        rows = np.maximum(-(-sky.max(axis=1) // GRID_NM), -(-job.rails_nm[1] // GRID_NM)).astype(np.int32)
-        score = rows + self._shut_doors(forms, columns, depths, rows)
-        return Dropped(score, rows, self._wire(forms, columns, depths, rows), columns, depths)
+        """Many arrangements: by seat and line the form, and whether it keeps to the right; by step and line the seat.
 
-    def _wire(self, forms: Ints, columns: Ints, depths: Ints, rows: Ints) -> NDArray[np.float64]:
-        """Half the circumference of each net, in columns; 0V only needs the nearer fence."""
-        total = np.zeros(len(forms))
-        for seat, pad in self.zero:
-            x = columns[:, seat] + self.spots[0, forms[:, seat], pad]
-            total += np.minimum(x, self.job.columns - x)
-        if not len(self.starts):
-            return total
+        Columns of the window come before lines, and lines before starts: numpy is quickest along what lies together.
+        """
+        sky, windows = self._sky(forms.shape[1])
+        sky[:] = 0
+        lines = np.arange(forms.shape[1])
+        form = forms[order, lines]
+        against = self.against[right[order, lines].astype(np.intp), form]
+        tops, feet, firsts = self.tops[:, form], self.feet[:, form], self.first[form]
+        best, depth, reach = np.empty_like(forms), np.empty_like(forms), np.empty(windows.shape, np.int32)
+        for step, mine in enumerate(form):
+            np.add(windows, tops[:, step, :, None], out=reach)
+            row = np.maximum(-(-np.maximum.reduce(reach) // GRID_NM), 0)
+            if self.rails is not None:
+                last = self.rails.shape[1] - 1
+                row = np.maximum(self.rails[mine[:, None], np.minimum(row, last)], row)
+            best[step] = here = (row * SIDES + against[step]).argmin(axis=1)
+            depth[step] = row[lines, here]
+            windows[:, lines, here] = np.maximum(windows[:, lines, here], depth[step] * GRID_NM + feet[:, step])
+        # no less than the rails cover
+        rows = np.maximum(-(-sky.max(axis=1) // GRID_NM), -(-self.job.rails_nm[1] // GRID_NM)).astype(np.int32)
+        columns, depths = np.empty_like(forms), np.empty_like(forms)
+        columns[order, lines], depths[order, lines] = best - firsts, depth
         seats, pads = self.pads
-        x = columns[:, seats] + self.spots[0, forms[:, seats], pads]
-        y = depths[:, seats] - self.spots[1, forms[:, seats], pads]
-        foot = np.where(self.at_foot, rows[:, None], -1e9)
-        left = np.minimum(np.minimum.reduceat(x, self.starts, axis=1), self.bounds_x[:, 0])
-        far = np.maximum(np.maximum.reduceat(x, self.starts, axis=1), self.bounds_x[:, 1])
-        top = np.minimum(np.minimum.reduceat(y, self.starts, axis=1), self.bounds_y[:, 0])
-        low = np.maximum(np.maximum(np.maximum.reduceat(y, self.starts, axis=1), self.bounds_y[:, 1]), foot)
-        return np.asarray(total + (far - left + low - top).sum(axis=1))
+        x, y = self.spots[:, forms[seats], pads[:, None]]
+        x, y = columns[seats] + x, depths[seats] - y
+        return Dropped(rows + self._shut_doors(x, y, rows), rows, self._wire(x, y, rows), columns, depths)
+
+    def _wire(self, x: Floats, y: Floats, rows: Ints) -> Floats:
+        """Half the circumference of each net, in columns; 0V only needs the nearer fence."""
+        many, zero = x.shape[1], x[self.zero]
+        total = np.minimum(zero, self.job.columns - zero).sum(axis=0)
+        if not len(self.starts):
+            return np.asarray(total)
+        ends = np.concatenate([x, y], axis=1)[self.ends]
+        least = np.minimum.reduceat(ends, self.starts)
+        most = np.maximum.reduceat(ends, self.starts)
+        left, top = np.minimum(least[:, :many], self.bounds_x[0]), np.minimum(least[:, many:], self.bounds_y[0])
+        far, low = np.maximum(most[:, :many], self.bounds_x[1]), np.maximum(most[:, many:], self.bounds_y[1])
+        np.maximum(low, rows, out=low, where=self.at_foot)
+        return np.asarray(total + np.ascontiguousarray((far - left + low - top).T).sum(axis=1))
+
+
+def _bounds(given: Sequence[Sequence[float]]) -> Floats:
+    """The least and the most that is given for each net, one net a line; what bounds nothing where nothing is."""
+    found = [(min(each, default=FAR), max(each, default=-FAR)) for each in given]
+    return np.array(found, float).reshape(-1, 2).T[:, :, None]

@@ -106,25 +106,30 @@ class Names:
         return {token: net for net, token in self.tokens.items()}
 
 
+def cells(context: Context, strip: StripPlan) -> list[Cell]:
+    """The cells of a strip from top to foot; the bus among them."""
+    if context.across:
+        guards, *others = strip.lower
+        return [*strip.upper, Cell("rails", guards.seats), *others]
+    return [*strip.upper, Cell("rails"), *strip.lower]
+
+
 def cell_jobs(context: Context, strip: StripPlan) -> list[CellJob]:
     """The jobs of a strip from top to foot; the bus among them, the fillers not yet."""
-    cells = [*strip.upper, Cell("rails"), *strip.lower]
-    if context.across:
-        guards = strip.lower[0]
-        cells = [*strip.upper, Cell("rails", guards.seats), *strip.lower[1:]]
-    nets = [_nets(context, strip, cell) for cell in cells]
+    of_strip = cells(context, strip)
+    nets = [_nets(context, strip, cell) for cell in of_strip]
     pair: tuple[str, str] | None = None
     found: list[CellJob] = []
     above: list[tuple[str, int, int]] = []
-    for index, cell in enumerate(cells):
+    for index, cell in enumerate(of_strip):
         pair = cell.inward or pair
         crossing = set().union(*nets[: index + 1]) & set().union(*nets[index + 1 :]) - {"0V"}
         if cell.stage == "rails":
             pair = None
-        if index + 1 == len(cells):
+        if index + 1 == len(of_strip):
             crossing = set()
-        crossed = any(later.crossed for later in cells[index + 1 :])
-        before_stud = index + 1 < len(cells) and cells[index + 1].stage == "earth"
+        crossed = any(later.crossed for later in of_strip[index + 1 :])
+        before_stud = index + 1 < len(of_strip) and of_strip[index + 1].stage == "earth"
         middle = BY_STUD if before_stud else context.columns // 2
         if before_stud:
             # the rail comes down to the stud as wide copper
@@ -189,17 +194,16 @@ def _job(
     names = Names(context.kinds)
     ports = [tuple(PortJob(names.token(net), column, side) for net, column, side in edge) for edge in (above, below)]
     seats = tuple(_seat(context, names, seat) for seat in cell.seats)
-    job = Job(cell.stage, context.columns, 0, seats, ports[0], ports[1], (), (), (True, True), context.rules.kinds)
-    job = replace(job, thorough=context.thorough)
-    if context.has_earth and strip.upper.index(cell) == 1 if cell in strip.upper else False:
-        job = replace(job, wall_from=RAIL_AWAY)
+    after_port = context.has_earth and cell in strip.upper[1:2] and cell != strip.upper[0]
+    job = Job(
+        cell.stage, context.columns, 0, seats, ports[0], ports[1], (), (), (True, True), context.rules.kinds,
+        wall_from=RAIL_AWAY if after_port else 0, thorough=context.thorough,
+    )  # fmt: skip
     special = {"port": _head, "earth": _earth, "entry": _entry}.get(cell.stage)
     if cell.stage == "rails":
         job = _rails(context, strip, names, job)
     elif special:
         job = special(context, names, job, crossed)
-    elif not seats:
-        job = replace(job, rows=0)
     return CellJob(job, names.names, tuple(seat.component for seat in cell.seats))
 
 

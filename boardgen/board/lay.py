@@ -9,7 +9,7 @@ from copy import copy
 from functools import lru_cache
 
 from boardgen.board.job import EARTH, FENCE_MM, TOGETHER, ZERO, Drawn, Job, Laid, Token
-from boardgen.board.maze import GRID_MM, MOVES, SHUT, VIA, Bar, Capsule, Class, Maze, Step
+from boardgen.board.maze import GRID_MM, SHUT, VIA, Bar, Capsule, Class, Maze, Step
 from boardgen.board.pack import TRIALS, Packed, Place, pack
 from boardgen.board.rules import SLANT_MM
 from boardgen.board.slant import clear_mm
@@ -27,6 +27,10 @@ ORDERS = 4
 """How often the tracks that found no way are put first before more room is given."""
 GRID_NM = 635_000
 NO_LIMIT = 1 << 30
+
+
+NO_WAY, UP_AND_DOWN, TO_THE_SIDES = frozenset[int](), frozenset((2, 6)), frozenset((0, 4))
+"""Directions in which copper leaves a place."""
 
 
 class NoRoomError(Exception):
@@ -55,6 +59,7 @@ class _Attempts:
         self.others = _arrangements(job)
         self.next = next(self.others, None)
         self.found: Laid | None = None
+        self.suspects: list[Token] = []
 
     def laid(self, most_rows: int) -> Laid:
         while self.found is None:
@@ -63,7 +68,7 @@ class _Attempts:
             rows, places = self.next
             if rows > most_rows:
                 raise TooTallError(self.job.stage)
-            tracks = _run(self.job, rows, places)
+            tracks = _run(self.job, rows, places, self.suspects)
             if tracks is not None:
                 self.found = Laid(rows, places, *tracks)
             self.next = next(self.others, None)
@@ -184,35 +189,42 @@ class _Run:
 
     def round(self, radius_mm: float, column: float, row: float) -> float:
         """The clearance that places must keep from a round end there."""
-        return clear_mm(radius_mm, column * GRID_MM, row * GRID_MM, self.halves)
+        on_grid = abs(column - round(column)) < 1e-6 and abs(row - round(row)) < 1e-6
+        return clear_mm(radius_mm, self.halves) if on_grid else SLANT_MM
 
     def _ports(self) -> None:
         for ports, row in ((self.job.above, 0), (self.job.below, self.rows)):
             for port in ports:
                 step = (port.side, row, port.column)
-                half = self.kinds[port.net[0]].track.half_mm
-                solid = Capsule(port.column * GRID_MM, -row * GRID_MM, port.column * GRID_MM, -row * GRID_MM, half)
-                self.maze.block((port.side,), solid, self.number(port.net), max(self.clear(port.net), SLANT_MM))
+                solid = _disc(self.kinds[port.net[0]].track.half_mm)
+                clear = max(self.clear(port.net), SLANT_MM)
+                self.maze.block((port.side,), solid, self.number(port.net), clear, (port.column, row))
                 self.pins.setdefault(port.net, []).append({self.maze.node(step): frozenset()})
 
     def _block_track(self, drawn: Drawn) -> None:
         (x1, y1), (x2, y2) = drawn.start, drawn.end
-        solid = Capsule(x1 * GRID_MM, -y1 * GRID_MM, x2 * GRID_MM, -y2 * GRID_MM, drawn.width_mm / 2)
+        if drawn.end < drawn.start:
+            # the same piece drawn the other way round is the same solid
+            x1, y1, x2, y2 = x2, y2, x1, y1
+        column, row, half = round(x1), round(y1), drawn.width_mm / 2
+        ends = GRID_MM * (x1 - column), GRID_MM * (row - y1), GRID_MM * (x2 - column), GRID_MM * (row - y2)
         clear = self.clear(EARTH if drawn.surge and drawn.net != ZERO else drawn.net)
-        clear = max(clear, *(self.round(drawn.width_mm / 2, *end) for end in (drawn.start, drawn.end)))
-        self.maze.block((drawn.side,), solid, self.number(drawn.net), clear)
+        clear = max(clear, self.round(half, x1, y1), self.round(half, x2, y2))
+        self.maze.block((drawn.side,), Capsule(*ends, half), self.number(drawn.net), clear, (column, row))
 
     def _group_drawn(self, drawn: Drawn) -> None:
-        nodes = {}
         (x1, y1), (x2, y2) = drawn.start, drawn.end
+        nodes: dict[int, frozenset[int]] = {}
         if x1 == x2 or y1 == y2:
-            leaving = frozenset((2, 6) if x1 == x2 else (0, 4))
-            for column in range(round(min(x1, x2)), round(max(x1, x2)) + 1):
-                for row in range(round(min(y1, y2)), round(max(y1, y2)) + 1):
-                    # other given copper may leave the ends of surge copper at any angle
-                    at_end = drawn.surge and (column, row) in (drawn.start, drawn.end)
-                    if 0 <= column <= self.job.columns and 0 < row < self.rows and not at_end:
-                        nodes[self.maze.node((drawn.side, row, column))] = leaving
+            leaving = UP_AND_DOWN if x1 == x2 else TO_THE_SIDES
+            rows = range(max(round(min(y1, y2)), 1), min(round(max(y1, y2)), self.rows - 1) + 1)
+            for column in range(max(round(min(x1, x2)), 0), min(round(max(x1, x2)), self.job.columns) + 1):
+                nodes |= dict.fromkeys([self.maze.node((drawn.side, row, column)) for row in rows], leaving)
+            if drawn.surge:
+                # other given copper may leave the ends of surge copper at any angle
+                for x, y in (drawn.start, drawn.end):
+                    if x == round(x) and y == round(y):
+                        nodes.pop(self.maze.node((drawn.side, round(y), round(x))), None)
         if drawn.net == ZERO:
             self.walls |= nodes
             self.pins.setdefault(ZERO, [])
@@ -220,25 +232,31 @@ class _Run:
             self.pins.setdefault(drawn.net, []).append(nodes)
 
     def _block_via(self, column: float, row: float, net: Token) -> None:
-        solid = Capsule(column * GRID_MM, -row * GRID_MM, column * GRID_MM, -row * GRID_MM, VIA.half_mm)
-        self.maze.block((0, 1), solid, self.number(net), max(self.clear(net), self.round(VIA.half_mm, column, row)))
-        self.maze.block_via(solid, VIA.half_mm + 0.3)
+        at, half = (round(column), round(row)), VIA.half_mm
+        x, y = GRID_MM * (column - at[0]), GRID_MM * (at[1] - row)
+        solid = Capsule(x, y, x, y, half)
+        self.maze.block((0, 1), solid, self.number(net), max(self.clear(net), self.round(half, column, row)), at)
+        self.maze.block_via(solid, half + 0.3, at)
 
     def _pad(self, pad: Pad, column: int, row: int, net: Token) -> None:
-        x, y = column * GRID_MM + pad.x_nm / 1e6, -row * GRID_MM + pad.y_nm / 1e6
+        x, y = pad.x_nm / GRID_NM, -pad.y_nm / GRID_NM
+        at = column + round(x), row + round(y)
+        # about the nearest place lands of all pads are the same few solids
+        dx, dy = pad.x_nm / 1e6 - GRID_MM * round(x), pad.y_nm / 1e6 + GRID_MM * round(y)
+        dx, dy = round(dx, 9), round(dy, 9)
         sides = (0, 1) if pad.hole_nm else (0,)
-        solid: Bar | Capsule = Bar(x, y, pad.width_nm / 2e6, pad.height_nm / 2e6)
+        solid: Bar | Capsule = Bar(dx, dy, pad.width_nm / 2e6, pad.height_nm / 2e6)
+        near = SLANT_MM
         if pad.hole_nm and pad.width_nm == pad.height_nm:
-            solid = Capsule(x, y, x, y, pad.width_nm / 2e6)
+            solid = Capsule(dx, dy, dx, dy, pad.width_nm / 2e6)
+            near = self.round(pad.width_nm / 2e6, x, y)
         # a pad left free keeps every net away
         number = self.number(net) if net[0] != "free" else SHUT
-        near = self.round(pad.width_nm / 2e6, x / GRID_MM, y / GRID_MM) if isinstance(solid, Capsule) else SLANT_MM
-        self.maze.block(sides, solid, number, max(self.clear(net), near))
+        self.maze.block(sides, solid, number, max(self.clear(net), near), at)
         # no via inside a land: solder would run away through it
-        self.maze.block_via(solid, VIA.half_mm + 0.05)
-        middle_column, middle_row = round(x / GRID_MM), round(-y / GRID_MM)
-        nodes = {self.maze.node((side, middle_row, middle_column)): frozenset[int]() for side in sides}
+        self.maze.block_via(solid, VIA.half_mm + 0.05, at)
         if net[0] != "free":
+            nodes = {self.maze.node((side, at[1], at[0])): NO_WAY for side in sides}
             self.pins.setdefault(net, []).append(nodes)
 
     def join(self, net: Token) -> bool:
@@ -248,7 +266,7 @@ class _Run:
         groups = sorted(groups, key=len)
         joined = dict(self.walls) if net == ZERO and self.walls else dict(groups.pop()) if groups else {}
         while groups:
-            group = min(groups, key=lambda g: self._far(g, joined))
+            group = min(groups, key=lambda g: self._far(g, joined)) if len(groups) > 1 else groups[0]
             path = self.maze.search(kind.track, self.number(net), group, joined, kind.side)
             if path is None:
                 return False
@@ -263,44 +281,50 @@ class _Run:
             return min(column, self.job.columns - column)
         return min(max(abs(row - r), abs(column - c)) for _, r, c in map(self.maze.step, joined))
 
-    def _keep(self, net: Token, kind: Class, path: list[Step], joined: dict[int, frozenset[int]]) -> None:
+    def _keep(self, net: Token, kind: Class, path: list[int], joined: dict[int, frozenset[int]]) -> None:
         """Draws a path: a track for each straight piece, a via for each change of side."""
-        start = path[0]
-        for index, (one, two) in enumerate(itertools.pairwise(path)):
-            if one[0] != two[0]:
-                self._via(net, one, joined)
+        ways, start, before = self.maze.ways, path[0], None
+        for one, two in itertools.pairwise(path):
+            way = ways.get(two - one)
+            if way != before and start != one:
+                self._piece(net, kind, start, one)
+                start = one
+            before = way
+            if way is None:
+                self._via(net, self.maze.step(one), joined)
                 start = two
-                continue
-            way = MOVES.index((two[2] - one[2], two[1] - one[1]))
-            for step, leaving in ((one, way), (two, (way + 4) % 8)):
-                node = self.maze.node(step)
-                joined[node] = joined.get(node, frozenset()) | {leaving}
-            following = path[index + 2] if index + 2 < len(path) else None
-            straight = following and (following[1] - two[1], following[2] - two[2]) == (
-                two[1] - one[1],
-                two[2] - one[2],
-            )
-            if not straight or (following and following[0] != two[0]):
-                drawn = Drawn(two[0], (start[2], start[1]), (two[2], two[1]), 2 * kind.half_mm, net)
-                self.tracks.append(drawn)
-                self._block_track(drawn)
-                start = two
+            else:
+                joined[one] = joined.get(one, NO_WAY) | {way}
+                joined[two] = joined.get(two, NO_WAY) | {(way + 4) % 8}
+        if start != path[-1]:
+            self._piece(net, kind, start, path[-1])
+
+    def _piece(self, net: Token, kind: Class, start: int, end: int) -> None:
+        (side, row, column), (_, end_row, end_column) = self.maze.step(start), self.maze.step(end)
+        drawn = Drawn(side, (column, row), (end_column, end_row), 2 * kind.half_mm, net)
+        self.tracks.append(drawn)
+        self._block_track(drawn)
 
     def _via(self, net: Token, at: Step, joined: dict[int, frozenset[int]]) -> None:
         self.vias.append((at[2], at[1], net))
         self._block_via(at[2], at[1], net)
         for side in (0, 1):
             node = self.maze.node((side, at[1], at[2]))
-            joined[node] = joined.get(node, frozenset())
+            joined[node] = joined.get(node, NO_WAY)
 
 
 Found = tuple[tuple[Drawn, ...], tuple[tuple[float, float, Token], ...]]
 
 
-def _run(job: Job, rows: int, places: tuple[Place, ...]) -> Found | None:
-    """All tracks and vias, given ones included; None where a net finds no way in any of the orders tried."""
+def _run(job: Job, rows: int, places: tuple[Place, ...], suspects: list[Token]) -> Found | None:
+    """All tracks and vias, given ones included; None where a net finds no way in any of the orders tried.
+
+    `suspects` are nets that found no way in an earlier arrangement although they came first; such a net is added.
+    """
     first: list[Token] = []
     start = _Run(job, rows, places)
+    if not all(start.again().join(net) for net in suspects):
+        return None
     for _ in range(ORDERS):
         run = start.again()
         nets = sorted(run.pins, key=lambda net: (net not in first, first.index(net) if net in first else 0, _rank(net)))
@@ -308,6 +332,7 @@ def _run(job: Job, rows: int, places: tuple[Place, ...]) -> Found | None:
         if failed is None:
             return (*run.given, *run.tracks), (*job.vias, *run.vias)
         if first and first[0] == failed:
+            suspects[:] = [failed]
             return None
         first = [failed, *(net for net in first if net != failed)]
     return None
@@ -317,3 +342,7 @@ def _rank(net: Token) -> tuple[int, Token]:
     """Signals first, then what is short; 0V last, since a fence is never far."""
     order = {"signal": 0, "feed": 1, "control": 2, "earth": 3, "0V": 4}
     return order.get(net[0], 2) if net != EARTH else 3, net
+
+
+def _disc(radius_mm: float) -> Capsule:
+    return Capsule(0.0, 0.0, 0.0, 0.0, radius_mm)

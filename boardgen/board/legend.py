@@ -6,11 +6,9 @@ import itertools
 from collections.abc import Iterator
 from dataclasses import replace
 
-import numpy as np
-from numpy.typing import NDArray
-
 from boardgen.board.lettering import ascii_text, size, write
 from boardgen.board.shape import Box, grown
+from boardgen.board.surface import AWAY_NM, Spot, Surface, land_box
 from boardgen.model.copper import Board, Land, Standing, Stroke, Text
 from boardgen.model.house import House
 from boardgen.model.netlist import Netlist
@@ -21,92 +19,11 @@ LINE_NAMES = (("select", "SEL"), ("feed", "FEED"), ("coil supply", "COIL"), ("0V
 CATHODE = "K"
 INWARD_STEPS, INWARD_NM = 70, 200_000
 TITLE_CAP_NM = 1_500_000
-AWAY_NM = 200_000
-"""Between a text and what it must not touch."""
-LINE_AWAY_NM = 50_000
-"""Between a text and the edge of a line."""
-FIRST_TRIES, MORE_TRIES = (6, 22, 80), 160
-"""So many places are tried at once."""
-TITLES = 4
-"""So many texts name the board as a whole."""
-Spot = tuple[int, int, bool]
-"""Where the lower left corner of a text may lie, and whether it stands upright."""
-
-
-class _Surface:
-    """What is taken on the top: lands, screws, body outlines, texts."""
-
-    def __init__(self, board: Board, house: House) -> None:
-        keep = round(house.legend_to_pad * 1e6) + 20_000
-        self.lands: list[Box] = [grown(_box(land), keep) for land in board.lands]
-        for opening in board.openings:
-            half = opening.keep_nm // 2
-            x, y = opening.at
-            self.lands.append((x - half, y - half, x + half, y + half))
-        self.edge = (300_000, 300_000, board.width_nm - 300_000, board.height_nm - 300_000)
-        self.bodies: NDArray[np.int64] = np.array([s.body for s in board.standings] or [(0, 0, 0, 0)], np.int64)
-        self.land_boxes: NDArray[np.int64] = np.array(self.lands or [(0, 0, 0, 0)], np.int64)
-        self.taken = self.land_boxes
-        # room for a word at every land, a designator and a name or mark for every part, and the titles
-        most = len(board.lands) + 2 * len(board.standings) + TITLES
-        self.texts: NDArray[np.int64] = np.zeros((most, 4), np.int64)
-        self.count = 0
-
-    def first_free(self, places: Iterator[Spot], wide: int, high: int, *, seen: bool = False) -> Spot | None:
-        """The first place that a text of this size may fill: clear of all else, inside a body or outside.
-
-        With `seen`, outside only.
-        """
-        for count in itertools.chain(FIRST_TRIES, itertools.repeat(MORE_TRIES)):
-            tried = list(itertools.islice(places, count))
-            if not tried:
-                return None
-            spots = np.array(tried, np.int64)
-            boxes = spots[:, [0, 1, 0, 1]]
-            boxes[:, 2] += np.where(spots[:, 2], high, wide)
-            boxes[:, 3] += np.where(spots[:, 2], wide, high)
-            free = self._free(boxes)
-            if seen and free.any():
-                free &= ~_crossings(boxes, self.bodies).any(axis=1)
-            if free.any():
-                return tried[int(free.argmax())]
-        return None
-
-    def _free(self, boxes: NDArray[np.int64]) -> NDArray[np.bool_]:
-        """Which of the boxes are free."""
-        left, low, right, top = boxes.T
-        free = (left >= self.edge[0]) & (low >= self.edge[1]) & (right <= self.edge[2]) & (top <= self.edge[3])
-        wide = boxes + np.array([-AWAY_NM, -AWAY_NM, AWAY_NM, AWAY_NM])
-        about = (int(wide[:, 0].min()), int(wide[:, 1].min()), int(wide[:, 2].max()), int(wide[:, 3].max()))
-        near = self.taken[_hits(self.taken, about)]
-        texts = self.texts[: self.count]
-        near = np.concatenate([near, texts[_hits(texts, about)]])
-        free &= ~_crossings(boxes, near).any(axis=1)
-        bodies = self.bodies[_hits(self.bodies, about)]
-        inside = (
-            (bodies[:, 0] < wide[:, 0, None]) & (bodies[:, 1] < wide[:, 1, None])
-            & (bodies[:, 2] > wide[:, 2, None]) & (bodies[:, 3] > wide[:, 3, None])
-        )  # fmt: skip
-        return np.asarray(free & (inside | ~_crossings(wide, bodies)).all(axis=1))
-
-    def covered(self, box: Box) -> bool:
-        """Whether a body hides the box."""
-        return bool(_hits(self.bodies, box).any())
-
-    def take_lines(self, lines: list[Stroke]) -> None:
-        """Keeps texts off the lines of bodies, and off bands and corners inside them."""
-        boxes = [grown((*min(s.points), *max(s.points)), s.width_nm // 2 + LINE_AWAY_NM) for s in lines]
-        self.taken = np.vstack([self.taken, np.array(boxes or [(0, 0, 0, 0)], np.int64)])
-
-    def take(self, text: Text) -> None:
-        """Keeps later texts off this one."""
-        self.texts[self.count] = grown(text.box, AWAY_NM)
-        self.count += 1
 
 
 def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board:  # noqa: C901 - one kind of text after the other
     """The board with its legend. `facts` says how many designators a body hides, and how many found no place."""
-    surface = _Surface(board, house)
+    surface = Surface(board, house)
     pen, cap = round(house.legend_width * 1e6), round(house.legend_height * 1e6)
     lands: dict[str, list[Land]] = {}
     for land in board.lands:
@@ -116,9 +33,10 @@ def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board: 
     texts: list[Text] = []
     missing = hidden = 0
 
-    def put(words: str, places: Iterator[Spot], cap_nm: int = cap, *, seen: bool = False) -> bool:
-        wide, high = size(words, cap_nm, pen)
-        spot = surface.first_free(places, wide, high, seen=seen)
+    def put(words: str, places: Iterator[Spot] | None, cap_nm: int = cap, *, seen: bool = False) -> bool:
+        """Writes the words in the first free place, of the whole board where none are given."""
+        size_nm = size(words, cap_nm, pen)
+        spot = surface.first_anywhere(*size_nm) if places is None else surface.first_free(places, *size_nm, seen=seen)
         if spot is None:
             return False
         x, y, upright = spot
@@ -139,24 +57,16 @@ def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board: 
             for land in lands[part.ref]:
                 words = next((short for name, short in LINE_NAMES if land.net.startswith(name)), "")
                 if words:
-                    wide, _high = size(words, cap, pen)
-                    put(
-                        words,
-                        iter(
-                            [
-                                (land.at[0] - wide // 2, part.body[3] + AWAY_NM + 50_000 + n * 100_000, False)
-                                for n in range(12)
-                            ]
-                        ),
-                    )
+                    x, y = land.at[0] - size(words, cap, pen)[0] // 2, part.body[3] + AWAY_NM + 50_000
+                    put(words, ((x, y + n * 100_000, False) for n in range(12)))
     for part in board.standings:
         if cathode := _bent_cathode(part, lands[part.ref]):
-            put(CATHODE, _about(_box(cathode), *size(CATHODE, cap, pen)))
+            put(CATHODE, _about(land_box(cathode), *size(CATHODE, cap, pen)))
     # small parts first: they have the fewest places about them
     for part in sorted(board.standings, key=lambda s: (s.body[2] - s.body[0]) * (s.body[3] - s.body[1])):
         if not put(part.ref, _about(part.body, *size(part.ref, cap, pen))):
             missing += 1
-        elif surface.covered(texts[-1].box):
+        elif surface.bodies.meets(texts[-1].box):
             hidden += 1
     for words, cap_nm in (
         (ascii_text(f"{board.title}  rev {board.revision}"), TITLE_CAP_NM),
@@ -167,7 +77,7 @@ def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board: 
         # in two pieces only where one found no place
         if cap_nm == cap and not words.startswith("made") and any(words in text.words for text in texts):
             continue
-        put(words, _anywhere(board, size(words, cap_nm, pen)), cap_nm)
+        put(words, None, cap_nm)
     facts = {
         **board.facts,
         "designators": float(len(board.standings)),
@@ -227,17 +137,7 @@ def _beside(body: Box, wide: int, high: int, distances: tuple[int, ...]) -> Iter
             yield right + away, y - wide // 2 + shift, True
 
 
-def _anywhere(board: Board, box: tuple[int, int]) -> Iterator[Spot]:
-    """Places all over the board, from the foot up, lying and upright."""
-    step = 700_000
-    for upright in (False, True):
-        wide, high = box if not upright else box[::-1]
-        for y in range(400_000, board.height_nm - high, step):
-            for x in range(400_000, board.width_nm - wide, 2 * step):
-                yield x, y, upright
-
-
-def _outline(part: Standing, lands: list[Land], surface: _Surface, board: Board, pen: int) -> Iterator[Stroke]:
+def _outline(part: Standing, lands: list[Land], surface: Surface, board: Board, pen: int) -> Iterator[Stroke]:
     """The body's four sides, broken where a land is near; a band for a diode, a corner for pin 1."""
     left, low, right, top = part.body
     sides = [
@@ -258,7 +158,7 @@ def _outline(part: Standing, lands: list[Land], surface: _Surface, board: Board,
     if part.kind in MARKED and first:
         sides += _corner(part.body, first)
     # a land takes what a pen about it would touch
-    near = [surface.lands[k] for k in np.nonzero(_hits(surface.land_boxes, grown(part.body, pen)))[0]]
+    near = list(surface.lands.meeting(grown(part.body, pen)))
     for start, end in sides:
         if min(start[0], start[1]) > 0 and end[0] < board.width_nm and end[1] < board.height_nm:
             yield from _broken(start, end, near, pen)
@@ -286,18 +186,3 @@ def _broken(start: tuple[int, int], end: tuple[int, int], lands: list[Box], pen:
     for a, b in pieces:
         ends = ((a, across), (b, across)) if axis == 0 else ((across, a), (across, b))
         yield Stroke(ends, pen)
-
-
-def _box(land: Land) -> Box:
-    x, y, wide, high = *land.at, land.width_nm // 2, land.height_nm // 2
-    return x - wide, y - high, x + wide, y + high
-
-
-def _hits(boxes: NDArray[np.int64], box: Box) -> NDArray[np.bool_]:
-    return np.asarray((boxes[:, 0] < box[2]) & (boxes[:, 2] > box[0]) & (boxes[:, 1] < box[3]) & (boxes[:, 3] > box[1]))
-
-
-def _crossings(boxes: NDArray[np.int64], others: NDArray[np.int64]) -> NDArray[np.bool_]:
-    """Which of the boxes, one a line, meets which of the others."""
-    left, low, right, top = (side[:, None] for side in boxes.T)
-    return np.asarray((others[:, 0] < right) & (others[:, 2] > left) & (others[:, 1] < top) & (others[:, 3] > low))

@@ -80,8 +80,10 @@ def write(words: str, left: int, bottom: int, cap_nm: int, width_nm: int, uprigh
     half = width_nm // 2
     if upright:
         box = (left, bottom, left + cap_nm + deep + width_nm, bottom + wide + width_nm)
-        turn = [tuple((left + half + cap_nm - y, bottom + half + x) for x, y in s) for s in strokes]
+        x0, y0 = left + half + cap_nm, bottom + half
+        turn = [tuple([(x0 - y, y0 + x) for x, y in s]) for s in strokes]
     else:
         box = (left, bottom, left + wide + width_nm, bottom + cap_nm + deep + width_nm)
-        turn = [tuple((left + half + x, bottom + half + deep + y) for x, y in s) for s in strokes]
-    return Text(words, box, tuple(Stroke(points, width_nm) for points in turn))
+        x0, y0 = left + half, bottom + half + deep
+        turn = [tuple([(x0 + x, y0 + y) for x, y in s]) for s in strokes]
+    return Text(words, box, tuple([Stroke(points, width_nm) for points in turn]))

@@ -7,6 +7,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from heapq import heapify, heappop, heappush
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -45,9 +46,8 @@ class Hole(Class):
 VIA = Hole(VIA_LAND_MM / 2, 0.28)
 
 
-@dataclass(frozen=True, slots=True)
-class Capsule:
-    """A round-ended bar in millimetres; a disc where both ends are one."""
+class Capsule(NamedTuple):
+    """A round-ended bar in millimetres about a place; a disc where both ends are one."""
 
     x1: float
     y1: float
@@ -56,9 +56,8 @@ class Capsule:
     radius: float
 
 
-@dataclass(frozen=True, slots=True)
-class Bar:
-    """A rectangle in millimetres: centre and half sides."""
+class Bar(NamedTuple):
+    """A rectangle in millimetres about a place: centre and half sides."""
 
     x: float
     y: float
@@ -67,6 +66,8 @@ class Bar:
 
 
 Solid = Capsule | Bar
+Place = tuple[int, int]
+"""Column and row."""
 Node = int
 Step = tuple[int, int, int]
 """Side (0 top, 1 bottom), row, column."""
@@ -84,6 +85,10 @@ class Maze:
         self.hole = {kind: Hole(VIA.half_mm, max(VIA.clear_mm, kind.clear_mm)) for kind in classes}
         holes = sorted({*self.hole.values(), VIA}, key=lambda kind: kind.clear_mm)
         self.kinds: tuple[Class, ...] = (*self.hole, *holes)
+        self.reaches: dict[float, tuple[float, ...]] = {}
+        """How far each class keeps off, by the clearance of what it keeps off from."""
+        self.ways = {dy * self.wide + dx: way for way, (dx, dy) in enumerate(MOVES)}
+        """Directions by the difference of two neighbours' numbers."""
         self.places = np.full((len(self.kinds), 2, rows + 2, self.wide), SHUT, np.int64)
         self.owner = dict(zip(self.kinds, self.places, strict=True))
         for kind, grid in self.owner.items():
@@ -101,14 +106,17 @@ class Maze:
         row, column = divmod(rest, self.wide)
         return side, row - 1, column - 1
 
-    def block(self, sides: Sequence[int], solid: Solid, net: int, clear_mm: float) -> None:
-        """Keeps all other nets away from a piece of copper; every net where `net` is SHUT."""
-        reaches = tuple(kind.half_mm + max(kind.clear_mm, clear_mm) for kind in self.kinds)
-        self._shut(self.places[:, sides[0] : sides[-1] + 1], solid, reaches, _bit(net))
+    def block(self, sides: Sequence[int], solid: Solid, net: int, clear_mm: float, at: Place = (0, 0)) -> None:
+        """Keeps all other nets away from a piece of copper about a place; every net where `net` is SHUT."""
+        reaches = self.reaches.get(clear_mm)
+        if reaches is None:
+            reaches = tuple(kind.half_mm + max(kind.clear_mm, clear_mm) for kind in self.kinds)
+            self.reaches[clear_mm] = reaches
+        self._shut(self.places[:, sides[0] : sides[-1] + 1], solid, at, reaches, _bit(net))
 
-    def block_via(self, solid: Solid, reach_mm: float) -> None:
-        """Keeps every via so far from a hole, whatever its net."""
-        self._shut(self.places[len(self.hole) :], solid, (reach_mm,), SHUT)
+    def block_via(self, solid: Solid, reach_mm: float, at: Place) -> None:
+        """Keeps every via so far from a hole about a place, whatever its net."""
+        self._shut(self.places[len(self.hole) :], solid, at, (reach_mm,), SHUT)
 
     def shut_rows(self, rows: Iterable[int]) -> None:
         """No track runs along these rows, and no via stands beside them: the pour of the next cell comes near."""
@@ -123,12 +131,11 @@ class Maze:
         """Gives one place to a net."""
         self.owner[kind][step[0], step[1] + 1, step[2] + 1] = _bit(net)
 
-    def _shut(self, places: NDArray[np.int64], solid: Solid, reaches: tuple[float, ...], bit: int) -> None:
+    def _shut(self, places: NDArray[np.int64], solid: Solid, at: Place, reaches: tuple[float, ...], bit: int) -> None:
         """Adds a net's bit to the places too near a solid; a reach for each class, or one for all."""
-        at, column, row = _moved(solid)
-        left, top, near = _stencil(at, reaches)
+        left, top, near = _stencil(solid, reaches)
         # places of the border count as well: they are shut already
-        x, y = column + left + 1, row + top + 1
+        x, y = at[0] + left + 1, at[1] + top + 1
         high, wide = near.shape[2:]
         if x < 0 or y < 0 or x + wide > self.wide or y + high > self.rows + 2:
             near = near[:, :, max(-y, 0) : max(self.rows + 2 - y, 0), max(-x, 0) : max(self.wide - x, 0)]
@@ -145,7 +152,7 @@ class Maze:
         goals: Mapping[Node, frozenset[int]],
         side: int,
         tries: int = 60_000,
-    ) -> list[Step] | None:
+    ) -> list[Node] | None:
         """The cheapest path from any source to any goal, or None.
 
         `goals` holds for each goal the directions in which copper leaves it already; a path may not come in at less
@@ -155,10 +162,9 @@ class Maze:
         free = (self.owner[kind] & others) == FREE
         holes = self.owner[self.hole[kind]]
         hole = ((holes[0] | holes[1]) & others) == FREE
-        ends = np.fromiter(goals, np.int64)
         open_here, both = free.tobytes(), hole.tobytes() * 2
         plane = self.plane
-        rest = self._rest(ends % self.plane)
+        rest = self._rest(goals)
         moves = (_moves(self.wide, side == 0), _moves(self.wide, side == 1))
         # open places that are not settled yet
         wanted = bytearray(open_here)
@@ -173,7 +179,7 @@ class Maze:
         doubt = tries - LONG
         while heap and tries:
             tries -= 1
-            if tries == doubt and self._cut_off(free, hole, np.fromiter(sources, np.int64), ends):
+            if tries == doubt and self._cut_off(free, hole, sources, goals):
                 return None
             _, spent, node, way = heappop(heap)
             if not wanted[node]:
@@ -182,7 +188,7 @@ class Maze:
             if leaving is not None:
                 back = (way + 4) % 8
                 if way < 0 or all(_apart(back, other) >= 2 for other in leaving):
-                    return self._path(came, node)
+                    return _path(came, node)
                 best[node] = FAR
                 continue
             wanted[node] = 0
@@ -211,8 +217,8 @@ class Maze:
         self,
         open_here: NDArray[np.bool_],
         hole: NDArray[np.bool_],
-        sources: NDArray[np.int64],
-        goals: NDArray[np.int64],
+        sources: Collection[Node],
+        goals: Collection[Node],
     ) -> bool:
         """Whether no way leads from some places to others, told by spreading from both in turn; places as bits."""
         wide, plane = self.wide, self.plane
@@ -228,35 +234,46 @@ class Maze:
             one, two = two, grown
         return False
 
-    def _bits_of(self, nodes: NDArray[np.int64]) -> int:
+    def _bits_of(self, nodes: Collection[Node]) -> int:
         places = np.zeros(2 * self.plane, bool)
-        places[nodes] = True
+        places[list(nodes)] = True
         return _bits(places)
 
-    def _rest(self, places: NDArray[np.int64]) -> list[int]:
+    def _rest(self, goals: Iterable[Node]) -> memoryview:
         """At least what it still costs from each place to the box about these places of either side."""
-        rows, columns = np.divmod(places, self.wide)
-        row, column = np.arange(self.plane // self.wide)[:, None], np.arange(self.wide)
-        dx = np.maximum(np.maximum(columns.min() - column, column - columns.max()), 0)
-        dy = np.maximum(np.maximum(rows.min() - row, row - rows.max()), 0)
-        cost = STEP * np.maximum(dx, dy) + (DIAGONAL - STEP) * np.minimum(dx, dy)
-        return (cost * GREED).astype(np.int64).ravel().tolist() * 2  # type: ignore[no-any-return]
+        places = [node % self.plane for node in goals]
+        columns = [place % self.wide for place in places]
+        sides = min(columns), max(columns), min(places) // self.wide, max(places) // self.wide
+        return _costs(self.wide, self.plane // self.wide, *sides)
 
     def copy(self) -> Maze:
         """The same places, to be changed apart."""
         twin = Maze.__new__(Maze)
         twin.columns, twin.rows, twin.wide, twin.plane = self.columns, self.rows, self.wide, self.plane
-        twin.hole, twin.kinds = self.hole, self.kinds
+        twin.hole, twin.kinds, twin.reaches, twin.ways = self.hole, self.kinds, self.reaches, self.ways
         twin.places = self.places.copy()
         twin.owner = dict(zip(twin.kinds, twin.places, strict=True))
         return twin
 
-    def _path(self, came: Mapping[Node, Node], node: Node) -> list[Step]:
-        path = [self.step(node)]
-        while node in came:
-            node = came[node]
-            path.append(self.step(node))
-        return path[::-1]
+
+@lru_cache(maxsize=1024)
+def _costs(wide: int, high: int, left: int, right: int, top: int, foot: int) -> memoryview:
+    """At least what it costs from each place of either side to a box, its edges included."""
+    row, column = np.arange(high)[:, None], np.arange(wide)
+    dx = np.maximum(np.maximum(left - column, column - right), 0)
+    dy = np.maximum(np.maximum(top - row, row - foot), 0)
+    cost = STEP * np.maximum(dx, dy) + (DIAGONAL - STEP) * np.minimum(dx, dy)
+    one = (cost * GREED).astype(np.int64).ravel()
+    # few of them are looked at
+    return memoryview(np.concatenate([one, one]).tobytes()).cast("q")
+
+
+def _path(came: Mapping[Node, Node], node: Node) -> list[Node]:
+    path = [node]
+    while node in came:
+        node = came[node]
+        path.append(node)
+    return path[::-1]
 
 
 def _apart(one: int, other: int) -> int:
@@ -293,28 +310,12 @@ def _bit(net: int) -> int:
     return SHUT if net == SHUT else 1 << (net - 1)
 
 
-def _moved(solid: Solid) -> tuple[Solid, int, int]:
-    """A solid moved near the origin by whole columns and rows, and by how many: equal pieces are then equal solids."""
-    x, y = (solid.x, solid.y) if isinstance(solid, Bar) else (solid.x1, solid.y1)
-    column, row = round(x / GRID_MM), round(-y / GRID_MM)
-    dx, dy = column * GRID_MM, -row * GRID_MM
-    # a millionth of a nanometre is noise of the doubles
-    if isinstance(solid, Bar):
-        return Bar(round(x - dx, 12), round(y - dy, 12), solid.half_x, solid.half_y), column, row
-    ends = (round(x - dx, 12), round(y - dy, 12), round(solid.x2 - dx, 12), round(solid.y2 - dy, 12))
-    return Capsule(*ends, solid.radius), column, row
-
-
 @lru_cache(maxsize=16384)
 def _stencil(solid: Solid, reaches: tuple[float, ...]) -> tuple[int, int, NDArray[np.int64]]:
     """First column and row, and for each reach all bits at the places from there on that are nearer to the solid."""
-    if isinstance(solid, Bar):
-        left, right = solid.x - solid.half_x, solid.x + solid.half_x
-        low, high = solid.y - solid.half_y, solid.y + solid.half_y
-    else:
+    left, low, right, high = _core(solid)
+    if isinstance(solid, Capsule):
         reaches = tuple(reach + solid.radius for reach in reaches)
-        left, right = sorted((solid.x1, solid.x2))
-        low, high = sorted((solid.y1, solid.y2))
     reach = max(reaches)
     first, last = math.ceil((left - reach) / GRID_MM), math.floor((right + reach) / GRID_MM)
     top, foot = math.ceil((-high - reach) / GRID_MM), math.floor((-low + reach) / GRID_MM)
@@ -325,12 +326,18 @@ def _stencil(solid: Solid, reaches: tuple[float, ...]) -> tuple[int, int, NDArra
 
 
 def _square_distance(solid: Solid, x: NDArray[np.float64], y: NDArray[np.float64]) -> NDArray[np.float64]:
-    if isinstance(solid, Bar):
-        dx = np.maximum(np.abs(x - solid.x) - solid.half_x, 0)
-        dy = np.maximum(np.abs(y - solid.y) - solid.half_y, 0)
+    left, low, right, high = _core(solid)
+    if isinstance(solid, Bar) or left == right or low == high:
+        dx, dy = np.maximum(np.maximum(left - x, x - right), 0), np.maximum(np.maximum(low - y, y - high), 0)
         return np.asarray(dx * dx + dy * dy)
     long_x, long_y = solid.x2 - solid.x1, solid.y2 - solid.y1
-    length2 = long_x * long_x + long_y * long_y
-    along = ((x - solid.x1) * long_x + (y - solid.y1) * long_y) / length2 if length2 else x * 0 + y * 0
+    along = ((x - solid.x1) * long_x + (y - solid.y1) * long_y) / (long_x * long_x + long_y * long_y)
     along = np.minimum(np.maximum(along, 0), 1)
     return np.asarray((x - solid.x1 - along * long_x) ** 2 + (y - solid.y1 - along * long_y) ** 2)
+
+
+def _core(solid: Solid) -> tuple[float, float, float, float]:
+    """Left, low, right and high of a solid without its radius."""
+    if isinstance(solid, Bar):
+        return solid.x - solid.half_x, solid.y - solid.half_y, solid.x + solid.half_x, solid.y + solid.half_y
+    return min(solid.x1, solid.x2), min(solid.y1, solid.y2), max(solid.x1, solid.x2), max(solid.y1, solid.y2)

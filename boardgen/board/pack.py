@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import random
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 
@@ -38,13 +39,21 @@ def _search(job: Job, spread_nm: int, earth_nm: int) -> _Search | _Every | None:
 
 
 def _sorted(forms: Forms, form: Ints, found: Dropped) -> list[Packed]:
-    """Arrangements from the best to the worst; `form` is that of each seat."""
+    """Arrangements from the best to the worst; `form` is that of each seat in each."""
     ranks = np.lexsort((found.wire, found.score))
-    places = np.stack([found.columns, found.depths, np.array(forms.turns, np.int32)[form]], axis=2)[ranks].tolist()
+    places = np.stack([found.columns, found.depths, np.array(forms.turns, np.int32)[form]]).T[ranks].tolist()
     return [
         (rows, tuple((x, y, turn) for x, y, turn in seats))
         for rows, seats in zip(found.rows[ranks].tolist(), places, strict=True)
     ]
+
+
+class _Chain(NamedTuple):
+    """One arrangement to be bettered: the seats in turn; the form of each, and whether it keeps to the right."""
+
+    order: list[int]
+    form: list[int]
+    right: list[bool]
 
 
 class _Every:
@@ -57,9 +66,8 @@ class _Every:
             for form in itertools.product(*forms.of)
             for right in itertools.product((False, True), repeat=len(forms.of))
         ]
-        order, form, right = (np.array(each) for each in zip(*lines, strict=True))
-        form = form.astype(np.int32)
-        self.found = _sorted(forms, form, forms.drop(form, order.astype(np.int32), right))[:CHAINS]
+        order, form, right = np.array(lines, np.int32).transpose(1, 2, 0)
+        self.found = _sorted(forms, form, forms.drop(form, order, right.astype(bool)))[:CHAINS]
 
     def after(self, _: int) -> list[Packed]:
         """The best arrangements, however many trials are asked for."""
@@ -74,55 +82,63 @@ class _Search:
 
     def __init__(self, forms: Forms, chains: int) -> None:
         self.forms, self.count = forms, len(forms.of)
-        self.chance = random.Random(1)  # noqa: S311 - a fixed sequence, so that the same job is always laid out the same
-        self.order = np.tile(np.arange(self.count, dtype=np.int32), (chains, 1))
-        self.form = np.array([[mine[0] for mine in forms.of]] * chains, np.int32)
-        self.right = np.zeros((chains, self.count), bool)
+        chance = random.Random(1)  # noqa: S311 - a fixed sequence, so that the same job is always laid out the same
+        self.share, self.bits = chance.random, chance.getrandbits
+        plain = _Chain(list(range(self.count)), [mine[0] for mine in forms.of], [False] * self.count)
+        self.chains = [plain]
         for chain in range(1, chains):
-            for _ in range(2 * self.count if chain % 2 else 2):
-                self._change(self.order, self.form, self.right, chain)
-        self.best = forms.drop(self.form, self.order, self.right)
+            self.chains.append(self._changed(plain, 2 * self.count if chain % 2 else 2))
+        self.best = self._dropped(self.chains)
         self.done = 0
 
     def after(self, trials: int) -> list[Packed]:
         """The arrangements after at least so many changes of each."""
         for _ in range(self.done, trials):
-            order, form, right = self.order.copy(), self.form.copy(), self.right.copy()
-            for chain in range(len(order)):
-                for _ in range(self.chance.choice((1, 1, 2, 3))):
-                    self._change(order, form, right, chain)
-            self._keep(order, form, right, self.forms.drop(form, order, right))
+            chains = [self._changed(chain, (1, 1, 2, 3)[self._below(4)]) for chain in self.chains]
+            self._keep(chains, self._dropped(chains))
         self.done = max(self.done, trials)
-        return _sorted(self.forms, self.form, self.best)
+        return _sorted(self.forms, np.array([chain.form for chain in self.chains], np.int32).T, self.best)
 
-    def _keep(self, order: Ints, form: Ints, right: np.ndarray, new: Dropped) -> None:
+    def _dropped(self, chains: list[_Chain]) -> Dropped:
+        order, form, right = np.array(chains, np.int32).transpose(1, 2, 0)
+        return self.forms.drop(form, order, right.astype(bool))
+
+    def _keep(self, chains: list[_Chain], new: Dropped) -> None:
         old = self.best
         better = (new.score < old.score) | ((new.score == old.score) & (new.wire <= old.wire))
-        one = better[:, None]
-        self.order = np.where(one, order, self.order)
-        self.form = np.where(one, form, self.form)
-        self.right = np.where(one, right, self.right)
+        self.chains = [
+            mine if is_better else kept
+            for mine, kept, is_better in zip(chains, self.chains, better.tolist(), strict=True)
+        ]
         self.best = Dropped(
             np.where(better, new.score, old.score),
             np.where(better, new.rows, old.rows),
             np.where(better, new.wire, old.wire),
-            np.where(one, new.columns, old.columns),
-            np.where(one, new.depths, old.depths),
+            np.where(better, new.columns, old.columns),
+            np.where(better, new.depths, old.depths),
         )
 
-    def _change(self, order: Ints, form: Ints, right: np.ndarray, chain: int) -> None:
-        """One part takes another turn or side, or its place in the order is changed."""
-        chance, count = self.chance, self.count
-        kind, index = chance.random(), chance.randrange(count)
-        if kind < 0.25:
-            other = chance.randrange(count)
-            line = order[chain]
-            line[index], line[other] = line[other], line[index]
-        elif kind < 0.5:
-            line = order[chain].tolist()
-            line.insert(chance.randrange(count), line.pop(index))
-            order[chain] = line
-        elif kind < 0.85:
-            form[chain, index] = chance.choice(self.forms.of[index])
-        else:
-            right[chain, index] = not right[chain, index]
+    def _changed(self, chain: _Chain, times: int) -> _Chain:
+        """So often one part takes another turn or side, or its place in the order is changed."""
+        order, form, right = chain.order.copy(), chain.form.copy(), chain.right.copy()
+        share, below, count, forms = self.share, self._below, self.count, self.forms.of
+        for _ in range(times):
+            kind, index = share(), below(count)
+            if kind < 0.25:
+                other = below(count)
+                order[index], order[other] = order[other], order[index]
+            elif kind < 0.5:
+                other = below(count)
+                order.insert(other, order.pop(index))
+            elif kind < 0.85:
+                form[index] = forms[index][below(len(forms[index]))]
+            else:
+                right[index] = not right[index]
+        return _Chain(order, form, right)
+
+    def _below(self, limit: int) -> int:
+        """A whole number from 0 to below the limit, each as likely."""
+        bits = limit.bit_length()
+        while (number := self.bits(bits)) >= limit:
+            pass
+        return number

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Mapping
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 import shapely
@@ -28,31 +30,55 @@ LEAST_MM2 = 1.0
 SIGNAL_MM = 2.0
 """Kept free of pour beside and under the tracks of a signal: what lies nearer adds to the common mode's way to 0V."""
 CORE = "core-"
+NOTHING = np.empty(0, object)
+BOTH = 2
+"""Copper of both sides, after that of side 0 and of side 1."""
 Piece = tuple[int, tuple[Point, ...], tuple[tuple[Point, ...], ...]]
 
+_Reached = tuple[NDArray[np.object_], NDArray[np.float64]]
+"""Pieces, and how far each reaches."""
 
-def poured(job: Job, laid: Laid, left_nm: int, top_nm: int) -> list[Region]:
-    """The pour of a cell in its place on the board, both sides."""
+
+class _Arrays(NamedTuple):
+    """What the pour keeps off, what is drawn of 0V, and its lands."""
+
+    foreign: _Reached
+    ground: _Reached
+    pads: _Reached
+
+
+def in_place(pieces: tuple[Piece, ...], left_nm: int, top_nm: int) -> list[Region]:
+    """The pour of a cell in its place on the board."""
     found = []
-    for side, outline, clear in _pieces(job, laid):
-        rings = [tuple((x + left_nm, y + top_nm) for x, y in ring) for ring in (outline, *clear)]
+    for side, outline, clear in pieces:
+        rings = [tuple([(x + left_nm, y + top_nm) for x, y in ring]) for ring in (outline, *clear)]
         found.append(Region(SIDES[side], rings[0], tuple(rings[1:]), "0V"))
     return found
 
 
 @lru_cache(maxsize=4096)
-def _pieces(job: Job, laid: Laid) -> tuple[Piece, ...]:
+def poured(job: Job, laid: Laid) -> tuple[Piece, ...]:
+    """The pieces of pour of a cell, both sides: side, outline and clear areas about the cell's upper left corner."""
     if laid.rows <= job.wall_from + job.wall_to:
         return ()
-    return tuple(piece for side in (0, 1) for piece in _side(job, laid, side))
+    *of_sides, both = _copper(job, laid)
+    common = both.arrays()
+    grown = shapely.union_all(_grown(common))
+    shapely.prepare(grown)
+    return tuple(
+        piece for side, mine in enumerate(of_sides) for piece in _side(job, laid, side, mine.arrays(), common, grown)
+    )
 
 
-class _Grown:
-    """Convex pieces of copper and how far each must be kept off, in millimetres about the cell's upper left corner."""
+class _Pieces:
+    """Convex pieces of copper and a reach about each, in millimetres about the cell's upper left corner.
+
+    Lines that go on from each other are one piece.
+    """
 
     def __init__(self) -> None:
         self.points: list[tuple[float, float]] = []
-        self.lines: list[tuple[tuple[float, float], tuple[float, float]]] = []
+        self.lines: list[list[tuple[float, float]]] = []
         self.boxes: list[tuple[float, float, float, float]] = []
         self.reach: dict[str, list[float]] = {"points": [], "lines": [], "boxes": []}
 
@@ -63,28 +89,49 @@ class _Grown:
     def line(self, start: tuple[float, float], end: tuple[float, float], reach: float) -> None:
         if start == end:
             self.point(*start, reach)
+        elif self.lines and self.lines[-1][-1] == start and self.reach["lines"][-1] == reach:
+            self.lines[-1].append(end)
         else:
-            self.lines.append((start, end))
+            self.lines.append([start, end])
             self.reach["lines"].append(reach)
 
     def box(self, left: float, low: float, right: float, high: float, reach: float) -> None:
         self.boxes.append((left, low, right, high))
         self.reach["boxes"].append(reach)
 
-    def arrays(self) -> tuple[NDArray[np.object_], NDArray[np.float64]]:
+    def arrays(self) -> _Reached:
         """The pieces, and the reach of each."""
-        boxes = np.array(self.boxes, float).reshape(-1, 4).T
-        cores = (
-            shapely.points(np.array(self.points, float).reshape(-1, 2)),
-            shapely.linestrings(np.array(self.lines, float).reshape(-1, 2, 2)),
-            shapely.box(*boxes),
-        )
-        reach = np.array([each for kind in self.reach.values() for each in kind])
-        return np.concatenate(cores), reach
+        cores: list[NDArray[np.object_]] = [NOTHING]
+        if self.points:
+            cores.append(shapely.points(self.points))
+        if self.lines:
+            of = [number for number, line in enumerate(self.lines) for _ in line]
+            cores.append(shapely.linestrings([point for line in self.lines for point in line], indices=of))
+        if self.boxes:
+            cores.append(shapely.box(*np.array(self.boxes).T))
+        return np.concatenate(cores), np.array([each for kind in self.reach.values() for each in kind])
 
 
-def _side(job: Job, laid: Laid, side: int) -> list[Piece]:
-    """The pieces of pour on one side of a cell.
+class _Copper:
+    """What the pour keeps off and how far, the drawn 0V with half its width, and the lands on 0V."""
+
+    def __init__(self) -> None:
+        self.foreign, self.ground, self.pads = _Pieces(), _Pieces(), _Pieces()
+
+    def arrays(self) -> _Arrays:
+        """The same as arrays."""
+        return _Arrays(self.foreign.arrays(), self.ground.arrays(), self.pads.arrays())
+
+
+def _grown(copper: _Arrays) -> NDArray[np.object_]:
+    """The areas that the pour keeps off, larger by half a sliver."""
+    (cores, reach), (lands, half) = copper.foreign, copper.pads
+    reaches = np.concatenate([reach, half + GAP_MM]) + SLIVER_MM
+    return np.asarray(shapely.buffer(np.concatenate([cores, lands]), reaches, quad_segs=8))
+
+
+def _side(job: Job, laid: Laid, side: int, mine: _Arrays, both: _Arrays, common: shapely.Geometry) -> list[Piece]:
+    """The pieces of pour on one side of a cell, from the copper of that side and of both, and what the latter covers.
 
     All that is kept off is grown by half a sliver more, and what is left grown back: that leaves no sliver.
     """
@@ -92,60 +139,59 @@ def _side(job: Job, laid: Laid, side: int) -> list[Piece]:
     foot = (laid.rows - job.wall_to) * GRID_MM
     head = -job.wall_from * GRID_MM if job.wall_from else OVERLAP_MM
     window = (0.0, -foot - OVERLAP_MM, right, head)
-    foreign, ground, pads = _copper(job, laid, side)
-    cores, reach = foreign.arrays()
-    lands, half = pads.arrays()
-    anchors, wide = ground.arrays()
+    foreign, ground, pads = (_joined(*each) for each in zip(mine, both, strict=True))
     inner = shapely.box(window[0] + SLIVER_MM, window[1] + SLIVER_MM, window[2] - SLIVER_MM, window[3] - SLIVER_MM)
-    grown = shapely.buffer(
-        np.concatenate([cores, lands]), np.concatenate([reach, half + GAP_MM]) + SLIVER_MM, quad_segs=8
-    )
+    grown = _grown(mine)
+    taken = shapely.union_all([common, *grown[~shapely.covers(common, grown)]])
     # sides of no length would disturb what follows
-    area = shapely.remove_repeated_points(shapely.difference(inner, shapely.union_all(grown)), TOUCH_MM)
+    area = shapely.remove_repeated_points(shapely.difference(inner, taken), TOUCH_MM)
     # right angles keep their corners; what is sharper is cut, since its tip could come near something else
     area = shapely.buffer(area, SLIVER_MM, join_style="mitre", mitre_limit=1.42)
-    if spokes := _spokes(lands, half, window, cores, reach, area):
+    if spokes := _spokes(*pads, window, *foreign, area):
         area = shapely.union_all([area, *spokes])
     area = shapely.simplify(area, 0.01)
     parts = shapely.get_parts(area)
     parts = parts[shapely.area(parts) > LEAST_MM2]
-    joined = np.concatenate([anchors, lands]), np.concatenate([wide, half])
-    held = shapely.dwithin(parts[:, None], joined[0], joined[1]).any(axis=1)
+    anchors, wide = _joined(ground, pads)
+    held = shapely.dwithin(parts[:, None], anchors, wide).any(axis=1)
     return [
-        (side, _ring(polygon.exterior), tuple(_ring(hole) for hole in polygon.interiors)) for polygon in parts[held]
+        (side, _ring(polygon.exterior), tuple(sorted(map(_ring, polygon.interiors), key=_extent, reverse=True)))
+        for polygon in parts[held]
     ]
 
 
-def _copper(job: Job, laid: Laid, side: int) -> tuple[_Grown, _Grown, _Grown]:
-    """What the pour keeps off, the drawn 0V with half its width, and the lands on 0V, on one side."""
+def _joined(one: _Reached, other: _Reached) -> _Reached:
+    return np.concatenate([one[0], other[0]]), np.concatenate([one[1], other[1]])
+
+
+def _copper(job: Job, laid: Laid) -> tuple[_Copper, _Copper, _Copper]:
+    """The copper of a cell: of the top, of the bottom, of both."""
+    found = _Copper(), _Copper(), _Copper()
     kinds = dict(job.kinds)
     clears = {kind: max(CLEAR_MM, each.track.clear_mm + TIP_MM) for kind, each in job.kinds}
-    foreign, ground = _tracks(job, laid, side, clears)
-    pads = _Grown()
+    _tracks(job, laid, clears, found)
     for port, row in [(p, 0) for p in job.above] + [(p, laid.rows) for p in job.below]:
-        if port.side == side:
-            # the next cell's track may leave at 45 degrees
-            half = (kinds[port.net[0]].track.half_mm + clears[port.net[0]]) * 1.42
-            foreign.point(port.column * GRID_MM, -row * GRID_MM, half)
+        # the next cell's track may leave at 45 degrees
+        half = (kinds[port.net[0]].track.half_mm + clears[port.net[0]]) * 1.42
+        found[port.side].foreign.point(port.column * GRID_MM, -row * GRID_MM, half)
     for x, y, via in laid.vias:
         if via != ZERO:
-            foreign.point(x * GRID_MM, -y * GRID_MM, VIA_LAND_MM / 2 + clears[via[0]])
-    _lands(job, laid, side, clears, foreign, pads)
-    return foreign, ground, pads
+            found[BOTH].foreign.point(x * GRID_MM, -y * GRID_MM, VIA_LAND_MM / 2 + clears[via[0]])
+    _lands(job, laid, clears, found)
+    return found
 
 
-def _lands(job: Job, laid: Laid, side: int, clears: Mapping[str, float], foreign: _Grown, pads: _Grown) -> None:
-    """Adds the lands on one side, and what lies under a core."""
+def _lands(job: Job, laid: Laid, clears: Mapping[str, float], found: tuple[_Copper, ...]) -> None:
+    """Adds the lands, and what lies under a core."""
     for seat, (column, row, turn) in zip(job.seats, laid.places, strict=True):
         form = seat.form(turn)
         x0, y0 = column * GRID_MM, -row * GRID_MM
         if seat.footprint.key.startswith(CORE):
             left, low, far, high = (value * 1e-6 for value in form.body)
-            foreign.box(x0 + left, y0 + low, x0 + far, y0 + high, 0.0)
+            found[BOTH].foreign.box(x0 + left, y0 + low, x0 + far, y0 + high, 0.0)
         for pad, box, net in zip(form.pads, form.land_boxes, seat.nets, strict=True):
-            if side == 1 and not pad.hole_nm:
-                continue
-            there = pads if net == ZERO else foreign
+            copper = found[BOTH if pad.hole_nm else 0]
+            there = copper.pads if net == ZERO else copper.foreign
             clear = 0.0 if net == ZERO else clears[net[0]] if net else CLEAR_MM
             if pad.hole_nm and pad.width_nm == pad.height_nm:
                 there.point(x0 + pad.x_nm * 1e-6, y0 + pad.y_nm * 1e-6, pad.width_nm * 5e-7 + clear)
@@ -154,18 +200,16 @@ def _lands(job: Job, laid: Laid, side: int, clears: Mapping[str, float], foreign
                 there.box(x0 + left, y0 + low, x0 + far, y0 + high, clear)
 
 
-def _tracks(job: Job, laid: Laid, side: int, clears: dict[str, float]) -> tuple[_Grown, _Grown]:
-    """The tracks that the pour keeps off, those of signals on both sides of the board, and the drawn 0V."""
-    foreign, ground = _Grown(), _Grown()
+def _tracks(job: Job, laid: Laid, clears: Mapping[str, float], found: tuple[_Copper, ...]) -> None:
+    """Adds the tracks: the pour keeps off those of signals on both sides of the board."""
     for drawn in laid.tracks or fences(job, laid.rows):
         start, end = ((x * GRID_MM, -y * GRID_MM) for x, y in (drawn.start, drawn.end))
         if drawn.net[0] == "signal" and job.stage != "rails":
-            foreign.line(start, end, drawn.width_mm / 2 + max(SIGNAL_MM, clears["signal"]))
-        elif drawn.side == side and drawn.net == ZERO:
-            ground.line(start, end, drawn.width_mm / 2)
-        elif drawn.side == side:
-            foreign.line(start, end, drawn.width_mm / 2 + clears[drawn.net[0]])
-    return foreign, ground
+            found[BOTH].foreign.line(start, end, drawn.width_mm / 2 + max(SIGNAL_MM, clears["signal"]))
+        elif drawn.net == ZERO:
+            found[drawn.side].ground.line(start, end, drawn.width_mm / 2)
+        else:
+            found[drawn.side].foreign.line(start, end, drawn.width_mm / 2 + clears[drawn.net[0]])
 
 
 def _spokes(
@@ -198,3 +242,8 @@ def _spokes(
 def _ring(ring: shapely.Geometry) -> tuple[Point, ...]:
     points = np.rint(shapely.get_coordinates(ring) * 1e6).astype(np.int64).tolist()
     return tuple((x, y) for x, y in points[:-1])
+
+
+def _extent(ring: tuple[Point, ...]) -> int:
+    """Twice the area inside a ring."""
+    return abs(sum([a[0] * b[1] - b[0] * a[1] for a, b in itertools.pairwise((*ring, ring[0]))]))

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from boardgen.board.alike import strip_jobs
 from boardgen.board.job import Laid
-from boardgen.board.jobs import RAIL_AWAY, CellJob, Context, cell_jobs, filler
+from boardgen.board.jobs import RAIL_AWAY, CellJob, Context, filler
 from boardgen.board.lay import GRID_NM, NO_LIMIT, TooTallError, lay
 from boardgen.board.strips import StripPlan
 
@@ -48,8 +49,8 @@ def lay_row(context: Context, strips: list[StripPlan], most_rows: int = NO_LIMIT
     stacks: list[Stack] = []
     upper = lower = entry = 0
     # the output's strip first: with the stud in it, it is the first to find no room in a narrow strip
-    for strip in reversed(strips):
-        stack = _stack(context, strip, most_rows)
+    for cells in reversed(strip_jobs(context, strips)):
+        stack = _stack(cells, most_rows)
         bus = _bus(stack)
         upper = max(upper, sum(laid.rows for _, laid in stack.cells[:bus]))
         lower = max(lower, sum(laid.rows for _, laid in stack.cells[bus:-1]))
@@ -69,9 +70,8 @@ def lay_row(context: Context, strips: list[StripPlan], most_rows: int = NO_LIMIT
     return Row(context, stacks)
 
 
-def _stack(context: Context, strip: StripPlan, most_rows: int) -> Stack:
+def _stack(cells: list[CellJob], most_rows: int) -> Stack:
     """A strip's cells laid out."""
-    cells = cell_jobs(context, strip)
     found: dict[int, Laid] = {}
     left = most_rows
     # what takes little to lay out tells first whether the rest is of use

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import chain
 
 import numpy as np
 import shapely
@@ -80,7 +81,7 @@ def solids(board: Board) -> Solids:
     lands, reach = land_cores(board.lands)
     rings = [ring for region in regions for ring in (region.outline, *region.clear)]
     closed = shapely.linearrings(
-        np.array([point for ring in rings for point in ring], float).reshape(-1, 2) * NM,
+        np.fromiter(chain.from_iterable(chain.from_iterable(rings)), float).reshape(-1, 2) * NM,
         indices=np.repeat(np.arange(len(rings)), [len(ring) for ring in rings]),
     )
     owner = np.repeat(np.arange(len(regions)), [1 + len(region.clear) for region in regions])

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Sequence
 from functools import lru_cache
 
@@ -96,7 +95,7 @@ def _copper(board: Board, side: Side, layer: _Layer) -> bytes:
         if region.side == side:
             layer.attach(_field(region.net))
             layer.area(region.outline)
-            for hole in sorted(region.clear, key=_extent, reverse=True):
+            for hole in region.clear:
                 layer.area(hole, dark=False)
     layer.polarity(dark=True)
     for track in board.tracks:
@@ -144,11 +143,6 @@ def _outline(board: Board, layer: _Layer) -> bytes:
 def _form(land: Land, margin_nm: int) -> str:
     wide, high = land.width_nm + 2 * margin_nm, land.height_nm + 2 * margin_nm
     return f"C,{_mm(wide)}" if land.is_round else f"R,{_mm(wide)}X{_mm(high)}"
-
-
-def _extent(ring: tuple[Point, ...]) -> int:
-    """Twice the area inside a ring."""
-    return abs(sum([a[0] * b[1] - b[0] * a[1] for a, b in itertools.pairwise((*ring, ring[0]))]))
 
 
 @lru_cache(maxsize=4096)

@@ -29,6 +29,7 @@ def test_the_first_of_each_form_has_the_jobs_of_all(template: str, together: tup
     chosen = alike.distinct(context, strips)
     assert {tuple(cell.job for cell in cell_jobs(context, strip)) for strip in chosen} == jobs
     assert 1 < len(chosen) < len(strips)
+    assert alike.strip_jobs(context, strips) == [cell_jobs(context, strip) for strip in strips]
 
 
 def test_a_long_search_notices_that_there_is_no_way() -> None:

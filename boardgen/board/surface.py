@@ -1,0 +1,146 @@
+"""What is taken on the top of a board, and where a text still finds room."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+import numpy as np
+from numpy.typing import NDArray
+
+from boardgen.board.shape import Box, grown
+from boardgen.model.copper import Board, Land, Stroke, Text
+from boardgen.model.house import House
+
+AWAY_NM = 200_000
+"""Between a text and what it must not touch."""
+LINE_AWAY_NM = 50_000
+"""Between a text and the edge of a line."""
+EDGE_NM = 300_000
+"""Between a text and the edge of the board."""
+FIRST_NM, STEP_NM = 400_000, 700_000
+"""Places all over the board: the first from the edge, and from one line of them to the next; across twice as far."""
+CELL_NM = 10_000_000
+"""Boxes are found by squares of this side."""
+Spot = tuple[int, int, bool]
+"""Where the lower left corner of a text may lie, and whether it stands upright."""
+
+
+class Boxes:
+    """Boxes that are found by where they lie."""
+
+    def __init__(self, boxes: Iterable[Box]) -> None:
+        self.all: list[Box] = []
+        self.cells: dict[tuple[int, int], list[Box]] = {}
+        for box in boxes:
+            self.add(box)
+
+    def add(self, box: Box) -> None:
+        """One more."""
+        self.all.append(box)
+        for cell in _cells(box):
+            self.cells.setdefault(cell, []).append(box)
+
+    def meeting(self, box: Box) -> Iterator[Box]:
+        """All that have some room in common with this one; now and then one of them twice."""
+        left, low, right, top = box
+        for cell in _cells(box):
+            for other in self.cells.get(cell, ()):
+                if other[0] < right and other[2] > left and other[1] < top and other[3] > low:
+                    yield other
+
+    def meets(self, box: Box) -> bool:
+        """Whether any has room in common with this one."""
+        left, low, right, top = box
+        for cell in _cells(box):
+            for other in self.cells.get(cell, ()):
+                if other[0] < right and other[2] > left and other[1] < top and other[3] > low:
+                    return True
+        return False
+
+    def array(self) -> NDArray[np.int64]:
+        """One a line."""
+        return np.array(self.all, np.int64).reshape(-1, 4)
+
+
+def _cells(box: Box) -> list[tuple[int, int]]:
+    left, low, right, top = box[0] // CELL_NM, box[1] // CELL_NM, box[2] // CELL_NM, box[3] // CELL_NM
+    if left == right and low == top:
+        return [(left, low)]
+    return [(column, row) for column in range(left, right + 1) for row in range(low, top + 1)]
+
+
+class Surface:
+    """What is taken on the top: lands, screws, body outlines, texts."""
+
+    def __init__(self, board: Board, house: House) -> None:
+        keep = round(house.legend_to_pad * 1e6) + 20_000
+        self.lands = Boxes(grown(land_box(land), keep) for land in board.lands)
+        for opening in board.openings:
+            self.lands.add(grown((*opening.at, *opening.at), opening.keep_nm // 2))
+        self.taken = Boxes(self.lands.all)
+        self.bodies = Boxes(part.body for part in board.standings)
+        self.edge = grown((0, 0, board.width_nm, board.height_nm), -EDGE_NM)
+
+    def first_free(self, places: Iterable[Spot], wide: int, high: int, *, seen: bool = False) -> Spot | None:
+        """The first place that a text of this size may fill: clear of all else, inside a body or outside.
+
+        With `seen`, outside only.
+        """
+        for x, y, upright in places:
+            box = (x, y, x + high, y + wide) if upright else (x, y, x + wide, y + high)
+            if _within(box, self.edge) and not self.taken.meets(box):
+                about = grown(box, AWAY_NM)
+                # inside without touching
+                more = grown(about, 1)
+                if all(not seen and _within(more, body) for body in self.bodies.meeting(about)):
+                    return x, y, upright
+        return None
+
+    def first_anywhere(self, wide: int, high: int) -> Spot | None:
+        """The same among places all over the board, from the foot up, lying and upright."""
+        for upright, (x_nm, y_nm) in ((False, (wide, high)), (True, (high, wide))):
+            across = np.arange(FIRST_NM, self.edge[2] - x_nm + 1, 2 * STEP_NM)
+            up = np.arange(FIRST_NM, self.edge[3] - y_nm + 1, STEP_NM)
+            taken, bodies, away = self.taken.array(), self.bodies.array(), AWAY_NM
+            # a body that the text lies inside of is met as well
+            met = _covered(across, up, taken, (x_nm, y_nm, 0, 0))
+            met += _covered(across, up, bodies, (x_nm + away, y_nm + away, away, away))
+            met -= _covered(across, up, bodies, (-away, -away, -x_nm - away, -y_nm - away))
+            free = met == 0
+            if free.any():
+                row, column = divmod(int(free.argmax()), len(across))
+                return int(across[column]), int(up[row]), upright
+        return None
+
+    def take_lines(self, lines: list[Stroke]) -> None:
+        """Keeps texts off the lines of bodies, and off bands and corners inside them."""
+        for line in lines:
+            self.taken.add(grown((*min(line.points), *max(line.points)), line.width_nm // 2 + LINE_AWAY_NM))
+
+    def take(self, text: Text) -> None:
+        """Keeps later texts off this one."""
+        self.taken.add(grown(text.box, AWAY_NM))
+
+
+def land_box(land: Land) -> Box:
+    """What a land covers."""
+    x, y, wide, high = *land.at, land.width_nm // 2, land.height_nm // 2
+    return x - wide, y - high, x + wide, y + high
+
+
+def _within(box: Box, other: Box) -> bool:
+    return box[0] >= other[0] and box[1] >= other[1] and box[2] <= other[2] and box[3] <= other[3]
+
+
+def _covered(
+    across: NDArray[np.int64], up: NDArray[np.int64], boxes: NDArray[np.int64], more: Box
+) -> NDArray[np.int64]:
+    """How many boxes, wider by so much on each side, each place of a grid lies in, by row and column."""
+    left, low, right, top = (boxes + np.array(more) * (-1, -1, 1, 1)).T
+    left, right = np.searchsorted(across, left, "right"), np.searchsorted(across, right, "left")
+    low, top = np.searchsorted(up, low, "right"), np.searchsorted(up, top, "left")
+    right, top = np.maximum(left, right), np.maximum(low, top)
+    count = np.zeros((len(up) + 1, len(across) + 1), np.int64)
+    for rows, columns, change in ((low, left, 1), (top, left, -1), (low, right, -1), (top, right, 1)):
+        np.add.at(count, (rows, columns), change)
+    return np.asarray(count.cumsum(axis=0).cumsum(axis=1)[:-1, :-1])
