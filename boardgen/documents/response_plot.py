@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterable
 from dataclasses import dataclass
 from math import log
 from typing import TYPE_CHECKING, Any
@@ -11,7 +10,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from boardgen.documents import quiet_matplotlib
-from boardgen.documents.palette import BLUE, HAIR, INK, PAPER, SOFT
+from boardgen.documents.palette import BLUE, INK, PAPER, SOFT
+from boardgen.documents.plot_marks import DOWN, rules, scale, shade, ticks
 from boardgen.handbook import bands
 from boardgen.rf.laws import Array
 from boardgen.rf.prediction import Prediction
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
 WORST, BEST, LIMIT, OUTSIDE = BLUE, "#56783A", "#9C3B33", "#EFEDE6"
+BAND: Any = {"color": BEST, "alpha": 0.18}
 MARKS_HZ = (0.1e6, 0.2e6, 0.5e6, 1e6, 2e6, 3e6, 5e6, 7e6, 10e6, 14e6, 20e6, 30e6)
 STYLE: Any = {
     "svg.hashsalt": "boardgen",
@@ -41,8 +42,12 @@ ONE_CURVE = 0.01
 """Worst and best that differ by less are drawn as one curve."""
 NAME_WIDTH = 0.055
 """Share of a panel's width that the name of a band takes."""
+NAMES_WIDTH = 0.1
+"""Room for the names at the ends of the curves, as a share of the curves' width."""
 LABEL_HEIGHT = 0.08
 """Share of a panel's height between two labels that can be told apart."""
+GAP = 0.06
+"""Between two panels, in heights of a panel."""
 MARGINS_IN = 1.08, 0.5, 0.28, 0.55
 """Room about the panels at the left, foot, right and top, in inches."""
 LABEL_IN = 0.54
@@ -63,23 +68,17 @@ def response_svg(prediction: Prediction) -> bytes:
     shown = [name for name in PANELS if prediction.response.of(name)]
     library = quiet_matplotlib.load()
     with library.rc_context(STYLE):
+        # places are given, since to find them would mean to draw everything twice
+        left, foot, right, top = MARGINS_IN
         wide, high = 7.5, 2.1 * len(shown) + 0.8
         figure = library.figure.Figure(figsize=(wide, high), facecolor=PAPER)
-        # margins are given, since to find them would mean to draw everything twice
-        left, foot, right, top = MARGINS_IN
-        axes = figure.subplots(
-            len(shown), 1, sharex=True, squeeze=False,
-            gridspec_kw={
-                "left": left / wide, "right": 1 - right / wide, "bottom": foot / high, "top": 1 - top / high,
-                "hspace": 0.06,
-            },
-        )[:, 0]  # fmt: skip
-        for at, name in zip(axes, shown, strict=True):
-            _draw(at, prediction, name)
-        for at in axes:
-            at.yaxis.set_label_coords(-LABEL_IN / (wide - left - right), 0.5)
-        name_bands(axes[0], prediction.request.spec.band.region, prediction.response.frequency_hz, axes)
-        axes[-1].set_xlabel("frequency, MHz")
+        tall = (high - foot - top) / (len(shown) * (1 + GAP) - GAP)
+        across = left / wide, (wide - left - right) / wide
+        back = figure.add_axes((across[0], foot / high, across[1], 1 - (foot + top) / high))
+        _draw_back(back, prediction, len(shown))
+        for number, name in enumerate(shown):
+            place = (across[0], 1 - (top + tall * (1 + number * (1 + GAP))) / high, across[1], tall / high)
+            _draw(figure.add_axes(place), prediction, name)
         figure.suptitle(
             # a title is text, also with dollar signs in it
             f"{prediction.request.spec.title}: predicted response", fontsize=11, color=INK, x=0.02, ha="left",
@@ -90,21 +89,48 @@ def response_svg(prediction: Prediction) -> bytes:
     return content.getvalue()
 
 
+def _draw_back(axes: Axes, prediction: Prediction, panels: int) -> None:
+    """What all panels share, behind them: the amateur bands, what lies outside the band, the marks of frequency.
+
+    Its y axis counts panels from the foot, with the gaps between them.
+    """
+    spec, first, last = prediction.request.spec, *_ends(prediction)
+    floors = [number * (1 + GAP) for number in range(panels)]
+    axes.set_xscale("log")
+    axes.set_xlim(first, last)
+    axes.set_ylim(0, floors[-1] + 1)
+    outside = ((first, spec.band.lowest / 1e6), (spec.band.highest / 1e6, last))
+    shade(axes, outside, floors, axes.transData, color=OUTSIDE)
+    named = name_bands(axes, spec.band.region, prediction.response.frequency_hz)
+    shade(axes, named, floors, axes.transData, **BAND)
+    marks = [f / 1e6 for f in MARKS_HZ if first <= f / 1e6 <= prediction.response.frequency_hz[-1] / 1e6]
+    rules(axes, [((mark, floor), (mark, floor + 1)) for mark in marks for floor in floors], axes.transData)
+    for floor in floors:
+        ticks(axes, [(mark, floor) for mark in marks], axes.transData, DOWN)
+    for mark in marks:
+        axes.annotate(f"{mark:g}", (mark, 0), (0, -7), textcoords="offset points", ha="center", va="top")
+    axes.annotate(
+        "frequency, MHz", (0.5, 0), (0, -20), "axes fraction", textcoords="offset points", ha="center", va="top"
+    )
+    axes.set_axis_off()
+
+
+def _ends(prediction: Prediction) -> tuple[float, float]:
+    """Both ends of the frequency axis in MHz, with room for the names of the curves."""
+    first, last = (float(f) / 1e6 for f in prediction.response.frequency_hz[[0, -1]])
+    return first, last * (last / first) ** NAMES_WIDTH
+
+
 def _draw(axes: Axes, prediction: Prediction, name: str) -> None:
     response, spec = prediction.response, prediction.request.spec
     asked = QUANTITIES[name]
     panel = worst_and_best(prediction, name)
     megahertz = response.frequency_hz / 1e6
-    axes.set_facecolor(PAPER)
     axes.set_xscale("log")
     if asked.unit == "ohm":
         axes.set_yscale("log")
         axes.yaxis.set_major_formatter("{x:g}")
-        axes.yaxis.set_minor_formatter("")
-    axes.xaxis.set_major_formatter("{x:g}")
-    axes.set_xlim(megahertz[0], megahertz[-1] * 1.35)
-    axes.axvspan(megahertz[0], spec.band.lowest / 1e6, color=OUTSIDE, lw=0)
-    axes.axvspan(spec.band.highest / 1e6, megahertz[-1] * 1.35, color=OUTSIDE, lw=0)
+    axes.set_xlim(*_ends(prediction))
     axes.plot(megahertz, panel.worst, color=WORST, lw=1.6)
     if asked.target:
         # room for the limit's label, which would else lie on the names of the bands
@@ -114,13 +140,11 @@ def _draw(axes: Axes, prediction: Prediction, name: str) -> None:
     if asked.target:
         _limit(axes, prediction, name, dict(spec.targets)[asked.target])
     _label_ends(axes, megahertz, panel)
-    axes.set_ylabel(f"{name.replace(' ', chr(10), 1)}\n{asked.unit}")
-    axes.grid(visible=True, which="major", color=HAIR, lw=0.5)
-    marks = [f / 1e6 for f in MARKS_HZ if megahertz[0] <= f / 1e6 <= megahertz[-1]]
-    axes.set_xticks([], minor=True)
-    axes.set_xticks(marks, [f"{mark:g}" for mark in marks])
-    for side in ("top", "right"):
-        axes.spines[side].set_visible(False)
+    scale(axes)
+    axes.annotate(
+        f"{name.replace(' ', chr(10), 1)}\n{asked.unit}", (0, 0.5), (-LABEL_IN * 72, 0), "axes fraction",
+        textcoords="offset points", rotation=90, ha="right", va="center", multialignment="center",
+    )  # fmt: skip
 
 
 def worst_and_best(prediction: Prediction, name: str) -> Panel:
@@ -169,24 +193,22 @@ def _limit(axes: Axes, prediction: Prediction, name: str, target: Target) -> Non
         axes.annotate(shown, (judged.at_hz / 1e6, judged.achieved), at, textcoords="offset points", color=INK)
 
 
-def name_bands(top: Axes, region: int, frequency_hz: Array, panels: Iterable[Axes]) -> None:
-    """The amateur bands, shaded in every panel and named above the first."""
+def name_bands(axes: Axes, region: int, frequency_hz: Array) -> list[tuple[float, float]]:
+    """Names the amateur bands above the axes, and returns their edges in MHz."""
     first, last = (float(f) for f in frequency_hz[[0, -1]])
     named = 0.0
-    shaded: list[tuple[float, float]] = []
+    shown = []
     for name in sorted(bands.NAMES, key=lambda name: bands.edges(name, region)):
         low, high = bands.edges(name, region)
         if first <= low and high <= last:
-            shaded.append((low / 1e6, (high - low) / 1e6))
+            shown.append((low / 1e6, high / 1e6))
             middle = (low * high) ** 0.5 / 1e6
             # a name that would run into the one before it is left out
             if named and log(middle / named) < NAME_WIDTH * log(last / first):
                 continue
             named = middle
-            top.annotate(
+            axes.annotate(
                 name, (middle, 1.0), (0, 2), xycoords=("data", "axes fraction"), textcoords="offset points",
                 ha="center", fontsize=7, color=SOFT,
             )  # fmt: skip
-    for axes in panels:
-        # one shape of many parts, since each shape of its own takes a millisecond
-        axes.broken_barh(shaded, (0, 1), transform=axes.get_xaxis_transform(), color=BEST, alpha=0.18, lw=0)
+    return shown
