@@ -5,12 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from markupsafe import Markup
 
 THIN = "\N{NARROW NO-BREAK SPACE}"
 INCH_M = 0.0254
+MOST_KNOWN = 4096
+"""Texts whose setting is kept, since a page says the same again and again; a book has half as many."""
 _SIGNS = (
     (re.compile(r"(?<=\d)\.\.(?=-?\d)"), "\N{EN DASH}"),
     (re.compile(r"\+-(?=\s?\d)"), "±"),
@@ -69,8 +71,13 @@ class Spelling:
         return re.compile(f"({'|'.join(re.escape(word) for word in sorted(touched, key=len, reverse=True))})")
 
     def _set(self, words: str) -> str:
-        if not _WORTH_A_LOOK.search(words):
-            return words
-        for pattern, sign in _SIGNS:
-            words = pattern.sub(sign, words)
-        return _POINT.sub(r"\1,\2", words) if self.comma else words
+        return _set(words, self.comma)
+
+
+@lru_cache(MOST_KNOWN)
+def _set(words: str, comma: bool) -> str:
+    if not _WORTH_A_LOOK.search(words):
+        return words
+    for pattern, sign in _SIGNS:
+        words = pattern.sub(sign, words)
+    return _POINT.sub(r"\1,\2", words) if comma else words
