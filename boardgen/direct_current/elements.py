@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from boardgen.frozen import dataclass
 
 OPEN = math.inf
 """Resistance of what is not joined."""

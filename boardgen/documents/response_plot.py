@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-from dataclasses import dataclass
 from math import log
 from typing import TYPE_CHECKING, Any
 
@@ -12,6 +11,7 @@ import numpy as np
 from boardgen.documents import quiet_matplotlib
 from boardgen.documents.palette import BLUE, INK, PAPER, SOFT
 from boardgen.documents.plot_marks import DOWN, rules, scale, shade, ticks
+from boardgen.frozen import dataclass
 from boardgen.handbook import bands
 from boardgen.rf.laws import Array
 from boardgen.rf.prediction import Prediction

@@ -7,8 +7,9 @@ by name, so that nothing is passed over in silence.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from boardgen.frozen import dataclass
 from boardgen.model.copper import Point
 
 _COMMAND = re.compile(r"%([^%]*)%|([^*%]*)\*", re.DOTALL)

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from boardgen.frozen import dataclass
 from boardgen.model.figure import Standing
 from boardgen.model.part import Part
 from boardgen.purchasing.bill import Bill

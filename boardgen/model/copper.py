@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
+
+from boardgen.frozen import dataclass
 
 Side = Literal["top", "bottom"]
 SIDES: tuple[Side, Side] = ("top", "bottom")

@@ -7,8 +7,10 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
+
+from boardgen.frozen import dataclass
 
 STEP_MM = 2.54
 TEXT_MM = 2.5

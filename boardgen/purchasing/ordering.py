@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from functools import cached_property
 
+from boardgen.frozen import dataclass
 from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
 from boardgen.purchasing.approved import Approval

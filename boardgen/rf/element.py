@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from boardgen.frozen import dataclass
 from boardgen.model.figure import Figure, Standing
 
 GROUND = "0V"

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from boardgen.frozen import dataclass
 from boardgen.sizing.request import Request
 
 MOST_EXTRA_TURNS = 3

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 
 import numpy as np
 
+from boardgen.frozen import dataclass
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist
 from boardgen.model.problem import Place, Problem

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from boardgen.frozen import dataclass
 from boardgen.handbook import data_cable, wire
 from boardgen.sizing.request import Request
 from boardgen.spec.cable import Conductor

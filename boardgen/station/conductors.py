@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
+from boardgen.frozen import dataclass
 from boardgen.sizing.cable_places import Place, taken
 from boardgen.station.wanted import Load
 

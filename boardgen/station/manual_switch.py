@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from boardgen.frozen import dataclass
 from boardgen.station.keys import Plan
 from boardgen.station.steering import Joint, Steering
 from boardgen.station.table import positions

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 from boardgen.direct_current.solve import solve
+from boardgen.frozen import dataclass
 from boardgen.handbook import data_cable, wire
 from boardgen.spec.keys import Control
 from boardgen.station.corners import Corner

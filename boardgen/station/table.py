@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from boardgen.frozen import dataclass
 from boardgen.station.conductors import Conductor
 from boardgen.station.consistency import split
 from boardgen.station.keys import Plan

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
 
 from boardgen.commissioning.bench import Bench
 from boardgen.design import Design
 from boardgen.documents.page.spelling import Spelling
+from boardgen.frozen import dataclass
 from boardgen.model.netlist import Component
 from boardgen.spec.strip import Strip
 from boardgen.station.conductors import Conductor
