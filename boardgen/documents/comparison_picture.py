@@ -12,8 +12,9 @@ from boardgen.design import Design
 from boardgen.documents import quiet_matplotlib
 from boardgen.documents.palette import BLUE, HAIR, INK, OCHRE, PAPER, SOFT
 from boardgen.documents.part_changes import PartChange, part_changes
+from boardgen.documents.plot_limit import COLOUR as LIMIT
 from boardgen.documents.plot_marks import shade
-from boardgen.documents.response_plot import BAND, LIMIT, MARKS_HZ, ONE_CURVE, PANELS, STYLE, name_bands, worst_and_best
+from boardgen.documents.response_plot import BAND, MARKS_HZ, ONE_CURVE, PANELS, STYLE, name_bands, worst_and_best
 from boardgen.model.part import Part
 from boardgen.purchasing.part_name import part_name
 from boardgen.rf.prediction import Prediction
