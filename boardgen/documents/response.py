@@ -40,7 +40,7 @@ def touchstone_bytes(prediction: Prediction, selected: str | None = FIRST) -> tu
         f"copper {'assumed, not laid out' if prediction.strays is None else 'as laid out'}",
         f"differential: centre against braid; common: braid against 0V; all referred to {ohm:g} ohm",
     )
-    return f"response.s{len(names)}p", touchstone(points.tolist(), matrix.tolist(), names, ohm, comments)
+    return f"response.s{len(names)}p", touchstone(points.tolist(), matrix, names, ohm, comments)
 
 
 def edge_rows(prediction: Prediction) -> list[tuple[str, ...]]:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 PAIR = "%.11e %.11e"
 PAIRS_A_LINE = 4
@@ -13,13 +14,14 @@ PAIRS_A_LINE = 4
 
 def touchstone(
     frequencies_hz: Sequence[float],
-    matrices: Sequence[Sequence[Sequence[complex]]],
+    matrices: ArrayLike,
     terminals: Sequence[str],
     ohm: float,
     comments: Sequence[str],
 ) -> bytes:
     """One file: comments, the terminals by number, and for each frequency the matrix row by row, as real and imaginary.
 
+    `matrices` are (points, terminals, terminals).
     With two terminals the order of the format's first version is kept: S11, S21, S12, S22.
     """
     lines = [f"! {_plain(c)}" for c in comments]
