@@ -6,14 +6,13 @@ What a step needs is imported inside it, so that asking for values pays for noth
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 from boardgen.catalogue import Catalogue
-from boardgen.frozen import dataclass
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Part

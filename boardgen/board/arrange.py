@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from boardgen.board.alike import distinct
 from boardgen.board.assemble import assemble
@@ -14,7 +15,6 @@ from boardgen.board.pack import FEW_TRIALS, pack
 from boardgen.board.rows import Row, lay_row
 from boardgen.board.rules import Rules
 from boardgen.board.strips import StripPlan, net_kinds, plan
-from boardgen.frozen import dataclass
 from boardgen.model.copper import Board
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Footprint

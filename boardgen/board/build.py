@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from boardgen.board.arrange import arrange
 from boardgen.board.check import check
 from boardgen.board.lay import NoRoomError
 from boardgen.board.legend import lettered
 from boardgen.board.rules import Rules
-from boardgen.frozen import dataclass
 from boardgen.model.copper import Board
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Footprint

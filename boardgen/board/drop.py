@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -10,7 +11,6 @@ from numpy.typing import NDArray
 
 from boardgen.board.job import EARTH, ZERO, Job, SeatJob, Token
 from boardgen.board.shape import grown
-from boardgen.frozen import dataclass
 
 GRID_NM = 635_000
 WALL_NM = 780_000

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from boardgen.board.maze import Class
 from boardgen.board.shape import Shape, shape
-from boardgen.frozen import dataclass
 from boardgen.model.part import Footprint
 
 Token = tuple[str, int]

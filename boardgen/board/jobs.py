@@ -5,14 +5,13 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from boardgen.board.job import EARTH, FENCE_MM, ZERO, Drawn, Job, PortJob, SeatJob, Token
 from boardgen.board.maze import GRID_MM
 from boardgen.board.rules import CLEAR_MM, Rules
 from boardgen.board.shape import shape
 from boardgen.board.strips import BUS, StripPlan
-from boardgen.frozen import dataclass
 from boardgen.model.cell import Cell, Seat
 from boardgen.model.netlist import Component, Netlist
 from boardgen.model.part import Footprint

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 from heapq import heapify, heappop, heappush
 
 import numpy as np
 from numpy.typing import NDArray
-
-from boardgen.frozen import dataclass
 
 GRID_MM = 0.635
 VIA_LAND_MM = 1.0

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from boardgen.frozen import dataclass
 from boardgen.model.copper import SIDES, Board, Point, Region
 
 GRID_NM = 635_000

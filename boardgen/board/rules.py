@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from functools import cached_property
 
 from boardgen.board.job import Kind
 from boardgen.board.maze import Class
-from boardgen.frozen import dataclass
 from boardgen.model.choice import Choice
 from boardgen.model.house import House
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
-from boardgen.frozen import dataclass
 from boardgen.model.part import Footprint, Pad
 
 COURTYARD_NM = 250_000

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from boardgen.frozen import dataclass
 from boardgen.model.copper import Board, Land
 
 NM = 1e-6

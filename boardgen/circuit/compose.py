@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from boardgen.circuit.names import SERIES_WORD, Designators, NetNames, pair_names, stage_names
-from boardgen.frozen import dataclass
 from boardgen.model.choices import Choices
 from boardgen.model.wiring import INNER, OUTER, Use, Wiring
 from boardgen.sizing.request import Request

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Literal
 
-from boardgen.frozen import dataclass
 from boardgen.model.figure import Standing
 
 NEAR_ENOUGH = 0.02

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from boardgen.frozen import dataclass
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
 from boardgen.purchasing.bill_problems import invented_prices, old_prices, price_missing, stock_short

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from boardgen.frozen import dataclass
 from boardgen.purchasing.money import plain, price_text, round_up, rounded
 from boardgen.purchasing.offer import Offer
 

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 
-from boardgen.frozen import dataclass
 from boardgen.model.part import Part
 from boardgen.model.problem import Place
 

@@ -6,12 +6,12 @@ elimination is worked out once from the pattern alone.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
 import numpy as np
 
-from boardgen.frozen import dataclass
 from boardgen.rf.laws import LAWS, Array, Values, constants
 
 Incidence = tuple[tuple[int, int], ...]

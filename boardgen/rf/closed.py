@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
-from boardgen.frozen import dataclass
 from boardgen.rf.block import Incidence
 from boardgen.rf.laws import Array
 

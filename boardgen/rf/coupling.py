@@ -9,10 +9,10 @@ than the one before.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
-from boardgen.frozen import dataclass
 from boardgen.rf.closed import Closed, product
 from boardgen.rf.laws import Array
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from boardgen.circuit.rules.direct_current import nothing_floats
-from boardgen.frozen import dataclass
 from boardgen.model.netlist import Netlist
 from boardgen.sizing.lines import feed_line_net, feed_net
 from boardgen.sizing.request import Request

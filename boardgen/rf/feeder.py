@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
-from boardgen.frozen import dataclass
 from boardgen.handbook import bands, coax, noise
 from boardgen.rf.response import Response
 from boardgen.spec import quantity

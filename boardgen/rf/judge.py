@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 
-from boardgen.frozen import dataclass
 from boardgen.rf.laws import Array
 from boardgen.rf.quantities import QUANTITIES, Quantity
 from boardgen.rf.response import Curve, Response

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
-from boardgen.frozen import dataclass
 from boardgen.model.figure import Figure, weakest
 from boardgen.model.netlist import Port
 from boardgen.model.strays import Strays

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from boardgen.frozen import dataclass
 from boardgen.sizing.request import Request
 
 MOST_EXTRA_TURNS = 3

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 
 from boardgen.catalogue import Permeability
-from boardgen.frozen import dataclass
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist, Port
 from boardgen.model.part import Part

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from boardgen.catalogue import Permeability
-from boardgen.frozen import dataclass
 from boardgen.model.netlist import Port
 from boardgen.rf.block import Incidence, Shape, Slot
 from boardgen.rf.curves import complex_permeability

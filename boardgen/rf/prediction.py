@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 
-from boardgen.frozen import dataclass
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist
 from boardgen.model.problem import Place, Problem

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
-from boardgen.frozen import dataclass
 from boardgen.rf.grid import grid
 from boardgen.rf.large_core import FROM_HZ, TIMES_OFF
 from boardgen.rf.laws import Array

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 
-from boardgen.frozen import dataclass
 from boardgen.rf.element import COPPER
 from boardgen.rf.judge import Judged
 from boardgen.rf.laws import Array

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
 import numpy as np
 
-from boardgen.frozen import dataclass
 from boardgen.model.netlist import Port
 from boardgen.rf.closed import Closed, product, small_inverse
 from boardgen.rf.coupling import Coupled, Coupling, Flow, coupled

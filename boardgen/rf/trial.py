@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import cached_property
 from math import inf
 
-from boardgen.frozen import dataclass
 from boardgen.model.problem import InputError
 from boardgen.rf.judge import Judged
 from boardgen.rf.moves import Move

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from boardgen.frozen import dataclass
+from dataclasses import dataclass
+
 from boardgen.handbook import data_cable, wire
 from boardgen.sizing.request import Request
 from boardgen.spec.cable import Conductor

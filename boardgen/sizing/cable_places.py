@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
-from boardgen.frozen import dataclass
 from boardgen.handbook.data_cable import PINS
 
 COLOURED = 8

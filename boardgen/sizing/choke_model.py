@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import functools
 import math
+from dataclasses import dataclass
 
-from boardgen.frozen import dataclass
 from boardgen.handbook import reactance
 from boardgen.model.part import Part
 from boardgen.sizing.candidates import log_spaced, needed

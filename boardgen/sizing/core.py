@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 from boardgen.catalogue import Permeability
-from boardgen.frozen import dataclass
 from boardgen.handbook import winding
 from boardgen.handbook.constants import MAGNETIC_CONSTANT_H_PER_M
 from boardgen.model.part import Part

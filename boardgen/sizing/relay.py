@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
-from boardgen.frozen import dataclass
 from boardgen.handbook import coil
 from boardgen.model.choice import Choice, Subject
 from boardgen.model.figure import Figure

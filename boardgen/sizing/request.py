@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from boardgen.catalogue import Catalogue
-from boardgen.frozen import dataclass
 from boardgen.spec.keys import Spec
 from boardgen.spec.strip import Strip, strips
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import dataclass
 
-from boardgen.frozen import dataclass
 from boardgen.model.part import Part
 from boardgen.sizing import leakage, rules
 from boardgen.sizing.core import Core

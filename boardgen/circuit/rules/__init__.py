@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 
 from boardgen.circuit.rules import cautions, direct_current, pins, polarity, ratings, reach
-from boardgen.frozen import dataclass
 from boardgen.model.netlist import Netlist
 from boardgen.model.problem import Place, Problem, Severity
 from boardgen.sizing.request import Request
