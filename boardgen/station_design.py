@@ -6,12 +6,12 @@ Each step is worked out when it is first asked for; what a step needs is importe
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 from boardgen.catalogue import Catalogue
 from boardgen.design import Design
-from boardgen.frozen import dataclass
 from boardgen.model.choice import Subject
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem

@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Collection
+from dataclasses import dataclass
 from pathlib import Path
 
 from boardgen.catalogue.faults import Faults
-from boardgen.frozen import dataclass
 from boardgen.model.problem import Place
 
 Table = dict[str, object]

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from boardgen.catalogue.figures import FIGURES
 from boardgen.catalogue.permeability import Permeability
 from boardgen.catalogue.series import Series
-from boardgen.frozen import dataclass
 from boardgen.model.figure import STANDINGS
 from boardgen.model.house import House
 from boardgen.model.part import Footprint, Part

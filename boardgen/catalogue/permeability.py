@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left
+from dataclasses import dataclass
 from pathlib import Path
 
 from boardgen.catalogue.faults import Faults
-from boardgen.frozen import dataclass
 from boardgen.model.figure import STANDINGS, Standing
 from boardgen.model.problem import Place
 

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from boardgen.catalogue.blocks import Block
 from boardgen.catalogue.cells import Cells
 from boardgen.catalogue.families import filled_pattern
 from boardgen.catalogue.faults import Faults
 from boardgen.catalogue.parts import KEYS, build_part
-from boardgen.frozen import dataclass
 from boardgen.handbook import preferred
 from boardgen.model.figure import Figure
 from boardgen.model.part import Part

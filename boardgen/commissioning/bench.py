@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 
 from boardgen.commissioning.others import Conductance, seen_from, together
 from boardgen.commissioning.parts import JOINT_OHM, Grade, elements
 from boardgen.direct_current.elements import Element, Resistor
 from boardgen.direct_current.network import Network
-from boardgen.frozen import dataclass
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Component, Netlist
 from boardgen.sizing.request import Request

@@ -10,7 +10,6 @@ from boardgen.commissioning.supplies import SUPPLY, bench_volts
 from boardgen.direct_current.elements import OPEN, Element, Resistor, VoltageSource
 from boardgen.direct_current.network import Network
 from boardgen.direct_current.solve import solve
-from boardgen.frozen import dataclass
 from boardgen.handbook import data_cable
 from boardgen.sizing.cable import ohm_per_m
 from boardgen.sizing.lines import lines, select_net

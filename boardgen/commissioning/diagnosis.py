@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from boardgen.commissioning.bench import Bench
 from boardgen.commissioning.faults import Fault
 from boardgen.commissioning.radio import RadioChange, radio_changes
 from boardgen.commissioning.strip_test import Change, StripTest
-from boardgen.frozen import dataclass
 from boardgen.spec.strip import Strip
 
 if TYPE_CHECKING:

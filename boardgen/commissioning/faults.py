@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from boardgen.commissioning.bench import REACHED, Bench, pin_node
 from boardgen.commissioning.parts import JOINT_OHM, elements
 from boardgen.direct_current.elements import OPEN, Curve, Element, Resistor
-from boardgen.frozen import dataclass
 from boardgen.model.netlist import Component
 from boardgen.spec.strip import Strip
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 from boardgen.direct_current.elements import Element, Resistor
 from boardgen.direct_current.network import Network
-from boardgen.frozen import dataclass
 
 if TYPE_CHECKING:
     import numpy as np

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import Literal
 
 from boardgen.direct_current.curves import diode, suppressor
 from boardgen.direct_current.elements import OPEN, Element, Resistor
-from boardgen.frozen import dataclass
 from boardgen.handbook import wire
 from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices

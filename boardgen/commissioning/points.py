@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from boardgen.commissioning.bench import Bench, pin_node
-from boardgen.frozen import dataclass
 from boardgen.sizing.lines import feed_line_net, select_net
 from boardgen.spec.strip import Strip
 

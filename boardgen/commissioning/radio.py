@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from boardgen.commissioning.faults import Fault
 from boardgen.direct_current.elements import OPEN, Element, Resistor
-from boardgen.frozen import dataclass
 from boardgen.rf.element import Element as RadioElement
 from boardgen.sizing.lines import lines
 

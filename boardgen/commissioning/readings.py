@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Literal
 
 from boardgen.commissioning.bench import Bench
 from boardgen.commissioning.parts import GRADES
 from boardgen.commissioning.points import Probe
 from boardgen.direct_current.between import resistances_between
-from boardgen.frozen import dataclass
 
 Unit = Literal["ohm", "V", "A"]
 OPEN_OHM = 20e6

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import cached_property
 
 from boardgen.commissioning.bench import Bench
@@ -14,7 +15,6 @@ from boardgen.commissioning.supplies import PoweredTest, powered_tests
 from boardgen.direct_current.elements import OPEN, Element, Resistor
 from boardgen.direct_current.solution import Solution
 from boardgen.direct_current.solve import solve
-from boardgen.frozen import dataclass
 from boardgen.spec.strip import Strip
 
 

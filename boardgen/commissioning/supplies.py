@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from boardgen.commissioning.bench import Bench, pin_node
 from boardgen.commissioning.parts import GRADES, Grade
@@ -13,7 +14,6 @@ from boardgen.direct_current.elements import Curve, Element, Resistor, VoltageSo
 from boardgen.direct_current.network import Network
 from boardgen.direct_current.solution import Solution
 from boardgen.direct_current.solve import solve
-from boardgen.frozen import dataclass
 from boardgen.sizing.lines import feed_line_net, select_net
 from boardgen.spec.strip import Strip
 

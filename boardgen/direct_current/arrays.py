@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from boardgen.direct_current.elements import CurrentSource, Curve, Element, Resistor, VoltageSource
 from boardgen.direct_current.network import Network
-from boardgen.frozen import dataclass
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

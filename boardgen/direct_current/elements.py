@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import math
-
-from boardgen.frozen import dataclass
+from dataclasses import dataclass
 
 OPEN = math.inf
 """Resistance of what is not joined."""

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 
 from boardgen.direct_current.elements import CurrentSource, Curve, Element, Resistor, VoltageSource
-from boardgen.frozen import dataclass
 
 
 class NetworkError(ValueError):

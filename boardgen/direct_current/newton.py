@@ -9,12 +9,12 @@ Source: W. Millar, 1951, on content and co-content; Newton's method with exact l
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from boardgen.direct_current.arrays import Bends, Lines
-from boardgen.frozen import dataclass
 
 if TYPE_CHECKING:
     from boardgen.direct_current.arrays import Floats, Ints

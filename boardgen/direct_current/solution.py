@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -10,7 +11,6 @@ import numpy as np
 from boardgen.direct_current.arrays import Bends, Lines, Places
 from boardgen.direct_current.elements import CurrentSource, Curve, Resistor, VoltageSource
 from boardgen.direct_current.network import Network
-from boardgen.frozen import dataclass
 
 if TYPE_CHECKING:
     from boardgen.direct_current.arrays import Floats, Ints

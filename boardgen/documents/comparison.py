@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from boardgen.design import Design
 from boardgen.documents import problems, values
 from boardgen.documents.part_changes import part_changes
-from boardgen.frozen import dataclass
 from boardgen.model.choice import Choice, Subject
 
 SCHEMA = "boardgen comparison 1"

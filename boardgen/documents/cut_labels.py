@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from html import escape
 
 from boardgen.documents.lettering import MONO, SANS, sans_ems, wrapped
 from boardgen.documents.palette import INK, SOFT
-from boardgen.frozen import dataclass
 from boardgen.model.sketch import ems
 
 PAPER = "#FFFFFF"

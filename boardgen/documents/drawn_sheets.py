@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import re
-
-from boardgen.frozen import dataclass
+from dataclasses import dataclass
 
 _SIZE = re.compile(r'<svg [^>]*?width="([0-9.]+)mm" height="([0-9.]+)mm"')
 _SHEET = re.compile(

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING
-
-from boardgen.frozen import dataclass
 
 if TYPE_CHECKING:
     import pandas

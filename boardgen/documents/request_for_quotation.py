@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from decimal import Decimal
 
 from boardgen.documents.page.blocks import Column, Page, Section, Table, Terms, Ticks, Words
 from boardgen.documents.page.render import Paper, render
 from boardgen.documents.page.spelling import Spelling
-from boardgen.frozen import dataclass
 from boardgen.model.part import Part
 from boardgen.purchasing.money import plain
 from boardgen.purchasing.order import Order

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from html import escape
 
 from boardgen.documents.designator_table import table
@@ -18,7 +19,6 @@ from boardgen.documents.schematic_strips import (
     strip_sketch,
 )
 from boardgen.documents.sketch_svg import box, sketch_svg
-from boardgen.frozen import dataclass
 from boardgen.model.netlist import Netlist, Port
 from boardgen.model.sketch import TEXT_MM, Sketch
 

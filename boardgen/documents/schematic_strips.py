@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 from boardgen.documents.sketch_svg import box
-from boardgen.frozen import dataclass
 from boardgen.model.netlist import Component, Netlist, Port
 from boardgen.model.sketch import STEP_MM, Sketch, together
 from boardgen.stages.control_entry import symbol as control_entry

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from boardgen.documents import problems
-from boardgen.frozen import dataclass
 from boardgen.model.choice import Choice, Subject
 from boardgen.model.choices import Choices
 from boardgen.model.part import Part

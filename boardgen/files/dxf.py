@@ -6,9 +6,9 @@ import contextlib
 import importlib
 import io
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from types import ModuleType
 
-from boardgen.frozen import dataclass
 from boardgen.model.problem import InputError, Place, Problem
 
 EXTRA = "dxf"

@@ -5,9 +5,9 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 
-from boardgen.frozen import dataclass
 from boardgen.model.problem import Place, Problem
 
 MANIFEST = "manifest.json"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 
 from openpyxl.worksheet.worksheet import Worksheet
@@ -11,7 +12,6 @@ from boardgen.files import workbook_style as style
 from boardgen.files.order_book_supplier import BuySheet
 from boardgen.files.workbook_cells import Formula, Number
 from boardgen.files.workbook_sheet import Sheet
-from boardgen.frozen import dataclass
 from boardgen.purchasing.money import decimal_places, plain
 from boardgen.purchasing.order import Order, SupplierOrder, UnboughtLine
 from boardgen.purchasing.part_name import part_name

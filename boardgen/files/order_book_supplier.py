@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from decimal import Decimal
 
 from openpyxl.worksheet.worksheet import Worksheet
@@ -13,7 +14,6 @@ from boardgen.files.workbook_amounts import most_places, places_of, price_entry_
 from boardgen.files.workbook_cells import Formula, Number, TextEntry, half_up
 from boardgen.files.workbook_entries import LEAD, ORDER_CODE, TERM_ENTRIES, quantity_entry
 from boardgen.files.workbook_sheet import Sheet
-from boardgen.frozen import dataclass
 from boardgen.purchasing.money import decimal_places
 from boardgen.purchasing.order import Order, OrderLine, SupplierOrder
 

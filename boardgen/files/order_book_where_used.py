@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 
 from openpyxl.worksheet.worksheet import Worksheet
@@ -13,7 +14,6 @@ from boardgen.files.sheet_names import quoted
 from boardgen.files.workbook_amounts import quantity_places
 from boardgen.files.workbook_cells import Formula, Number
 from boardgen.files.workbook_sheet import Sheet
-from boardgen.frozen import dataclass
 from boardgen.model.part import Part
 from boardgen.purchasing.order import Order, OrderLine, UnboughtLine, WhereUsed
 from boardgen.purchasing.part_name import part_name

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from boardgen.files.workbook_rows import AssumptionRow, WindingRow
-from boardgen.frozen import dataclass
 from boardgen.purchasing.order import Order, UnboughtLine
 from boardgen.purchasing.quotes import Change
 

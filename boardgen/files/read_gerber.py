@@ -7,9 +7,8 @@ by name, so that nothing is passed over in silence.
 from __future__ import annotations
 
 import re
-from dataclasses import field
+from dataclasses import dataclass, field
 
-from boardgen.frozen import dataclass
 from boardgen.model.copper import Point
 
 _COMMAND = re.compile(r"%([^%]*)%|([^*%]*)\*", re.DOTALL)

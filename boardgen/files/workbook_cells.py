@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from decimal import Decimal
 from typing import TypeAlias
 
-from boardgen.frozen import dataclass
 from boardgen.purchasing.money import decimal_places
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from decimal import Decimal
 
 from openpyxl.worksheet.worksheet import Worksheet
@@ -13,7 +14,6 @@ from boardgen.files.workbook_cells import Formula, Number, TextEntry, half_up
 from boardgen.files.workbook_entries import BOARDS, LEAD, ORDER_CODE, SUPPLIER, quantity_entry
 from boardgen.files.workbook_rows import WorkbookContent
 from boardgen.files.workbook_sheet import Sheet
-from boardgen.frozen import dataclass
 from boardgen.purchasing.bill import Bill, Line
 from boardgen.purchasing.money import decimal_places, plain
 

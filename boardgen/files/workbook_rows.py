@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from boardgen.frozen import dataclass
+from dataclasses import dataclass
+
 from boardgen.model.figure import Standing
 from boardgen.model.part import Part
 from boardgen.purchasing.bill import Bill

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from openpyxl.cell import Cell
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Protection, Side
 
 from boardgen.files.workbook_widths import Kind
-from boardgen.frozen import dataclass
 
 INK = "1D2A33"
 SOFT_INK = "5A6872"

@@ -1,8 +1,8 @@
 """Matched resistive pads, T and pi, and what a pad built of real resistors does."""
 
 import math
+from dataclasses import dataclass
 
-from boardgen.frozen import dataclass
 from boardgen.handbook import require
 
 

@@ -4,9 +4,9 @@ The two editions differ in figures and in what columns mean: A6 and A7 change pl
 of fabrication (0.13 to 0.15 mm, recalled) usually govern. Surge tracks need a rule of their own, not this table.
 """
 
+from dataclasses import dataclass
 from typing import Final
 
-from boardgen.frozen import dataclass
 from boardgen.handbook import require
 
 UPPER_V: Final = (15, 30, 50, 100, 150, 170, 250, 300, 500)

@@ -1,9 +1,9 @@
 """Data cable used for control: resistance, drop, and the order of its colours."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Final
 
-from boardgen.frozen import dataclass
 from boardgen.handbook import require, wire
 
 CONDUCTOR_LIMIT_OHM_PER_M: Final = 0.0938

@@ -1,9 +1,9 @@
 """Coil suppression and drivers: how long the current lasts, base resistor, typical drops."""
 
 import math
+from dataclasses import dataclass
 from typing import Final
 
-from boardgen.frozen import dataclass
 from boardgen.handbook import require
 
 FORCED_GAIN: Final = 10.0

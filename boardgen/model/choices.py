@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import cached_property
 
-from boardgen.frozen import dataclass
 from boardgen.model.choice import Choice, Subject
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem

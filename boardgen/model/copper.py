@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Literal
-
-from boardgen.frozen import dataclass
 
 Side = Literal["top", "bottom"]
 SIDES: tuple[Side, Side] = ("top", "bottom")

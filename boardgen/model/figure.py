@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Literal
-
-from boardgen.frozen import dataclass
 
 Standing = Literal["read", "measured", "computed", "recalled", "assumed"]
 """How a figure was learnt. From `recalled` on it must be verified before money is spent on it."""

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import cached_property
 
-from boardgen.frozen import dataclass
 from boardgen.model.choice import Subject
 from boardgen.model.part import Part
 

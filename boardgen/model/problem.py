@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Literal
-
-from boardgen.frozen import dataclass
 
 Severity = Literal["error", "shortfall", "warning", "note"]
 """error: nothing is built. shortfall: built, but exit 1. warning and note: said, and do not change the exit code."""

@@ -7,10 +7,8 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Literal
-
-from boardgen.frozen import dataclass
 
 STEP_MM = 2.54
 TEXT_MM = 2.5

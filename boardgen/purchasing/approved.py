@@ -12,8 +12,8 @@ One row an alternate; a row holds in its own direction only.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
-from boardgen.frozen import dataclass
 from boardgen.model.problem import Problem
 from boardgen.purchasing.fields import FieldError
 from boardgen.purchasing.table import Table

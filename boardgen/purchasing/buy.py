@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 import time
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from boardgen.frozen import dataclass
 from boardgen.model.part import Part
 from boardgen.purchasing.columns import Wish, columns
 from boardgen.purchasing.deal import Deal, deals_of, landed, total

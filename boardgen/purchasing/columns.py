@@ -8,10 +8,10 @@ nothing below one, it may be right to buy more of it, by whole steps: `extra`.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 from itertools import combinations
 
-from boardgen.frozen import dataclass
 from boardgen.model.part import Part
 from boardgen.purchasing.exact import Lot, scaled
 from boardgen.purchasing.market import Market, Supplier

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from boardgen.frozen import dataclass
 from boardgen.model.part import Part
 from boardgen.purchasing.choose import Purchase, purchase_of
 from boardgen.purchasing.columns import Column

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from decimal import ROUND_FLOOR, Decimal
 
-from boardgen.frozen import dataclass
 from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
 from boardgen.purchasing.bill import STEP, Need

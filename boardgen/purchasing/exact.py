@@ -6,10 +6,10 @@ decimals that a price file may give.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from boardgen.frozen import dataclass
 from boardgen.purchasing.money import decimal_places
 from boardgen.purchasing.offer import Offer
 

@@ -12,9 +12,9 @@ One row a part. The program writes the same columns, so that the stock after an 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from decimal import Decimal
 
-from boardgen.frozen import dataclass
 from boardgen.model.problem import Problem
 from boardgen.purchasing.fields import number
 from boardgen.purchasing.table import Table

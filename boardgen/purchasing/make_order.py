@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
 
-from boardgen.frozen import dataclass
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
 from boardgen.purchasing import reasons

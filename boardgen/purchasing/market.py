@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 from functools import cached_property
 
-from boardgen.frozen import dataclass
 from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
 from boardgen.purchasing.exact import Lot, half_up_of, lot_of, smallest_units

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
-from boardgen.frozen import dataclass
 from boardgen.model.part import Part
 from boardgen.purchasing.buy import Bought
 from boardgen.purchasing.exact import amount_of, half_up_of, smallest_units

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from functools import lru_cache
 
-from boardgen.frozen import dataclass
 from boardgen.purchasing.fields import FieldError, currency_code, day, number, optional, positive, whole_days
 from boardgen.purchasing.offer import FAMILY
 

@@ -9,11 +9,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from boardgen.frozen import dataclass
 from boardgen.purchasing.columns import Column, Share, Split
 from boardgen.purchasing.exact import SCALE
 from boardgen.purchasing.market import Supplier

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 
-from boardgen.frozen import dataclass
 from boardgen.purchasing.money import plain
 from boardgen.purchasing.order import Order, OrderLine, SupplierOrder
 from boardgen.purchasing.part_name import part_name

@@ -15,8 +15,8 @@ with prices in EUR needs a row from EUR to CAD.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
-from boardgen.frozen import dataclass
 from boardgen.model.problem import Problem
 from boardgen.purchasing.fields import FieldError, currency_code, day, positive
 from boardgen.purchasing.order import Rate

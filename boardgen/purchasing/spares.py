@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from decimal import Decimal
 
-from boardgen.frozen import dataclass
 from boardgen.model.part import Part
 
 

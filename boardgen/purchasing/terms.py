@@ -18,9 +18,9 @@ A file is taken for such a table where its heading has the column shipping.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from decimal import Decimal
 
-from boardgen.frozen import dataclass
 from boardgen.model.problem import Problem
 from boardgen.purchasing.fields import FieldError, currency_code, day, number, optional, positive
 from boardgen.purchasing.order import SupplierTerms

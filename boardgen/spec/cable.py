@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from typing import Literal
 
-from boardgen.frozen import dataclass
 from boardgen.spec import quantity
 from boardgen.spec.quantity import refusal
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from difflib import get_close_matches
 
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
-from boardgen.frozen import dataclass
 from boardgen.spec.keys import Antenna, Spec
 from boardgen.spec.quantity import QuantityError
 from boardgen.spec.shown import shown

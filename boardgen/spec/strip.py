@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TypeVar
 
-from boardgen.frozen import dataclass
 from boardgen.spec.keys import Antenna, Connector, Idle, Spec
 from boardgen.spec.label import ascii_name
 from boardgen.spec.values import Feed

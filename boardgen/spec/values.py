@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import dataclass
 
-from boardgen.frozen import dataclass
 from boardgen.handbook import bands
 from boardgen.spec import quantity
 from boardgen.spec.quantity import QuantityError, refusal

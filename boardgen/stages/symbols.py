@@ -7,8 +7,8 @@ absolute lines, arcs and closed shapes; filled ones stand apart.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
-from boardgen.frozen import dataclass
 from boardgen.model.sketch import Point
 
 ACROSS: tuple[Point, ...] = ((0, 0), (4, 0))

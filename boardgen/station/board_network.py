@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Collection, Iterator
+from dataclasses import dataclass
 
 from boardgen.direct_current.curves import suppressor
 from boardgen.direct_current.elements import Element, Resistor
-from boardgen.frozen import dataclass
 from boardgen.handbook import coil
 from boardgen.model.netlist import Component, Netlist
 from boardgen.model.part import Part

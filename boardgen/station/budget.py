@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
-from boardgen.frozen import dataclass
 from boardgen.handbook import bands, coax, noise
 from boardgen.spec import quantity
 from boardgen.spec.keys import Spec

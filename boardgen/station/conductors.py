@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
-from boardgen.frozen import dataclass
 from boardgen.sizing.cable_places import Place, taken
 
 if TYPE_CHECKING:

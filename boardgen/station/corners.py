@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from typing import Final, Literal
 
 from boardgen.direct_current.curves import BOLTZMANN_OVER_CHARGE_V_PER_K, KELVIN_AT_0C, exponential, through
 from boardgen.direct_current.elements import Curve
-from boardgen.frozen import dataclass
 from boardgen.model.part import Part
 
 FORWARD_A: Final = 10e-3

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from boardgen.direct_current.solve import solve
-from boardgen.frozen import dataclass
 from boardgen.station.conductors import Conductor
 from boardgen.station.corners import Corner
 from boardgen.station.network import Station, conductor_name, state

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final, Literal
 
 from boardgen.direct_current.elements import OPEN, Curve, Element, Resistor
-from boardgen.frozen import dataclass
 from boardgen.station.conductors import Conductor
 from boardgen.station.network import State, Station, conductor_name, ends
 

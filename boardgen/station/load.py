@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from pydantic import ValidationError
 
-from boardgen.frozen import dataclass
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.spec.faults import from_validation
 from boardgen.spec.keys import Spec

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from boardgen.frozen import dataclass
+from dataclasses import dataclass
+
 from boardgen.station.keys import Plan
 from boardgen.station.steering import Joint, Steering
 from boardgen.station.table import positions

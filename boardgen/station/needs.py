@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 
 from boardgen.catalogue import Catalogue
-from boardgen.frozen import dataclass
 from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
 from boardgen.purchasing.bill import Need

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from boardgen.direct_current.elements import OPEN, Element, Resistor, VoltageSource
 from boardgen.direct_current.network import Network
-from boardgen.frozen import dataclass
 from boardgen.handbook import data_cable
 from boardgen.model.part import Part
 from boardgen.station.board_network import Board, Coil, coil_of_part, coils, elements, without_ends

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from typing import Final, Literal
 
 from boardgen.direct_current.solution import Solution
 from boardgen.direct_current.solve import solve, solve_changes
-from boardgen.frozen import dataclass
 from boardgen.sizing.rules import FEED_SHARE
 from boardgen.station.board_network import Coil
 from boardgen.station.corners import Corner

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final
 
 from boardgen.direct_current.solve import solve
-from boardgen.frozen import dataclass
 from boardgen.handbook import data_cable, wire
 from boardgen.spec.keys import Control
 from boardgen.station.corners import Corner

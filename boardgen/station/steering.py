@@ -12,9 +12,9 @@ too many volts the load is made `direct`, and has a diode of its own from every 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import product
 
-from boardgen.frozen import dataclass
 from boardgen.station.wanted import Load, Wanted
 
 MOST_TRIED = 4096

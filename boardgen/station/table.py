@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from boardgen.frozen import dataclass
+from dataclasses import dataclass
+
 from boardgen.station.conductors import Conductor
 from boardgen.station.consistency import split
 from boardgen.station.keys import Plan

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Literal
 
-from boardgen.frozen import dataclass
 from boardgen.spec.keys import Spec
 from boardgen.station.consistency import antenna_of, split
 from boardgen.station.keys import Direction, Plan

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from itertools import cycle
 
 from boardgen.commissioning.bench import Bench
 from boardgen.commissioning.points import shown
-from boardgen.frozen import dataclass
 from boardgen.sizing.cable_places import COLOURED, Place, places, taken
 from boardgen.sizing.lines import Line, lines
 from boardgen.station.conductors import Conductor as StationConductor

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from boardgen.documents.page.svg import box, dot, drawing, path, words
 from boardgen.documents.palette import BLUE
-from boardgen.frozen import dataclass
 
 STEP, FIRST = 7.0, 16.0
 SUPPLY_X, FUSE_X, POLE_X, CONTACT_X, WIRE_X, WIDE = 30.0, 38.0, 72.0, 92.0, 110.0, 200.0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import cached_property
 
 from boardgen.commissioning.bench import Bench
@@ -10,7 +11,6 @@ from boardgen.commissioning.diagnosis import kinds_of_strip
 from boardgen.commissioning.strip_test import StripTest
 from boardgen.design import Design
 from boardgen.documents.page.spelling import Spelling
-from boardgen.frozen import dataclass
 from boardgen.model.netlist import Component
 from boardgen.spec.strip import Strip
 from boardgen.station.conductors import Conductor

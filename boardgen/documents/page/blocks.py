@@ -7,9 +7,8 @@ trade spellings ("1.8 MHz", "75 ohm", "+-5 %"): the page sets them as its reader
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Literal
-
-from boardgen.frozen import dataclass
 
 ColumnKind = Literal["text", "code", "number", "tick"]
 """text is set; code is kept letter for letter; number is set to the right; tick is a box, its cell the box's name."""

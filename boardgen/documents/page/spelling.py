@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
 from markupsafe import Markup
-
-from boardgen.frozen import dataclass
 
 THIN = "\N{NARROW NO-BREAK SPACE}"
 INCH_M = 0.0254

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from boardgen.documents.lettering import wrapped
 from boardgen.documents.palette import HAIR, SOFT
 from boardgen.documents.station.pen import EDGE_MM, SMALL_MM, TEXT_MM, Pen, width_mm
-from boardgen.frozen import dataclass
 
 ARM_MM, RING_MM = 42.0, 46.0
 LEADER_MM = 12.0

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from boardgen.documents.lettering import wrapped
 from boardgen.documents.palette import SOFT
 from boardgen.documents.station.pen import EDGE_MM, SMALL_MM, TEXT_MM, Pen, width_mm
-from boardgen.frozen import dataclass
 
 BOX_EMS, CABLE_EMS = 26.0, 30.0
 LINE_MM = 1.4 * SMALL_MM

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import cached_property
 
 from boardgen.documents.page.spelling import Spelling
-from boardgen.frozen import dataclass
 from boardgen.purchasing.part_name import part_name
 from boardgen.spec.keys import Documents, Spec
 from boardgen.station.keys import Plan

@@ -7,11 +7,11 @@ joins nothing. Where diodes sit in the boxes, each box has a field of its own be
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from boardgen.documents.lettering import wrapped
 from boardgen.documents.palette import SOFT
 from boardgen.documents.station.pen import BODY_MM, EDGE_MM, SMALL_MM, TEXT_MM, Pen, width_mm
-from boardgen.frozen import dataclass
 
 ROW_MM, COLUMN_MM, GAP_MM = 9.0, 9.0, 7.0
 HEAD_MM, PLAIN_HEAD_MM = 21.0, 5.0
