@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from typing import overload
 
 import numpy as np
 
-from boardgen.frozen import dataclass
 from boardgen.rf.laws import Array
 
 MARKS = 7

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from boardgen.documents.palette import INK
 from boardgen.documents.panel_scale import Scale
 from boardgen.documents.plot_marks import words
-from boardgen.frozen import dataclass
 from boardgen.rf.judge import Judged
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.quantities import QUANTITIES

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
+from dataclasses import dataclass
 from math import log
 from typing import TYPE_CHECKING, Any
 
@@ -14,7 +15,6 @@ from boardgen.documents.palette import BLUE, INK, PAPER, SOFT
 from boardgen.documents.panel_scale import Scale, scale_of
 from boardgen.documents.plot_limit import draw_limit, limit_of
 from boardgen.documents.plot_marks import DOWN, LEFT, lines, shade, ticks, words
-from boardgen.frozen import dataclass
 from boardgen.handbook import bands
 from boardgen.rf.laws import Array
 from boardgen.rf.prediction import Prediction
