@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from importlib.metadata import version
 from pathlib import Path
 
 from boardgen.cli import terminal, told
 from boardgen.cli.footprint_names import read_footprint_names
 from boardgen.cli.inputs import Inputs, read_inputs
 from boardgen.cli.options import Data, Override, Talk
+from boardgen.cli.versions import version_of
 from boardgen.documents import build_summary, problems
 from boardgen.documents.build_files import build_files
 from boardgen.documents.order_files import PROGRAM
@@ -77,5 +77,5 @@ def run(
 def _origin(inputs: Inputs, *, pdf: bool, dxf: bool) -> Origin:
     spec = inputs.design.spec
     extra = (*(PDF_LIBRARIES if pdf else ()), *(DXF_LIBRARIES if dxf else ()))
-    libraries = {name: version(name) for name in (*LIBRARIES, *extra)}
+    libraries = {name: version_of(name) for name in (*LIBRARIES, *extra)}
     return Origin(spec.title, spec.revision, inputs.manifest, PROGRAM, libraries)

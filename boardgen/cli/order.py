@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from importlib.metadata import version
 from pathlib import Path
 
 from boardgen.cli import order_station, terminal, told
@@ -18,6 +17,7 @@ from boardgen.cli.quoted import (
     read_workbook,
     with_quotes,
 )
+from boardgen.cli.versions import version_of
 from boardgen.documents import order_summary, problems
 from boardgen.documents.order_document import document
 from boardgen.documents.order_files import PROGRAM
@@ -56,7 +56,7 @@ def run(specs: Sequence[Path], out: Path, override: OrderOverride, data: Data, p
     with terminal.progress("writing", talk.quiet):
         book = order_workbook(order, inputs.designs, inputs.asked.boards, quoted.entered, since)
         files = {**purchase_files(order, points), ORDER_BOOK: book}
-        origin = Origin(order.title, "", inputs.manifest, PROGRAM, {name: version(name) for name in LIBRARIES})
+        origin = Origin(order.title, "", inputs.manifest, PROGRAM, {name: version_of(name) for name in LIBRARIES})
         left = write_folder(target, files, origin)
     found = (
         *_of_designs(inputs),

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from importlib.metadata import version
 from pathlib import Path
 
 from boardgen.cli import terminal, told
 from boardgen.cli.described import describe
 from boardgen.cli.inputs import read_sized
 from boardgen.cli.options import Data, Override, Talk, wrong_use
+from boardgen.cli.versions import version_of
 from boardgen.design import Design
 from boardgen.documents import response as report
 from boardgen.documents import response_document
@@ -89,5 +89,5 @@ def _write(spec: Path, out: Path, state: str | None, design: Design, override: O
     files = state_files(design.prediction, state)
     named = {"kept values": design.spec.parts.keep, **design.spec.measured.files}
     inputs = describe(spec, named, override, [], data.parts, None)
-    write_folder(target, files, Origin(title, design.spec.revision, inputs, PROGRAM, {"numpy": version("numpy")}))
+    write_folder(target, files, Origin(title, design.spec.revision, inputs, PROGRAM, {"numpy": version_of("numpy")}))
     return [str(target / name) for name in sorted(files)]

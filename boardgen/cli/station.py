@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from importlib.metadata import version
 from pathlib import Path
 
 from boardgen.cli import terminal, told
@@ -12,6 +11,7 @@ from boardgen.cli.footprint_names import read_footprint_names
 from boardgen.cli.inputs import Inputs
 from boardgen.cli.options import Data, Talk
 from boardgen.cli.station_inputs import named, of_boxes, read_station
+from boardgen.cli.versions import version_of
 from boardgen.documents import problems, station_summary
 from boardgen.documents.order_files import PROGRAM
 from boardgen.documents.station.folders import box_folder, folders
@@ -56,7 +56,7 @@ def _origin(plan: Path, loaded: Loaded, boxes: dict[str, Inputs], selector: Inpu
         "boxes": {box_folder(n): dict(i.manifest) for n, i in boxes.items()},
         "selector": dict(selector.manifest) if selector else GENERATED,
     }
-    versions = {name: version(name) for name in LIBRARIES}
+    versions = {name: version_of(name) for name in LIBRARIES}
     return Origin(loaded.plan.title, loaded.plan.revision, inputs, PROGRAM, versions)
 
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from functools import cached_property
 
 from boardgen.commissioning.bench import Bench, pin_node
 from boardgen.commissioning.supplies import SUPPLY, bench_volts
 from boardgen.direct_current.elements import OPEN, Element, Resistor, VoltageSource
+from boardgen.direct_current.network import Network
 from boardgen.direct_current.solve import solve
 from boardgen.handbook import data_cable
 from boardgen.sizing.cable import ohm_per_m
@@ -64,11 +65,9 @@ class Cable:
         bench, select = self.bench, select_net(strip)
         only = frozenset(s.label for s in (strip, other) if s)
         low_side = bench.request.low_side
-        plus = source("coil supply") if low_side else source(select)
-        more: list[Element] = [*self.elements(only), VoltageSource(SUPPLY, plus, source("0V"), bench_volts(bench))]
-        if low_side:
-            more.append(Resistor("selector", source(select), source("0V"), 0.0))
-        solution = solve(bench.network(frozenset(), "middle", more, only).changed(change))
+        if (strip.label, only) not in self._whole:
+            self._whole[strip.label, only] = self._network(select, only)
+        solution = solve(self._whole[strip.label, only].changed(change))
         island = solution.network.island
 
         def volts(a: str, b: str) -> float:
@@ -93,6 +92,19 @@ class Cable:
             operated[strip.label],
             tuple(label for label, on in operated.items() if on and label != strip.label),
         )
+
+    @cached_property
+    def _whole(self) -> dict[tuple[str, frozenset[str]], Network]:
+        """The networks without a fault that were asked for, by the antenna selected and those that stand in full."""
+        return {}
+
+    def _network(self, select: str, only: frozenset[str]) -> Network:
+        bench, low_side = self.bench, self.bench.request.low_side
+        plus = source("coil supply") if low_side else source(select)
+        more: list[Element] = [*self.elements(only), VoltageSource(SUPPLY, plus, source("0V"), bench_volts(bench))]
+        if low_side:
+            more.append(Resistor("selector", source(select), source("0V"), 0.0))
+        return bench.network(frozenset(), "middle", more, only)
 
     def faults(self, strip: Strip, other: Strip | None) -> tuple[CableFault, ...]:
         """What is easily done wrong with the conductors of that antenna."""

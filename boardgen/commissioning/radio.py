@@ -13,6 +13,7 @@ from boardgen.sizing.lines import lines
 
 if TYPE_CHECKING:
     from boardgen.commissioning.bench import Bench
+    from boardgen.rf.laws import Array
     from boardgen.rf.network import Network
 
 BIG_OHM, BIG_H, BIG_F, SMALL_OHM, SMALL_H, SMALL_F = 1e9, 1e3, 1.0, 1e-3, 1e-12, 1e-18
@@ -56,14 +57,7 @@ def radio_changes(
 
     from boardgen.rf.quantities import read
 
-    draws: dict[tuple[int, str], np.ndarray[tuple[int], np.dtype[np.float64]]] = {}
-    boards = len(faults) + 1
-    for number, fault in enumerate(faults, 1):
-        for at, name, value in _drawn(bench, network, fault):
-            if (at, name) not in draws:
-                whole = next(p.value for p in network.elements[at].parameters if p.name == name)
-                draws[at, name] = np.full(boards, whole)
-            draws[at, name][number] = value
+    draws, boards = _draws(bench, network, faults), len(faults) + 1
     frequency = np.array(edges_hz)
     other = next((a for a in network.antennas if a != strip), None)
     found: list[list[RadioChange]] = [[] for _ in faults]
@@ -82,14 +76,31 @@ def radio_changes(
     return tuple(map(tuple, found))
 
 
+def _draws(bench: Bench, network: Network, faults: Sequence[Fault]) -> dict[tuple[int, str], Array]:
+    """The values that any fault alters: those of a whole board, then those of a board with each fault."""
+    import numpy as np
+
+    held = frozenset(("0V", "earth", *(line.net for line in lines(bench.request))))
+    of_part: dict[str, dict[int, RadioElement]] = {}
+    for at, element in enumerate(network.elements):
+        of_part.setdefault(element.ref, {})[at] = element
+    draws: dict[tuple[int, str], Array] = {}
+    for number, fault in enumerate(faults, 1):
+        own = {at: e for ref in fault.refs for at, e in of_part.get(ref, {}).items()}
+        for at, name, value in _drawn(bench, own, held, fault):
+            if (at, name) not in draws:
+                whole = next(p.value for p in network.elements[at].parameters if p.name == name)
+                draws[at, name] = np.full(len(faults) + 1, whole)
+            draws[at, name][number] = value
+    return draws
+
+
 Drawn = Iterator[tuple[int, str, float]]
 """Position of an element, its parameter, and the value that stands for the fault."""
 
 
-def _drawn(bench: Bench, network: Network, fault: Fault) -> Drawn:
-    """Everything that the fault alters in the network for radio frequencies."""
-    own = {n: e for n, e in enumerate(network.elements) if e.ref in fault.refs}
-    held = {"0V", "earth", *(line.net for line in lines(bench.request))}
+def _drawn(bench: Bench, own: Mapping[int, RadioElement], held: frozenset[str], fault: Fault) -> Drawn:
+    """Everything that the fault alters in its parts' own elements for radio frequencies; `held` nets count as 0V."""
     if fault.parted:
         yield from _set(own, OPENED)
     for change in fault.change:

@@ -15,36 +15,47 @@ BODIES = {
     "terminal": "#6C7F72", "indicator": "#9A6A62", "link": "#C9CCC8", "stud": "#C9CCC8",
 }  # fmt: skip
 """Plain colours of bodies by kind of part."""
+BUILT = "board-built.svg"
 EDGE_MM, CAPTION_MM = 6.0, 5.0
 LETTER_MM = 1.8
 """Width of a letter of a caption, taken on the large side, since the reader's font is not known."""
 
 
-def board_top(board: Board) -> bytes:
+def board_pictures(board: Board) -> dict[str, bytes]:
+    """The pictures of the board by file name; BUILT is for the book alone."""
+    bare = "".join(_face(board, "top"))
+    built = bare + "".join(_bodies(board))
+    return {
+        "board-top.svg": _top(board, bare, built),
+        BUILT: _built(board, built),
+        "board-bottom.svg": _bottom(board),
+    }
+
+
+def _top(board: Board, bare: str, built: str) -> bytes:
     """The top twice: bare, and as built."""
     wide, high = board.width_nm / 1e6, board.height_nm / 1e6
-    bare, built = _face(board, "top"), _face(board, "top") + _bodies(board)
     total = 2 * wide + 3 * EDGE_MM
     return _page(
         total, high, f"{board.title}, top of the board",
         [
             _caption(EDGE_MM, high, "top, bare"),
-            f'<g transform="translate({EDGE_MM} {EDGE_MM})">{"".join(bare)}</g>',
+            f'<g transform="translate({EDGE_MM} {EDGE_MM})">{bare}</g>',
             _caption(wide + 2 * EDGE_MM, high, "top, with its parts"),
-            f'<g transform="translate({wide + 2 * EDGE_MM:g} {EDGE_MM})">{"".join(built)}</g>',
+            f'<g transform="translate({wide + 2 * EDGE_MM:g} {EDGE_MM})">{built}</g>',
         ],
     )  # fmt: skip
 
 
-def board_built(board: Board) -> bytes:
+def _built(board: Board, built: str) -> bytes:
     """The top once, with its parts."""
     wide, high = board.width_nm / 1e6, board.height_nm / 1e6
-    body = f'<g transform="translate({EDGE_MM} {EDGE_MM})">{"".join(_face(board, "top") + _bodies(board))}</g>'
+    body = f'<g transform="translate({EDGE_MM} {EDGE_MM})">{built}</g>'
     caption = _caption(EDGE_MM, high, "top, with its parts")
     return _page(wide + 2 * EDGE_MM, high, f"{board.title}, top with its parts", [caption, body])
 
 
-def board_bottom(board: Board) -> bytes:
+def _bottom(board: Board) -> bytes:
     """The bottom as seen when the board is turned over about its upright axis."""
     wide, high = board.width_nm / 1e6, board.height_nm / 1e6
     turned = f'<g transform="translate({wide + EDGE_MM:g} {EDGE_MM}) scale(-1 1)">{"".join(_face(board, "bottom"))}</g>'

@@ -8,7 +8,7 @@ from dataclasses import asdict
 
 from boardgen.design import Design
 from boardgen.documents import values
-from boardgen.documents.board_picture import board_bottom, board_top
+from boardgen.documents.board_picture import BUILT, board_pictures
 from boardgen.documents.book.book import book
 from boardgen.documents.book.source import StationSide
 from boardgen.documents.copper_basis import basis
@@ -50,6 +50,7 @@ def build_files(
     }
     made["labels.svg"] = labels(design.netlist, design.bill, digest_of_made(made), date, paper)
     drawings = {name: content.decode() for name, content in made.items() if name.endswith(".svg")}
+    made.pop(BUILT, None)
     made["book.html"] = book(design, drawings, date, station)
     if not pdf:
         return made
@@ -73,8 +74,7 @@ def _board_files(design: Design, date: str, *, dxf: bool) -> dict[str, bytes]:
     verify = patterns_to_verify(design)
     return {
         **fabrication_files(made.board, design.netlist, design.rules, made.faults, verify, PROGRAM, date),
-        "board-top.svg": board_top(made.board),
-        "board-bottom.svg": board_bottom(made.board),
+        **board_pictures(made.board),
         **template,
     }
 

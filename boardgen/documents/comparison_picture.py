@@ -12,7 +12,9 @@ from boardgen.design import Design
 from boardgen.documents import quiet_matplotlib
 from boardgen.documents.palette import BLUE, HAIR, INK, OCHRE, PAPER, SOFT
 from boardgen.documents.part_changes import PartChange, part_changes
-from boardgen.documents.response_plot import LIMIT, MARKS_HZ, ONE_CURVE, PANELS, STYLE, name_bands, worst_and_best
+from boardgen.documents.plot_limit import COLOUR as LIMIT
+from boardgen.documents.plot_marks import shade
+from boardgen.documents.response_plot import BAND, MARKS_HZ, ONE_CURVE, PANELS, STYLE, name_bands, worst_and_best
 from boardgen.model.part import Part
 from boardgen.purchasing.part_name import part_name
 from boardgen.rf.prediction import Prediction
@@ -140,7 +142,9 @@ def _frame(rows: list[Axes], predictions: tuple[Prediction, Prediction], region:
         axes.set_xticks([], minor=True)
         axes.set_xticks(marks, [f"{mark:g}" if number == len(rows) - 1 else "" for mark in marks])
     rows[-2].set_xlabel("frequency, MHz")
-    name_bands(rows[0], region, np.array([first, last]), rows[:-1])
+    named = name_bands(rows[0], region, np.array([first, last]))
+    for axes in rows[:-1]:
+        shade(axes, named, (0,), axes.get_xaxis_transform(), **BAND)
 
 
 def _title(before: Design, after: Design) -> str:

@@ -2,26 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from math import hypot, log10
-
 from boardgen.documents.copper_basis import basis, not_credible
-from boardgen.files.response_csv import response_csv
 from boardgen.files.touchstone import touchstone
 from boardgen.rf.element import COPPER
 from boardgen.rf.feeder import sentences
 from boardgen.rf.judge import Judged
 from boardgen.rf.prediction import FIRST, Prediction
 from boardgen.rf.quantities import QUANTITIES
-from boardgen.rf.response import CREDIBLE_DB, Curve
+from boardgen.rf.response import CREDIBLE_DB
 from boardgen.rf.sensitivity import Limit
 from boardgen.rf.sentences import change, limiting
 from boardgen.rf.tolerance import Tolerance
 from boardgen.spec import quantity
 
 SCHEMA = "boardgen response 1"
-LOOP_OHM = 100.0
-"""Resistance of the common-mode loop in which the current that a braid breaker leaves is stated."""
 NOTES = (
     "0V, the stake and every line held by its source count as one reference; each coax is ended in its impedance, "
     "centre to braid, and each braid in the band's impedance to 0V.",
@@ -30,68 +24,10 @@ NOTES = (
     "Residual current: common-mode current left by the breaker in a loop of 100 ohm, in dB below that without it.",
 )
 
-COLUMNS = (
-    "frequency_hz", "selected", "insertion_loss_db", "loss_bound_db", "return_loss_antenna_db", "return_loss_output_db",
-    "isolation_db", "isolation_of", "idle_common_mode_db", "idle_common_mode_of", "common_mode_antenna_ohm",
-    "common_mode_output_ohm", "residual_current_db", "mode_conversion_db", "mode_conversion_low_db",
-    "mode_conversion_high_db",
-)  # fmt: skip
-
 
 def notes(prediction: Prediction) -> tuple[str, ...]:
     """What the figures rest on."""
     return (*NOTES, basis(prediction))
-
-
-def csv_bytes(prediction: Prediction) -> bytes:
-    """response.csv."""
-    return response_csv(COLUMNS, _csv_rows(prediction))
-
-
-def _csv_rows(prediction: Prediction) -> Iterator[dict[str, str | float | None]]:
-    response = prediction.response
-    for selected in prediction.network.antennas:
-        own = {(c.quantity, c.port): c for c in response.curves if c.selected == selected}
-        for at, frequency in enumerate(response.frequency_hz.tolist()):
-            loss = _value(own["insertion loss", selected], at)
-            isolation, idle = (_least(own, name, at) for name in ("isolation", "idle common mode"))
-            antenna_ohm = _value(own["common-mode impedance", selected], at)
-            conversion = own["mode conversion", selected]
-            yield {
-                "frequency_hz": frequency,
-                "selected": selected,
-                "insertion_loss_db": loss,
-                "loss_bound_db": loss * response.loss_bound(at),
-                "return_loss_antenna_db": _value(own["return loss", selected], at),
-                "return_loss_output_db": _value(own["return loss", "output"], at),
-                "isolation_db": isolation[0],
-                "isolation_of": isolation[1],
-                "idle_common_mode_db": idle[0],
-                "idle_common_mode_of": idle[1],
-                "common_mode_antenna_ohm": antenna_ohm,
-                "common_mode_output_ohm": _value(own["common-mode impedance", "output"], at),
-                "residual_current_db": residual_db(antenna_ohm),
-                "mode_conversion_db": _value(conversion, at),
-                "mode_conversion_low_db": float(conversion.low[at]),
-                "mode_conversion_high_db": float(conversion.high[at]),
-            }
-
-
-def _value(curve: Curve, at: int) -> float:
-    return float(curve.values[at])
-
-
-def _least(own: dict[tuple[str, str], Curve], name: str, at: int) -> tuple[float | None, str]:
-    found = [(_value(c, at), port) for (quantity_name, port), c in own.items() if quantity_name == name]
-    return min(found) if found else (None, "")
-
-
-def residual_db(common_mode_ohm: float) -> float:
-    """Common-mode current with the breaker in the loop, in dB below that without it: 20 log|1 + j |Z|/loop|.
-
-    The impedance is taken as a reactance, which is the least it can do; a resistance would do up to 3 dB more.
-    """
-    return 20 * log10(hypot(1.0, common_mode_ohm / LOOP_OHM))
 
 
 def touchstone_bytes(prediction: Prediction, selected: str | None = FIRST) -> tuple[str, bytes]:
@@ -104,7 +40,7 @@ def touchstone_bytes(prediction: Prediction, selected: str | None = FIRST) -> tu
         f"copper {'assumed, not laid out' if prediction.strays is None else 'as laid out'}",
         f"differential: centre against braid; common: braid against 0V; all referred to {ohm:g} ohm",
     )
-    return f"response.s{len(names)}p", touchstone(points.tolist(), matrix.tolist(), names, ohm, comments)
+    return f"response.s{len(names)}p", touchstone(points.tolist(), matrix, names, ohm, comments)
 
 
 def edge_rows(prediction: Prediction) -> list[tuple[str, ...]]:

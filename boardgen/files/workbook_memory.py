@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import io
 from typing import Any
-from zipfile import ZIP_DEFLATED, ZipFile
+from zipfile import ZIP_STORED, ZipFile
 
 from openpyxl import Workbook
 from openpyxl.drawing.spreadsheet_drawing import SpreadsheetDrawing
@@ -17,9 +17,9 @@ from openpyxl.writer.excel import ExcelWriter
 
 
 def saved(book: Workbook) -> bytes:
-    """The workbook as a file."""
+    """The workbook as a file, not compressed."""
     stream = io.BytesIO()
-    with ZipFile(stream, "w", ZIP_DEFLATED) as archive:
+    with ZipFile(stream, "w", ZIP_STORED) as archive:
         _InMemory(book, archive).write_data()
     return stream.getvalue()
 

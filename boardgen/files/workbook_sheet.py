@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from copy import copy
 from decimal import Decimal
 from math import ceil
 from typing import cast
 
 from openpyxl.cell import Cell
-from openpyxl.styles import Font, Protection
+from openpyxl.styles import Alignment, Border, Font
+from openpyxl.styles.cell_style import StyleArray
 from openpyxl.utils import absolute_coordinate, get_column_letter
 from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.hyperlink import Hyperlink
@@ -40,10 +42,11 @@ class Sheet:
         self._sentences: dict[int, tuple[int, str]] = {}
         self._labels: dict[int, str] = {}
         self._entries: dict[Entry, list[str]] = {}
+        self._looks: dict[object, StyleArray] = {}
 
     def line(self, text: str, font: Font = style.BODY) -> None:
         """A line of text across the sheet."""
-        self._put(self.next_row, 1, text, font).alignment = style.UNBROKEN
+        self._put(self.next_row, 1, text, font, style.UNBROKEN)
         self.worksheet.row_dimensions[self.next_row].height = cast(float, font.size) * 1.4
         self.next_row += 1
 
@@ -51,9 +54,7 @@ class Sheet:
         """A labelled value above the table; returns its absolute address."""
         self._put(self.next_row, 1, label)
         self._labels[self.next_row] = label
-        cell = self._put(self.next_row, 2, content)
-        if isinstance(content, str):
-            cell.alignment = style.UNBROKEN
+        cell = self._put(self.next_row, 2, content, alignment=style.UNBROKEN if isinstance(content, str) else None)
         self.next_row += 1
         return f"${cell.column_letter}${cell.row}"
 
@@ -61,10 +62,9 @@ class Sheet:
         """The table's heading, which stays in sight and is repeated on each printed page."""
         row = self.next_row
         for number, column in enumerate(self.columns, 1):
-            cell = self._put(row, number, column.heading, style.HEADING)
             left = style.INDENTED_HEADING if number > 1 else style.LEFT_HEADING
-            cell.alignment = style.RIGHT_HEADING if column.kind == "number" else left
-            cell.border = style.UNDER
+            alignment = style.RIGHT_HEADING if column.kind == "number" else left
+            self._put(row, number, column.heading, style.HEADING, alignment, style.UNDER)
         self.worksheet.freeze_panes = f"A{row + 1}"
         self.worksheet.print_title_rows = f"{row}:{row}"
         self._table[row] = [column.heading for column in self.columns]
@@ -73,11 +73,9 @@ class Sheet:
     def row(self, contents: Sequence[Content], first_of_group: bool = False) -> None:
         """A row of the table, as many contents as columns; a hairline above the first of a group."""
         for number, (column, content) in enumerate(zip(self.columns, contents, strict=True), 1):
-            cell = self._put(self.next_row, number, content, style.CODE if column.kind == "code" else style.BODY)
-            if column.kind == "number" and cell.alignment.horizontal == "left":
-                cell.alignment = style.RIGHT_TEXT
-            if first_of_group:
-                cell.border = style.BETWEEN
+            font = style.CODE if column.kind == "code" else style.BODY
+            alignment = style.RIGHT_TEXT if column.kind == "number" and _is_text(content) else None
+            self._put(self.next_row, number, content, font, alignment, style.BETWEEN if first_of_group else None)
             width = min(ceil(_width(content, column)), column.widest)
             self._widths[number - 1] = max(self._widths[number - 1], width)
         self._table[self.next_row] = contents
@@ -95,14 +93,14 @@ class Sheet:
     def group(self, text: str) -> None:
         """A heading between groups of rows."""
         self.next_row += 1
-        self._put(self.next_row, 1, text, style.STRONG).alignment = style.UNBROKEN
+        self._put(self.next_row, 1, text, style.STRONG, style.UNBROKEN)
         self.next_row += 1
 
     def total(
         self, label: str, column: int, content: Content, first: bool = False, unit: str = "", font: Font = style.STRONG
     ) -> str:
         """A sum below its column, with its label before it and its unit after it; returns its address."""
-        self._put(self.next_row, column - 1, label, style.LABEL).alignment = style.RIGHT_TEXT
+        self._put(self.next_row, column - 1, label, style.LABEL, style.RIGHT_TEXT)
         cell = self._put(self.next_row, column, content, font)
         if unit:
             self._put(self.next_row, column + 1, unit)
@@ -152,34 +150,48 @@ class Sheet:
     def _set_height(self, row: int, lines: int) -> None:
         self.worksheet.row_dimensions[row].height = lines * style.LINE_HEIGHT + _ROOM_BETWEEN
 
-    def _put(self, row: int, column: int, content: Content, font: Font = style.BODY) -> Cell:
+    def _put(
+        self,
+        row: int,
+        column: int,
+        content: Content,
+        font: Font = style.BODY,
+        alignment: Alignment | None = None,
+        border: Border | None = None,
+    ) -> Cell:
         """One cell. Text stays text, whatever it begins with."""
         cell = cast(Cell, self.worksheet.cell(row, column))
-        cell.font = font
         left = style.INDENTED if column > 1 else style.LEFT
-        text = isinstance(content, (str, TextEntry)) or isinstance(content.value, str)
-        cell.alignment = left if text else style.RIGHT
+        entry = content.entry if isinstance(content, (Number, TextEntry)) else None
+        if entry:
+            self._entries.setdefault(entry, []).append(cell.coordinate)
+        form = style.AS_TEXT if entry and entry.least is None else ""
+        if isinstance(content, (Number, Formula)):
+            form = form or content.form or style.digits(content.places)
+        alignment = alignment or (left if _is_text(content) else style.RIGHT)
+        self._dress(cell, style.Look(font, alignment, border, form, entry is not None))
         if isinstance(content, Formula):
             cell.value = content.text
-            cell.number_format = content.form or style.digits(content.places)
             self.formula_values[cell.coordinate] = content.value
         elif isinstance(content, Number):
             cell.value = content.value
-            cell.number_format = content.form or style.digits(content.places)
         elif said := shown(content):
             cell.value = printable(said)
             cell.data_type = "s"
-            cell.quotePrefix = looks_like_formula(said)
-        if isinstance(content, (Number, TextEntry)) and content.entry:
-            self._open(cell, content.entry)
+            if looks_like_formula(said):
+                cell.quotePrefix = True
         return cell
 
-    def _open(self, cell: Cell, entry: Entry) -> None:
-        """Marks a cell as an entry: boxed, shaded and not locked."""
-        cell.fill, cell.border, cell.protection = style.ENTRY, style.BOXED, Protection(locked=False)
-        if entry.least is None:
-            cell.number_format = style.AS_TEXT
-        self._entries.setdefault(entry, []).append(cell.coordinate)
+    def _dress(self, cell: Cell, look: style.Look) -> None:
+        """Gives a cell its look. One that was given before is copied: the library would weigh all its parts anew."""
+        if look.key not in self._looks:
+            look.give(cell)
+            self._looks[look.key] = copy(cell._style)  # type: ignore[attr-defined]
+        cell._style = copy(self._looks[look.key])  # type: ignore[attr-defined]
+
+
+def _is_text(content: Content) -> bool:
+    return isinstance(content, (str, TextEntry)) or isinstance(content.value, str)
 
 
 def _width(content: Content, column: style.Column) -> float:

@@ -23,15 +23,23 @@ _WIDTHS = (
     ("mM", 1.52),
     ("W%@", 1.85),
 )
-_OF_LETTER = {letter: width for letters, width in _WIDTHS for letter in letters}
 _OTHER_ASCII, _OTHER = 1.02, 1.5
+
+
+class _Widths(dict[str, float]):
+    def __missing__(self, letter: str) -> float:
+        return _OTHER
+
+
+_OF_LETTER = _Widths.fromkeys(map(chr, range(128)), _OTHER_ASCII)
+_OF_LETTER.update((letter, width) for letters, width in _WIDTHS for letter in letters)
 
 
 def width_of(text: str, kind: Kind = "text") -> float:
     """The width of one line of text; code is set in a face of one width."""
     if kind == "code":
         return _CODE_LETTER * len(text)
-    return sum(_OF_LETTER.get(letter, _OTHER_ASCII if letter.isascii() else _OTHER) for letter in text)
+    return sum(map(_OF_LETTER.__getitem__, text))
 
 
 def lines_of(text: str, room: float, kind: Kind = "text") -> int:
@@ -40,6 +48,8 @@ def lines_of(text: str, room: float, kind: Kind = "text") -> int:
 
 
 def _broken(line: str, room: float, kind: Kind) -> int:
+    if width_of(line, kind) <= room:
+        return 1
     count, used = 1, 0.0
     for gap, width in _pieces(line, room, kind):
         if used and used + gap + width > room:

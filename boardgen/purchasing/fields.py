@@ -6,10 +6,13 @@ import re
 from collections.abc import Callable, Mapping
 from datetime import date
 from decimal import Decimal
+from functools import lru_cache
 from typing import TypeVar
 
 _NUMBER = re.compile(r"[0-9]{1,12}(\.[0-9]{1,8})?")
 _Value = TypeVar("_Value")
+_known = lru_cache(4096)
+"""For fields that many rows share: the day, the currency, round numbers."""
 
 
 class FieldError(ValueError):
@@ -27,6 +30,7 @@ def optional(cells: Mapping[str, str], column: str, read: Callable[[str, str], _
     return read(column, text) if text else None
 
 
+@_known
 def number(column: str, text: str) -> Decimal:
     """A number from 0, of at most 12 digits and 8 decimals."""
     if text.startswith("-"):
@@ -52,6 +56,7 @@ def whole_days(column: str, text: str) -> int:
     return int(found)
 
 
+@_known
 def currency_code(column: str, text: str) -> str:
     """The code of a currency as in ISO 4217."""
     if not re.fullmatch("[A-Z]{3}", text):
@@ -59,6 +64,7 @@ def currency_code(column: str, text: str) -> str:
     return text
 
 
+@_known
 def day(column: str, text: str) -> date:
     """A day written year-month-day."""
     try:

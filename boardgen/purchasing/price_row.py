@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from functools import lru_cache
 
 from boardgen.purchasing.fields import FieldError, currency_code, day, number, optional, positive, whole_days
 from boardgen.purchasing.offer import FAMILY
@@ -60,7 +61,16 @@ def read_row(cells: Mapping[str, str], line: int) -> PriceRow:
         raise FieldError(
             found=f"part {part!r} has a {FAMILY} before its end", wanted=f"a family is written resistor-{FAMILY}"
         )
-    terms = Terms(
+    terms = _terms(*map(cells.get, Terms.__slots__))
+    quantity, price = positive("quantity", cells["quantity"]), positive("unit_price", cells["unit_price"])
+    return PriceRow(line, part, cells["supplier"], cells["order_code"], quantity, price, terms)
+
+
+@lru_cache(4096)
+def _terms(*texts: str | None) -> Terms:
+    """Made once for all breaks of an offer."""
+    cells = {column: text or "" for column, text in zip(Terms.__slots__, texts, strict=True)}
+    return Terms(
         currency_code("currency", cells["currency"]),
         optional(cells, "minimum", positive) or Decimal(1),
         optional(cells, "multiple", positive) or Decimal(1),
@@ -69,5 +79,3 @@ def read_row(cells: Mapping[str, str], line: int) -> PriceRow:
         day("as_of", cells["as_of"]),
         cells["source"],
     )
-    quantity, price = positive("quantity", cells["quantity"]), positive("unit_price", cells["unit_price"])
-    return PriceRow(line, part, cells["supplier"], cells["order_code"], quantity, price, terms)

@@ -7,6 +7,7 @@ import difflib
 import io
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import TypeVar
 
 from boardgen.model.problem import Place, Problem, Severity
@@ -59,8 +60,9 @@ class Table:
         line = 1
         try:
             for cells in reader:
-                if any(cell.strip() for cell in cells):
-                    rows.append((line, [cell.strip() for cell in cells]))
+                stripped = [cell.strip() for cell in cells]
+                if any(stripped):
+                    rows.append((line, stripped))
                 line = reader.line_num + 1
         except csv.Error as error:
             hint = "It is left out with all that follows"
@@ -88,10 +90,14 @@ class Table:
         if len(fields) != len(heading):
             raise FieldError(found=f"{len(fields)} fields", wanted=f"the heading has {len(heading)}")
         cells = dict(zip(heading, fields, strict=True))
-        for column in self.columns:
-            if column not in self.may_be_blank and not cells.get(column):
-                raise FieldError(found=f"{column} is blank", wanted="every row needs it")
+        if not all(map(cells.get, self._needed)):
+            blank = next(column for column in self._needed if not cells.get(column))
+            raise FieldError(found=f"{blank} is blank", wanted="every row needs it")
         return cells
+
+    @cached_property
+    def _needed(self) -> tuple[str, ...]:
+        return tuple(column for column in self.columns if column not in self.may_be_blank)
 
     def _file_problem(self, line: int, found: str) -> None:
         wanted = f"comma-separated columns: {', '.join(self.columns)}"

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from boardgen.sizing.cable_places import Place, taken
-from boardgen.station.wanted import Load
+
+if TYPE_CHECKING:
+    from boardgen.station.wanted import Load
 
 RETURN = "0V"
 

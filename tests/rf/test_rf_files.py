@@ -15,7 +15,6 @@ from rf_peers import module
 from boardgen.cli.app import main
 from boardgen.design import Design
 from boardgen.documents.response import (
-    csv_bytes,
     edge_rows,
     judged_lines,
     system_rows,
@@ -23,6 +22,7 @@ from boardgen.documents.response import (
     touchstone_bytes,
 )
 from boardgen.documents.response_plot import response_svg
+from boardgen.documents.response_table import csv_bytes
 from boardgen.files.touchstone import touchstone
 from boardgen.spec.load import read_text
 

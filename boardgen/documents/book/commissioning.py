@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from boardgen.commissioning.diagnosis import kinds_of_strip
 from boardgen.commissioning.readings import Reading
 from boardgen.commissioning.strip_test import StripTest
 from boardgen.commissioning.supplies import PoweredTest, bench_volts
@@ -26,15 +25,14 @@ STANDING = (
 
 def section(source: Source) -> Section:
     """Resistances, supply, feeds, radio."""
-    tests = [StripTest(source.bench, strips[0]) for strips in kinds_of_strip(source.bench)]
-    kinds = kinds_of_strip(source.bench)
     blocks: list[Block] = [_needed(source)]
     blocks.append(Group("First, without power", (Ticks(BEFORE), Words(STANDING))))
-    for test, strips in zip(tests, kinds, strict=True):
-        blocks.append(_resistances(source, test, strips, len(kinds) > 1))
-    blocks.append(_board(source, tests))
-    for test, strips in zip(tests, kinds, strict=True):
-        blocks += _power(source, test, strips, len(kinds) > 1)
+    several = len(source.tests) > 1
+    for test, strips in source.tests:
+        blocks.append(_resistances(source, test, strips, several))
+    blocks.append(_board(source, [test for test, _ in source.tests]))
+    for test, strips in source.tests:
+        blocks += _power(source, test, strips, several)
     blocks += _power(
         source, StripTest(source.bench, source.design.request.output), (source.design.request.output,), True
     )

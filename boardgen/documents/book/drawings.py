@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from boardgen.documents.board_picture import board_built
+from boardgen.documents.board_picture import BUILT
 from boardgen.documents.book.source import Source
 from boardgen.documents.drawn_sheets import sheets_of
 from boardgen.documents.page.blocks import Block, Picture, Section, Words
@@ -21,9 +21,9 @@ def board(source: Source) -> Section:
         words = "The board could not be laid out; the summary says why."
         return Section("board", "Board pictures", "Mend what keeps the board from being laid out.", (Words(words),))
     size = source.say.size((made.board.width_nm * 1e-9, made.board.height_nm * 1e-9))
-    top = board_built(made.board).decode()
-    shows = f"The top of the board with every part in its place and its designator, {size}."
-    blocks.append(Picture(top, shows, size, wide=True))
+    if top := source.drawings.get(BUILT):
+        shows = f"The top of the board with every part in its place and its designator, {size}."
+        blocks.append(Picture(top, shows, size, wide=True))
     if bottom := source.drawings.get("board-bottom.svg"):
         shows = "Copper and pads of the bottom, seen with the board turned over from left to right."
         blocks.append(Picture(bottom, shows, "", wide=True))

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from boardgen.commissioning.cable import Cable, FarEnd
-from boardgen.commissioning.diagnosis import Symptom, alike, kinds_of_strip, symptoms
+from boardgen.commissioning.diagnosis import Symptom, alike, symptoms
 from boardgen.commissioning.faults import board_faults, strip_faults
 from boardgen.commissioning.radio import RadioChange
-from boardgen.commissioning.strip_test import Change, StripTest
+from boardgen.commissioning.strip_test import Change
 from boardgen.documents.book.cable import CABLE
 from boardgen.documents.book.readings_words import expected, value
 from boardgen.documents.book.source import Source, listed
@@ -31,12 +31,10 @@ HOW = (
 def section(source: Source) -> Section:
     """For each kind of antenna, for the board and for the cable: wrong readings first, then what to look for."""
     bench, network = source.bench, source.design.prediction.network
-    kinds = kinds_of_strip(bench)
     blocks: list[Block] = [Words(HOW)]
     # what all share is read with a port that has a relay
-    seen_with = next((n for n, strips in enumerate(kinds) if not strips[0].rest), 0)
-    for number, strips in enumerate(kinds):
-        test = StripTest(bench, strips[0])
+    seen_with = next((n for n, (_, strips) in enumerate(source.tests) if not strips[0].rest), 0)
+    for number, (test, strips) in enumerate(source.tests):
         shared = board_faults(bench) if number == seen_with else ()
         own = strip_faults(bench, strips[0])
         found = symptoms(test, (*own, *shared), network)

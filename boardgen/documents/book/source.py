@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from boardgen.commissioning.bench import Bench
+from boardgen.commissioning.diagnosis import kinds_of_strip
+from boardgen.commissioning.strip_test import StripTest
 from boardgen.design import Design
 from boardgen.documents.page.spelling import Spelling
 from boardgen.model.netlist import Component
@@ -51,6 +53,11 @@ class Source:
     def bench(self) -> Bench:
         """The board as a meter meets it."""
         return Bench(self.design.request, self.design.choices, self.design.netlist)
+
+    @cached_property
+    def tests(self) -> tuple[tuple[StripTest, tuple[Strip, ...]], ...]:
+        """What is read of each kind of antenna, on the first of the kind, and all of it."""
+        return tuple((StripTest(self.bench, strips[0]), strips) for strips in kinds_of_strip(self.bench))
 
     @cached_property
     def antennas(self) -> tuple[Strip, ...]:

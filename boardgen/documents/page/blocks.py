@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import ClassVar, Literal
+from typing import Literal
 
 ColumnKind = Literal["text", "code", "number", "tick"]
 """text is set; code is kept letter for letter; number is set to the right; tick is a box, its cell the box's name."""
@@ -29,7 +29,6 @@ class Words:
     """A paragraph."""
 
     words: str
-    kind: ClassVar = "words"
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +42,6 @@ class Table:
     columns: tuple[Column, ...]
     rows: Sequence[tuple[str, ...]]
     stacked: bool = False
-    kind: ClassVar = "table"
 
     @property
     def head(self) -> int:
@@ -65,7 +63,6 @@ class Picture:
     wide: bool = False
     low: bool = False
     sheet: bool = False
-    kind: ClassVar = "picture"
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +71,6 @@ class Items:
 
     items: tuple[str, ...]
     numbered: bool = False
-    kind: ClassVar = "items"
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +79,6 @@ class Ticks:
 
     items: tuple[str, ...]
     across: bool = False
-    kind: ClassVar = "ticks"
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +86,6 @@ class Terms:
     """Names with what stands for each."""
 
     pairs: tuple[tuple[str, str], ...]
-    kind: ClassVar = "terms"
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +94,6 @@ class Caution:
 
     heading: Heading
     items: tuple[str, ...]
-    kind: ClassVar = "caution"
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +102,6 @@ class Group:
 
     title: str
     blocks: tuple[Block, ...]
-    kind: ClassVar = "group"
 
 
 Block = Words | Table | Picture | Items | Ticks | Terms | Caution | Group

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
 from markupsafe import Markup
 
+from boardgen.documents.page.block_html import block_html
 from boardgen.documents.page.blocks import Page
 from boardgen.documents.page.spelling import Spelling
 
@@ -16,13 +16,12 @@ if TYPE_CHECKING:
     from jinja2 import Template
 
 Paper = Literal["A4", "Letter"]
-_PROLOGUE = re.compile(r"\A(?:\s*<\?xml.*?\?>|\s*<!DOCTYPE.*?>)*\s*", re.DOTALL)
 
 
 def render(page: Page, spelling: Spelling, paper: Paper) -> bytes:
     """The page: no script, no request to anywhere, always the same bytes for the same page."""
     margin = {"title": _quoted(page.title), "foot": _quoted(page.foot)}
-    text = _template().render(page=page, say=spelling, paper=paper, margin=margin, drawing=_drawing)
+    text = _template().render(page=page, say=spelling, paper=paper, margin=margin, block_html=block_html)
     return (text + "\n").encode()
 
 
@@ -45,8 +44,3 @@ def _quoted(words: str) -> Markup:
     """The words as a text of a style sheet: whatever is not plain is written by its number."""
     plain = "".join(c if c.isalnum() and c.isascii() else f"\\{ord(c):06x}" for c in words)
     return Markup(f'"{plain}"')  # noqa: S704 - nothing but letters, digits and numbers of letters is left
-
-
-def _drawing(svg: str) -> Markup:
-    """A drawing of ours as part of the page: without the lines that only a file of its own needs."""
-    return Markup(_PROLOGUE.sub("", svg, count=1).rstrip())  # noqa: S704 - drawn by this program, its words escaped there

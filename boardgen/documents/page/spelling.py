@@ -5,25 +5,29 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from markupsafe import Markup
 
 THIN = "\N{NARROW NO-BREAK SPACE}"
 INCH_M = 0.0254
+MOST_KNOWN = 4096
+"""Texts whose setting is kept, since a page says the same again and again; a book has half as many."""
+_UNITS = "%|[kMG]?Hz|dB|[mkM]?V|[mu]?A|[pn]F|[mn]?H|mW|W|[mckµ]?m|cm²|mm²|g"
 _SIGNS = (
-    (re.compile(r"(?<=\d)\.\.(?=-?\d)"), "\N{EN DASH}"),
-    (re.compile(r"\+-(?=\s?\d)"), "±"),
-    (re.compile(r"(?<=\d) x (?=\d)"), " × "),
-    (re.compile(r"(?<![\w.)\-])-(?=\d)"), "\N{MINUS SIGN}"),
-    (re.compile(r"(?<=[\d.]) ?([kMm]?)ohm\b"), rf"{THIN}\1Ω"),
-    (re.compile(r"\b([kMm])ohm\b"), r"\1Ω"),
-    (re.compile(r"(?<=\d) ?degC\b"), f"{THIN}°C"),
-    (re.compile(r"(?<=\d) u([HFAVm])\b"), rf"{THIN}µ\1"),
-    (re.compile(r"\bmm2\b"), "mm²"),
-    (re.compile(r"\bcm2\b"), "cm²"),
-    (re.compile(r"(?<=\d) (?=(?:%|[kMG]?Hz|dB|[mkM]?V|[mu]?A|[pn]F|[mn]?H|mW|W|[mckµ]?m|cm²|mm²|g)(?![\w]))"), THIN),
+    ("..", re.compile(r"(?<=\d)\.\.(?=-?\d)"), "\N{EN DASH}"),
+    ("+-", re.compile(r"\+-(?=\s?\d)"), "±"),
+    (" x ", re.compile(r"(?<=\d) x (?=\d)"), " × "),
+    ("-", re.compile(r"(?<![\w.)\-])-(?=\d)"), "\N{MINUS SIGN}"),
+    ("ohm", re.compile(r"(?<=[\d.]) ?([kMm]?)ohm\b"), rf"{THIN}\1Ω"),
+    ("ohm", re.compile(r"\b([kMm])ohm\b"), r"\1Ω"),
+    ("degC", re.compile(r"(?<=\d) ?degC\b"), f"{THIN}°C"),
+    (" u", re.compile(r"(?<=\d) u([HFAVm])\b"), rf"{THIN}µ\1"),
+    ("mm2", re.compile(r"\bmm2\b"), "mm²"),
+    ("cm2", re.compile(r"\bcm2\b"), "cm²"),
+    (" ", re.compile(rf"(?<=\d) (?=(?:{_UNITS})(?![\w]))"), THIN),
 )
+"""What must stand in the words, what is looked for where it does, and what is set in its place."""
 _WORTH_A_LOOK = re.compile(r"[0-9]|ohm")
 _POINT = re.compile(r"(?<![\w.,/])(\d+)\.(\d+)(?!\w)(?!\.\d)(?!/)")
 
@@ -69,8 +73,14 @@ class Spelling:
         return re.compile(f"({'|'.join(re.escape(word) for word in sorted(touched, key=len, reverse=True))})")
 
     def _set(self, words: str) -> str:
-        if not _WORTH_A_LOOK.search(words):
-            return words
-        for pattern, sign in _SIGNS:
+        return _set(words, self.comma)
+
+
+@lru_cache(MOST_KNOWN)
+def _set(words: str, comma: bool) -> str:
+    if not _WORTH_A_LOOK.search(words):
+        return words
+    for part, pattern, sign in _SIGNS:
+        if part in words:
             words = pattern.sub(sign, words)
-        return _POINT.sub(r"\1,\2", words) if self.comma else words
+    return _POINT.sub(r"\1,\2", words) if comma else words
