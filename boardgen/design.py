@@ -6,11 +6,13 @@ What a step needs is imported inside it, so that asking for values pays for noth
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 from functools import cached_property
 from typing import TYPE_CHECKING
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from boardgen.catalogue import Catalogue
 from boardgen.model.choices import Choices
@@ -34,8 +36,7 @@ if TYPE_CHECKING:
     from boardgen.rf.refine import Cost, Refined
 
 
-@dataclass(frozen=True)
-class Design:
+class Design(Struct, frozen=True, dict=True):
     """One board, from what was asked to what it costs. `on` is the day for which prices are judged, or None.
 
     With `predicted`, values are refined until the predicted figures meet the targets, and the targets are judged.

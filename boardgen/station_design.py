@@ -6,9 +6,10 @@ Each step is worked out when it is first asked for; what a step needs is importe
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from boardgen.catalogue import Catalogue
 from boardgen.design import Design
@@ -35,8 +36,7 @@ if TYPE_CHECKING:
     from boardgen.station.table import Table
 
 
-@dataclass(frozen=True)
-class StationDesign:
+class StationDesign(Struct, frozen=True, dict=True):
     """A station, from its plan and the designs of its boxes by name. `own_selector` is one that the plan names."""
 
     plan: Plan

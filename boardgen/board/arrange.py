@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from boardgen.board.alike import distinct
 from boardgen.board.assemble import assemble
@@ -37,8 +38,7 @@ GAIN = 0.96
 """A further one is drawn only where its estimate is so many times the smallest so far, or less."""
 
 
-@dataclass(frozen=True)
-class _Plan:
+class _Plan(Struct, frozen=True):
     """One way to share cells at one strip width, and the area that it promises."""
 
     area: int

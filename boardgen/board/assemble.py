@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from boardgen.board.job import FENCE_MM, Drawn, Token
 from boardgen.board.jobs import RAIL_MM, Context

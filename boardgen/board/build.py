@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from boardgen.board.arrange import arrange
 from boardgen.board.check import check
@@ -22,8 +23,7 @@ INSTEAD = {
 """What else may be chosen where a kind of part has no pattern."""
 
 
-@dataclass(frozen=True)
-class Layout:
+class Layout(Struct, frozen=True):
     """A board and what its checks found."""
 
     board: Board

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from boardgen.board.maze import Class
 from boardgen.board.shape import Shape, shape
@@ -18,16 +18,14 @@ ZERO: Token = ("0V", 0)
 EARTH: Token = ("earth", 0)
 
 
-@dataclass(frozen=True, slots=True)
-class Kind:
+class Kind(Struct, frozen=True):
     """How the nets of a kind are drawn: class of track, and the side they keep to (0 top, 1 bottom)."""
 
     track: Class
     side: int
 
 
-@dataclass(frozen=True, slots=True)
-class SeatJob:
+class SeatJob(Struct, frozen=True):
     """A part: its pattern, the turns it may take, and the token of each pad in the footprint's order (None: free).
 
     `fixed` is column, row and turn where the place is given. Turns from 4 on are those of `upright`, the pattern of the
@@ -49,8 +47,7 @@ class SeatJob:
         return shape(self.pattern(turn), turn)
 
 
-@dataclass(frozen=True, slots=True)
-class PortJob:
+class PortJob(Struct, frozen=True):
     """Where a net crosses the upper or lower edge of a cell."""
 
     net: Token
@@ -58,8 +55,7 @@ class PortJob:
     side: int
 
 
-@dataclass(frozen=True, slots=True)
-class Drawn:
+class Drawn(Struct, frozen=True):
     """A track that is given; ends in columns and rows, which may be fractions. `wall` may be met anywhere."""
 
     side: int
@@ -71,8 +67,7 @@ class Drawn:
     wall: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Job:
+class Job(Struct, frozen=True):
     """A cell to lay out. `rows` is the height where it is given, else 0."""
 
     stage: str
@@ -96,8 +91,7 @@ class Job:
     """Whether every arrangement is tried; else only the first few, which find a way for nearly every cell."""
 
 
-@dataclass(frozen=True, slots=True)
-class Laid:
+class Laid(Struct, frozen=True):
     """A cell laid out, columns and rows as in the job: places of the seats, tracks, vias, and the rows it takes."""
 
     rows: int

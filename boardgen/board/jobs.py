@@ -5,7 +5,9 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.board.job import EARTH, FENCE_MM, ZERO, Drawn, Job, PortJob, SeatJob, Token
 from boardgen.board.maze import GRID_MM
@@ -43,8 +45,7 @@ STUD_COLUMNS = 7
 """The stud's centre lies so far from the right edge of the output's strip."""
 
 
-@dataclass(frozen=True)
-class Context:
+class Context(Struct, frozen=True):
     """What all strips of a board share.
 
     `pads` are the nets of each part's pads; `rails` those that run across the board at the bus, top to bottom.
@@ -78,8 +79,7 @@ def pad_nets(netlist: Netlist, footprints: Mapping[str, Footprint]) -> dict[str,
     return found
 
 
-@dataclass
-class CellJob:
+class CellJob(Struct):
     """A job with the names that its tokens stand for."""
 
     job: Job

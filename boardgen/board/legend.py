@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from boardgen.board.lettering import ascii_text, size, write
 from boardgen.board.shape import Box, grown

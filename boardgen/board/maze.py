@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from heapq import heapify, heappop, heappush
 from typing import NamedTuple
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 GRID_MM = 0.635
@@ -30,16 +30,14 @@ MOVES = ((1, 0), (1, 1), (0, 1), (-1, 1), (-1, 0), (-1, -1), (0, -1), (1, -1))
 """Column and row steps of the eight directions, anticlockwise from the right; rows count downwards."""
 
 
-@dataclass(frozen=True, slots=True)
-class Class:
+class Class(Struct, frozen=True):
     """A class of tracks: half the width and the clearance to other nets, in millimetres."""
 
     half_mm: float
     clear_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class Hole(Class):
+class Hole(Class, frozen=True):
     """A class of vias: half the land and the clearance to other nets, in millimetres."""
 
 

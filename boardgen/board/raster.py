@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from math import ceil
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from boardgen.model.copper import SIDES, Board, Point, Region
@@ -20,8 +20,7 @@ FREE, ZERO = -1, 0
 Labels = NDArray[np.int16]
 
 
-@dataclass(frozen=True)
-class Raster:
+class Raster(Struct, frozen=True):
     """`labels` (2, rows, columns), top first, rows upwards: the number of the net, ZERO for 0V, FREE for no copper.
 
     `names` are the nets from number 1 on. Outside the board everything is ZERO.

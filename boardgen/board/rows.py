@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from boardgen.board.alike import strip_jobs
 from boardgen.board.job import Laid
@@ -11,8 +11,7 @@ from boardgen.board.lay import GRID_NM, NO_LIMIT, TooTallError, lay
 from boardgen.board.strips import StripPlan
 
 
-@dataclass
-class Stack:
+class Stack(Struct):
     """A strip laid out: its cells from the top edge to the foot."""
 
     cells: list[tuple[CellJob, Laid]]
@@ -23,8 +22,7 @@ class Stack:
         return sum(laid.rows for _, laid in self.cells)
 
 
-@dataclass
-class Row:
+class Row(Struct):
     """Strips side by side, equal in height and with the bus at one height."""
 
     context: Context

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from boardgen.board.job import Kind
 from boardgen.board.maze import Class
@@ -16,8 +17,7 @@ LEAST_MM, CLEAR_MM, SLANT_MM = 0.2, 0.22, 0.28
 SURGE_SLACK_MM = 0.05
 
 
-@dataclass(frozen=True)
-class Rules:
+class Rules(Struct, frozen=True, dict=True):
     """How the copper of a board is drawn, in millimetres."""
 
     house: House

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property, lru_cache
+
+from msgspec import Struct
 
 from boardgen.model.part import Footprint, Pad
 
@@ -18,8 +19,7 @@ def turned(x: int, y: int, turn: int) -> tuple[int, int]:
     return ((x, y), (-y, x), (-x, -y), (y, -x))[turn % 4]
 
 
-@dataclass(frozen=True)
-class Shape:
+class Shape(Struct, frozen=True, dict=True):
     """A footprint in one of its four turns; pads and boxes about its origin, in nanometres."""
 
     footprint: Footprint

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import chain
 
 import numpy as np
 import shapely
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from boardgen.model.copper import Board, Land
@@ -20,8 +20,7 @@ Near = tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.float64]]
 _SIDE = {"top": TOP, "bottom": BOTTOM}
 
 
-@dataclass(frozen=True)
-class Solids:
+class Solids(Struct, frozen=True, dict=True):
     """Parallel arrays, one entry a piece of copper.
 
     `cores` are shapely geometries, `radius` millimetres about them, `sides` a sum of TOP and BOTTOM. `pin` is the

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from boardgen.board.job import TOGETHER
 from boardgen.model.cell import Cell, Pair
@@ -16,8 +17,7 @@ LINE_KINDS = ("terminal", "stud", "jack")
 SIGNAL_ROLES = ("centre", "braid", "primary", "secondary", "pole", "line")
 
 
-@dataclass
-class StripPlan:
+class StripPlan(Struct):
     """The cells of a strip above and below the bus.
 
     The rails of the strip carry the pair `onward` to its right; a changeover's rails carry the pair `resting` on its

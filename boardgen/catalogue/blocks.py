@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Collection
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from boardgen.catalogue.faults import Faults
 from boardgen.model.problem import Place
@@ -17,8 +18,7 @@ _HEADER = re.compile(r"^[ \t]*\[\[[ \t]*(part|family|footprint)[ \t]*\]\]", re.M
 _TOML_LINE = re.compile(r"at line (\d+)")
 
 
-@dataclass(frozen=True, slots=True)
-class Block:
+class Block(Struct, frozen=True):
     """One table of a file, with the text it was read from for line numbers."""
 
     sort: str

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from functools import cached_property
+
+from msgspec import Struct, field
 
 from boardgen.catalogue.figures import FIGURES
 from boardgen.catalogue.permeability import Permeability
@@ -17,8 +18,7 @@ from boardgen.model.part import Footprint, Part
 _TO_VERIFY = STANDINGS[STANDINGS.index("recalled") :]
 
 
-@dataclass(frozen=True)
-class Catalogue:
+class Catalogue(Struct, frozen=True, dict=True):
     """Parts by key in order of preference, footprints by key, permeability by material, resistor series, house."""
 
     parts: Mapping[str, Part]

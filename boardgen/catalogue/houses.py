@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import tomllib
 from pathlib import Path
 
@@ -14,7 +13,7 @@ from boardgen.model.problem import Place
 from boardgen.spec.shown import shown
 
 TEXTS = ("name", "standing", "source")
-NAMES = tuple(field.name for field in dataclasses.fields(House))
+NAMES = House.__struct_fields__
 
 
 def read_houses(folder: Path, faults: Faults) -> tuple[House, ...]:

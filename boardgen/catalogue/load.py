@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from pathlib import Path
+
+from msgspec import Struct, field
 
 from boardgen.catalogue.blocks import Block, read_blocks
 from boardgen.catalogue.catalogue import Catalogue
@@ -29,8 +30,7 @@ _KEY = re.compile(r"[a-z0-9][a-z0-9.-]*")
 _Drawn = Mapping[str, tuple[Footprint, Block]]
 
 
-@dataclass
-class _Folder:
+class _Folder(Struct):
     """What one folder holds, each thing with the block it came from."""
 
     parts: dict[str, tuple[Part, Block]] = field(default_factory=dict)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from boardgen.catalogue.faults import Faults
 from boardgen.model.figure import STANDINGS, Standing
@@ -14,8 +15,7 @@ from boardgen.model.problem import Place
 _HEADER = "frequency_hz,mu_real,mu_imag"
 
 
-@dataclass(frozen=True, slots=True)
-class Permeability:
+class Permeability(Struct, frozen=True):
     """Relative permeability mu' - j mu'' of a material at rising frequencies, and its initial value."""
 
     material: str

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.catalogue.blocks import Block
 from boardgen.catalogue.cells import Cells
@@ -22,8 +24,7 @@ _LETTERS = ((1e6, "M"), (1e3, "K"), (1.0, "R"))
 _CODE = re.compile(r"\d+[RKM]\d*")
 
 
-@dataclass(frozen=True, slots=True)
-class Series:
+class Series(Struct, frozen=True):
     """A family of resistors: what all share, the preferred numbers it follows and its range in ohm."""
 
     model: Part

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from boardgen.circuit.names import SERIES_WORD, Designators, NetNames, pair_names, stage_names
 from boardgen.model.choices import Choices
@@ -19,8 +20,7 @@ WOUND = frozenset({"braid breaker"})
 """The stages that the transformers are in."""
 
 
-@dataclass(frozen=True, slots=True)
-class Placement:
+class Placement(Struct, frozen=True):
     """A use with its designator; its joins name nets of the board."""
 
     ref: str

@@ -22,6 +22,7 @@ LIBRARIES = (
     "Hershey-Fonts",
     "jinja2",
     "matplotlib",
+    "msgspec",
     "numpy",
     "openpyxl",
     "pandas",

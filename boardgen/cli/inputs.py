@@ -6,10 +6,11 @@ import math
 import os
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from boardgen.catalogue import Catalogue
 from boardgen.catalogue import load as load_catalogue
@@ -30,8 +31,7 @@ if TYPE_CHECKING:
 DAY_VARIABLE = "SOURCE_DATE_EPOCH"
 
 
-@dataclass(frozen=True)
-class Inputs:
+class Inputs(Struct, frozen=True):
     """What was read, with what a manifest says of it."""
 
     design: Design

@@ -34,7 +34,7 @@ from boardgen.spec.label import folder_name
 
 SHOWN = (1, 2, 5, 10, 20, 50)
 """Numbers of boards at which the cost is printed, and the last."""
-LIBRARIES = ("jinja2", "matplotlib", "numpy", "openpyxl", "pydantic", "scipy", "shapely", "skidl")
+LIBRARIES = ("jinja2", "matplotlib", "msgspec", "numpy", "openpyxl", "pydantic", "scipy", "shapely", "skidl")
 
 
 def run(specs: Sequence[Path], out: Path, override: OrderOverride, data: Data, purchase: Purchase, talk: Talk) -> int:

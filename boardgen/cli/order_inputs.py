@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import dataclasses
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from datetime import date, datetime
 from functools import cached_property
 from pathlib import Path
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.catalogue.where import parts_folder
 from boardgen.cli import order_station
@@ -35,8 +38,7 @@ MOST_OVER = 1000
 DEMO_TERMS = "demo-suppliers.csv"
 
 
-@dataclass(frozen=True)
-class Tables:
+class Tables(Struct, frozen=True):
     """What stands in the tables, and the days."""
 
     book: PriceBook
@@ -46,8 +48,7 @@ class Tables:
     by: date | None
 
 
-@dataclass(frozen=True)
-class OrderInputs:
+class OrderInputs(Struct, frozen=True, dict=True):
     """What was read: the designs, the tables, what is wrong in them, and what a manifest says.
 
     The designs are worked out only when what is `asked` is wanted.
@@ -118,7 +119,7 @@ def read_order(specs: Sequence[Path], override: OrderOverride, data: Data, purch
     """Specifications, catalogue, prices and tables. Raises InputError with every fault of the first that fails."""
     _check_use(specs, override, purchase)
     currency = _currency(specs, override)
-    data = replace(data, prices=tuple(_price_paths(data, currency, purchase)))
+    data = dataclasses.replace(data, prices=tuple(_price_paths(data, currency, purchase)))
     book, problems = read_price_book([*data.prices, *purchase.rates])
     stock, wrong_stock = read_table_file(purchase.stock, read_stock) if purchase.stock else ((), ())
     approvals, wrong = read_table_file(purchase.alternates, read_approvals) if purchase.alternates else ((), ())

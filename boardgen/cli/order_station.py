@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from pathlib import Path
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.catalogue import Catalogue
 from boardgen.cli.described import digest
@@ -25,8 +27,7 @@ from boardgen.station.needs import of_board
 BESIDE = "cables and source"
 
 
-@dataclass(frozen=True)
-class Board:
+class Board(Struct, frozen=True):
     """A board of the order. `box` is its name in a station, "" where it is of none."""
 
     design: Design
@@ -37,8 +38,7 @@ class Board:
         return of_board(found) if self.box else found
 
 
-@dataclass(frozen=True)
-class Wanted:
+class Wanted(Struct, frozen=True):
     """What the specifications and plans ask for, each named by its title, and what a manifest says of it."""
 
     boards: tuple[Board, ...]

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from boardgen.cli import terminal
 from boardgen.documents import order_changes
@@ -18,8 +19,7 @@ from boardgen.purchasing.quotes import PastLine, changes, changes_since
 from boardgen.purchasing.requote import requoted
 
 
-@dataclass(frozen=True)
-class Quoted:
+class Quoted(Struct, frozen=True):
     """The order as entered, and what was entered, None where no workbook came back."""
 
     order: Order

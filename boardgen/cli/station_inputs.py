@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from pathlib import Path
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.catalogue import Catalogue
 from boardgen.catalogue import load as load_catalogue
@@ -18,8 +20,7 @@ from boardgen.station.load import Loaded, load_plan, with_cables
 from boardgen.station_design import StationDesign
 
 
-@dataclass(frozen=True)
-class StationInputs:
+class StationInputs(Struct, frozen=True):
     """What was read. `selector` is None where it is generated, or one box needs none."""
 
     loaded: Loaded

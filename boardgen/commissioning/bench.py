@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from boardgen.commissioning.others import Conductance, seen_from, together
 from boardgen.commissioning.parts import JOINT_OHM, Grade, elements
@@ -18,8 +19,7 @@ REACHED = ("connector", "terminal", "stud", "jack")
 """Parts whose pins a person touches from outside."""
 
 
-@dataclass(frozen=True)
-class Bench:
+class Bench(Struct, frozen=True, dict=True):
     """A board with what was chosen for it."""
 
     request: Request

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import cached_property
 
+from msgspec import Struct
+
 from boardgen.commissioning.bench import Bench, pin_node
 from boardgen.commissioning.supplies import SUPPLY, bench_volts
 from boardgen.direct_current.elements import OPEN, Element, Resistor, VoltageSource
@@ -20,8 +22,7 @@ WET_OHM = 10e3
 ROOM_C = 20.0
 
 
-@dataclass(frozen=True)
-class FarEnd:
+class FarEnd(Struct, frozen=True):
     """With one antenna selected from the source: amperes drawn there, volts at the board's terminal, relays pulled in.
 
     `others` are antennas whose relays pull in though nobody selected them.
@@ -34,16 +35,14 @@ class FarEnd:
     others: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class CableFault:
+class CableFault(Struct, frozen=True):
     """What is wrong with the cable, and the elements that stand in the place of the whole ones."""
 
     name: str
     change: tuple[Element, ...]
 
 
-@dataclass(frozen=True)
-class Cable:
+class Cable(Struct, frozen=True, dict=True):
     """The cable with the board at its end, at 20 degC, feeds off, at the middle of the supply."""
 
     bench: Bench

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.commissioning.bench import Bench
 from boardgen.commissioning.faults import Fault
@@ -16,8 +18,7 @@ if TYPE_CHECKING:
     from boardgen.rf.network import Network
 
 
-@dataclass(frozen=True)
-class Symptom:
+class Symptom(Struct, frozen=True):
     """A fault with the readings it changes, on a meter and by radio; none of either where nothing simple shows it."""
 
     fault: Fault

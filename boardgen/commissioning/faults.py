@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.commissioning.bench import REACHED, Bench, pin_node
 from boardgen.commissioning.parts import JOINT_OHM, elements
@@ -15,8 +17,7 @@ DRY_OHM = 1000.0
 """A dry joint that still conducts a little: an assumed figure; a worse one reads open."""
 
 
-@dataclass(frozen=True)
-class Fault:
+class Fault(Struct, frozen=True):
     """What is wrong, in which parts, and the elements that stand in the place of the whole ones.
 
     `parted` is a part that passes no direct current and is open: only radio frequencies notice.

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from boardgen.direct_current.elements import Element, Resistor
 from boardgen.direct_current.network import Network
@@ -19,8 +20,7 @@ Branch = tuple[int, int, float]
 """Places of both ends, and siemens."""
 
 
-@dataclass(frozen=True)
-class Ohmmeter:
+class Ohmmeter(Struct, frozen=True, dict=True):
     """A network whose resistors are all above zero ohm; curves count as open, and it holds no sources."""
 
     network: Network

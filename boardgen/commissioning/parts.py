@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from boardgen.direct_current.curves import diode, suppressor
 from boardgen.direct_current.elements import OPEN, Element, Resistor
@@ -32,8 +33,7 @@ FORWARD_SPREAD_V = 0.1
 SUPPRESSOR_OHM = 1.0
 
 
-@dataclass(frozen=True, slots=True)
-class Ohms:
+class Ohms(Struct, frozen=True):
     """A resistance with its range, and how it is known."""
 
     low: float

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from boardgen.commissioning.bench import Bench, pin_node
 from boardgen.sizing.lines import feed_line_net, select_net
 from boardgen.spec.strip import Strip
 
 
-@dataclass(frozen=True, slots=True)
-class Probe:
+class Probe(Struct, frozen=True):
     """Two points: how they are called on the board, and the nodes they are. `strip` is "" for the board itself.
 
     `when_selected` says that it is also read with the relay pulled in; `live` that a feed is then across it.

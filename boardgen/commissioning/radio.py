@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from boardgen.commissioning.faults import Fault
 from boardgen.direct_current.elements import OPEN, Element, Resistor
@@ -37,8 +38,7 @@ OPENED: Mapping[str, Mapping[str, float]] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class RadioChange:
+class RadioChange(Struct, frozen=True):
     """A loss or an isolation, decibels, as it should be and as the fault makes it."""
 
     quantity: str

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from boardgen.commissioning.bench import Bench
 from boardgen.commissioning.parts import GRADES
@@ -19,8 +20,7 @@ ZERO_OHM = 1.0
 """Below this a hand-held meter shows little but its own leads."""
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(Struct, frozen=True):
     """What is expected, with its range over the tolerances of the parts; `limit_a` is where the supply stops."""
 
     name: str

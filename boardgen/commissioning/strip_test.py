@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from boardgen.commissioning.bench import Bench
 from boardgen.commissioning.faults import Fault
@@ -18,16 +19,14 @@ from boardgen.direct_current.solve import solve
 from boardgen.spec.strip import Strip
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(Struct, frozen=True):
     """A reading that comes out wrong: what is expected, and what is read instead."""
 
     expected: Reading
     found: float
 
 
-@dataclass(frozen=True)
-class StripTest:
+class StripTest(Struct, frozen=True, dict=True):
     """The readings of one antenna and of the board with it; of the output, those of the board alone.
 
     A port that is through at rest has no relay: it is read with nothing selected only.

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from boardgen.commissioning.bench import Bench, pin_node
 from boardgen.commissioning.parts import GRADES, Grade
@@ -32,8 +33,7 @@ def limiter(a: str, b: str, limit_a: float) -> Curve:
     return Curve("current limit", a, b, points)
 
 
-@dataclass(frozen=True, slots=True)
-class PoweredTest:
+class PoweredTest(Struct, frozen=True):
     """A supply of `volt` from `plus` to `minus`, a load of `load_ohm` at a port, and what is then read.
 
     `joined` says where the supply goes, `loaded` what stands at the port. `selects` is the antenna it selects.

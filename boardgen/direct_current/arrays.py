@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 
 from boardgen.direct_current.elements import CurrentSource, Curve, Element, Resistor, VoltageSource
 from boardgen.direct_current.network import Network
@@ -18,8 +18,7 @@ if TYPE_CHECKING:
     Ints = NDArray[np.intp]
 
 
-@dataclass(frozen=True)
-class Lines:
+class Lines(Struct, frozen=True):
     """Straight branches: ends among the unknowns, and siemens; shape (n,) each."""
 
     a: Ints
@@ -27,8 +26,7 @@ class Lines:
     siemens: Floats
 
 
-@dataclass(frozen=True)
-class Bends:
+class Bends(Struct, frozen=True):
     """Curves: ends (n,), inner bends in volts (n, m) padded with infinity, slope and offset of each piece (n, m + 1).
 
     The current of a piece is slope times volts plus offset.

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 OPEN = math.inf
 """Resistance of what is not joined."""
 
 
-@dataclass(frozen=True, slots=True)
-class Resistor:
+class Resistor(Struct, frozen=True):
     """A resistance from `a` to `b`: 0 makes one point of the two, `OPEN` leaves them apart."""
 
     name: str
@@ -24,8 +24,7 @@ class Resistor:
         return self.a, self.b
 
 
-@dataclass(frozen=True, slots=True)
-class VoltageSource:
+class VoltageSource(Struct, frozen=True):
     """Holds `plus` at `volt` above `minus`, whatever the current."""
 
     name: str
@@ -39,8 +38,7 @@ class VoltageSource:
         return self.plus, self.minus
 
 
-@dataclass(frozen=True, slots=True)
-class CurrentSource:
+class CurrentSource(Struct, frozen=True):
     """Takes `ampere` from `a` and gives it to `b`, whatever the voltage: a load that draws a known current."""
 
     name: str
@@ -54,8 +52,7 @@ class CurrentSource:
         return self.a, self.b
 
 
-@dataclass(frozen=True, slots=True)
-class Curve:
+class Curve(Struct, frozen=True):
     """A part whose current from `a` to `b` follows straight lines through `points`, (volt, ampere) each.
 
     Both rise from point to point; beyond the ends the outer lines go on. A diode is a curve from anode to cathode.

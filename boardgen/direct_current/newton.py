@@ -9,10 +9,10 @@ Source: W. Millar, 1951, on content and co-content; Newton's method with exact l
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 
 from boardgen.direct_current.arrays import Bends, Lines
 
@@ -28,8 +28,7 @@ ROUNDING = 1e-12
 """Share of the terms of a sum below which the sum says nothing."""
 
 
-@dataclass(frozen=True)
-class Found:
+class Found(Struct, frozen=True):
     """The unknowns with a zero at their end, the piece of every curve, steps taken, and whether it converged."""
 
     unknown: Floats

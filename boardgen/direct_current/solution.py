@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 
 from boardgen.direct_current.arrays import Bends, Lines, Places
 from boardgen.direct_current.elements import CurrentSource, Curve, Resistor, VoltageSource
@@ -16,8 +16,7 @@ if TYPE_CHECKING:
     from boardgen.direct_current.arrays import Floats, Ints
 
 
-@dataclass(frozen=True, eq=False)
-class Solution:
+class Solution(Struct, frozen=True, eq=False, dict=True):
     """Volts of every point and amperes of every element of `network`.
 
     Each island has its own zero, the first of its points; `network.floating` names those apart from the reference.

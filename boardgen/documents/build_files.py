@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import asdict
+
+from msgspec.structs import asdict
 
 from boardgen.design import Design
 from boardgen.documents import values

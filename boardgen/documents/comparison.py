@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from boardgen.design import Design
 from boardgen.documents import problems, values
@@ -12,8 +12,7 @@ from boardgen.model.choice import Choice, Subject
 SCHEMA = "boardgen comparison 1"
 
 
-@dataclass(frozen=True, slots=True)
-class ValueChange:
+class ValueChange(Struct, frozen=True):
     """A value that differs; None on the side where it does not exist."""
 
     role: str

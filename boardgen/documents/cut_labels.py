@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from html import escape
+
+from msgspec import Struct
 
 from boardgen.documents.lettering import MONO, SANS, sans_ems, wrapped
 from boardgen.documents.palette import INK, SOFT
@@ -18,8 +19,7 @@ WIDE_MM, HIGH_MM, TOP_MM = 188.0, 246.0, 18.0
 PAD_MM, LEADING = 2.0, 1.35
 
 
-@dataclass(frozen=True)
-class Words:
+class Words(Struct, frozen=True):
     """One line of a label."""
 
     text: str
@@ -28,8 +28,7 @@ class Words:
     soft: bool = False
 
 
-@dataclass(frozen=True)
-class Label:
+class Label(Struct, frozen=True):
     """A box of that width with its lines. `picture` is drawn at the right, square, and as high as `picture_mm`."""
 
     wide_mm: float

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 _SIZE = re.compile(r'<svg [^>]*?width="([0-9.]+)mm" height="([0-9.]+)mm"')
 _SHEET = re.compile(
@@ -11,8 +12,7 @@ _SHEET = re.compile(
 )
 
 
-@dataclass(frozen=True)
-class Sheet:
+class Sheet(Struct, frozen=True):
     """An SVG whose unit is a millimetre, and its size."""
 
     wide_mm: float

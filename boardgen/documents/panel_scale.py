@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import overload
 
 import numpy as np
+from msgspec import Struct
 
 from boardgen.rf.laws import Array
 
@@ -15,8 +15,7 @@ MARKS = 7
 STEPS = (1, 2, 2.5, 5, 10)
 
 
-@dataclass(frozen=True, slots=True)
-class Scale:
+class Scale(Struct, frozen=True):
     """From figures to heights, of which a panel's is 1; `floor` is the height of its foot.
 
     `low` and `high` are the figures at its foot and head, on a logarithmic scale their logarithms.

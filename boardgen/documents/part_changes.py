@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     import pandas
@@ -14,8 +15,7 @@ if TYPE_CHECKING:
 COLUMNS = ["part", "number", "unit", "per_board"]
 
 
-@dataclass(frozen=True, slots=True)
-class PartChange:
+class PartChange(Struct, frozen=True):
     """How many of a part one board takes, before and after."""
 
     key: str

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from boardgen.documents.palette import INK
 from boardgen.documents.panel_scale import Scale
@@ -20,8 +21,7 @@ if TYPE_CHECKING:
 COLOUR = "#9C3B33"
 
 
-@dataclass(frozen=True)
-class Limit:
+class Limit(Struct, frozen=True):
     """A target as far as it is judged: from and to which frequency, how it is judged, and in what words."""
 
     target: Target

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from boardgen.documents.page.blocks import Column, Page, Section, Table, Terms, Ticks, Words
 from boardgen.documents.page.render import Paper, render
@@ -25,8 +26,7 @@ TO_FILL = "\N{NO-BREAK SPACE}" * 18
 _DO = "Quote the parts below. Offer another part only as a line of its own, and say in what it differs."
 
 
-@dataclass(frozen=True, slots=True)
-class _Wanted:
+class _Wanted(Struct, frozen=True):
     part: Part
     quantity: Decimal
     unit: str

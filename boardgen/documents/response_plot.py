@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import log
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from msgspec import Struct
 
 from boardgen.documents import quiet_matplotlib
 from boardgen.documents.palette import BLUE, INK, PAPER, SOFT
@@ -57,8 +57,7 @@ SIDE: Any = ("axes fraction", "data")
 PANELS = ("insertion loss", "return loss", "isolation", "idle common mode", "mode conversion", "common-mode impedance")
 
 
-@dataclass(frozen=True)
-class Panel:
+class Panel(Struct, frozen=True):
     """The worst and the best of all states and ports."""
 
     worst: Array

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from html import escape
+
+from msgspec import Struct
 
 from boardgen.documents.designator_table import table
 from boardgen.documents.lettering import SANS, sans_ems, wrapped
@@ -34,8 +35,7 @@ NOTES = (
 MISSING = "* not fitted"
 
 
-@dataclass(frozen=True)
-class Block:
+class Block(Struct, frozen=True):
     """A drawing with a heading, ready to be placed by its upper left corner."""
 
     wide: float
@@ -161,8 +161,7 @@ def _overlap(x: float, y: float, block: Block, item: Placed) -> bool:
     return not beside and y < top + other.high + GAP_MM and top < y + block.high + GAP_MM
 
 
-@dataclass(frozen=True)
-class Foot:
+class Foot(Struct, frozen=True):
     """What stands at the foot of every sheet, from its upper edge down."""
 
     high: float

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from boardgen.documents.sketch_svg import box
 from boardgen.model.netlist import Component, Netlist, Port
@@ -22,8 +23,7 @@ NAMED = ("connector", "terminal", "stud")
 """Kinds whose value is only a name."""
 
 
-@dataclass(frozen=True)
-class Kind:
+class Kind(Struct, frozen=True):
     """Antennas that are wired alike with the same values: the first is drawn, the others are listed."""
 
     ports: tuple[Port, ...]

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.documents import problems
 from boardgen.model.choice import Choice, Subject
@@ -68,8 +70,7 @@ def _value(choice: Choice, parts: Mapping[str, Part]) -> dict[str, object]:
     }
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """One value of the printed table: texts ready to print."""
 
     role: str

@@ -6,8 +6,9 @@ import contextlib
 import importlib
 import io
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from types import ModuleType
+
+from msgspec import Struct
 
 from boardgen.model.problem import InputError, Place, Problem
 
@@ -17,16 +18,14 @@ MILLIMETRES = 4
 Point = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """A chain of straight lines through points, closed where its last is its first."""
 
     layer: str
     points: tuple[Point, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Circle:
+class Circle(Struct, frozen=True):
     """A circle by its middle and diameter."""
 
     layer: str
@@ -34,8 +33,7 @@ class Circle:
     diameter_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class Words:
+class Words(Struct, frozen=True):
     """A line of text from its left foot, turned anticlockwise."""
 
     layer: str

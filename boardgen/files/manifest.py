@@ -5,8 +5,9 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from boardgen.model.problem import Place, Problem
 
@@ -16,8 +17,7 @@ MADE = ("fabrication/", "netlist.net")
 """How the names of the files begin that a board is made from."""
 
 
-@dataclass(frozen=True, slots=True)
-class Origin:
+class Origin(Struct, frozen=True):
     """What the files were made from. `inputs` holds digests and plain JSON values, the last two hold versions."""
 
     title: str

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 
+from msgspec import Struct
 from openpyxl.worksheet.worksheet import Worksheet
 
 from boardgen.files import workbook_style as style
@@ -30,8 +30,7 @@ _USE = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class SummarySheet:
+class SummarySheet(Struct, frozen=True):
     """The sheet and the cells with the number of each kind of board."""
 
     sheet: Sheet

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
 
+from msgspec import Struct
 from openpyxl.worksheet.worksheet import Worksheet
 
 from boardgen.files import workbook_style as style
@@ -22,8 +22,7 @@ CODE, QUANTITY, PRICE, TOTAL, LEAD_DAYS, KEY = "B", "F", "I", "J", "K", "M"
 TOTAL_COLUMN = 10
 
 
-@dataclass(frozen=True, slots=True)
-class BuySheet:
+class BuySheet(Struct, frozen=True):
     """The sheet and where the others find its figures: quantities line by line, lead days, and the sums by name."""
 
     sheet: Sheet

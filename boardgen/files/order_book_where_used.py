@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 
+from msgspec import Struct
 from openpyxl.worksheet.worksheet import Worksheet
 
 from boardgen.files import workbook_style as style
@@ -35,8 +35,7 @@ _COLUMNS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class _Used:
+class _Used(Struct, frozen=True):
     """A part with all that is bought of it; `cells` are those with the quantities."""
 
     part: Part
@@ -54,8 +53,7 @@ class _Used:
         return self.bought + self.from_stock - sum((use.quantity for use in self.where), Decimal())
 
 
-@dataclass(frozen=True, slots=True)
-class UsedSheet:
+class UsedSheet(Struct, frozen=True):
     """The sheet, and of how many parts too few are bought: as a formula and now."""
 
     sheet: Sheet

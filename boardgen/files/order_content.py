@@ -2,23 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from boardgen.files.workbook_rows import AssumptionRow, WindingRow
 from boardgen.purchasing.order import Order, UnboughtLine
 from boardgen.purchasing.quotes import Change
 
 
-@dataclass(frozen=True, slots=True)
-class ChangeLog:
+class ChangeLog(Struct, frozen=True):
     """What was entered in the workbook named `file`, or what is different from it."""
 
     file: str
     changes: tuple[Change, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class OrderContent:
+class OrderContent(Struct, frozen=True):
     """Everything the workbook of an order shows.
 
     `windings` are those of each kind of board, as many as `order.boards`; `from_stock` are parts of which nothing has

@@ -7,7 +7,8 @@ by name, so that nothing is passed over in silence.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from boardgen.model.copper import Point
 
@@ -20,8 +21,7 @@ class LayerError(ValueError):
     """The file is not a layer that can be read whole."""
 
 
-@dataclass(frozen=True, slots=True)
-class Flash:
+class Flash(Struct, frozen=True):
     """A pad: its place, width and height in nm (equal and round, or a rectangle), and its object attributes."""
 
     at: Point
@@ -31,8 +31,7 @@ class Flash:
     attributes: tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Draw:
+class Draw(Struct, frozen=True):
     """A straight line drawn with a round aperture."""
 
     start: Point
@@ -41,16 +40,14 @@ class Draw:
     attributes: tuple[tuple[str, str], ...]
 
 
-@dataclass(slots=True)
-class Area:
+class Area(Struct):
     """A filled outline and the areas cleared out of it."""
 
     outline: tuple[Point, ...]
     clear: list[tuple[Point, ...]] = field(default_factory=list)
 
 
-@dataclass
-class Layer:
+class Layer(Struct):
     """What a file draws, in order, and its file attributes."""
 
     attributes: dict[str, str] = field(default_factory=dict)

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import TypeAlias
+
+from msgspec import Struct
 
 from boardgen.purchasing.money import decimal_places
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """What may be typed into a cell: a number from `least` on, or with `least` None a short text.
 
     `name` and `hint` are shown, and read aloud, when the cell is selected.
@@ -22,8 +22,7 @@ class Entry:
     whole: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Number:
+class Number(Struct, frozen=True):
     """A number with its decimals, or in the format `form`; None is a blank. With an `entry` it may be changed."""
 
     value: Decimal | float | None
@@ -32,16 +31,14 @@ class Number:
     form: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class TextEntry:
+class TextEntry(Struct, frozen=True):
     """A text that may be changed by hand."""
 
     text: str
     entry: Entry
 
 
-@dataclass(frozen=True, slots=True)
-class Formula:
+class Formula(Struct, frozen=True):
     """A formula of ours (never of the user's text) with its value, for viewers that do not calculate; None is ""."""
 
     text: str

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
 
+from msgspec import Struct
 from openpyxl.worksheet.worksheet import Worksheet
 
 from boardgen.files import workbook_style as style
@@ -22,8 +22,7 @@ QUANTITY, PRICE, TOTAL = "E", "I", "J"
 _TOTAL_COLUMN = 10
 
 
-@dataclass(frozen=True, slots=True)
-class OrderSheet:
+class OrderSheet(Struct, frozen=True):
     """The sheet and where the other sheets find its numbers: the row of the first line, and the cell of the boards."""
 
     sheet: Sheet

@@ -2,23 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from boardgen.model.figure import Standing
 from boardgen.model.part import Part
 from boardgen.purchasing.bill import Bill
 
 
-@dataclass(frozen=True, slots=True)
-class UnfittedRow:
+class UnfittedRow(Struct, frozen=True):
     """Places on the board that stay empty, and the part that would go there."""
 
     refs: tuple[str, ...]
     part: Part
 
 
-@dataclass(frozen=True, slots=True)
-class WindingRow:
+class WindingRow(Struct, frozen=True):
     """How one kind of transformer or choke is wound.
 
     Lengths are of the wire of one winding with its leads. `start_marks` says which ends are starts and where they go;
@@ -37,8 +35,7 @@ class WindingRow:
     strips: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class WoundBoard:
+class WoundBoard(Struct, frozen=True):
     """What is wound for one kind of board; `cell` is where the workbook has the number of boards."""
 
     title: str
@@ -47,8 +44,7 @@ class WoundBoard:
     rows: tuple[WindingRow, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class AssumptionRow:
+class AssumptionRow(Struct, frozen=True):
     """A figure that was neither read nor measured, with the value as text."""
 
     part: str
@@ -58,8 +54,7 @@ class AssumptionRow:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class FigureRow:
+class FigureRow(Struct, frozen=True):
     """A figure that a cost rests on: a price, a supplier's terms or a rate, and how far it can be trusted."""
 
     what: str
@@ -68,8 +63,7 @@ class FigureRow:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class WorkbookContent:
+class WorkbookContent(Struct, frozen=True):
     """Everything the workbook shows. `verify` are sentences: what to check before ordering; `paper` is A4 or Letter."""
 
     title: str

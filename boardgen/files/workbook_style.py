@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from msgspec import Struct
 from openpyxl.cell import Cell
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Protection, Side
 
@@ -54,8 +53,7 @@ LINE_HEIGHT = 12.5
 """Points for a line of body text."""
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """A column of a table. `widest` is the width at which its text is broken."""
 
     heading: str
@@ -68,8 +66,7 @@ class Column:
         return 7 if self.kind == "number" else 5
 
 
-@dataclass(frozen=True, slots=True)
-class Look:
+class Look(Struct, frozen=True):
     """How a cell looks; its parts are those of this module. An entry is boxed, shaded and not locked."""
 
     font: Font

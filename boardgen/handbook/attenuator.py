@@ -1,21 +1,20 @@
 """Matched resistive pads, T and pi, and what a pad built of real resistors does."""
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from boardgen.handbook import require
 
 
-@dataclass(frozen=True)
-class Pad:
+class Pad(Struct, frozen=True):
     """Resistors of a symmetrical pad in ohms: a T has two in series and one across, a pi the reverse."""
 
     series_ohm: float
     shunt_ohm: float
 
 
-@dataclass(frozen=True)
-class Achieved:
+class Achieved(Struct, frozen=True):
     """Loss in dB and magnitude of the reflection coefficient of a pad between equal terminations."""
 
     loss_db: float

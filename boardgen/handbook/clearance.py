@@ -4,8 +4,9 @@ The two editions differ in figures and in what columns mean: A6 and A7 change pl
 of fabrication (0.13 to 0.15 mm, recalled) usually govern. Surge tracks need a rule of their own, not this table.
 """
 
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from boardgen.handbook import require
 
@@ -13,8 +14,7 @@ UPPER_V: Final = (15, 30, 50, 100, 150, 170, 250, 300, 500)
 """Highest volts, direct or peak, of each row; a table with fewer figures ends sooner."""
 
 
-@dataclass(frozen=True)
-class Column:
+class Column(Struct, frozen=True):
     """Spacings in millimetres, one for each row of `UPPER_V`, and how they were learnt."""
 
     edition: str

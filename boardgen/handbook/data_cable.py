@@ -1,8 +1,9 @@
 """Data cable used for control: resistance, drop, and the order of its colours."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from boardgen.handbook import require, wire
 
@@ -16,8 +17,7 @@ LIMIT_ALLOWANCE: Final = CONDUCTOR_LIMIT_OHM_PER_M / wire.awg_resistance_ohm_per
 """How far that limit lies above a solid 24 AWG conductor by computation."""
 
 
-@dataclass(frozen=True)
-class Pin:
+class Pin(Struct, frozen=True):
     """One position of an eight-way jack: its number, wire colour and cable pair."""
 
     number: int

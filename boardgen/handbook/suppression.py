@@ -1,8 +1,9 @@
 """Coil suppression and drivers: how long the current lasts, base resistor, typical drops."""
 
 import math
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from boardgen.handbook import require
 
@@ -10,8 +11,7 @@ FORCED_GAIN: Final = 10.0
 """Collector over base current of a saturated switch. Source: transistor makers' sheets (recalled)."""
 
 
-@dataclass(frozen=True)
-class Drop:
+class Drop(Struct, frozen=True):
     """Typical voltage across a part while it carries current, volts, at the amperes stated."""
 
     part: str

@@ -3,23 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from boardgen.model.netlist import Component
 
 Pair = tuple[str, str]
 
 
-@dataclass(frozen=True, slots=True)
-class Seat:
+class Seat(Struct, frozen=True):
     """A part that wants a place. `turns` are the quarter turns anticlockwise that it may take, best first."""
 
     component: Component
     turns: tuple[int, ...] = (0, 1, 2, 3)
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(Struct, frozen=True):
     """The parts of one stage in the order in which they are placed, and the pair inward of the stage.
 
     `crossed` says that the pair comes in with the braid on the left, as a two-hole core wants it. `resting` is the pair

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from boardgen.model.figure import Standing
 
@@ -13,8 +14,7 @@ NEAR_ENOUGH = 0.02
 Bound = Literal["at least", "at most", "equal"]
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Subject:
+class Subject(Struct, frozen=True, order=True):
     """What a choice or a part is for: a strip of the board, a stage of it, and a place in the stage.
 
     `strip` is the label of an antenna, "output", or "" for what serves the whole board.
@@ -28,8 +28,7 @@ class Subject:
         return " ".join(piece for piece in (self.strip, self.stage, self.slot) if piece)
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(Struct, frozen=True):
     """One sized value: what was needed, what was taken, and why.
 
     `required`, `chosen` and `achieved` are numbers in `unit` (SI; `chosen` is a count for turns). `achieved` is the

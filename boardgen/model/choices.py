@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from boardgen.model.choice import Choice, Subject
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
 
 
-@dataclass(frozen=True)
-class Choices:
+class Choices(Struct, frozen=True, dict=True):
     """The sized values of a board in the order they were made, and what fell short on the way.
 
     `parts` holds every part that a value names, by key. `fixtures` are parts that no number decides, such as a

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import Literal
+
+from msgspec import Struct, field
 
 Side = Literal["top", "bottom"]
 SIDES: tuple[Side, Side] = ("top", "bottom")
 Point = tuple[int, int]
 
 
-@dataclass(frozen=True, slots=True)
-class Track:
+class Track(Struct, frozen=True):
     """A straight track with round ends. `surge` marks copper that must bear a surge."""
 
     side: Side
@@ -23,8 +23,7 @@ class Track:
     surge: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Land:
+class Land(Struct, frozen=True):
     """The copper of one pad of a part.
 
     A hole above 0 goes through the board and has the same land on both sides; without a hole the land is on the top.
@@ -50,8 +49,7 @@ class Land:
         return SIDES if self.hole_nm else ("top",)
 
 
-@dataclass(frozen=True, slots=True)
-class Via:
+class Via(Struct, frozen=True):
     """A plated hole that joins both sides, covered by the mask."""
 
     at: Point
@@ -60,8 +58,7 @@ class Via:
     net: str
 
 
-@dataclass(frozen=True, slots=True)
-class Region:
+class Region(Struct, frozen=True):
     """An area of copper: its outline, and clear areas inside."""
 
     side: Side
@@ -70,8 +67,7 @@ class Region:
     net: str
 
 
-@dataclass(frozen=True, slots=True)
-class Opening:
+class Opening(Struct, frozen=True):
     """An unplated hole, such as for a screw. `keep_nm` is the width of the disc to keep free of copper."""
 
     at: Point
@@ -79,8 +75,7 @@ class Opening:
     keep_nm: int
 
 
-@dataclass(frozen=True, slots=True)
-class Standing:
+class Standing(Struct, frozen=True):
     """A part in its place: footprint origin, quarter turns anticlockwise, body rectangle and its height."""
 
     ref: str
@@ -93,16 +88,14 @@ class Standing:
     kind: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Stroke:
+class Stroke(Struct, frozen=True):
     """A line of the legend."""
 
     points: tuple[Point, ...]
     width_nm: int
 
 
-@dataclass(frozen=True, slots=True)
-class Text:
+class Text(Struct, frozen=True):
     """A piece of legend: what it says and the box it fills."""
 
     words: str
@@ -110,8 +103,7 @@ class Text:
     strokes: tuple[Stroke, ...]
 
 
-@dataclass(frozen=True)
-class Board:
+class Board(Struct, frozen=True):
     """A laid-out board, lower left corner at 0, 0."""
 
     title: str

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class Cut:
+class Cut(Struct, frozen=True):
     """`length_m` is to be cut, or at least to be left on a lead, as `basis` says; `refs` are the parts it is for."""
 
     refs: tuple[str, ...]

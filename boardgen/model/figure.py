@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 Standing = Literal["read", "measured", "computed", "recalled", "assumed"]
 """How a figure was learnt. From `recalled` on it must be verified before money is spent on it."""
@@ -11,8 +12,7 @@ Standing = Literal["read", "measured", "computed", "recalled", "assumed"]
 STANDINGS: tuple[Standing, ...] = ("read", "measured", "computed", "recalled", "assumed")
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(Struct, frozen=True):
     """A value in SI units (degC for temperature) with the range it may take, where that is known."""
 
     value: float

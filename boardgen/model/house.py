@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class House:
+class House(Struct, frozen=True):
     """Limits of a board house, in millimetres; the defaults are what most houses make without a surcharge."""
 
     name: str = "easy two-layer board"

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from boardgen.model.choice import Subject
 from boardgen.model.part import Part
 
 
-@dataclass(frozen=True, slots=True)
-class Component:
+class Component(Struct, frozen=True):
     """A part in its place, with its reference designator."""
 
     ref: str
@@ -20,8 +20,7 @@ class Component:
     fitted: bool
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Node:
+class Node(Struct, frozen=True, order=True):
     """One pin on a net: designator, pad number and role."""
 
     ref: str
@@ -29,8 +28,7 @@ class Node:
     role: str
 
 
-@dataclass(frozen=True, slots=True)
-class Net:
+class Net(Struct, frozen=True):
     """A named set of joined pins. `label` carries the user's own spelling where the name had to differ."""
 
     name: str
@@ -38,8 +36,7 @@ class Net:
     label: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Contact:
+class Contact(Struct, frozen=True):
     """One changeover contact of a relay: the nets at its three ends ("" where free) and the strip that works it."""
 
     ref: str
@@ -50,8 +47,7 @@ class Contact:
     strip: str
 
 
-@dataclass(frozen=True, slots=True)
-class Port:
+class Port(Struct, frozen=True):
     """A coax port: its strip and the nets of its two conductors."""
 
     ref: str
@@ -60,8 +56,7 @@ class Port:
     braid: str
 
 
-@dataclass(frozen=True)
-class Netlist:
+class Netlist(Struct, frozen=True, dict=True):
     """The whole board. `free` are pins left open on purpose."""
 
     title: str

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from boardgen.model.figure import Figure, Standing
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """One orderable thing.
 
     `figures` are by name, such as "coil resistance"; `attributes` are facts in words, such as material or dielectric.
@@ -40,8 +40,7 @@ class Part:
         return hash(self.key)
 
 
-@dataclass(frozen=True, slots=True)
-class Pad:
+class Pad(Struct, frozen=True):
     """A pad seen from the component side, in nanometres from the footprint's origin.
 
     `hole_nm` is the finished hole, None where the lead is not known, 0 for a surface pad.
@@ -55,8 +54,7 @@ class Pad:
     height_nm: int
 
 
-@dataclass(frozen=True, slots=True)
-class Footprint:
+class Footprint(Struct, frozen=True):
     """Pads and body of a part, seen from the component side.
 
     `drawn_from` is the side the maker's drawing shows; the data here are already turned to the component side.

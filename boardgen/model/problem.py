@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 Severity = Literal["error", "shortfall", "warning", "note"]
 """error: nothing is built. shortfall: built, but exit 1. warning and note: said, and do not change the exit code."""
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """Where a problem lies: a file, a line counted from 1, and a key path or a part of the board."""
 
     file: str = ""
@@ -23,8 +23,7 @@ class Place:
         return ": ".join(piece for piece in (position, self.key) if piece)
 
 
-@dataclass(frozen=True, slots=True)
-class Problem:
+class Problem(Struct, frozen=True):
     """One fault. `found` says what is there, `wanted` what is allowed or needed, `hint` what to do."""
 
     id: str

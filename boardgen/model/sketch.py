@@ -7,8 +7,10 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 STEP_MM = 2.54
 TEXT_MM = 2.5
@@ -25,8 +27,7 @@ Words = Literal["ref", "value", "net", "net below", "mark", "pin"]
 _TURNED: dict[Anchor, Anchor] = {"start": "end", "middle": "middle", "end": "start"}
 
 
-@dataclass(frozen=True, slots=True)
-class Glyph:
+class Glyph(Struct, frozen=True):
     """A symbol in its place: first mirrored top to bottom where `flip`, then turned by quarters clockwise.
 
     `pins` names the part's pin role at each terminal of the symbol, in the symbol's order, "" where there is none.
@@ -49,8 +50,7 @@ class Glyph:
         return self.at[0] + x, self.at[1] + y
 
 
-@dataclass(frozen=True, slots=True)
-class Text:
+class Text(Struct, frozen=True):
     """Words on the sketch, `at` on the baseline. `owner` is the designator or the net that they are about."""
 
     at: Point
@@ -60,24 +60,21 @@ class Text:
     anchor: Anchor = "start"
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(Struct, frozen=True):
     """The sign of 0V or of earth, hanging down from a point."""
 
     net: str
     at: Point
 
 
-@dataclass(frozen=True, slots=True)
-class Link:
+class Link(Struct, frozen=True):
     """A mechanical link between two points, which joins nothing electrically."""
 
     start: Point
     end: Point
 
 
-@dataclass(frozen=True, slots=True)
-class Sketch:
+class Sketch(Struct, frozen=True):
     """A piece of the schematic. Wires run as far as `right` to the next piece, where the pair `inward` goes on."""
 
     glyphs: tuple[Glyph, ...] = ()

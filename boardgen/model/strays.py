@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from boardgen.model.figure import Figure
 
 
-@dataclass(frozen=True, slots=True)
-class Strays:
+class Strays(Struct, frozen=True):
     """Capacitances between two nets in farads, and for each antenna the henries of its run of copper to the output.
 
     Nets that a source holds are all called 0V.

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from boardgen.model.choice import Subject
 from boardgen.model.part import Part
@@ -16,8 +17,7 @@ SHARED = ("0V", "earth", "coil supply", "bus centre", "bus braid")
 """Nets that have one name on the whole board, in whichever stage they are met."""
 
 
-@dataclass(frozen=True, slots=True)
-class Use:
+class Use(Struct, frozen=True):
     """A part in a place. `joins` maps each pin role to a local net; a role left out stays free on purpose."""
 
     subject: Subject
@@ -27,8 +27,7 @@ class Use:
     fitted: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class Wiring:
+class Wiring(Struct, frozen=True):
     """The uses of one stage, and which local pair the next stage inward is joined to.
 
     A stage that lies across the pair leaves `inward` at the outer pair; one in series with it names the inner pair.

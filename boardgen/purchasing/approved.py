@@ -12,7 +12,8 @@ One row an alternate; a row holds in its own direction only.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from boardgen.model.problem import Problem
 from boardgen.purchasing.fields import FieldError
@@ -21,8 +22,7 @@ from boardgen.purchasing.table import Table
 COLUMNS = ("part", "alternate", "source")
 
 
-@dataclass(frozen=True, slots=True)
-class Approval:
+class Approval(Struct, frozen=True):
     """`alternate` may be bought in the place of `part`; both are catalogue keys."""
 
     part: str

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+
+from msgspec import Struct
 
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
@@ -22,8 +23,7 @@ STEP = {"piece": Decimal(1), "m": Decimal("0.1")}
 """To what each unit of quantity is rounded up."""
 
 
-@dataclass(frozen=True, slots=True)
-class Need:
+class Need(Struct, frozen=True):
     """So much of a part in one board, in `unit`; `spare` where some may be lost or broken in building."""
 
     part: Part
@@ -34,8 +34,7 @@ class Need:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """One part of an order. Quantities are in `unit`; `needed` and `spares` are what was asked, `ordered` what is
     bought. Without a price `purchase` is None, and so are the cost and what depends on it.
     """
@@ -88,8 +87,7 @@ class Line:
         return self.purchase is not None and self.purchase.offer.invented
 
 
-@dataclass(frozen=True, slots=True)
-class Bill:
+class Bill(Struct, frozen=True):
     """An order for `boards` boards. `order_total` and `board_value` leave out the lines without a price.
 
     `total_per_board` is the order's total over the boards; `board_value` is the cost of what goes into one board,

@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 import time
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from boardgen.model.part import Part
 from boardgen.purchasing.columns import Wish, columns
@@ -29,8 +30,7 @@ INFEASIBLE = 2
 """The status by which scipy says that nothing meets all rows."""
 
 
-@dataclass(frozen=True, slots=True)
-class Bought:
+class Bought(Struct, frozen=True):
     """A way to meet all wishes. Amounts are in the smallest unit of the market's currency.
 
     `total` is what is paid, `bound` what can at least not be undercut; `optimal` where they are equal. `naive` is what
@@ -103,15 +103,13 @@ def _least(ways: Ways, market: Market) -> int:
     return max(0, math.floor(sum(least.values()) - rounding))
 
 
-@dataclass(frozen=True, slots=True)
-class _Found:
+class _Found(Struct, frozen=True):
     deals: tuple[Deal, ...]
     bound: float
     reason: str
 
 
-@dataclass(frozen=True, slots=True)
-class _Search:
+class _Search(Struct, frozen=True):
     wishes: Sequence[Wish]
     market: Market
     free: Mapping[Part, Decimal]

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from boardgen.purchasing.money import plain, price_text, round_up, rounded
 from boardgen.purchasing.offer import Offer
 
 
-@dataclass(frozen=True, slots=True)
-class Purchase:
+class Purchase(Struct, frozen=True):
     """So many of an offer. `in_stock` is false only where the supplier is known to have fewer."""
 
     offer: Offer

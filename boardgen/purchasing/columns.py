@@ -8,9 +8,10 @@ nothing below one, it may be right to buy more of it, by whole steps: `extra`.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from itertools import combinations
+
+from msgspec import Struct
 
 from boardgen.model.part import Part
 from boardgen.purchasing.exact import Lot, scaled
@@ -22,8 +23,7 @@ MOST_STEPS = 100_000
 """Most steps that are bought beyond the need to reach a limit."""
 
 
-@dataclass(frozen=True, slots=True)
-class Wish:
+class Wish(Struct, frozen=True):
     """So much of a part is wanted, more than 0, in the part's unit. `allowed` are other parts that do as well."""
 
     part: Part
@@ -31,8 +31,7 @@ class Wish:
     allowed: tuple[Part, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Extra:
+class Extra(Struct, frozen=True):
     """Steps beyond the quantity of a column: at most `most`, each of `step` at `price`; a step costs `each`, or, where
     that is no whole number, the line has to be rounded: None.
     """
@@ -43,8 +42,7 @@ class Extra:
     each: int | None
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """The wishes `covers` met by `part`: so many of an offer for `cost`, or out of the stock in hand (lot is None)."""
 
     covers: tuple[int, ...]
@@ -55,8 +53,7 @@ class Column:
     extra: Extra | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Share:
+class Share(Struct, frozen=True):
     """Part of a line that no supplier has enough of: `low` to `high` steps of an offer at one price break."""
 
     lot: Lot
@@ -66,8 +63,7 @@ class Share:
     each: int | None
 
 
-@dataclass(frozen=True, slots=True)
-class Split:
+class Split(Struct, frozen=True):
     """A part bought from several suppliers at once. `wants` is by wish; `free` is in hand and meets what it can."""
 
     part: Part

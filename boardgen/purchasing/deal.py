@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from boardgen.model.part import Part
 from boardgen.purchasing.choose import Purchase, purchase_of
@@ -18,8 +19,7 @@ if TYPE_CHECKING:
     from scipy.optimize import OptimizeResult
 
 
-@dataclass(frozen=True, slots=True)
-class Deal:
+class Deal(Struct, frozen=True):
     """The wishes `covers`, by number, met by one part; without purchases where the stock in hand meets them."""
 
     part: Part

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from decimal import ROUND_FLOOR, Decimal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
@@ -15,8 +17,7 @@ from boardgen.purchasing.order import NotFitted, OrderedBoard, StockLine, WhereU
 from boardgen.purchasing.spares import Spares
 
 
-@dataclass(frozen=True, slots=True)
-class BoardNeeds:
+class BoardNeeds(Struct, frozen=True):
     """What one kind of board takes, or any other list of needs: of the latter, one is bought with `boards` 0."""
 
     board: OrderedBoard
@@ -25,8 +26,7 @@ class BoardNeeds:
     not_fitted: tuple[NotFitted, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Demand:
+class Demand(Struct, frozen=True):
     """One part for all boards. `exact` is what the boards take, `needed` the same rounded up to what can be counted;
     `in_hand` is the stock, and `from_stock` what of it goes into this.
     """

@@ -6,9 +6,10 @@ decimals that a price file may give.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+
+from msgspec import Struct
 
 from boardgen.purchasing.money import decimal_places
 from boardgen.purchasing.offer import Offer
@@ -48,8 +49,7 @@ def amount_of(units: int, currency: str) -> Decimal:
     return Decimal(units).scaleb(-decimal_places(currency))
 
 
-@dataclass(frozen=True, slots=True)
-class Scale:
+class Scale(Struct, frozen=True):
     """One price break in whole numbers: it holds for quantities from `low` on and below `high` (None: no end)."""
 
     low: int
@@ -57,8 +57,7 @@ class Scale:
     price: int
 
 
-@dataclass(frozen=True, slots=True)
-class Lot:
+class Lot(Struct, frozen=True):
     """An offer in whole numbers. `step` divides every quantity; `floor` is the least; a line costs price x quantity
     over `divisor`, rounded half up. `most` is the greatest quantity that the stock covers, None where it has no end.
     """

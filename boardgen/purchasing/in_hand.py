@@ -12,8 +12,9 @@ One row a part. The program writes the same columns, so that the stock after an 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from boardgen.model.problem import Problem
 from boardgen.purchasing.fields import number
@@ -22,8 +23,7 @@ from boardgen.purchasing.table import Table
 COLUMNS = ("part", "quantity", "note")
 
 
-@dataclass(frozen=True, slots=True)
-class InHand:
+class InHand(Struct, frozen=True):
     """So many of a part, with the line it stands on."""
 
     part: str

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
+
+from msgspec import Struct
 
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
@@ -37,8 +38,7 @@ def make_order(asked: Asked) -> Order:
     return _Made(Ordering(asked)).order
 
 
-@dataclass(frozen=True)
-class _Made:
+class _Made(Struct, frozen=True, dict=True):
     """The order while it is written down."""
 
     ordering: Ordering

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 from functools import cached_property
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
@@ -17,8 +19,7 @@ from boardgen.purchasing.offer import Offer
 from boardgen.purchasing.order import Rate, SupplierTerms
 
 
-@dataclass(frozen=True, slots=True)
-class Money:
+class Money(Struct, frozen=True):
     """What one supplier is paid, in the smallest unit of its currency; `converted` in that of the order's."""
 
     goods: int
@@ -29,8 +30,7 @@ class Money:
     converted: int
 
 
-@dataclass(frozen=True, slots=True)
-class Supplier:
+class Supplier(Struct, frozen=True):
     """A supplier in whole numbers. `worth` is the smallest units of the order's currency in one of its own."""
 
     terms: SupplierTerms
@@ -60,8 +60,7 @@ class Supplier:
         return Money(goods, shipping, self.fee, tax, net + tax, half_up_of((net + tax) * self.worth))
 
 
-@dataclass(frozen=True)
-class Market:
+class Market(Struct, frozen=True, dict=True):
     """All offers that an order in `currency` may use, each of one part, each supplier in one currency."""
 
     currency: str

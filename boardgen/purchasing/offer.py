@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
+
+from msgspec import Struct
+from msgspec.structs import astuple, replace
 
 from boardgen.model.part import Part
 from boardgen.model.problem import Place
@@ -14,16 +16,14 @@ FAMILY = "*"
 """Ends the part key of an offer that holds for every part whose key begins so; in its order code the part's number."""
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Break:
+class Break(Struct, frozen=True, order=True):
     """From this quantity on, one piece or metre costs `unit_price`."""
 
     quantity: Decimal
     unit_price: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class Offer:
+class Offer(Struct, frozen=True, eq=False):
     """A part at one supplier. Quantities are in the part's unit (piece or m); None is not known.
 
     `breaks` rise in quantity. `invented` prices are for demonstration and cannot be ordered at. `place` is the file and
@@ -42,7 +42,18 @@ class Offer:
     as_of: date
     invented: bool
     source: str
-    place: Place = field(default=Place(), compare=False)
+    place: Place = Place()
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Offer) and self._told == other._told
+
+    def __hash__(self) -> int:
+        return hash(self._told)
+
+    @property
+    def _told(self) -> tuple[object, ...]:
+        """All but the place: the same offer in two files is one."""
+        return astuple(self)[:-1]
 
     def unit_price(self, quantity: Decimal) -> Decimal:
         """The price of one when this many are bought; below the first break, the first break's."""
@@ -50,8 +61,7 @@ class Offer:
         return reached[-1] if reached else self.breaks[0].unit_price
 
 
-@dataclass(frozen=True)
-class Offers:
+class Offers(Struct, frozen=True):
     """Offers found by the part that they are of, each with its place in the order that they came in."""
 
     by_key: Mapping[str, tuple[tuple[int, Offer], ...]]

@@ -7,10 +7,11 @@ Quantities are in the part's unit, "piece" or "m".
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from typing import Literal
+
+from msgspec import Struct
 
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
@@ -19,8 +20,7 @@ Goal = Literal["least cost", "fewest parcels"]
 """Least landed cost; or as few suppliers as can be, and among those the least landed cost."""
 
 
-@dataclass(frozen=True, slots=True)
-class OrderedBoard:
+class OrderedBoard(Struct, frozen=True):
     """A kind of board and how many of it are bought for. `boards` is 0 for a list of needs that is no board."""
 
     title: str
@@ -28,8 +28,7 @@ class OrderedBoard:
     boards: int
 
 
-@dataclass(frozen=True, slots=True)
-class WhereUsed:
+class WhereUsed(Struct, frozen=True):
     """What one kind of board takes of a part: `refs` on each board, `quantity` for all of them without spares."""
 
     board: str
@@ -39,8 +38,7 @@ class WhereUsed:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class SupplierTerms:
+class SupplierTerms(Struct, frozen=True):
     """What a supplier asks beside its prices, in `currency`; None where there is no such limit.
 
     `free_from` is the value of goods from which shipping costs nothing; `minimum_order` the least value of goods that
@@ -61,8 +59,7 @@ class SupplierTerms:
     known: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class Quote:
+class Quote(Struct, frozen=True):
     """What one supplier alone would ask for as many as the line needs: for the comparison of suppliers.
 
     `line_total` is in `currency`; `in_order_currency` the same times the rate, rounded half up. `refused` says why it
@@ -85,8 +82,7 @@ class Quote:
     taken: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Difference:
+class Difference(Struct, frozen=True):
     """Where an alternate is not as the part wanted; "" where one of them does not state it."""
 
     name: str
@@ -94,8 +90,7 @@ class Difference:
     alternate: str
 
 
-@dataclass(frozen=True, slots=True)
-class Alternate:
+class Alternate(Struct, frozen=True):
     """A part that the user approved in the place of `wanted`; `quotes` are for as many as the line needs."""
 
     wanted: Part
@@ -105,8 +100,7 @@ class Alternate:
     source: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class OrderLine:
+class OrderLine(Struct, frozen=True):
     """One row of an order to one supplier.
 
     `part` is what is bought; `instead_of` are the wanted parts that it stands in for, empty where it is itself wanted.
@@ -157,8 +151,7 @@ class OrderLine:
         return self.part.description
 
 
-@dataclass(frozen=True, slots=True)
-class SupplierOrder:
+class SupplierOrder(Struct, frozen=True):
     """What is bought of one supplier, in its currency: goods + shipping + order_fee + tax = total.
 
     `rate` is how much of the order's currency one unit of its currency is worth; `in_order_currency` is the total
@@ -181,8 +174,7 @@ class SupplierOrder:
     explanation: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class UnboughtLine:
+class UnboughtLine(Struct, frozen=True):
     """A part that is needed and nobody sells, as far as the price files say. Its cost is in no total."""
 
     part: Part
@@ -195,8 +187,7 @@ class UnboughtLine:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class NotFitted:
+class NotFitted(Struct, frozen=True):
     """Places on a board that stay empty, and the part that would go there; not bought."""
 
     board: str
@@ -204,8 +195,7 @@ class NotFitted:
     part: Part
 
 
-@dataclass(frozen=True, slots=True)
-class StockLine:
+class StockLine(Struct, frozen=True):
     """What is in hand of a part before and after: left = before + bought - used. Spares count as left.
 
     `part` is None for a key of the stock file that no catalogue knows; it is carried over untouched. `note` is the
@@ -222,8 +212,7 @@ class StockLine:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Rate:
+class Rate(Struct, frozen=True):
     """One unit of `currency` is worth `rate` of the order's currency, on the day the user gives."""
 
     currency: str
@@ -232,8 +221,7 @@ class Rate:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class Naive:
+class Naive(Struct, frozen=True):
     """What buying each line where it is cheapest by itself would cost in the order's currency, with the same terms.
 
     `total` is None where that cannot be ordered at all, and `reason` says why.
@@ -244,8 +232,7 @@ class Naive:
     reason: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Proof:
+class Proof(Struct, frozen=True):
     """How sure it is that nothing cheaper exists: `bound` is in the order's currency, no order can cost less.
 
     `optimal` when total equals bound; else `gap` is how much less might be possible, and `reason` why it is not known.
@@ -257,8 +244,7 @@ class Proof:
     reason: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Order:
+class Order(Struct, frozen=True):
     """The whole order. Totals are in `currency`; suppliers stand in the order of their names.
 
     `goods`, `shipping`, `order_fees` and `tax` are converted supplier by supplier and rounded half up, so where there

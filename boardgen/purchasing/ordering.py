@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from functools import cached_property
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
@@ -24,8 +26,7 @@ from boardgen.purchasing.part_name import part_name
 from boardgen.purchasing.price_book import PriceBook, offers_of
 
 
-@dataclass(frozen=True)
-class Asked:
+class Asked(Struct, frozen=True):
     """Everything an order is made from. `find` gives the part of a catalogue key, or None.
 
     `on` is the day the order goes out; with `by`, what comes later than that day is not bought unless nothing else is
@@ -50,8 +51,7 @@ class Asked:
         return None if self.by is None or self.on is None else (self.by - self.on).days
 
 
-@dataclass(frozen=True)
-class Ordering:
+class Ordering(Struct, frozen=True, dict=True):
     """The order while it is being made, each step worked out when it is first asked for."""
 
     asked: Asked

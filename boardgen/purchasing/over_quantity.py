@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.model.part import Part
 from boardgen.purchasing.buy import Bought
@@ -20,8 +22,7 @@ WORTH_A_WORD = Fraction(1, 100)
 MOST_CAUSES = 3
 
 
-@dataclass(frozen=True, slots=True)
-class CostPoint:
+class CostPoint(Struct, frozen=True):
     """The least cost of an order for `boards` boards of each kind, in the order's currency.
 
     `per_board` is the total over all boards, rounded half up; `line_by_line` the same for naive buying, None where that
@@ -51,8 +52,7 @@ def over_quantity(asked: Asked, most: int) -> tuple[CostPoint, ...]:
     return tuple(points)
 
 
-@dataclass(frozen=True, slots=True)
-class _Bought:
+class _Bought(Struct, frozen=True):
     """A part as it is bought: for `cost` of the smallest unit of the order's currency."""
 
     part: Part
@@ -61,8 +61,7 @@ class _Bought:
     prices: tuple[tuple[str, Decimal, str], ...]
 
 
-@dataclass(frozen=True)
-class _Spent:
+class _Spent(Struct, frozen=True):
     boards: int
     kinds: int
     market: Market

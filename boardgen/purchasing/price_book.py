@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
+
+from msgspec import Struct
 
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem, Severity
@@ -14,8 +15,7 @@ from boardgen.purchasing.order import SupplierTerms
 from boardgen.purchasing.rates import GivenRate
 
 
-@dataclass(frozen=True, slots=True)
-class PriceBook:
+class PriceBook(Struct, frozen=True):
     """What the files hold; of offers, terms and rates that stand in several files the first is kept."""
 
     offers: tuple[Offer, ...] = ()

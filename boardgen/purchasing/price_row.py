@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from functools import lru_cache
+
+from msgspec import Struct
 
 from boardgen.purchasing.fields import FieldError, currency_code, day, number, optional, positive, whole_days
 from boardgen.purchasing.offer import FAMILY
@@ -28,8 +29,7 @@ COLUMNS = (
 MAY_BE_BLANK = ("minimum", "multiple", "stock", "lead_days")
 
 
-@dataclass(frozen=True, slots=True)
-class Terms:
+class Terms(Struct, frozen=True):
     """What all price breaks of an offer must share."""
 
     currency: str
@@ -41,8 +41,7 @@ class Terms:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class PriceRow:
+class PriceRow(Struct, frozen=True):
     """One price break as read, with the line it stands on."""
 
     line: int
@@ -61,7 +60,7 @@ def read_row(cells: Mapping[str, str], line: int) -> PriceRow:
         raise FieldError(
             found=f"part {part!r} has a {FAMILY} before its end", wanted=f"a family is written resistor-{FAMILY}"
         )
-    terms = _terms(*map(cells.get, Terms.__slots__))
+    terms = _terms(*map(cells.get, Terms.__struct_fields__))
     quantity, price = positive("quantity", cells["quantity"]), positive("unit_price", cells["unit_price"])
     return PriceRow(line, part, cells["supplier"], cells["order_code"], quantity, price, terms)
 
@@ -69,7 +68,7 @@ def read_row(cells: Mapping[str, str], line: int) -> PriceRow:
 @lru_cache(4096)
 def _terms(*texts: str | None) -> Terms:
     """Made once for all breaks of an offer."""
-    cells = {column: text or "" for column, text in zip(Terms.__slots__, texts, strict=True)}
+    cells = {column: text or "" for column, text in zip(Terms.__struct_fields__, texts, strict=True)}
     return Terms(
         currency_code("currency", cells["currency"]),
         optional(cells, "minimum", positive) or Decimal(1),

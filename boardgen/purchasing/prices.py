@@ -52,7 +52,7 @@ def _conflict(group: Sequence[PriceRow], row: PriceRow) -> tuple[str, str] | Non
     if not group:
         return None
     first = group[0]
-    for name in first.terms.__slots__:
+    for name in first.terms.__struct_fields__:
         found, wanted = getattr(row.terms, name), getattr(first.terms, name)
         if found != wanted:
             return (

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import TYPE_CHECKING
+
+from msgspec import Struct, field
 
 from boardgen.purchasing.columns import Column, Share, Split
 from boardgen.purchasing.exact import SCALE
@@ -25,8 +26,7 @@ Terms = dict[int, float]
 ENDLESS = float("inf")
 
 
-@dataclass
-class Program:
+class Program(Struct):
     """Unknowns from 0 on, all whole, with their upper limits and costs; and rows low <= sum <= high."""
 
     upper: list[float] = field(default_factory=list)
@@ -77,8 +77,7 @@ class Program:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class BuiltSplit:
+class BuiltSplit(Struct, frozen=True):
     """The part that is split, its shares by the unknown number of steps, and the unknown of each wish it may meet."""
 
     split: Split
@@ -86,8 +85,7 @@ class BuiltSplit:
     meets: Mapping[int, int]
 
 
-@dataclass(frozen=True, slots=True)
-class Built:
+class Built(Struct, frozen=True):
     """A program with what its unknowns stand for, by number.
 
     `extras` has the unknown extra steps of columns; or else `toppings` the unknown value of all of them together, by
@@ -161,8 +159,7 @@ def _toppings(
     return found
 
 
-@dataclass
-class _Spent:
+class _Spent(Struct):
     """The goods of each supplier, as terms."""
 
     program: Program

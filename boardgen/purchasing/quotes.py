@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from boardgen.purchasing.money import plain
 from boardgen.purchasing.order import Order, OrderLine, SupplierOrder
@@ -21,8 +22,7 @@ TERM_NAMES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class LineQuote:
+class LineQuote(Struct, frozen=True):
     """What may be entered in a line."""
 
     order_code: str
@@ -31,8 +31,7 @@ class LineQuote:
     lead_days: int | None
 
 
-@dataclass(frozen=True, slots=True)
-class SupplierQuote:
+class SupplierQuote(Struct, frozen=True):
     """What may be entered of one supplier: its terms, the rate of its currency, and its lines in their order.
 
     Amounts are in its currency; None where there is no such limit.
@@ -47,8 +46,7 @@ class SupplierQuote:
     lines: tuple[LineQuote, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(Struct, frozen=True):
     """What is not as it was, as text; `line` counts from 1, None where there is none. `key` and `part`, its key and
     its name, are "" for a supplier's terms.
     """
@@ -62,8 +60,7 @@ class Change:
     after: str
 
 
-@dataclass(frozen=True, slots=True)
-class PastLine:
+class PastLine(Struct, frozen=True):
     """A line of an earlier order: the part's key and its name, and what stood in the line."""
 
     supplier: str

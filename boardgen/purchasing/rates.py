@@ -15,7 +15,8 @@ with prices in EUR needs a row from EUR to CAD.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from boardgen.model.problem import Problem
 from boardgen.purchasing.fields import FieldError, currency_code, day, positive
@@ -27,8 +28,7 @@ MARK = "rate"
 COLUMNS = ("from", "to", MARK, "as_of", "source")
 
 
-@dataclass(frozen=True, slots=True)
-class GivenRate:
+class GivenRate(Struct, frozen=True):
     """A rate and the currency of the orders that it holds for."""
 
     to: str

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from decimal import Decimal
+
+from msgspec import Struct, field
 
 from boardgen.model.part import Part
 
 
-@dataclass(frozen=True, slots=True)
-class Spares:
+class Spares(Struct, frozen=True):
     """Shares of the need, 0.1 for 10 %: one for all, and one for each kind of part that has its own."""
 
     fraction: Decimal

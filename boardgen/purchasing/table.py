@@ -6,9 +6,10 @@ import csv
 import difflib
 import io
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TypeVar
+
+from msgspec import Struct, field
 
 from boardgen.model.problem import Place, Problem, Severity
 from boardgen.purchasing.fields import FieldError
@@ -17,8 +18,7 @@ LEFT_OUT = "The row is left out"
 _Row = TypeVar("_Row")
 
 
-@dataclass
-class Table:
+class Table(Struct, dict=True):
     """One file being read: its rows, and what is wrong so far. `name` begins the ids of its problems: "price"."""
 
     name: str

@@ -18,8 +18,9 @@ A file is taken for such a table where its heading has the column shipping.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from boardgen.model.problem import Problem
 from boardgen.purchasing.fields import FieldError, currency_code, day, number, optional, positive
@@ -43,8 +44,7 @@ MAY_BE_BLANK = ("free_from", "order_fee", "tax_percent", "minimum_order")
 MOST_TAX_PERCENT = 100
 
 
-@dataclass(frozen=True, slots=True)
-class _Row:
+class _Row(Struct, frozen=True):
     line: int
     terms: SupplierTerms
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from boardgen.model.figure import Figure
 from boardgen.model.netlist import Netlist

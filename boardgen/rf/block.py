@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from msgspec import Struct
 
 from boardgen.rf.laws import CONSTANT, LAWS, Array, Values, constants
 
@@ -19,8 +19,7 @@ Incidence = tuple[tuple[int, int], ...]
 """The voltage across an element: variables with their signs."""
 
 
-@dataclass(frozen=True, slots=True)
-class Slot:
+class Slot(Struct, frozen=True):
     """An element of a shape: its law, its material, and the voltage across each of its pairs."""
 
     law: str
@@ -28,8 +27,7 @@ class Slot:
     across: tuple[Incidence, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(Struct, frozen=True):
     """The slots, by their numbers, that have one law and one material."""
 
     law: str
@@ -37,8 +35,7 @@ class Group:
     slots: tuple[int, ...]
 
 
-@dataclass(frozen=True)
-class Shape:
+class Shape(Struct, frozen=True, dict=True):
     """What blocks have in common. Variables below `inner` are eliminated, the `kept` ones after them stay."""
 
     slots: tuple[Slot, ...]
@@ -99,8 +96,7 @@ def one_object(shape: Shape) -> Shape:
     return shape
 
 
-@dataclass(frozen=True, slots=True)
-class _Stamp:
+class _Stamp(Struct, frozen=True):
     """Where one admittance of a slot is added, as (row, column, sign) with row <= column."""
 
     slot: int

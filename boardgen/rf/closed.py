@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.rf.block import Incidence
 from boardgen.rf.laws import Array
 
 
-@dataclass(frozen=True)
-class Closed:
+class Closed(Struct, frozen=True):
     """`shared` (m, m, copies, points) is its admittance at the shared nets, loads included.
 
     `transfer` (n, m, ...) gives the port's differential and common-mode voltage, and that of each probe, for the shared

@@ -13,11 +13,12 @@ same, strip by strip, in all states whose selected antenna lies further off than
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Concatenate, ParamSpec
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.rf.closed import Closed, product
 from boardgen.rf.laws import Array
@@ -28,8 +29,7 @@ REACH = 3
 """Couplings in a row that the last term of the series goes through."""
 
 
-@dataclass(frozen=True, slots=True)
-class Coupling:
+class Coupling(Struct, frozen=True):
     """A capacitor between two nets, each with its strip."""
 
     ends: tuple[tuple[str, str], tuple[str, str]]
@@ -62,8 +62,7 @@ def _near(
     return decorated
 
 
-@dataclass(frozen=True)
-class Coupled:
+class Coupled(Struct, frozen=True, dict=True):
     """The couplings of a board. `strips` are its blocks, idle and selected as far as they are asked for.
 
     `farads` are those from the probes of one strip (rows) to those of another, both ways. Results are products of C, L,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from boardgen.circuit.rules.direct_current import nothing_floats
 from boardgen.model.netlist import Netlist
@@ -11,8 +11,7 @@ from boardgen.sizing.request import Request
 from boardgen.spec.strip import Strip
 
 
-@dataclass(frozen=True, slots=True)
-class FeedPath:
+class FeedPath(Struct, frozen=True):
     """Resistance of a feed on the board, ohm at 20 degC, out and back, and its drop at the feed's current, V."""
 
     strip: str

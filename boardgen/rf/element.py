@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from boardgen.model.figure import Figure, Standing
 
@@ -12,8 +12,7 @@ COPPER = "layout"
 """Stands for a designator where no part brings the element in."""
 
 
-@dataclass(frozen=True, slots=True)
-class Parameter:
+class Parameter(Struct, frozen=True):
     """One number of an element, SI, with the range it may take; `label` is its name where the law's says too little."""
 
     name: str
@@ -30,8 +29,7 @@ class Parameter:
         return self.label or self.name
 
 
-@dataclass(frozen=True, slots=True)
-class Element:
+class Element(Struct, frozen=True):
     """A law between one pair of nets, or two coupled pairs for windings.
 
     `owner` is the strip it belongs to, "" for the board; `material` names the permeability table of a core.

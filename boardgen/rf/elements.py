@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from boardgen.handbook import reactance, wire
 from boardgen.model.choice import Subject

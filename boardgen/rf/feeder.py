@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from boardgen.handbook import bands, coax, noise
 from boardgen.rf.response import Response
@@ -16,8 +15,7 @@ MATTERS_DB = 0.5
 STEEL_CENTRE = ("RG-6 steel centre", "RG-59", "RG-59 foam")
 
 
-@dataclass(frozen=True, slots=True)
-class SystemPoint:
+class SystemPoint(Struct, frozen=True):
     """Losses of board and main coax at one frequency, noise at the antenna's terminals, and rise of the floor, dB."""
 
     frequency_hz: float

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct
 
 from boardgen.rf.laws import Array
 from boardgen.rf.quantities import QUANTITIES, Quantity
@@ -18,8 +18,7 @@ JUDGED = frozenset(q.name for q in QUANTITIES.values() if q.target)
 """The quantities that have a target."""
 
 
-@dataclass(frozen=True, slots=True)
-class Judged:
+class Judged(Struct, frozen=True):
     """One target against the worst figure there is, the unknown split taken at its worst.
 
     `holds_to_hz` is how far up from the bottom of the band it holds in every state, None where it never does.

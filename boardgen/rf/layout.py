@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from boardgen.model.figure import Figure, weakest
 from boardgen.model.netlist import Port
@@ -12,8 +13,7 @@ from boardgen.rf.coupling import Coupling
 from boardgen.rf.element import COPPER, GROUND, Element, parameter
 
 
-@dataclass(frozen=True)
-class Added:
+class Added(Struct, frozen=True):
     """Capacitors whose nets one owner has, or all share, and couplings, which join nets of two different strips.
 
     Each end of a coupling is a capacitor to 0V too, which is what the coupling does to either strip by itself.

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.sizing.request import Request
 
@@ -11,8 +13,7 @@ MOST_EXTRA_TURNS = 3
 Change = Callable[[Request], Request]
 
 
-@dataclass(frozen=True, slots=True)
-class Move:
+class Move(Struct, frozen=True):
     """One change: in words, the targets it may help, and whether it goes against a key that the user wrote."""
 
     words: str

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from itertools import accumulate
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.catalogue import Permeability
 from boardgen.model.choices import Choices
@@ -49,8 +51,7 @@ class Blocks(Mapping[tuple[str, bool], Closed]):
         return len(self.strips)
 
 
-@dataclass(frozen=True)
-class Network:
+class Network(Struct, frozen=True, dict=True):
     """Everything that is solved. `strips` holds each owner's block idle and selected; the board's own is under "".
 
     `couplings` join two strips; their effect on each strip alone is among the elements.
@@ -179,8 +180,7 @@ class Network:
         return closed(matrix, strip.own, strip.port, loads)
 
 
-@dataclass(frozen=True, slots=True)
-class _Copies:
+class _Copies(Struct, frozen=True):
     """The boards for which a strip is reduced, and for each board which of these it is; None where each is its own."""
 
     boards: Array

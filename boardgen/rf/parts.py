@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from boardgen.catalogue import Permeability
 from boardgen.model.netlist import Port
@@ -21,8 +21,7 @@ TYPICAL_OHM = 75.0
 """How strongly a load ties its port, only to choose local references."""
 
 
-@dataclass(frozen=True)
-class Strip:
+class Strip(Struct, frozen=True):
     """One strip in one state as a block. Its kept variables are its port's own nets, then the shared nets.
 
     `elements` are positions in the network's list, one for each slot of the shape. `port` gives the port's differential

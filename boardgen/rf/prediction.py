@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist
@@ -32,8 +33,7 @@ FIRST = ""
 """Stands for the first antenna where a state is chosen; no label is empty."""
 
 
-@dataclass(frozen=True)
-class Prediction:
+class Prediction(Struct, frozen=True, dict=True):
     """One board predicted; every step is worked out when it is first asked for.
 
     `strays` are what its layout adds; without them they are assumed.

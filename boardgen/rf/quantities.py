@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 
 from boardgen.rf.laws import Array
 from boardgen.rf.network import Blocks, Network
@@ -15,8 +15,7 @@ from boardgen.rf.solution import Solution
 OUTPUT: Final = "output"
 
 
-@dataclass(frozen=True, slots=True)
-class Quantity:
+class Quantity(Struct, frozen=True):
     """A quantity: its unit, the target that judges it ("" for none), which way is better, and what it means."""
 
     name: str
@@ -40,8 +39,7 @@ QUANTITIES: Final[Mapping[str, Quantity]] = {
 """By name, in the order in which they are shown."""
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(Struct, frozen=True):
     """One quantity at one port with one antenna selected; `values` is (boards, points)."""
 
     quantity: str

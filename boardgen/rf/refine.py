@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from math import inf
+
+from msgspec import Struct
 
 from boardgen.circuit.compose import EVERY_STAGE, WOUND, fitted_parts
 from boardgen.model.choices import Choices
@@ -23,8 +24,7 @@ Cost = Callable[[Request, Choices, Counter[Part]], float]
 """Of a board with so many of each part fitted."""
 
 
-@dataclass(frozen=True)
-class Refined:
+class Refined(Struct, frozen=True):
     """The board that was found, what was changed to get there, and what to say about it."""
 
     prediction: Prediction

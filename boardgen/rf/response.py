@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from msgspec import Struct
 
 from boardgen.rf.grid import grid
 from boardgen.rf.large_core import FROM_HZ, TIMES_OFF
@@ -24,8 +24,7 @@ LOSS_BOUND, LOW_ANGLE_BOUND, LOW_ANGLE = 0.35, 0.55, 0.25
 """Share by which a predicted core loss may be off, and where the loss angle mu''/mu' is smaller than the last."""
 
 
-@dataclass(frozen=True)
-class Curve:
+class Curve(Struct, frozen=True):
     """A quantity over the frequencies of its response; `low` and `high` span the split."""
 
     quantity: str
@@ -47,8 +46,7 @@ class Curve:
         return float(self.values[at]) > CREDIBLE_DB.get(self.quantity, np.inf)
 
 
-@dataclass(frozen=True)
-class Response:
+class Response(Struct, frozen=True, dict=True):
     """All curves over one grid of frequencies."""
 
     frequency_hz: Array

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 
 from boardgen.rf.element import COPPER
 from boardgen.rf.judge import Judged
@@ -27,8 +27,7 @@ Group = tuple[str, str]
 UNCHANGEABLE: Final = frozenset({"split", "permeability scale"})
 
 
-@dataclass(frozen=True, slots=True)
-class Influence:
+class Influence(Struct, frozen=True):
     """What a rise of one value by a tenth does to the figure, in its unit."""
 
     ref: str
@@ -37,8 +36,7 @@ class Influence:
     change: float
 
 
-@dataclass(frozen=True, slots=True)
-class Remedy:
+class Remedy(Struct, frozen=True):
     """All values of one kind times a factor, at which the figure just meets the target."""
 
     law: str
@@ -47,8 +45,7 @@ class Remedy:
     factor: float
 
 
-@dataclass(frozen=True, slots=True)
-class Limit:
+class Limit(Struct, frozen=True):
     """What limits one figure: the strongest influences first, and remedies, smallest change first."""
 
     judged: Judged

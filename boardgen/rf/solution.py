@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct
 
 from boardgen.model.netlist import Port
 from boardgen.rf.closed import Closed, product, small_inverse
@@ -19,8 +19,7 @@ Terminal = tuple[str, Mode]
 """A strip and the mode at its port: centre against braid, or braid against 0V."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Bent:
+class _Bent(Struct, frozen=True):
     """Of a strip's two terminals, each (m, 2, boards, points), with the letters of boardgen.rf.coupling.
 
     `reach` is J t, the shared nets' voltages; z = T J t + E those at the probes. `own` is T'(C + CLC + CLCLC)E, None
@@ -36,8 +35,7 @@ class _Bent:
     currents: Array
 
 
-@dataclass(frozen=True)
-class Solution:
+class Solution(Struct, frozen=True, dict=True):
     """The closed strips of one state joined at the shared nets, and what couples them else.
 
     Arrays are (boards, points).

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 
 from boardgen.rf.element import COPPER
 from boardgen.rf.laws import Array
@@ -23,8 +23,7 @@ POINTS: Final = 101
 LOW, HIGH = 5.0, 95.0
 
 
-@dataclass(frozen=True)
-class Band:
+class Band(Struct, frozen=True):
     """A quantity at its worst state and port: 5 %, middle and 95 % of the boards at each frequency."""
 
     quantity: str
@@ -33,8 +32,7 @@ class Band:
     high: Array
 
 
-@dataclass(frozen=True)
-class Yield:
+class Yield(Struct, frozen=True):
     """Share of the boards that meet one target, and the worst figure of the boards at 5, 50 and 95 %."""
 
     quantity: str
@@ -45,8 +43,7 @@ class Yield:
     worst: tuple[float, float, float]
 
 
-@dataclass(frozen=True)
-class Tolerance:
+class Tolerance(Struct, frozen=True):
     """What became of so many boards. `together` is the share that meet every judged target at once."""
 
     boards: int

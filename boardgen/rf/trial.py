@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from math import inf
 
 import numpy as np
+from msgspec import Struct
 
 from boardgen.circuit.compose import compose
 from boardgen.circuit.freeze import freeze
@@ -20,8 +20,7 @@ from boardgen.rf.response import predict
 from boardgen.sizing.request import Request
 
 
-@dataclass(frozen=True)
-class Trial:
+class Trial(Struct, frozen=True, dict=True):
     """A board as it would be after some changes. It is wired and predicted when that is first asked for."""
 
     request: Request

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from boardgen.handbook import data_cable, wire
 from boardgen.sizing.request import Request
@@ -22,16 +22,14 @@ def ohm_per_m(conductor: Conductor) -> float:
     return wire.resistance_ohm_per_m(conductor.area_m2) * data_cable.LIMIT_ALLOWANCE
 
 
-@dataclass(frozen=True, slots=True)
-class Currents:
+class Currents(Struct, frozen=True):
     """Feed currents of one selection state, in amperes: on the selected line itself, and in all through 0V."""
 
     on_line: float
     through_0v: float
 
 
-@dataclass(frozen=True, slots=True)
-class Loop:
+class Loop(Struct, frozen=True):
     """The DC loop of one select line, per metre of cable so that its length stays free.
 
     `out` and `back` are ohm per metre of the select conductor and of what carries the coil's current back;

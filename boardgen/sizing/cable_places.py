@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from boardgen.handbook.data_cable import PINS
 
@@ -11,8 +12,7 @@ COLOURED = 8
 """Conductors of a cable whose colours are known."""
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Place:
+class Place(Struct, frozen=True, order=True):
     """A conductor: cable and position in it, both from 1, its pair, and its colour ("" where not known).
 
     In an eight-conductor cable position and pair are those of an eight-way jack.

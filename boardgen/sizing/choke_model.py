@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import functools
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from boardgen.handbook import reactance
 from boardgen.model.part import Part
@@ -15,8 +16,7 @@ ASSUMED_QUALITY = 30.0
 POINTS = 121
 
 
-@dataclass(frozen=True, slots=True)
-class Judged:
+class Judged(Struct, frozen=True):
     """A choke over the band: least impedance at the lowest frequency and anywhere, worst of its tolerance.
 
     `common_mode_ohm` is the least impedance as far up as the common-mode target reaches, at `common_mode_hz`;

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import functools
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from boardgen.catalogue import Permeability
 from boardgen.handbook import winding
@@ -13,8 +14,7 @@ from boardgen.model.part import Part
 from boardgen.sizing import rules
 
 
-@dataclass(frozen=True, slots=True)
-class Core:
+class Core(Struct, frozen=True):
     """A two-hole core with its lowest path constant (m) and the permeability points of the band."""
 
     part: Part

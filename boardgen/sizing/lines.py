@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from boardgen.sizing.request import Request
 from boardgen.spec.strip import Strip
@@ -11,8 +12,7 @@ from boardgen.spec.strip import Strip
 LineKind = Literal["select", "feed", "coil supply", "0V"]
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """One conductor at the control entry. `strip` is the label it serves, "" where it serves several."""
 
     kind: LineKind

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from boardgen.handbook import coil
 from boardgen.model.choice import Choice, Subject
@@ -24,8 +25,7 @@ CONTACT_ROLES = tuple(f"pole {pole} {end}" for pole in "AB" for end in ("common"
 FIGURES = ("coil voltage", "coil resistance", "must operate", "maximum coil voltage")
 
 
-@dataclass(frozen=True, slots=True)
-class Judged:
+class Judged(Struct, frozen=True):
     """A relay on this cable: worst voltage at its coil, what it needs there, how long the cable may be.
 
     `hot_a` and `cold_a` are what the coils and the lamp of one line draw without a cable: at the lowest supply and

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from functools import cached_property
+
+from msgspec import Struct, field
 
 from boardgen.catalogue import Catalogue
 from boardgen.spec.keys import Spec
 from boardgen.spec.strip import Strip, strips
 
 
-@dataclass(frozen=True)
-class Request:
+class Request(Struct, frozen=True, dict=True):
     """The input of sizing and of every stage.
 
     `kept` are catalogue keys by role from an earlier build: each is taken again while it still meets the rules.

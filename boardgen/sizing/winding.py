@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from boardgen.model.part import Part
 from boardgen.sizing import leakage, rules
@@ -19,8 +20,7 @@ NO_RATIO_LOSS_DB = 99.0
 """Return loss given where the turns ratio is exact, so that it stays a number."""
 
 
-@dataclass(frozen=True, slots=True)
-class Winding:
+class Winding(Struct, frozen=True):
     """Turns on the board's and the port's side, with the turns each would need, its wire, and the leakage."""
 
     core: Core

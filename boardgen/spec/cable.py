@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from boardgen.spec import quantity
 from boardgen.spec.quantity import refusal
@@ -22,8 +23,7 @@ LOWEST_OHM_PER_M = 0.5e-3
 HIGHEST_OHM_PER_M = 4.0
 
 
-@dataclass(frozen=True, slots=True)
-class Conductor:
+class Conductor(Struct, frozen=True):
     """One conductor of a cable as it was written; what was not written is None.
 
     Resistance in ohm per metre at 20 degC, gauge in AWG, area in square metres.

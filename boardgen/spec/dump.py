@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, is_dataclass
-
+from msgspec import Struct
 from pydantic import BaseModel
 
 from boardgen.spec.keys import Spec
@@ -17,8 +16,8 @@ def dump(spec: Spec) -> dict[str, object]:
 def _plain(value: object) -> object:
     if isinstance(value, BaseModel):
         return {name: _plain(getattr(value, name)) for name in type(value).model_fields}
-    if is_dataclass(value):
-        return {field.name: _plain(getattr(value, field.name)) for field in fields(value)}
+    if isinstance(value, Struct):
+        return {name: _plain(getattr(value, name)) for name in value.__struct_fields__}
     if isinstance(value, tuple):
         return [_plain(member) for member in value]
     return value

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from difflib import get_close_matches
 
+from msgspec import Struct
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
@@ -29,8 +29,7 @@ _MOST = 200
 _BARE_KEY = re.compile(r"[A-Za-z0-9_-]{1,40}")
 
 
-@dataclass(frozen=True, slots=True)
-class Shape:
+class Shape(Struct, frozen=True):
     """What a kind of file may hold: the model of each table by its dotted name, that of the top level being empty.
 
     `lists` are the tables of which there may be several; `examples` say what to write for a key that is absent.
@@ -41,8 +40,7 @@ class Shape:
     examples: Mapping[KeyPath, str]
 
 
-@dataclass(frozen=True, slots=True)
-class Fault:
+class Fault(Struct, frozen=True):
     """A fault at `keys[0]`; where it follows from several keys, the others come after it."""
 
     id: str

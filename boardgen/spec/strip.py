@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TypeVar
+
+from msgspec import Struct
 
 from boardgen.spec.keys import Antenna, Connector, Idle, Spec
 from boardgen.spec.label import ascii_name
@@ -12,8 +13,7 @@ from boardgen.spec.values import Feed
 Setting = TypeVar("Setting")
 
 
-@dataclass(frozen=True, slots=True)
-class Strip:
+class Strip(Struct, frozen=True):
     """A port of the board with everything that was asked for there.
 
     `label` is the user's spelling, `name` its ASCII form for nets and files. `number` counts antennas from 1 and is 0

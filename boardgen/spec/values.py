@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from boardgen.handbook import bands
 from boardgen.spec import quantity
@@ -22,24 +23,21 @@ _UP_TO = re.compile(r" (?:up )?to ")
 _BAND = re.compile(r"([0-9]+) ?m")
 
 
-@dataclass(frozen=True, slots=True)
-class Range:
+class Range(Struct, frozen=True):
     """The lowest and highest value of a quantity, SI."""
 
     low: float
     high: float
 
 
-@dataclass(frozen=True, slots=True)
-class Feed:
+class Feed(Struct, frozen=True):
     """Direct voltage (V) and current (A) wanted at the far end of a coax."""
 
     voltage: float
     current: float
 
 
-@dataclass(frozen=True, slots=True)
-class Target:
+class Target(Struct, frozen=True):
     """A wanted performance in `unit`, judged up to `to_hz`, or over the whole band where that is None."""
 
     value: float

@@ -7,7 +7,8 @@ absolute lines, arcs and closed shapes; filled ones stand apart.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from boardgen.model.sketch import Point
 
@@ -20,8 +21,7 @@ JACK_PINS = 8
 JACK_STEPS = 2
 
 
-@dataclass(frozen=True, slots=True)
-class Symbol:
+class Symbol(Struct, frozen=True):
     """`leads` run from the terminals to the body, whose left, top, right and bottom are `box`."""
 
     terminals: tuple[Point, ...]

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Collection, Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from boardgen.direct_current.curves import suppressor
 from boardgen.direct_current.elements import Element, Resistor
@@ -21,8 +22,7 @@ SUPPRESSOR_SLOPE_OHM = 1.0
 """Of a suppressor beyond its stand-off voltage (assumed)."""
 
 
-@dataclass(frozen=True)
-class Board:
+class Board(Struct, frozen=True):
     """A board with its name in the station, and what it feeds: volts and amperes by the antenna's label."""
 
     name: str
@@ -34,8 +34,7 @@ class Board:
         return f"{self.name}: {net}"
 
 
-@dataclass(frozen=True, slots=True)
-class Coil:
+class Coil(Struct, frozen=True):
     """A relay's coil in a state at a corner: its points, the strip it serves, and volts at which it must work.
 
     `ohm` is the least where it is wanted, for it then draws most, and the greatest where it is not.

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from boardgen.handbook import bands, coax, noise
 from boardgen.spec import quantity
@@ -21,8 +22,7 @@ Losses = Mapping[str, tuple[tuple[float, float], ...]]
 """By antenna: frequency in Hz and loss of the board in dB, rising frequencies."""
 
 
-@dataclass(frozen=True, slots=True)
-class Point:
+class Point(Struct, frozen=True):
     """At one frequency: loss of box and feeder, noise at the antenna's terminals above k T0 B, rise of the floor, dB.
 
     `feeder_db` is None where no cable is named, and `rise_db` with it.
@@ -35,8 +35,7 @@ class Point:
     rise_db: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class Path:
+class Path(Struct, frozen=True):
     """The path of a direction, and what it means in one sentence."""
 
     direction: str

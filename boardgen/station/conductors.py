@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
+from msgspec import Struct
+
 from boardgen.sizing.cable_places import Place, taken
 
 if TYPE_CHECKING:
@@ -13,8 +15,7 @@ if TYPE_CHECKING:
 RETURN = "0V"
 
 
-@dataclass(frozen=True, slots=True)
-class Conductor:
+class Conductor(Struct, frozen=True):
     """What a conductor carries. `what` is the text for the cable sheet, `net` the board's net, "" for a spare.
 
     `loads` are the loads it works, none for 0V or a spare; `output` is the output it belongs to where diodes sit in
@@ -33,8 +34,7 @@ class Conductor:
         return self.what == RETURN
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """A line that wants a conductor. Lines with the same `group` share a pair where one is free."""
 
     what: str

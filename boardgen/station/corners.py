@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from boardgen.direct_current.curves import BOLTZMANN_OVER_CHARGE_V_PER_K, KELVIN_AT_0C, exponential, through
 from boardgen.direct_current.elements import Curve
@@ -28,8 +29,7 @@ CURRENTS_A: Final = tuple(10 ** (n / 3) for n in range(-18, 1))
 """Currents between which a diode's curve is straight, three a decade: 3 mV beside the junction's own at most."""
 
 
-@dataclass(frozen=True, slots=True)
-class Corner:
+class Corner(Struct, frozen=True):
     """An extreme: its name, temperature of the surroundings, supply, and which end of each tolerance is taken.
 
     At the lowest supply diodes drop most, at the highest least. `is_warm` says that a coil that is on has warmed up:
@@ -48,8 +48,7 @@ class Corner:
         return self.drop == "most"
 
 
-@dataclass(frozen=True, slots=True)
-class Law:
+class Law(Struct, frozen=True):
     """The law of a junction: saturation current, emission coefficient, series resistance, at a temperature.
 
     `leak_ohm` stands for its reverse current.

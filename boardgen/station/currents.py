@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from boardgen.direct_current.solve import solve
 from boardgen.station.conductors import Conductor
@@ -12,8 +13,7 @@ from boardgen.station.network import Station, conductor_name, state
 from boardgen.station.proof import cases
 
 
-@dataclass(frozen=True, slots=True)
-class Flow:
+class Flow(Struct, frozen=True):
     """Most amperes in a conductor, in any state; 0 in a spare."""
 
     conductor: Conductor

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from boardgen.direct_current.elements import OPEN, Curve, Element, Resistor
 from boardgen.station.conductors import Conductor
@@ -18,8 +19,7 @@ SHORT_OHM: Final = 0.1
 """A diode that failed shorted (assumed)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Single:
+class Single(Struct, frozen=True):
     """One fault: its kind, what it befell in words, and the elements that stand in the place of sound ones."""
 
     kind: Kind

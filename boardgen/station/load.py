@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from pathlib import Path
 
+from msgspec import Struct
+from msgspec.structs import replace
 from pydantic import ValidationError
 
 from boardgen.model.problem import InputError, Place, Problem
@@ -20,8 +21,7 @@ from boardgen.station.keys import Box, Plan
 from boardgen.station.shape import SHAPE
 
 
-@dataclass(frozen=True)
-class Loaded:
+class Loaded(Struct, frozen=True):
     """A plan, and the specification of each box by the box's name, with the plan's cables and supply in it."""
 
     plan: Plan

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from boardgen.station.keys import Plan
 from boardgen.station.steering import Joint, Steering
 from boardgen.station.table import positions
 
 
-@dataclass(frozen=True, slots=True)
-class Contact:
+class Contact(Struct, frozen=True):
     """A contact of a switch: its position and pole from 1, and the directions that it serves.
 
     `joints` are the wires and diodes from it to the lines. Where another contact of the pole is to be joined to it,

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from boardgen.catalogue import Catalogue
 from boardgen.model.part import Part
@@ -26,8 +27,7 @@ FUSES = ("cable fuse", "hardware-fuse-holder")
 """Kind of the fuse and key of its holder, of which a board bought alone brings one each."""
 
 
-@dataclass(frozen=True)
-class Beside:
+class Beside(Struct, frozen=True):
     """What is needed beside the boards, and what cannot be told."""
 
     needs: tuple[Need, ...]

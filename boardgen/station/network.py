@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from boardgen.direct_current.elements import OPEN, Element, Resistor, VoltageSource
 from boardgen.direct_current.network import Network
@@ -21,16 +22,14 @@ CONTACT_OHM = 0.05
 """Of a closed contact at the source (assumed)."""
 
 
-@dataclass(frozen=True)
-class Cable:
+class Cable(Struct, frozen=True):
     """A box's control cable: ohms of one conductor at 20 degC, and what each carries."""
 
     ohm_20c: float
     conductors: tuple[Conductor, ...]
 
 
-@dataclass(frozen=True)
-class Selector:
+class Selector(Struct, frozen=True):
     """What the station needs to know of the selector: its relay and the diodes about each coil.
 
     It has a feeder for each box in `feeders`, and a relay for each but that at `rest`, beside the source. A diode
@@ -59,8 +58,7 @@ class Selector:
         return {relay.subject.strip: relay.ref for relay in self.board.netlist.of_kind("relay")}
 
 
-@dataclass(frozen=True)
-class Station:
+class Station(Struct, frozen=True):
     """Everything the network is made of. `drop_v` is lost in the source, `nets` are those that loads of boxes reach.
 
     `in_boxes` says that steering diodes of boxes' relays sit there and not at the source; `following` are the boxes
@@ -78,8 +76,7 @@ class Station:
     following: frozenset[str] = frozenset()
 
 
-@dataclass(frozen=True)
-class State:
+class State(Struct, frozen=True):
     """A network, its coils, and the ports it may feed: two points and the volts wanted there, by antenna."""
 
     network: Network

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from boardgen.direct_current.solution import Solution
 from boardgen.direct_current.solve import solve, solve_changes
@@ -24,8 +25,7 @@ OFF_SHARE: Final = 0.1
 Verdict = Literal["operates", "fails to operate", "stays released", "may not release", "operates unwanted"]
 
 
-@dataclass(frozen=True, slots=True)
-class Case:
+class Case(Struct, frozen=True):
     """A state of the station: a direction or rest, the outputs that are on, and the loads wanted."""
 
     name: str
@@ -33,8 +33,7 @@ class Case:
     wanted: frozenset[Load]
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(Struct, frozen=True):
     """Volts at a relay's coil or a fed port in a case at a corner.
 
     `needed_v` is must-operate, or the least wanted at a port; `most_v` is must-release, or the most while off.
@@ -68,8 +67,7 @@ class Reading:
         return self.volts - self.needed_v if self.wanted else self.most_v - self.volts
 
 
-@dataclass(frozen=True)
-class Fault:
+class Fault(Struct, frozen=True):
     """What one fault does: the readings that are then not right, the worst of each relay, kind of wrong and case."""
 
     kind: str
@@ -83,8 +81,7 @@ class Fault:
         return f"{self.kind}: {self.subject}"
 
 
-@dataclass(frozen=True)
-class Proof:
+class Proof(Struct, frozen=True):
     """The readings without a fault, what each fault does, and the most amperes the source gives without one.
 
     `unsettled` names what could not be solved; it is empty but for a fault of the program.

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
 from typing import Final
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.direct_current.solve import solve
 from boardgen.handbook import data_cable, wire
@@ -25,8 +27,7 @@ CLOSE_V: Final = 1e-3
 """Volts by which another case may be worse at the length found."""
 
 
-@dataclass(frozen=True, slots=True)
-class Reach:
+class Reach(Struct, frozen=True):
     """Metres that would still work, 0 where even no cable does, and the thinnest gauge that would do, or None.
 
     `volts`, `needed_v` and `subject` tell of the relay or port that has least to spare at the planned length.

@@ -12,8 +12,9 @@ too many volts the load is made `direct`, and has a diode of its own from every 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import product
+
+from msgspec import Struct
 
 from boardgen.station.wanted import Load, Wanted
 
@@ -21,8 +22,7 @@ MOST_TRIED = 4096
 """Ways of giving loads outputs of their own that are all tried; beyond, loads are taken one after the other."""
 
 
-@dataclass(frozen=True, slots=True)
-class Joint:
+class Joint(Struct, frozen=True):
     """An output, a load that it works, and whether a diode stands between (anode at the output)."""
 
     output: int
@@ -30,8 +30,7 @@ class Joint:
     diode: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Output:
+class Output(Struct, frozen=True):
     """A contact of the source: its number from 1, the pole it belongs to, what it works, and for which directions.
 
     For a manual switch the number counts the joined contacts of all poles.
@@ -43,8 +42,7 @@ class Output:
     directions: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class Steering:
+class Steering(Struct, frozen=True):
     """Outputs, and the joints between them and the loads."""
 
     wanted: Wanted
@@ -165,8 +163,7 @@ def _poles(wanted: Wanted, poles: int, direct: frozenset[Load]) -> Steering:
     return min(tried, key=_cost)
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(Struct, frozen=True):
     """What there is to steer with: contacts or positions, several on at once or not, poles of a switch."""
 
     is_switch: bool

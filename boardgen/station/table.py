@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from boardgen.station.conductors import Conductor
 from boardgen.station.consistency import split
@@ -12,8 +12,7 @@ from boardgen.station.steering import Steering
 from boardgen.station.wanted import Load
 
 
-@dataclass(frozen=True, slots=True)
-class Relay:
+class Relay(Struct, frozen=True):
     """A relay of a box or of the selector, and the antenna or feeder it brings through."""
 
     board: str
@@ -21,8 +20,7 @@ class Relay:
     strip: str
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """A direction: outputs on, the position of a switch (0 for relay outputs), what is live, energised and fed.
 
     `live` are the conductors that carry 12 V, by box; returns are not among them. `feeder` is the box whose feeder is
@@ -46,8 +44,7 @@ class Row:
         return self.box
 
 
-@dataclass(frozen=True)
-class Table:
+class Table(Struct, frozen=True):
     """Every direction in the plan's order. At rest nothing is on: the feeder of `rest` is through, with no antenna."""
 
     rest: str

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from boardgen.spec.keys import Spec
 from boardgen.station.consistency import antenna_of, split
@@ -13,8 +14,7 @@ from boardgen.station.keys import Direction, Plan
 Kind = Literal["select", "feed", "feeder"]
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Load:
+class Load(Struct, frozen=True, order=True):
     """What one line works: the relay of an antenna, a feed, or the selector's relay of a feeder.
 
     `strip` is the antenna's label; "" for a feed line that several antennas share, and for a feeder.
@@ -32,8 +32,7 @@ class Load:
         return f"{self.box} {self.strip}"
 
 
-@dataclass(frozen=True)
-class Wanted:
+class Wanted(Struct, frozen=True):
     """Loads by direction, in the plan's order, with the box whose feeder is through at rest."""
 
     rest: str

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import sys
-from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
+
+from msgspec.structs import replace
 
 sys.path.append(str(Path(__file__).parent.parent / "circuit"))
 

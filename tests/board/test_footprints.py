@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import dataclasses
-
 import pytest
 from made_boards import CATALOGUE, made
+from msgspec import structs
 
 from boardgen.board.build import Layout
 from boardgen.board.shape import shape
@@ -120,10 +119,10 @@ def test_a_mirrored_pattern_on_the_board_is_seen() -> None:
     layout, _, _ = made({"feed": "local rail"}, 2)
     relay = next(part for part in layout.board.standings if part.kind == "relay")
     lands = tuple(
-        dataclasses.replace(land, at=(2 * relay.at[0] - land.at[0], land.at[1])) if land.ref == relay.ref else land
+        structs.replace(land, at=(2 * relay.at[0] - land.at[0], land.at[1])) if land.ref == relay.ref else land
         for land in layout.board.lands
     )
-    mirrored = dataclasses.replace(layout, board=dataclasses.replace(layout.board, lands=lands))
+    mirrored = structs.replace(layout, board=structs.replace(layout.board, lands=lands))
     assert wrong_parts(mirrored) == [relay.ref]
 
 

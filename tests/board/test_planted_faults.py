@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
 import pytest
 from made_boards import CATALOGUE, example
+from msgspec.structs import replace
 
 from boardgen.board.check import check
 from boardgen.model.copper import Board, Stroke, Text, Track, Via

@@ -1,8 +1,7 @@
 """Rings and teardrops in the fabrication note, against numbers worked by hand."""
 
-from dataclasses import replace
-
 from made_boards import CATALOGUE, example
+from msgspec.structs import replace
 
 from boardgen.documents.rings import rings_mm, teardrops
 

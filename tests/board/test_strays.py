@@ -1,11 +1,11 @@
 """What a layout hands on to the prediction."""
 
-from dataclasses import replace
 from functools import cache
 
 import numpy as np
 import pytest
 from made_boards import example, made
+from msgspec.structs import replace
 
 from boardgen.board.raster import CELL_NM, FREE, ZERO, raster
 from boardgen.board.strays import strays

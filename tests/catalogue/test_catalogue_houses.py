@@ -21,7 +21,7 @@ def test_the_default_has_the_limits_that_are_shipped():
 
 
 def vars_of(house):
-    return {name: getattr(house, name) for name in House.__dataclass_fields__}
+    return {name: getattr(house, name) for name in House.__struct_fields__}
 
 
 def test_an_own_house_takes_the_place_of_ours(tmp_path):

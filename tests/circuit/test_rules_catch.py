@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from msgspec import structs
 from options import specification
 
 from boardgen.catalogue import load
@@ -39,7 +39,7 @@ def rejoined(slot: str, **nets: str | None) -> Plant:
             return placement
         changes = {role.replace("_", " "): net for role, net in nets.items()}
         joins = {r: n for r, n in (dict(placement.use.joins) | changes).items() if n is not None}
-        return dataclasses.replace(placement, use=dataclasses.replace(placement.use, joins=joins))
+        return structs.replace(placement, use=structs.replace(placement.use, joins=joins))
 
     return plant
 
@@ -55,7 +55,7 @@ def swapped(slot: str, one: str, other: str) -> Plant:
             return placement
         joins = dict(placement.use.joins)
         joins[one], joins[other] = joins[other], joins[one]
-        return dataclasses.replace(placement, use=dataclasses.replace(placement.use, joins=joins))
+        return structs.replace(placement, use=structs.replace(placement.use, joins=joins))
 
     return plant
 
@@ -68,13 +68,13 @@ def other_part(slot: str, key: str) -> Plant:
     def plant(placement: Placement) -> Placement:
         if placement.use.subject.slot != slot:
             return placement
-        return dataclasses.replace(placement, use=dataclasses.replace(placement.use, part=CATALOGUE.part(key)))
+        return structs.replace(placement, use=structs.replace(placement.use, part=CATALOGUE.part(key)))
 
     return plant
 
 
 def renamed(placement: Placement) -> Placement:
-    return dataclasses.replace(placement, ref="K1") if placement.ref == "K2" else placement
+    return structs.replace(placement, ref="K1") if placement.ref == "K2" else placement
 
 
 @pytest.mark.parametrize(
@@ -112,7 +112,7 @@ def test_a_feed_through_a_shorted_blocking_capacitor_is_found() -> None:
         if placement.use.subject.slot != "blocking centre":
             return placement
         link = CATALOGUE.of_kind("link")[0]
-        return dataclasses.replace(placement, use=dataclasses.replace(placement.use, part=link))
+        return structs.replace(placement, use=structs.replace(placement.use, part=link))
 
     assert "C007 feed short" in found_after(plant)
 

@@ -1,11 +1,11 @@
 """The short ways that the book takes agree with the long ones, and what is read makes sense."""
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
 from bench_boards import BOARDS, bench, design
+from msgspec.structs import replace
 
 from boardgen.commissioning.cable import Cable
 from boardgen.commissioning.diagnosis import alike, kinds_of_strip, symptoms

@@ -2,12 +2,12 @@
 
 import itertools
 import re
-from dataclasses import replace
 
 import pytest
 from drawn_boards import board, netlist_of
 from drawn_netlist import faults
 from drawn_words import clashes
+from msgspec.structs import replace
 from options import ALL, ENTRY, SIGNAL, all_pairs, combinations, specification
 
 from boardgen.documents.schematic import schematic

@@ -1,11 +1,11 @@
 """An order made for tests: three suppliers in three currencies, ties in the rounding, and awkward text everywhere."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
 from made_bill import DANGER, RELAY, RESISTOR, WIRE, part
+from msgspec.structs import replace
 
 from boardgen.files.order_content import OrderContent
 from boardgen.files.workbook_rows import AssumptionRow, WindingRow

@@ -2,12 +2,12 @@
 
 import csv
 import io
-from dataclasses import replace
 from decimal import Decimal
 
 from hypothesis import given
 from hypothesis import strategies as st
 from made_bill import NEEDS, OFFERS, made_bill
+from msgspec.structs import replace
 
 from boardgen.files.bill_csv import bill_csv
 from boardgen.files.harmless import harmless, looks_like_formula

@@ -2,7 +2,6 @@
 
 import io
 import re
-from dataclasses import replace
 from decimal import Decimal
 
 import openpyxl
@@ -10,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from made_order import made_content, made_order, made_suppliers
+from msgspec.structs import replace
 from openpyxl import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
 from order_edits import DOLLARS, FIRST, YEN, beside, figures, heading_row, opened, written

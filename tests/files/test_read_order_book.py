@@ -1,12 +1,12 @@
 """The workbook of an order comes back: edits are read, and whatever is no edit of an entry is refused by its cell."""
 
 import datetime
-from dataclasses import replace
 from decimal import Decimal
 
 import openpyxl
 import pytest
 from made_order import made_content, made_order
+from msgspec.structs import replace
 from openpyxl import Workbook
 from order_edits import DOLLARS, FIRST, YEN, beside, edit_many, edited, heading_row, opened, put, read, saved, written
 

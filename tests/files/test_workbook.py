@@ -3,7 +3,6 @@
 import io
 import re
 import zipfile
-from dataclasses import replace
 from decimal import Decimal
 
 import openpyxl
@@ -11,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from made_bill import DANGER, NEEDS, made_bill, made_content, part
+from msgspec.structs import replace
 from openpyxl import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
 

@@ -1,10 +1,10 @@
 """Offers and parts made for tests."""
 
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from boardgen.model.part import Part
 from boardgen.purchasing.offer import Break, Offer

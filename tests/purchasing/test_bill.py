@@ -1,6 +1,5 @@
 """The bill: quantities, totals, and what it falls short of."""
 
-from dataclasses import replace
 from datetime import date
 from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
 
@@ -8,6 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from made_offers import RELAY, RESISTOR, WIRE, offer, offers
+from msgspec.structs import replace
 
 from boardgen.purchasing.bill import Bill, Line, Need, bill
 from boardgen.purchasing.offer import Offer

@@ -1,6 +1,5 @@
 """The order that is chosen: against every order there is, and against naive buying."""
 
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -9,6 +8,7 @@ from every_purchase import cheapest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 from made_offers import RELAY, offer
+from msgspec.structs import replace
 
 from boardgen.purchasing.buy import buy
 from boardgen.purchasing.columns import Wish

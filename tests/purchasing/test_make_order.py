@@ -1,6 +1,5 @@
 """The order as a document: what each line, sum and sentence says."""
 
-from dataclasses import replace
 from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
 
@@ -9,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from made_asked import PARTS, asked, board, days, need, order
 from made_offers import RELAY, RESISTOR, WIRE, offer
+from msgspec.structs import replace
 
 from boardgen.model.figure import Figure
 from boardgen.model.problem import Place

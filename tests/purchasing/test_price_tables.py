@@ -1,11 +1,11 @@
 """Tables of terms, rates, stock and approvals: a bad row is named with its line, and the rest holds."""
 
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
 import pytest
 from made_offers import RELAY, RESISTOR, offer
+from msgspec.structs import replace
 
 from boardgen.model.problem import Place
 from boardgen.purchasing.approved import read_approvals

@@ -2,12 +2,12 @@
 
 import csv
 import io
-from dataclasses import replace
 from decimal import Decimal
 
 import pytest
 from made_asked import asked, board, need
 from made_offers import RESISTOR, offer
+from msgspec.structs import replace
 
 from boardgen.documents.purchase_files import purchase_files
 from boardgen.purchasing.in_hand import InHand, read_stock

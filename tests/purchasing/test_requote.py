@@ -1,11 +1,11 @@
 """An order with other prices and quantities costs what a hand calculation says, and says what it is short of."""
 
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem

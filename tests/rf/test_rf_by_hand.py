@@ -1,10 +1,10 @@
 """Formulas worked by hand, in cases where they must hold, against whole boards through the solver."""
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 from rf_boards import FED, catalogue, design, text
 
 from boardgen.design import Design

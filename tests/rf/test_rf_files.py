@@ -5,10 +5,10 @@ import io
 import json
 import re
 import xml.etree.ElementTree as ElementTree
-from dataclasses import replace
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 from rf_boards import BOARDS, catalogue, design
 from rf_peers import module
 

@@ -1,11 +1,11 @@
 """What a layout adds to a prediction: against the dense solver, by hand, and in words."""
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
 from made_copper import farads, with_layout
+from msgspec.structs import replace
 from rf_boards import BOARDS, band, design, states
 
 from boardgen.documents.copper_basis import ASSUMED, LAID

@@ -1,9 +1,8 @@
 """The proof: exactly the wanted relays operate, no diode is superfluous, and faults do what by hand they must."""
 
-from dataclasses import replace
-
 import pytest
 from made_stations import box_design, random_station, station
+from msgspec.structs import replace
 
 from boardgen.direct_current.elements import Resistor
 from boardgen.direct_current.solve import solve

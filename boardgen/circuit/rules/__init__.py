@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from boardgen.circuit.rules import cautions, direct_current, pins, polarity, ratings, reach
 from boardgen.model.netlist import Netlist
@@ -11,8 +12,7 @@ from boardgen.model.problem import Place, Problem, Severity
 from boardgen.sizing.request import Request
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(Struct, frozen=True):
     """`check` yields (where, sentence) for each fault."""
 
     id: str

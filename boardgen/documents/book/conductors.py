@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from itertools import cycle
+
+from msgspec import Struct
 
 from boardgen.commissioning.bench import Bench
 from boardgen.commissioning.points import shown
@@ -17,8 +18,7 @@ ORDER = "T568B"
 SPARE = "spare: tape both ends, or use it as another 0V"
 
 
-@dataclass(frozen=True, slots=True)
-class Conductor:
+class Conductor(Struct, frozen=True):
     """One conductor, what it carries in words, its line and its terminal; a spare has no line."""
 
     place: Place

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from boardgen.documents.page.svg import box, dot, drawing, path, words
 from boardgen.documents.palette import BLUE
@@ -14,8 +15,7 @@ LONGEST = 24
 """Letters of a label that are drawn; the list below the drawing has it whole."""
 
 
-@dataclass(frozen=True, slots=True)
-class Selector:
+class Selector(Struct, frozen=True):
     """What is drawn: antenna and conductor of each position, the wire that goes on or back, fuse, supply."""
 
     positions: Sequence[tuple[str, str]]

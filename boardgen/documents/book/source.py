@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from boardgen.commissioning.bench import Bench
 from boardgen.commissioning.diagnosis import kinds_of_strip
@@ -25,8 +26,7 @@ STANDINGS: Mapping[str, str] = {
 """How the book calls the standing of a figure."""
 
 
-@dataclass(frozen=True)
-class StationSide:
+class StationSide(Struct, frozen=True):
     """What a station decides for a board in it: what its cable carries and the order of colours.
 
     Without conductors the board has no cable of the station's: it stands beside the source.
@@ -36,8 +36,7 @@ class StationSide:
     colours: str
 
 
-@dataclass(frozen=True)
-class Source:
+class Source(Struct, frozen=True, dict=True):
     """The design, how the reader wants it set, and the drawings that the build has made already, by file name.
 
     `station` says what a station has decided for the board; None for one on its own.

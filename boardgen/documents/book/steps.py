@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from boardgen.model.copper import Board, Land, Point, Standing
 from boardgen.model.netlist import Component, Netlist
@@ -25,8 +26,7 @@ ASSUMED_NM: Mapping[str, int] = {
 UNKNOWN_NM = 12_000_000
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """Parts of one kind that go in together, and the height of the tallest; `assumed` where no drawing gives it."""
 
     title: str

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from boardgen.documents.book.source import STANDINGS, Source
 from boardgen.documents.page.blocks import Column, Section, Table

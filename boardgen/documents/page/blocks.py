@@ -7,16 +7,16 @@ trade spellings ("1.8 MHz", "75 ohm", "+-5 %"): the page sets them as its reader
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 ColumnKind = Literal["text", "code", "number", "tick"]
 """text is set; code is kept letter for letter; number is set to the right; tick is a box, its cell the box's name."""
 Heading = Literal["danger", "caution", "note"]
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """One column of a table. `narrow` keeps its words on one line."""
 
     heading: str
@@ -24,15 +24,13 @@ class Column:
     narrow: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Words:
+class Words(Struct, frozen=True):
     """A paragraph."""
 
     words: str
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Struct, frozen=True):
     """A table with a caption; the first column that is no tick heads its row. An empty cell is "".
 
     On a phone a `stacked` one puts the cells of a row below one another, any other is scrolled sideways.
@@ -49,8 +47,7 @@ class Table:
         return next((n for n, column in enumerate(self.columns) if column.kind != "tick"), 0)
 
 
-@dataclass(frozen=True, slots=True)
-class Picture:
+class Picture(Struct, frozen=True):
     """A drawing as SVG, and what it shows for those who cannot see it. `wide` ones keep their size on a phone.
 
     `low` ones take no more than a part of the sheet, so that what belongs to them stands beside them. A `sheet` has
@@ -65,39 +62,34 @@ class Picture:
     sheet: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Items:
+class Items(Struct, frozen=True):
     """A list; `numbered` where the order matters."""
 
     items: tuple[str, ...]
     numbered: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Ticks:
+class Ticks(Struct, frozen=True):
     """Things to do or to check, each with a box; short ones may stand `across` the page."""
 
     items: tuple[str, ...]
     across: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Terms:
+class Terms(Struct, frozen=True):
     """Names with what stands for each."""
 
     pairs: tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Caution:
+class Caution(Struct, frozen=True):
     """What can hurt a person, spoil the work, or should be known."""
 
     heading: Heading
     items: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(Struct, frozen=True):
     """Blocks under a heading of their own."""
 
     title: str
@@ -107,8 +99,7 @@ class Group:
 Block = Words | Table | Picture | Items | Ticks | Terms | Caution | Group
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(Struct, frozen=True):
     """A part of the page with its address. `do` says what to do with it, before anything else.
 
     A `landscape` one is printed on landscape sheets of its own.
@@ -121,8 +112,7 @@ class Section:
     landscape: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Page:
+class Page(Struct, frozen=True):
     """A whole page. `foot` stands at its end and in the margin of every printed sheet."""
 
     title: str

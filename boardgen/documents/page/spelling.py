@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
 from markupsafe import Markup
+from msgspec import Struct
 
 THIN = "\N{NARROW NO-BREAK SPACE}"
 INCH_M = 0.0254
@@ -32,8 +32,7 @@ _WORTH_A_LOOK = re.compile(r"[0-9]|ohm")
 _POINT = re.compile(r"(?<![\w.,/])(\d+)\.(\d+)(?!\w)(?!\.\d)(?!/)")
 
 
-@dataclass(frozen=True)
-class Spelling:
+class Spelling(Struct, frozen=True, dict=True):
     """How one page is set. `own_words` are left as they are wherever they stand."""
 
     comma: bool = False

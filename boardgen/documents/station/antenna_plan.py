@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from boardgen.documents.lettering import wrapped
 from boardgen.documents.palette import HAIR, SOFT
@@ -19,8 +20,7 @@ DASHES = ("", "3 1.5", "1 1.2", "6 1.5 1 1.5", "2 0.8", "5 2.5", "0.5 0.9", "8 1
 """One pattern a box; a plan has at most eight."""
 
 
-@dataclass(frozen=True, slots=True)
-class Arm:
+class Arm(Struct, frozen=True):
     """A direction: its label, bearing in degrees from north over east, box and antenna in words."""
 
     label: str
@@ -29,8 +29,7 @@ class Arm:
     antenna: str
 
 
-@dataclass(frozen=True, slots=True)
-class _Label:
+class _Label(Struct, frozen=True):
     lines: tuple[str, ...]
     at: float
     """Where its middle would best lie, down from the centre."""

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from boardgen.documents.lettering import wrapped
 from boardgen.documents.palette import SOFT
@@ -14,8 +15,7 @@ LINE_MM = 1.4 * SMALL_MM
 RECEIVER_MM = 34.0
 
 
-@dataclass(frozen=True, slots=True)
-class BoxSeen:
+class BoxSeen(Struct, frozen=True):
     """A box: its name, its antennas in order, and its cables in words."""
 
     name: str

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from boardgen.documents.page.spelling import Spelling
 from boardgen.purchasing.part_name import part_name
@@ -17,8 +18,7 @@ from boardgen.station.table import Table
 from boardgen.station_design import StationDesign
 
 
-@dataclass(frozen=True)
-class Source:
+class Source(Struct, frozen=True, dict=True):
     """The station, and the day that is printed, "" for none. It is set as the first box's specification asks."""
 
     design: StationDesign

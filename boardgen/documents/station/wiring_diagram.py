@@ -7,7 +7,8 @@ joins nothing. Where diodes sit in the boxes, each box has a field of its own be
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from boardgen.documents.lettering import wrapped
 from boardgen.documents.palette import SOFT
@@ -25,24 +26,21 @@ LINE_MM = 1.35 * SMALL_MM
 KEY = "A dot joins; a crossing without a dot does not. The bar of a diode is the band on its body."
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """An output, or a conductor of one: its number and the words beside it."""
 
     number: int
     words: str
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """A line: what stands at its foot, conductor first and then the end."""
 
     key: str
     words: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Foot:
+class Foot(Struct, frozen=True):
     """A box, or the selector, under its columns, with notes on returns and spares."""
 
     title: str
@@ -50,8 +48,7 @@ class Foot:
     notes: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Joint:
+class Joint(Struct, frozen=True):
     """What joins a row to a column: a wire, or a diode of that name with its anode at the row."""
 
     row: int
@@ -60,8 +57,7 @@ class Joint:
     name: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Field:
+class Field(Struct, frozen=True):
     """Rows, and columns under one or more feet. `switched` rows begin at a contact of the source."""
 
     title: str
