@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import atexit
-import gc
 import os
 import sys
 from collections.abc import Sequence
@@ -17,20 +15,13 @@ from boardgen.cli import terminal
 from boardgen.cli.commands import app
 from boardgen.cli.exit_codes import ExitCode
 from boardgen.cli.options import wrong_use
+from boardgen.cli.process import settle
 from boardgen.model.problem import InputError
-
-# looking for plugins of the validator costs a fifth of a short command, and none is used
-os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
-# matrices are small: a second thread of the linear algebra only waits, and costs as much as the first
-os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-# memory goes with the process: a last look for unreachable objects would cost a tenth of a second
-atexit.register(gc.freeze)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code; no traceback ever reaches the user."""
-    # a command is short and leaves few objects that refer to each other: looking for them was a twentieth of a build
-    gc.set_threshold(100_000)
+    settle()
     _open_streams()
     tokens = list(sys.argv[1:] if arguments is None else arguments)
     try:
