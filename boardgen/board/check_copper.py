@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -95,26 +96,30 @@ def corners(board: Board) -> list[Problem]:
     """Two tracks of one side and width that meet at less than a right angle, away from lands and vias."""
     calm = {land.at for land in board.lands} | {via.at for via in board.vias}
     lands = [(land.at, max(land.width_nm, land.height_nm) / 2) for land in board.lands]
-    meeting: dict[tuple[str, Point], list[Track]] = {}
-    for track in board.tracks:
-        for point in (track.start, track.end):
-            meeting.setdefault((track.side, point), []).append(track)
     found = []
-    for (_, point), tracks in meeting.items():
-        if len(tracks) < 2 or point in calm:
-            continue
-        ways = [_way(track, point) for track in tracks]
-        for index, one in enumerate(ways):
-            for other in ways[index + 1 :]:
-                apart = abs((one - other + 180) % 360 - 180)
-                if 1 < apart < LEAST_CORNER_DEG and not any(math.dist(point, c) < r for c, r in lands):
-                    found.append(fault("B206 acute corner", _mm(point), f"two tracks meet at {apart:.0f} degrees"))
+    for point, apart in _meetings(board.tracks):
+        if point not in calm and not any(math.dist(point, c) < r for c, r in lands):
+            found.append(fault("B206 acute corner", _mm(point), f"two tracks meet at {apart:.0f} degrees"))
     return found
 
 
-def _way(track: Track, point: Point) -> float:
-    other = track.end if track.start == point else track.start
-    return math.degrees(math.atan2(other[1] - point[1], other[0] - point[0]))
+def _meetings(tracks: Sequence[Track]) -> Iterator[tuple[Point, float]]:
+    """Where ends of two tracks of one side meet at an acute angle, and the angle in degrees."""
+    ends = np.array([(*t.start, *t.end, t.side == "top") for t in tracks], np.int64).reshape(-1, 5)
+    here, there = np.concatenate([ends[:, :2], ends[:, 2:4]]), np.concatenate([ends[:, 2:4], ends[:, :2]])
+    side = np.tile(ends[:, 4], 2)
+    order = np.lexsort((here[:, 1], here[:, 0], side))
+    place = np.column_stack([side, here])[order]
+    way = np.degrees(np.arctan2(*(there - here)[order].T[::-1]))
+    # ends of one place lie together: each is held against the next, the one after, and so on
+    for step in range(1, len(order)):
+        same = (place[step:] == place[:-step]).all(axis=1)
+        if not same.any():
+            return
+        apart = np.abs((way[:-step] - way[step:] + 180) % 360 - 180)
+        for number in np.flatnonzero(same & (apart > 1) & (apart < LEAST_CORNER_DEG)).tolist():
+            _, x, y = place[number].tolist()
+            yield (x, y), float(apart[number])
 
 
 def _mm(point: Point) -> tuple[float, float]:

@@ -207,11 +207,12 @@ class Forms:
         lines = np.arange(forms.shape[1])
         form = forms[order, lines]
         against = self.against[right[order, lines].astype(np.intp), form]
-        tops, feet, firsts = self.tops[:, form], self.feet[:, form], self.first[form]
+        # a row is what is filled, rounded up
+        tops, feet, firsts = self.tops[:, form] + (GRID_NM - 1), self.feet[:, form], self.first[form]
         best, depth, reach = np.empty_like(forms), np.empty_like(forms), np.empty(windows.shape, np.int32)
         for step, mine in enumerate(form):
             np.add(windows, tops[:, step, :, None], out=reach)
-            row = np.maximum(-(-np.maximum.reduce(reach) // GRID_NM), 0)
+            row = np.maximum(np.maximum.reduce(reach) // GRID_NM, 0)
             if self.rails is not None:
                 last = self.rails.shape[1] - 1
                 row = np.maximum(self.rails[mine[:, None], np.minimum(row, last)], row)

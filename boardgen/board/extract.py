@@ -19,19 +19,16 @@ Pin = tuple[str, str]
 
 def groups(count: int, one: NDArray[np.int64], two: NDArray[np.int64]) -> NDArray[np.int64]:
     """The group of each piece, joined by pairs that touch; a group is numbered by its first piece."""
-    parent = list(range(count))
-
-    def root(item: int) -> int:
-        while parent[item] != item:
-            parent[item] = parent[parent[item]]
-            item = parent[item]
-        return item
-
-    for left, right in zip(one.tolist(), two.tolist(), strict=True):
-        a, b = root(left), root(right)
-        if a != b:
-            parent[max(a, b)] = min(a, b)
-    return np.array([root(item) for item in range(count)], np.int64)
+    group = np.arange(count)
+    while True:
+        joined = group.copy()
+        # the lower number goes to the other piece's group and, through it, to all that belong there
+        np.minimum.at(joined, group[one], group[two])
+        np.minimum.at(joined, group[two], group[one])
+        joined = joined[joined]
+        if (joined == group).all():
+            return group
+        group = joined
 
 
 def wanted(netlist: Netlist) -> dict[Pin, str]:
@@ -46,11 +43,12 @@ def compare(
     member: dict[int, list[int]] = {}
     for piece, root in enumerate(group.tolist()):
         member.setdefault(root, []).append(piece)
+    pin_of = solids.pin.tolist()
     found: list[Problem] = []
     where: dict[str, dict[int, int]] = {}
     present: Counter[Pin] = Counter()
     for root, pieces in member.items():
-        pins = [int(solids.pin[p]) for p in pieces if solids.pin[p] >= 0]
+        pins = [pin_of[piece] for piece in pieces if pin_of[piece] >= 0]
         if not pins:
             place = solids.place(pieces[0])
             kind = solids.what[pieces[0]]
