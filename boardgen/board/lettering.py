@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import unicodedata
 from functools import lru_cache
+from pathlib import Path
+
+import msgspec
 
 from boardgen.model.copper import Stroke, Text
 
@@ -16,7 +19,15 @@ PLAIN = {
     "’": "'", "‘": "'", "“": '"', "”": '"', "°": "deg",
 }  # fmt: skip
 """How letters are written that the font does not have; accents are dropped, and the rest becomes a question mark."""
+FONT = Path(__file__).with_name("letters.json")
 Point = tuple[float, float]
+Strokes = list[list[tuple[int, int]]]
+
+
+class _Font(msgspec.Struct):
+    source: str
+    unit: str
+    strokes: dict[str, Strokes]
 
 
 def ascii_text(text: str) -> str:
@@ -39,19 +50,16 @@ def _letter(letter: str) -> tuple[float, tuple[tuple[Point, ...], ...]]:
     unit = BASE - CAP
     if letter == " ":
         return SPACE / unit, ()
-    strokes = [tuple((x, BASE - y) for x, y in stroke) for stroke in _font().strokes_for_text(letter)]
+    strokes = [tuple((x, BASE - y) for x, y in stroke) for stroke in _font()[letter]]
     xs = [x for stroke in strokes for x, _ in stroke] or [0]
     left = min(xs)
     return (max(xs) - left) / unit, tuple(tuple(((x - left) / unit, y / unit) for x, y in s) for s in strokes)
 
 
 @lru_cache(maxsize=1)
-def _font():  # type: ignore[no-untyped-def]  # noqa: ANN202
-    from HersheyFonts import HersheyFonts
-
-    font = HersheyFonts()
-    font.load_default_font("futural")
-    return font
+def _font() -> dict[str, Strokes]:
+    """Strokes by letter, in the font's own units."""
+    return msgspec.json.decode(FONT.read_bytes(), type=_Font).strokes
 
 
 @lru_cache(maxsize=4096)

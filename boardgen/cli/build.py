@@ -19,7 +19,6 @@ from boardgen.files.pdf import load as load_pdf
 from boardgen.spec.label import folder_name
 
 LIBRARIES = (
-    "Hershey-Fonts",
     "jinja2",
     "matplotlib",
     "msgspec",
