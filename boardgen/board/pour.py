@@ -35,6 +35,9 @@ BOTH = 2
 """Copper of both sides, after that of side 0 and of side 1."""
 Piece = tuple[int, tuple[Point, ...], tuple[tuple[Point, ...], ...]]
 
+Window = tuple[float, float, float, float]
+"""Left, low, right and high, in millimetres about the upper left corner of the cell."""
+
 _Reached = tuple[NDArray[np.object_], NDArray[np.float64]]
 """Pieces, and how far each reaches."""
 
@@ -63,11 +66,24 @@ def poured(job: Job, laid: Laid) -> tuple[Piece, ...]:
         return ()
     *of_sides, both = _copper(job, laid)
     common = both.arrays()
-    grown = shapely.union_all(_grown(common))
-    shapely.prepare(grown)
+    taken = shapely.union_all(_grown(common))
+    shapely.prepare(taken)
+    window = left, low, right, high = _window(job, laid)
+    inner = shapely.box(left + SLIVER_MM, low + SLIVER_MM, right - SLIVER_MM, high - SLIVER_MM)
+    room = shapely.difference(inner, taken)
     return tuple(
-        piece for side, mine in enumerate(of_sides) for piece in _side(job, laid, side, mine.arrays(), common, grown)
+        piece
+        for side, mine in enumerate(of_sides)
+        for piece in _side(side, window, mine.arrays(), common, (taken, room))
     )
+
+
+def _window(job: Job, laid: Laid) -> Window:
+    """What the pour of a cell may fill: left, low, right, high."""
+    right = job.columns * GRID_MM - (0.0 if job.walls[1] or job.stage == "rails" else 0.8)
+    foot = (laid.rows - job.wall_to) * GRID_MM
+    head = -job.wall_from * GRID_MM if job.wall_from else OVERLAP_MM
+    return 0.0, -foot - OVERLAP_MM, right, head
 
 
 class _Pieces:
@@ -130,21 +146,20 @@ def _grown(copper: _Arrays) -> NDArray[np.object_]:
     return np.asarray(shapely.buffer(np.concatenate([cores, lands]), reaches, quad_segs=8))
 
 
-def _side(job: Job, laid: Laid, side: int, mine: _Arrays, both: _Arrays, common: shapely.Geometry) -> list[Piece]:
-    """The pieces of pour on one side of a cell, from the copper of that side and of both, and what the latter covers.
+def _side(
+    side: int, window: Window, mine: _Arrays, both: _Arrays, common: tuple[shapely.Geometry, shapely.Geometry]
+) -> list[Piece]:
+    """The pieces of pour on one side of a cell, from the copper of that side and of both.
 
-    All that is kept off is grown by half a sliver more, and what is left grown back: that leaves no sliver.
+    `common` is what the copper of both sides takes, and what it leaves of the window. All that is kept off is grown by
+    half a sliver more, and what is left grown back: that leaves no sliver.
     """
-    right = job.columns * GRID_MM - (0.0 if job.walls[1] or job.stage == "rails" else 0.8)
-    foot = (laid.rows - job.wall_to) * GRID_MM
-    head = -job.wall_from * GRID_MM if job.wall_from else OVERLAP_MM
-    window = (0.0, -foot - OVERLAP_MM, right, head)
     foreign, ground, pads = (_joined(*each) for each in zip(mine, both, strict=True))
-    inner = shapely.box(window[0] + SLIVER_MM, window[1] + SLIVER_MM, window[2] - SLIVER_MM, window[3] - SLIVER_MM)
+    taken, room = common
     grown = _grown(mine)
-    taken = shapely.union_all([common, *grown[~shapely.covers(common, grown)]])
+    area = shapely.difference(room, shapely.union_all(grown[~shapely.covers(taken, grown)]))
     # sides of no length would disturb what follows
-    area = shapely.remove_repeated_points(shapely.difference(inner, taken), TOUCH_MM)
+    area = shapely.remove_repeated_points(area, TOUCH_MM)
     # right angles keep their corners; what is sharper is cut, since its tip could come near something else
     area = shapely.buffer(area, SLIVER_MM, join_style="mitre", mitre_limit=1.42)
     if spokes := _spokes(*pads, window, *foreign, area):
@@ -213,7 +228,7 @@ def _tracks(job: Job, laid: Laid, clears: Mapping[str, float], found: tuple[_Cop
 
 
 def _spokes(
-    lands: NDArray[np.object_], half: NDArray[np.float64], window: tuple[float, float, float, float],
+    lands: NDArray[np.object_], half: NDArray[np.float64], window: Window,
     cores: NDArray[np.object_], reach: NDArray[np.float64], area: shapely.Geometry,
 ) -> list[shapely.Geometry]:  # fmt: skip
     """Spokes from each land to the four sides, where there is pour to reach and nothing in the way."""

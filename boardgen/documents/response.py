@@ -192,7 +192,9 @@ def _target(prediction: Prediction, judged: Judged, limit: Limit | None) -> dict
         "margin": judged.margin,
         "holds_to_hz": judged.holds_to_hz,
         "limited_by": [
-            {"ref": i.ref, "figure": i.name, "value": i.value, "change_for_a_tenth_more": i.change} for i in influences
+            # a small difference: its last digits are those of the arithmetic
+            {"ref": i.ref, "figure": i.name, "value": i.value, "change_for_a_tenth_more": float(f"{i.change:.5e}")}
+            for i in influences
         ],
         "would_do": [change(remedy) for remedy in remedies],
     }
