@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
+from itertools import chain
 from math import ceil
 
 import numpy as np
@@ -35,8 +36,11 @@ def raster(board: Board, held: frozenset[str]) -> Raster:
     nets = {t.net for t in board.tracks} | {land.net for land in board.lands} | {v.net for v in board.vias}
     names = tuple(sorted(nets - held - {""}))
     brush = _Brush(board, {name: n for n, name in enumerate(names, 1)})
+    poured: dict[tuple[int, str], list[Region]] = {}
     for region in board.regions:
-        brush.region(region)
+        poured.setdefault((SIDES.index(region.side), region.net), []).append(region)
+    for (side, net), regions in poured.items():
+        brush.regions(side, net, regions)
     for track in board.tracks:
         brush.capsule(SIDES.index(track.side), track.start, track.end, track.width_nm / 2, track.net)
     for via in board.vias:
@@ -81,23 +85,30 @@ class _Brush:
         )
         self.labels[side, rows, columns] = self.numbers.get(net, ZERO)
 
-    def region(self, region: Region) -> None:
-        """What is inside the outline and outside every clearing: an odd number of edges lies to the left of it."""
-        rings = [np.array(ring, float) for ring in (region.outline, *region.clear)]
-        x0, y0 = np.concatenate(rings).T
-        x1, y1 = np.concatenate([np.roll(ring, -1, 0) for ring in rings]).T
+    def regions(self, side: int, net: str, regions: Sequence[Region]) -> None:
+        """What is inside of outlines and of no clearing of theirs: its rows meet more edges going up than down before.
+
+        Outlines count in one sense and clearings in the other, whatever the sense they are given in.
+        """
+        rings = [ring for region in regions for ring in (region.outline, *region.clear)]
+        inner = [n > 0 for region in regions for n in range(1 + len(region.clear))]
+        lengths = np.array([len(ring) for ring in rings])
+        starts = np.cumsum(lengths) - lengths
+        x0, y0 = np.array(list(chain.from_iterable(rings)), float).T
+        onward = np.arange(1, x0.size + 1)
+        onward[starts + lengths - 1] = starts
+        x1, y1 = x0[onward], y0[onward]
+        sense = np.sign(np.add.reduceat(x0 * y1 - x1 * y0, starts)) * np.where(inner, -1, 1)
+        turns = np.repeat(sense, lengths) * np.sign(y0 - y1)
         low, high = np.searchsorted(self.y, (np.minimum(y0, y1), np.maximum(y0, y1)))
         edge = np.repeat(np.arange(x0.size), high - low)
         row = np.arange(edge.size) - np.repeat(np.cumsum(high - low) - high, high - low)
         across = (self.y[row] - y0[edge]) * (x1 - x0)[edge] / (y1 - y0)[edge]
         crossing = np.searchsorted(self.x, x0[edge] + across)
-        if not edge.size:
-            return
-        left, right, bottom = crossing.min(), crossing.max(), low.min()
-        window = self.labels[SIDES.index(region.side), bottom : high.max(), left:right]
-        edges = np.bincount((row - bottom) * (right - left + 1) + crossing - left, minlength=window.size + len(window))
-        inside = edges.reshape(len(window), -1).cumsum(1)[:, :-1] & 1
-        window[inside.astype(bool)] = self.numbers.get(region.net, ZERO)
+        rows, columns = self.labels.shape[1], self.labels.shape[2] + 1
+        edges = np.bincount(row * columns + crossing, turns[edge], rows * columns)
+        inside = edges.reshape(rows, columns).cumsum(1)[:, :-1] > 0.5
+        self.labels[side][inside] = self.numbers.get(net, ZERO)
 
 
 def _middles(length_nm: int, phase_nm: int) -> NDArray[np.float64]:

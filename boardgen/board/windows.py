@@ -78,8 +78,11 @@ def renumbered(window: Labels) -> tuple[list[int], Labels]:
     """
     cells = window.ravel()
     first = np.full(int(cells.max()) + 2, cells.size)
+    # the first cell of a net follows one of another
+    begins = np.flatnonzero(cells[1:] != cells[:-1])[::-1] + 1
     # of cells with the same number the last one written stays
-    first[cells[::-1]] = np.arange(cells.size - 1, -1, -1)
+    first[cells[begins]] = begins
+    first[cells[0]] = 0
     first[[ZERO, FREE]] = cells.size
     nets = [n for n in np.argsort(first, kind="stable").tolist() if first[n] < cells.size]
     table = np.full(first.size, FREE, np.int16)
