@@ -86,7 +86,7 @@ class _Brush:
         self.labels[side, rows, columns] = self.numbers.get(net, ZERO)
 
     def regions(self, side: int, net: str, regions: Sequence[Region]) -> None:
-        """What is inside of outlines and of no clearing of theirs: its rows meet more edges going up than down before.
+        """What is inside of outlines and of no clearing of theirs, told by the edges that lie to the left of it.
 
         Outlines count in one sense and clearings in the other, whatever the sense they are given in.
         """
