@@ -24,8 +24,8 @@ from boardgen.handbook.stray import FR4_HIGHEST_PERMITTIVITY, FR4_LOWEST_PERMITT
 THICKNESS_M = 1.6e-3
 PERMITTIVITY = (FR4_LOWEST_PERMITTIVITY + FR4_HIGHEST_PERMITTIVITY) / 2
 MOST_STEPS = 40
-ENOUGH = 2e-4
-"""Solved when a step lowers the energy by less than this share of it."""
+ENOUGH, ENOUGH_TO_BEGIN = 2e-4, 1e-3
+"""Solved when a step lowers the energy by less than this share of it; on coarse cells, where it is a first guess."""
 FAR = 300.0
 """k h beyond which both sides of the slab know nothing of each other; cosh would overflow further on."""
 Array = NDArray[np.float64]
@@ -54,12 +54,12 @@ def charges(
     if guess is None:
         shares = _halved(free)
         coarse, coarse_free = _halved(potential) / np.maximum(1 - shares, 0.25), np.floor(shares)
-        _solve(_Slab(coarse.shape, 2 * cell_m, thickness_m, permittivity), coarse, coarse_free)
+        _solve(_Slab(coarse.shape, 2 * cell_m, thickness_m, permittivity), coarse, coarse_free, ENOUGH_TO_BEGIN)
         np.copyto(potential, coarse.repeat(2, 1).repeat(2, 2), where=free > 0)
     else:
         there = potential[:, : labels.shape[1], : labels.shape[2]]
         np.copyto(there, guess, where=labels == FREE)
-    density = _solve(_Slab(free.shape, cell_m, thickness_m, permittivity), potential, free)
+    density = _solve(_Slab(free.shape, cell_m, thickness_m, permittivity), potential, free, ENOUGH)
     counted = np.bincount((padded - FREE).ravel(), weights=density.ravel(), minlength=int(labels.max()) + 1 - FREE)
     return np.asarray(counted[-FREE:] * cell_m**2), potential[:, : labels.shape[1], : labels.shape[2]]
 
@@ -86,24 +86,26 @@ class _Slab:
         np.subtract(modes[0], modes[1], out=density[1])
 
 
-def _solve(slab: _Slab, potential: Array, free: Array) -> Array:
+def _solve(slab: _Slab, potential: Array, free: Array, enough: float) -> Array:
     """Changes `potential` where `free` is 1 until there is no charge, and returns the charge density."""
     density, change = np.empty_like(potential), np.empty_like(potential)
     slab.charge(potential, density)
     energy = float(np.vdot(potential, density))
     rest = -density * free
     step, size = rest.copy(), float(np.vdot(rest, rest))
-    gain, steps = energy, 0
-    while size and gain > ENOUGH * energy and steps < MOST_STEPS:
+    for _ in range(MOST_STEPS if size else 0):
         slab.charge(step, change)
         length = size / float(np.vdot(step, change))
+        gain = length * size
+        energy -= gain
         change *= length
         density += change
         potential += length * step
         change *= free
         rest -= change
-        gain, before, size = length * size, size, float(np.vdot(rest, rest))
-        energy, steps = energy - gain, steps + 1
+        before, size = size, float(np.vdot(rest, rest))
+        if gain <= enough * energy or not size:
+            break
         step *= size / before
         step += rest
     return density
