@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from boardgen.documents.palette import INK
+from boardgen.documents.palette import INK, PAPER
 from boardgen.documents.panel_scale import Scale
 from boardgen.documents.plot_marks import words
 from boardgen.rf.judge import Judged
@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
 COLOUR = "#9C3B33"
+PLATE = {"boxstyle": "square,pad=0.1", "fc": PAPER, "ec": "none", "alpha": 0.85}
+"""Behind the figure, which a curve may pass."""
 
 
 class Limit(Struct, frozen=True):
@@ -52,4 +54,5 @@ def draw_limit(axes: Axes, scale: Scale, limit: Limit) -> None:
     if judged.achieved is not None and judged.at_hz is not None:
         at = judged.at_hz / 1e6, scale(judged.achieved)
         axes.plot(*at, marker="o", ms=4, color=INK, ls="none")
-        words(axes, quantity.format(judged.achieved, limit.target.unit, 3), at, (5, -12) if below else (5, 5))
+        figure = quantity.format(judged.achieved, limit.target.unit, 3)
+        words(axes, figure, at, (5, -12) if below else (5, 5), bbox=PLATE)

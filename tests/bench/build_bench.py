@@ -72,9 +72,11 @@ def main() -> int:
         whole = processor_s([sys.executable, "-m", "boardgen", "build", str(template), "--out", name], folder)
     ratio = whole / imports
     packages = sorted({module.partition(".")[0] for module in modules} - sys.stdlib_module_names)
+    peer = f"importing what it uses ({', '.join(packages)} and the standard library)"
+    state = "met" if ratio <= LIMIT else "FALLS SHORT"
     sys.stdout.write(
-        f"whole cold build, eight-way: {whole * 1e3:.0f} ms, {ratio:.2f} of importing the standard library's modules it uses and {', '.join(packages)} "
-        f"({imports * 1e3:.0f} ms), at most {LIMIT:.2f}: {'met' if ratio <= LIMIT else 'FALLS SHORT'}\n"
+        f"whole cold build, eight-way: {whole * 1e3:.0f} ms, {ratio:.2f} of {peer} ({imports * 1e3:.0f} ms), "
+        f"at most {LIMIT:.2f}: {state}\n"
     )
     return 0 if ratio <= LIMIT else 1
 
