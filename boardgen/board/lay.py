@@ -9,7 +9,7 @@ from copy import copy
 from functools import lru_cache
 
 from boardgen.board.job import EARTH, FENCE_MM, TOGETHER, ZERO, Drawn, Job, Laid, Token
-from boardgen.board.maze import GRID_MM, SHUT, VIA, Bar, Capsule, Class, Maze, Step
+from boardgen.board.maze import GRID_MM, MOST_NETS, SHUT, VIA, Bar, Capsule, Class, Maze, Step
 from boardgen.board.pack import TRIALS, Packed, Place, pack
 from boardgen.board.rules import SLANT_MM
 from boardgen.board.slant import clear_mm
@@ -182,7 +182,11 @@ class _Run:
         return twin
 
     def number(self, net: Token) -> int:
-        return self.numbers.setdefault(net, len(self.numbers) + 1)
+        number = self.numbers.setdefault(net, len(self.numbers) + 1)
+        if number > MOST_NETS:
+            msg = f"{self.job.stage}, a cell of more than {MOST_NETS} nets"
+            raise NoRoomError(msg)
+        return number
 
     def clear(self, net: Token) -> float:
         return self.kinds[net[0]].track.clear_mm if net[0] in self.kinds else 0.0

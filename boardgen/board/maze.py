@@ -302,9 +302,6 @@ def _bits(places: NDArray[np.bool_]) -> int:
 
 
 def _bit(net: int) -> int:
-    if net > MOST_NETS:
-        msg = f"a cell has more than {MOST_NETS} nets"
-        raise ValueError(msg)
     return SHUT if net == SHUT else 1 << (net - 1)
 
 
