@@ -48,6 +48,7 @@ def edge_rows(prediction: Prediction) -> list[tuple[str, ...]]:
     band = prediction.request.spec.band
     limits = {t.to_hz for _, t in prediction.request.spec.targets if t.to_hz and band.lowest < t.to_hz < band.highest}
     points = [band.lowest, *sorted(limits), band.highest]
+    rest = prediction.request.spec.switching.rest
     rows = [("quantity", *(quantity.format(f, "Hz") for f in points), "worst where", "note")]
     for name, asked in QUANTITIES.items():
         found = [prediction.worst(name, f) for f in points]
@@ -55,7 +56,7 @@ def edge_rows(prediction: Prediction) -> list[tuple[str, ...]]:
         if name == "insertion loss":
             cells = [cell + loss_bound(prediction, f) for cell, f in zip(cells, points, strict=True)]
         last = found[-1]
-        where = f"{last[3]} selected, {last[4]}" if last else ""
+        where = f"{last[3]} {'at rest' if last[3] == rest else 'selected'}, {last[4]}" if last else ""
         rows.append((name, *cells, where, _note(prediction, name, last[0] if last else 0.0)))
     return rows
 
@@ -108,7 +109,7 @@ def _verdict(prediction: Prediction, judged: Judged) -> str:
     at = quantity.format(judged.at_hz, "Hz", 4)
     if judged.quantity == "insertion loss":
         achieved += loss_bound(prediction, judged.at_hz)
-    where = f'{achieved} at {at} ("{judged.selected}" selected, "{judged.port}"), wanted {wanted}'
+    where = f'{achieved} at {at} ("{judged.selected}" {judged.way}, "{judged.port}"), wanted {wanted}'
     if judged.state == "met":
         return f"met: {where}"
     return f"falls short by {number(abs(judged.achieved - judged.wanted), judged.unit)}: {where}"

@@ -35,6 +35,12 @@ class Judged(Struct, frozen=True):
     selected: str = ""
     port: str = ""
     holds_to_hz: float | None = None
+    at_rest: bool = False
+
+    @property
+    def way(self) -> str:
+        """How the antenna of the worst figure came to be through."""
+        return "at rest" if self.at_rest else "selected"
 
     @property
     def margin(self) -> float | None:
@@ -81,6 +87,7 @@ def _judge(spec: Spec, response: Response, quantity: Quantity, target: Target) -
         curve.selected,
         curve.port,
         holds_to,
+        curve.selected == spec.switching.rest,
     )
 
 

@@ -21,7 +21,7 @@ _UNITS = {
 def falls_short(limit: Limit, netlist: Netlist) -> str:
     """One paragraph: what is reached where, up to where the target holds, which part limits it, what would do."""
     judged = limit.judged
-    state = f'with "{judged.selected}" selected, at "{judged.port}"'
+    state = f'with "{judged.selected}" {judged.way}, at "{judged.port}"'
     text = f"{reached(judged)}, {state}; {wanted(judged)}"
     if judged.holds_to_hz is not None:
         text += f". It holds up to {quantity.format(judged.holds_to_hz, 'Hz', 3)}"

@@ -4,6 +4,7 @@ import math
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 from rf_boards import BOARDS, FED, catalogue, design, made, text
 
 from boardgen.design import Design
@@ -177,3 +178,17 @@ def test_feed_resistance_and_islands():
     assert path.drop_v == pytest.approx(0.06 * path.ohm)
     for name in BOARDS:
         assert islands(design(name).request, design(name).netlist) == ()
+
+
+def test_a_port_at_rest_is_not_called_selected():
+    from boardgen.documents.response import edge_rows
+    from boardgen.rf.sentences import falls_short
+
+    prediction = design("four at changeovers").prediction
+    places = {row[-2] for row in edge_rows(prediction)}
+    assert "way 1 at rest, output" in places
+    assert not any(place.startswith("way 1 selected") for place in places)
+    short = next(limit for limit in prediction.limits if limit.judged.state == "falls short")
+    assert 'with "way 3" selected' in falls_short(short, prediction.netlist)
+    resting = replace(short, judged=replace(short.judged, selected="way 1", at_rest=True))
+    assert 'with "way 1" at rest' in falls_short(resting, prediction.netlist)

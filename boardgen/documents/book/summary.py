@@ -90,4 +90,4 @@ def _figures(source: Source, judged: Judged) -> tuple[str, str]:
         achieved += loss_bound(source.design.prediction, judged.at_hz)
     at = quantity.format(judged.at_hz, "Hz", 4)
     port = f", port {judged.port}" if judged.port != judged.selected else ""
-    return f"{achieved} at {at} with {judged.selected} selected{port}", number(judged.wanted, judged.unit)
+    return f"{achieved} at {at} with {judged.selected} {judged.way}{port}", number(judged.wanted, judged.unit)
