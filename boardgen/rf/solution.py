@@ -133,8 +133,10 @@ class Solution(Struct, frozen=True, dict=True):
         return tuple((p.strip, mode) for p in self.ports for mode in modes)
 
     def matrix(self) -> Array:
-        """The whole S matrix, (boards, points, terminals, terminals)."""
-        rows = [np.stack([self.s(to, source) for source in self.terminals], -1) for to in self.terminals]
+        """The whole S matrix, (boards, points, terminals, terminals); of each two that are equal one is worked out."""
+        numbers = range(len(self.terminals))
+        half = {(a, b): self.s(self.terminals[a], self.terminals[b]) for a in numbers for b in numbers[: a + 1]}
+        rows = [np.stack([half[max(a, b), min(a, b)] for b in numbers], -1) for a in numbers]
         return np.stack(rows, -2)
 
     def input_ohm(self, at: Terminal) -> Array:
