@@ -51,11 +51,11 @@ def _near(
             within = self.within[strip, steps]
             if self.before is not None and self.changed not in within:
                 return known(self.before, selected, strip, *args, **more)
-            near = selected if selected in within else None
-            key = (make.__name__, near, strip, *args)
-            if key not in self.known:
-                self.known[key] = make(self, selected, strip, *args, **more)
-            return self.known[key]
+            found = self.found_for(selected if selected in within else None)
+            key = (make.__name__, strip, *args)
+            if key not in found:
+                found[key] = make(self, selected, strip, *args, **more)
+            return found[key]
 
         return known
 
@@ -108,9 +108,19 @@ class Coupled(Struct, frozen=True, dict=True):
         result: Array = 1j * self.omega
         return result
 
+    def found_for(self, near: Selected) -> dict[tuple[object, ...], Array]:
+        """What was worked out before where this selected antenna is near, or none is.
+
+        Of antennas only the last one's is kept: states are asked for one by one, and fresh memory is slow.
+        """
+        if near not in self._known:
+            for other in [other for other in self._known if other is not None]:
+                del self._known[other]
+            self._known[near] = {}
+        return self._known[near]
+
     @cached_property
-    def known(self) -> dict[tuple[object, ...], Array]:
-        """What was worked out before."""
+    def _known(self) -> dict[Selected, dict[tuple[object, ...], Array]]:
         return {}
 
     def shared(self, selected: Selected) -> tuple[Array, Array, Array]:
