@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import heapq
 from collections import Counter
 from collections.abc import Callable, Iterator
 from math import inf
@@ -21,7 +22,7 @@ from boardgen.sizing.size import Sizer
 
 MOST_STEPS = 3
 Cost = Callable[[Request, Choices, Counter[Part]], float]
-"""Of a board with so many of each part fitted."""
+"""Of a board with so many of each part fitted; without its wire a board costs no more."""
 
 
 class Refined(Struct, frozen=True):
@@ -43,6 +44,7 @@ class Boards:
     def __init__(self, cost: Cost) -> None:
         self._cost, self._sizer = cost, Sizer()
         self._counted: dict[int, Counter[Part]] = {}
+        self._of_base: tuple[Trial | None, list[Part]] = (None, [])
 
     def first(self, request: Request) -> Trial:
         """The board as it was asked for. Raises InputError as sizing does."""
@@ -60,6 +62,20 @@ class Boards:
             return Trial(request, choices, (*base.taken, move), cost)
         except (InputError, ValueError):
             return None
+
+    def least(self, base: Trial, move: Move) -> float:
+        """What the changed board costs at least, told before it is sized: that of other cores but for the wire."""
+        if move.core is None:
+            return 0.0
+        others = self._sizer.others(base.request)
+        wound = (move.core if part.kind == "core" else part for part in self._wound(base))
+        return self._cost(base.request, others, self._counted[id(others)] + Counter(wound))
+
+    def _wound(self, base: Trial) -> list[Part]:
+        """The parts in the stages of the transformers."""
+        if self._of_base[0] is not base:
+            self._of_base = (base, list(fitted_parts(base.request, base.choices, WOUND)))
+        return self._of_base[1]
 
     def _parts(self, request: Request, choices: Choices) -> Counter[Part]:
         """How many of each part are fitted."""
@@ -82,10 +98,15 @@ def refine(request: Request, cost: Cost = part_count) -> Refined:
     best, seen = first, [first]
     for _ in range(MOST_STEPS):
         # cheapest first, so that the first which meets every target is the best, and the dearer need no prediction
-        new = sorted(_tried(boards, best, free=True), key=lambda t: t.cost)
+        new: list[Trial] = []
         worst = [j.at_hz for j in best.judged if j.state == "falls short" and j.at_hz is not None]
-        meeting = (t for t in new if not t.misses_at(worst) and t.missed == 0)
-        better = next(meeting, None) or min(new, key=lambda t: t.rank, default=best)
+        for trial in _cheapest_first(boards, best):
+            new.append(trial)
+            if not trial.misses_at(worst) and trial.missed == 0:
+                better = trial
+                break
+        else:
+            better = min(new, key=lambda t: t.rank, default=best)
         seen += [t for t in new if t.missed < inf] if better.missed else []
         if better.rank >= best.rank:
             break
@@ -97,14 +118,24 @@ def refine(request: Request, cost: Cost = part_count) -> Refined:
     return Refined(best.prediction, tuple(m.words for m in best.taken), (*notes, *against))
 
 
-def _tried(boards: Boards, base: Trial, *, free: bool) -> Iterator[Trial]:
-    """Boards one change away from `base`, of those that may help a missed target."""
+def _cheapest_first(boards: Boards, base: Trial) -> Iterator[Trial]:
+    """Boards one change away from `base` by cost, then in the order of the changes; the dearer are sized when asked."""
+    waiting: list[tuple[float, int, Move, Trial | None]] = [
+        (boards.least(base, move), number, move, None) for number, move in enumerate(_helping(base, free=True))
+    ]
+    heapq.heapify(waiting)
+    while waiting:
+        _, number, move, trial = heapq.heappop(waiting)
+        if trial is not None:
+            yield trial
+        elif (made := boards.changed(base, move)) is not None:
+            heapq.heappush(waiting, (made.cost, number, move, made))
+
+
+def _helping(base: Trial, *, free: bool) -> Iterator[Move]:
+    """Changes that may help a missed target."""
     missed = {j.target for j in base.judged if j.state == "falls short"}
-    for move in moves(base.request):
-        if move.targets & missed and bool(move.against) != free:
-            trial = boards.changed(base, move)
-            if trial is not None:
-                yield trial
+    return (move for move in moves(base.request) if move.targets & missed and bool(move.against) != free)
 
 
 def _short(choices: Choices) -> set[tuple[str, str]]:
@@ -120,7 +151,8 @@ def _note(move: Move, best: Trial) -> Problem:
 
 def _against(boards: Boards, best: Trial) -> tuple[Problem, ...]:
     """What a key that the user wrote would have to be."""
-    helping = [t for t in _tried(boards, best, free=False) if t.missed < best.missed]
+    tried = (boards.changed(best, move) for move in _helping(best, free=False))
+    helping = [t for t in tried if t is not None and t.missed < best.missed]
     if not helping:
         return ()
     found = min(helping, key=lambda t: t.rank)
