@@ -4,25 +4,27 @@ from __future__ import annotations
 
 import heapq
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from math import inf
 
 from msgspec import Struct
 
 from boardgen.circuit.compose import EVERY_STAGE, WOUND, fitted_parts
 from boardgen.model.choices import Choices
+from boardgen.model.extra import Extra
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.rf.moves import Move, moves
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.together import cannot_hold
 from boardgen.rf.trial import Trial
+from boardgen.sizing.extras import extras
 from boardgen.sizing.request import Request
 from boardgen.sizing.size import Sizer
 
 MOST_STEPS = 3
-Cost = Callable[[Request, Choices, Counter[Part]], float]
-"""Of a board with so many of each part fitted; without its wire a board costs no more."""
+Cost = Callable[[Counter[Part], Iterable[Extra]], float]
+"""Of so many of each fitted part and of what is bought beside them; less of it never costs more."""
 
 
 class Refined(Struct, frozen=True):
@@ -33,7 +35,7 @@ class Refined(Struct, frozen=True):
     problems: tuple[Problem, ...]
 
 
-def part_count(request: Request, choices: Choices, parts: Counter[Part]) -> float:
+def part_count(parts: Counter[Part], extra: Iterable[Extra]) -> float:
     """A cost where no prices are at hand: the number of parts."""
     return float(parts.total())
 
@@ -44,12 +46,12 @@ class Boards:
     def __init__(self, cost: Cost) -> None:
         self._cost, self._sizer = cost, Sizer()
         self._counted: dict[int, Counter[Part]] = {}
-        self._of_base: tuple[Trial | None, list[Part]] = (None, [])
+        self._of_base: tuple[Trial | None, float, int] = (None, 0.0, 0)
 
     def first(self, request: Request) -> Trial:
         """The board as it was asked for. Raises InputError as sizing does."""
         choices = self._sizer.size(request)
-        return Trial(request, choices, (), self._cost(request, choices, self._parts(request, choices)))
+        return Trial(request, choices, (), self._whole_cost(request, choices))
 
     def changed(self, base: Trial, move: Move) -> Trial | None:
         """None where the change leaves nothing to size, or where a rule of sizing falls short that was met before."""
@@ -58,8 +60,7 @@ class Boards:
             choices = self._sizer.size(request)
             if _short(choices) - _short(base.choices):
                 return None
-            cost = self._cost(request, choices, self._parts(request, choices))
-            return Trial(request, choices, (*base.taken, move), cost)
+            return Trial(request, choices, (*base.taken, move), self._whole_cost(request, choices))
         except (InputError, ValueError):
             return None
 
@@ -67,15 +68,17 @@ class Boards:
         """What the changed board costs at least, told before it is sized: that of other cores but for the wire."""
         if move.core is None:
             return 0.0
-        others = self._sizer.others(base.request)
-        wound = (move.core if part.kind == "core" else part for part in self._wound(base))
-        return self._cost(base.request, others, self._counted[id(others)] + Counter(wound))
-
-    def _wound(self, base: Trial) -> list[Part]:
-        """The parts in the stages of the transformers."""
         if self._of_base[0] is not base:
-            self._of_base = (base, list(fitted_parts(base.request, base.choices, WOUND)))
-        return self._of_base[1]
+            others = self._sizer.others(base.request)
+            wound = list(fitted_parts(base.request, base.choices, WOUND))
+            parts = self._counted[id(others)] + Counter(part for part in wound if part.kind != "core")
+            rest = self._cost(parts, extras(base.request, others))
+            self._of_base = (base, rest, sum(part.kind == "core" for part in wound))
+        _, rest, cores = self._of_base
+        return rest + self._cost(Counter({move.core: cores}), ())
+
+    def _whole_cost(self, request: Request, choices: Choices) -> float:
+        return self._cost(self._parts(request, choices), extras(request, choices))
 
     def _parts(self, request: Request, choices: Choices) -> Counter[Part]:
         """How many of each part are fitted."""
