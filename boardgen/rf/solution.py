@@ -49,14 +49,19 @@ class Solution(Struct, frozen=True, dict=True):
         total = sum(strip.shared for strip in self.strips.values())
         return small_inverse(np.asarray(total))
 
+    def _reach(self, strip: str) -> Array:
+        """What a current into each terminal of a strip does to the shared nets: (m, 2, boards, points)."""
+        if strip not in self._reach_of:
+            transfer = self.strips[strip].transfer
+            if transfer is None:
+                message = f"{strip} has no port"
+                raise KeyError(message)
+            self._reach_of[strip] = product(self._joined, np.swapaxes(transfer[:2], 0, 1))
+        return self._reach_of[strip]
+
     @cached_property
-    def _reach(self) -> dict[str, Array]:
-        """What a current into each port does to the shared nets: (m, 2, boards, points)."""
-        return {
-            p.strip: product(self._joined, np.swapaxes(transfer[:2], 0, 1))
-            for p in self.ports
-            if (transfer := self.strips[p.strip].transfer) is not None
-        }
+    def _reach_of(self) -> dict[str, Array]:
+        return {}
 
     def impedance(self, to: Terminal, source: Terminal) -> Array:
         """Voltage at one terminal for a current of one ampere into another, ohm; every terminal has its load."""
@@ -65,7 +70,7 @@ class Solution(Struct, frozen=True, dict=True):
         if here.transfer is None or here.local is None:
             message = f"{to[0]} has no port"
             raise KeyError(message)
-        result: Array = (here.transfer[row] * self._reach[source[0]][:, column]).sum(axis=0)
+        result: Array = (here.transfer[row] * self._reach(source[0])[:, column]).sum(axis=0)
         if to[0] == source[0]:
             result = result + here.local[row, column]
         if self.coupled is not None and there.local is not None:
@@ -75,9 +80,9 @@ class Solution(Struct, frozen=True, dict=True):
     def _through_couplings(self, coupled: Coupled, to: Terminal, source: Terminal) -> Array:
         """What the series of the couplings adds to the impedance between two terminals."""
         here, (row, column) = self._bent(coupled, to[0]), (_index(to), _index(source))
-        found: Array = (here.rest[:, row] * self._reach[source[0]][:, column]).sum(axis=0)
+        found: Array = (here.rest[:, row] * self._reach(source[0])[:, column]).sum(axis=0)
         if source[0] in coupled.beside:
-            sides = (here.first, here.second, self._reach[to[0]])
+            sides = (here.first, here.second, self._reach(to[0]))
             terms = coupled.of_strip(self.selected, source[0])
             for side, term in zip(sides, terms, strict=True):
                 found = found + (side[:, row] * term[:, column]).sum(axis=0)
@@ -92,7 +97,7 @@ class Solution(Struct, frozen=True, dict=True):
         """
         if strip not in self._bent_of:
             first, second, third = self._shared_couplings
-            reach = self._reach[strip]
+            reach = self._reach(strip)
             once, twice = product(first, reach), product(second, reach)
             own: Array | float = 0.0
             if strip in coupled.beside:
