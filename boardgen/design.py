@@ -74,10 +74,8 @@ class Design(Struct, frozen=True, dict=True):
     def _cost(self) -> Cost:
         """What the parts of one board cost; a part without a price counts as dear."""
         from boardgen.purchasing.board_cost import board_cost
-        from boardgen.sizing.extras import extras
 
-        cost = board_cost(self.offers, self.spec.order.currency)
-        return lambda request, choices, parts: cost(parts, extras(request, choices))
+        return board_cost(self.offers, self.spec.order.currency)
 
     @cached_property
     def choices(self) -> Choices:

@@ -11,6 +11,9 @@ from msgspec.structs import replace
 from boardgen.rf.block import Incidence
 from boardgen.rf.laws import Array
 
+FEW = 2
+"""Matrices of so few rows are multiplied all at once."""
+
 
 class Closed(Struct, frozen=True):
     """`shared` (m, m, copies, points) is its admittance at the shared nets, loads included.
@@ -68,37 +71,52 @@ def _only(incidence: Incidence, first: int, end: int) -> Incidence:
 
 def _across(voltages: Sequence[Incidence], rows: Array) -> Array:
     """Rows added up with their signs, for each of the voltages."""
-    found = np.zeros((len(voltages), *rows.shape[1:]), rows.dtype)
+    found = np.empty((len(voltages), *rows.shape[1:]), rows.dtype)
     for total, incidence in zip(found, voltages, strict=True):
-        for at, sign in incidence:
-            if sign > 0:
-                total += rows[at]
+        if not incidence:
+            total[...] = 0
+        for number, (at, sign) in enumerate(incidence):
+            if number:
+                (np.add if sign > 0 else np.subtract)(total, rows[at], out=total)
             else:
-                total -= rows[at]
+                (np.positive if sign > 0 else np.negative)(rows[at], out=total)
     return found
 
 
 def product(first: Array, second: Array) -> Array:
     """Matrix product over the first two axes, which are short, along all others."""
-    total: Array = first[:, 0, None] * second[0]
-    share = np.empty_like(total)
-    for inner in range(1, second.shape[0]):
-        total += np.multiply(first[:, inner, None], second[inner], out=share)
+    if second.shape[0] <= FEW:
+        total: Array = first[:, 0, None] * second[0]
+        share = np.empty_like(total)
+        for inner in range(1, second.shape[0]):
+            total += np.multiply(first[:, inner, None], second[inner], out=share)
+        return total
+    # row by row, so that what is added up next is still at hand
+    copies = np.broadcast_shapes(first.shape[2:], second.shape[2:])
+    total = np.empty((first.shape[0], second.shape[1], *copies), complex)
+    share = np.empty((*second.shape[:2], *copies), complex)
+    for row, place in zip(first, total, strict=True):
+        np.add.reduce(np.multiply(row[:, None], second, out=share), axis=0, out=place)
     return total
 
 
 def small_inverse(matrix: Array) -> Array:
-    """The inverse of symmetric (n, n, ...) matrices of a few rows, by elimination in order along all other axes."""
+    """The inverse of symmetric (n, n, ...) matrices of a few rows, by elimination in order along all other axes.
+
+    What is left stays symmetric, so the upper half alone is worked on; it ends as the inverse with its sign changed.
+    """
     work: Array = matrix.astype(complex, copy=True)
-    share = np.empty_like(work[0])
+    share, column = np.empty_like(work[0]), np.empty_like(work[0])
     for pivot in range(work.shape[0]):
         inverse = 1 / work[pivot, pivot]
-        row = work[pivot] * inverse
-        column = work[:, pivot].copy()
+        column[:pivot], column[pivot:] = work[:pivot, pivot], work[pivot, pivot:]
+        row = column * inverse
         for number, other in enumerate(work):
             if number != pivot:
-                other -= np.multiply(column[number], row, out=share)
-                other[pivot] = -column[number] * inverse
-        work[pivot] = row
-        work[pivot, pivot] = inverse
+                other[number:] -= np.multiply(row[number], column[number:], out=share[number:])
+        work[:pivot, pivot], work[pivot, pivot:] = row[:pivot], row[pivot:]
+        work[pivot, pivot] = -inverse
+    for number, row in enumerate(work):
+        np.negative(row[number:], out=row[number:])
+        work[number + 1 :, number] = row[number + 1 :]
     return work

@@ -51,11 +51,11 @@ def _near(
             within = self.within[strip, steps]
             if self.before is not None and self.changed not in within:
                 return known(self.before, selected, strip, *args, **more)
-            near = selected if selected in within else None
-            key = (make.__name__, near, strip, *args)
-            if key not in self.known:
-                self.known[key] = make(self, selected, strip, *args, **more)
-            return self.known[key]
+            found = self.found_for(selected if selected in within else None)
+            key = (make.__name__, strip, *args)
+            if key not in found:
+                found[key] = make(self, selected, strip, *args, **more)
+            return found[key]
 
         return known
 
@@ -103,8 +103,24 @@ class Coupled(Struct, frozen=True, dict=True):
         return found
 
     @cached_property
-    def known(self) -> dict[tuple[object, ...], Array]:
-        """What was worked out before."""
+    def _each_farad(self) -> Array:
+        """The admittance of a farad at each point, S."""
+        result: Array = 1j * self.omega
+        return result
+
+    def found_for(self, near: Selected) -> dict[tuple[object, ...], Array]:
+        """What was worked out before where this selected antenna is near, or none is.
+
+        Of antennas only the last one's is kept: states are asked for one by one, and fresh memory is slow.
+        """
+        if near not in self._known:
+            for other in [other for other in self._known if other is not None]:
+                del self._known[other]
+            self._known[near] = {}
+        return self._known[near]
+
+    @cached_property
+    def _known(self) -> dict[Selected, dict[tuple[object, ...], Array]]:
         return {}
 
     def shared(self, selected: Selected) -> tuple[Array, Array, Array]:
@@ -154,8 +170,8 @@ class Coupled(Struct, frozen=True, dict=True):
 
     @_near(3)
     def _own_third(self, selected: Selected, strip: str) -> Array:
-        pairs = ((self._clct(selected, other), self._lce(selected, strip, other)) for other in self.beside[strip])
-        return _sum(_dot(currents, volts) for currents, volts in pairs)
+        volts = {other: self._lclct(selected, other) for other in self.beside[strip]}
+        return _dot(self._currents(strip, volts), self._own(selected, strip))
 
     @_near(1)
     def _ct(self, selected: Selected, strip: str) -> Array:
@@ -170,6 +186,10 @@ class Coupled(Struct, frozen=True, dict=True):
     def _clct(self, selected: Selected, strip: str) -> Array:
         return self._currents(strip, {other: self._lct(selected, other) for other in self.beside[strip]})
 
+    @_near(2)
+    def _lclct(self, selected: Selected, strip: str) -> Array:
+        return product(self._local(selected, strip), self._clct(selected, strip))
+
     @_near(0)
     def _ce(self, selected: Selected, strip: str, other: str) -> Array:
         """C E: currents into the other strip's probes for currents into this one's terminals."""
@@ -181,7 +201,8 @@ class Coupled(Struct, frozen=True, dict=True):
 
     def _currents(self, strip: str, volts: Mapping[str, Array]) -> Array:
         """Into the probes of a strip, for voltages at those of others."""
-        return _sum(_times(self.farads[strip, other], found) for other, found in volts.items()) * (1j * self.omega)
+        total = _sum(_times(self.farads[strip, other], found) for other, found in volts.items())
+        return np.multiply(total, self._each_farad, out=total)
 
     def _volts(self, selected: Selected, strip: str) -> Array:
         transfer = self.strips[strip, strip == selected].transfer
@@ -224,6 +245,12 @@ def _dot(first: Array, second: Array) -> Array:
 def _sum(terms: Iterable[Array]) -> Array:
     """All of them together; nothing is zero everywhere."""
     total: Array | None = None
+    own = False
     for term in terms:
-        total = term if total is None else total + term
+        if total is None:
+            total = term
+        elif own and np.broadcast_shapes(total.shape, term.shape) == total.shape:
+            total += term
+        else:
+            total, own = total + term, True
     return np.zeros((2, 2, 1, 1)) if total is None else total

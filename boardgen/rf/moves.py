@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from msgspec import Struct
 from msgspec.structs import replace
 
+from boardgen.model.part import Part
 from boardgen.sizing.request import Request
 
 MOST_EXTRA_TURNS = 3
@@ -14,12 +15,16 @@ Change = Callable[[Request], Request]
 
 
 class Move(Struct, frozen=True):
-    """One change: in words, the targets it may help, and whether it goes against a key that the user wrote."""
+    """One change: in words, the targets it may help, and whether it goes against a key that the user wrote.
+
+    `core` is the one that it puts in the place of every other, None where it does something else.
+    """
 
     words: str
     targets: frozenset[str]
     change: Change
     against: str = ""
+    core: Part | None = None
 
 
 LOSS = frozenset({"insertion_loss", "return_loss"})
@@ -62,7 +67,8 @@ def _parts(request: Request, role: str, kind: str, targets: frozenset[str]) -> I
             parts = asked.spec.parts.model_copy(update=update)
             return replace(asked, spec=asked.spec.model_copy(update={"parts": parts}))
 
-        yield Move(f"{role.replace('_', ' ')} {part.number}", targets, change)
+        every = part if role == "core" and request.spec.parts.output_core is None else None
+        yield Move(f"{role.replace('_', ' ')} {part.number}", targets, change, core=every)
 
 
 def _switching(request: Request, key: str, value: object, targets: frozenset[str]) -> Iterator[Move]:

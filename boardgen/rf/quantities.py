@@ -50,16 +50,17 @@ class Reading(Struct, frozen=True):
 
 def readings(network: Network, blocks: Blocks, quantities: Collection[str] = QUANTITIES) -> Iterator[Reading]:
     """These quantities of every selection state."""
+    known: dict[tuple[object, ...], Array] = {}
     for selected in network.antennas:
         solution = network.solve(selected, blocks)
-        known: dict[tuple[str, object], Array] = {}
+        # where nothing couples strips, those that are one block read the same, in every state of the same blocks
+        state = selected if blocks.coupled else tuple(sorted(id(block.shared) for block in solution.strips.values()))
         for name, port in ports_of(network, selected):
             if name in quantities:
-                # where nothing couples strips, those that are one block read the same
-                alike = port if blocks.coupled else id(solution.strips[port].transfer)
-                if (name, alike) not in known:
-                    known[name, alike] = read(solution, name, selected, port)
-                yield Reading(name, selected, port, known[name, alike])
+                key = (name, state, port if blocks.coupled else id(solution.strips[port].transfer))
+                if key not in known:
+                    known[key] = read(solution, name, selected, port)
+                yield Reading(name, selected, port, known[key])
 
 
 def ports_of(network: Network, selected: str) -> Iterator[tuple[str, str]]:

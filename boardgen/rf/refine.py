@@ -2,26 +2,29 @@
 
 from __future__ import annotations
 
+import heapq
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from math import inf
 
 from msgspec import Struct
 
 from boardgen.circuit.compose import EVERY_STAGE, WOUND, fitted_parts
 from boardgen.model.choices import Choices
+from boardgen.model.extra import Extra
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.rf.moves import Move, moves
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.together import cannot_hold
 from boardgen.rf.trial import Trial
+from boardgen.sizing.extras import extras
 from boardgen.sizing.request import Request
 from boardgen.sizing.size import Sizer
 
 MOST_STEPS = 3
-Cost = Callable[[Request, Choices, Counter[Part]], float]
-"""Of a board with so many of each part fitted."""
+Cost = Callable[[Counter[Part], Iterable[Extra]], float]
+"""Of so many of each fitted part and of what is bought beside them; less of it never costs more."""
 
 
 class Refined(Struct, frozen=True):
@@ -32,7 +35,7 @@ class Refined(Struct, frozen=True):
     problems: tuple[Problem, ...]
 
 
-def part_count(request: Request, choices: Choices, parts: Counter[Part]) -> float:
+def part_count(parts: Counter[Part], extra: Iterable[Extra]) -> float:
     """A cost where no prices are at hand: the number of parts."""
     return float(parts.total())
 
@@ -43,11 +46,12 @@ class Boards:
     def __init__(self, cost: Cost) -> None:
         self._cost, self._sizer = cost, Sizer()
         self._counted: dict[int, Counter[Part]] = {}
+        self._of_base: tuple[Trial | None, float, int] = (None, 0.0, 0)
 
     def first(self, request: Request) -> Trial:
         """The board as it was asked for. Raises InputError as sizing does."""
         choices = self._sizer.size(request)
-        return Trial(request, choices, (), self._cost(request, choices, self._parts(request, choices)))
+        return Trial(request, choices, (), self._whole_cost(request, choices))
 
     def changed(self, base: Trial, move: Move) -> Trial | None:
         """None where the change leaves nothing to size, or where a rule of sizing falls short that was met before."""
@@ -56,10 +60,25 @@ class Boards:
             choices = self._sizer.size(request)
             if _short(choices) - _short(base.choices):
                 return None
-            cost = self._cost(request, choices, self._parts(request, choices))
-            return Trial(request, choices, (*base.taken, move), cost)
+            return Trial(request, choices, (*base.taken, move), self._whole_cost(request, choices))
         except (InputError, ValueError):
             return None
+
+    def least(self, base: Trial, move: Move) -> float:
+        """What the changed board costs at least, told before it is sized: that of other cores but for the wire."""
+        if move.core is None:
+            return 0.0
+        if self._of_base[0] is not base:
+            others = self._sizer.others(base.request)
+            wound = list(fitted_parts(base.request, base.choices, WOUND))
+            parts = self._counted[id(others)] + Counter(part for part in wound if part.kind != "core")
+            rest = self._cost(parts, extras(base.request, others))
+            self._of_base = (base, rest, sum(part.kind == "core" for part in wound))
+        _, rest, cores = self._of_base
+        return rest + self._cost(Counter({move.core: cores}), ())
+
+    def _whole_cost(self, request: Request, choices: Choices) -> float:
+        return self._cost(self._parts(request, choices), extras(request, choices))
 
     def _parts(self, request: Request, choices: Choices) -> Counter[Part]:
         """How many of each part are fitted."""
@@ -82,10 +101,15 @@ def refine(request: Request, cost: Cost = part_count) -> Refined:
     best, seen = first, [first]
     for _ in range(MOST_STEPS):
         # cheapest first, so that the first which meets every target is the best, and the dearer need no prediction
-        new = sorted(_tried(boards, best, free=True), key=lambda t: t.cost)
+        new: list[Trial] = []
         worst = [j.at_hz for j in best.judged if j.state == "falls short" and j.at_hz is not None]
-        meeting = (t for t in new if not t.misses_at(worst) and t.missed == 0)
-        better = next(meeting, None) or min(new, key=lambda t: t.rank, default=best)
+        for trial in _cheapest_first(boards, best):
+            new.append(trial)
+            if not trial.misses_at(worst) and trial.missed == 0:
+                better = trial
+                break
+        else:
+            better = min(new, key=lambda t: t.rank, default=best)
         seen += [t for t in new if t.missed < inf] if better.missed else []
         if better.rank >= best.rank:
             break
@@ -97,14 +121,24 @@ def refine(request: Request, cost: Cost = part_count) -> Refined:
     return Refined(best.prediction, tuple(m.words for m in best.taken), (*notes, *against))
 
 
-def _tried(boards: Boards, base: Trial, *, free: bool) -> Iterator[Trial]:
-    """Boards one change away from `base`, of those that may help a missed target."""
+def _cheapest_first(boards: Boards, base: Trial) -> Iterator[Trial]:
+    """Boards one change away from `base` by cost, then in the order of the changes; the dearer are sized when asked."""
+    waiting: list[tuple[float, int, Move, Trial | None]] = [
+        (boards.least(base, move), number, move, None) for number, move in enumerate(_helping(base, free=True))
+    ]
+    heapq.heapify(waiting)
+    while waiting:
+        _, number, move, trial = heapq.heappop(waiting)
+        if trial is not None:
+            yield trial
+        elif (made := boards.changed(base, move)) is not None:
+            heapq.heappush(waiting, (made.cost, number, move, made))
+
+
+def _helping(base: Trial, *, free: bool) -> Iterator[Move]:
+    """Changes that may help a missed target."""
     missed = {j.target for j in base.judged if j.state == "falls short"}
-    for move in moves(base.request):
-        if move.targets & missed and bool(move.against) != free:
-            trial = boards.changed(base, move)
-            if trial is not None:
-                yield trial
+    return (move for move in moves(base.request) if move.targets & missed and bool(move.against) != free)
 
 
 def _short(choices: Choices) -> set[tuple[str, str]]:
@@ -120,7 +154,8 @@ def _note(move: Move, best: Trial) -> Problem:
 
 def _against(boards: Boards, best: Trial) -> tuple[Problem, ...]:
     """What a key that the user wrote would have to be."""
-    helping = [t for t in _tried(boards, best, free=False) if t.missed < best.missed]
+    tried = (boards.changed(best, move) for move in _helping(best, free=False))
+    helping = [t for t in tried if t is not None and t.missed < best.missed]
     if not helping:
         return ()
     found = min(helping, key=lambda t: t.rank)

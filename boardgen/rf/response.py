@@ -91,11 +91,12 @@ def predict(
     """The response over the band and beyond, or at the frequencies given, with the curves of these quantities."""
     points = grid(spec, network) if frequency_hz is None else frequency_hz
     blocks = network.blocks(points, split_draws(network), len(SPLITS))
-    curves = tuple(
-        Curve(r.quantity, r.selected, r.port, r.values[0], r.values.min(axis=0), r.values.max(axis=0))
-        for r in readings(network, blocks, quantities)
-    )
-    return Response(points, curves, network)
+    curves, spans = [], dict[int, tuple[Array, Array, Array]]()
+    for one in readings(network, blocks, quantities):
+        if id(one.values) not in spans:
+            spans[id(one.values)] = (one.values[0], one.values.min(axis=0), one.values.max(axis=0))
+        curves.append(Curve(one.quantity, one.selected, one.port, *spans[id(one.values)]))
+    return Response(points, tuple(curves), network)
 
 
 def split_draws(network: Network) -> Draws:

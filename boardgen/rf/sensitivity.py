@@ -145,10 +145,11 @@ def _draws(network: Network, changed: Sequence[Sequence[Place]], factors: float 
     """Each set of values changed by its factor, a board a set."""
     boards = len(changed)
     draws: dict[Place, Array] = {}
-    for number, (places, factor) in enumerate(zip(changed, np.broadcast_to(factors, boards), strict=True)):
+    for number, (places, factor) in enumerate(zip(changed, np.broadcast_to(factors, boards).tolist(), strict=True)):
         for at, name in places:
-            if (at, name) not in draws:
+            drawn = draws.get((at, name))
+            if drawn is None:
                 value = next(p.value for p in network.elements[at].parameters if p.name == name)
-                draws[at, name] = np.full(boards, value)
-            draws[at, name][number] *= factor
+                drawn = draws[at, name] = np.full(boards, value)
+            drawn[number] *= factor
     return draws

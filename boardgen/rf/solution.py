@@ -20,19 +20,16 @@ Terminal = tuple[str, Mode]
 
 
 class _Bent(Struct, frozen=True):
-    """Of a strip's two terminals, each (m, 2, boards, points), with the letters of boardgen.rf.coupling.
+    """What couplings do to a strip's two terminals as seen from others: each (m, 2, boards, points).
 
-    `reach` is J t, the shared nets' voltages; z = T J t + E those at the probes. `own` is T'(C + CLC + CLCLC)E, None
-    for a strip without probes, and `all_terms` the same for z. `volts` is T'(C + CLC)z, `joined` J T'C z and `currents`
-    T'CLC z + T'CT J T'C z.
+    With the letters of boardgen.rf.coupling, r = J t the shared nets' voltages for currents into the terminals, and
+    z = T r + E those at the probes: `first`, `second` and r are what T'CE, T'CLCE and T'CLCLCE of the other strip meet,
+    and `rest` is what the other's r meets.
     """
 
-    reach: Array
-    own: Array | None
-    all_terms: Array
-    volts: Array
-    joined: Array
-    currents: Array
+    first: Array
+    second: Array
+    rest: Array
 
 
 class Solution(Struct, frozen=True, dict=True):
@@ -52,14 +49,19 @@ class Solution(Struct, frozen=True, dict=True):
         total = sum(strip.shared for strip in self.strips.values())
         return small_inverse(np.asarray(total))
 
+    def _reach(self, strip: str) -> Array:
+        """What a current into each terminal of a strip does to the shared nets: (m, 2, boards, points)."""
+        if strip not in self._reach_of:
+            transfer = self.strips[strip].transfer
+            if transfer is None:
+                message = f"{strip} has no port"
+                raise KeyError(message)
+            self._reach_of[strip] = product(self._joined, np.swapaxes(transfer[:2], 0, 1))
+        return self._reach_of[strip]
+
     @cached_property
-    def _reach(self) -> dict[str, Array]:
-        """What a current into each port does to the shared nets: (m, 2, boards, points)."""
-        return {
-            p.strip: product(self._joined, np.swapaxes(transfer[:2], 0, 1))
-            for p in self.ports
-            if (transfer := self.strips[p.strip].transfer) is not None
-        }
+    def _reach_of(self) -> dict[str, Array]:
+        return {}
 
     def impedance(self, to: Terminal, source: Terminal) -> Array:
         """Voltage at one terminal for a current of one ampere into another, ohm; every terminal has its load."""
@@ -68,7 +70,7 @@ class Solution(Struct, frozen=True, dict=True):
         if here.transfer is None or here.local is None:
             message = f"{to[0]} has no port"
             raise KeyError(message)
-        result: Array = (here.transfer[row] * self._reach[source[0]][:, column]).sum(axis=0)
+        result: Array = (here.transfer[row] * self._reach(source[0])[:, column]).sum(axis=0)
         if to[0] == source[0]:
             result = result + here.local[row, column]
         if self.coupled is not None and there.local is not None:
@@ -77,33 +79,36 @@ class Solution(Struct, frozen=True, dict=True):
 
     def _through_couplings(self, coupled: Coupled, to: Terminal, source: Terminal) -> Array:
         """What the series of the couplings adds to the impedance between two terminals."""
-        one, two = self._bent(coupled, to[0]), self._bent(coupled, source[0])
-        row, column = _index(to), _index(source)
-        found: Array = (
-            one.reach[:, row] * two.all_terms[:, column]
-            + one.volts[:, row] * two.joined[:, column]
-            + one.joined[:, row] * two.currents[:, column]
-        ).sum(axis=0)
-        if one.own is not None:
-            found = found + (one.own[:, row] * two.reach[:, column]).sum(axis=0)
-            if two.own is not None:
+        here, (row, column) = self._bent(coupled, to[0]), (_index(to), _index(source))
+        found: Array = (here.rest[:, row] * self._reach(source[0])[:, column]).sum(axis=0)
+        if source[0] in coupled.beside:
+            sides = (here.first, here.second, self._reach(to[0]))
+            terms = coupled.of_strip(self.selected, source[0])
+            for side, term in zip(sides, terms, strict=True):
+                found = found + (side[:, row] * term[:, column]).sum(axis=0)
+            if to[0] in coupled.beside:
                 found = found + coupled.between(self.selected, to[0], source[0])[row, column]
         return found
 
     def _bent(self, coupled: Coupled, strip: str) -> _Bent:
-        """What couplings do to the currents into the terminals of a strip."""
+        """The series is split so that all work with whole matrices is done for the terminal that is looked at alone.
+
+        With a = T'Cz, `first` is r + J (a + T'CLCz + T'CT J a) and `second` r + J a.
+        """
         if strip not in self._bent_of:
             first, second, third = self._shared_couplings
-            reach = self._reach[strip]
-            once, twice, thrice = (product(term, reach) for term in (first, second, third))
-            own = None
+            reach = self._reach(strip)
+            once, twice = product(first, reach), product(second, reach)
+            own: Array | float = 0.0
             if strip in coupled.beside:
                 terms = coupled.of_strip(self.selected, strip)
-                once, twice, thrice = (a + b for a, b in zip((once, twice, thrice), terms, strict=True))
+                once, twice = once + terms[0], twice + terms[1]
                 own = terms[0] + terms[1] + terms[2]
             joined = product(self._joined, once)
-            currents = twice + product(first, joined)
-            self._bent_of[strip] = _Bent(reach, own, once + twice + thrice, once + twice, joined, currents)
+            after_one = reach + product(self._joined, once + twice + product(first, joined))
+            after_two = reach + joined
+            rest = product(first, after_one) + product(second, after_two) + product(third, reach) + own
+            self._bent_of[strip] = _Bent(after_one, after_two, rest)
         return self._bent_of[strip]
 
     @cached_property
@@ -133,8 +138,10 @@ class Solution(Struct, frozen=True, dict=True):
         return tuple((p.strip, mode) for p in self.ports for mode in modes)
 
     def matrix(self) -> Array:
-        """The whole S matrix, (boards, points, terminals, terminals)."""
-        rows = [np.stack([self.s(to, source) for source in self.terminals], -1) for to in self.terminals]
+        """The whole S matrix, (boards, points, terminals, terminals); of each two that are equal one is worked out."""
+        numbers = range(len(self.terminals))
+        half = {(a, b): self.s(self.terminals[a], self.terminals[b]) for a in numbers for b in numbers[: a + 1]}
+        rows = [np.stack([half[max(a, b), min(a, b)] for b in numbers], -1) for a in numbers]
         return np.stack(rows, -2)
 
     def input_ohm(self, at: Terminal) -> Array:

@@ -9,7 +9,7 @@ from boardgen.catalogue.where import parts_folder
 from boardgen.cli.app import main
 from boardgen.design import Design
 from boardgen.files.price_files import read_price_files
-from boardgen.rf.refine import refine
+from boardgen.rf.refine import Boards, refine
 from boardgen.sizing.request import Request
 from boardgen.spec.load import load, read_text
 
@@ -43,6 +43,29 @@ def test_other_templates_are_refined_until_they_hold(name):
     assert set(states(found).values()) == {"met"}
     assert len(found.problems) == len(found.taken)
     assert not [p for p in found.prediction.choices.problems if p.severity == "shortfall"]
+
+
+@pytest.mark.parametrize("name", ["two-way", "eight-way"])
+def test_the_cheapest_change_is_taken_though_the_dearer_are_not_sized(name, monkeypatch):
+    """The bound never passes over a board: with prices, the same is found as where every board is sized."""
+    offers, _ = read_price_files([parts_folder() / "prices"])
+    sized, changed = [], Boards.changed
+
+    def counted(boards, base, move):
+        sized.append(move)
+        return changed(boards, base, move)
+
+    def found():
+        sized.clear()
+        board = Design(load(TEMPLATES / f"{name}.toml"), catalogue(), offers, predicted=True)
+        return board.request.spec.parts, board.request.extra_turns, board.request.spec.switching
+
+    monkeypatch.setattr(Boards, "changed", counted)
+    one = found()
+    few = len(sized)
+    monkeypatch.setattr(Boards, "least", lambda *_: 0.0)
+    assert found() == one
+    assert few < len(sized) / 2
 
 
 def test_a_pinned_core_stays():
