@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Collection
 from pathlib import Path
 
+import tomli
 from msgspec import Struct
 
 from boardgen.catalogue.faults import Faults
@@ -60,11 +60,11 @@ def _of_file(path: Path, faults: Faults) -> list[Block]:
         return []
     try:
         text = path.read_text(encoding="utf-8")
-        document: Table = tomllib.loads(text)
+        document: Table = tomli.loads(text)
     except (OSError, UnicodeDecodeError) as error:
         faults.add("K001 unreadable file", Place(file), f"the file cannot be read: {error}", "wanted is UTF-8 text")
         return []
-    except tomllib.TOMLDecodeError as error:
+    except tomli.TOMLDecodeError as error:
         line = _TOML_LINE.search(str(error))
         place = Place(file, int(line[1]) if line else None)
         faults.add("K001 unreadable file", place, f"the file is not TOML: {error}")

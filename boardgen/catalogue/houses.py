@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-import tomllib
 from pathlib import Path
+
+import tomli
 
 from boardgen.catalogue.cells import is_number, is_text
 from boardgen.catalogue.faults import Faults
@@ -23,8 +24,8 @@ def read_houses(folder: Path, faults: Faults) -> tuple[House, ...]:
         return ()
     file = path.as_posix()
     try:
-        tables = tomllib.loads(path.read_text(encoding="utf-8")).get("board_house")
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+        tables = tomli.loads(path.read_text(encoding="utf-8")).get("board_house")
+    except (OSError, UnicodeDecodeError, tomli.TOMLDecodeError) as error:
         faults.add("K001 unreadable file", Place(file), f"the file cannot be read: {error}", "wanted is TOML")
         return ()
     if not isinstance(tables, list) or not tables or not all(isinstance(table, dict) for table in tables):

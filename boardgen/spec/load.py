@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 import stat
-import tomllib
 from collections.abc import Mapping, Sequence
 from pathlib import Path
+
+import tomli
 
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.spec.faults import Fault, KeyPath, key_text
@@ -66,7 +67,7 @@ def toml_data(text: str, file_name: str) -> dict[str, object]:
     """The text as plain data. Raises InputError where it is not TOML."""
     _refuse_many_dots(text, file_name)
     try:
-        return tomllib.loads(text.removeprefix("\ufeff"))
+        return tomli.loads(text.removeprefix("\ufeff"))
     except RecursionError as error:
         raise _refused("S003 broken TOML", Place(file_name), "the lists or tables are nested too deeply") from error
     except ValueError as error:
