@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, PlainValidator
+from pydantic import BaseModel, ConfigDict
 
 from boardgen.spec import label
+from boardgen.spec.read import Read
 
-Key = Annotated[str, PlainValidator(label.read_plain)]
+Key = Annotated[str, Read(label.read_plain)]
 
 
 class Parts(BaseModel):

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, PlainValidator
+from pydantic import BaseModel, ConfigDict
 
 from boardgen.spec import values
+from boardgen.spec.read import Read
 
-Share = Annotated[float, PlainValidator(values.measure("%", 0.0, 1.0))] | None
+Share = Annotated[float, Read(values.measure("%", 0.0, 1.0))] | None
 
 
 class SparesOf(BaseModel):
