@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 from html import escape
 
 from boardgen.documents.palette import INK, PAPER
@@ -89,7 +90,7 @@ def _face(board: Board, side: Side) -> list[str]:
         found.append(f'<path d="{rings}" fill="{COVERED}" fill-rule="evenodd"/>')
     by_width: dict[int, list[str]] = {}
     for track in (t for t in board.tracks if t.side == side):
-        by_width.setdefault(track.width_nm, []).append(f"M{_xy(board, track.start)}L{_xy(board, track.end)}")
+        by_width.setdefault(track.width_nm, []).append("M" + _way(board, (track.start, track.end)))
     for width, lines in sorted(by_width.items()):
         pen = f'stroke="{COVERED}" stroke-width="{width / 1e6:g}" stroke-linecap="round" fill="none"'
         found.append(f'<path d="{"".join(lines)}" {pen}/>')
@@ -138,7 +139,7 @@ def _body(board: Board, part: Standing) -> str:
 
 
 def _strokes(board: Board, strokes: Iterable[Stroke]) -> str:
-    paths = ["M" + "L".join(_xy(board, point) for point in stroke.points) for stroke in strokes]
+    paths = ["M" + _way(board, stroke.points) for stroke in strokes]
     widths = {stroke.width_nm for stroke in strokes}
     width = min(widths, default=150_000) / 1e6
     return (
@@ -153,8 +154,15 @@ def _disc(board: Board, at: Point, size_nm: int, colour: str) -> str:
 
 
 def _ring(board: Board, ring: tuple[Point, ...]) -> str:
-    return "M" + "L".join(_xy(board, point) for point in ring) + "Z"
+    return f"M{_way(board, ring)}Z"
 
 
-def _xy(board: Board, point: Point) -> str:
-    return f"{point[0] / 1e6:.3f} {(board.height_nm - point[1]) / 1e6:.3f}"
+def _way(board: Board, points: Iterable[Point]) -> str:
+    """Through the points."""
+    high = board.height_nm
+    return "L".join([f"{_mm(x)} {_mm(high - y)}" for x, y in points])
+
+
+@lru_cache(maxsize=4096)
+def _mm(size_nm: int) -> str:
+    return f"{size_nm / 1e6:.3f}"

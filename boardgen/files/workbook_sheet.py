@@ -13,6 +13,7 @@ from openpyxl.styles import Alignment, Border, Font
 from openpyxl.styles.cell_style import StyleArray
 from openpyxl.utils import absolute_coordinate, get_column_letter
 from openpyxl.workbook.defined_name import DefinedName
+from openpyxl.worksheet.cell_range import CellRange
 from openpyxl.worksheet.hyperlink import Hyperlink
 from openpyxl.worksheet.worksheet import Worksheet
 
@@ -143,7 +144,8 @@ class Sheet:
     def _across(self, first: int, text: str, font: Font) -> None:
         self._put(self.next_row, first, text, font)
         last = len(self.columns)
-        self.worksheet.merge_cells(start_row=self.next_row, end_row=self.next_row, start_column=first, end_column=last)
+        # what there is to merge is empty: the library's own call makes each cell, and weighs the range with all before
+        self.worksheet.merged_cells.ranges.add(CellRange(None, first, self.next_row, last, self.next_row))
         self._sentences[self.next_row] = (first, text)
         self.next_row += 1
 

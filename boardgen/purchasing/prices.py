@@ -52,7 +52,8 @@ def _conflict(group: Sequence[PriceRow], row: PriceRow) -> tuple[str, str] | Non
     if not group:
         return None
     first = group[0]
-    for name in first.terms.__struct_fields__:
+    # most rows share the very terms, which are made once
+    for name in first.terms.__struct_fields__ if row.terms is not first.terms else ():
         found, wanted = getattr(row.terms, name), getattr(first.terms, name)
         if found != wanted:
             return (
