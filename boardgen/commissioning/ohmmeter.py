@@ -54,6 +54,8 @@ class Ohmmeter(Struct, frozen=True, dict=True):
         """Ohms of each pair with those elements in place of their namesakes; infinite where no path joins them."""
         import numpy as np
 
+        from boardgen.direct_current.arrays import stamped
+
         branches = self._branches
         if change:
             names = {e.name for e in change}
@@ -62,9 +64,7 @@ class Ohmmeter(Struct, frozen=True, dict=True):
         size = len(self._place)
         head = _heads(size, branches)
         a, b, siemens = (np.array(column) for column in zip(*branches.values(), strict=True))
-        matrix = np.zeros((size, size))
-        for one, other, sign in ((a, a, 1), (b, b, 1), (a, b, -1), (b, a, -1)):
-            np.add.at(matrix, (one, other), sign * siemens)
+        matrix = stamped(a, b, siemens, size)
         # the head of each group of joined points is its zero
         zeros = [n for n in range(size) if head[n] == n]
         matrix[zeros, :] = 0.0

@@ -106,13 +106,22 @@ def injected(places: Places, elements: tuple[Element, ...]) -> Floats:
 def matrix(places: Places, straight: Lines, curved: Bends, slope: Floats) -> Floats:
     """Conductances and sources, shape (zero, zero)."""
     size = places.zero + 1
-    full = np.zeros((size, size))
-    a, b = np.concatenate((straight.a, curved.a)), np.concatenate((straight.b, curved.b))
-    siemens = np.concatenate((straight.siemens, slope))
-    for one, other, sign in ((a, a, 1.0), (b, b, 1.0), (a, b, -1.0), (b, a, -1.0)):
-        np.add.at(full, (one, other), sign * siemens)
+    full = stamped(
+        np.concatenate((straight.a, curved.a)),
+        np.concatenate((straight.b, curved.b)),
+        np.concatenate((straight.siemens, slope)),
+        size,
+    )
     for n, source in enumerate(places.sources, places.points):
         for end, sign in ((places.of[source.plus], 1.0), (places.of[source.minus], -1.0)):
             full[n, end] += sign
             full[end, n] += sign
     return full[:-1, :-1]
+
+
+def stamped(a: Ints, b: Ints, siemens: Floats, size: int) -> Floats:
+    """Branches between places, added up as conductances, shape (size, size)."""
+    places = np.concatenate((a * (size + 1), b * (size + 1), a * size + b, b * size + a))
+    shares = np.concatenate((siemens, siemens, -siemens, -siemens))
+    total = np.bincount(places, weights=shares, minlength=size * size)
+    return np.asarray(total.reshape(size, size), dtype=np.float64)

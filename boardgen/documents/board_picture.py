@@ -149,8 +149,8 @@ def _strokes(board: Board, strokes: Iterable[Stroke]) -> str:
 
 
 def _disc(board: Board, at: Point, size_nm: int, colour: str) -> str:
-    x, y = at[0] / 1e6, (board.height_nm - at[1]) / 1e6
-    return f'<circle cx="{x:g}" cy="{y:g}" r="{size_nm / 2e6:g}" fill="{colour}"/>'
+    x, y = _short_mm(at[0]), _short_mm(board.height_nm - at[1])
+    return f'<circle cx="{x}" cy="{y}" r="{_short_mm(size_nm / 2)}" fill="{colour}"/>'
 
 
 def _ring(board: Board, ring: tuple[Point, ...]) -> str:
@@ -161,6 +161,11 @@ def _way(board: Board, points: Iterable[Point]) -> str:
     """Through the points."""
     high = board.height_nm
     return "L".join([f"{_mm(x)} {_mm(high - y)}" for x, y in points])
+
+
+@lru_cache(maxsize=4096)
+def _short_mm(size_nm: float) -> str:
+    return f"{size_nm / 1e6:g}"
 
 
 @lru_cache(maxsize=4096)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from boardgen.model.sketch import ems
 
 SANS = "DejaVu Sans, Verdana, Arial, sans-serif"
@@ -11,9 +13,10 @@ _WIDEST, _CAPITAL, _SMALL = 1.0, 0.79, 0.65
 
 def sans_ems(words: str) -> float:
     """Width of words in a proportional face, in ems."""
-    return sum(_sans(letter) for letter in words)
+    return sum(map(_sans, words))
 
 
+@lru_cache(maxsize=1024)
 def _sans(letter: str) -> float:
     if letter in "mwMW@%…—":
         return _WIDEST

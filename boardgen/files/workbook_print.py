@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import cast
 
+from openpyxl.worksheet.cell_range import MultiCellRange
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.header_footer import HeaderFooterItem
 from openpyxl.worksheet.properties import PageSetupProperties
@@ -46,8 +47,7 @@ def validate(sheet: Worksheet, entries: Mapping[Entry, Sequence[str]]) -> None:
         rule.promptTitle, rule.prompt = entry.name[:32], entry.hint[:255]
         rule.showInputMessage = rule.showErrorMessage = True
         rule.errorTitle = "Not possible here"
-        for address in addresses:
-            rule.add(address)
+        rule.sqref = MultiCellRange(" ".join(addresses))
         sheet.add_data_validation(rule)
 
 
