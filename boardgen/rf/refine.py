@@ -148,7 +148,7 @@ def _short(choices: Choices) -> set[tuple[str, str]]:
 
 def _note(move: Move, best: Trial) -> Problem:
     return Problem(
-        "R002 refined", "note", Place(key="prediction"), f"by prediction: {move.words}", "", "Pin it to keep it."
+        "R002 refined", "note", Place(key="prediction"), f"chosen by it: {move.words}", "", "Pin it to keep it."
     )
 
 
