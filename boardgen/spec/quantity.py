@@ -122,6 +122,10 @@ def parse_range(text: object, unit: str) -> tuple[float, float]:
     return low, high
 
 
+BARE = ("count", "1")
+"""Units that are not written."""
+
+
 def format(value: float, unit: str, digits: int = 4) -> str:  # noqa: A001 - the natural word, used as quantity.format
     """The SI value as text with a prefix, such as "1.8 MHz", "100 nF" or "10 %" for 0.1.
 
@@ -140,7 +144,7 @@ def format(value: float, unit: str, digits: int = 4) -> str:  # noqa: A001 - the
     fitting = [power for power in powers if power <= rounded.adjusted()]
     power = 0 if rounded.is_zero() else max(fitting, default=min(powers))
     number = f"{rounded.scaleb(-power, _CONTEXT).normalize(_CONTEXT) + 0:f}"
-    return number if unit == "count" else f"{number} {powers[power]}{unit}"
+    return number if unit in BARE else f"{number} {powers[power]}{unit}"
 
 
 def _clean(text: object, unit: str) -> str:

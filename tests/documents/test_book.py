@@ -133,6 +133,7 @@ def test_comma_inches_and_own_words():
         ("1.8 MHz to 10.15 MHz", "1.8_MHz to 10.15_MHz", "1,8_MHz to 10,15_MHz"),
         ("13.2..14.0 V", "13.2–14.0_V", "13,2–14,0_V"),
         ("82 kohm +-1 %", "82_kΩ ±1_%", "82_kΩ ±1_%"),
+        ("+- is the bound", "± is the bound", "± is the bound"),
         ("-30 degC", "−30_°C", "−30_°C"),
         ("MFR-25FBF52-37R4, TQ2-12V", "MFR-25FBF52-37R4, TQ2-12V", "MFR-25FBF52-37R4, TQ2-12V"),
         ("boardgen 0.1.0", "boardgen 0.1.0", "boardgen 0.1.0"),

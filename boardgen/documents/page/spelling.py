@@ -16,7 +16,7 @@ MOST_KNOWN = 4096
 _UNITS = "%|[kMG]?Hz|dB|[mkM]?V|[mu]?A|[pn]F|[mn]?H|mW|W|[mckµ]?m|cm²|mm²|g"
 _SIGNS = (
     ("..", re.compile(r"(?<=\d)\.\.(?=-?\d)"), "\N{EN DASH}"),
-    ("+-", re.compile(r"\+-(?=\s?\d)"), "±"),
+    ("+-", re.compile(r"\+-(?=[\s\d])"), "±"),
     (" x ", re.compile(r"(?<=\d) x (?=\d)"), " × "),
     ("-", re.compile(r"(?<![\w.)\-])-(?=\d)"), "\N{MINUS SIGN}"),
     ("ohm", re.compile(r"(?<=[\d.]) ?([kMm]?)ohm\b"), rf"{THIN}\1Ω"),
@@ -28,7 +28,7 @@ _SIGNS = (
     (" ", re.compile(rf"(?<=\d) (?=(?:{_UNITS})(?![\w]))"), THIN),
 )
 """What must stand in the words, what is looked for where it does, and what is set in its place."""
-_WORTH_A_LOOK = re.compile(r"[0-9]|ohm")
+_WORTH_A_LOOK = re.compile(r"[0-9]|ohm|\+-")
 _POINT = re.compile(r"(?<![\w.,/])(\d+)\.(\d+)(?!\w)(?!\.\d)(?!/)")
 
 
