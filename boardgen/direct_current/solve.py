@@ -39,16 +39,16 @@ def solve(network: Network) -> Solution:
     return Solution(network, places, found.unknown, found.piece, found.steps, found.converged, straight, curved, known)
 
 
-def solve_changes(network: Network, changes: Iterable[Change]) -> Iterator[Solution]:
-    """The solution of each changed network, in order.
+def solve_changes(solution: Solution, changes: Iterable[Change]) -> Iterator[Solution]:
+    """The solution of each change of a solved network, in order.
 
     Where a change leaves the points that hang together as they are, the inverse of the unchanged network is mended by
     as many ranks as branches changed, which takes a fraction of the time; the currents into each point are then
     checked, and the network solved afresh if they do not balance.
     """
-    base = _Base(solve(network))
+    base = _Base(solution)
     for change in changes:
-        yield base.mended(change) or solve(network.changed(change))
+        yield base.mended(change) or solve(solution.network.changed(change))
 
 
 class _Base:

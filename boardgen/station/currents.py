@@ -6,10 +6,9 @@ from collections.abc import Sequence
 
 from msgspec import Struct
 
-from boardgen.direct_current.solve import solve
 from boardgen.station.conductors import Conductor
 from boardgen.station.corners import Corner
-from boardgen.station.network import Station, conductor_name, state
+from boardgen.station.network import Station, conductor_name, settled
 from boardgen.station.proof import cases
 
 
@@ -26,7 +25,7 @@ def flows(station: Station, corners: Sequence[Corner]) -> dict[str, tuple[Flow, 
     for case in cases(station):
         for corner in corners:
             if not corner.is_low:
-                solution = solve(state(station, case.on, case.wanted, corner).network)
+                _, solution = settled(station, case.on, case.wanted, corner)
                 for box, cable in station.cables.items():
                     for c in cable.conductors:
                         name = conductor_name(box, c)

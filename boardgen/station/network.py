@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cached_property
+from typing import TYPE_CHECKING
 
 from msgspec import Struct, field
 
@@ -15,6 +17,9 @@ from boardgen.station.conductors import Conductor
 from boardgen.station.corners import Corner, law
 from boardgen.station.steering import Steering
 from boardgen.station.wanted import Load
+
+if TYPE_CHECKING:
+    from boardgen.direct_current.solution import Solution
 
 ZERO = "source 0V"
 PLUS = "source +"
@@ -58,7 +63,7 @@ class Selector(Struct, frozen=True):
         return {relay.subject.strip: relay.ref for relay in self.board.netlist.of_kind("relay")}
 
 
-class Station(Struct, frozen=True):
+class Station(Struct, frozen=True, dict=True):
     """Everything the network is made of. `drop_v` is lost in the source, `nets` are those that loads of boxes reach.
 
     `in_boxes` says that steering diodes of boxes' relays sit there and not at the source; `following` are the boxes
@@ -74,6 +79,11 @@ class Station(Struct, frozen=True):
     drop_v: float
     in_boxes: bool = False
     following: frozenset[str] = frozenset()
+
+    @cached_property
+    def known(self) -> dict[tuple[object, ...], tuple[State, Solution]]:
+        """States that were solved before."""
+        return {}
 
 
 class State(Struct, frozen=True):
@@ -116,6 +126,17 @@ def state(station: Station, on: tuple[int, ...], wanted: frozenset[Load], corner
     kept = (ZERO, PLUS, *(board.node("0V") for board in station.boards.values()))
     network = Network(without_ends(tuple(found), frozenset(kept)), ZERO, kept)
     return State(network, tuple(all_coils), _ports(station))
+
+
+def settled(station: Station, on: tuple[int, ...], wanted: frozenset[Load], corner: Corner) -> tuple[State, Solution]:
+    """The same with its solution, worked out once."""
+    from boardgen.direct_current.solve import solve
+
+    key = on, wanted, corner
+    if key not in station.known:
+        made = state(station, on, wanted, corner)
+        station.known[key] = made, solve(made.network)
+    return station.known[key]
 
 
 def _joints(station: Station, corner: Corner) -> list[Element]:

@@ -8,12 +8,12 @@ from typing import Final, Literal
 from msgspec import Struct
 
 from boardgen.direct_current.solution import Solution
-from boardgen.direct_current.solve import solve, solve_changes
+from boardgen.direct_current.solve import solve_changes
 from boardgen.sizing.rules import FEED_SHARE
 from boardgen.station.board_network import Coil
 from boardgen.station.corners import Corner
 from boardgen.station.faults import single_faults
-from boardgen.station.network import State, Station, state
+from boardgen.station.network import State, Station, settled
 from boardgen.station.table import fed
 from boardgen.station.wanted import Load
 
@@ -120,9 +120,9 @@ def prove(station: Station, corners: Sequence[Corner], progress: Callable[[str],
     for case in cases(station):
         progress(case.name)
         for corner in corners:
-            sound = state(station, case.on, case.wanted, corner)
+            sound, without_fault = settled(station, case.on, case.wanted, corner)
             faults = single_faults(station, sound)
-            solutions = solve_changes(sound.network, [(), *(f.change for f in faults)])
+            solutions = solve_changes(without_fault, [(), *(f.change for f in faults)])
             for fault, solution in zip((None, *faults), solutions, strict=True):
                 found = tuple(read(station, sound, solution, case, corner))
                 if not solution.converged:
@@ -143,15 +143,15 @@ def sound_readings(station: Station, corners: Sequence[Corner]) -> tuple[Reading
     found: list[Reading] = []
     for case in cases(station):
         for corner in corners:
-            sound = state(station, case.on, case.wanted, corner)
-            found += read(station, sound, solve(sound.network), case, corner)
+            sound, solution = settled(station, case.on, case.wanted, corner)
+            found += read(station, sound, solution, case, corner)
     return tuple(found)
 
 
 def steady_a(station: Station, corners: Sequence[Corner]) -> float:
     """Most amperes that the source gives without a fault."""
-    sound = (state(station, case.on, case.wanted, corner) for case in cases(station) for corner in corners)
-    return max(source_a(solve(each.network)) for each in sound)
+    sound = (settled(station, case.on, case.wanted, corner) for case in cases(station) for corner in corners)
+    return max(source_a(solution) for _, solution in sound)
 
 
 def source_a(solution: Solution) -> float:

@@ -8,11 +8,10 @@ from typing import Final
 from msgspec import Struct
 from msgspec.structs import replace
 
-from boardgen.direct_current.solve import solve
 from boardgen.handbook import data_cable, wire
 from boardgen.spec.keys import Control
 from boardgen.station.corners import Corner
-from boardgen.station.network import Cable, Station, state
+from boardgen.station.network import Cable, Station, settled
 from boardgen.station.proof import Case, Reading, cases, read
 
 LONGEST_M: Final = 20e3
@@ -52,8 +51,8 @@ def reach(station: Station, corners: Sequence[Corner], box: str, control: Contro
         scaled = _scaled(station, box, length_m / control.length)
         found = []
         for case, corner in among:
-            sound = state(scaled, case.on, case.wanted, corner)
-            readings = read(scaled, sound, solve(sound.network), case, corner)
+            sound, solution = settled(scaled, case.on, case.wanted, corner)
+            readings = read(scaled, sound, solution, case, corner)
             found += [r for r in readings if r.wanted and r.subject.startswith(f"{box} ")]
         return min(found, key=lambda r: r.margin_v)
 
@@ -91,6 +90,8 @@ def _longest(margin_v: Callable[[float], float]) -> float:
 
 
 def _scaled(station: Station, box: str, factor: float) -> Station:
+    if factor == 1:
+        return station
     cable = station.cables[box]
     return replace(station, cables={**station.cables, box: Cable(cable.ohm_20c * factor, cable.conductors)})
 
