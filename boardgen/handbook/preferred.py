@@ -31,6 +31,7 @@ SERIES: Final[Mapping[str, tuple[int, ...]]] = {
 """One decade of each series, as whole numbers of two or three digits."""
 
 
+@lru_cache(4096)
 def nearest(value: float, series: str) -> float:
     """Member of `series`, over all decades, nearest to `value` in plain difference; the lower of two equals.
 
