@@ -1,4 +1,4 @@
-"""The layout's speed against independent readers of its files, measured in one run: `make bench`.
+"""The layout's speed against independent readers of its files, in processor time of one run: `make bench`.
 
 Exit 1 where a ratio exceeds its limit.
 """
@@ -14,6 +14,7 @@ from gerbonara import GerberFile
 from gerbyx.parser import GerberParser
 from gerbyx.processor import GerberProcessor
 from gerbyx.tokenizer import tokenize_gerber
+from timing import least_s
 
 from boardgen.board.build import layout
 from boardgen.catalogue import load as load_catalogue
@@ -26,16 +27,6 @@ from boardgen.spec.template import with_ways
 RUNS = 7
 READERS_LIMIT, LINEAR_LIMIT = 0.25, 1.25
 COPPER = ("fabrication/copper-top.gbr", "fabrication/copper-bottom.gbr")
-
-
-def least_s(action: Callable[[], object], runs: int = RUNS) -> float:
-    """Least processor time of an action, in seconds: both sides run in one thread, and other work does not count."""
-    times = []
-    for _ in range(runs):
-        start = time.process_time()
-        action()
-        times.append(time.process_time() - start)
-    return min(times)
 
 
 def forget() -> None:
@@ -86,10 +77,13 @@ def main() -> int:
     for ways in (4, 8, 16):
         run = board(ways)
         files = run()
-        times[ways] = least_s(run)
+        times[ways] = least_s(run, RUNS, time.process_time)
         sys.stdout.write(f"board of {ways} ways: generated, checked and written in {times[ways] * 1e3:.0f} ms\n")
         if ways == 8:
-            one, other = (least_s(lambda r=reader, f=files: r(f)) for reader in (read_gerbonara, read_gerbyx))
+            one, other = (
+                least_s(lambda r=reader, f=files: r(f), RUNS, time.process_time)
+                for reader in (read_gerbonara, read_gerbyx)
+            )
             sys.stdout.write(f"  its copper read back: gerbonara {one * 1e3:.0f} ms, gerbyx {other * 1e3:.0f} ms\n")
             readers = one + other
     for words, ratio, limit in (
