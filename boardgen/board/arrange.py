@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from boardgen.board.alike import distinct
 from boardgen.board.assemble import assemble
+from boardgen.board.head import tubes
 from boardgen.board.jobs import Context, cell_jobs, pad_nets
 from boardgen.board.lay import GRID_NM, NoRoomError, TooTallError, earth_nm
 from boardgen.board.mounting import FEW_STRIPS, mounting, narrow_margin_nm, wide_margin_nm
@@ -69,12 +70,15 @@ def _plans(
     kinds = net_kinds(netlist)
     rails = tuple(n for n in ("bus centre", "bus braid", "coil supply", "feed shared", "0V") if n in kinds)
     pads = pad_nets(netlist, footprints)
+    at_ports = tubes(netlist, footprints)
     found: list[_Plan] = []
     for together, across in ways:
         strips = plan(netlist, together)
         of_each: list[StripPlan] = []
         for columns in COLUMNS:
-            context = Context(netlist, footprints, kinds, pads, rules, columns, rails, across, thorough)
+            if columns < at_ports.least_columns:
+                continue
+            context = Context(netlist, footprints, kinds, pads, rules, columns, rails, across, thorough, at_ports)
             of_each = of_each or distinct(context, strips)
             height = estimate(context, of_each)
             if height is None:

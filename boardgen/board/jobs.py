@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Mapping, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
 
+from boardgen.board.head import PAIR, Tubes, bare_head, head
 from boardgen.board.job import EARTH, FENCE_MM, ZERO, Drawn, Job, PortJob, SeatJob, Token
 from boardgen.board.maze import GRID_MM
 from boardgen.board.rules import CLEAR_MM, Rules
@@ -20,17 +20,8 @@ from boardgen.model.part import Footprint
 
 RAIL_MM = 1.5
 FIRST_RAIL, RAIL_STEP, UNDER_RAILS = 5, 3, 2
-HEAD_ROWS = 12
-"""Height of the port's cell on a board without earth: the screws need that much."""
-PAIR = 4
-"""Half the spacing of the pair where it passes from cell to cell: that of the cores and of the ports."""
-PORT_ROW = 3
-BEND_ROWS = 4
-"""Surge copper turns outward so far above the tube: clear of the screws and of the tube's middle pin."""
-TUBE_ROW, EARTH_ROW = 13, 19
-LONG_TUBE_ROW = 12
-RAIL_FOOT, RAIL_AWAY = 4, 1
-"""Rows from the earth rail to the foot of the port's cell, and from there to the fence and pour of the next."""
+RAIL_AWAY = 1
+"""Rows from the foot of the port's cell to the fence and pour of the next."""
 ENTRY_ROWS, ENTRY_PAD_ROW, SCREW_ROWS = 17, 9, 12
 STUD_ROW, JOIN_ROW = 10, 21
 RESTING_TO, ONWARD_FROM = 4, 2
@@ -62,6 +53,7 @@ class Context(Struct, frozen=True):
     """Whether the guards stand across the rails instead of below them."""
     thorough: bool = False
     """Whether every arrangement of a cell is tried."""
+    tubes: Tubes = Tubes()
 
     @property
     def has_earth(self) -> bool:
@@ -199,9 +191,13 @@ def _job(
         cell.stage, context.columns, 0, seats, ports[0], ports[1], (), (), (True, True), context.rules.kinds,
         wall_from=RAIL_AWAY if after_port else 0, thorough=context.thorough,
     )  # fmt: skip
-    special = {"port": _head, "earth": _earth, "entry": _entry}.get(cell.stage)
+    special = {"earth": _earth, "entry": _entry}.get(cell.stage)
     if cell.stage == "rails":
         job = _rails(context, strip, names, job)
+    elif cell.stage == "port" and context.has_earth:
+        job = head(job, context.tubes, context.rules.surge, crossed=crossed, to_the_side=strip.is_output)
+    elif cell.stage == "port":
+        job = bare_head(job, crossed=crossed)
     elif special:
         job = special(context, names, job, crossed)
     return CellJob(job, names.names, tuple(seat.component for seat in cell.seats))
@@ -215,52 +211,6 @@ def _seat(context: Context, names: Names, seat: Seat) -> SeatJob:
     if upright is None or EARTH in nets:
         return SeatJob(footprint, seat.turns, nets)
     return SeatJob(footprint, (*seat.turns, *(4 + turn for turn in seat.turns)), nets, upright=upright)
-
-
-def _head(context: Context, names: Names, job: Job, crossed: bool) -> Job:
-    """Port and tubes at given places, joined by copper wide enough for a surge; the earth rail below them."""
-    middle = context.columns // 2
-    turn = 2 if crossed else 0
-    sign = -1 if crossed else 1
-    half = 4
-    if not context.has_earth:
-        port = tuple(replace(seat, fixed=(middle - sign * half, PORT_ROW, turn)) for seat in job.seats)
-        return replace(job, rows=HEAD_ROWS, seats=port, wall_from=HEAD_ROWS)
-    tubes = list(job.seats[1:])
-    wide = context.rules.surge
-    long = len(tubes) == 2
-    earth_row = LONG_TUBE_ROW + 20 if long else EARTH_ROW
-    rows = earth_row + RAIL_FOOT
-    drawn = [Drawn(1, (0, earth_row), (context.columns, earth_row), wide, EARTH, surge=True)]
-    seats = [replace(seat, fixed=(middle - sign * half, PORT_ROW, turn)) for seat in job.seats[:1]]
-    for index, tube in enumerate(tubes):
-        line = sign * (-1 if index == 0 else 1)
-        if long:
-            column = middle + 7 * line
-            seats.append(replace(tube, fixed=(column, LONG_TUBE_ROW, 3)))
-            drawn += _wide(0, (middle + half * line, PORT_ROW), (column, LONG_TUBE_ROW), wide, tube.nets[0])
-        else:
-            seats.append(replace(tube, fixed=(middle, TUBE_ROW, turn)))
-            for pad, net in zip(shape(tube.footprint, turn).pads, tube.nets, strict=True):
-                x = pad.x_nm / 1e6 / GRID_MM
-                if net == EARTH:
-                    drawn.append(Drawn(1, (middle + x, TUBE_ROW), (middle + x, earth_row), wide, EARTH, surge=True))
-                else:
-                    at = middle + math.copysign(half, x)
-                    drawn += _wide(0, (at, PORT_ROW), (middle + x, TUBE_ROW), wide, net)
-    return replace(job, rows=rows, seats=tuple(seats), drawn=tuple(drawn), wall_from=rows)
-
-
-def _wide(
-    side: int, start: tuple[float, float], end: tuple[float, float], width: float, net: Token | None
-) -> list[Drawn]:
-    """Wide copper straight down, out at 45 degrees, and straight down to its end."""
-    if net is None:
-        return []
-    first = (start[0], end[1] - BEND_ROWS)
-    second = (end[0], first[1] + abs(end[0] - start[0]))
-    points = (start, first, second, end)
-    return [Drawn(side, one, two, width, net, surge=True) for one, two in itertools.pairwise(points)]
 
 
 def _rails(context: Context, strip: StripPlan, names: Names, job: Job) -> Job:
@@ -299,7 +249,8 @@ def _earth(context: Context, names: Names, job: Job, crossed: bool) -> Job:
     for seat in job.seats:
         if len(seat.footprint.pads) == 1:
             seats.append(replace(seat, fixed=(column, STUD_ROW, 0)))
-            drawn.append(Drawn(1, (column, -RAIL_FOOT), (column, STUD_ROW), wide, EARTH, surge=True))
+            rail = -context.tubes.foot(to_the_side=True)
+            drawn.append(Drawn(1, (column, rail), (column, STUD_ROW), wide, EARTH, surge=True))
             continue
         turn = 3 if seat.nets[0] == EARTH else 1
         ends = {net: pad for pad, net in zip(shape(seat.footprint, turn).pads, seat.nets, strict=True)}
