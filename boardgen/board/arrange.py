@@ -9,14 +9,14 @@ from msgspec import Struct
 
 from boardgen.board.alike import distinct
 from boardgen.board.assemble import assemble
-from boardgen.board.head import tubes
+from boardgen.board.head import ends_nm, tubes
 from boardgen.board.jobs import Context, cell_jobs, pad_nets
 from boardgen.board.lay import GRID_NM, NoRoomError, TooTallError, earth_nm
 from boardgen.board.mounting import FEW_STRIPS, mounting, narrow_margin_nm, wide_margin_nm
 from boardgen.board.pack import FEW_TRIALS, pack
 from boardgen.board.rows import Row, lay_row
 from boardgen.board.rules import Rules
-from boardgen.board.strips import StripPlan, net_kinds, plan
+from boardgen.board.strips import StripPlan, across_board, net_kinds, plan
 from boardgen.model.copper import Board
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Footprint
@@ -68,17 +68,18 @@ def _plans(
 ) -> list[_Plan]:
     """What may be drawn, the most promising first."""
     kinds = net_kinds(netlist)
-    rails = tuple(n for n in ("bus centre", "bus braid", "coil supply", "feed shared", "0V") if n in kinds)
+    rails = across_board(netlist, kinds)
     pads = pad_nets(netlist, footprints)
     at_ports = tubes(netlist, footprints)
+    ends = ends_nm(netlist, footprints)
     found: list[_Plan] = []
     for together, across in ways:
         strips = plan(netlist, together)
         of_each: list[StripPlan] = []
         for columns in COLUMNS:
-            if columns < at_ports.least_columns:
+            if columns < at_ports.least_columns or columns * GRID_NM < ends:
                 continue
-            context = Context(netlist, footprints, kinds, pads, rules, columns, rails, across, thorough, at_ports)
+            context = Context(netlist, footprints, kinds, pads, rules, columns, rails, across, thorough, at_ports, ends)
             of_each = of_each or distinct(context, strips)
             height = estimate(context, of_each)
             if height is None:

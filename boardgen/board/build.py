@@ -10,6 +10,7 @@ from boardgen.board.arrange import arrange
 from boardgen.board.check import check
 from boardgen.board.lay import NoRoomError
 from boardgen.board.legend import lettered
+from boardgen.board.refused import refused
 from boardgen.board.rules import Rules
 from boardgen.model.copper import Board
 from boardgen.model.netlist import Netlist
@@ -34,7 +35,7 @@ def layout(
     netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules, date: str = "", pour: bool = True
 ) -> Layout:
     """The board of a netlist, checked. Raises InputError where a part has no pattern or the parts find no room."""
-    missing = unknown_patterns(netlist, footprints)
+    missing = unknown_patterns(netlist, footprints) or refused(netlist, footprints, rules)
     if missing:
         raise InputError(missing)
     try:

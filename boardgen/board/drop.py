@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from boardgen.board.job import EARTH, ZERO, Job, SeatJob, Token
+from boardgen.board.job import EARTH, FENCE_MM, ZERO, Job, SeatJob, Token
 from boardgen.board.shape import grown
 
 GRID_NM = 635_000
@@ -68,13 +68,14 @@ class Forms:
         self.of: list[list[int]] = []
         found: list[tuple[Profile, int, int]] = []
         width = job.columns * GRID_NM
+        wall = max(WALL_NM, round((FENCE_MM / 2 + dict(job.kinds)["0V"].track.clear_mm) * 1e6))
         for seat in job.seats:
             mine = []
             for turn in seat.turns:
                 profile = _profile(seat, turn, spread, earth_nm)
                 first, tops, _, left, right = profile
-                low = max(-first, math.ceil((WALL_NM - left) / GRID_NM))
-                high = min(job.columns - first - len(tops), math.floor((width - WALL_NM - right) / GRID_NM))
+                low = max(-first, math.ceil((wall - left) / GRID_NM))
+                high = min(job.columns - first - len(tops), math.floor((width - wall - right) / GRID_NM))
                 if low <= high:
                     mine.append(len(found))
                     found.append((profile, low, high))

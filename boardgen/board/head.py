@@ -19,6 +19,8 @@ HEAD_ROWS = 12
 """Height of the port's cell on a board without earth: the screws need that much."""
 PAIR = 4
 """Half the spacing of the pair where it passes from cell to cell: that of the cores and of the ports."""
+PORT_NM = 5_080_000
+"""Spacing of two pads that lie where the pair passes."""
 PORT_ROW = 3
 BEND_ROWS = 4
 """Surge copper turns outward so far above the tube: clear of the screws and of the tube's middle pin."""
@@ -28,8 +30,7 @@ RAIL_FOOT, LONG_RAIL_FOOT = 4, 6
 """Rows from the earth rail to the foot of the port's cell; the latter where the pair comes round a tube to the side."""
 ACROSS = 3
 """Pins of a tube that lies across the strip, earth in the middle; one of fewer pins lies along the strip."""
-
-
+AT_ENDS = ("connector", "terminal", "jack")
 _Set = tuple[SeatJob, list[Drawn]]
 
 
@@ -50,6 +51,13 @@ class Tubes(Struct, frozen=True):
     def foot(self, *, to_the_side: bool) -> int:
         """Rows below the rail; the pair goes straight on, or to the side that is free of the stud."""
         return LONG_RAIL_FOOT if self.aside and to_the_side else RAIL_FOOT
+
+
+def ends_nm(netlist: Netlist, footprints: Mapping[str, Footprint]) -> int:
+    """The widest part that a strip may have at its ends: no strip is narrower."""
+    ends = {component.part.footprint for component in netlist.components if component.part.kind in AT_ENDS}
+    boxes = [hull(shape(footprints[key], 0).courtyard) for key in ends]
+    return max((right - left for left, _, right, _ in boxes), default=0)
 
 
 def tubes(netlist: Netlist, footprints: Mapping[str, Footprint]) -> Tubes:
@@ -94,9 +102,25 @@ def head(job: Job, tubes: Tubes, wide_mm: float, *, crossed: bool, to_the_side: 
 
 def bare_head(job: Job, *, crossed: bool) -> Job:
     """The port alone, on a board without earth."""
-    middle, turn = job.columns // 2, 2 if crossed else 0
-    port = tuple(replace(seat, fixed=(middle + (PAIR if crossed else -PAIR), PORT_ROW, turn)) for seat in job.seats)
-    return replace(job, rows=HEAD_ROWS, seats=port, wall_from=HEAD_ROWS)
+    turn = 2 if crossed else 0
+    seats, rows = [], HEAD_ROWS
+    for seat in job.seats:
+        if in_line(seat.footprint):
+            place = (job.columns // 2 + (PAIR if crossed else -PAIR), PORT_ROW)
+        else:
+            # in the middle, its lands as near to the edge as those of a pigtail
+            form = shape(seat.footprint, turn)
+            left, _, right, top = hull(form.land_boxes)
+            place = job.columns // 2 - round((left + right) / 2e6 / GRID_MM), 1 + _grid(top)
+            rows = max(rows, place[1] + _grid(-hull(form.courtyard)[1]) + RAIL_FOOT)
+        seats.append(replace(seat, fixed=(*place, turn)))
+    return replace(job, rows=rows, seats=tuple(seats), wall_from=rows)
+
+
+def in_line(pattern: Footprint) -> bool:
+    """Whether a port's pads are those of the pair: two, as far apart, along the edge of the board."""
+    first, *others = pattern.pads
+    return len(others) == 1 and others[0].y_nm == first.y_nm and others[0].x_nm - first.x_nm == PORT_NM
 
 
 def _along(tube: SeatJob, start: tuple[float, float], column: int, earth_row: int, wide_mm: float) -> _Set:

@@ -11,7 +11,7 @@ from msgspec.structs import replace
 from boardgen.board.head import PAIR, Tubes, bare_head, head
 from boardgen.board.job import EARTH, FENCE_MM, ZERO, Drawn, Job, PortJob, SeatJob, Token
 from boardgen.board.maze import GRID_MM
-from boardgen.board.rules import CLEAR_MM, Rules
+from boardgen.board.rules import Rules
 from boardgen.board.shape import shape
 from boardgen.board.strips import BUS, StripPlan
 from boardgen.model.cell import Cell, Seat
@@ -23,6 +23,7 @@ FIRST_RAIL, RAIL_STEP, UNDER_RAILS = 5, 3, 2
 RAIL_AWAY = 1
 """Rows from the foot of the port's cell to the fence and pour of the next."""
 ENTRY_ROWS, ENTRY_PAD_ROW, SCREW_ROWS = 17, 9, 12
+TWO, ROWS_OF_A_LINE = 2, 2
 STUD_ROW, JOIN_ROW = 10, 21
 RESTING_TO, ONWARD_FROM = 4, 2
 """A broken rail ends at this column, and starts again so far left of the strip's middle."""
@@ -54,6 +55,8 @@ class Context(Struct, frozen=True):
     thorough: bool = False
     """Whether every arrangement of a cell is tried."""
     tubes: Tubes = Tubes()
+    ends_nm: int = 0
+    """Width of the widest part at the ends of the strips."""
 
     @property
     def has_earth(self) -> bool:
@@ -223,7 +226,7 @@ def _rails(context: Context, strip: StripPlan, names: Names, job: Job) -> Job:
         for start, end, here in _stretches(strip, index, net, columns):
             drawn.append(Drawn(0, (start, row), (end, row), RAIL_MM, names.token(here)))
         zero_row, row = row, row + RAIL_STEP
-    half = RAIL_MM / 2 + CLEAR_MM
+    half = RAIL_MM / 2 + context.rules.clear
     covered = (round((first * GRID_MM - half) * 1e6), round((zero_row * GRID_MM + half) * 1e6))
     vias = tuple((float(column), float(zero_row), ZERO) for column in (0, columns))
     rows = 0 if job.seats else zero_row + UNDER_RAILS
@@ -277,9 +280,10 @@ def _entry(context: Context, names: Names, job: Job, crossed: bool) -> Job:
         seat = job.seats[0]
         boxes = shape(seat.footprint, 0).body
         column = round(context.columns / 2 - (boxes[0] + boxes[2]) / 2e6 / GRID_MM)
-        return replace(
-            job, rows=ENTRY_ROWS, seats=(replace(seat, fixed=(column, ENTRY_PAD_ROW, 0)),), wall_to=SCREW_ROWS
-        )
+        # more than two lines come in another order than that of the pads, and change places above them
+        more = 0 if len(job.above) <= TWO else ROWS_OF_A_LINE * len(job.above)
+        place = column, ENTRY_PAD_ROW + more, 0
+        return replace(job, rows=ENTRY_ROWS + more, seats=(replace(seat, fixed=place),), wall_to=SCREW_ROWS)
     # studs one above the other in the middle, clear of the screws
     seats = tuple(
         replace(seat, fixed=(context.columns // 2, STUD_FIRST + STUD_STEP * number, 0))

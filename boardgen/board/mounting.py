@@ -21,6 +21,8 @@ HEAD_SLACK_NM = 200_000
 """So much of the disc may lie under the courtyard of a part: between two parts there are two courtyards."""
 MARGIN_NM, ROOMY_NM = 4_200_000, 15_240_000
 """The margin for screws beside the strips, and the strip width below which half of what is missing is added to it."""
+HEADS_NM = 4_500_000
+"""What the heads of the screws on either side take beside a part at the end of the outer strips."""
 FEW_STRIPS = 4
 """Fewer strips have their screws beside them: between them they would stand too near each other."""
 
@@ -58,7 +60,7 @@ def laid_places(context: Context, rows: list[Row], left: int, height: int) -> It
 
 def wide_margin_nm(context: Context) -> int:
     """The margin with room for screws and the earth bar beside the strips."""
-    return MARGIN_NM + max(0, ROOMY_NM - context.columns * GRID_NM) // 2
+    return MARGIN_NM + max(0, max(ROOMY_NM, context.ends_nm + HEADS_NM) - context.columns * GRID_NM) // 2
 
 
 def narrow_margin_nm(context: Context) -> int:

@@ -14,6 +14,8 @@ from boardgen.model.house import House
 
 LEAST_MM, CLEAR_MM, SLANT_MM = 0.2, 0.22, 0.28
 """Clearance of the rule, that of places on the grid, and where a slanting track may come nearer between two places."""
+MOST_CLEAR_MM = 0.25
+"""The widest clearance of a house that is drawn."""
 SURGE_SLACK_MM = 0.05
 
 
@@ -31,13 +33,19 @@ class Rules(Struct, frozen=True, dict=True):
     @cached_property
     def kinds(self) -> tuple[tuple[str, Kind], ...]:
         """Class and side of each kind of net. Lines run below, signals above."""
+        clear = self.clear
         return (
-            ("signal", Kind(Class(self.signal / 2, CLEAR_MM), 0)),
-            ("control", Kind(Class(self.control / 2, CLEAR_MM), 1)),
-            ("feed", Kind(Class(self.feed / 2, CLEAR_MM), 1)),
-            ("0V", Kind(Class(self.signal / 2, CLEAR_MM), 1)),
-            ("earth", Kind(Class(self.signal / 2, max(self.surge_clearance + SURGE_SLACK_MM, CLEAR_MM)), 1)),
+            ("signal", Kind(Class(self.signal / 2, clear), 0)),
+            ("control", Kind(Class(self.control / 2, clear), 1)),
+            ("feed", Kind(Class(self.feed / 2, clear), 1)),
+            ("0V", Kind(Class(self.signal / 2, clear), 1)),
+            ("earth", Kind(Class(self.signal / 2, max(self.surge_clearance + SURGE_SLACK_MM, clear)), 1)),
         )
+
+    @property
+    def clear(self) -> float:
+        """The clearance that places on the grid keep; where a wider one is asked for, from slanting tracks as well."""
+        return CLEAR_MM if self.clearance <= LEAST_MM else self.clearance + SLANT_MM - LEAST_MM
 
 
 def rules(values: Iterable[Choice], house: House) -> Rules:

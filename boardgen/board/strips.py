@@ -53,6 +53,22 @@ def net_kinds(netlist: Netlist) -> dict[str, str]:
     return found
 
 
+def across_board(netlist: Netlist, kinds: Mapping[str, str]) -> tuple[str, ...]:
+    """The nets that run across the board at the bus, top to bottom: those of a jack too that other strips have."""
+    rails = [net for net in ("bus centre", "bus braid", "coil supply", "feed shared") if net in kinds]
+    jacks = netlist.of_kind("jack")
+    if jacks:
+        output = netlist.ports[-1].strip
+        parts = netlist.component
+        wanted = {net for jack in jacks for net in netlist.joins[jack.ref].values()} - {"0V", *rails}
+        rails += [
+            net.name
+            for net in netlist.nets
+            if net.name in wanted and any(parts[node.ref].subject.strip not in ("", output) for node in net.nodes)
+        ]
+    return (*rails, "0V") if "0V" in kinds else tuple(rails)
+
+
 def merged(cells: list[Cell], stages: tuple[str, ...]) -> list[Cell]:
     """The cells with those of these stages made into one: small parts then stand beside another stage's large ones."""
     inner = [cell for cell in cells if cell.stage in stages]

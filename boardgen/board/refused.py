@@ -1,0 +1,70 @@
+"""What cannot be laid out whatever the arrangement, each with what to choose instead."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator, Mapping
+
+from boardgen.board.head import ACROSS, in_line
+from boardgen.board.maze import VIA_HOLE_MM, VIA_LAND_MM
+from boardgen.board.rules import MOST_CLEAR_MM, Rules
+from boardgen.model.netlist import Component, Netlist
+from boardgen.model.part import Footprint
+from boardgen.model.problem import Place, Problem
+
+EDGE_MM, HOLE_EDGE_MM = 0.55, 1.1
+"""From the pads and the surge copper of a port to the edge of the board."""
+STUD_HOLE_MM = 4.7
+HOUSE = "Take a house for which that is enough, in limits/board_houses.toml of your own parts folder (--parts)"
+
+
+def refused(netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules) -> list[Problem]:
+    """Limits of the board house that no layout keeps, tubes with their pins too near, and ports with others' pads."""
+    found = [*_house(rules)]
+    if rules.surge_clearance:
+        of_part = {(c.subject.stage, c.part.key): c for c in netlist.components if c.subject.stage in ("port", "surge")}
+        for (stage, _), component in of_part.items():
+            pattern = footprints[component.part.footprint]
+            found += _port(component, pattern) if stage == "port" else _tube(component, pattern, rules)
+    return found
+
+
+def _house(rules: Rules) -> Iterator[Problem]:
+    house = rules.house
+    most = {
+        "clearance": MOST_CLEAR_MM,
+        "ring": (VIA_LAND_MM - VIA_HOLE_MM) / 2,
+        "hole_least": VIA_HOLE_MM,
+        "copper_to_edge": EDGE_MM,
+        "hole_to_edge": HOLE_EDGE_MM,
+    }
+    for name, drawn in most.items():
+        if getattr(house, name) > drawn + 1e-6:
+            found = f"{house.name} asks for a {name} of {getattr(house, name):.2f} mm"
+            wanted = f"boards are drawn with {drawn:.2f} mm at most"
+            yield Problem("B003 board house", "error", Place(key=f"board_house.{name}"), found, wanted, HOUSE)
+
+
+def _tube(component: Component, pattern: Footprint, rules: Rules) -> Iterator[Problem]:
+    """Between surge copper at one pin of three and the land of the next there must be the clearance of a surge."""
+    pads = sorted(pattern.pads, key=lambda pad: pad.x_nm)
+    if len(pads) < ACROSS:
+        return
+    gaps = [(b.x_nm - a.x_nm - max(a.width_nm, b.width_nm) / 2) * 1e-6 for a, b in itertools.pairwise(pads)]
+    gap = min(gaps) - rules.surge / 2
+    if gap < rules.surge_clearance - 1e-6:
+        part = component.part
+        found = f"{part.maker} {part.number}: copper for a surge leaves {gap:.1f} mm between its pins"
+        wanted = f"{rules.surge_clearance:.1f} mm are needed for its spark-over"
+        hint = "Take a tube of lower spark-over, or one of two electrodes, as surge_tube under [parts]"
+        yield Problem("B004 tube pins", "error", Place(key=component.ref), found, wanted, hint)
+
+
+def _port(component: Component, pattern: Footprint) -> Iterator[Problem]:
+    """Copper for a surge starts at two pads as far apart as the pair."""
+    if not in_line(pattern):
+        part = component.part
+        found = f"{part.maker} {part.number}: {pattern.key} has other pads than two, 5.08 mm apart in a line"
+        wanted = "copper for a surge starts at such pads"
+        hint = 'Take connector = "pigtail", and a connector in the wall of the box, or surge = false under [protection]'
+        yield Problem("B005 port pads", "error", Place(key=component.ref), found, wanted, hint)
