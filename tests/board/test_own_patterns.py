@@ -89,9 +89,8 @@ def test_a_jack_takes_the_lines_of_every_strip(own: Catalogue, ways: int, option
     assert made.faults == ()
     selects = {net for jack in netlist.of_kind("jack") for net in netlist.joins[jack.ref].values() if "select" in net}
     assert len(selects) == ways
-    level = {
-        t.net for t in made.board.tracks if t.start[1] == t.end[1] and t.net in selects and t.width_nm == 1_500_000
-    }
+    rails = [track for track in made.board.tracks if track.start[1] == track.end[1] and track.width_nm == RAIL_NM]
+    level = {track.net for track in rails} & selects
     assert level == selects
 
 
