@@ -53,7 +53,7 @@ def arrange(netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules,
     try:
         context, rows = _smallest(_plans(netlist, footprints, rules, WAYS if fed else WAYS[:1], WORSE))
     except NoRoomError:
-        context, rows = _smallest(_plans(netlist, footprints, rules, (*WAYS, LAST_WAY), math.inf, thorough=True))
+        context, rows = _smallest(_plans(netlist, footprints, rules, (WAYS[0], LAST_WAY), math.inf, thorough=True))
     return assemble(context, rows, pour)
 
 

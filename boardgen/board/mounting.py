@@ -9,6 +9,7 @@ from typing import NamedTuple
 from boardgen.board.job import FENCE_MM, Laid
 from boardgen.board.jobs import CellJob, Context
 from boardgen.board.lay import GRID_NM
+from boardgen.board.maze import VIA_HOLE_MM
 from boardgen.board.rows import Row
 from boardgen.board.shape import moved
 from boardgen.model.copper import Point
@@ -64,8 +65,9 @@ def wide_margin_nm(context: Context) -> int:
 
 
 def narrow_margin_nm(context: Context) -> int:
-    """The margin that the fence needs to the edge of the board."""
-    return round((FENCE_MM / 2 + context.rules.house.copper_to_edge) * 1e6) + 100_000
+    """The margin that the fence and its vias need to the edge of the board."""
+    house = context.rules.house
+    return round(max(FENCE_MM / 2 + house.copper_to_edge, VIA_HOLE_MM / 2 + house.hole_to_edge) * 1e6) + 100_000
 
 
 def mounting(context: Context, rows: list[Row], header: int = 0) -> tuple[Size, list[Point]]:
