@@ -21,8 +21,8 @@ from boardgen.model.copper import Board
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Footprint
 
-COLUMNS = (22, 24, 26, 28, 32, 36, 44)
-"""Widths of a strip that are tried, in columns of 0.635 mm: 13.97 to 35.56 mm."""
+COLUMNS = (22, 24, 26, 28, 32, 36, 44, 52)
+"""Widths of a strip that are tried, in columns of 0.635 mm: 13.97 to 33.02 mm, for the largest core."""
 PATH = ("feed", "braid breaker", "selector", "changeover")
 Way = tuple[tuple[str, ...], bool]
 WAYS: tuple[Way, ...] = ((), True), (PATH, True)

@@ -10,7 +10,7 @@ from msgspec.structs import replace
 
 from boardgen.board.head import PAIR, Tubes, bare_head, head
 from boardgen.board.job import EARTH, FENCE_MM, ZERO, Drawn, Job, PortJob, SeatJob, Token
-from boardgen.board.maze import GRID_MM
+from boardgen.board.maze import GRID_MM, Class
 from boardgen.board.rules import Rules
 from boardgen.board.shape import shape
 from boardgen.board.strips import BUS, StripPlan
@@ -158,19 +158,27 @@ def _ports(
         half = (PAIR if middle > 2 * PAIR else 2) * (1 if crossed else -1)
         ports = [(pair[0], middle + half, 0), (pair[1], middle - half, 0)]
         crossing = crossing - set(pair)
+    kinds = dict(context.rules.kinds)
     left, right = 2, context.columns - 2
     # beside a core where no other line needs the left side, else in the middle
     alone = all(net == "earth" or context.kinds[net] == "feed" for net in crossing)
     for net in sorted(crossing, key=lambda net: line_order(net, context.kinds)):
+        # a wide track keeps off the fence, and so does its neighbour from it
+        more = _more_columns(kinds[context.kinds[net]].track)
         if net == "earth":
             ports.append((net, EARTH_LANE if alone and not strip.is_output else context.columns // 2, 1))
         elif context.kinds[net] == "feed" and not strip.is_output:
-            ports.append((net, right, 1))
-            right -= 2
+            ports.append((net, right - more, 1))
+            right -= 2 + 2 * more
         else:
-            ports.append((net, left, 1))
-            left += 2
+            ports.append((net, left + more, 1))
+            left += 2 + 2 * more
     return ports
+
+
+def _more_columns(track: Class) -> int:
+    """So much further than two columns from the fence the middle of a track lies that is wide."""
+    return max(0, math.ceil((FENCE_MM / 2 + track.clear_mm + track.half_mm) / GRID_MM - 1e-6) - 2)
 
 
 def line_order(net: str, kinds: Mapping[str, str]) -> tuple[bool, bool, str]:

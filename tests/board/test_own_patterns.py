@@ -142,3 +142,20 @@ def test_a_house_of_coarser_limits(limits: dict[str, float]) -> None:
     catalogue = replace(CATALOGUE, house=replace(CATALOGUE.house, **limits))
     made, _ = made_of(catalogue, specification({"feed": "local rail"}, 4))
     assert made.faults == ()
+
+
+def test_the_largest_core_has_a_strip_wide_enough() -> None:
+    made, _ = made_of(CATALOGUE, specification({"feed": "none"}, 2) + '\n[parts]\noutput_core = "core-43-7051"\n')
+    assert made.faults == ()
+
+
+def test_a_wide_feed_track_keeps_off_the_fence() -> None:
+    """Ten feeds on one line ask for a track of 1 mm, of a house that asks for wide gaps."""
+    catalogue = replace(CATALOGUE, house=replace(CATALOGUE.house, clearance=0.25))
+    text = specification({"feed": "plain", "feed_lines": "shared", "drive": "low side"}, 10)
+    text = text.replace("12 V 60 mA", "12 V 400 mA")
+    made, netlist = made_of(catalogue, text)
+    assert made.faults == ()
+    feeds = [track.width_nm for track in made.board.tracks if track.net == "feed shared"]
+    assert max(feeds) >= 1_000_000
+    assert len(netlist.ports) == 11
