@@ -11,6 +11,8 @@ from options import specification
 
 from boardgen.board.assemble import RAIL_NM
 from boardgen.board.build import Layout, layout
+from boardgen.board.jobs import _more_columns
+from boardgen.board.maze import Class
 from boardgen.board.rules import rules
 from boardgen.catalogue import load
 from boardgen.catalogue.catalogue import Catalogue
@@ -149,13 +151,7 @@ def test_the_largest_core_has_a_strip_wide_enough() -> None:
     assert made.faults == ()
 
 
-def test_a_wide_feed_track_keeps_off_the_fence() -> None:
-    """Ten feeds on one line ask for a track of 1 mm, of a house that asks for wide gaps."""
-    catalogue = replace(CATALOGUE, house=replace(CATALOGUE.house, clearance=0.25))
-    text = specification({"feed": "plain", "feed_lines": "shared", "drive": "low side"}, 10)
-    text = text.replace("12 V 60 mA", "12 V 400 mA")
-    made, netlist = made_of(catalogue, text)
-    assert made.faults == ()
-    feeds = [track.width_nm for track in made.board.tracks if track.net == "feed shared"]
-    assert max(feeds) >= 1_000_000
-    assert len(netlist.ports) == 11
+def test_a_wide_track_keeps_off_the_fence() -> None:
+    """A fence of 1 mm, a gap of 0.33 mm and half of a track of 1 mm are more than two columns of 0.635 mm."""
+    assert _more_columns(Class(0.5, 0.33)) == 1
+    assert _more_columns(Class(0.3, 0.22)) == 0
