@@ -14,7 +14,7 @@ from boardgen.board.job import Job
 
 CHAINS = 24
 """Arrangements that are bettered side by side, from different beginnings."""
-TRIALS, FEW_TRIALS = 40, 4
+TRIALS, FEW_TRIALS = 40, 1
 """How often each of them is changed: to place the parts, and only to judge how much room a cell needs."""
 FEW_SEATS = 2
 """Of so few parts every arrangement is tried."""
