@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import partial
 
 from msgspec.structs import replace
@@ -11,7 +11,7 @@ from msgspec.structs import replace
 from boardgen.board.lettering import ascii_text
 from boardgen.board.shape import Box, grown
 from boardgen.board.surface import AWAY_NM, BODY_AWAY_NM, Spot, Surface, land_box
-from boardgen.board.writing import Writer
+from boardgen.board.writing import Places, Writer
 from boardgen.model.copper import Board, Land, Standing, Stroke
 from boardgen.model.house import House
 from boardgen.model.netlist import Netlist
@@ -44,12 +44,13 @@ def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board:
         if parts[0].kind in NAMED:
             _names(writer, parts, board, netlist)
     for parts in alike:
-        if ends := [end for part in parts if (end := _bent_cathode(part, lands[part.ref]))]:
-            writer.put_alike([CATHODE] * len(ends), [partial(_about, land_box(end)) for end in ends])
+        ends = [land_box(end) for part in parts if (end := _bent_cathode(part, lands[part.ref]))]
+        writer.put_alike([CATHODE] * len(ends), _near(ends), _about(ends), seen=True)
     missing = hidden = 0
     # small parts first: they have the fewest places about them
     for parts in sorted(alike, key=lambda each: _area(each[0].body)):
-        for text in writer.put_alike([part.ref for part in parts], [partial(_about, part.body) for part in parts]):
+        bodies = [part.body for part in parts]
+        for text in writer.put_alike([part.ref for part in parts], _near(bodies), _about(bodies), seen=True):
             missing += text is None
             hidden += text is not None and surface.bodies.meets(text.box)
     _title(writer, board, date)
@@ -76,21 +77,19 @@ def _alike(board: Board, netlist: Netlist) -> list[list[Standing]]:
 
 def _screws(writer: Writer, parts: list[Standing], lands: Mapping[str, list[Land]]) -> None:
     """What each screw of equal terminals is for, above it."""
+    top = parts[0].body[3]
     for ends in zip(*(lands[part.ref] for part in parts), strict=True):
         words = [next((short for name, short in LINE_NAMES if end.net.startswith(name)), "") for end in ends]
-        told = [
-            (each, partial(_above, end.at[0], parts[0].body[3])) for each, end in zip(words, ends, strict=True) if each
-        ]
-        writer.put_alike([each for each, _ in told], [places for _, places in told])
+        told = [(each, end.at[0]) for each, end in zip(words, ends, strict=True) if each]
+        places = [partial(_above, x, top) for _, x in told]
+        writer.put_alike([each for each, _ in told], places, places)
 
 
 def _names(writer: Writer, parts: list[Standing], board: Board, netlist: Netlist) -> None:
     """The names of equal ports or terminals, in sight where there is room."""
     words = [ascii_text(netlist.component[part.ref].value) for part in parts]
-    places = [partial(_outside, part.body, board) for part in parts]
-    for each, part, text in zip(words, parts, writer.put_alike(words, places, seen=True), strict=True):
-        if text is None:
-            writer.put(each, partial(_about, part.body))
+    outside = [partial(_outside, part.body, board) for part in parts]
+    writer.put_alike(words, outside, _about([part.body for part in parts]), seen=True)
 
 
 def _title(writer: Writer, board: Board, date: str) -> None:
@@ -136,17 +135,26 @@ def _bent_cathode(part: Standing, lands: list[Land]) -> Land | None:
     return cathode if anode_inside else None
 
 
-def _about(body: Box, wide: int, high: int) -> Iterator[Spot]:
-    """Places of a text about a body: above, below, beside, slid along; then inside, then farther off."""
+def _near(bodies: Iterable[Box]) -> list[Places]:
+    """Places of a text beside each body."""
+    return [partial(_beside, body, distances=NEAR_NM) for body in bodies]
+
+
+def _about(bodies: Iterable[Box]) -> list[Places]:
+    """Places of a text inside each body or about it."""
+    return [partial(_about_one, body) for body in bodies]
+
+
+def _about_one(body: Box, wide: int, high: int) -> Iterator[Spot]:
+    """Places of a text inside a body, then about it: above, below, beside, slid along."""
     left, low, right, top = body
     x, y = (left + right) // 2, (low + top) // 2
-    yield from _beside(body, wide, high, NEAR_NM)
     for down in (0, 1, -1, 2, -2, 3, -3):
         for across in (0, 1, -1):
             dx, dy = across * (right - left) // 5, down * (top - low) // 8
             yield x - wide // 2 + dx, y - high // 2 + dy, False
             yield x - high // 2 + dx, y - wide // 2 + dy, True
-    yield from _beside(body, wide, high, FAR_NM)
+    yield from _beside(body, wide, high, (*NEAR_NM, *FAR_NM))
 
 
 def _beside(body: Box, wide: int, high: int, distances: tuple[int, ...]) -> Iterator[Spot]:

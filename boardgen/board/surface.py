@@ -8,11 +8,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from boardgen.board.shape import Box, grown
-from boardgen.model.copper import Board, Land, Stroke, Text
+from boardgen.model.copper import Board, Land, Stroke
 from boardgen.model.house import House
 
 AWAY_NM = 200_000
 """Between a text and another."""
+WORD_NM = 300_000
+"""So much more between two words in one line."""
 BODY_AWAY_NM = 150_000
 """Between a text and the side of a body."""
 LINE_AWAY_NM = 50_000
@@ -117,9 +119,9 @@ class Surface:
         for line in lines:
             self.taken.add(grown((*min(line.points), *max(line.points)), line.width_nm // 2 + LINE_AWAY_NM))
 
-    def take(self, text: Text) -> None:
-        """Keeps later texts off this one."""
-        self.taken.add(grown(text.box, AWAY_NM))
+    def take(self, text: Box) -> None:
+        """Keeps later texts off one that covers a box."""
+        self.taken.add(room(text))
 
 
 def land_box(land: Land) -> Box:
@@ -132,6 +134,14 @@ def box_of(spot: Spot, wide: int, high: int) -> Box:
     """What a text of this size covers in a place."""
     x, y, upright = spot
     return (x, y, x + high, y + wide) if upright else (x, y, x + wide, y + high)
+
+
+def room(text: Box) -> Box:
+    """What other texts keep off: more before and after a word than beside it, so that two are not read as one."""
+    left, low, right, top = grown(text, AWAY_NM)
+    if right - left < top - low:
+        return left, low - WORD_NM, right, top + WORD_NM
+    return left - WORD_NM, low, right + WORD_NM, top
 
 
 def meet(one: Box, other: Box) -> bool:

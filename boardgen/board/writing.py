@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 
 from boardgen.board.lettering import size, write
-from boardgen.board.shape import Box, grown
-from boardgen.board.surface import AWAY_NM, Spot, Surface, box_of, meet
+from boardgen.board.shape import Box
+from boardgen.board.surface import Spot, Surface, box_of, meet, room
 from boardgen.model.copper import Text
 
 ENOUGH = 160
@@ -35,8 +35,13 @@ class Writer:
             spot = next((s for s in places(wide, high) if self.surface.is_free(s, wide, high, seen=seen)), None)
         return None if spot is None else self._write(words, spot, cap_nm)
 
-    def put_alike(self, words: Sequence[str], places: Sequence[Places], *, seen: bool = False) -> list[Text | None]:
-        """The same for the texts of equal parts: the place, by its rank, that the most of them can have."""
+    def put_alike(
+        self, words: Sequence[str], places: Sequence[Places], otherwise: Sequence[Places], *, seen: bool = False
+    ) -> list[Text | None]:
+        """The texts of equal parts, each in the place of the rank that the most of them can have.
+
+        The rest find a place one by one, there or, whether seen or not, where they may stand otherwise.
+        """
         sizes = [size(each, self.cap, self.pen) for each in words]
         best: dict[int, Spot] = {}
         ranked = zip(*(of(*extent) for of, extent in zip(places, sizes, strict=True)), strict=False)
@@ -47,8 +52,8 @@ class Writer:
                 break
         made = {number: self._write(words[number], spot, self.cap) for number, spot in best.items()}
         return [
-            made.get(number) or self.put(each, of, seen=seen)
-            for number, (each, of) in enumerate(zip(words, places, strict=True))
+            made.get(number) or self.put(each, of, seen=seen) or self.put(each, other)
+            for number, (each, of, other) in enumerate(zip(words, places, otherwise, strict=True))
         ]
 
     def _free(
@@ -61,7 +66,7 @@ class Writer:
             box = box_of(spot, *extent)
             if self.surface.is_free(spot, *extent, seen=seen) and not any(meet(box, other) for other in boxes):
                 found[number] = spot
-                boxes.append(grown(box, AWAY_NM))
+                boxes.append(room(box))
             elif number - len(found) + 1 >= misses:
                 return {}
         return found
@@ -69,6 +74,6 @@ class Writer:
     def _write(self, words: str, spot: Spot, cap_nm: int) -> Text:
         x, y, upright = spot
         text = write(words, x, y, cap_nm, self.pen, upright)
-        self.surface.take(text)
+        self.surface.take(text.box)
         self.texts.append(text)
         return text
