@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 
 from msgspec.structs import replace
@@ -11,8 +11,8 @@ from msgspec.structs import replace
 from boardgen.board.lettering import ascii_text
 from boardgen.board.shape import Box, grown
 from boardgen.board.surface import AWAY_NM, BODY_AWAY_NM, Spot, Surface, land_box
-from boardgen.board.writing import Places, Writer
-from boardgen.model.copper import Board, Land, Standing, Stroke
+from boardgen.board.writing import Writer
+from boardgen.model.copper import Board, Land, Standing, Stroke, Text
 from boardgen.model.house import House
 from boardgen.model.netlist import Netlist
 
@@ -45,12 +45,11 @@ def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board:
             _names(writer, parts, board, netlist)
     for parts in alike:
         ends = [land_box(end) for part in parts if (end := _bent_cathode(part, lands[part.ref]))]
-        writer.put_alike([CATHODE] * len(ends), _near(ends), _about(ends), seen=True)
+        _beside_or_under(writer, [CATHODE] * len(ends), ends)
     missing = hidden = 0
     # small parts first: they have the fewest places about them
     for parts in sorted(alike, key=lambda each: _area(each[0].body)):
-        bodies = [part.body for part in parts]
-        for text in writer.put_alike([part.ref for part in parts], _near(bodies), _about(bodies), seen=True):
+        for text in _beside_or_under(writer, [part.ref for part in parts], [part.body for part in parts]):
             missing += text is None
             hidden += text is not None and surface.bodies.meets(text.box)
     _title(writer, board, date)
@@ -81,15 +80,31 @@ def _screws(writer: Writer, parts: list[Standing], lands: Mapping[str, list[Land
     for ends in zip(*(lands[part.ref] for part in parts), strict=True):
         words = [next((short for name, short in LINE_NAMES if end.net.startswith(name)), "") for end in ends]
         told = [(each, end.at[0]) for each, end in zip(words, ends, strict=True) if each]
-        places = [partial(_above, x, top) for _, x in told]
-        writer.put_alike([each for each, _ in told], places, places)
+        writer.put_alike([each for each, _ in told], [partial(_above, x, top) for _, x in told])
 
 
 def _names(writer: Writer, parts: list[Standing], board: Board, netlist: Netlist) -> None:
     """The names of equal ports or terminals, in sight where there is room."""
     words = [ascii_text(netlist.component[part.ref].value) for part in parts]
     outside = [partial(_outside, part.body, board) for part in parts]
-    writer.put_alike(words, outside, _about([part.body for part in parts]), seen=True)
+    for each, part, text in zip(words, parts, writer.put_alike(words, outside), strict=True):
+        if text is None:
+            _under(writer, each, part.body)
+
+
+def _beside_or_under(writer: Writer, words: Sequence[str], bodies: Sequence[Box]) -> list[Text | None]:
+    """A text for each of equal bodies: beside it, else wherever there is room."""
+    texts = writer.put_alike(words, [partial(_beside, body, distances=NEAR_NM) for body in bodies])
+    return [text or _under(writer, each, body) for text, each, body in zip(texts, words, bodies, strict=True)]
+
+
+def _under(writer: Writer, words: str, body: Box) -> Text | None:
+    """A text that finds no place beside its body: inside, farther off, or under another body."""
+    return (
+        writer.put(words, partial(_inside, body))
+        or writer.put(words, partial(_beside, body, distances=FAR_NM), seen=True)
+        or writer.put(words, partial(_beside, body, distances=NEAR_NM))
+    )
 
 
 def _title(writer: Writer, board: Board, date: str) -> None:
@@ -135,18 +150,8 @@ def _bent_cathode(part: Standing, lands: list[Land]) -> Land | None:
     return cathode if anode_inside else None
 
 
-def _near(bodies: Iterable[Box]) -> list[Places]:
-    """Places of a text beside each body."""
-    return [partial(_beside, body, distances=NEAR_NM) for body in bodies]
-
-
-def _about(bodies: Iterable[Box]) -> list[Places]:
-    """Places of a text inside each body or about it."""
-    return [partial(_about_one, body) for body in bodies]
-
-
-def _about_one(body: Box, wide: int, high: int) -> Iterator[Spot]:
-    """Places of a text inside a body, then about it: above, below, beside, slid along."""
+def _inside(body: Box, wide: int, high: int) -> Iterator[Spot]:
+    """Places of a text inside a body, from its middle."""
     left, low, right, top = body
     x, y = (left + right) // 2, (low + top) // 2
     for down in (0, 1, -1, 2, -2, 3, -3):
@@ -154,7 +159,6 @@ def _about_one(body: Box, wide: int, high: int) -> Iterator[Spot]:
             dx, dy = across * (right - left) // 5, down * (top - low) // 8
             yield x - wide // 2 + dx, y - high // 2 + dy, False
             yield x - high // 2 + dx, y - wide // 2 + dy, True
-    yield from _beside(body, wide, high, (*NEAR_NM, *FAR_NM))
 
 
 def _beside(body: Box, wide: int, high: int, distances: tuple[int, ...]) -> Iterator[Spot]:

@@ -35,36 +35,32 @@ class Writer:
             spot = next((s for s in places(wide, high) if self.surface.is_free(s, wide, high, seen=seen)), None)
         return None if spot is None else self._write(words, spot, cap_nm)
 
-    def put_alike(
-        self, words: Sequence[str], places: Sequence[Places], otherwise: Sequence[Places], *, seen: bool = False
-    ) -> list[Text | None]:
-        """The texts of equal parts, each in the place of the rank that the most of them can have.
+    def put_alike(self, words: Sequence[str], places: Sequence[Places]) -> list[Text | None]:
+        """The texts of equal parts in sight, each in the place of the rank that the most of them can have.
 
-        The rest find a place one by one, there or, whether seen or not, where they may stand otherwise.
+        The rest find their own; None where there is none.
         """
         sizes = [size(each, self.cap, self.pen) for each in words]
         best: dict[int, Spot] = {}
         ranked = zip(*(of(*extent) for of, extent in zip(places, sizes, strict=True)), strict=False)
         for rank, spots in enumerate(ranked):
-            found = self._free(spots, sizes, len(words) - len(best), seen)
+            found = self._free(spots, sizes, len(words) - len(best))
             best = found if len(found) > len(best) else best
             if len(best) == len(words) or (rank >= ENOUGH and 2 * len(best) > len(words)):
                 break
         made = {number: self._write(words[number], spot, self.cap) for number, spot in best.items()}
         return [
-            made.get(number) or self.put(each, of, seen=seen) or self.put(each, other)
-            for number, (each, of, other) in enumerate(zip(words, places, otherwise, strict=True))
+            made.get(number) or self.put(each, of, seen=True)
+            for number, (each, of) in enumerate(zip(words, places, strict=True))
         ]
 
-    def _free(
-        self, spots: Sequence[Spot], sizes: Sequence[tuple[int, int]], misses: int, seen: bool
-    ) -> dict[int, Spot]:
+    def _free(self, spots: Sequence[Spot], sizes: Sequence[tuple[int, int]], misses: int) -> dict[int, Spot]:
         """Which of the texts find their place free of all and of each other; none where as many as before miss it."""
         found: dict[int, Spot] = {}
         boxes: list[Box] = []
         for number, (spot, extent) in enumerate(zip(spots, sizes, strict=True)):
             box = box_of(spot, *extent)
-            if self.surface.is_free(spot, *extent, seen=seen) and not any(meet(box, other) for other in boxes):
+            if self.surface.is_free(spot, *extent, seen=True) and not any(meet(box, other) for other in boxes):
                 found[number] = spot
                 boxes.append(room(box))
             elif number - len(found) + 1 >= misses:
