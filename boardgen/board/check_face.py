@@ -8,6 +8,7 @@ import numpy as np
 import shapely
 
 from boardgen.board.fault import fault
+from boardgen.board.lettering import size
 from boardgen.board.shape import Box, shape
 from boardgen.board.solids import land_cores
 from boardgen.model.copper import Board, Point
@@ -74,13 +75,16 @@ def legend(board: Board, house: House) -> list[Problem]:
     boxes = np.array([text.box for text in board.texts], float).reshape(-1, 4) * 1e-6
     texts = shapely.box(*boxes.T)
     places = np.column_stack([(boxes[:, 0] + boxes[:, 2]) / 2, (boxes[:, 1] + boxes[:, 3]) / 2]).tolist()
+    cap, pen = round(house.legend_height * 1e6), round(house.legend_width * 1e6)
     on_land = set(tree.query(texts, predicate="dwithin", distance=house.legend_to_pad - 1e-6)[0].tolist())
     for number, (text, (x, y)) in enumerate(zip(board.texts, places, strict=True)):
         if number in on_land:
             found.append(fault("B404 legend on land", (x, y), f'"{text.words}" touches a land or hole'))
-        height = (text.box[3] - text.box[1]) * 1e-6
-        if height < house.legend_height - 1e-6:
-            found.append(fault("B405 legend height", (x, y), f'"{text.words}" is {height:.2f} mm high'))
+        # a text that reads upwards is as wide as its letters are high, and a letter alone is narrower than high
+        wide, high = text.box[2] - text.box[0], text.box[3] - text.box[1]
+        least = size(text.words, cap, pen)
+        if not (wide >= least[0] and high >= least[1]) and not (high >= least[0] and wide >= least[1]):
+            found.append(fault("B405 legend height", (x, y), f'"{text.words}" is {min(wide, high) * 1e-6:.2f} mm high'))
     strokes = [s for text in board.texts for s in text.strokes] + list(board.outlines)
     found += [
         fault("B406 legend width", _mm(s.points[0]), f"a legend line is {s.width_nm * 1e-6:.2f} mm")

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import pytest
 from made_boards import made, made_text
+from msgspec.structs import replace
 
 from boardgen.board.build import Layout
+from boardgen.board.check_face import legend
+from boardgen.board.lettering import write
 from boardgen.board.shape import Box
+from boardgen.model.house import House
 from boardgen.spec.template import with_ways
 
 DENSE = {"feed": "local rail", "relays_in_series": 2}
@@ -115,3 +119,15 @@ def test_designators_of_equal_strips_stand_alike(layout: Layout) -> None:
     assert several
     odd = sum(len(each) - max(map(each.count, each)) for each in several)
     assert odd <= 0.15 * sum(map(len, several))
+
+
+def test_one_letter_that_reads_upwards_is_high_enough() -> None:
+    """Its box is as wide as the letter is high."""
+    board = made({"feed": "none"}, 1, pour=False)[0].board
+    upright = write("N", 20_000_000, 20_000_000, 1_000_000, 150_000, upright=True)
+    low = write("NN", 20_000_000, 20_000_000, 700_000, 150_000, upright=True)
+    heights = [
+        [f for f in legend(replace(board, texts=(text,), outlines=()), House()) if f.id == "B405 legend height"]
+        for text in (upright, low)
+    ]
+    assert [len(each) for each in heights] == [0, 1]
