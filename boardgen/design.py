@@ -121,13 +121,14 @@ class Design(Struct, frozen=True, dict=True):
         if not self.laid_out:
             return None, ()
         from boardgen.board.build import layout
+        from boardgen.board.summary import folded
 
         day = self.on.isoformat() if self.on else ""
         try:
             made = layout(self.netlist, self.catalogue.footprints, self.rules, day)
         except InputError as error:
             return None, tuple(replace(p, severity="shortfall") for p in error.problems)
-        return made, made.faults
+        return made, (*made.faults, *folded(made.board, self.rules.house.longest))
 
     @property
     def layout(self) -> Layout | None:
@@ -136,7 +137,7 @@ class Design(Struct, frozen=True, dict=True):
 
     @property
     def layout_problems(self) -> tuple[Problem, ...]:
-        """Why there is no board, or what its checks found."""
+        """Why there is no board, or what its checks found, or what to know of it."""
         return self._laid_out[1]
 
     @property

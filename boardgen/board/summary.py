@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from boardgen.model.copper import Board
+from boardgen.model.problem import Place, Problem
 
 ALONG = "along a strip, "
 """How the facts of a board begin that say how much of its height a stage takes."""
@@ -24,3 +25,15 @@ def setting(board: Board) -> str:
         f"{board.facts['strips']:.0f} strips of {board.facts['pitch_m'] * 1e3:.2f} mm, widest part {widest.ref} "
         f"({widest.kind}, {wide:.1f} mm); along the fullest strip, in mm: {along}"
     )
+
+
+def folded(board: Board, longest_mm: float) -> tuple[Problem, ...]:
+    """What to know of a board whose strips stand in two rows, since one would be longer than the house makes them."""
+    if board.facts["rows"] < 2:
+        return ()
+    found = (
+        f"the strips stand in two rows, since one would be longer than {longest_mm:g} mm; "
+        "the terminals of the upper row face the ports of the lower one"
+    )
+    hint = "Lead their wires in from above, or give the `longest` of a board house that makes longer boards in --parts."
+    return (Problem("B003 two rows", "warning", Place(key="board"), found, "", hint),)

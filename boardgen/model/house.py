@@ -22,6 +22,6 @@ class House(Struct, frozen=True):
     legend_width: float = 0.15
     legend_height: float = 1.0
     legend_to_pad: float = 0.15
-    longest: float = 200.0
+    longest: float = 300.0
     standing: str = "recalled"
     source: str = "none of a named house: compare them with those of yours"

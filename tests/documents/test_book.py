@@ -123,7 +123,7 @@ def test_comma_inches_and_own_words():
     assert f"10,15{THIN}MHz" in words
     assert "3.5 MHz loop" in words
     assert "Прибор 2.5" in words
-    assert re.search(r"\d{3},\d\d × \d{3},\d\d.mm \(\d+,\d\d × \d+,\d\d in\)", words)
+    assert re.search(r"\d{3},\d\d × \d{2,3},\d\d.mm \(\d+,\d\d × \d+,\d\d in\)", words)
     assert f"10.15{THIN}MHz" in "".join(Reader(page("jack")).words)
 
 

@@ -1,0 +1,39 @@
+"""Strips that would be longer in one row than the board house makes boards stand in two."""
+
+from __future__ import annotations
+
+import pytest
+from made_boards import CATALOGUE, made
+from msgspec.structs import replace
+
+from boardgen.board.build import layout
+from boardgen.board.summary import folded
+from boardgen.design import Design
+from boardgen.spec.load import read_text
+from boardgen.spec.template import with_ways
+
+SHORT = replace(CATALOGUE.house, longest=200.0)
+
+
+@pytest.mark.parametrize("ways", [14, 15, 16])
+@pytest.mark.parametrize("option", [{"feed": "local rail"}, {"relays_in_series": 2, "idle": "open", "surge": False}])
+def test_two_rows_are_joined_and_clean(option: dict[str, object], ways: int) -> None:
+    one, netlist, rules = made(option, ways, pour=False)
+    two = layout(netlist, CATALOGUE.footprints, replace(rules, house=SHORT), pour=ways % 2 == 0)
+    assert two.faults == ()
+    assert (one.board.facts["rows"], two.board.facts["rows"]) == (1, 2)
+    assert two.board.width_nm < one.board.width_nm < CATALOGUE.house.longest * 1e6
+
+
+@pytest.mark.parametrize("template", ["four-way", "eight-way", "four-way-feeds"])
+def test_sixteen_ways_of_a_template_stand_in_one_row_of_less_area(template: str) -> None:
+    spec = read_text(with_ways(template, 16))
+    one, two = (Design(spec, replace(CATALOGUE, house=house), laid_out=True) for house in (CATALOGUE.house, SHORT))
+    assert one.layout is not None
+    assert two.layout is not None
+    assert one.layout.board.area_m2 < two.layout.board.area_m2
+    assert not one.layout_problems
+    (problem,) = two.layout_problems
+    assert problem == folded(two.layout.board, 200.0)[0]
+    assert problem.severity == "warning"
+    assert "200 mm" in problem.found
