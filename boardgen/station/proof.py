@@ -98,9 +98,12 @@ class Proof(Struct, frozen=True):
         return tuple(r for r in self.readings if not r.is_right)
 
     def worst(self, subject: str, *, wanted: bool) -> Reading | None:
-        """The reading of a relay with the least to spare, while it is wanted or while it is not."""
+        """The reading of a relay with the least to spare, while it is wanted or while it is not.
+
+        The first of equals: rounding alone may not choose among them, so nanovolts are the least that counts.
+        """
         found = [r for r in self.readings if r.subject == subject and r.wanted == wanted]
-        return min(found, key=lambda r: r.margin_v, default=None)
+        return min(found, key=lambda r: round(r.margin_v, 9), default=None)
 
 
 def cases(station: Station) -> tuple[Case, ...]:

@@ -9,7 +9,7 @@ from boardgen.direct_current.solve import solve
 from boardgen.station.corners import Corner
 from boardgen.station.faults import single_faults
 from boardgen.station.network import ZERO, state
-from boardgen.station.proof import REST, cases, prove, sound_readings
+from boardgen.station.proof import REST, Proof, Reading, cases, prove, sound_readings
 from boardgen.station.steering import Joint
 
 NOMINAL = Corner("nominal", 20.0, 13.6, "typical")
@@ -168,3 +168,9 @@ def test_reach_is_where_volts_just_suffice():
         if not right:
             assert again.problems[0].id == "P040 too few volts"
             assert "It works up to" in again.problems[0].hint
+
+
+def test_rounding_does_not_choose_the_worst_of_equals():
+    volts = {"first": 0.2, "second": 0.2 + 1e-14, "third": 0.1}
+    readings = tuple(Reading(case, "hottest", "K1", v, False, 9.0, 1.0) for case, v in volts.items())
+    assert Proof(readings, (), 0.1, ()).worst("K1", wanted=False).case == "first"
