@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -28,17 +27,24 @@ class Lines(Struct, frozen=True):
     siemens: Floats
 
 
-class Bends(Struct, frozen=True, dict=True):
-    """Curves: ends (n,), inner bends in volts (n, m) padded with infinity, slope and offset of each piece (n, m + 1).
+class Bends(Struct, frozen=True):
+    """Curves: ends (n,), volts at both ends of every piece (n, m + 1), slope and offset of each piece (n, m).
+
+    The outer pieces end at infinity, and so do those of curves with fewer pieces than others.
 
     The current of a piece is slope times volts plus offset. Volts and pieces have the shape (n,) or (rows, n).
     """
 
     a: Ints
     b: Ints
-    bend_v: Floats
+    ends_v: Floats
     slope: Floats
     offset: Floats
+
+    @property
+    def bend_v(self) -> Floats:
+        """Volts of the inner bends, shape (n, m - 1)."""
+        return self.ends_v[:, 1:-1]
 
     def piece(self, volts: Floats) -> Ints:
         """The piece that each curve is on."""
@@ -52,11 +58,7 @@ class Bends(Struct, frozen=True, dict=True):
     def span(self, piece: Ints) -> tuple[Floats, Floats]:
         """The volts between which those pieces reach."""
         rows = np.arange(len(self.a))
-        return self._ends[rows, piece], self._ends[rows, piece + 1]
-
-    @cached_property
-    def _ends(self) -> Floats:
-        return np.pad(self.bend_v, ((0, 0), (1, 1)), constant_values=((0, 0), (-math.inf, math.inf)))
+        return self.ends_v[rows, piece], self.ends_v[rows, piece + 1]
 
     def incidence(self, size: int) -> Floats:
         """What a current in each curve gives to every place, shape (n, size)."""
@@ -113,17 +115,18 @@ def bends(places: Places, curves: list[Curve]) -> Bends:
     """Curves as branches."""
     laws = list(dict.fromkeys(c.points for c in curves))
     most = max((len(points) for points in laws), default=2) - 1
-    bend_v = np.full((len(laws), most - 1), math.inf)
+    ends_v = np.full((len(laws), most + 1), math.inf)
+    ends_v[:, 0] = -math.inf
     slope, offset = np.ones((len(laws), most)), np.zeros((len(laws), most))
     for row, points in enumerate(laws):
         volts, amperes = np.array(points).T
         pieces = len(volts) - 1
         slope[row, :pieces] = np.diff(amperes) / np.diff(volts)
         offset[row, :pieces] = amperes[1:] - slope[row, :pieces] * volts[1:]
-        bend_v[row, : pieces - 1] = volts[1:-1]
+        ends_v[row, 1:pieces] = volts[1:-1]
     row_of = {points: row for row, points in enumerate(laws)}
     rows = np.array([row_of[c.points] for c in curves], dtype=np.intp)
-    return Bends(*places.ends(list(curves)), bend_v[rows], slope[rows], offset[rows])
+    return Bends(*places.ends(list(curves)), ends_v[rows], slope[rows], offset[rows])
 
 
 def injected(places: Places, elements: tuple[Element, ...]) -> Floats:
