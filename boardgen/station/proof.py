@@ -57,6 +57,11 @@ class Reading(Struct, frozen=True):
         """Volts to spare; below 0 where it is not right."""
         return self.volts - self.needed_v if self.wanted else self.most_v - self.volts
 
+    @property
+    def rank_v(self) -> float:
+        """The same to the nanovolt, to find the worst by: rounding alone may not choose among equals."""
+        return round(self.margin_v, 9)
+
 
 class Fault(Struct, frozen=True):
     """What one fault does: the readings that are then not right, the worst of each relay, kind of wrong and case."""
@@ -89,12 +94,9 @@ class Proof(Struct, frozen=True):
         return tuple(r for r in self.readings if not r.is_right)
 
     def worst(self, subject: str, *, wanted: bool) -> Reading | None:
-        """The reading of a relay with the least to spare, while it is wanted or while it is not.
-
-        The first of equals: rounding alone may not choose among them, so nanovolts are the least that counts.
-        """
+        """The reading of a relay with the least to spare, while wanted or while not; the first of equals."""
         found = [r for r in self.readings if r.subject == subject and r.wanted == wanted]
-        return min(found, key=lambda r: round(r.margin_v, 9), default=None)
+        return min(found, key=lambda r: r.rank_v, default=None)
 
 
 def prove(station: Station, corners: Sequence[Corner], progress: Callable[[str], None] = lambda _: None) -> Proof:
@@ -150,7 +152,7 @@ def _gather(worst: dict[tuple[str, str, str], Reading], found: Sequence[Reading]
     for reading in found:
         if not reading.is_right:
             key = (reading.case, reading.subject, reading.verdict)
-            if key not in worst or reading.margin_v < worst[key].margin_v:
+            if key not in worst or reading.rank_v < worst[key].rank_v:
                 worst[key] = reading
 
 

@@ -57,7 +57,7 @@ def reach(station: Station, corners: Sequence[Corner], box: str, control: Contro
             [solution] = solve_changes(planned, [_scaled(station, sound.network, box, length_m / control.length)])
             readings = read(station, sound, solution, case, corner)
             found += [r for r in readings if r.wanted and r.subject.startswith(f"{box} ")]
-        return min(found, key=lambda r: r.margin_v)
+        return min(found, key=lambda r: r.rank_v)
 
     if not every:
         return Reach(LONGEST_M, GAUGES[0], "", "", 0.0, 0.0)
