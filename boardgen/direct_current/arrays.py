@@ -70,7 +70,10 @@ class Bends(Struct, frozen=True):
 
 
 def across(branches: Lines | Bends, unknown: Floats) -> Floats:
-    """Volts across each branch, shape (rows, n), from unknowns with a zero at their end, shape (rows, zero + 1)."""
+    """Volts across each branch, shape (rows, n), from unknowns with a zero at their end, shape (rows, zero + 1).
+
+    Unknowns of the shape (rows, zero + 1, m) stand for m solutions of each row, and give (rows, n, m).
+    """
     rows = np.arange(len(unknown))[:, None]
     return np.asarray(unknown[rows, branches.a] - unknown[rows, branches.b])
 

@@ -126,21 +126,9 @@ class _Base:
 
         Source: Sherman, Morrison and Woodbury's formula for the inverse of a changed matrix (recalled).
         """
-        straight, curved = stack.straight, self.curved
-        change = np.concatenate((straight.siemens, slope), axis=1)
-        change[:, : len(self.straight.a)] -= self.straight.siemens
-        change[:, straight.siemens.shape[1] :] -= self.slope
-        # every network's changed branches first, as many of each as of that with the most
-        most = np.count_nonzero(change, axis=1).max(initial=0)
-        first = np.argsort(change == 0, axis=1, kind="stable")[:, :most]
-        a, b = (
-            np.take_along_axis(np.concatenate((line, np.broadcast_to(curve, slope.shape)), axis=1), first, axis=1)
-            for line, curve in ((straight.a, curved.a), (straight.b, curved.b))
-        )
-        changed = Lines(a, b, np.take_along_axis(change, first, axis=1))
-        toward = self.inverse[a] - self.inverse[b]
-        between = np.take_along_axis(toward, a[:, None], axis=2) - np.take_along_axis(toward, b[:, None], axis=2)
-        core = np.eye(most) + changed.siemens[..., None] * between.swapaxes(1, 2)
+        changed = self._differing(stack, slope)
+        toward = self.inverse[changed.a] - self.inverse[changed.b]
+        core = np.eye(toward.shape[1]) + changed.siemens[..., None] * across(changed, toward.swapaxes(1, 2))
 
         def mend(side: Floats) -> Floats:
             plain = side @ self.inverse.T
@@ -152,15 +140,30 @@ class _Base:
             found = mend(side)
             # once more on what is left over, for where much was taken away little is left of the digits
             through = changed.siemens * across(changed, found)
-            left = side - found @ self.matrix + gathered(a, b, through, side.shape[1])
+            left = side - found @ self.matrix + gathered(changed.a, changed.b, through, side.shape[1])
             return found + mend(left)
         except np.linalg.LinAlgError:
             return np.full_like(side, math.nan)
 
+    def _differing(self, stack: Stack, slope: Floats) -> Lines:
+        """The branches in which each network differs, and by how much; as many of each as of that with the most."""
+        straight, curved = stack.straight, self.curved
+        change = np.concatenate((straight.siemens, slope), axis=1)
+        change[:, : len(self.straight.a)] -= self.straight.siemens
+        change[:, straight.siemens.shape[1] :] -= self.slope
+        most = np.count_nonzero(change, axis=1).max(initial=0)
+        first = np.argsort(change == 0, axis=1, kind="stable")[:, :most]
+        rows = np.arange(len(change))[:, None]
+        a, b = (
+            np.concatenate((line, np.broadcast_to(curve, slope.shape)), axis=1)
+            for line, curve in ((straight.a, curved.a), (straight.b, curved.b))
+        )
+        return Lines(a[rows, first], b[rows, first], change[rows, first])
+
     def _left_a(self, stack: Stack, unknown: Floats, ampere: Floats) -> Floats:
         """The largest sum of currents into a point other than the zeros, by network; `ampere` flow in the lines."""
-        lines = stack.straight
-        total = stack.known + gathered(lines.a, lines.b, ampere, unknown.shape[1])
+        straight = stack.straight
+        total = stack.known + gathered(straight.a, straight.b, ampere, unknown.shape[1])
         total -= stack.curve_current(across(self.curved, unknown)) @ self.curved.incidence(unknown.shape[1])
         for n, source in enumerate(self.places.sources, self.places.points):
             total[:, self.places.of[source.plus]] -= unknown[:, n]
