@@ -223,7 +223,8 @@ class _Run:
             leaving = UP_AND_DOWN if x1 == x2 else TO_THE_SIDES
             rows = range(max(round(min(y1, y2)), 1), min(round(max(y1, y2)), self.rows - 1) + 1)
             for column in range(max(round(min(x1, x2)), 0), min(round(max(x1, x2)), self.job.columns) + 1):
-                nodes |= dict.fromkeys([self.maze.node((drawn.side, row, column)) for row in rows], leaving)
+                start = self.maze.node((drawn.side, rows.start, column))
+                nodes |= dict.fromkeys(range(start, start + len(rows) * self.maze.wide, self.maze.wide), leaving)
             if drawn.surge:
                 # other given copper may leave the ends of surge copper at any angle
                 for x, y in (drawn.start, drawn.end):
@@ -323,7 +324,8 @@ Found = tuple[tuple[Drawn, ...], tuple[tuple[float, float, Token], ...]]
 def _run(job: Job, rows: int, places: tuple[Place, ...], suspects: list[Token]) -> Found | None:
     """All tracks and vias, given ones included; None where a net finds no way in any of the orders tried.
 
-    `suspects` are nets that found no way in an earlier arrangement although they came first; such a net is added.
+    `suspects` are nets that found no way in an earlier arrangement although they came first, the latest before the
+    others; such a net is added.
     """
     first: list[Token] = []
     start = _Run(job, rows, places)
@@ -336,7 +338,7 @@ def _run(job: Job, rows: int, places: tuple[Place, ...], suspects: list[Token]) 
         if failed is None:
             return (*run.given, *run.tracks), (*job.vias, *run.vias)
         if first and first[0] == failed:
-            suspects[:] = [failed]
+            suspects.insert(0, failed)
             return None
         first = [failed, *(net for net in first if net != failed)]
     return None

@@ -218,15 +218,18 @@ class Maze:
         sources: Collection[Node],
         goals: Collection[Node],
     ) -> bool:
-        """Whether no way leads from some places to others, told by spreading from both in turn; places as bits."""
+        """Whether no way leads from some places to others, told by spreading from both in turn; places as bits.
+
+        No slanting step leads where level and upright ones do not, since the corners beside it must be open as well.
+        """
         wide, plane = self.wide, self.plane
         free, holes = _bits(open_here), _bits(hole)
         holes |= holes << plane
         one, two = self._bits_of(sources) & free, self._bits_of(goals) & free
         while not one & two:
-            level = one | one << 1 | one >> 1
             through = one & holes
-            grown = (level | level << wide | level >> wide | through << plane | through >> plane) & free
+            near = one << 1 | one >> 1 | one << wide | one >> wide
+            grown = (one | near | through << plane | through >> plane) & free
             if grown == one:
                 return True
             one, two = two, grown

@@ -14,7 +14,7 @@ from boardgen.board.job import Job
 
 CHAINS = 24
 """Arrangements that are bettered side by side, from different beginnings."""
-TRIALS, FEW_TRIALS = 40, 4
+TRIALS, FEW_TRIALS = 40, 1
 """How often each of them is changed: to place the parts, and only to judge how much room a cell needs."""
 FEW_SEATS = 2
 """Of so few parts every arrangement is tried."""
@@ -39,9 +39,9 @@ def _search(job: Job, spread_nm: int, earth_nm: int) -> _Search | _Every | None:
 
 
 def _sorted(forms: Forms, form: Ints, found: Dropped) -> list[Packed]:
-    """Arrangements from the best to the worst; `form` is that of each seat in each."""
-    ranks = np.lexsort((found.wire, found.score))
-    places = np.stack([found.columns, found.depths, np.array(forms.turns, np.int32)[form]]).T[ranks].tolist()
+    """The best arrangements, the best first; `form` is that of each seat in each."""
+    ranks = np.lexsort((found.wire, found.score))[:CHAINS]
+    places = np.stack([found.columns, found.depths, np.array(forms.turns, np.int32)[form]])[:, :, ranks].T.tolist()
     return [
         (rows, tuple((x, y, turn) for x, y, turn in seats))
         for rows, seats in zip(found.rows[ranks].tolist(), places, strict=True)
@@ -67,7 +67,7 @@ class _Every:
             for right in itertools.product((False, True), repeat=len(forms.of))
         ]
         order, form, right = np.array(lines, np.int32).transpose(1, 2, 0)
-        self.found = _sorted(forms, form, forms.drop(form, order, right.astype(bool)))[:CHAINS]
+        self.found = _sorted(forms, form, forms.drop(form, order, right.astype(bool)))
 
     def after(self, _: int) -> list[Packed]:
         """The best arrangements, however many trials are asked for."""

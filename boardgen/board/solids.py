@@ -75,7 +75,7 @@ class Solids(Struct, frozen=True, dict=True):
 def solids(board: Board) -> Solids:
     """The copper of a board without its names."""
     tracks, vias, regions = board.tracks, board.vias, board.regions
-    ends = np.array([(t.start, t.end) for t in tracks], float).reshape(-1, 2, 2) * NM
+    ends = np.fromiter(chain.from_iterable([(*t.start, *t.end) for t in tracks]), float).reshape(-1, 2, 2) * NM
     holes = np.array([(*v.at, v.land_nm) for v in vias], float).reshape(-1, 3) * NM
     lands, reach = land_cores(board.lands)
     rings = [ring for region in regions for ring in (region.outline, *region.clear)]

@@ -65,6 +65,9 @@ class _Layer:
         self.body.append(f"X{x}Y{y}D02*")
         self.body += [f"X{x}Y{y}D01*" for x, y in rest]
 
+    def piece(self, start: Point, end: Point) -> None:
+        self.body.append(f"X{start[0]}Y{start[1]}D02*\nX{end[0]}Y{end[1]}D01*")
+
     def flash(self, point: Point) -> None:
         self.body.append(f"X{point[0]}Y{point[1]}D03*")
 
@@ -102,7 +105,7 @@ def _copper(board: Board, side: Side, layer: _Layer) -> bytes:
         if track.side == side:
             layer.use(f"C,{_mm(track.width_nm)}", "Conductor")
             layer.attach(_field(track.net))
-            layer.line((track.start, track.end))
+            layer.piece(track.start, track.end)
     for via in board.vias:
         layer.use(f"C,{_mm(via.land_nm)}", "ViaPad")
         layer.attach(_field(via.net))
