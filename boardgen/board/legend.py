@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
+from functools import partial
 
 from msgspec.structs import replace
 
-from boardgen.board.lettering import ascii_text, size, write
+from boardgen.board.lettering import ascii_text
 from boardgen.board.shape import Box, grown
-from boardgen.board.surface import AWAY_NM, Spot, Surface, land_box
+from boardgen.board.surface import AWAY_NM, BODY_AWAY_NM, Spot, Surface, land_box
+from boardgen.board.writing import Writer
 from boardgen.model.copper import Board, Land, Standing, Stroke, Text
 from boardgen.model.house import House
 from boardgen.model.netlist import Netlist
@@ -19,73 +21,113 @@ MARKED = ("relay", "core", "bifilar choke")
 LINE_NAMES = (("select", "SEL"), ("feed", "FEED"), ("coil supply", "COIL"), ("0V", "0V"), ("earth", "EARTH"))
 CATHODE = "K"
 INWARD_STEPS, INWARD_NM = 70, 200_000
+ABOVE_STEPS, ABOVE_NM = 12, 100_000
+NEAR_NM, FAR_NM = (20_000, 720_000, 1_420_000), (2_120_000, 2_820_000, 3_520_000)
+"""How much farther from a body than need be a text is tried."""
 TITLE_CAP_NM = 1_500_000
 
 
-def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board:  # noqa: C901 - one kind of text after the other
+def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board:
     """The board with its legend. `facts` says how many designators a body hides, and how many found no place."""
     surface = Surface(board, house)
-    pen, cap = round(house.legend_width * 1e6), round(house.legend_height * 1e6)
+    writer = Writer(surface, round(house.legend_width * 1e6), round(house.legend_height * 1e6))
     lands: dict[str, list[Land]] = {}
     for land in board.lands:
         lands.setdefault(land.ref, []).append(land)
-    outlines = [s for part in board.standings for s in _outline(part, lands[part.ref], surface, board, pen)]
+    outlines = [s for part in board.standings for s in _outline(part, lands[part.ref], surface, board, writer.pen)]
     surface.take_lines(outlines)
-    texts: list[Text] = []
+    alike = _alike(board, netlist)
+    for parts in alike:
+        if parts[0].kind == "terminal":
+            _screws(writer, parts, lands)
+    for parts in alike:
+        if parts[0].kind in NAMED:
+            _names(writer, parts, board, netlist)
+    for parts in alike:
+        ends = [land_box(end) for part in parts if (end := _bent_cathode(part, lands[part.ref]))]
+        _beside_or_under(writer, [CATHODE] * len(ends), ends)
     missing = hidden = 0
-
-    def put(words: str, places: Iterator[Spot] | None, cap_nm: int = cap, *, seen: bool = False) -> bool:
-        """Writes the words in the first free place, of the whole board where none are given."""
-        size_nm = size(words, cap_nm, pen)
-        spot = surface.first_anywhere(*size_nm) if places is None else surface.first_free(places, *size_nm, seen=seen)
-        if spot is None:
-            return False
-        x, y, upright = spot
-        text = write(words, x, y, cap_nm, pen, upright)
-        surface.take(text)
-        texts.append(text)
-        return True
-
-    values = netlist.component
-    for part in board.standings:
-        if part.kind in NAMED:
-            words = ascii_text(values[part.ref].value)
-            wide, high = size(words, cap, pen)
-            spots = itertools.chain(_about(part.body, wide, high), _inward(part.body, board, wide, high))
-            if not put(words, spots, seen=True):
-                put(words, _about(part.body, wide, high))
-        if part.kind == "terminal":
-            for land in lands[part.ref]:
-                words = next((short for name, short in LINE_NAMES if land.net.startswith(name)), "")
-                if words:
-                    x, y = land.at[0] - size(words, cap, pen)[0] // 2, part.body[3] + AWAY_NM + 50_000
-                    put(words, ((x, y + n * 100_000, False) for n in range(12)))
-    for part in board.standings:
-        if cathode := _bent_cathode(part, lands[part.ref]):
-            put(CATHODE, _about(land_box(cathode), *size(CATHODE, cap, pen)))
     # small parts first: they have the fewest places about them
-    for part in sorted(board.standings, key=lambda s: (s.body[2] - s.body[0]) * (s.body[3] - s.body[1])):
-        if not put(part.ref, _about(part.body, *size(part.ref, cap, pen))):
-            missing += 1
-        elif surface.bodies.meets(texts[-1].box):
-            hidden += 1
-    for words, cap_nm in (
-        (ascii_text(f"{board.title}  rev {board.revision}"), TITLE_CAP_NM),
-        (ascii_text(board.title), cap),
-        (f"rev {ascii_text(board.revision)}", cap),
-        (f"made {date or '____________'}", cap),
-    ):
-        # in two pieces only where one found no place
-        if cap_nm == cap and not words.startswith("made") and any(words in text.words for text in texts):
-            continue
-        put(words, None, cap_nm)
+    for parts in sorted(alike, key=lambda each: _area(each[0].body)):
+        for text in _beside_or_under(writer, [part.ref for part in parts], [part.body for part in parts]):
+            missing += text is None
+            hidden += text is not None and surface.bodies.meets(text.box)
+    _title(writer, board, date)
     facts = {
         **board.facts,
         "designators": float(len(board.standings)),
         "designators under a body": float(hidden),
         "designators without a place": float(missing),
     }
-    return replace(board, outlines=tuple(outlines), texts=tuple(texts), facts=facts)
+    return replace(board, outlines=tuple(outlines), texts=tuple(writer.texts), facts=facts)
+
+
+def _alike(board: Board, netlist: Netlist) -> list[list[Standing]]:
+    """The parts of one pattern at the same place of the strips of antennas, side by side; the output's on their own."""
+    pitch, output = round(board.facts["pitch_m"] * 1e9), netlist.ports[-1].strip
+    components = netlist.component
+    found: dict[object, list[Standing]] = {}
+    for part in board.standings:
+        x, y = part.at
+        last = components[part.ref].subject.strip == output
+        found.setdefault((part.footprint, part.turn, x % pitch, y, last), []).append(part)
+    return list(found.values())
+
+
+def _screws(writer: Writer, parts: list[Standing], lands: Mapping[str, list[Land]]) -> None:
+    """What each screw of equal terminals is for, above it."""
+    top = parts[0].body[3]
+    for ends in zip(*(lands[part.ref] for part in parts), strict=True):
+        words = [next((short for name, short in LINE_NAMES if end.net.startswith(name)), "") for end in ends]
+        told = [(each, end.at[0]) for each, end in zip(words, ends, strict=True) if each]
+        writer.put_alike([each for each, _ in told], [partial(_above, x, top) for _, x in told])
+
+
+def _names(writer: Writer, parts: list[Standing], board: Board, netlist: Netlist) -> None:
+    """The names of equal ports or terminals, in sight where there is room."""
+    words = [ascii_text(netlist.component[part.ref].value) for part in parts]
+    outside = [partial(_outside, part.body, board) for part in parts]
+    for each, part, text in zip(words, parts, writer.put_alike(words, outside), strict=True):
+        if text is None:
+            _under(writer, each, part.body)
+
+
+def _beside_or_under(writer: Writer, words: Sequence[str], bodies: Sequence[Box]) -> list[Text | None]:
+    """A text for each of equal bodies: beside it, else wherever there is room."""
+    texts = writer.put_alike(words, [partial(_beside, body, distances=NEAR_NM) for body in bodies])
+    return [text or _under(writer, each, body) for text, each, body in zip(texts, words, bodies, strict=True)]
+
+
+def _under(writer: Writer, words: str, body: Box) -> Text | None:
+    """A text that finds no place beside its body: inside, farther off, or under another body."""
+    return (
+        writer.put(words, partial(_inside, body))
+        or writer.put(words, partial(_beside, body, distances=FAR_NM), seen=True)
+        or writer.put(words, partial(_beside, body, distances=NEAR_NM))
+    )
+
+
+def _title(writer: Writer, board: Board, date: str) -> None:
+    """Title, revision and a place for the date; in two pieces only where one found no place."""
+    title, revision = ascii_text(board.title), f"rev {ascii_text(board.revision)}"
+    if not writer.put(f"{title}  {revision}", None, TITLE_CAP_NM):
+        writer.put(title, None)
+        writer.put(revision, None)
+    writer.put(f"made {date or '____________'}", None)
+
+
+def _area(body: Box) -> int:
+    return (body[2] - body[0]) * (body[3] - body[1])
+
+
+def _above(x: int, top: int, wide: int, _: int) -> Iterator[Spot]:
+    """Places centred above a point of a body's upper side."""
+    for step in range(ABOVE_STEPS):
+        yield x - wide // 2, top + BODY_AWAY_NM + step * ABOVE_NM, False
+
+
+def _outside(body: Box, board: Board, wide: int, high: int) -> Iterator[Spot]:
+    return itertools.chain(_beside(body, wide, high, (*NEAR_NM, *FAR_NM)), _inward(body, board, wide, high))
 
 
 def _inward(body: Box, board: Board, wide: int, high: int) -> Iterator[Spot]:
@@ -108,17 +150,15 @@ def _bent_cathode(part: Standing, lands: list[Land]) -> Land | None:
     return cathode if anode_inside else None
 
 
-def _about(body: Box, wide: int, high: int) -> Iterator[Spot]:
-    """Places of a text about a body: above, below, beside, slid along; then inside, then farther off."""
+def _inside(body: Box, wide: int, high: int) -> Iterator[Spot]:
+    """Places of a text inside a body, from its middle."""
     left, low, right, top = body
     x, y = (left + right) // 2, (low + top) // 2
-    yield from _beside(body, wide, high, (20_000, 720_000, 1_420_000))
     for down in (0, 1, -1, 2, -2, 3, -3):
         for across in (0, 1, -1):
             dx, dy = across * (right - left) // 5, down * (top - low) // 8
             yield x - wide // 2 + dx, y - high // 2 + dy, False
             yield x - high // 2 + dx, y - wide // 2 + dy, True
-    yield from _beside(body, wide, high, (2_120_000, 2_820_000, 3_520_000))
 
 
 def _beside(body: Box, wide: int, high: int, distances: tuple[int, ...]) -> Iterator[Spot]:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import itertools
 import random
+from array import array
 from functools import lru_cache
-from typing import NamedTuple
+from typing import TypeAlias
 
 import numpy as np
 
@@ -48,12 +49,8 @@ def _sorted(forms: Forms, form: Ints, found: Dropped) -> list[Packed]:
     ]
 
 
-class _Chain(NamedTuple):
-    """One arrangement to be bettered: the seats in turn; the form of each, and whether it keeps to the right."""
-
-    order: list[int]
-    form: list[int]
-    right: list[bool]
+_Chain: TypeAlias = "array[int]"
+"""One arrangement to be bettered: the seats in turn, then the form of each, then whether each keeps to the right."""
 
 
 class _Every:
@@ -84,7 +81,7 @@ class _Search:
         self.forms, self.count = forms, len(forms.of)
         chance = random.Random(1)  # noqa: S311 - a fixed sequence, so that the same job is always laid out the same
         self.share, self.bits = chance.random, chance.getrandbits
-        plain = _Chain(list(range(self.count)), [mine[0] for mine in forms.of], [False] * self.count)
+        plain = array("H", [*range(self.count), *(mine[0] for mine in forms.of), *[0] * self.count])
         self.chains = [plain]
         for chain in range(1, chains):
             self.chains.append(self._changed(plain, 2 * self.count if chain % 2 else 2))
@@ -97,10 +94,15 @@ class _Search:
             chains = [self._changed(chain, (1, 1, 2, 3)[self._below(4)]) for chain in self.chains]
             self._keep(chains, self._dropped(chains))
         self.done = max(self.done, trials)
-        return _sorted(self.forms, np.array([chain.form for chain in self.chains], np.int32).T, self.best)
+        return _sorted(self.forms, self._table(self.chains)[1], self.best)
+
+    def _table(self, chains: list[_Chain]) -> Ints:
+        """Order, form and side of every seat of every chain; chains last."""
+        lines = np.frombuffer(b"".join(chains), np.uint16).reshape(-1, 3, self.count)
+        return lines.transpose(1, 2, 0).astype(np.int32)
 
     def _dropped(self, chains: list[_Chain]) -> Dropped:
-        order, form, right = np.array(chains, np.int32).transpose(1, 2, 0)
+        order, form, right = self._table(chains)
         return self.forms.drop(form, order, right.astype(bool))
 
     def _keep(self, chains: list[_Chain], new: Dropped) -> None:
@@ -120,21 +122,21 @@ class _Search:
 
     def _changed(self, chain: _Chain, times: int) -> _Chain:
         """So often one part takes another turn or side, or its place in the order is changed."""
-        order, form, right = chain.order.copy(), chain.form.copy(), chain.right.copy()
+        seats = chain[:]
         share, below, count, forms = self.share, self._below, self.count, self.forms.of
         for _ in range(times):
             kind, index = share(), below(count)
             if kind < 0.25:
                 other = below(count)
-                order[index], order[other] = order[other], order[index]
+                seats[index], seats[other] = seats[other], seats[index]
             elif kind < 0.5:
                 other = below(count)
-                order.insert(other, order.pop(index))
+                seats.insert(other, seats.pop(index))
             elif kind < 0.85:
-                form[index] = forms[index][below(len(forms[index]))]
+                seats[count + index] = forms[index][below(len(forms[index]))]
             else:
-                right[index] = not right[index]
-        return _Chain(order, form, right)
+                seats[2 * count + index] ^= 1
+        return seats
 
     def _below(self, limit: int) -> int:
         """A whole number from 0 to below the limit, each as likely."""

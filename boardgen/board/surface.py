@@ -8,11 +8,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from boardgen.board.shape import Box, grown
-from boardgen.model.copper import Board, Land, Stroke, Text
+from boardgen.model.copper import Board, Land, Stroke
 from boardgen.model.house import House
 
 AWAY_NM = 200_000
-"""Between a text and what it must not touch."""
+"""Between a text and another."""
+WORD_NM = 300_000
+"""So much more between two words in one line."""
+BODY_AWAY_NM = 150_000
+"""Between a text and the side of a body."""
 LINE_AWAY_NM = 50_000
 """Between a text and the edge of a line."""
 EDGE_NM = 300_000
@@ -81,27 +85,25 @@ class Surface:
         self.bodies = Boxes(part.body for part in board.standings)
         self.edge = grown((0, 0, board.width_nm, board.height_nm), -EDGE_NM)
 
-    def first_free(self, places: Iterable[Spot], wide: int, high: int, *, seen: bool = False) -> Spot | None:
-        """The first place that a text of this size may fill: clear of all else, inside a body or outside.
+    def is_free(self, spot: Spot, wide: int, high: int, *, seen: bool = False) -> bool:
+        """Whether a text of this size may stand there: clear of all else, inside a body or outside.
 
         With `seen`, outside only.
         """
-        for x, y, upright in places:
-            box = (x, y, x + high, y + wide) if upright else (x, y, x + wide, y + high)
-            if _within(box, self.edge) and not self.taken.meets(box):
-                about = grown(box, AWAY_NM)
-                # inside without touching
-                more = grown(about, 1)
-                if all(not seen and _within(more, body) for body in self.bodies.meeting(about)):
-                    return x, y, upright
-        return None
+        box = box_of(spot, wide, high)
+        if not _within(box, self.edge) or self.taken.meets(box):
+            return False
+        about = grown(box, BODY_AWAY_NM)
+        # inside without touching
+        more = grown(about, 1)
+        return all(not seen and _within(more, body) for body in self.bodies.meeting(about))
 
     def first_anywhere(self, wide: int, high: int) -> Spot | None:
-        """The same among places all over the board, from the foot up, lying and upright."""
+        """The first free place all over the board, from the foot up, lying and upright."""
         for upright, (x_nm, y_nm) in ((False, (wide, high)), (True, (high, wide))):
             across = np.arange(FIRST_NM, self.edge[2] - x_nm + 1, 2 * STEP_NM)
             up = np.arange(FIRST_NM, self.edge[3] - y_nm + 1, STEP_NM)
-            taken, bodies, away = self.taken.array(), self.bodies.array(), AWAY_NM
+            taken, bodies, away = self.taken.array(), self.bodies.array(), BODY_AWAY_NM
             # a body that the text lies inside of is met as well
             met = _covered(across, up, taken, (x_nm, y_nm, 0, 0))
             met += _covered(across, up, bodies, (x_nm + away, y_nm + away, away, away))
@@ -117,15 +119,34 @@ class Surface:
         for line in lines:
             self.taken.add(grown((*min(line.points), *max(line.points)), line.width_nm // 2 + LINE_AWAY_NM))
 
-    def take(self, text: Text) -> None:
-        """Keeps later texts off this one."""
-        self.taken.add(grown(text.box, AWAY_NM))
+    def take(self, text: Box) -> None:
+        """Keeps later texts off one that covers a box."""
+        self.taken.add(room(text))
 
 
 def land_box(land: Land) -> Box:
     """What a land covers."""
     x, y, wide, high = *land.at, land.width_nm // 2, land.height_nm // 2
     return x - wide, y - high, x + wide, y + high
+
+
+def box_of(spot: Spot, wide: int, high: int) -> Box:
+    """What a text of this size covers in a place."""
+    x, y, upright = spot
+    return (x, y, x + high, y + wide) if upright else (x, y, x + wide, y + high)
+
+
+def room(text: Box) -> Box:
+    """What other texts keep off: more before and after a word than beside it, so that two are not read as one."""
+    left, low, right, top = grown(text, AWAY_NM)
+    if right - left < top - low:
+        return left, low - WORD_NM, right, top + WORD_NM
+    return left - WORD_NM, low, right + WORD_NM, top
+
+
+def meet(one: Box, other: Box) -> bool:
+    """Whether two boxes have some room in common."""
+    return other[0] < one[2] and other[2] > one[0] and other[1] < one[3] and other[3] > one[1]
 
 
 def _within(box: Box, other: Box) -> bool:

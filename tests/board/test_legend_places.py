@@ -61,3 +61,57 @@ def test_a_diode_on_end_has_its_cathode_marked(layout: Layout) -> None:
             for t in marks
         )
         assert away < 4_000_000, ref
+
+
+def gap(box: Box, other: Box) -> int:
+    """Between two boxes, across or up, whichever is more."""
+    across = max(box[0] - other[2], other[0] - box[2], 0)
+    return max(across, max(box[1] - other[3], other[1] - box[3], 0))
+
+
+@pytest.mark.parametrize(("template", "ways"), [("eight-way", 8), ("four-way-feeds", 4), ("four-way-feeds", 16)])
+def test_every_screw_says_what_it_is_for(template: str, ways: int) -> None:
+    layout, _, _ = made_text(with_ways(template, ways), pour=False)
+    bodies = {part.ref: part.body for part in layout.board.standings if part.kind == "terminal"}
+    screws = [land for land in layout.board.lands if land.ref in bodies]
+    assert len(screws) == 2 * len(bodies)
+    for land in screws:
+        words = "SEL" if land.net.startswith("select") else "FEED" if land.net.startswith("feed line") else land.net
+        above = [
+            text
+            for text in layout.board.texts
+            if abs((text.box[0] + text.box[2]) // 2 - land.at[0]) < 100_000
+            and 0 < text.box[1] - bodies[land.ref][3] < 1_500_000
+        ]
+        assert [text.words for text in above] == [words]
+
+
+@pytest.mark.parametrize(("template", "ways"), [("eight-way", 8), ("four-way-feeds", 4), ("two-way", 2)])
+@pytest.mark.parametrize("kind", ["connector", "terminal"])
+def test_a_name_stands_nearest_to_what_it_names(template: str, ways: int, kind: str) -> None:
+    layout, netlist, _ = made_text(with_ways(template, ways), pour=False)
+    parts = [part for part in layout.board.standings if part.kind == kind]
+    for part in parts:
+        named = [text for text in layout.board.texts if text.words == netlist.component[part.ref].value]
+        nearest = [min(parts, key=lambda other, t=text: gap(t.box, other.body)).ref for text in named]
+        assert part.ref in nearest
+
+
+def test_designators_of_equal_strips_stand_alike(layout: Layout) -> None:
+    """The same way up on the same side of equal parts."""
+    texts = {text.words: text for text in layout.board.texts}
+    places: dict[tuple[str, int, int], list[tuple[bool, bool, bool, bool, bool]]] = {}
+    for part in layout.board.standings:
+        box, body = texts[part.ref].box, part.body
+        place = (
+            box[2] - box[0] < box[3] - box[1],
+            box[2] < body[0],
+            box[0] > body[2],
+            box[3] < body[1],
+            box[1] > body[3],
+        )
+        places.setdefault((part.footprint, part.turn, part.at[1]), []).append(place)
+    several = [each for each in places.values() if len(each) > 3]
+    assert several
+    odd = sum(len(each) - max(map(each.count, each)) for each in several)
+    assert odd <= 0.15 * sum(map(len, several))
