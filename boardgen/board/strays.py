@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
+
+import numpy as np
 
 from boardgen.board.bodies import between_bodies
 from boardgen.board.field import charges as solved
@@ -62,15 +65,25 @@ class _Fields:
     """The fields of a board's windows: equal windows are solved once, and what is about equal copper is a guess."""
 
     def __init__(self) -> None:
-        self._charges: dict[tuple[bytes, tuple[int, ...], int], list[float]] = {}
+        self._charges: dict[tuple[bytes, tuple[int, ...], int], tuple[float, ...]] = {}
         self._about: dict[tuple[bytes, tuple[int, ...]], tuple[Point, Potential]] = {}
 
-    def charges(self, alike: Labels, own: int) -> list[float]:
+    def charges(self, alike: Labels, own: int) -> tuple[float, ...]:
         """The charges of the nets of a window in coulombs, 0V first, with net `own` at 1 V."""
         key = (alike.tobytes(), alike.shape, own)
         if key not in self._charges:
             shape, corner = outline(alike == own)
             guess = moved(*self._about[shape], corner, alike.shape) if shape in self._about else None
-            charges, potential = solved(alike, own, CELL_NM * 1e-9, guess=guess)
-            self._charges[key], self._about[shape] = charges.tolist(), (corner, potential)
+            charges, potential = _solved(*key, None if guess is None else guess.tobytes())
+            self._charges[key], self._about[shape] = charges, (corner, potential)
         return self._charges[key]
+
+
+@lru_cache(maxsize=128)
+def _solved(cells: bytes, shape: tuple[int, ...], own: int, guess: bytes | None) -> tuple[tuple[float, ...], Potential]:
+    """Charges of a window's nets and potentials of its cells; boards of one design have windows in common."""
+    labels = np.frombuffer(cells, np.int16).reshape(shape)
+    about = None if guess is None else np.frombuffer(guess).reshape(shape)
+    charges, potential = solved(labels, own, CELL_NM * 1e-9, guess=about)
+    potential.flags.writeable = False
+    return tuple(charges.tolist()), potential

@@ -14,12 +14,13 @@ from boardgen.direct_current.network import Network
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+    Bools = NDArray[np.bool_]
     Floats = NDArray[np.float64]
     Ints = NDArray[np.intp]
 
 
 class Lines(Struct, frozen=True):
-    """Straight branches: ends among the unknowns, and siemens; shape (n,) each."""
+    """Straight branches: ends among the unknowns, and siemens; shape (n,) or (rows, n) each."""
 
     a: Ints
     b: Ints
@@ -27,26 +28,63 @@ class Lines(Struct, frozen=True):
 
 
 class Bends(Struct, frozen=True):
-    """Curves: ends (n,), inner bends in volts (n, m) padded with infinity, slope and offset of each piece (n, m + 1).
+    """Curves: ends (n,), volts at both ends of every piece (n, m + 1), slope and offset of each piece (n, m).
 
-    The current of a piece is slope times volts plus offset.
+    The outer pieces end at infinity, and so do those of curves with fewer pieces than others.
+
+    The current of a piece is slope times volts plus offset. Volts and pieces have the shape (n,) or (rows, n).
     """
 
     a: Ints
     b: Ints
-    bend_v: Floats
+    ends_v: Floats
     slope: Floats
     offset: Floats
 
+    @property
+    def bend_v(self) -> Floats:
+        """Volts of the inner bends, shape (n, m - 1)."""
+        return self.ends_v[:, 1:-1]
+
     def piece(self, volts: Floats) -> Ints:
         """The piece that each curve is on."""
-        found: Ints = np.sum(volts[:, None] > self.bend_v, axis=1, dtype=np.intp)
-        return found
+        return np.asarray(np.count_nonzero(volts[..., None] > self.bend_v, axis=-1))
 
     def pick(self, piece: Ints) -> tuple[Floats, Floats]:
         """Slope and offset of those pieces."""
-        rows = np.arange(len(piece))
+        rows = np.arange(len(self.a))
         return self.slope[rows, piece], self.offset[rows, piece]
+
+    def span(self, piece: Ints) -> tuple[Floats, Floats]:
+        """The volts between which those pieces reach."""
+        rows = np.arange(len(self.a))
+        return self.ends_v[rows, piece], self.ends_v[rows, piece + 1]
+
+    def incidence(self, size: int) -> Floats:
+        """What a current in each curve gives to every place, shape (n, size)."""
+        found = np.zeros((len(self.a), size))
+        rows = np.arange(len(self.a))
+        found[rows, self.a] += 1.0
+        found[rows, self.b] -= 1.0
+        return found
+
+
+def across(branches: Lines | Bends, unknown: Floats) -> Floats:
+    """Volts across each branch, shape (rows, n), from unknowns with a zero at their end, shape (rows, zero + 1).
+
+    Unknowns of the shape (rows, zero + 1, m) stand for m solutions of each row, and give (rows, n, m).
+    """
+    rows = np.arange(len(unknown))[:, None]
+    return np.asarray(unknown[rows, branches.a] - unknown[rows, branches.b])
+
+
+def gathered(a: Ints, b: Ints, ampere: Floats, size: int) -> Floats:
+    """What currents from `a` to `b`, shape (rows, n), bring to every place, shape (rows, size)."""
+    rows = np.arange(len(ampere))[:, None] * size
+    places = np.concatenate((rows + b, rows + a), axis=1)
+    weights = np.concatenate((ampere, -ampere), axis=1)
+    total = np.bincount(places.ravel(), weights=weights.ravel(), minlength=len(ampere) * size)
+    return np.asarray(total.reshape(len(ampere), size))
 
 
 class Places:
@@ -78,16 +116,20 @@ def lines(places: Places, resistors: list[Resistor]) -> Lines:
 
 def bends(places: Places, curves: list[Curve]) -> Bends:
     """Curves as branches."""
-    most = max((len(c.points) for c in curves), default=2) - 1
-    bend_v = np.full((len(curves), most - 1), math.inf)
-    slope, offset = np.ones((len(curves), most)), np.zeros((len(curves), most))
-    for row, curve in enumerate(curves):
-        volts, amperes = np.array(curve.points).T
+    laws = list(dict.fromkeys(c.points for c in curves))
+    most = max((len(points) for points in laws), default=2) - 1
+    ends_v = np.full((len(laws), most + 1), math.inf)
+    ends_v[:, 0] = -math.inf
+    slope, offset = np.ones((len(laws), most)), np.zeros((len(laws), most))
+    for row, points in enumerate(laws):
+        volts, amperes = np.array(points).T
         pieces = len(volts) - 1
         slope[row, :pieces] = np.diff(amperes) / np.diff(volts)
         offset[row, :pieces] = amperes[1:] - slope[row, :pieces] * volts[1:]
-        bend_v[row, : pieces - 1] = volts[1:-1]
-    return Bends(*places.ends(list(curves)), bend_v, slope, offset)
+        ends_v[row, 1:pieces] = volts[1:-1]
+    row_of = {points: row for row, points in enumerate(laws)}
+    rows = np.array([row_of[c.points] for c in curves], dtype=np.intp)
+    return Bends(*places.ends(list(curves)), ends_v[rows], slope[rows], offset[rows])
 
 
 def injected(places: Places, elements: tuple[Element, ...]) -> Floats:

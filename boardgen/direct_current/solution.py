@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import Struct
 
-from boardgen.direct_current.arrays import Bends, Lines, Places
+from boardgen.direct_current.arrays import Places
 from boardgen.direct_current.elements import CurrentSource, Curve, Resistor, VoltageSource
 from boardgen.direct_current.network import Network
 
 if TYPE_CHECKING:
-    from boardgen.direct_current.arrays import Floats, Ints
+    from boardgen.direct_current.arrays import Floats
 
 
-class Solution(Struct, frozen=True, eq=False, dict=True):
+class Solution(Struct, frozen=True, eq=False):
     """Volts of every point and amperes of every element of `network`.
 
     Each island has its own zero, the first of its points; `network.floating` names those apart from the reference.
@@ -26,12 +25,8 @@ class Solution(Struct, frozen=True, eq=False, dict=True):
     network: Network
     places: Places
     unknown: Floats
-    piece: Ints
     steps: int
     converged: bool
-    straight: Lines
-    curved: Bends
-    known: Floats
 
     def potential(self, node: str) -> float:
         """Volts of a point above the zero of its island."""
@@ -64,11 +59,6 @@ class Solution(Struct, frozen=True, eq=False, dict=True):
             case VoltageSource():
                 return float(self.unknown[self.places.points + self.places.sources.index(element)])
 
-    @cached_property
-    def unbalanced_a(self) -> float:
-        """The largest sum of currents into a point: 0 but for rounding."""
-        return unbalanced_a(self.places, self.straight, self.curved, self.known, self.unknown)
-
 
 def _spread(curve: Curve, far_v: float = 1e6) -> tuple[list[float], list[float]]:
     """Volts and amperes of a curve with its outer lines drawn far out."""
@@ -78,20 +68,3 @@ def _spread(curve: Curve, far_v: float = 1e6) -> tuple[list[float], list[float]]
     last = (v4 + far_v, i4 + far_v * (i4 - i3) / (v4 - v3))
     volts, amperes = zip(first, *curve.points, last, strict=True)
     return list(volts), list(amperes)
-
-
-def unbalanced_a(places: Places, straight: Lines, curved: Bends, known: Floats, unknown: Floats) -> float:
-    """The largest sum of currents into a point other than the zeros, amperes; `known` are those of sources."""
-    total = known.copy()
-    slope, offset = curved.pick(curved.piece(unknown[curved.a] - unknown[curved.b]))
-    currents = (
-        (straight.a, straight.b, straight.siemens * (unknown[straight.a] - unknown[straight.b])),
-        (curved.a, curved.b, slope * (unknown[curved.a] - unknown[curved.b]) + offset),
-    )
-    for a, b, ampere in currents:
-        np.add.at(total, a, -ampere)
-        np.add.at(total, b, ampere)
-    for n, source in enumerate(places.sources, places.points):
-        total[places.of[source.plus]] -= unknown[n]
-        total[places.of[source.minus]] += unknown[n]
-    return float(np.abs(total[: places.points]).max(initial=0.0))

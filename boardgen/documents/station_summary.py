@@ -96,7 +96,7 @@ def _least(design: StationDesign) -> list[tuple[str, str]]:
     for heading, wanted in (("wanted", True), ("unwanted", False)):
         found = [r for r in readings if r.wanted == wanted]
         if found:
-            r = min(found, key=lambda r: r.margin_v)
+            r = min(found, key=lambda r: r.rank_v)
             limit = f"{r.needed_v:.2f} V needed" if wanted else f"{r.most_v:.2f} V allowed"
             words = f'{r.volts + 0.0:.2f} V at {r.subject} with "{r.case}" on, {r.corner}; {limit}'
             rows.append((heading, f"{'at least' if wanted else 'at most'} {words}"))

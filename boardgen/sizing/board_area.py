@@ -10,16 +10,12 @@ SELECTOR_M = 58.88e-3
 SECOND_RELAY_M = 26.67e-3
 BRAID_BREAKER_M = 21.59e-3
 SURGE_AND_FEED_M = 27.94e-3
-LONGEST_ROW = 9
-"""More strips than this are folded into two rows."""
 STANDING = "assumed until the board is laid out: a hand layout with 20.32 mm strips"
 
 
 def area_m(request: Request) -> tuple[float, float]:
     """Width and height in metres."""
-    strips = len(request.strips)
-    rows = 1 if strips <= LONGEST_ROW else 2
-    width = -(-strips // rows) * PITCH_M + MARGIN_M
+    width = len(request.strips) * PITCH_M + MARGIN_M
     height = SELECTOR_M
     if request.spec.switching.relays_in_series == 2:
         height += SECOND_RELAY_M
@@ -27,4 +23,4 @@ def area_m(request: Request) -> tuple[float, float]:
         height += BRAID_BREAKER_M
     if any(s.surge or s.feed for s in request.strips):
         height += SURGE_AND_FEED_M
-    return width, rows * height
+    return width, height

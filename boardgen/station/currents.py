@@ -8,8 +8,8 @@ from msgspec import Struct
 
 from boardgen.station.conductors import Conductor
 from boardgen.station.corners import Corner
-from boardgen.station.network import Station, conductor_name, settled
-from boardgen.station.proof import cases
+from boardgen.station.network import Station, conductor_name
+from boardgen.station.states import cases, settled
 
 
 class Flow(Struct, frozen=True):
@@ -25,7 +25,7 @@ def flows(station: Station, corners: Sequence[Corner]) -> dict[str, tuple[Flow, 
     for case in cases(station):
         for corner in corners:
             if not corner.is_low:
-                _, solution = settled(station, case.on, case.wanted, corner)
+                _, solution = settled(station, case, corner)
                 for box, cable in station.cables.items():
                     for c in cable.conductors:
                         name = conductor_name(box, c)

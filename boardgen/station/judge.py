@@ -20,7 +20,7 @@ def _wrong(plan: Plan, proof: Proof, reaches: Mapping[str, Reach]) -> Iterator[P
     worst: dict[tuple[str, bool], Reading] = {}
     for reading in proof.wrong:
         key = (reading.subject, reading.wanted)
-        if key not in worst or reading.margin_v < worst[key].margin_v:
+        if key not in worst or reading.rank_v < worst[key].rank_v:
             worst[key] = reading
     for reading in worst.values():
         at, box = _box(plan, reading.subject)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Iterator, Mapping
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 from msgspec import Struct, field
 
-from boardgen.direct_current.elements import OPEN, Element, Resistor, VoltageSource
+from boardgen.direct_current.elements import Element, Resistor, VoltageSource, switch
 from boardgen.direct_current.network import Network
 from boardgen.handbook import data_cable
 from boardgen.model.part import Part
@@ -81,9 +81,17 @@ class Station(Struct, frozen=True, dict=True):
     following: frozenset[str] = frozenset()
 
     @cached_property
-    def known(self) -> dict[tuple[object, ...], tuple[State, Solution]]:
-        """States that were solved before."""
+    def known(self) -> dict[Corner, dict[Case, tuple[State, Solution]]]:
+        """Corners whose states were solved before."""
         return {}
+
+
+class Case(Struct, frozen=True):
+    """A state of the station: a direction or rest, the outputs that are on, and the loads wanted."""
+
+    name: str
+    on: tuple[int, ...]
+    wanted: frozenset[Load]
 
 
 class State(Struct, frozen=True):
@@ -104,39 +112,36 @@ def output_point(number: int) -> str:
     return f"output {number}"
 
 
-def state(station: Station, on: tuple[int, ...], wanted: frozenset[Load], corner: Corner) -> State:
-    """The network with these outputs on, while these loads are wanted."""
+def contact(number: int, *, closed: bool) -> Element:
+    """The contact of an output."""
+    return switch(f"contact {number}", PLUS, output_point(number), closed=closed, ohm=CONTACT_OHM)
+
+
+def state(station: Station, case: Case, corner: Corner) -> State:
+    """The network in a case at a corner."""
     found: list[Element] = [VoltageSource("supply", PLUS, ZERO, corner.supply_v - station.drop_v)]
-    found += [
-        Resistor(f"contact {o.number}", PLUS, output_point(o.number), CONTACT_OHM if o.number in on else OPEN)
-        for o in station.steering.outputs
-    ]
+    found += [contact(o.number, closed=o.number in case.on) for o in station.steering.outputs]
     found += _joints(station, corner)
-    all_coils: list[Coil] = []
     for name, board in station.boards.items():
         found += elements(board, corner)
         found += _cable(station, name, corner)
-        selected = {load.strip for load in wanted if load.box == name and load.kind == "select"}
-        all_coils += coils(board, selected, corner)
     if station.selector is not None:
-        made, more = _selector(station.selector, wanted, corner)
-        found += made
-        all_coils += more
-    found += [coil.element for coil in all_coils]
+        found += _selector(station.selector, corner)
+    coils = all_coils(station, case.wanted, corner)
+    found += [coil.element for coil in coils]
     kept = (ZERO, PLUS, *(board.node("0V") for board in station.boards.values()))
     network = Network(without_ends(tuple(found), frozenset(kept)), ZERO, kept)
-    return State(network, tuple(all_coils), _ports(station))
+    return State(network, coils, _ports(station))
 
 
-def settled(station: Station, on: tuple[int, ...], wanted: frozenset[Load], corner: Corner) -> tuple[State, Solution]:
-    """The same with its solution, worked out once."""
-    from boardgen.direct_current.solve import solve
-
-    key = on, wanted, corner
-    if key not in station.known:
-        made = state(station, on, wanted, corner)
-        station.known[key] = made, solve(made.network)
-    return station.known[key]
+def all_coils(station: Station, wanted: frozenset[Load], corner: Corner) -> tuple[Coil, ...]:
+    """The coils of the boards, then those of the selector, while these loads are wanted."""
+    found: list[Coil] = []
+    for name, board in station.boards.items():
+        found += coils(board, {load.strip for load in wanted if load.box == name and load.kind == "select"}, corner)
+    if station.selector is not None:
+        found += _selector_coils(station.selector, {load.box for load in wanted if load.kind == "feeder"}, corner)
+    return tuple(found)
 
 
 def _joints(station: Station, corner: Corner) -> list[Element]:
@@ -184,33 +189,36 @@ def _cable(station: Station, box: str, corner: Corner) -> list[Element]:
     return [Resistor(name, *pair, ohm) for name, pair in joined if pair is not None]
 
 
-def _selector(selector: Selector, wanted: frozenset[Load], corner: Corner) -> tuple[list[Element], list[Coil]]:
+def _selector(selector: Selector, corner: Corner) -> list[Element]:
+    """The selector but for its coils: its diodes, or all else of its board, joined to its lines and the source's 0V."""
     if selector.board is not None:
-        return _selector_board(selector, selector.board, wanted, corner)
-    made: list[Element] = []
-    found: list[Coil] = []
-    for box, ref in selector.refs.items():
-        load = Load(box, "feeder")
-        point = line_point(load)
+        board = selector.board
+        joins = [(line_point(Load(box, "feeder")), board.node(selector.nets[box])) for box in selector.switched]
+        joins.append((ZERO, board.node("0V")))
+        made = [Resistor(f"selector line {n}", *pair, 0.0) for n, pair in enumerate(joins)]
+        return [*elements(board, corner), *made]
+    found: list[Element] = []
+    for box in selector.refs:
+        line, coil = line_point(Load(box, "feeder")), _selector_coil_point(selector, box)
         if selector.series is not None:
-            behind = f"selector: coil {box}"
-            made.append(law(selector.series, corner).curve(f"selector series diode {box}", point, behind))
-            point = behind
+            found.append(law(selector.series, corner).curve(f"selector series diode {box}", line, coil))
         if selector.flyback is not None:
-            made.append(law(selector.flyback, corner).curve(f"selector flyback diode {box}", ZERO, point))
-        found.append(coil_of_part("selector", ref, box, selector.relay, (point, ZERO), load in wanted, corner))
-    return made, found
+            found.append(law(selector.flyback, corner).curve(f"selector flyback diode {box}", ZERO, coil))
+    return found
 
 
-def _selector_board(
-    selector: Selector, board: Board, wanted: frozenset[Load], corner: Corner
-) -> tuple[list[Element], list[Coil]]:
-    """The selector from its own netlist, joined to the lines of its feeders and to the source's 0V."""
-    joins = [(line_point(Load(box, "feeder")), board.node(selector.nets[box])) for box in selector.switched]
-    joins.append((ZERO, board.node("0V")))
-    made = [Resistor(f"selector line {n}", *pair, 0.0) for n, pair in enumerate(joins)]
-    energised = {load.box for load in wanted if load.kind == "feeder"}
-    return [*elements(board, corner), *made], list(coils(board, energised, corner))
+def _selector_coil_point(selector: Selector, box: str) -> str:
+    return line_point(Load(box, "feeder")) if selector.series is None else f"selector: coil {box}"
+
+
+def _selector_coils(selector: Selector, through: Collection[str], corner: Corner) -> Iterator[Coil]:
+    """The coils while the feeders of the boxes in `through` are brought through."""
+    if selector.board is not None:
+        yield from coils(selector.board, through, corner)
+        return
+    for box, ref in selector.refs.items():
+        ends = _selector_coil_point(selector, box), ZERO
+        yield coil_of_part("selector", ref, box, selector.relay, ends, box in through, corner)
 
 
 def _ports(station: Station) -> dict[Load, tuple[str, str, float]]:

@@ -7,30 +7,21 @@ from typing import Final, Literal
 
 from msgspec import Struct
 
+from boardgen.direct_current.changes import solve_changes
 from boardgen.direct_current.solution import Solution
-from boardgen.direct_current.solve import solve_changes
 from boardgen.sizing.rules import FEED_SHARE
 from boardgen.station.board_network import Coil
 from boardgen.station.corners import Corner
 from boardgen.station.faults import single_faults
-from boardgen.station.network import State, Station, settled
+from boardgen.station.network import Case, State, Station
+from boardgen.station.states import cases, settled
 from boardgen.station.table import fed
 from boardgen.station.wanted import Load
 
-REST: Final = "rest"
-"""Name of the state in which nothing is on."""
 OFF_SHARE: Final = 0.1
 """Most voltage at a port whose feed is off, over that wanted when on: below what releases common relays (assumed)."""
 
 Verdict = Literal["operates", "fails to operate", "stays released", "may not release", "operates unwanted"]
-
-
-class Case(Struct, frozen=True):
-    """A state of the station: a direction or rest, the outputs that are on, and the loads wanted."""
-
-    name: str
-    on: tuple[int, ...]
-    wanted: frozenset[Load]
 
 
 class Reading(Struct, frozen=True):
@@ -66,6 +57,11 @@ class Reading(Struct, frozen=True):
         """Volts to spare; below 0 where it is not right."""
         return self.volts - self.needed_v if self.wanted else self.most_v - self.volts
 
+    @property
+    def rank_v(self) -> float:
+        """The same to the nanovolt, to find the worst by: rounding alone may not choose among equals."""
+        return round(self.margin_v, 9)
+
 
 class Fault(Struct, frozen=True):
     """What one fault does: the readings that are then not right, the worst of each relay, kind of wrong and case."""
@@ -98,16 +94,9 @@ class Proof(Struct, frozen=True):
         return tuple(r for r in self.readings if not r.is_right)
 
     def worst(self, subject: str, *, wanted: bool) -> Reading | None:
-        """The reading of a relay with the least to spare, while it is wanted or while it is not."""
+        """The reading of a relay with the least to spare, while wanted or while not; the first of equals."""
         found = [r for r in self.readings if r.subject == subject and r.wanted == wanted]
-        return min(found, key=lambda r: r.margin_v, default=None)
-
-
-def cases(station: Station) -> tuple[Case, ...]:
-    """Rest, then every direction."""
-    wanted = station.steering.wanted.loads
-    directions = (Case(d, station.steering.on(d), loads) for d, loads in wanted.items())
-    return (Case(REST, (), frozenset()), *directions)
+        return min(found, key=lambda r: r.rank_v, default=None)
 
 
 def prove(station: Station, corners: Sequence[Corner], progress: Callable[[str], None] = lambda _: None) -> Proof:
@@ -120,9 +109,9 @@ def prove(station: Station, corners: Sequence[Corner], progress: Callable[[str],
     for case in cases(station):
         progress(case.name)
         for corner in corners:
-            sound, without_fault = settled(station, case.on, case.wanted, corner)
+            sound, without_fault = settled(station, case, corner)
             faults = single_faults(station, sound)
-            solutions = solve_changes(without_fault, [(), *(f.change for f in faults)])
+            solutions = without_fault, *solve_changes(without_fault, [f.change for f in faults])
             for fault, solution in zip((None, *faults), solutions, strict=True):
                 found = tuple(read(station, sound, solution, case, corner))
                 if not solution.converged:
@@ -143,14 +132,14 @@ def sound_readings(station: Station, corners: Sequence[Corner]) -> tuple[Reading
     found: list[Reading] = []
     for case in cases(station):
         for corner in corners:
-            sound, solution = settled(station, case.on, case.wanted, corner)
+            sound, solution = settled(station, case, corner)
             found += read(station, sound, solution, case, corner)
     return tuple(found)
 
 
 def steady_a(station: Station, corners: Sequence[Corner]) -> float:
     """Most amperes that the source gives without a fault."""
-    sound = (settled(station, case.on, case.wanted, corner) for case in cases(station) for corner in corners)
+    sound = (settled(station, case, corner) for case in cases(station) for corner in corners)
     return max(source_a(solution) for _, solution in sound)
 
 
@@ -163,7 +152,7 @@ def _gather(worst: dict[tuple[str, str, str], Reading], found: Sequence[Reading]
     for reading in found:
         if not reading.is_right:
             key = (reading.case, reading.subject, reading.verdict)
-            if key not in worst or reading.margin_v < worst[key].margin_v:
+            if key not in worst or reading.rank_v < worst[key].rank_v:
                 worst[key] = reading
 
 

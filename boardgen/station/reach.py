@@ -6,13 +6,16 @@ from collections.abc import Callable, Sequence
 from typing import Final
 
 from msgspec import Struct
-from msgspec.structs import replace
 
+from boardgen.direct_current.changes import Change, solve_changes
+from boardgen.direct_current.elements import Resistor
+from boardgen.direct_current.network import Network
 from boardgen.handbook import data_cable, wire
 from boardgen.spec.keys import Control
 from boardgen.station.corners import Corner
-from boardgen.station.network import Cable, Station, settled
-from boardgen.station.proof import Case, Reading, cases, read
+from boardgen.station.network import Case, Station, conductor_name
+from boardgen.station.proof import Reading, read
+from boardgen.station.states import cases, settled
 
 LONGEST_M: Final = 20e3
 """No cable is said to reach further."""
@@ -48,13 +51,13 @@ def reach(station: Station, corners: Sequence[Corner], box: str, control: Contro
 
     def worst(length_m: float, among: Sequence[tuple[Case, Corner]]) -> Reading:
         """The reading with the least to spare of what is wanted in the box."""
-        scaled = _scaled(station, box, length_m / control.length)
         found = []
         for case, corner in among:
-            sound, solution = settled(scaled, case.on, case.wanted, corner)
-            readings = read(scaled, sound, solution, case, corner)
+            sound, planned = settled(station, case, corner)
+            [solution] = solve_changes(planned, [_scaled(station, sound.network, box, length_m / control.length)])
+            readings = read(station, sound, solution, case, corner)
             found += [r for r in readings if r.wanted and r.subject.startswith(f"{box} ")]
-        return min(found, key=lambda r: r.margin_v)
+        return min(found, key=lambda r: r.rank_v)
 
     if not every:
         return Reach(LONGEST_M, GAUGES[0], "", "", 0.0, 0.0)
@@ -89,11 +92,11 @@ def _longest(margin_v: Callable[[float], float]) -> float:
     return low
 
 
-def _scaled(station: Station, box: str, factor: float) -> Station:
-    if factor == 1:
-        return station
-    cable = station.cables[box]
-    return replace(station, cables={**station.cables, box: Cable(cable.ohm_20c * factor, cable.conductors)})
+def _scaled(station: Station, network: Network, box: str, factor: float) -> Change:
+    """Every conductor of a box's cable with so many times its ohms."""
+    names = (conductor_name(box, c) for c in station.cables[box].conductors)
+    found = (network.element.get(name) for name in names)
+    return [Resistor(e.name, *e.ends, e.ohm * factor) for e in found if isinstance(e, Resistor)]
 
 
 def _gauge(ohm_per_m: float) -> int | None:

@@ -13,7 +13,7 @@ from station_deck import cards, node_numbers, simulator
 from boardgen.direct_current.solve import solve
 from boardgen.station.corners import Corner
 from boardgen.station.network import state
-from boardgen.station.proof import cases
+from boardgen.station.states import cases
 
 COUNT, CLOSE_V = 30, 0.050
 NOMINAL = Corner("nominal", 27.0, 13.6, "typical")
@@ -38,7 +38,7 @@ def model_of(design):
 def compared(program, folder, seed):
     """How far every relay is from the simulator's, in every state of a station, in one run of it."""
     design = random_station(seed)
-    states = [state(design.station, case.on, case.wanted, NOMINAL) for case in cases(design.station)]
+    states = [state(design.station, case, NOMINAL) for case in cases(design.station)]
     commands = []
     for n, one in enumerate(states):
         (folder / f"{seed}-{n}.cir").write_text("\n".join(cards(one.network, model_of(design))) + "\n")

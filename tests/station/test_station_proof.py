@@ -9,7 +9,8 @@ from boardgen.direct_current.solve import solve
 from boardgen.station.corners import Corner
 from boardgen.station.faults import single_faults
 from boardgen.station.network import ZERO, state
-from boardgen.station.proof import REST, cases, prove, sound_readings
+from boardgen.station.proof import Proof, Reading, prove, sound_readings
+from boardgen.station.states import REST, cases
 from boardgen.station.steering import Joint
 
 NOMINAL = Corner("nominal", 20.0, 13.6, "typical")
@@ -110,7 +111,7 @@ def test_an_open_return_sends_current_backwards():
     for reverse in (False, True):
         design = two_of_four(reverse=reverse)
         case = next(c for c in cases(design.station) if c.name == "dune 1")
-        sound = state(design.station, case.on, case.wanted, NOMINAL)
+        sound = state(design.station, case, NOMINAL)
         fault = next(f for f in single_faults(design.station, sound) if f.subject == "dune, 0V altogether")
         gone = solve(
             sound.network.changed((*fault.change, Resistor("lamp at the source", "line dune way 2", ZERO, 1e3)))
@@ -168,3 +169,9 @@ def test_reach_is_where_volts_just_suffice():
         if not right:
             assert again.problems[0].id == "P040 too few volts"
             assert "It works up to" in again.problems[0].hint
+
+
+def test_rounding_does_not_choose_the_worst_of_equals():
+    volts = {"first": 0.2, "second": 0.2 + 1e-14, "third": 0.1}
+    readings = tuple(Reading(case, "hottest", "K1", v, False, 9.0, 1.0) for case, v in volts.items())
+    assert Proof(readings, (), 0.1, ()).worst("K1", wanted=False).case == "first"

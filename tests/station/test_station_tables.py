@@ -16,7 +16,8 @@ from boardgen.station.budget import board_losses, paths
 from boardgen.station.conductors import RETURN, Line, assign
 from boardgen.station.manual_switch import contacts
 from boardgen.station.network import Station
-from boardgen.station.proof import cases, sound_readings
+from boardgen.station.proof import sound_readings
+from boardgen.station.states import cases
 from boardgen.station.wanted import Load
 
 

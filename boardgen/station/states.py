@@ -1,0 +1,48 @@
+"""Every state of a station, solved: rest and each direction at each corner."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from boardgen.direct_current.changes import Change, solve_changes
+from boardgen.direct_current.solution import Solution
+from boardgen.direct_current.solve import solve
+from boardgen.station.board_network import Coil
+from boardgen.station.corners import Corner
+from boardgen.station.network import Case, State, Station, all_coils, contact, state
+
+REST: Final = "rest"
+"""Name of the state in which nothing is on."""
+
+
+def cases(station: Station) -> tuple[Case, ...]:
+    """Rest, then every direction."""
+    wanted = station.steering.wanted.loads
+    directions = (Case(d, station.steering.on(d), loads) for d, loads in wanted.items())
+    return (Case(REST, (), frozenset()), *directions)
+
+
+def settled(station: Station, case: Case, corner: Corner) -> tuple[State, Solution]:
+    """A case at a corner with its solution; every case of the corner is worked out with the first."""
+    if corner not in station.known:
+        station.known[corner] = _all_settled(station, corner)
+    return station.known[corner][case]
+
+
+def _all_settled(station: Station, corner: Corner) -> dict[Case, tuple[State, Solution]]:
+    """Every case as a change of rest: other contacts are closed, and other coils warm."""
+    rest, *directions = cases(station)
+    sound = state(station, rest, corner)
+    coils = {case: all_coils(station, case.wanted, corner) for case in (rest, *directions)}
+    changes = [_change(sound, case, own) for case, own in coils.items()]
+    solutions = solve_changes(solve(sound.network), changes)
+    return {
+        case: (State(solution.network, own, sound.ports), solution)
+        for (case, own), solution in zip(coils.items(), solutions, strict=True)
+    }
+
+
+def _change(rest: State, case: Case, coils: tuple[Coil, ...]) -> Change:
+    """What differs from rest, of what is in the network at all."""
+    own = (*(contact(n, closed=True) for n in case.on), *(coil.element for coil in coils))
+    return [e for e in own if rest.network.element.get(e.name) not in (None, e)]
