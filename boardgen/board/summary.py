@@ -36,4 +36,4 @@ def folded(board: Board, longest_mm: float) -> tuple[Problem, ...]:
         "the terminals of the upper row face the ports of the lower one"
     )
     hint = "Lead their wires in from above, or give the `longest` of a board house that makes longer boards in --parts."
-    return (Problem("B003 two rows", "warning", Place(key="board"), found, "", hint),)
+    return (Problem("B006 two rows", "warning", Place(key="board"), found, "", hint),)

@@ -21,7 +21,7 @@ LINE_AWAY_NM = 50_000
 """Between a text and the edge of a line."""
 EDGE_NM = 300_000
 """Between a text and the edge of the board."""
-FIRST_NM, STEP_NM = 400_000, 700_000
+FIRST_NM, STEP_NM = 1_000_000, 700_000
 """Places all over the board: the first from the edge, and from one line of them to the next; across twice as far."""
 CELL_NM = 10_000_000
 """Boxes are found by squares of this side."""

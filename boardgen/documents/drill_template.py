@@ -34,7 +34,7 @@ def drill_template(board: Board, names: dict[str, str]) -> bytes:
             y = high - (part.body[1] + part.body[3]) / 2e6
             found.append(f'<path d="M{x:.3f} {y - 4:.3f}v8M{x - 4:.3f} {y:.3f}h8" stroke="{SOFT}"/>')
             # upright words never meet those of the next port
-            room = _room(board, part, high + EDGE_MM + FOOT_MM - y) - 6
+            room = _room(board, part, high - y) - 6
             found.append(_words(x + 1, y + 6, _short(names.get(part.ref, part.ref), room), turned=True))
     found.append("</g>")
     y = high + 2 * EDGE_MM
@@ -47,14 +47,14 @@ def drill_template(board: Board, names: dict[str, str]) -> bytes:
 
 
 def _room(board: Board, part: Standing, below_mm: float) -> float:
-    """Millimetres from a port down to the next one under it, else to what stands below the board."""
+    """Millimetres from a port down to the next one under it, else to the edge of the board."""
     under = [
         (part.body[1] - other.body[3]) / 1e6
         for other in board.standings
         if other.kind == "connector" and other.ref != part.ref and other.body[3] <= part.body[1]
         and abs(other.body[0] + other.body[2] - part.body[0] - part.body[2]) / 2e6 < TEXT_MM + 3
     ]  # fmt: skip
-    return min(under, default=below_mm - FOOT_MM)
+    return min(under, default=below_mm)
 
 
 def _short(label: str, room_mm: float) -> str:
