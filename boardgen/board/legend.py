@@ -45,11 +45,11 @@ def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board:
             _names(writer, parts, board, netlist)
     for parts in alike:
         ends = [land_box(end) for part in parts if (end := _bent_cathode(part, lands[part.ref]))]
-        _beside_or_under(writer, [CATHODE] * len(ends), ends)
+        _beside_or_elsewhere(writer, [CATHODE] * len(ends), ends)
     missing = hidden = 0
     # small parts first: they have the fewest places about them
     for parts in sorted(alike, key=lambda each: _area(each[0].body)):
-        for text in _beside_or_under(writer, [part.ref for part in parts], [part.body for part in parts]):
+        for text in _beside_or_elsewhere(writer, [part.ref for part in parts], [part.body for part in parts]):
             missing += text is None
             hidden += text is not None and surface.bodies.meets(text.box)
     _title(writer, board, date)
@@ -89,16 +89,16 @@ def _names(writer: Writer, parts: list[Standing], board: Board, netlist: Netlist
     outside = [partial(_outside, part.body, board) for part in parts]
     for each, part, text in zip(words, parts, writer.put_alike(words, outside), strict=True):
         if text is None:
-            _under(writer, each, part.body)
+            _elsewhere(writer, each, part.body)
 
 
-def _beside_or_under(writer: Writer, words: Sequence[str], bodies: Sequence[Box]) -> list[Text | None]:
+def _beside_or_elsewhere(writer: Writer, words: Sequence[str], bodies: Sequence[Box]) -> list[Text | None]:
     """A text for each of equal bodies: beside it, else wherever there is room."""
     texts = writer.put_alike(words, [partial(_beside, body, distances=NEAR_NM) for body in bodies])
-    return [text or _under(writer, each, body) for text, each, body in zip(texts, words, bodies, strict=True)]
+    return [text or _elsewhere(writer, each, body) for text, each, body in zip(texts, words, bodies, strict=True)]
 
 
-def _under(writer: Writer, words: str, body: Box) -> Text | None:
+def _elsewhere(writer: Writer, words: str, body: Box) -> Text | None:
     """A text that finds no place beside its body: inside, farther off, or under another body."""
     return (
         writer.put(words, partial(_inside, body))
