@@ -280,6 +280,11 @@ class _Run:
             self._keep(net, kind.track, path, joined)
         return True
 
+    def has_way(self, net: Token) -> bool:
+        """Whether a net could be joined if it were alone, but for the angles of its tracks."""
+        groups = [self.walls] if net == ZERO and self.walls else []
+        return self.maze.leads_to_all(self.kinds[net[0]].track, self.number(net), [*groups, *self.pins[net]])
+
     def _far(self, group: dict[int, frozenset[int]], joined: dict[int, frozenset[int]]) -> int:
         _, row, column = self.maze.step(next(iter(group)))
         if len(joined) > 40:
@@ -329,7 +334,7 @@ def _run(job: Job, rows: int, places: tuple[Place, ...], suspects: list[Token]) 
     """
     first: list[Token] = []
     start = _Run(job, rows, places)
-    if not all(start.again().join(net) for net in suspects):
+    if suspects and not (all(start.again().join(net) for net in suspects) and all(map(start.has_way, start.pins))):
         return None
     for _ in range(ORDERS):
         run = start.again()

@@ -156,10 +156,7 @@ class Maze:
         `goals` holds for each goal the directions in which copper leaves it already; a path may not come in at less
         than a right angle to any of them. `side` is the one that the track should keep to.
         """
-        others = ~_bit(net)
-        free = (self.owner[kind] & others) == FREE
-        holes = self.owner[self.hole[kind]]
-        hole = ((holes[0] | holes[1]) & others) == FREE
+        free, hole = self._open(kind, net)
         open_here, both = free.tobytes(), hole.tobytes() * 2
         plane = self.plane
         rest = self._rest(goals)
@@ -177,8 +174,10 @@ class Maze:
         doubt = tries - LONG
         while heap and tries:
             tries -= 1
-            if tries == doubt and self._cut_off(free, hole, sources, goals):
-                return None
+            if tries == doubt:
+                ends = self._bits_of(goals)
+                if not ends & self._spread(free, hole, sources, ends):
+                    return None
             _, spent, node, way = heappop(heap)
             if not wanted[node]:
                 continue
@@ -211,29 +210,35 @@ class Maze:
                     heappush(heap, (total + rest[under], total, under, -1))
         return None
 
-    def _cut_off(
-        self,
-        open_here: NDArray[np.bool_],
-        hole: NDArray[np.bool_],
-        sources: Collection[Node],
-        goals: Collection[Node],
-    ) -> bool:
-        """Whether no way leads from some places to others, told by spreading from both in turn; places as bits.
+    def leads_to_all(self, kind: Class, net: int, groups: Iterable[Collection[Node]]) -> bool:
+        """Whether free places lead from the first of some groups to all the others."""
+        first, *others = groups
+        spread = self._spread(*self._open(kind, net), first)
+        return all(self._bits_of(group) & spread for group in others)
+
+    def _open(self, kind: Class, net: int) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
+        """The places of either side where a track of a net may run, and those where it may change sides."""
+        others = ~_bit(net)
+        holes = self.owner[self.hole[kind]]
+        return (self.owner[kind] & others) == FREE, ((holes[0] | holes[1]) & others) == FREE
+
+    def _spread(
+        self, open_here: NDArray[np.bool_], hole: NDArray[np.bool_], sources: Collection[Node], until: int = 0
+    ) -> int:
+        """The places to which ways lead from some, as bits; all, or as many as it takes to meet `until`.
 
         No slanting step leads where level and upright ones do not, since the corners beside it must be open as well.
         """
         wide, plane = self.wide, self.plane
         free, holes = _bits(open_here), _bits(hole)
         holes |= holes << plane
-        one, two = self._bits_of(sources) & free, self._bits_of(goals) & free
-        while not one & two:
-            through = one & holes
-            near = one << 1 | one >> 1 | one << wide | one >> wide
-            grown = (one | near | through << plane | through >> plane) & free
-            if grown == one:
-                return True
-            one, two = two, grown
-        return False
+        reached, grown = 0, self._bits_of(sources) & free
+        while grown != reached and not grown & until:
+            reached = grown
+            through = reached & holes
+            near = reached << 1 | reached >> 1 | reached << wide | reached >> wide
+            grown = (reached | near | through << plane | through >> plane) & free
+        return grown
 
     def _bits_of(self, nodes: Collection[Node]) -> int:
         places = np.zeros(2 * self.plane, bool)
