@@ -29,22 +29,26 @@ READERS_LIMIT, LINEAR_LIMIT = 0.25, 1.25
 COPPER = ("fabrication/copper-top.gbr", "fabrication/copper-bottom.gbr")
 
 
-def forget() -> None:
-    """Clears what any module of the layout has remembered; the letters of the font, which are data, stay."""
-    for name, module in list(sys.modules.items()):
-        if name.startswith("boardgen.board.") and name != "boardgen.board.lettering":
-            for value in vars(module).values():
-                if hasattr(value, "cache_clear"):
-                    value.cache_clear()
+def caches() -> list[Callable[[], None]]:
+    """What clears all that the modules of the layout remember; the letters of the font, which are data, stay."""
+    return [
+        value.cache_clear
+        for name, module in list(sys.modules.items())
+        if name.startswith("boardgen.board.") and name != "boardgen.board.lettering"
+        for value in vars(module).values()
+        if hasattr(value, "cache_clear")
+    ]
 
 
 def board(ways: int) -> Callable[[], dict[str, bytes]]:
     """Generating, checking and writing the board of the eight-way template with so many ways, nothing remembered."""
     design = Design(read_text(with_ways("eight-way", ways)), load_catalogue())
     netlist, rules, footprints = design.netlist, design.rules, design.catalogue.footprints
+    clear = caches()
 
     def run() -> dict[str, bytes]:
-        forget()
+        for each in clear:
+            each()
         made = layout(netlist, footprints, rules)
         if made.faults:
             sys.exit(f"{ways} ways: {made.faults[0].sentence}")
