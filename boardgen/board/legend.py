@@ -75,12 +75,15 @@ def _alike(board: Board, netlist: Netlist) -> list[list[Standing]]:
 
 
 def _screws(writer: Writer, parts: list[Standing], lands: Mapping[str, list[Land]]) -> None:
-    """What each screw of equal terminals is for, above it."""
+    """What each screw of equal terminals is for, above it; where another part is near, inside the body."""
     top = parts[0].body[3]
     for ends in zip(*(lands[part.ref] for part in parts), strict=True):
         words = [next((short for name, short in LINE_NAMES if end.net.startswith(name)), "") for end in ends]
         told = [(each, end.at[0]) for each, end in zip(words, ends, strict=True) if each]
-        writer.put_alike([each for each, _ in told], [partial(_above, x, top) for _, x in told])
+        texts = writer.put_alike([each for each, _ in told], [partial(_above, x, top) for _, x in told])
+        for (each, x), text in zip(told, texts, strict=True):
+            if text is None:
+                writer.put(each, partial(_under_top, x, top))
 
 
 def _names(writer: Writer, parts: list[Standing], board: Board, netlist: Netlist) -> None:
@@ -124,6 +127,12 @@ def _above(x: int, top: int, wide: int, _: int) -> Iterator[Spot]:
     """Places centred above a point of a body's upper side."""
     for step in range(ABOVE_STEPS):
         yield x - wide // 2, top + BODY_AWAY_NM + step * ABOVE_NM, False
+
+
+def _under_top(x: int, top: int, wide: int, high: int) -> Iterator[Spot]:
+    """Places centred below a point of a body's upper side, inside the body."""
+    for step in range(ABOVE_STEPS):
+        yield x - wide // 2, top - BODY_AWAY_NM - 1 - high - step * ABOVE_NM, False
 
 
 def _outside(body: Box, board: Board, wide: int, high: int) -> Iterator[Spot]:
