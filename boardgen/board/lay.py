@@ -149,7 +149,9 @@ class _Run:
         for ports, row in ((job.above, 0), (job.below, rows)):
             for port in ports:
                 track = self.kinds[port.net[0]].track
-                self.maze.open(track, (port.side, row, port.column), self.number(port.net))
+                for step in range(self.maze.deep(track)):
+                    inward = row + step if row == 0 else row - step
+                    self.maze.open(track, (port.side, inward, port.column), self.number(port.net))
                 if port.net == EARTH:
                     self._earth_way_in(track, port.side, row, port.column)
         self.given = [*job.drawn, *fences(job, rows)]

@@ -117,13 +117,21 @@ class Maze:
         self._shut(self.places[len(self.hole) :], solid, at, (reach_mm,), SHUT)
 
     def shut_rows(self, rows: Iterable[int]) -> None:
-        """No track runs along these rows, and no via stands beside them: the pour of the next cell comes near."""
+        """No track runs along these rows or so near that it reaches over them, and no via stands beside them.
+
+        The pour of the next cell comes near.
+        """
         for kind, grid in self.owner.items():
             for row in rows:
                 if isinstance(kind, Hole):
                     grid[:, max(row, 1) : row + 3, 1:-1] = SHUT
                 else:
-                    grid[:, row + 1, 1:-1] = SHUT
+                    deep = self.deep(kind)
+                    grid[:, max(row + 2 - deep, 1) : row + 1 + deep, 1:-1] = SHUT
+
+    def deep(self, kind: Class) -> int:
+        """So many rows, the edge among them, in which the middle of a track would be too near to the next cell."""
+        return math.ceil((kind.half_mm + VIA.clear_mm) / GRID_MM - 1e-6)
 
     def open(self, kind: Class, step: Step, net: int) -> None:
         """Gives one place to a net."""
