@@ -212,11 +212,23 @@ class Maze:
             if both[node] and node in came:
                 under = node + plane if node < plane else node - plane
                 total = spent + HOP
-                if wanted[under] and total < best[under]:
+                if wanted[under] and total < best[under] and not self._just_hopped(came, node):
                     best[under] = total
                     came[under] = node
                     heappush(heap, (total + rest[under], total, under, -1))
         return None
+
+    def _just_hopped(self, came: Mapping[Node, Node], node: Node) -> bool:
+        """Whether the path to a place changed sides right beside it: two holes would meet."""
+        back = came[node]
+        for _ in range(2):
+            before = came.get(back)
+            if before is None:
+                return False
+            if abs(before - back) == self.plane:
+                return node - back in self.ways
+            back = before
+        return False
 
     def leads_to_all(self, kind: Class, net: int, groups: Iterable[Collection[Node]]) -> bool:
         """Whether free places lead from the first of some groups to all the others."""
