@@ -18,6 +18,8 @@ BODIES = {
 """Plain colours of bodies by kind of part."""
 BUILT = "board-built.svg"
 EDGE_MM, CAPTION_MM = 6.0, 5.0
+LONG = 2.0
+"""So many times as wide as high, two pictures side by side would be too small on any screen or sheet."""
 LETTER_MM = 1.8
 """Width of a letter of a caption, taken on the large side, since the reader's font is not known."""
 
@@ -34,16 +36,17 @@ def board_pictures(board: Board) -> dict[str, bytes]:
 
 
 def _top(board: Board, bare: str, built: str) -> bytes:
-    """The top twice: bare, and as built."""
+    """The top twice, bare and as built: side by side, or one above the other where the board is long."""
     wide, high = board.width_nm / 1e6, board.height_nm / 1e6
-    total = 2 * wide + 3 * EDGE_MM
+    long = wide > LONG * high
+    right, down = (0.0, high + EDGE_MM + CAPTION_MM) if long else (wide + EDGE_MM, 0.0)
     return _page(
-        total, high, f"{board.title}, top of the board",
+        wide + right + 2 * EDGE_MM, high + down, f"{board.title}, top of the board",
         [
             _caption(EDGE_MM, high, "top, bare"),
             f'<g transform="translate({EDGE_MM} {EDGE_MM})">{bare}</g>',
-            _caption(wide + 2 * EDGE_MM, high, "top, with its parts"),
-            f'<g transform="translate({wide + 2 * EDGE_MM:g} {EDGE_MM})">{built}</g>',
+            _caption(right + EDGE_MM, high + down, "top, with its parts"),
+            f'<g transform="translate({right + EDGE_MM:g} {down + EDGE_MM:g})">{built}</g>',
         ],
     )  # fmt: skip
 

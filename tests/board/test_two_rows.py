@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from made_boards import CATALOGUE, made
 from msgspec.structs import replace
@@ -9,6 +11,7 @@ from msgspec.structs import replace
 from boardgen.board.build import layout
 from boardgen.board.summary import folded
 from boardgen.design import Design
+from boardgen.documents.board_picture import board_pictures
 from boardgen.spec.load import read_text
 from boardgen.spec.template import with_ways
 
@@ -37,3 +40,13 @@ def test_sixteen_ways_of_a_template_stand_in_one_row_of_less_area(template: str)
     assert problem == folded(two.layout.board, 200.0)[0]
     assert problem.severity == "warning"
     assert "200 mm" in problem.found
+
+
+@pytest.mark.parametrize(("ways", "above"), [(4, False), (16, True)])
+def test_pictures_of_a_long_board_stand_one_above_the_other(ways: int, above: bool) -> None:
+    layout, _, _ = made({"feed": "none"}, ways, pour=False)
+    picture = board_pictures(layout.board)["board-top.svg"].decode()
+    wide, high = (float(side) for side in re.findall(r'viewBox="0 0 (\S+) (\S+)"', picture)[0])
+    board = layout.board.width_nm / 1e6, layout.board.height_nm / 1e6
+    assert (wide > 2 * board[0], high > 2 * board[1]) == (not above, above)
+    assert wide < 3 * high
