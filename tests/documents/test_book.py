@@ -217,3 +217,11 @@ def test_every_section_begins_with_what_to_do():
     sections = re.findall(r"<h2[^>]*>[^<]*</h2>\n<p class=\"do\">([^<]+)</p>", text)
     assert len(sections) == text.count("<h2") >= 14
     assert all(unescape(words).endswith(".") for words in sections)
+
+
+def test_a_long_board_is_held_in_the_middle():
+    """More than 200 mm between its screws; the lengths as the reader wants them."""
+    assert re.search(
+        r"screws of the board are \d{3},\d\d.mm \(\d+,\d\d in\) apart", "".join(Reader(page("foreign")).words)
+    )
+    assert "stick-on support" not in page("one way")

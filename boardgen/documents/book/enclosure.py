@@ -8,6 +8,8 @@ from boardgen.purchasing.bill import Line
 from boardgen.purchasing.part_name import part_name
 
 KINDS = ("enclosure", "hardware")
+SPAN_M = 0.2
+"""A board of 1.6 mm held no closer bends under a hand: common practice, no source."""
 MOUNTING = (
     "On the lid: the board hangs on four standoffs with its parts towards you when the lid is "
     "open; leave a loop of every "
@@ -50,6 +52,15 @@ def section(source: Source) -> Section:
     rows = [(f"{line.needed.normalize():f}", part_name(line.part), line.note) for line in lines]
     columns = (Column("Count", "number"), Column("Part", "code"), Column("For"))
     blocks += [Table("Box and fixings", columns, rows), Group("Lid or back", (Items(MOUNTING),))]
+    if made := design.layout:
+        apart_nm = max(opening.at[0] for opening in made.board.openings) - made.board.openings[0].at[0]
+        if apart_nm * 1e-9 > SPAN_M:
+            words = (
+                f"The screws of the board are {source.say.length(apart_nm * 1e-9)} apart. Put a stick-on support as "
+                "high as the standoffs under the middle of either long edge, off all solder: the board must not bend "
+                "when a wire is pushed into a terminal."
+            )
+            blocks.append(Caution("note", (words,)))
     if design.request.has_earth:
         words = (
             "Earth stud: M4 or #8, stainless, toothed washer on bare metal; wire of 2.5 mm2 or more, "
