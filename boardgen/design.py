@@ -121,14 +121,14 @@ class Design(Struct, frozen=True, dict=True):
         if not self.laid_out:
             return None, ()
         from boardgen.board.build import layout
-        from boardgen.board.summary import folded
+        from boardgen.board.summary import two_rows
 
         day = self.on.isoformat() if self.on else ""
         try:
             made = layout(self.netlist, self.catalogue.footprints, self.rules, day)
         except InputError as error:
             return None, tuple(replace(p, severity="shortfall") for p in error.problems)
-        return made, (*made.faults, *folded(made.board, self.rules.house.longest))
+        return made, (*made.faults, *two_rows(made.board, self.rules.house.longest))
 
     @property
     def layout(self) -> Layout | None:

@@ -23,7 +23,7 @@ FIRST_RAIL, RAIL_STEP, UNDER_RAILS = 5, 3, 2
 RAIL_AWAY = 1
 """Rows from the foot of the port's cell to the fence and pour of the next."""
 ENTRY_ROWS, ENTRY_PAD_ROW, SCREW_ROWS = 17, 9, 12
-TWO, ROWS_OF_A_LINE = 2, 2
+FEW_LINES, ROWS_OF_A_LINE = 2, 2
 STUD_ROW, JOIN_ROW = 10, 21
 RESTING_TO, ONWARD_FROM = 4, 2
 """A broken rail ends at this column, and starts again so far left of the strip's middle."""
@@ -164,7 +164,7 @@ def _ports(
     alone = all(net == "earth" or context.kinds[net] == "feed" for net in crossing)
     for net in sorted(crossing, key=lambda net: line_order(net, context.kinds)):
         # a wide track keeps off the fence, and so does its neighbour from it
-        more = _more_columns(kinds[context.kinds[net]].track)
+        more = more_columns(kinds[context.kinds[net]].track)
         if net == "earth":
             ports.append((net, EARTH_LANE if alone and not strip.is_output else context.columns // 2, 1))
         elif context.kinds[net] == "feed" and not strip.is_output:
@@ -176,7 +176,7 @@ def _ports(
     return ports
 
 
-def _more_columns(track: Class) -> int:
+def more_columns(track: Class) -> int:
     """So much further than two columns from the fence the middle of a track lies that is wide."""
     return max(0, math.ceil((FENCE_MM / 2 + track.clear_mm + track.half_mm) / GRID_MM - 1e-6) - 2)
 
@@ -289,7 +289,7 @@ def _entry(context: Context, names: Names, job: Job, crossed: bool) -> Job:
         boxes = shape(seat.footprint, 0).body
         column = round(context.columns / 2 - (boxes[0] + boxes[2]) / 2e6 / GRID_MM)
         # more than two lines come in another order than that of the pads, and change places above them
-        more = 0 if len(job.above) <= TWO else ROWS_OF_A_LINE * len(job.above)
+        more = 0 if len(job.above) <= FEW_LINES else ROWS_OF_A_LINE * len(job.above)
         place = column, ENTRY_PAD_ROW + more, 0
         return replace(job, rows=ENTRY_ROWS + more, seats=(replace(seat, fixed=place),), wall_to=SCREW_ROWS)
     # studs one above the other in the middle, clear of the screws

@@ -111,9 +111,10 @@ def _elsewhere(writer: Writer, words: str, body: Box) -> Text | None:
 
 
 def _title(writer: Writer, board: Board, date: str) -> None:
-    """Title, revision and a place for the date; in two pieces only where one found no place."""
+    """Title, revision and a place for the date; small or in two pieces only where one found no place."""
     title, revision = ascii_text(board.title), f"rev {ascii_text(board.revision)}"
-    if not writer.put(f"{title}  {revision}", None, TITLE_CAP_NM):
+    whole = f"{title}  {revision}"
+    if not (writer.put(whole, None, TITLE_CAP_NM) or writer.put(whole, None)):
         writer.put(title, None)
         writer.put(revision, None)
     writer.put(f"made {date or '____________'}", None)
@@ -132,6 +133,7 @@ def _above(x: int, top: int, wide: int, _: int) -> Iterator[Spot]:
 def _under_top(x: int, top: int, wide: int, high: int) -> Iterator[Spot]:
     """Places centred below a point of a body's upper side, inside the body."""
     for step in range(ABOVE_STEPS):
+        # a nanometre more: what is inside does not touch
         yield x - wide // 2, top - BODY_AWAY_NM - 1 - high - step * ABOVE_NM, False
 
 

@@ -14,7 +14,6 @@ from boardgen.model.problem import Place, Problem
 
 EDGE_MM, HOLE_EDGE_MM = 0.55, 1.1
 """From the pads and the surge copper of a port to the edge of the board."""
-STUD_HOLE_MM = 4.7
 HOUSE = "Take a house for which that is enough, in limits/board_houses.toml of your own parts folder (--parts)"
 
 

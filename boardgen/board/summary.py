@@ -27,7 +27,7 @@ def setting(board: Board) -> str:
     )
 
 
-def folded(board: Board, longest_mm: float) -> tuple[Problem, ...]:
+def two_rows(board: Board, longest_mm: float) -> tuple[Problem, ...]:
     """What to know of a board whose strips stand in two rows, since one would be longer than the house makes them."""
     if board.facts["rows"] < 2:
         return ()

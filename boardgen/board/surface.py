@@ -99,15 +99,13 @@ class Surface:
         return all(not seen and _within(more, body) for body in self.bodies.meeting(about))
 
     def first_anywhere(self, wide: int, high: int) -> Spot | None:
-        """The first free place all over the board, from the foot up, lying and upright."""
+        """The first free place outside of bodies all over the board, from the foot up, lying and upright."""
         for upright, (x_nm, y_nm) in ((False, (wide, high)), (True, (high, wide))):
             across = np.arange(FIRST_NM, self.edge[2] - x_nm + 1, 2 * STEP_NM)
             up = np.arange(FIRST_NM, self.edge[3] - y_nm + 1, STEP_NM)
             taken, bodies, away = self.taken.array(), self.bodies.array(), BODY_AWAY_NM
-            # a body that the text lies inside of is met as well
             met = _covered(across, up, taken, (x_nm, y_nm, 0, 0))
             met += _covered(across, up, bodies, (x_nm + away, y_nm + away, away, away))
-            met -= _covered(across, up, bodies, (-away, -away, -x_nm - away, -y_nm - away))
             free = met == 0
             if free.any():
                 row, column = divmod(int(free.argmax()), len(across))

@@ -131,3 +131,12 @@ def test_one_letter_that_reads_upwards_is_high_enough() -> None:
         for text in (upright, low)
     ]
     assert [len(each) for each in heights] == [0, 1]
+
+
+@pytest.mark.parametrize(("template", "ways"), [("two-way", 2), ("four-way-feeds", 4), ("eight-way", 16)])
+def test_title_revision_and_date_are_in_sight(template: str, ways: int) -> None:
+    layout, netlist, _ = made_text(with_ways(template, ways), pour=False)
+    wanted = (netlist.title, f"rev {netlist.revision}", "made ")
+    told = [text for text in layout.board.texts if any(words in text.words for words in wanted)]
+    assert all(any(words in text.words for text in told) for words in wanted)
+    assert not any(covered(layout, text.box) for text in told)

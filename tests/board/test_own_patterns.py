@@ -11,7 +11,7 @@ from options import specification
 
 from boardgen.board.assemble import RAIL_NM
 from boardgen.board.build import Layout, layout
-from boardgen.board.jobs import _more_columns
+from boardgen.board.jobs import more_columns
 from boardgen.board.maze import Class
 from boardgen.board.rules import rules
 from boardgen.catalogue import load
@@ -153,5 +153,5 @@ def test_the_largest_core_has_a_strip_wide_enough() -> None:
 
 def test_a_wide_track_keeps_off_the_fence() -> None:
     """A fence of 1 mm, a gap of 0.33 mm and half of a track of 1 mm are more than two columns of 0.635 mm."""
-    assert _more_columns(Class(0.5, 0.33)) == 1
-    assert _more_columns(Class(0.3, 0.22)) == 0
+    assert more_columns(Class(0.5, 0.33)) == 1
+    assert more_columns(Class(0.3, 0.22)) == 0

@@ -9,7 +9,7 @@ from made_boards import CATALOGUE, made
 from msgspec.structs import replace
 
 from boardgen.board.build import layout
-from boardgen.board.summary import folded
+from boardgen.board.summary import two_rows
 from boardgen.design import Design
 from boardgen.documents.board_picture import board_pictures
 from boardgen.spec.load import read_text
@@ -37,7 +37,7 @@ def test_sixteen_ways_of_a_template_stand_in_one_row_of_less_area(template: str)
     assert one.layout.board.area_m2 < two.layout.board.area_m2
     assert not one.layout_problems
     (problem,) = two.layout_problems
-    assert problem == folded(two.layout.board, 200.0)[0]
+    assert problem == two_rows(two.layout.board, 200.0)[0]
     assert problem.severity == "warning"
     assert "200 mm" in problem.found
 
