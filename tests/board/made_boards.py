@@ -2,15 +2,9 @@
 
 from __future__ import annotations
 
-import sys
 from functools import lru_cache
-from pathlib import Path
 
 from msgspec.structs import replace
-
-sys.path.append(str(Path(__file__).parent.parent / "circuit"))
-
-from options import specification
 
 from boardgen.board.build import Layout, layout
 from boardgen.board.rules import Rules, rules
@@ -22,6 +16,7 @@ from boardgen.model.part import Part
 from boardgen.sizing.request import Request
 from boardgen.sizing.size import size
 from boardgen.spec.load import read_text
+from tests.circuit.options import specification
 
 CATALOGUE = load()
 

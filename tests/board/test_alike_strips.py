@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import pytest
-from made_boards import CATALOGUE
 
 from boardgen.board import alike
 from boardgen.board.jobs import Context, cell_jobs, pad_nets
@@ -12,6 +11,7 @@ from boardgen.board.strips import net_kinds, plan
 from boardgen.design import Design
 from boardgen.spec.load import read_text
 from boardgen.spec.template import with_ways
+from tests.board.made_boards import CATALOGUE
 
 TRACK = Class(0.15, 0.28)
 

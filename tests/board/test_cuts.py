@@ -3,10 +3,10 @@
 from math import ceil, dist
 
 import pytest
-from made_boards import made
 
 from boardgen.board.cuts import cuts
 from boardgen.sizing.wire import LEAD_M
+from tests.board.made_boards import made
 
 
 @pytest.fixture(scope="module")

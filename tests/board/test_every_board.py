@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import pytest
-from made_boards import CATALOGUE, made, made_text
-from options import ENTRY, SIGNAL, combinations
 
 from boardgen.model.problem import InputError
 from boardgen.spec.template import with_ways
+from tests.board.made_boards import CATALOGUE, made, made_text
+from tests.circuit.options import ENTRY, SIGNAL, combinations
 
 PATHS = [
     option

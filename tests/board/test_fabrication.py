@@ -8,7 +8,6 @@ from functools import lru_cache
 from io import BytesIO
 
 import pytest
-from made_boards import example, made
 
 from boardgen.documents.fabrication import FOLDER, MARK, fabrication_files
 from boardgen.documents.prove import prove
@@ -16,6 +15,7 @@ from boardgen.files.netlist import netlist_text
 from boardgen.files.read_drill import read_drill
 from boardgen.files.read_gerber import read_gerber
 from boardgen.model.problem import Place, Problem
+from tests.board.made_boards import example, made
 
 PROGRAM = "boardgen 0"
 Files = dict[str, bytes]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import pytest
-from made_boards import CATALOGUE, made
 from msgspec import structs
 
 from boardgen.board.build import Layout
@@ -11,6 +10,7 @@ from boardgen.board.shape import shape
 from boardgen.catalogue import load
 from boardgen.model.copper import Land
 from boardgen.model.problem import InputError
+from tests.board.made_boards import CATALOGUE, made
 
 TEN = "1 0,0; 2 2.54,0; 3 5.08,0; 4 7.62,0; 5 10.16,0; 6 10.16,7.62; 7 7.62,7.62; 8 5.08,7.62; 9 2.54,7.62; 10 0,7.62"
 SIXTEEN = "1 0,0; 4 7.62,0; 6 12.7,0; 8 17.78,0; 9 17.78,7.62; 11 12.7,7.62; 13 7.62,7.62; 16 0,7.62"

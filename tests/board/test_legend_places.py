@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import pytest
-from made_boards import made, made_text
 from msgspec.structs import replace
 
 from boardgen.board.build import Layout
@@ -12,6 +11,7 @@ from boardgen.board.lettering import write
 from boardgen.board.shape import Box
 from boardgen.model.house import House
 from boardgen.spec.template import with_ways
+from tests.board.made_boards import made, made_text
 
 DENSE = {"feed": "local rail", "relays_in_series": 2}
 HIDDEN_SHARE = 0.06

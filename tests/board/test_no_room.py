@@ -1,9 +1,9 @@
 """What is said where a board cannot be laid out."""
 
 import pytest
-from made_boards import made
 
 from boardgen.model.problem import InputError
+from tests.board.made_boards import made
 
 
 def test_more_nets_than_a_cell_can_have(monkeypatch):

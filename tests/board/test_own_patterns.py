@@ -5,9 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from made_boards import CATALOGUE
 from msgspec.structs import replace
-from options import specification
 
 from boardgen.board.assemble import RAIL_NM
 from boardgen.board.build import Layout, layout
@@ -23,6 +21,8 @@ from boardgen.model.problem import InputError
 from boardgen.sizing.request import Request
 from boardgen.sizing.size import size
 from boardgen.spec.load import read_text
+from tests.board.made_boards import CATALOGUE
+from tests.circuit.options import specification
 
 OWN = """
 [[footprint]]

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
-from made_boards import CATALOGUE, example
 from msgspec.structs import replace
 
 from boardgen.board.check import check
 from boardgen.model.copper import Board, Stroke, Text, Track, Via
+from tests.board.made_boards import CATALOGUE, example
 
 MM = 1_000_000
 

@@ -5,14 +5,14 @@ from __future__ import annotations
 import numpy as np
 import pytest
 import shapely
-from made_boards import made
-from options import SIGNAL, combinations
-from peer_copper import area_and_bounds, read_copper
 
 from boardgen.board.solids import BOTTOM, TOP, solids
 from boardgen.documents.fabrication import FOLDER, fabrication_files
 from boardgen.model.copper import Board
 from boardgen.model.netlist import Netlist
+from tests.board.made_boards import made
+from tests.board.peer_copper import area_and_bounds, read_copper
+from tests.circuit.options import SIGNAL, combinations
 
 ALL = list(combinations(SIGNAL))
 BOARDS = [

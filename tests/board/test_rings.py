@@ -1,9 +1,9 @@
 """Rings and teardrops in the fabrication note, against numbers worked by hand."""
 
-from made_boards import CATALOGUE, example
 from msgspec.structs import replace
 
 from boardgen.documents.rings import rings_mm, teardrops
+from tests.board.made_boards import CATALOGUE, example
 
 
 def test_rings_of_a_board():

@@ -4,13 +4,13 @@ from functools import cache
 
 import numpy as np
 import pytest
-from made_boards import example, made
 from msgspec.structs import replace
 
 from boardgen.board.raster import CELL_NM, FREE, ZERO, raster
 from boardgen.board.strays import strays
 from boardgen.handbook.coplanar import pair_inductance_h_per_m
 from boardgen.model.copper import Track
+from tests.board.made_boards import example, made
 
 E0 = 8.8541878128e-12
 

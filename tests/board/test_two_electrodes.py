@@ -5,11 +5,11 @@ from __future__ import annotations
 import itertools
 
 import pytest
-from made_boards import made_text
-from options import specification
 
 from boardgen.board.head import Tubes
 from boardgen.model.copper import Board
+from tests.board.made_boards import made_text
+from tests.circuit.options import specification
 
 PINNED = '\n[parts]\nsurge_tube = "gas-tube-2049-09"\n'
 FED = {"feed": "local rail", "feed_lines": "shared", "output_feed": True}

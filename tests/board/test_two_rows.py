@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 
 import pytest
-from made_boards import CATALOGUE, made
 from msgspec.structs import replace
 
 from boardgen.board.build import layout
@@ -14,6 +13,7 @@ from boardgen.design import Design
 from boardgen.documents.board_picture import board_pictures
 from boardgen.spec.load import read_text
 from boardgen.spec.template import with_ways
+from tests.board.made_boards import CATALOGUE, made
 
 SHORT = replace(CATALOGUE.house, longest=200.0)
 

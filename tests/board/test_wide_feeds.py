@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from made_boards import made_text
+
+from tests.board.made_boards import made_text
 
 ANTENNA = """
 [[antenna]]

@@ -1,9 +1,9 @@
 """Hole patterns: integers of nanometres, holes and lands by rule where no drawing states them."""
 
 import pytest
-from own_folder import over, problem
 
 from boardgen.catalogue import load
+from tests.catalogue.own_folder import over, problem
 
 CATALOGUE = load()
 FOOTPRINTS = tuple(CATALOGUE.footprints.values())

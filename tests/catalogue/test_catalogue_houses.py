@@ -1,11 +1,11 @@
 """The board house: shipped, replaced by the user's own, and faults by name."""
 
 import pytest
-from own_folder import over, problems
 
 from boardgen.catalogue import load
 from boardgen.catalogue.where import parts_folder
 from boardgen.model.house import House
+from tests.catalogue.own_folder import over, problems
 
 TEXT = (parts_folder() / "limits" / "board_houses.toml").read_text(encoding="utf-8")
 

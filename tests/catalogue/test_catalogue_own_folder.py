@@ -1,10 +1,10 @@
 """A user's folder over ours, and every kind of fault in it."""
 
 import pytest
-from own_folder import over, part, problem, problems
 
 from boardgen.catalogue import load
 from boardgen.model.problem import InputError
+from tests.catalogue.own_folder import over, part, problem, problems
 
 OURS = load()
 

@@ -3,10 +3,10 @@
 import math
 
 import pytest
-from own_folder import problem
 
 from boardgen.catalogue import load
 from boardgen.model.problem import InputError
+from tests.catalogue.own_folder import problem
 
 TABLES = load().permeability
 # At 3.5 MHz the short form prints -190/1693 for mix 75, but its own table's neighbours give -194/1694.

@@ -3,9 +3,9 @@
 import re
 
 import pytest
-from own_folder import over, problems
 
 from boardgen.catalogue import load
+from tests.catalogue.own_folder import over, problems
 
 CATALOGUE = load()
 ROLES = (

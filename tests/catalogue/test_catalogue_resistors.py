@@ -1,10 +1,10 @@
 """Resistors made on demand from a series of preferred numbers."""
 
 import pytest
-from own_folder import over, part, problems
 
 from boardgen.catalogue import load
 from boardgen.handbook import preferred
+from tests.catalogue.own_folder import over, part, problems
 
 CATALOGUE = load()
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 import itertools
 
 import pytest
-from independent_walk import SIGNAL as THROUGH
-from independent_walk import blocking, facts, faults, groups, joined, letters
-from options import ENTRY, SIGNAL, combinations, specification
-from test_every_option import board
 
 from boardgen.circuit.build import build
 from boardgen.circuit.rules import check
+from tests.circuit.independent_walk import SIGNAL as THROUGH
+from tests.circuit.independent_walk import blocking, facts, faults, groups, joined, letters
+from tests.circuit.options import ENTRY, SIGNAL, combinations, specification
+from tests.circuit.test_every_option import board
 
 REST = {"rest": "way 1", "idle": "open", "relays_in_series": 1, "unfitted": False}
 

@@ -5,8 +5,6 @@ from __future__ import annotations
 import itertools
 
 import pytest
-from independent_walk import facts, faults
-from options import ENTRY, SIGNAL, combinations, specification
 
 from boardgen.catalogue import load
 from boardgen.circuit.compose import compose
@@ -15,6 +13,8 @@ from boardgen.circuit.rules import check
 from boardgen.sizing.request import Request
 from boardgen.sizing.size import size
 from boardgen.spec.load import read_text
+from tests.circuit.independent_walk import facts, faults
+from tests.circuit.options import ENTRY, SIGNAL, combinations, specification
 
 CATALOGUE = load()
 SHARES = 16

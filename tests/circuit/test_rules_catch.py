@@ -7,7 +7,6 @@ from pathlib import Path
 
 import pytest
 from msgspec import structs
-from options import specification
 
 from boardgen.catalogue import load
 from boardgen.circuit.compose import Placement, compose
@@ -16,6 +15,7 @@ from boardgen.circuit.rules import RULES, check
 from boardgen.sizing.request import Request
 from boardgen.sizing.size import size
 from boardgen.spec.load import read_text
+from tests.circuit.options import specification
 
 CATALOGUE = load()
 OPTION = {"feed": "plain", "relays_in_series": 1, "indicators": True}

@@ -8,8 +8,6 @@ from pathlib import Path
 
 import kinparse
 import pytest
-from independent_walk import facts, facts_of_file, faults, letters
-from options import ALL, all_pairs, specification
 
 from boardgen.catalogue import load
 from boardgen.circuit.compose import compose
@@ -19,6 +17,8 @@ from boardgen.files.netlist import netlist_text
 from boardgen.spec.load import load as load_spec
 from boardgen.spec.load import read_text
 from boardgen.spec.template import template_names, templates_folder
+from tests.circuit.independent_walk import facts, facts_of_file, faults, letters
+from tests.circuit.options import ALL, all_pairs, specification
 
 PAIRS = all_pairs(ALL)
 

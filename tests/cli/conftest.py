@@ -1,7 +1,8 @@
 """Fixtures of the tests that run the command line."""
 
 import pytest
-from empty_folder import User
+
+from tests.cli.empty_folder import User
 
 
 @pytest.fixture

@@ -4,10 +4,10 @@ import json
 import re
 
 import pytest
-from empty_folder import BUILT, TEMPLATES, TITLES, built_of, tree
 
 from boardgen import __version__
 from boardgen.model.roles import ROLES
+from tests.cli.empty_folder import BUILT, TEMPLATES, TITLES, built_of, tree
 
 COMMANDS = ("start", "values", "build", "compare", "completion")
 PROMISED_KEYS = {

@@ -1,17 +1,14 @@
 """Bad specifications through whole commands: exit 2, the file and the key named, no traceback, nothing changed."""
 
 import json
-import sys
 from pathlib import Path
 
-import more_bad
 import pytest
-from empty_folder import tree
 
 from boardgen.cli.app import main
-
-sys.path.append(str(Path(__file__).parents[1] / "spec"))
-import bad
+from tests.cli import more_bad
+from tests.cli.empty_folder import tree
+from tests.spec import bad
 
 CASES = [(name, text, key) for name, text, key, _ in bad.CASES] + more_bad.CASES
 COMMANDS = ("values", "build")

@@ -10,7 +10,8 @@ import sys
 from pathlib import Path
 
 import pytest
-from empty_folder import TITLES, User, tree
+
+from tests.cli.empty_folder import TITLES, User, tree
 
 TITLE = TITLES["four-way"]
 posix = pytest.mark.skipif(sys.platform == "win32", reason="pipes, limits and terminals of POSIX")

@@ -6,9 +6,9 @@ import json
 from decimal import Decimal
 
 import pytest
-from empty_folder import tree
 
 from boardgen.cli.app import main
+from tests.cli.empty_folder import tree
 
 HEADING = "part,supplier,order_code,currency,quantity,unit_price,minimum,multiple,stock,lead_days,as_of,source\n"
 TERMS = "supplier,currency,shipping,free_from,order_fee,tax_percent,minimum_order,as_of,source\n"

@@ -9,8 +9,9 @@ from pathlib import Path
 
 import openpyxl
 import pytest
-from empty_folder import TITLES, User, tree
 from openpyxl.worksheet.worksheet import Worksheet
+
+from tests.cli.empty_folder import TITLES, User, tree
 
 TITLE = f"Order for {TITLES['two-way']}"
 

@@ -5,7 +5,8 @@ import io
 import json
 
 import pytest
-from empty_folder import User
+
+from tests.cli.empty_folder import User
 
 PLAN = """
 title = "Two huts"

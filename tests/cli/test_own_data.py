@@ -7,7 +7,8 @@ import re
 from pathlib import Path
 
 import pytest
-from empty_folder import User
+
+from tests.cli.empty_folder import User
 
 RELAY = """
 [[part]]

@@ -3,7 +3,8 @@
 import json
 
 import pytest
-from empty_folder import BUILT, TITLES, User, tree
+
+from tests.cli.empty_folder import BUILT, TITLES, User, tree
 
 HASHED = sorted(BUILT)
 

@@ -5,7 +5,8 @@ import io
 import json
 
 import pytest
-from empty_folder import built_of, tree
+
+from tests.cli.empty_folder import built_of, tree
 
 OWN = {
     "conductors.csv", "faults.csv", "manifest.json", "paths.csv", "proof.csv", "selection.csv", "selection.json",
@@ -17,7 +18,7 @@ TITLE = "Curlew Flats"
 @pytest.fixture(scope="module")
 def built(tmp_path_factory):
     """The template station, built once: its user, what was said, and the files."""
-    from empty_folder import User
+    from tests.cli.empty_folder import User
 
     user = User(tmp_path_factory.mktemp("station"))
     user.good("start", "plan.toml", "--template", "two-boxes")

@@ -4,7 +4,6 @@ import math
 
 import numpy as np
 import pytest
-from bench_boards import BOARDS, bench, design
 from msgspec.structs import replace
 
 from boardgen.commissioning.cable import Cable
@@ -19,6 +18,7 @@ from boardgen.direct_current.solve import solve
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.response import predict
 from boardgen.sizing.cable import Currents, Loop, ohm_per_m
+from tests.commissioning.bench_boards import BOARDS, bench, design
 
 
 def same(one, other):

@@ -4,14 +4,14 @@ import os
 import shutil
 
 import pytest
-from bench_boards import BOARDS, bench, design
-from netlist_deck import JOINT, OPEN_OHM, Board, Deck
 
 from boardgen.commissioning.diagnosis import kinds_of_strip
 from boardgen.commissioning.faults import board_faults, strip_faults
 from boardgen.commissioning.points import board_probes, strip_probes
 from boardgen.commissioning.readings import resistances
 from boardgen.commissioning.strip_test import StripTest
+from tests.commissioning.bench_boards import BOARDS, bench, design
+from tests.commissioning.netlist_deck import JOINT, OPEN_OHM, Board, Deck
 
 pytestmark = pytest.mark.peer
 

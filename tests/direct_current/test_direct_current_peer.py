@@ -7,9 +7,9 @@ import re
 import subprocess
 
 import pytest
-from random_networks import deck, random_network, simulator
 
 from boardgen.direct_current.solve import solve
+from tests.direct_current.random_networks import deck, random_network, simulator
 
 COUNT, CLOSE_V = 25, 3e-3
 

@@ -6,13 +6,13 @@ from itertools import product
 
 import numpy as np
 import pytest
-from random_networks import junction, random_network
 
 from boardgen.direct_current.changes import solve_changes
 from boardgen.direct_current.curves import diode, suppressor
 from boardgen.direct_current.elements import OPEN, CurrentSource, Curve, Resistor, VoltageSource, switch
 from boardgen.direct_current.network import Network, NetworkError
 from boardgen.direct_current.solve import solve
+from tests.direct_current.random_networks import junction, random_network
 
 SEEDS = range(60)
 

@@ -2,13 +2,7 @@
 
 from __future__ import annotations
 
-import sys
 from functools import lru_cache
-from pathlib import Path
-
-sys.path.append(str(Path(__file__).parents[1] / "circuit"))
-
-from options import specification
 
 from boardgen.catalogue import load
 from boardgen.circuit.compose import compose
@@ -17,6 +11,7 @@ from boardgen.model.netlist import Netlist
 from boardgen.sizing.request import Request
 from boardgen.sizing.size import size
 from boardgen.spec.load import read_text
+from tests.circuit.options import specification
 
 CATALOGUE = load()
 

@@ -6,7 +6,6 @@ from html.parser import HTMLParser
 from itertools import pairwise
 
 import pytest
-from book_boards import BOARDS, FOREIGN, HOSTILE, LONG, design, files, page
 
 from boardgen.documents.book.conductors import conductors
 from boardgen.documents.book.source import Source, listed
@@ -14,6 +13,7 @@ from boardgen.documents.book.steps import mark, steps, way_round
 from boardgen.documents.page.blocks import Page, Section, Words
 from boardgen.documents.page.render import render
 from boardgen.documents.page.spelling import THIN, Spelling
+from tests.documents.book_boards import BOARDS, FOREIGN, HOSTILE, LONG, design, files, page
 
 pytestmark = pytest.mark.slow
 MOST_BYTES = 2_000_000

@@ -3,8 +3,9 @@
 import io
 
 import pytest
-from book_boards import BOARDS, files
-from listening_page import A4_CSS_PX, OVERFLOWS, OVERLAPS, PHONE, listening
+
+from tests.documents.book_boards import BOARDS, files
+from tests.documents.listening_page import A4_CSS_PX, OVERFLOWS, OVERLAPS, PHONE, listening
 
 pytestmark = [pytest.mark.peer, pytest.mark.slow]
 MARK = """() => {

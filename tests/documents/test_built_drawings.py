@@ -4,17 +4,12 @@ import hashlib
 import io
 import json
 import re
-import sys
-from pathlib import Path
 
 import pypdf
 import pytest
 
-sys.path.append(str(Path(__file__).parents[1] / "cli"))
-
-from empty_folder import TITLES, User, built_of
-
 from boardgen.documents.drawn_sheets import sheets_of
+from tests.cli.empty_folder import TITLES, User, built_of
 
 PDF = {"book.pdf", "drill-template.pdf", "labels.pdf", "schematic.pdf"}
 

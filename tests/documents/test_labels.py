@@ -7,16 +7,16 @@ import xml.etree.ElementTree as ET
 import numpy as np
 import pytest
 import zxingcpp
-from drawn_boards import CATALOGUE
-from drawn_words import clashes, read
-from options import specification
-from test_schematic_words import labelled
 
 from boardgen.design import Design
 from boardgen.documents.cut_labels import PAPERS
 from boardgen.documents.labels import CODE_MM, code, coded, labels
 from boardgen.files.manifest import digest_of_made
 from boardgen.spec.load import read_text
+from tests.circuit.options import specification
+from tests.documents.drawn_boards import CATALOGUE
+from tests.documents.drawn_words import clashes, read
+from tests.documents.test_schematic_words import labelled
 
 SVG = "{http://www.w3.org/2000/svg}"
 DIGEST = hashlib.sha256(b"made").hexdigest()

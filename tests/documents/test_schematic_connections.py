@@ -4,13 +4,13 @@ import itertools
 import re
 
 import pytest
-from drawn_boards import board, netlist_of
-from drawn_netlist import faults
-from drawn_words import clashes
 from msgspec.structs import replace
-from options import ALL, ENTRY, SIGNAL, all_pairs, combinations, specification
 
 from boardgen.documents.schematic import schematic
+from tests.circuit.options import ALL, ENTRY, SIGNAL, all_pairs, combinations, specification
+from tests.documents.drawn_boards import board, netlist_of
+from tests.documents.drawn_netlist import faults
+from tests.documents.drawn_words import clashes
 
 WAYS = {"feed": "local rail", "indicators": True}
 

@@ -4,13 +4,13 @@ import re
 import xml.etree.ElementTree as ET
 
 import pytest
-from drawn_boards import board, netlist_of
-from drawn_netlist import faults
-from drawn_words import clashes
-from options import ALL, all_pairs, specification
 
 from boardgen.documents.drawn_sheets import sheets_of
 from boardgen.documents.schematic import schematic
+from tests.circuit.options import ALL, all_pairs, specification
+from tests.documents.drawn_boards import board, netlist_of
+from tests.documents.drawn_netlist import faults
+from tests.documents.drawn_words import clashes
 
 LABELS = (
     "W" * 60,

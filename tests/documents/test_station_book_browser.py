@@ -1,7 +1,6 @@
 """The book of a station in a real headless browser: hostile labels stay words, nothing overflows, all can be ticked."""
 
 import pytest
-from listening_page import A4_CSS_PX, OVERFLOWS, OVERLAPS, PHONE, listening
 
 from boardgen.catalogue import load
 from boardgen.design import Design
@@ -11,6 +10,7 @@ from boardgen.spec.load import read_text
 from boardgen.station.keys import Plan
 from boardgen.station.load import with_cables
 from boardgen.station_design import StationDesign
+from tests.documents.listening_page import A4_CSS_PX, OVERFLOWS, OVERLAPS, PHONE, listening
 
 pytestmark = [pytest.mark.peer, pytest.mark.slow]
 FED = 'feed = "12 V 60 mA"'

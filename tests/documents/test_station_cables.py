@@ -1,19 +1,13 @@
 """A box's own book and the station's tables tell one tale of the same cable."""
 
-import sys
-from pathlib import Path
-
 import pytest
-
-sys.path.append(str(Path(__file__).parents[1] / "station"))
-
-from made_stations import box_design, station
 
 from boardgen.documents import station_tables
 from boardgen.documents.book.cable import section
 from boardgen.documents.book.source import Source, StationSide
 from boardgen.documents.page.blocks import Table
 from boardgen.documents.page.spelling import Spelling
+from tests.station.made_stations import box_design, station
 
 EIGHT = {"conductors": 8, "cables": 2, "returns": 2, "length": "60 m"}
 

@@ -2,19 +2,14 @@
 
 import itertools
 import re
-import sys
 import xml.etree.ElementTree as ET
-from pathlib import Path
 
 import pytest
-
-sys.path.append(str(Path(__file__).parents[1] / "station"))
-
-from made_stations import box_design, random_station, station
 
 from boardgen.documents.lettering import sans_ems
 from boardgen.documents.station.drawings import DIRECTIONS, WIRING, drawings
 from boardgen.documents.station.source import Source
+from tests.station.made_stations import box_design, random_station, station
 
 SVG = "{http://www.w3.org/2000/svg}"
 LONG = "a very long label of sixty letters that somebody wrote, well"

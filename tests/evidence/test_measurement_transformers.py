@@ -3,9 +3,9 @@
 import math
 
 import pytest
-from measured_models import FT50, FT114, FT140, FT240, element, impedance, ring, scattering, winding
 
 from boardgen.handbook import coax, noise, reactance
+from tests.evidence.measured_models import FT50, FT114, FT140, FT240, element, impedance, ring, scattering, winding
 
 
 def ohmic(one, other, ohm):

@@ -4,7 +4,8 @@ import math
 
 import numpy as np
 import pytest
-from measured_models import FT37, FT50, FT240, element, impedance, ring, winding
+
+from tests.evidence.measured_models import FT37, FT50, FT240, element, impedance, ring, winding
 
 
 @pytest.mark.parametrize(

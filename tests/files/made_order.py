@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
 
-from made_bill import DANGER, RELAY, RESISTOR, WIRE, part
 from msgspec.structs import replace
 
 from boardgen.files.order_content import OrderContent
@@ -30,6 +29,7 @@ from boardgen.purchasing.order import (
     WhereUsed,
 )
 from boardgen.purchasing.requote import paid
+from tests.files.made_bill import DANGER, RELAY, RESISTOR, WIRE, part
 
 DAY = date(2026, 11, 1)
 LED = part("led", "LED", "green")

@@ -6,7 +6,6 @@ from decimal import Decimal
 from functools import cache
 
 import openpyxl
-from made_order import made_content
 from openpyxl import Workbook
 from openpyxl.cell import Cell
 from openpyxl.worksheet.worksheet import Worksheet
@@ -15,6 +14,7 @@ from boardgen.files.order_book import write_order_book
 from boardgen.files.read_order_book import read_order_book
 from boardgen.purchasing.order import Order
 from boardgen.purchasing.quotes import SupplierQuote
+from tests.files.made_order import made_content
 
 FIRST, YEN, DOLLARS = "Buy @Supplier", "Buy OBrien & Sons parts a b c w", "Buy OBrien & Sons parts a b c 2"
 

@@ -6,13 +6,13 @@ from decimal import Decimal
 
 from hypothesis import given
 from hypothesis import strategies as st
-from made_bill import NEEDS, OFFERS, made_bill
 from msgspec.structs import replace
 
 from boardgen.files.bill_csv import bill_csv
 from boardgen.files.harmless import harmless, looks_like_formula
 from boardgen.purchasing.bill import bill
 from boardgen.purchasing.spares import Spares
+from tests.files.made_bill import NEEDS, OFFERS, made_bill
 
 GOLDEN = """\
 line,maker,maker's number,description,value,designators,per board,needed,spares,ordered,unit,supplier,order code,\

@@ -8,11 +8,9 @@ import openpyxl
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from made_order import made_content, made_order, made_suppliers
 from msgspec.structs import replace
 from openpyxl import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
-from order_edits import DOLLARS, FIRST, YEN, beside, figures, heading_row, opened, written
 
 from boardgen.files.fixed_zip import unzipped
 from boardgen.files.order_book import write_order_book
@@ -21,6 +19,8 @@ from boardgen.files.read_order_book import read_order_book
 from boardgen.files.sheet_names import sheet_names
 from boardgen.purchasing.quotes import changes, quote_of, reference
 from boardgen.purchasing.requote import requoted
+from tests.files.made_order import made_content, made_order, made_suppliers
+from tests.files.order_edits import DOLLARS, FIRST, YEN, beside, figures, heading_row, opened, written
 
 SHEETS = [
     "Summary",

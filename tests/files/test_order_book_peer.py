@@ -11,13 +11,13 @@ from pathlib import Path
 
 import openpyxl
 import pytest
-from made_order import made_order
 from openpyxl import Workbook
-from order_edits import beside, edit_many, edited, figures, opened, read, saved
 
 from boardgen.files.workbook_cells import half_up
 from boardgen.purchasing.order import Order
 from boardgen.purchasing.requote import requoted
+from tests.files.made_order import made_order
+from tests.files.order_edits import beside, edit_many, edited, figures, opened, read, saved
 
 pytestmark = pytest.mark.peer
 NEAR = Decimal("1e-9")

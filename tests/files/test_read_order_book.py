@@ -5,10 +5,8 @@ from decimal import Decimal
 
 import openpyxl
 import pytest
-from made_order import made_content, made_order
 from msgspec.structs import replace
 from openpyxl import Workbook
-from order_edits import DOLLARS, FIRST, YEN, beside, edit_many, edited, heading_row, opened, put, read, saved, written
 
 from boardgen.files.fixed_zip import fixed_zip, unzipped
 from boardgen.files.order_book import write_order_book
@@ -18,6 +16,21 @@ from boardgen.files.read_past_order import read_past_order
 from boardgen.model.problem import InputError
 from boardgen.purchasing.quotes import changes, changes_since, quote_of
 from boardgen.purchasing.requote import requoted
+from tests.files.made_order import made_content, made_order
+from tests.files.order_edits import (
+    DOLLARS,
+    FIRST,
+    YEN,
+    beside,
+    edit_many,
+    edited,
+    heading_row,
+    opened,
+    put,
+    read,
+    saved,
+    written,
+)
 
 ROW = heading_row(opened()[FIRST]) + 1
 

@@ -9,7 +9,6 @@ import openpyxl
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from made_bill import DANGER, NEEDS, made_bill, made_content, part
 from msgspec.structs import replace
 from openpyxl import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
@@ -17,6 +16,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from boardgen.files.fixed_zip import unzipped
 from boardgen.files.workbook import write_workbook
 from boardgen.files.workbook_rows import WorkbookContent
+from tests.files.made_bill import DANGER, NEEDS, made_bill, made_content, part
 
 ENTRY_FILL = "00F1EFE8"
 

@@ -8,12 +8,12 @@ from pathlib import Path
 
 import openpyxl
 import pytest
-from made_bill import made_content
 from openpyxl import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
 from boardgen.files.bill_csv import bill_csv
 from boardgen.files.workbook import write_workbook
+from tests.files.made_bill import made_content
 
 pytestmark = pytest.mark.peer
 CENT = Decimal("0.01")

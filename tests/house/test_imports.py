@@ -9,9 +9,9 @@ from pathlib import Path
 
 import grimp
 import pytest
-from checkout import TOP, files
 
 from boardgen.spec.template import with_ways
+from tests.house.checkout import TOP, files
 
 HEAVY = {"skidl", "pandas", "openpyxl", "numpy", "sexpdata", "kinparse", "matplotlib", "scipy", "segno", "weasyprint"}
 LOADED = """

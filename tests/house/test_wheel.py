@@ -8,7 +8,8 @@ from pathlib import Path
 from zipfile import ZipFile
 
 import pytest
-from checkout import TOP, files
+
+from tests.house.checkout import TOP, files
 
 pytestmark = pytest.mark.slow
 

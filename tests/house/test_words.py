@@ -3,7 +3,8 @@
 import re
 
 import pytest
-from checkout import TOP, files
+
+from tests.house.checkout import TOP, files
 
 # in halves, so that this file does not hold what it looks for
 PATTERNS = {

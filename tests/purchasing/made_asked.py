@@ -3,8 +3,6 @@
 from datetime import date
 from decimal import Decimal
 
-from made_offers import RELAY, RESISTOR, WIRE
-
 from boardgen.purchasing.bill import Need
 from boardgen.purchasing.demand import BoardNeeds
 from boardgen.purchasing.make_order import make_order
@@ -12,6 +10,7 @@ from boardgen.purchasing.order import OrderedBoard
 from boardgen.purchasing.ordering import Asked
 from boardgen.purchasing.price_book import PriceBook
 from boardgen.purchasing.spares import Spares
+from tests.purchasing.made_offers import RELAY, RESISTOR, WIRE
 
 PARTS = {part.key: part for part in (RELAY, RESISTOR, WIRE)}
 NONE = Spares(Decimal(0))

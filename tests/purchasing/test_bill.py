@@ -6,12 +6,12 @@ from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from made_offers import RELAY, RESISTOR, WIRE, offer, offers
 from msgspec.structs import replace
 
 from boardgen.purchasing.bill import Bill, Line, Need, bill
 from boardgen.purchasing.offer import Offer
 from boardgen.purchasing.spares import Spares
+from tests.purchasing.made_offers import RELAY, RESISTOR, WIRE, offer, offers
 
 TEN_PERCENT = Spares(Decimal("0.1"))
 NONE = Spares(Decimal())

@@ -4,16 +4,16 @@ from datetime import date
 from decimal import Decimal
 
 import pytest
-from every_purchase import cheapest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
-from made_offers import RELAY, offer
 from msgspec.structs import replace
 
 from boardgen.purchasing.buy import buy
 from boardgen.purchasing.columns import Wish
 from boardgen.purchasing.market import market
 from boardgen.purchasing.order import Rate, SupplierTerms
+from tests.purchasing.every_purchase import cheapest
+from tests.purchasing.made_offers import RELAY, offer
 
 DAY = date(2026, 11, 1)
 PARTS = [replace(RELAY, key=f"part-{n}") for n in range(3)]

@@ -3,12 +3,12 @@
 from decimal import Decimal
 
 import pytest
-from made_offers import offer
 
 from boardgen.model.part import Part
 from boardgen.purchasing.bill import Need, bill
 from boardgen.purchasing.by_area import AREA, SET_UP, by_area
 from boardgen.purchasing.spares import Spares
+from tests.purchasing.made_offers import offer
 
 BOARD = Part("bare-board-150x120", "bare board", "any", "board", "board", "150x120", "read", "sheet")
 OFFERS = (

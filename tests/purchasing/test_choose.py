@@ -7,10 +7,10 @@ from itertools import count
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from made_offers import offer, offers
 
 from boardgen.purchasing.choose import choose, describe, explain
 from boardgen.purchasing.offer import Offer
+from tests.purchasing.made_offers import offer, offers
 
 CENTS = {"CAD": Decimal("0.01"), "JPY": Decimal(1), "KWD": Decimal("0.001")}
 

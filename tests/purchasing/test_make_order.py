@@ -6,8 +6,6 @@ from decimal import ROUND_HALF_UP, Decimal
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from made_asked import PARTS, asked, board, days, need, order
-from made_offers import RELAY, RESISTOR, WIRE, offer
 from msgspec.structs import replace
 
 from boardgen.model.figure import Figure
@@ -18,6 +16,8 @@ from boardgen.purchasing.order import Rate, SupplierTerms
 from boardgen.purchasing.over_quantity import over_quantity, steps
 from boardgen.purchasing.rates import GivenRate
 from boardgen.purchasing.spares import Spares
+from tests.purchasing.made_asked import PARTS, asked, board, days, need, order
+from tests.purchasing.made_offers import RELAY, RESISTOR, WIRE, offer
 
 DAY = date(2026, 11, 1)
 TENTH = Spares(Decimal("0.1"))

@@ -4,7 +4,6 @@ from datetime import date
 from decimal import Decimal
 
 import pytest
-from made_offers import RELAY, RESISTOR, offer
 from msgspec.structs import replace
 
 from boardgen.model.problem import Place
@@ -14,6 +13,7 @@ from boardgen.purchasing.order import Rate, SupplierTerms
 from boardgen.purchasing.price_book import offers_of, old, one_of_each
 from boardgen.purchasing.rates import read_rates
 from boardgen.purchasing.terms import read_terms
+from tests.purchasing.made_offers import RELAY, RESISTOR, offer
 
 TERMS = "supplier,currency,shipping,free_from,order_fee,tax_percent,minimum_order,as_of,source\n"
 GOOD_TERMS = "S,CAD,9.50,75,4,14.975,15,2026-11-01,a letter\n"

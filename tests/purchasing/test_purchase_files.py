@@ -5,14 +5,14 @@ import io
 from decimal import Decimal
 
 import pytest
-from made_asked import asked, board, need
-from made_offers import RESISTOR, offer
 from msgspec.structs import replace
 
 from boardgen.documents.purchase_files import purchase_files
 from boardgen.purchasing.in_hand import InHand, read_stock
 from boardgen.purchasing.make_order import make_order
 from boardgen.purchasing.over_quantity import over_quantity
+from tests.purchasing.made_asked import asked, board, need
+from tests.purchasing.made_offers import RESISTOR, offer
 
 HOSTILE = ("../../etc", "=cmd|'/C calc'!A0", "<script>alert(1)</script>", "電子", "A" * 200, "CON")
 

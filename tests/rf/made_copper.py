@@ -2,11 +2,10 @@
 
 from itertools import pairwise
 
-from rf_boards import design
-
 from boardgen.model.figure import Figure
 from boardgen.model.strays import Strays
 from boardgen.rf.network import network
+from tests.rf.rf_boards import design
 
 
 def farads(value):

@@ -5,13 +5,13 @@ import math
 import numpy as np
 import pytest
 from msgspec.structs import replace
-from rf_boards import FED, catalogue, design, text
 
 from boardgen.design import Design
 from boardgen.handbook import loss, reactance
 from boardgen.model.strays import Strays
 from boardgen.rf.response import predict
 from boardgen.spec.load import read_text
+from tests.rf.rf_boards import FED, catalogue, design, text
 
 BARE = 'braid_breakers = "none"\n'
 

@@ -6,11 +6,11 @@ import sys
 
 import numpy as np
 import pytest
-from rf_boards import BOARDS, catalogue
-from rf_peers import module
 
 from boardgen.design import Design
 from boardgen.spec.load import read_text
+from tests.rf.rf_boards import BOARDS, catalogue
+from tests.rf.rf_peers import module
 
 CANNOT = '[targets]\ninsertion_loss = "0.01 dB"\ncommon_mode = "500 kohm"\n'
 

@@ -9,8 +9,6 @@ import xml.etree.ElementTree as ElementTree
 import numpy as np
 import pytest
 from msgspec.structs import replace
-from rf_boards import BOARDS, catalogue, design
-from rf_peers import module
 
 from boardgen.cli.app import main
 from boardgen.design import Design
@@ -25,6 +23,8 @@ from boardgen.documents.response_plot import response_svg
 from boardgen.documents.response_table import csv_bytes
 from boardgen.files.touchstone import touchstone
 from boardgen.spec.load import read_text
+from tests.rf.rf_boards import BOARDS, catalogue, design
+from tests.rf.rf_peers import module
 
 
 def fresh(name):

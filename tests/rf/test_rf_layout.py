@@ -4,9 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from made_copper import farads, with_layout
 from msgspec.structs import replace
-from rf_boards import BOARDS, band, design, states
 
 from boardgen.documents.copper_basis import ASSUMED, LAID
 from boardgen.documents.response import edge_rows, judged_lines, notes
@@ -17,6 +15,8 @@ from boardgen.rf.element import COPPER
 from boardgen.rf.network import network
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.tolerance import drawn
+from tests.rf.made_copper import farads, with_layout
+from tests.rf.rf_boards import BOARDS, band, design, states
 
 
 @pytest.mark.parametrize("name", BOARDS)

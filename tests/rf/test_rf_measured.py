@@ -4,9 +4,6 @@ import json
 
 import numpy as np
 import pytest
-from rf_boards import BOARDS, FED, catalogue, text
-from rf_peers import module, program
-from test_rf_simulator_peer import simulated
 
 from boardgen.cli.app import main
 from boardgen.design import Design
@@ -14,6 +11,9 @@ from boardgen.files.measurement import read_measurement
 from boardgen.model.problem import InputError
 from boardgen.rf.dense import dense_s
 from boardgen.spec.load import read_text
+from tests.rf.rf_boards import BOARDS, FED, catalogue, text
+from tests.rf.rf_peers import module, program
+from tests.rf.test_rf_simulator_peer import simulated
 
 CORE = "frequency_hz,mu_real,mu_imag\n100e3,1000,10\n1e6,900,300\n30e6,100,200\n"
 CABLE = "frequency_hz,db_per_100m\n100e3,0.5\n2e6,1.2\n30e6,4\n"

@@ -2,11 +2,11 @@
 
 import numpy as np
 import pytest
-from rf_boards import band, made
-from rf_peers import module
 
 from boardgen.rf.dense import admittances, state_elements
 from boardgen.rf.element import GROUND
+from tests.rf.rf_boards import band, made
+from tests.rf.rf_peers import module
 
 OHM = 75.0
 

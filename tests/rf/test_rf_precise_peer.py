@@ -2,12 +2,12 @@
 
 import numpy as np
 import pytest
-from rf_boards import made
-from rf_peers import module
 
 from boardgen.rf.dense import dense_s, state_elements
 from boardgen.rf.element import GROUND
 from boardgen.rf.laws import LAWS
+from tests.rf.rf_boards import made
+from tests.rf.rf_peers import module
 
 
 def exact_outputs(mp, network, element, omega, frequency_hz):

@@ -3,7 +3,6 @@
 from pathlib import Path
 
 import pytest
-from rf_boards import BOARDS, FED, catalogue, text
 
 from boardgen.catalogue.where import parts_folder
 from boardgen.cli.app import main
@@ -12,6 +11,7 @@ from boardgen.files.price_files import read_price_files
 from boardgen.rf.refine import Boards, refine
 from boardgen.sizing.request import Request
 from boardgen.spec.load import load, read_text
+from tests.rf.rf_boards import BOARDS, FED, catalogue, text
 
 TEMPLATES = Path(__file__).resolve().parents[2] / "templates"
 

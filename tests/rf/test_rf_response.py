@@ -5,7 +5,6 @@ import math
 import numpy as np
 import pytest
 from msgspec.structs import replace
-from rf_boards import BOARDS, FED, catalogue, design, made, text
 
 from boardgen.design import Design
 from boardgen.handbook import common_mode, loss
@@ -16,6 +15,7 @@ from boardgen.rf.response import predict
 from boardgen.rf.sensitivity import limits
 from boardgen.rf.tolerance import tolerance
 from boardgen.spec.load import read_text
+from tests.rf.rf_boards import BOARDS, FED, catalogue, design, made, text
 
 
 def board(*args, common_mode_ohm=None, **kwargs):

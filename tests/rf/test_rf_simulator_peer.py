@@ -4,11 +4,11 @@ import subprocess
 
 import numpy as np
 import pytest
-from made_copper import with_layout
-from rf_boards import BOARDS, band, made, states
-from rf_peers import program
 
 from boardgen.rf.deck import deck
+from tests.rf.made_copper import with_layout
+from tests.rf.rf_boards import BOARDS, band, made, states
+from tests.rf.rf_peers import program
 
 DECIBELS, DEGREES = 1e-5, 1e-4
 SMALLEST = 1e-10

@@ -4,9 +4,9 @@ from itertools import combinations
 
 import numpy as np
 import pytest
-from rf_boards import BOARDS, band, made, states
 
 from boardgen.rf.dense import dense_matrix, dense_s
+from tests.rf.rf_boards import BOARDS, band, made, states
 
 
 def rounding(name):

@@ -3,7 +3,8 @@
 import math
 
 import numpy as np
-from own_arithmetic import highest, lowest, value
+
+from tests.sizing.own_arithmetic import highest, lowest, value
 
 COPPER_OHM_M, PER_K = 1.7241e-8, 0.00393
 LIMIT_24_AWG = 93.8e-3  # ohm per metre that data cable may have

@@ -1,7 +1,8 @@
 """Random specifications for hypothesis, from sensible to absurd."""
 
 from hypothesis import strategies as st
-from sized_boards import ARRANGEMENTS, CABLES, LINES, text
+
+from tests.sizing.sized_boards import ARRANGEMENTS, CABLES, LINES, text
 
 LOWEST = ("100 kHz", "137 kHz", "472 kHz", "1.8 MHz", "3.5 MHz", "7 MHz", "14 MHz", "29 MHz")
 HIGHEST = ("2 MHz", "7.3 MHz", "10.15 MHz", "29.7 MHz", "30 MHz")

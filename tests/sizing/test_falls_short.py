@@ -4,13 +4,13 @@ import json
 
 import pytest
 from hypothesis import HealthCheck, given, settings
-from random_boards import specifications
-from sized_boards import catalogue, not_numbers, sized, text, unsaid
 
 from boardgen.documents import values as document
 from boardgen.model.choice import Subject
 from boardgen.model.problem import InputError
 from boardgen.model.roles import ROLES
+from tests.sizing.random_boards import specifications
+from tests.sizing.sized_boards import catalogue, not_numbers, sized, text, unsaid
 
 
 @settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])

@@ -1,9 +1,9 @@
 """What cannot be built: the message says what limits and what would do."""
 
 import pytest
-from sized_boards import sized, text
 
 from boardgen.model.problem import InputError
+from tests.sizing.sized_boards import sized, text
 
 
 def shortfalls(specification):

@@ -2,11 +2,21 @@
 
 import math
 
-import own_arithmetic as own
 import pytest
-from sized_boards import ARRANGEMENTS, BANDS, CABLES, IMPEDANCES, LINES, catalogue, sized, text, wide_variety
 
 from boardgen.model.choice import Subject
+from tests.sizing import own_arithmetic as own
+from tests.sizing.sized_boards import (
+    ARRANGEMENTS,
+    BANDS,
+    CABLES,
+    IMPEDANCES,
+    LINES,
+    catalogue,
+    sized,
+    text,
+    wide_variety,
+)
 
 BOARDS = wide_variety()
 CLOSE = 1e-3

@@ -1,10 +1,10 @@
 """Capacitors, resistors, guards and copper against arithmetic of our own, over boards that differ in everything."""
 
-import own_arithmetic as own
 import pytest
-from sized_boards import sized, text, wide_variety
 
 from boardgen.model.choice import Subject
+from tests.sizing import own_arithmetic as own
+from tests.sizing.sized_boards import sized, text, wide_variety
 
 BOARDS = wide_variety()
 

@@ -3,10 +3,10 @@
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from own_arithmetic import choke_ohm, least_over, lowest, spaced, value
-from sized_boards import catalogue, sized, text, wide_variety
 
 from boardgen.model.choice import Subject
+from tests.sizing.own_arithmetic import choke_ohm, least_over, lowest, spaced, value
+from tests.sizing.sized_boards import catalogue, sized, text, wide_variety
 
 FED = {0: {"feed": "12 V 60 mA"}}
 TRANSFORMER = Subject("antenna 1", "braid breaker", "transformer")

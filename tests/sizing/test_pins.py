@@ -3,7 +3,6 @@
 import json
 
 import pytest
-from sized_boards import ARRANGEMENTS, catalogue, sized, text, unsaid
 
 from boardgen.circuit.build import build
 from boardgen.cli.kept import kept_parts
@@ -11,6 +10,7 @@ from boardgen.documents.values import document
 from boardgen.model.choice import Subject
 from boardgen.model.problem import InputError
 from boardgen.spec.parts import ROLES
+from tests.sizing.sized_boards import ARRANGEMENTS, catalogue, sized, text, unsaid
 
 FED = {0: {"feed": "12 V 60 mA"}, 1: {"feed": "12 V 60 mA"}}
 BOARD = {"ports": FED, "output": {"feed": "12 V 60 mA"}, "control": {"indicators": True, "length": "40 m"}}

@@ -1,11 +1,11 @@
 """Coil and feed voltages against a solution by nodes of the whole network, in every selection state."""
 
 import pytest
-from own_arithmetic import lowest, value
-from own_network import PER_K, Board, ohm_per_m, warm
-from sized_boards import sized, text, wide_variety
 
 from boardgen.model.choice import Subject
+from tests.sizing.own_arithmetic import lowest, value
+from tests.sizing.own_network import PER_K, Board, ohm_per_m, warm
+from tests.sizing.sized_boards import sized, text, wide_variety
 
 BOARDS = wide_variety()
 RELAY = Subject("", "selector", "relay")

@@ -1,10 +1,10 @@
 """Every bad specification is refused at its key with a sentence that helps."""
 
-import bad
 import pytest
 
 from boardgen.model.problem import InputError
 from boardgen.spec.load import read_text
+from tests.spec import bad
 
 
 @pytest.mark.parametrize(("text", "key", "word"), [case[1:] for case in bad.CASES], ids=[case[0] for case in bad.CASES])

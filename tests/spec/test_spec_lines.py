@@ -1,11 +1,11 @@
 """The line of a key, however it is written."""
 
-import bad
 import pytest
 
 from boardgen.model.problem import InputError
 from boardgen.spec.lines import line_numbers
 from boardgen.spec.load import read_text
+from tests.spec import bad
 
 
 @pytest.mark.parametrize(

@@ -5,9 +5,7 @@ import os
 import subprocess
 import sys
 
-import bad
 import pytest
-from good import FULL
 
 from boardgen.catalogue.figures import FIGURES
 from boardgen.model.problem import InputError
@@ -16,6 +14,8 @@ from boardgen.spec.dump import dump
 from boardgen.spec.load import load, read_text
 from boardgen.spec.spares import SparesOf
 from boardgen.spec.values import Feed, Range, Target
+from tests.spec import bad
+from tests.spec.good import FULL
 
 ROLES = [
     *("relay", "core", "output_core", "wire", "choke", "supply_choke", "bifilar_choke", "blocking_capacitor"),

@@ -2,8 +2,6 @@
 
 import json
 
-import bad
-from good import FULL
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -11,6 +9,8 @@ from boardgen.model.problem import InputError
 from boardgen.spec.dump import dump
 from boardgen.spec.load import read_text
 from boardgen.spec.strip import strips
+from tests.spec import bad
+from tests.spec.good import FULL
 
 PIECES = st.sampled_from(
     [

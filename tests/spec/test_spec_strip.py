@@ -1,11 +1,11 @@
 """The strips of a board: each port with its settings worked out."""
 
-import bad
 import pytest
 
 from boardgen.spec.load import read_text
 from boardgen.spec.strip import strips
 from boardgen.spec.values import Feed
+from tests.spec import bad
 
 
 def test_antennas_in_order_and_the_output_last():

@@ -3,10 +3,10 @@
 from decimal import Decimal
 
 import pytest
-from made_stations import box_design, station
 
 from boardgen.sizing.request import Request
 from boardgen.station.needs import beside, of_board, with_allowance
+from tests.station.made_stations import box_design, station
 
 
 def made(feeders, *, source=None, control=None, selector=None):

@@ -7,13 +7,13 @@ import re
 import subprocess
 
 import pytest
-from made_stations import random_station
-from station_deck import cards, node_numbers, simulator
 
 from boardgen.direct_current.solve import solve
 from boardgen.station.corners import Corner
 from boardgen.station.network import state
 from boardgen.station.states import cases
+from tests.station.made_stations import random_station
+from tests.station.station_deck import cards, node_numbers, simulator
 
 COUNT, CLOSE_V = 30, 0.050
 NOMINAL = Corner("nominal", 27.0, 13.6, "typical")

@@ -1,7 +1,6 @@
 """The proof: exactly the wanted relays operate, no diode is superfluous, and faults do what by hand they must."""
 
 import pytest
-from made_stations import box_design, random_station, station
 from msgspec.structs import replace
 
 from boardgen.direct_current.elements import Resistor
@@ -12,6 +11,7 @@ from boardgen.station.network import ZERO, state
 from boardgen.station.proof import Proof, Reading, prove, sound_readings
 from boardgen.station.states import REST, cases
 from boardgen.station.steering import Joint
+from tests.station.made_stations import box_design, random_station, station
 
 NOMINAL = Corner("nominal", 20.0, 13.6, "typical")
 SHORT = {"length": "30 m", "conductors": 24, "returns": 2}

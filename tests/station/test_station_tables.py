@@ -3,8 +3,6 @@
 from functools import cache
 
 import pytest
-from made_stations import box_design, catalogue, station
-from test_station_proof import NOMINAL, SHORT, two_of_four
 
 from boardgen.design import Design
 from boardgen.rf.feeder import system
@@ -19,6 +17,8 @@ from boardgen.station.network import Station
 from boardgen.station.proof import sound_readings
 from boardgen.station.states import cases
 from boardgen.station.wanted import Load
+from tests.station.made_stations import box_design, catalogue, station
+from tests.station.test_station_proof import NOMINAL, SHORT, two_of_four
 
 
 def test_a_switch_of_two_poles():
