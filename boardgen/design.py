@@ -19,10 +19,10 @@ from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Problem
-from boardgen.sizing.lines import held
-from boardgen.sizing.request import Request
+from boardgen.request import Request
 from boardgen.sizing.size import size
 from boardgen.spec.keys import Spec
+from boardgen.stages.lines import held
 
 if TYPE_CHECKING:
     from boardgen.board.build import Layout

@@ -25,7 +25,7 @@ from boardgen.station.wanted import Load
 
 if TYPE_CHECKING:
     from boardgen.model.netlist import Netlist
-    from boardgen.sizing.request import Request
+    from boardgen.request import Request
     from boardgen.spec.keys import Spec
     from boardgen.station.budget import Path
     from boardgen.station.corners import Corner

@@ -9,7 +9,7 @@ from boardgen.circuit.rules import check
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist
 from boardgen.model.problem import Problem
-from boardgen.sizing.request import Request
+from boardgen.request import Request
 
 
 def build(request: Request, choices: Choices) -> tuple[Netlist, tuple[Problem, ...]]:

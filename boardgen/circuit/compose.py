@@ -10,7 +10,7 @@ from boardgen.circuit.names import SERIES_WORD, Designators, NetNames, pair_name
 from boardgen.model.choices import Choices
 from boardgen.model.part import Part
 from boardgen.model.wiring import INNER, OUTER, Use, Wiring
-from boardgen.sizing.request import Request
+from boardgen.request import Request
 from boardgen.spec.strip import Strip
 from boardgen.stages import BOARD_STAGES, STAGES
 

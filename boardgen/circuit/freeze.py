@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from boardgen.circuit.compose import Placement
 from boardgen.model.netlist import Component, Contact, Net, Netlist, Node, Port
-from boardgen.sizing.request import Request
+from boardgen.request import Request
 
 
 def freeze(request: Request, placements: Iterable[Placement]) -> Netlist:

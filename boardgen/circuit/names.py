@@ -6,9 +6,9 @@ from collections import Counter
 from collections.abc import Mapping
 
 from boardgen.model.wiring import INNER, OUTER, RESTING, SHARED
-from boardgen.sizing.lines import feed_net, select_net
-from boardgen.sizing.request import Request
+from boardgen.request import Request
 from boardgen.spec.strip import Strip
+from boardgen.stages.lines import feed_net, select_net
 
 CLASS_LETTERS: Mapping[str, str] = {
     "connector": "J",

@@ -13,7 +13,7 @@ from boardgen.direct_current.elements import Element, Resistor
 from boardgen.direct_current.network import Network
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Component, Netlist
-from boardgen.sizing.request import Request
+from boardgen.request import Request
 
 REACHED = ("connector", "terminal", "stud", "jack")
 """Parts whose pins a person touches from outside."""

@@ -14,8 +14,8 @@ from boardgen.direct_current.network import Network
 from boardgen.direct_current.solve import solve
 from boardgen.handbook import data_cable
 from boardgen.sizing.cable import ohm_per_m
-from boardgen.sizing.lines import lines, select_net
 from boardgen.spec.strip import Strip
+from boardgen.stages.lines import lines, select_net
 
 WET_OHM = 10e3
 """A wet terminal: an assumed figure."""

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from msgspec import Struct
 
 from boardgen.commissioning.bench import Bench, pin_node
-from boardgen.sizing.lines import feed_line_net, select_net
 from boardgen.spec.strip import Strip
+from boardgen.stages.lines import feed_line_net, select_net
 
 
 class Probe(Struct, frozen=True):

@@ -10,7 +10,7 @@ from msgspec import Struct
 from boardgen.commissioning.faults import Fault
 from boardgen.direct_current.elements import OPEN, Element, Resistor
 from boardgen.rf.element import Element as RadioElement
-from boardgen.sizing.lines import lines
+from boardgen.stages.lines import lines
 
 if TYPE_CHECKING:
     from boardgen.commissioning.bench import Bench

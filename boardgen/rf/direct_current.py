@@ -6,9 +6,9 @@ from msgspec import Struct
 
 from boardgen.circuit.rules.direct_current import nothing_floats
 from boardgen.model.netlist import Netlist
-from boardgen.sizing.lines import feed_line_net, feed_net
-from boardgen.sizing.request import Request
+from boardgen.request import Request
 from boardgen.spec.strip import Strip
+from boardgen.stages.lines import feed_line_net, feed_net
 
 
 class FeedPath(Struct, frozen=True):

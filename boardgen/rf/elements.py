@@ -13,12 +13,12 @@ from boardgen.model.choices import Choices
 from boardgen.model.figure import Figure
 from boardgen.model.netlist import Component, Contact, Netlist
 from boardgen.model.part import Part
+from boardgen.request import Request
 from boardgen.rf import assumed
 from boardgen.rf.curves import MEASURED
 from boardgen.rf.element import GROUND, Element, Parameter, exact, parameter
-from boardgen.sizing.lines import held
-from boardgen.sizing.request import Request
 from boardgen.sizing.wire import LEAD_M
+from boardgen.stages.lines import held
 
 NO_RUNS: Mapping[str, Figure] = {}
 BUS = ("bus centre", "bus braid")

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
-from boardgen.sizing.request import Request
+from boardgen.request import Request
 
 MIXES = frozenset({"73", "75", "77"})
 """Manganese-zinc mixes, in whose high permittivity and permeability a wave grows short."""

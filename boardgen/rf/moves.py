@@ -8,7 +8,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from boardgen.model.part import Part
-from boardgen.sizing.request import Request
+from boardgen.request import Request
 
 MOST_EXTRA_TURNS = 3
 Change = Callable[[Request], Request]

@@ -16,6 +16,7 @@ from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist, Port
 from boardgen.model.part import Part
 from boardgen.model.strays import Strays
+from boardgen.request import Request
 from boardgen.rf.block import Shape, one_object, reduced
 from boardgen.rf.closed import Closed, closed
 from boardgen.rf.coupling import Coupled, Coupling, coupled
@@ -27,7 +28,6 @@ from boardgen.rf.laws import Array
 from boardgen.rf.layout import Added, added
 from boardgen.rf.parts import Pattern, Strip, as_strip, pattern_of, shared_nets, ties
 from boardgen.rf.solution import Solution
-from boardgen.sizing.request import Request
 
 Draws = Mapping[tuple[int, str], Array]
 """Values that stand for a parameter, one for each copy of the board, by position of the element and name."""

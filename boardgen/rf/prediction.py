@@ -12,6 +12,7 @@ from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist
 from boardgen.model.problem import Place, Problem
 from boardgen.model.strays import Strays
+from boardgen.request import Request
 from boardgen.rf.before_layout import before_layout
 from boardgen.rf.deck import deck
 from boardgen.rf.direct_current import FeedPath, feed_paths, islands
@@ -25,8 +26,7 @@ from boardgen.rf.response import Response, predict
 from boardgen.rf.sensitivity import Limit, limits
 from boardgen.rf.sentences import falls_short
 from boardgen.rf.tolerance import Tolerance, tolerance
-from boardgen.sizing.lines import held
-from boardgen.sizing.request import Request
+from boardgen.stages.lines import held
 
 FILE_POINTS = 101
 FIRST = ""

@@ -14,12 +14,12 @@ from boardgen.model.choices import Choices
 from boardgen.model.extra import Extra
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
+from boardgen.request import Request
 from boardgen.rf.moves import Move, moves
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.together import cannot_hold
 from boardgen.rf.trial import Trial
 from boardgen.sizing.extras import extras
-from boardgen.sizing.request import Request
 from boardgen.sizing.size import Sizer
 
 MOST_STEPS = 3

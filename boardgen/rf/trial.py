@@ -13,11 +13,11 @@ from boardgen.circuit.compose import compose
 from boardgen.circuit.freeze import freeze
 from boardgen.model.choices import Choices
 from boardgen.model.problem import InputError
+from boardgen.request import Request
 from boardgen.rf.judge import JUDGED, Judged, judge
 from boardgen.rf.moves import Move
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.response import predict
-from boardgen.sizing.request import Request
 
 
 class Trial(Struct, frozen=True, dict=True):

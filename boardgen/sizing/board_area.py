@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from boardgen.sizing.request import Request
+from boardgen.request import Request
 
 PITCH_M = 20.32e-3
 MARGIN_M = 15.24e-3

@@ -5,7 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 from boardgen.handbook import data_cable, wire
-from boardgen.sizing.request import Request
+from boardgen.request import Request
 from boardgen.spec.cable import Conductor
 
 SOURCE = "Ohm's law over the whole cable; conductor limit of 24 AWG data cable (handbook/data_cable.py)"

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from boardgen.model.choice import Subject
 from boardgen.model.problem import Problem
+from boardgen.request import Request
 from boardgen.sizing.cable import SOURCE, feed_currents, ohm_per_m
 from boardgen.sizing.candidates import candidates, needed
 from boardgen.sizing.outcome import Outcome, shortfall
-from boardgen.sizing.request import Request
 from boardgen.sizing.story import choice
 
 SUBJECT = Subject("", "control entry", "cable")

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from boardgen.model.figure import Figure, Standing, weakest
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
-from boardgen.sizing.request import Request
+from boardgen.request import Request
 
 
 def candidates(request: Request, kind: str, pin: str, order: Callable[[Part], float] | None = None) -> tuple[Part, ...]:

@@ -9,10 +9,10 @@ from boardgen.handbook import reactance
 from boardgen.model.choice import Choice, Subject
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
+from boardgen.request import Request
 from boardgen.sizing import rules
 from boardgen.sizing.candidates import candidates, figure_order, needed, standing_of
 from boardgen.sizing.outcome import Outcome, shortfall
-from boardgen.sizing.request import Request
 from boardgen.sizing.story import choice
 from boardgen.spec import quantity
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from boardgen.model.choice import Subject
 from boardgen.model.problem import Problem
-from boardgen.sizing.lines import lines
+from boardgen.request import Request
 from boardgen.sizing.outcome import Outcome, shortfall
-from boardgen.sizing.request import Request
 from boardgen.sizing.story import choice
+from boardgen.stages.lines import lines
 
 SUBJECT = Subject("", "control entry", "cable")
 

@@ -6,10 +6,10 @@ import math
 
 from boardgen.handbook import clearance, surge, track
 from boardgen.model.choice import Choice, Subject
+from boardgen.request import Request
 from boardgen.sizing import rules
 from boardgen.sizing.cable import feed_currents
 from boardgen.sizing.outcome import Outcome
-from boardgen.sizing.request import Request
 from boardgen.sizing.story import choice
 
 STEP_M = 0.1e-3

@@ -7,11 +7,11 @@ from boardgen.model.choices import Choices
 from boardgen.model.extra import Extra
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
+from boardgen.request import Request
 from boardgen.sizing.board_area import STANDING, area_m
 from boardgen.sizing.cable_limits import SUBJECT as CABLE
 from boardgen.sizing.candidates import candidates
 from boardgen.sizing.outcome import warning
-from boardgen.sizing.request import Request
 
 PIGTAIL_M = 0.15
 CORNERS = 4

@@ -7,11 +7,11 @@ from boardgen.model.choice import Choice, Subject
 from boardgen.model.figure import Figure
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
+from boardgen.request import Request
 from boardgen.sizing import rules
 from boardgen.sizing.cable import SOURCE, feed_currents, hot_ohm_per_m
 from boardgen.sizing.candidates import candidates, figure_order, needed, standing_of
 from boardgen.sizing.outcome import Outcome, gather, shortfall
-from boardgen.sizing.request import Request
 from boardgen.sizing.story import choice
 from boardgen.spec.strip import Strip
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from boardgen.model.choice import Subject
 from boardgen.model.part import Part
+from boardgen.request import Request
 from boardgen.sizing.candidates import candidates
-from boardgen.sizing.request import Request
 
 
 def fixtures(request: Request) -> dict[tuple[str, Subject], Part]:

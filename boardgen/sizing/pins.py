@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from boardgen.model.problem import InputError, Problem
+from boardgen.request import Request
 from boardgen.sizing.candidates import candidates
-from boardgen.sizing.request import Request
 
 KINDS = {
     "relay": "relay",

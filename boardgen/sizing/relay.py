@@ -11,11 +11,11 @@ from boardgen.model.choice import Choice, Subject
 from boardgen.model.figure import Figure
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
+from boardgen.request import Request
 from boardgen.sizing import rules
 from boardgen.sizing.cable import SOURCE, Currents, Loop, feed_currents, hot_ohm_per_m
 from boardgen.sizing.candidates import candidates, needed, standing_of
 from boardgen.sizing.outcome import Outcome, shortfall, warning
-from boardgen.sizing.request import Request
 from boardgen.sizing.story import choice
 
 SUBJECT = Subject("", "selector", "relay")

@@ -7,9 +7,9 @@ from boardgen.handbook import preferred
 from boardgen.model.choice import Choice, Subject
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
+from boardgen.request import Request
 from boardgen.sizing import rules
 from boardgen.sizing.outcome import Outcome, gather, shortfall
-from boardgen.sizing.request import Request
 from boardgen.sizing.story import choice
 from boardgen.spec.strip import Strip
 

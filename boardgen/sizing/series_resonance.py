@@ -6,12 +6,12 @@ from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
+from boardgen.request import Request
 from boardgen.sizing import rules
 from boardgen.sizing.candidates import log_spaced
 from boardgen.sizing.choke import SLOTS
 from boardgen.sizing.choke_model import impedance
 from boardgen.sizing.outcome import shortfall
-from boardgen.sizing.request import Request
 
 POINTS = 401
 

@@ -9,6 +9,7 @@ from msgspec.structs import replace
 from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.part import Part
+from boardgen.request import Request
 from boardgen.sizing.bifilar import bifilar_chokes
 from boardgen.sizing.cable_limits import cable_fuse, longest_cable
 from boardgen.sizing.capacitor import capacitors
@@ -22,7 +23,6 @@ from boardgen.sizing.indicator import indicator_resistor
 from boardgen.sizing.outcome import Outcome
 from boardgen.sizing.pins import check_pins
 from boardgen.sizing.relay import relay
-from boardgen.sizing.request import Request
 from boardgen.sizing.resistor import resistors
 from boardgen.sizing.series_resonance import check
 from boardgen.sizing.surge import surge_parts

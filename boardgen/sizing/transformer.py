@@ -9,11 +9,11 @@ from boardgen.handbook import winding as formulas
 from boardgen.model.choice import Choice, Subject
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
+from boardgen.request import Request
 from boardgen.sizing import leakage, rules
 from boardgen.sizing.candidates import candidates, pin_of, standing_of
 from boardgen.sizing.core import core
 from boardgen.sizing.outcome import Outcome, for_strip, gather, shortfall
-from boardgen.sizing.request import Request
 from boardgen.sizing.story import choice
 from boardgen.sizing.winding import MOST_TURNS, Winding, wound
 from boardgen.sizing.wire import thickest_that_fits_m, winding_length_m

@@ -9,7 +9,7 @@ from typing import Protocol
 
 from boardgen.model.choices import Choices
 from boardgen.model.wiring import Wiring
-from boardgen.sizing.request import Request
+from boardgen.request import Request
 from boardgen.spec.strip import Strip
 from boardgen.stages.braid_breaker import wiring as braid_breaker
 from boardgen.stages.bus import wiring as bus

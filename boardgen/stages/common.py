@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from boardgen.model.choice import Subject
 from boardgen.model.part import Part
 from boardgen.model.wiring import Use
-from boardgen.sizing.request import Request
+from boardgen.request import Request
 
 
 def two_pin(subject: Subject, part: Part, value: str, first: str, second: str, fitted: bool = True) -> Use:

@@ -8,10 +8,10 @@ from msgspec.structs import replace
 
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Part
+from boardgen.request import Request
 from boardgen.sizing.cable import ohm_per_m
 from boardgen.sizing.cable_places import places
-from boardgen.sizing.lines import feed_line_net, select_net
-from boardgen.sizing.request import Request
+from boardgen.stages.lines import feed_line_net, select_net
 from boardgen.station.board_network import Board
 from boardgen.station.conductors import RETURN, Conductor, Line, assign, at_jacks
 from boardgen.station.feasible import in_boxes

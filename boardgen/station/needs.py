@@ -12,8 +12,8 @@ from boardgen.catalogue import Catalogue
 from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
 from boardgen.purchasing.bill import Need
+from boardgen.request import Request
 from boardgen.sizing.extras import SHIELD_IMPEDANCE_OHM
-from boardgen.sizing.request import Request
 from boardgen.station.keys import Plan
 from boardgen.station.manual_switch import positions_to_have
 from boardgen.station.steering import Steering

@@ -19,13 +19,13 @@ from timing import least_s
 from boardgen.catalogue import load as load_catalogue
 from boardgen.circuit.compose import compose
 from boardgen.circuit.freeze import freeze
+from boardgen.request import Request
 from boardgen.rf.deck import deck
 from boardgen.rf.dense import dense_matrix
 from boardgen.rf.laws import Array
 from boardgen.rf.network import Draws, Network, network
 from boardgen.rf.quantities import readings
 from boardgen.rf.tolerance import tolerance
-from boardgen.sizing.request import Request
 from boardgen.sizing.size import size
 from boardgen.spec.load import read_text
 from boardgen.spec.template import with_ways

@@ -13,7 +13,7 @@ from boardgen.circuit.compose import compose
 from boardgen.circuit.freeze import freeze
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Part
-from boardgen.sizing.request import Request
+from boardgen.request import Request
 from boardgen.sizing.size import size
 from boardgen.spec.load import read_text
 from tests.circuit.options import specification

@@ -10,7 +10,7 @@ from boardgen.catalogue import load
 from boardgen.circuit.compose import compose
 from boardgen.circuit.freeze import freeze
 from boardgen.circuit.rules import check
-from boardgen.sizing.request import Request
+from boardgen.request import Request
 from boardgen.sizing.size import size
 from boardgen.spec.load import read_text
 from tests.circuit.independent_walk import facts, faults

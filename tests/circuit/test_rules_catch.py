@@ -12,7 +12,7 @@ from boardgen.catalogue import load
 from boardgen.circuit.compose import Placement, compose
 from boardgen.circuit.freeze import freeze
 from boardgen.circuit.rules import RULES, check
-from boardgen.sizing.request import Request
+from boardgen.request import Request
 from boardgen.sizing.size import size
 from boardgen.spec.load import read_text
 from tests.circuit.options import specification

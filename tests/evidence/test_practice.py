@@ -8,10 +8,10 @@ from boardgen.catalogue import load
 from boardgen.circuit.build import build
 from boardgen.model.choice import Subject
 from boardgen.purchasing.prices import read_prices
-from boardgen.sizing.lines import lines
-from boardgen.sizing.request import Request
+from boardgen.request import Request
 from boardgen.sizing.size import size
 from boardgen.spec.load import read_text
+from boardgen.stages.lines import lines
 
 CATALOGUE = load()
 PRICES = Path(__file__).parents[2] / "parts" / "prices" / "demo-cad.csv"

@@ -8,8 +8,8 @@ from boardgen.catalogue.where import parts_folder
 from boardgen.cli.app import main
 from boardgen.design import Design
 from boardgen.files.price_files import read_price_files
+from boardgen.request import Request
 from boardgen.rf.refine import Boards, refine
-from boardgen.sizing.request import Request
 from boardgen.spec.load import load, read_text
 from tests.rf.rf_boards import BOARDS, FED, catalogue, text
 

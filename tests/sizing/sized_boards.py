@@ -4,7 +4,7 @@ from functools import cache
 from math import isfinite
 
 from boardgen.catalogue import load
-from boardgen.sizing.request import Request
+from boardgen.request import Request
 from boardgen.sizing.size import size
 from boardgen.spec.load import read_text
 

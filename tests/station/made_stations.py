@@ -5,7 +5,7 @@ from functools import cache
 
 from boardgen.catalogue import load as load_catalogue
 from boardgen.design import Design
-from boardgen.sizing.request import Request
+from boardgen.request import Request
 from boardgen.spec.load import read_text
 from boardgen.station.consistency import between_files, inconsistencies
 from boardgen.station.feasible import impossibilities

@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 
-from boardgen.sizing.request import Request
+from boardgen.request import Request
 from boardgen.station.needs import beside, of_board, with_allowance
 from tests.station.made_stations import box_design, station
 

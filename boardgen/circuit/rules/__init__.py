@@ -9,7 +9,7 @@ from msgspec import Struct
 from boardgen.circuit.rules import cautions, direct_current, pins, polarity, ratings, reach
 from boardgen.model.netlist import Netlist
 from boardgen.model.problem import Place, Problem, Severity
-from boardgen.sizing.request import Request
+from boardgen.request import Request
 
 
 class Rule(Struct, frozen=True):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from boardgen.model.netlist import Netlist
-from boardgen.sizing.request import Request
+from boardgen.request import Request
 
 
 def braid_on_control_cable(request: Request, netlist: Netlist) -> Iterator[tuple[str, str]]:

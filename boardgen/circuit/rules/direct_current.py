@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from boardgen.circuit.rules.reach import states
 from boardgen.circuit.walk import STOPS, Walk, reached
 from boardgen.model.netlist import Netlist
-from boardgen.sizing.lines import feed_net, lines
-from boardgen.sizing.request import Request
+from boardgen.request import Request
+from boardgen.stages.lines import feed_net, lines
 
 
 def no_feed_is_shorted(request: Request, netlist: Netlist) -> Iterator[tuple[str, str]]:

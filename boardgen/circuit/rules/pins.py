@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 
 from boardgen.model.netlist import Netlist
-from boardgen.sizing.request import Request
+from boardgen.request import Request
 
 MAY_BE_FREE = {
     "relay": ("pole A normally closed", "pole B normally closed"),

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from boardgen.model.netlist import Netlist
-from boardgen.sizing.lines import select_net
-from boardgen.sizing.request import Request
+from boardgen.request import Request
+from boardgen.stages.lines import select_net
 
 
 def _sources(netlist: Netlist, net: str, towards_coil: bool) -> list[str]:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from boardgen.model.netlist import Component, Netlist
+from boardgen.request import Request
 from boardgen.sizing import rules
-from boardgen.sizing.request import Request
 
 
 def within_ratings(request: Request, netlist: Netlist) -> Iterator[tuple[str, str]]:

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from boardgen.circuit.walk import STOPS, Walk, reached
 from boardgen.model.netlist import Netlist, Port
-from boardgen.sizing.request import Request
+from boardgen.request import Request
 
 BUS = ("bus centre", "bus braid")
 

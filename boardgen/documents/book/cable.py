@@ -24,7 +24,7 @@ from boardgen.documents.values import text
 from boardgen.model.choice import Subject
 from boardgen.purchasing.part_name import part_name
 from boardgen.sizing.cable_places import COLOURED
-from boardgen.sizing.lines import Line
+from boardgen.stages.lines import Line
 
 CABLE = Subject("", "control entry", "cable")
 STATION = Group(

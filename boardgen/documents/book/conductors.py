@@ -10,7 +10,7 @@ from msgspec import Struct
 from boardgen.commissioning.bench import Bench
 from boardgen.commissioning.points import shown
 from boardgen.sizing.cable_places import COLOURED, Place, places, taken
-from boardgen.sizing.lines import Line, lines
+from boardgen.stages.lines import Line, lines
 from boardgen.station.conductors import Conductor as StationConductor
 
 ORDER = "T568B"

@@ -5,9 +5,9 @@ from __future__ import annotations
 from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.wiring import Use
-from boardgen.sizing.lines import feed_line_net, feed_net, lines
-from boardgen.sizing.request import Request
+from boardgen.request import Request
 from boardgen.stages.common import two_pin
+from boardgen.stages.lines import feed_line_net, feed_net, lines
 
 
 def uses(request: Request, choices: Choices) -> list[Use]:

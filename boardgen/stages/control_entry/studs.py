@@ -5,8 +5,8 @@ from __future__ import annotations
 from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.wiring import Use
-from boardgen.sizing.lines import lines
-from boardgen.sizing.request import Request
+from boardgen.request import Request
+from boardgen.stages.lines import lines
 
 
 def uses(request: Request, choices: Choices) -> list[Use]:

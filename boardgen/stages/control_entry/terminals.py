@@ -6,8 +6,8 @@ from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.part import Part
 from boardgen.model.wiring import Use
-from boardgen.sizing.lines import common_lines, strip_lines
-from boardgen.sizing.request import Request
+from boardgen.request import Request
+from boardgen.stages.lines import common_lines, strip_lines
 
 SPARE = "0V"
 

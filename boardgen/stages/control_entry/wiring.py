@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from boardgen.model.choices import Choices
 from boardgen.model.wiring import Wiring
-from boardgen.sizing.request import Request
+from boardgen.request import Request
 from boardgen.stages.control_entry import guards, jacks, studs, terminals
 
 ENTRIES = {"terminals": terminals.uses, "studs": studs.uses, "jack": jacks.uses}

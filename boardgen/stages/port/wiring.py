@@ -5,7 +5,7 @@ from __future__ import annotations
 from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.wiring import OUTER, Wiring
-from boardgen.sizing.request import Request
+from boardgen.request import Request
 from boardgen.spec.strip import Strip
 from boardgen.stages.common import placed
 

@@ -6,7 +6,7 @@ from typing import Literal
 
 from msgspec import Struct
 
-from boardgen.sizing.request import Request
+from boardgen.request import Request
 from boardgen.spec.strip import Strip
 
 LineKind = Literal["select", "feed", "coil supply", "0V"]

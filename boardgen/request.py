@@ -1,4 +1,4 @@
-"""What a board is asked to be: the specification with its strips resolved, and what can be bought."""
+"""What sizing and every stage start from: the specification with its strips resolved, and what can be bought."""
 
 from __future__ import annotations
 
