@@ -16,7 +16,6 @@ from boardgen.documents.plot_limit import COLOUR as LIMIT
 from boardgen.documents.plot_marks import shade
 from boardgen.documents.response_plot import BAND, MARKS_HZ, ONE_CURVE, PANELS, STYLE, name_bands, worst_and_best
 from boardgen.model.part import Part
-from boardgen.purchasing.part_name import part_name
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.quantities import QUANTITIES
 from boardgen.spec import quantity
@@ -168,7 +167,7 @@ def _bill_lines(before: Design, after: Design) -> list[tuple[str, str]]:
 
 
 def _named(part: Part) -> str:
-    words = ", ".join(word for word in (part_name(part), part.description) if word)
+    words = ", ".join(word for word in (part.name, part.description) if word)
     return words if len(words) <= MOST_LETTERS else f"{words[: MOST_LETTERS - 1]}…"
 
 

@@ -8,7 +8,6 @@ from boardgen.documents.cut_labels import WIDE_MM, Label, Words, listed, sentenc
 from boardgen.documents.schematic_strips import is_output
 from boardgen.model.netlist import Netlist, Port
 from boardgen.purchasing.bill import Bill, Line
-from boardgen.purchasing.part_name import part_name
 
 CODE_MM, QUIET = 40.0, 4
 """The side of the code with its quiet zone, which ISO/IEC 18004 asks to be four modules wide."""
@@ -100,7 +99,7 @@ def _bag(line: Line, boards: int) -> Label:
     unit = "" if line.unit == "piece" else f" {line.unit}"
     a_board = f"{line.per_board.normalize():f}{unit} a board"
     count = a_board if boards == 1 else f"{a_board}, {boards} boards"
-    name, what = part_name(line.part), line.part.description or line.part.kind
+    name, what = line.part.name, line.part.description or line.part.kind
     # what stands on the board is looked for by its value, the rest by its name
     heads = (f"{line.part.value} {line.part.kind}".strip(), name) if line.refs else (name, what)
     return Label(

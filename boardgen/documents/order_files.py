@@ -14,7 +14,6 @@ from boardgen.files.workbook import write_workbook
 from boardgen.files.workbook_rows import UnfittedRow, WorkbookContent
 from boardgen.model.part import Part
 from boardgen.purchasing.needs import unfitted
-from boardgen.purchasing.part_name import part_name
 
 PROGRAM = f"boardgen {__version__}"
 
@@ -55,12 +54,12 @@ def patterns_to_verify(design: Design) -> tuple[str, ...]:
     for part in {c.part.key: c.part for c in design.netlist.components}.values():
         for sentence in (*_meter_test(part), *design.catalogue.verify(part)):
             if sentence.startswith(("Prove", "Pin map", "Footprint")):
-                found.setdefault(sentence, []).append(part_name(part))
+                found.setdefault(sentence, []).append(part.name)
     return tuple(f"{', '.join(parts)}: {sentence}" for sentence, parts in found.items())
 
 
 def _of_part(design: Design, part: Part) -> Iterator[str]:
-    name = part_name(part)
+    name = part.name
     yield from (f"{name}: {sentence}" for sentence in _meter_test(part))
     yield from sentences_to_verify([part])
     yield from (f"{name}: {gap}" for gap in design.catalogue.verify(part) if gap not in part.verify)

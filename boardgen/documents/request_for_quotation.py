@@ -13,7 +13,6 @@ from boardgen.documents.page.spelling import Spelling
 from boardgen.model.part import Part
 from boardgen.purchasing.money import plain
 from boardgen.purchasing.order import Order
-from boardgen.purchasing.part_name import part_name
 
 ASKED = (
     "unit price in your currency, at the quantity wanted and at your next price breaks",
@@ -46,10 +45,9 @@ def request_page(order: Order, paper: Paper = "A4") -> bytes:
     )
     wanted = _wanted(order)
     rows = [
-        (str(n), part_name(w.part), _words(w), _quantity(w), TO_FILL, TO_FILL, TO_FILL[:6])
-        for n, w in enumerate(wanted, 1)
+        (str(n), w.part.name, _words(w), _quantity(w), TO_FILL, TO_FILL, TO_FILL[:6]) for n, w in enumerate(wanted, 1)
     ]
-    names = {order.title, *(text for w in wanted for text in (part_name(w.part), w.part.number))}
+    names = {order.title, *(text for w in wanted for text in (w.part.name, w.part.number))}
     page = Page(
         f"Request for quotation: {order.title}",
         _subtitle(order),
@@ -82,7 +80,7 @@ def _lines(order: Order) -> Iterator[str]:
     yield _DO
     yield ""
     for number, wanted in enumerate(_wanted(order), 1):
-        yield f"{number:3}. {_quantity(wanted)}: {part_name(wanted.part)}"
+        yield f"{number:3}. {_quantity(wanted)}: {wanted.part.name}"
         yield f"     {_words(wanted)}"
     yield ""
     yield "Please state for each line, and once for the whole:"

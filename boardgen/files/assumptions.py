@@ -7,7 +7,6 @@ from collections.abc import Iterable
 from boardgen.files.workbook_rows import AssumptionRow
 from boardgen.model.figure import STANDINGS, Figure
 from boardgen.model.part import Part
-from boardgen.purchasing.part_name import part_name
 from boardgen.spec import quantity
 
 _CERTAIN = ("read", "measured")
@@ -16,7 +15,7 @@ _CERTAIN = ("read", "measured")
 def assumption_rows(parts: Iterable[Part]) -> tuple[AssumptionRow, ...]:
     """Every figure that was neither read nor measured, the least certain first."""
     rows = [
-        AssumptionRow(part_name(part), name, _value(figure), figure.standing, figure.source)
+        AssumptionRow(part.name, name, _value(figure), figure.standing, figure.source)
         for part in _distinct(parts)
         for name, figure in part.figures.items()
         if figure.standing not in _CERTAIN
@@ -26,7 +25,7 @@ def assumption_rows(parts: Iterable[Part]) -> tuple[AssumptionRow, ...]:
 
 def sentences_to_verify(parts: Iterable[Part]) -> tuple[str, ...]:
     """What the parts ask to have checked before ordering, each with the part it is about."""
-    found = [f"{part_name(part)}: {sentence}" for part in _distinct(parts) for sentence in part.verify]
+    found = [f"{part.name}: {sentence}" for part in _distinct(parts) for sentence in part.verify]
     return tuple(dict.fromkeys(found))
 
 

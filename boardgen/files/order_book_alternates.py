@@ -11,7 +11,6 @@ from boardgen.files.workbook_sheet import Sheet
 from boardgen.purchasing.differences import differences
 from boardgen.purchasing.money import plain, price_text
 from boardgen.purchasing.order import Alternate, Difference, Order, OrderLine
-from boardgen.purchasing.part_name import part_name
 
 NAME = "Alternates"
 _COLUMNS = (
@@ -67,7 +66,7 @@ def _both(difference: Difference) -> tuple[str, str]:
 
 
 def _head(alternate: Alternate, bought: bool) -> tuple[str, str, str, str, str]:
-    names = part_name(alternate.wanted), part_name(alternate.part)
+    names = alternate.wanted.name, alternate.part.name
     return *names, "yes" if bought else "no", _offer(alternate), alternate.source
 
 

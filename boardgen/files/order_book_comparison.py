@@ -13,7 +13,6 @@ from boardgen.files.workbook_cells import Content, Number
 from boardgen.files.workbook_sheet import Sheet
 from boardgen.purchasing.money import decimal_places, price_text
 from boardgen.purchasing.order import Order, OrderLine, Quote
-from boardgen.purchasing.part_name import part_name
 
 NAME = "Suppliers"
 
@@ -71,7 +70,7 @@ def _sorted(quotes: Sequence[Quote]) -> list[Quote]:
 
 
 def _quote(sheet: Sheet, line: OrderLine, quote: Quote, order: Order, *, first: bool) -> None:
-    names = {part.key: part_name(part) for part in (line.part, *line.instead_of)}
+    names = {part.key: part.name for part in (line.part, *line.instead_of)}
     name = names.get(quote.part, quote.part)
     places = decimal_places(quote.currency)
     sheet.row(

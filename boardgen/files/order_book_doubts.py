@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from boardgen.files.workbook_rows import FigureRow
 from boardgen.purchasing.money import plain, price_text
 from boardgen.purchasing.order import Order, SupplierOrder
-from boardgen.purchasing.part_name import part_name
 
 
 def doubts(order: Order) -> tuple[FigureRow, ...]:
@@ -34,7 +33,7 @@ def _supplier(supplier: SupplierOrder) -> Iterator[FigureRow]:
     yield FigureRow(f"{supplier.supplier}: terms", value, standing, terms.source)
     for line in supplier.lines:
         price = f"{price_text(line.unit_price, money)} {money} at {plain(line.quantity)}"
-        what = f"{supplier.supplier}: price of {part_name(line.part)}"
+        what = f"{supplier.supplier}: price of {line.part.name}"
         yield FigureRow(what, price, _standing(line.invented, line.as_of.isoformat()), line.source)
 
 

@@ -14,7 +14,6 @@ from boardgen.files.workbook_cells import Formula, Number
 from boardgen.files.workbook_sheet import Sheet
 from boardgen.purchasing.money import decimal_places, plain
 from boardgen.purchasing.order import Order, SupplierOrder, UnboughtLine
-from boardgen.purchasing.part_name import part_name
 
 NAME = "Summary"
 _TOTAL_COLUMN = 8
@@ -163,9 +162,7 @@ def _chosen(order: Order) -> list[str]:
 
 
 def _unbought(order: Order) -> list[str]:
-    return [
-        f"{part_name(line.part)}, {line.part.description}: {_quantity(line)}; {line.reason}." for line in order.unbought
-    ]
+    return [f"{line.part.name}, {line.part.description}: {_quantity(line)}; {line.reason}." for line in order.unbought]
 
 
 def _quantity(line: UnboughtLine) -> str:

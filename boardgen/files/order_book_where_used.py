@@ -16,7 +16,6 @@ from boardgen.files.workbook_cells import Formula, Number
 from boardgen.files.workbook_sheet import Sheet
 from boardgen.model.part import Part
 from boardgen.purchasing.order import Order, OrderLine, UnboughtLine, WhereUsed
-from boardgen.purchasing.part_name import part_name
 
 NAME = "Where used"
 _COLUMNS = (
@@ -91,7 +90,7 @@ def where_used_sheet(
     for place in order.not_fitted:
         count, refs = Number(Decimal(len(place.refs))), " ".join(place.refs)
         blank = ("", "", "", "", "", "", "not fitted")
-        sheet.row((part_name(place.part), place.part.description, place.board, refs, count, *blank))
+        sheet.row((place.part.name, place.part.description, place.board, refs, count, *blank))
     sheet.finish(order.title, mark)
     return UsedSheet(sheet, short)
 
@@ -115,7 +114,7 @@ def _joined(lines: Sequence[OrderLine], cells: tuple[str, ...]) -> _Used:
         sum((line.from_stock for line in lines), Decimal()),
         sum((line.quantity for line in lines), Decimal()),
         cells,
-        f"instead of {', '.join(part_name(part) for part in first.instead_of)}" if first.instead_of else "",
+        f"instead of {', '.join(part.name for part in first.instead_of)}" if first.instead_of else "",
     )
 
 
@@ -140,7 +139,7 @@ def _part(sheet: Sheet, used: _Used) -> None:
         each = max(places, 2) if used.unit == "m" else places
         sheet.row(
             (
-                part_name(used.part) if first else "",
+                used.part.name if first else "",
                 used.part.description if first else "",
                 use.board,
                 " ".join(use.refs),

@@ -15,7 +15,6 @@ from boardgen.files.workbook_rows import UnfittedRow, WorkbookContent
 from boardgen.files.workbook_sheet import Sheet
 from boardgen.purchasing.bill import Bill, Line, board_value
 from boardgen.purchasing.money import decimal_places
-from boardgen.purchasing.part_name import part_name
 
 NAME = "Board"
 _FIRST_ROW = 5
@@ -79,7 +78,7 @@ def _fitted(sheet: Sheet, line: Line, order_row: int, boards: str, currency: str
             " ".join(line.refs),
             line.part.value,
             line.part.description,
-            part_name(line.part),
+            line.part.name,
             Number(line.per_board, max(places, 2) if line.unit == "m" else places),
             "fitted",
             Formula(needed, line.needed, places),
@@ -92,5 +91,5 @@ def _fitted(sheet: Sheet, line: Line, order_row: int, boards: str, currency: str
 
 def _unfitted(sheet: Sheet, row: UnfittedRow) -> None:
     count = Number(Decimal(len(row.refs)))
-    place = (" ".join(row.refs), row.part.value, row.part.description, part_name(row.part))
+    place = (" ".join(row.refs), row.part.value, row.part.description, row.part.name)
     sheet.row((*place, count, "not fitted", "", "", "", ""))

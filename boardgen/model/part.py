@@ -8,6 +8,9 @@ from msgspec import Struct, field
 
 from boardgen.model.figure import Figure, Standing
 
+_NOBODY = ("", "any", "none")
+"""What stands for the maker of a part that anybody makes."""
+
 
 class Part(Struct, frozen=True):
     """One orderable thing.
@@ -31,6 +34,14 @@ class Part(Struct, frozen=True):
     footprint: str = ""
     unit: str = "piece"
     verify: tuple[str, ...] = ()
+
+    @property
+    def name(self) -> str:
+        """What it is called in a sentence: maker and number; of a part that anybody makes only the number, or else
+        what it is.
+        """
+        maker = "" if self.maker in _NOBODY else self.maker
+        return " ".join(word for word in (maker, self.number) if word) or self.description or self.key
 
     def figure(self, name: str) -> Figure | None:
         """The figure of that name, or None where the maker's figure is not known."""

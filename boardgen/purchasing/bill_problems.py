@@ -11,7 +11,6 @@ from boardgen.model.problem import Place, Problem
 from boardgen.purchasing.choose import Purchase
 from boardgen.purchasing.money import plain
 from boardgen.purchasing.offer import Offer, covers
-from boardgen.purchasing.part_name import part_name
 
 
 def price_missing(part: Part, offers: Sequence[Offer], currency: str) -> Problem:
@@ -21,7 +20,7 @@ def price_missing(part: Part, offers: Sequence[Offer], currency: str) -> Problem
         "price-missing",
         "shortfall",
         Place(key=part.key),
-        f"{part_name(part)} has no price in {currency}",
+        f"{part.name} has no price in {currency}",
         f"there is one in {', '.join(others)}" if others else "",
         "Its line stays on the bill without a cost, and the totals leave it out",
     )
@@ -35,7 +34,7 @@ def stock_short(part: Part, purchase: Purchase) -> Problem:
         "stock-short",
         "shortfall",
         Place(key=part.key),
-        f"{part_name(part)}: no supplier has {plain(purchase.quantity)}; {offer.supplier} has {stock}",
+        f"{part.name}: no supplier has {plain(purchase.quantity)}; {offer.supplier} has {stock}",
         "",
         "Ask for the date of the rest, or split the order",
     )

@@ -30,7 +30,6 @@ from boardgen.purchasing.order import (
 )
 from boardgen.purchasing.order_problems import order_problems
 from boardgen.purchasing.ordering import Asked, Ordering
-from boardgen.purchasing.part_name import part_name
 
 
 def make_order(asked: Asked) -> Order:
@@ -149,7 +148,7 @@ class _Made(Struct, frozen=True, dict=True):
         counted = demands if purchase is deal.purchases[0] else []
         instead_of = tuple(demand.part for demand in demands if demand.part.key != deal.part.key)
         why = (
-            reasons.why_part([part_name(part) for part in instead_of]),
+            reasons.why_part([part.name for part in instead_of]),
             reasons.why_quantity(deal, purchase, wanted, market, self.ordering.bought.paid),
         )
         return OrderLine(

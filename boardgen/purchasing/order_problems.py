@@ -11,7 +11,6 @@ from boardgen.purchasing.exact import amount_of
 from boardgen.purchasing.money import plain
 from boardgen.purchasing.order import SupplierOrder
 from boardgen.purchasing.ordering import Ordering
-from boardgen.purchasing.part_name import part_name
 from boardgen.purchasing.price_book import old
 
 
@@ -34,7 +33,7 @@ def _not_met(ordering: Ordering) -> Iterator[Problem]:
     met = {number for deal in ordering.bought.deals for number in deal.covers}
     for number, demand in enumerate(ordering.wanted):
         if number not in met:
-            found = f"{part_name(demand.part)} is not ordered: {ordering.bought.reason or 'nothing meets all needs'}"
+            found = f"{demand.part.name} is not ordered: {ordering.bought.reason or 'nothing meets all needs'}"
             hint = "Give it more time with --time-limit"
             yield Problem("not-ordered", "shortfall", Place(key=demand.part.key), found, "", hint)
 
@@ -44,7 +43,7 @@ def _stock_short(ordering: Ordering) -> Iterator[Problem]:
         for purchase in deal.purchases:
             if not purchase.in_stock and purchase.offer.stock is not None:
                 has = f"{purchase.offer.supplier} has {plain(purchase.offer.stock)} of {plain(purchase.quantity)}"
-                found = f"{part_name(deal.part)}: the suppliers have too few; {has}"
+                found = f"{deal.part.name}: the suppliers have too few; {has}"
                 hint = "Ask for the date of the rest, or split the order"
                 yield Problem("stock-short", "shortfall", Place(key=deal.part.key), found, "", hint)
 

@@ -22,7 +22,6 @@ from boardgen.purchasing.in_hand import InHand
 from boardgen.purchasing.market import Market, market
 from boardgen.purchasing.offer import FAMILY, Offer
 from boardgen.purchasing.order import Goal
-from boardgen.purchasing.part_name import part_name
 from boardgen.purchasing.price_book import PriceBook, offers_of
 
 
@@ -241,6 +240,6 @@ def _in_time(of: Market, wanted: Sequence[tuple[Demand, Wish]], days: int) -> tu
         kept |= {id(offer) for offer in offers if offer.lead_days == soonest}
         place = Place(key=wish.part.key)
         when = "no supplier says when it comes" if soonest is None else f"the soonest comes after {soonest} days"
-        text = f"{part_name(wish.part)} cannot be had in time: {when}"
+        text = f"{wish.part.name} cannot be had in time: {when}"
         problems.append(Problem("late", "shortfall", place, text, f"within {days} days", "It is ordered all the same"))
     return Market(of.currency, tuple(o for o in of.offers if id(o) in kept), of.suppliers), tuple(problems)

@@ -15,7 +15,6 @@ from boardgen.purchasing.exact import amount_of, half_up_of, smallest_units
 from boardgen.purchasing.market import Market
 from boardgen.purchasing.money import plain, price_text, rounded
 from boardgen.purchasing.ordering import Asked, Ordering
-from boardgen.purchasing.part_name import part_name
 
 WORTH_A_WORD = Fraction(1, 100)
 """A cause that changes the cost of a board by less than this share of it is not named."""
@@ -142,8 +141,8 @@ def _said(change: Fraction, words: str, currency: str) -> str:
 
 def _of_part(old: _Bought | None, new: _Bought | None) -> str:
     if new is None or not new.prices:
-        return f"{part_name(old.part)} no longer bought" if old else ""
-    name = part_name(new.part)
+        return f"{old.part.name} no longer bought" if old else ""
+    name = new.part.name
     if old is None or not old.prices:
         return f"{name} bought too"
     if new.prices != old.prices and len(new.prices) == len(old.prices) == 1:

@@ -10,7 +10,6 @@ from msgspec import Struct
 
 from boardgen.purchasing.money import plain
 from boardgen.purchasing.order import Order, OrderLine, SupplierOrder
-from boardgen.purchasing.part_name import part_name
 
 TERM_NAMES = {
     "shipping": "shipping",
@@ -98,7 +97,7 @@ def changes(order: Order, quotes: Sequence[SupplierQuote]) -> tuple[Change, ...]
     found: list[Change] = []
     for supplier, quote in zip(order.suppliers, quotes, strict=True):
         for n, (line, entered) in enumerate(zip(supplier.lines, quote.lines, strict=True), 1):
-            who = (supplier.supplier, n, line.part.key, part_name(line.part))
+            who = (supplier.supplier, n, line.part.key, line.part.name)
             found += [Change(*who, *change) for change in _line_changes(line.unit, line_quote(line), entered)]
         found += [Change(supplier.supplier, None, "", "", *change) for change in _terms_changes(supplier, quote)]
     return tuple(found)
@@ -112,7 +111,7 @@ def changes_since(past: Sequence[PastLine], order: Order) -> tuple[Change, ...]:
     found: list[Change] = []
     for supplier in order.suppliers:
         for n, now in enumerate(supplier.lines, 1):
-            who = (supplier.supplier, n, now.part.key, part_name(now.part))
+            who = (supplier.supplier, n, now.part.key, now.part.name)
             before = left.get((supplier.supplier, now.part.key))
             if before:
                 old = before.pop(0)

@@ -13,7 +13,6 @@ from boardgen.purchasing.deal import Deal, landed, total
 from boardgen.purchasing.exact import amount_of, half_up_of, smallest_units
 from boardgen.purchasing.market import Market, Money, Supplier
 from boardgen.purchasing.money import plain
-from boardgen.purchasing.part_name import part_name
 
 
 def why_quantity(deal: Deal, purchase: Purchase, wanted: Decimal, market: Market, paid: Mapping[str, Money]) -> str:
@@ -91,7 +90,7 @@ def why_used(name: str, deals: Sequence[Deal], wants: Sequence[Decimal], market:
             continue
         elsewhere = _best_at(deal, wanted, others, market) if len(deal.purchases) == 1 else None
         if elsewhere is None:
-            bound.append(part_name(deal.part))
+            bound.append(deal.part.name)
         else:
             moved.append(replace(deal, purchases=(elsewhere,)))
     if bound:

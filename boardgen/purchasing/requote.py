@@ -17,7 +17,6 @@ from boardgen.purchasing.order import (
     SupplierOrder,
     SupplierTerms,
 )
-from boardgen.purchasing.part_name import part_name
 from boardgen.purchasing.quotes import LineQuote, SupplierQuote, changes, line_quote
 from boardgen.purchasing.reasons import why_part
 from boardgen.purchasing.requote_problems import requoted_problems
@@ -131,7 +130,7 @@ def _line(order: Order, supplier: SupplierOrder, line: OrderLine, entered: LineQ
 
 def _explanation(line: OrderLine) -> str:
     """Why a part, without what was said of a quantity or a price that is no longer asked."""
-    return why_part([part_name(part) for part in line.instead_of])
+    return why_part([part.name for part in line.instead_of])
 
 
 def _stock(stock: StockLine, lines: Sequence[OrderLine]) -> StockLine:

@@ -9,7 +9,6 @@ from boardgen.model.problem import Place, Problem
 from boardgen.purchasing.money import plain
 from boardgen.purchasing.order import OrderLine, SupplierOrder
 from boardgen.purchasing.order_problems import below_minimum, invented
-from boardgen.purchasing.part_name import part_name
 
 _TOLD_ANEW = ("stock-short", "below-least-order", "price-invented", "terms-invented", "not-proven")
 
@@ -35,7 +34,7 @@ def requoted_problems(before: Sequence[Problem], suppliers: Sequence[SupplierOrd
 def _of_lines(supplier: SupplierOrder) -> Iterator[Problem]:
     """Quantities that the supplier has not, or does not sell so."""
     for number, line in enumerate(supplier.lines, 1):
-        where, count = f"{supplier.supplier}, line {number}, {part_name(line.part)}", plain(line.quantity)
+        where, count = f"{supplier.supplier}, line {number}, {line.part.name}", plain(line.quantity)
         if line.stock is not None and line.stock < line.quantity:
             found, hint = f"{where}: it has {plain(line.stock)} of {count}", "Ask for the date of the rest"
             yield Problem("stock-short", "shortfall", Place(key=line.part.key), found, "", hint)
@@ -56,5 +55,5 @@ def _too_few(suppliers: Sequence[SupplierOrder]) -> Iterator[Problem]:
         same = [line for line in lines if line.part.key == key]
         over = sum((x.quantity + x.from_stock - x.needed for x in same), Decimal())
         if over < 0:
-            found = f"{part_name(same[0].part)}: {plain(-over)} short of what the boards need"
+            found = f"{same[0].part.name}: {plain(-over)} short of what the boards need"
             yield Problem("quote-short", "shortfall", Place(key=key), found, "", "Buy more, or build fewer boards")

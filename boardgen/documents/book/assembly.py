@@ -8,7 +8,6 @@ from boardgen.documents.book.steps import Step, mark, steps, way_round
 from boardgen.documents.page.blocks import Block, Caution, Column, Group, Picture, Section, Table, Ticks, Words
 from boardgen.model.copper import Board
 from boardgen.model.netlist import Component
-from boardgen.purchasing.part_name import part_name
 
 CAUTIONS = (
     "Solder in a draught or under extraction, with eye protection; leads fly when they are cut.",
@@ -64,7 +63,7 @@ def _step(source: Source, board: Board, lines: str, number: int, step: Step) -> 
         Column("Kind"),
         Column("Which way round"),
     )
-    rows = [(f"{p.ref} soldered", p.ref, p.value, part_name(p.part), way_round(board, p)) for p in step.parts]
+    rows = [(f"{p.ref} soldered", p.ref, p.value, p.part.name, way_round(board, p)) for p in step.parts]
     blocks.append(Table(f"{step.title}: {len(rows)} to solder", columns, _together(rows)))
     return Group(f"Step {number}: {step.title.lower()}, {height}", tuple(blocks))
 
@@ -76,7 +75,7 @@ def _together(rows: list[tuple[str, str, str, str, str]]) -> list[tuple[str, ...
 def _ports(source: Source) -> Group:
     """Pigtails and connectors come last, when the board goes into its box."""
     parts: tuple[Component, ...] = source.parts("connector")
-    rows = [(f"{p.ref} wired", p.ref, p.value, part_name(p.part)) for p in parts]
+    rows = [(f"{p.ref} wired", p.ref, p.value, p.part.name) for p in parts]
     columns = (Column("", "tick"), Column("Port", "code"), Column("For"), Column("Kind"))
     words = (
         "Centre to the pad marked so, braid to the other; leave the braid of each port apart from every other braid."

@@ -6,7 +6,6 @@ from boardgen.documents.book.source import Source, listed
 from boardgen.documents.page.blocks import Block, Caution, Column, Section, Table, Terms
 from boardgen.purchasing.bill import Line
 from boardgen.purchasing.needs import unfitted
-from boardgen.purchasing.part_name import part_name
 
 
 def section(source: Source) -> Section:
@@ -30,11 +29,11 @@ def section(source: Source) -> Section:
         words = "Prices and suppliers are invented, for demonstration only: give a price file of your own."
         blocks.append(Caution("caution", (words,)))
     if bill.unpriced:
-        names = ", ".join(part_name(line.part) for line in bill.unpriced)
+        names = ", ".join(line.part.name for line in bill.unpriced)
         blocks.append(Caution("caution", (f"Without a price, and not in the totals: {names}.",)))
     empty = unfitted(source.design.netlist)
     if empty:
-        rows = [(listed(refs), part_name(part)) for refs, part in empty]
+        rows = [(listed(refs), part.name) for refs, part in empty]
         blocks.append(
             Table("Places that stay empty", (Column("Place"), Column("Part that would go there", "code")), rows)
         )
@@ -55,4 +54,4 @@ def _row(line: Line) -> tuple[str, ...]:
     unit = "" if line.unit == "piece" else f" {line.unit}"
     where = listed(line.refs) or line.note or line.part.description
     bought = ", ".join(text for text in (line.supplier, line.order_code) if text)
-    return f"{line.ordered.normalize():f}{unit}", part_name(line.part), where, bought, each, cost
+    return f"{line.ordered.normalize():f}{unit}", line.part.name, where, bought, each, cost

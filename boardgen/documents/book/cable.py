@@ -22,7 +22,6 @@ from boardgen.documents.page.blocks import (
 )
 from boardgen.documents.values import text
 from boardgen.model.choice import Subject
-from boardgen.purchasing.part_name import part_name
 from boardgen.sizing.cable_places import COLOURED
 from boardgen.stages.lines import Line
 
@@ -147,7 +146,7 @@ def _fuse(source: Source) -> Group:
     choice = source.design.choices.choice("cable fuse", CABLE)
     part = source.design.choices.parts[choice.part]
     rows = (
-        ("fuse", part_name(part)),
+        ("fuse", part.name),
         ("place", "at the source end, within a hand's breadth of the supply's plus, before the switch"),
         ("why", f"it guards the cable: {choice.next_limit}"),
         ("standing", f"{STANDINGS[choice.standing]}: {choice.formula}; {choice.source}"),

@@ -5,7 +5,6 @@ from __future__ import annotations
 from boardgen.documents.book.source import Source
 from boardgen.documents.page.blocks import Block, Caution, Column, Group, Items, Picture, Section, Table, Ticks
 from boardgen.purchasing.bill import Line
-from boardgen.purchasing.part_name import part_name
 
 KINDS = ("enclosure", "hardware")
 SPAN_M = 0.2
@@ -49,7 +48,7 @@ def section(source: Source) -> Section:
         caption = "Not to scale in this book: print drill-template.svg at 100 % and measure its bar"
         blocks.append(Picture(template, shows, caption, wide=True, low=True))
     blocks.append(_holes(source, lines))
-    rows = [(f"{line.needed.normalize():f}", part_name(line.part), line.note) for line in lines]
+    rows = [(f"{line.needed.normalize():f}", line.part.name, line.note) for line in lines]
     columns = (Column("Count", "number"), Column("Part", "code"), Column("For"))
     blocks += [Table("Box and fixings", columns, rows), Group("Lid or back", (Items(MOUNTING),))]
     if made := design.layout:

@@ -6,12 +6,11 @@ from boardgen.documents.book.source import STANDINGS, Source
 from boardgen.documents.order_files import to_verify
 from boardgen.documents.page.blocks import Column, Section, Table
 from boardgen.files.assumptions import assumption_rows
-from boardgen.purchasing.part_name import part_name
 
 
 def section(source: Source) -> Section:
     """A box for each part with something to verify, in the order of the bill."""
-    names = sorted({part_name(part) for part in source.design.parts}, key=len, reverse=True)
+    names = sorted({part.name for part in source.design.parts}, key=len, reverse=True)
     found: dict[str, list[str]] = {}
     for sentence in to_verify(source.design):
         name = next((n for n in names if sentence.startswith(f"{n}: ")), "")

@@ -5,7 +5,6 @@ from __future__ import annotations
 from boardgen.documents.page.blocks import Block, Column, Group, Picture, Section, Table, Terms, Words
 from boardgen.documents.station.drawings import DIRECTIONS, WIRING
 from boardgen.documents.station.source import Source
-from boardgen.purchasing.part_name import part_name
 from boardgen.station.faults import place_text
 from boardgen.station.manual_switch import Contact, contacts, positions_to_have
 from boardgen.station.steering import Joint
@@ -59,9 +58,7 @@ def wiring(source: Source, drawn: dict[str, str]) -> Section:
         ("one fuse", "it stands for the fuses that the books of the boards name, which are left out in a station"),
         (
             "diodes",
-            f"{count} of {part_name(source.station.diode)}, {where}"
-            if count
-            else "none: no output works a line of another",
+            f"{count} of {source.station.diode.name}, {where}" if count else "none: no output works a line of another",
         ),
         ("0V", f"minus of the supply, to the 0V conductors of every cable{also}"),
     ]

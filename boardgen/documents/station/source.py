@@ -8,7 +8,6 @@ from functools import cached_property
 from msgspec import Struct
 
 from boardgen.documents.page.spelling import Spelling
-from boardgen.purchasing.part_name import part_name
 from boardgen.spec.keys import Documents, Spec
 from boardgen.station.keys import Plan
 from boardgen.station.network import Station
@@ -70,7 +69,7 @@ class Source(Struct, frozen=True, dict=True):
     @property
     def fuse(self) -> str:
         """The fuse at the source."""
-        return f"fuse {part_name(self.design.fuse).removeprefix('any ')}"
+        return f"fuse {self.design.fuse.name.removeprefix('any ')}"
 
     @property
     def is_switch(self) -> bool:
