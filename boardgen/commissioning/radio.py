@@ -9,13 +9,13 @@ from msgspec import Struct
 
 from boardgen.commissioning.faults import Fault
 from boardgen.direct_current.elements import OPEN, Element, Resistor
-from boardgen.rf.element import Element as RadioElement
+from boardgen.rf_network.element import Element as RadioElement
 from boardgen.stages.lines import lines
 
 if TYPE_CHECKING:
     from boardgen.commissioning.bench import Bench
-    from boardgen.rf.laws import Array
     from boardgen.rf.network import Network
+    from boardgen.rf_network.device_models import Array
 
 BIG_OHM, BIG_H, BIG_F, SMALL_OHM, SMALL_H, SMALL_F = 1e9, 1e3, 1.0, 1e-3, 1e-12, 1e-18
 """What stands for open and short."""

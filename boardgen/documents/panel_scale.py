@@ -8,7 +8,7 @@ from typing import overload
 import numpy as np
 from msgspec import Struct
 
-from boardgen.rf.laws import Array
+from boardgen.rf_network.device_models import Array
 
 MARKS = 7
 """At most so many marks on a panel, as many as its height has room for."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from boardgen.documents.copper_basis import basis, not_credible
 from boardgen.files.touchstone import touchstone
-from boardgen.rf.element import COPPER
 from boardgen.rf.feeder import sentences
 from boardgen.rf.judge import Judged
 from boardgen.rf.prediction import FIRST, Prediction
@@ -13,6 +12,7 @@ from boardgen.rf.response import CREDIBLE_DB
 from boardgen.rf.sensitivity import Limit
 from boardgen.rf.sentences import change, limiting
 from boardgen.rf.tolerance import Tolerance
+from boardgen.rf_network.element import COPPER
 from boardgen.spec import quantity
 
 SCHEMA = "boardgen response 1"

@@ -16,9 +16,9 @@ from boardgen.documents.panel_scale import Scale, scale_of
 from boardgen.documents.plot_limit import draw_limit, limit_of
 from boardgen.documents.plot_marks import DOWN, LEFT, lines, shade, ticks, words
 from boardgen.handbook import bands
-from boardgen.rf.laws import Array
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.quantities import QUANTITIES
+from boardgen.rf_network.device_models import Array
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

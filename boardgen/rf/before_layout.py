@@ -10,9 +10,9 @@ from boardgen.model.figure import Figure
 from boardgen.model.netlist import Netlist
 from boardgen.model.strays import Strays
 from boardgen.rf import assumed
-from boardgen.rf.element import GROUND
 from boardgen.rf.elements import BUS
 from boardgen.rf.quantities import OUTPUT
+from boardgen.rf_network.element import GROUND
 
 
 def before_layout(netlist: Netlist, held: frozenset[str]) -> Strays:

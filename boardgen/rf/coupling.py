@@ -20,8 +20,8 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
-from boardgen.rf.closed import Closed, product
-from boardgen.rf.laws import Array
+from boardgen.rf_network.device_models import Array
+from boardgen.rf_network.terminated_block import TerminatedBlock, product
 
 Others = ParamSpec("Others")
 Selected = str | None
@@ -72,12 +72,12 @@ class Coupled(Struct, frozen=True, dict=True):
     """
 
     farads: Mapping[tuple[str, str], Array]
-    strips: Mapping[tuple[str, bool], Closed]
+    strips: Mapping[tuple[str, bool], TerminatedBlock]
     omega: Array
     before: Coupled | None = None
     changed: str = ""
 
-    def with_strip(self, strip: str, block: Closed, *, selected: bool) -> Coupled:
+    def with_strip(self, strip: str, block: TerminatedBlock, *, selected: bool) -> Coupled:
         """The same with another block for one strip; what lies far from it is not worked out again."""
         return replace(self, strips={**self.strips, (strip, selected): block}, before=self, changed=strip)
 
@@ -217,7 +217,9 @@ class Coupled(Struct, frozen=True, dict=True):
         return np.zeros((0, 0)) if local is None else local[2:, 2:]
 
 
-def coupled(couplings: Sequence[Coupling], strips: Mapping[tuple[str, bool], Closed], omega: Array) -> Coupled | None:
+def coupled(
+    couplings: Sequence[Coupling], strips: Mapping[tuple[str, bool], TerminatedBlock], omega: Array
+) -> Coupled | None:
     """The couplings of strips that have a port; None where there are none."""
     probes = {name: strip.probes for (name, _), strip in strips.items()}
     place = {(name, net): n for name, nets in probes.items() for n, net in enumerate(nets)}

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from boardgen.catalogue import Permeability
-from boardgen.rf.laws import Array
+from boardgen.rf_network.device_models import Array
 
 MEASURED = "measured "
 """Before the name of a user's own curve, where others have their material."""

@@ -8,8 +8,8 @@ from collections.abc import Callable, Iterator, Mapping
 from boardgen.catalogue import Permeability
 from boardgen.handbook.constants import MAGNETIC_CONSTANT_H_PER_M
 from boardgen.rf.dense import state_elements
-from boardgen.rf.element import GROUND, Element
 from boardgen.rf.network import Network
+from boardgen.rf_network.element import GROUND, Element
 
 HEAD = """* {title}
 * selected: {selected}; every port ended in its load; 0V is node 0, and so are the stake and lines held by their source

@@ -8,10 +8,10 @@ import numpy as np
 
 from boardgen.rf.coupling import Coupling
 from boardgen.rf.curves import complex_permeability
-from boardgen.rf.element import COPPER, GROUND, Element, exact
-from boardgen.rf.laws import LAWS, Array
 from boardgen.rf.network import Network
 from boardgen.rf.reference import across, strongest_tree
+from boardgen.rf_network.device_models import LAWS, Array
+from boardgen.rf_network.element import COPPER, GROUND, Element, exact
 
 CORRECTIONS = 2
 """Without them, and with a matrix of doubles, entries were off by up to 5e-11 against fifty digits."""

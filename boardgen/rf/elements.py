@@ -16,7 +16,7 @@ from boardgen.model.part import Part
 from boardgen.request import Request
 from boardgen.rf import assumed
 from boardgen.rf.curves import MEASURED
-from boardgen.rf.element import GROUND, Element, Parameter, exact, parameter
+from boardgen.rf_network.element import GROUND, Element, Parameter, exact, parameter
 from boardgen.sizing.wire import LEAD_M
 from boardgen.stages.lines import held
 

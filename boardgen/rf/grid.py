@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from boardgen.handbook import bands
-from boardgen.rf.laws import Array
 from boardgen.rf.network import Network
+from boardgen.rf_network.device_models import Array
 from boardgen.spec.keys import Spec
 from boardgen.spec.values import HIGHEST_HZ, LOWEST_HZ
 

@@ -7,9 +7,9 @@ from typing import Literal
 import numpy as np
 from msgspec import Struct
 
-from boardgen.rf.laws import Array
 from boardgen.rf.quantities import QUANTITIES, Quantity
 from boardgen.rf.response import Curve, Response
+from boardgen.rf_network.device_models import Array
 from boardgen.spec.keys import Spec
 from boardgen.spec.values import Target
 

@@ -10,7 +10,7 @@ from boardgen.model.figure import Figure, weakest
 from boardgen.model.netlist import Port
 from boardgen.model.strays import Strays
 from boardgen.rf.coupling import Coupling
-from boardgen.rf.element import COPPER, GROUND, Element, parameter
+from boardgen.rf_network.element import COPPER, GROUND, Element, parameter
 
 
 class Added(Struct, frozen=True):

@@ -17,17 +17,17 @@ from boardgen.model.netlist import Netlist, Port
 from boardgen.model.part import Part
 from boardgen.model.strays import Strays
 from boardgen.request import Request
-from boardgen.rf.block import Shape, one_object, reduced
-from boardgen.rf.closed import Closed, closed
 from boardgen.rf.coupling import Coupled, Coupling, coupled
 from boardgen.rf.curves import complex_permeability, with_measured
-from boardgen.rf.element import Element
 from boardgen.rf.elements import NO_RUNS, Elements
 from boardgen.rf.large_core import large_cores
-from boardgen.rf.laws import Array
 from boardgen.rf.layout import Added, added
 from boardgen.rf.parts import Pattern, Strip, as_strip, pattern_of, shared_nets, ties
 from boardgen.rf.solution import Solution
+from boardgen.rf_network.block import Shape, one_object, reduced
+from boardgen.rf_network.device_models import Array
+from boardgen.rf_network.element import Element
+from boardgen.rf_network.terminated_block import TerminatedBlock, terminated
 
 Draws = Mapping[tuple[int, str], Array]
 """Values that stand for a parameter, one for each copy of the board, by position of the element and name."""
@@ -35,13 +35,13 @@ NOMINAL: Draws = {}
 
 
 @dataclass(frozen=True)
-class Blocks(Mapping[tuple[str, bool], Closed]):
+class Blocks(Mapping[tuple[str, bool], TerminatedBlock]):
     """Strips idle and selected, reduced and with their ports ended in their loads, and what couples them."""
 
-    strips: Mapping[tuple[str, bool], Closed]
+    strips: Mapping[tuple[str, bool], TerminatedBlock]
     coupled: Coupled | None
 
-    def __getitem__(self, key: tuple[str, bool]) -> Closed:
+    def __getitem__(self, key: tuple[str, bool]) -> TerminatedBlock:
         return self.strips[key]
 
     def __iter__(self) -> Iterator[tuple[str, bool]]:
@@ -97,7 +97,7 @@ class Network(Struct, frozen=True, dict=True):
 
     def _reduced(
         self, strips: Mapping[tuple[str, bool], Strip], frequency_hz: Array, draws: Draws, boards: int
-    ) -> dict[tuple[str, bool], Closed]:
+    ) -> dict[tuple[str, bool], TerminatedBlock]:
         omega = 2 * np.pi * frequency_hz
         materials = {e.material for e in self.elements if e.material}
         mu = {name: complex_permeability(self.permeability[name], frequency_hz) for name in materials}
@@ -105,7 +105,7 @@ class Network(Struct, frozen=True, dict=True):
         for key, strip in strips.items():
             alike = groups.setdefault(strip.shape, {})
             alike.setdefault(self._signature(strip, draws), []).append(key)
-        found: dict[tuple[str, bool], Closed] = {}
+        found: dict[tuple[str, bool], TerminatedBlock] = {}
         for shape, alike in groups.items():
             firsts = [strips[keys[0]] for keys in alike.values()]
             copies = [self._copies(strip, draws, boards) for strip in firsts]
@@ -114,12 +114,12 @@ class Network(Struct, frozen=True, dict=True):
             for strip, own, keys in zip(firsts, copies, alike.values(), strict=True):
                 matrix = whole[:, :, start : start + own.count]
                 start += own.count
-                one = self._closed(strip, matrix)
+                one = self._terminated(strip, matrix)
                 one = one if own.of_board is None else one.copied(own.of_board)
                 found |= {key: replace(one, probes=strips[key].probes) for key in keys}
         return found
 
-    def _coupled(self, strips: Mapping[tuple[str, bool], Closed], frequency_hz: Array) -> Blocks:
+    def _coupled(self, strips: Mapping[tuple[str, bool], TerminatedBlock], frequency_hz: Array) -> Blocks:
         return Blocks(strips, coupled(self.couplings, strips, 2 * np.pi * frequency_hz))
 
     def solve(self, selected: str | None, blocks: Blocks) -> Solution:
@@ -175,9 +175,9 @@ class Network(Struct, frozen=True, dict=True):
             values.append(found)
         return values
 
-    def _closed(self, strip: Strip, matrix: Array) -> Closed:
+    def _terminated(self, strip: Strip, matrix: Array) -> TerminatedBlock:
         loads = (self.port_ohm.get(strip.owner, np.inf), self.common_mode_ohm)
-        return closed(matrix, strip.own, strip.port, loads)
+        return terminated(matrix, strip.own, strip.port, loads)
 
 
 class _Copies(Struct, frozen=True):

@@ -10,11 +10,11 @@ from msgspec import Struct
 
 from boardgen.catalogue import Permeability
 from boardgen.model.netlist import Port
-from boardgen.rf.block import Incidence, Shape, Slot
 from boardgen.rf.curves import complex_permeability
-from boardgen.rf.element import GROUND, Element
-from boardgen.rf.laws import LAWS
 from boardgen.rf.reference import Tie, across, strongest_tree
+from boardgen.rf_network.block import Incidence, Shape, Slot
+from boardgen.rf_network.device_models import LAWS
+from boardgen.rf_network.element import GROUND, Element
 
 Pattern = tuple[object, ...]
 TYPICAL_OHM = 75.0

@@ -20,12 +20,12 @@ from boardgen.rf.feeder import SystemPoint, system
 from boardgen.rf.grid import grid
 from boardgen.rf.judge import Judged, judge
 from boardgen.rf.large_core import warnings
-from boardgen.rf.laws import Array
 from boardgen.rf.network import Network, network
 from boardgen.rf.response import Response, predict
 from boardgen.rf.sensitivity import Limit, limits
 from boardgen.rf.sentences import falls_short
 from boardgen.rf.tolerance import Tolerance, tolerance
+from boardgen.rf_network.device_models import Array
 from boardgen.stages.lines import held
 
 FILE_POINTS = 101

@@ -8,9 +8,9 @@ from typing import Final
 import numpy as np
 from msgspec import Struct
 
-from boardgen.rf.laws import Array
 from boardgen.rf.network import Blocks, Network
 from boardgen.rf.solution import Solution
+from boardgen.rf_network.device_models import Array
 
 OUTPUT: Final = "output"
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import heapq
 from collections.abc import Iterable, Mapping
 
-from boardgen.rf.element import GROUND
+from boardgen.rf_network.element import GROUND
 
 Tie = tuple[str, str, float]
 """Two nets and the magnitude of the admittance between them, in siemens."""

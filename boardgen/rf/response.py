@@ -10,9 +10,9 @@ from msgspec import Struct
 
 from boardgen.rf.grid import grid
 from boardgen.rf.large_core import FROM_HZ, TIMES_OFF
-from boardgen.rf.laws import Array
 from boardgen.rf.network import Draws, Network
 from boardgen.rf.quantities import QUANTITIES, readings
+from boardgen.rf_network.device_models import Array
 from boardgen.spec.keys import Spec
 
 SPLITS = (0.5, 0.0, 1.0)

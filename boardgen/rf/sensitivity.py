@@ -9,11 +9,11 @@ from typing import Final
 import numpy as np
 from msgspec import Struct
 
-from boardgen.rf.element import COPPER
 from boardgen.rf.judge import Judged
-from boardgen.rf.laws import Array
 from boardgen.rf.network import Draws, Network
 from boardgen.rf.quantities import QUANTITIES, read
+from boardgen.rf_network.device_models import Array
+from boardgen.rf_network.element import COPPER
 
 STEP: Final = 0.1
 """Each value is raised by this share to see what it does."""

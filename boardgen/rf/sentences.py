@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from boardgen.model.netlist import Netlist
-from boardgen.rf.element import COPPER
 from boardgen.rf.judge import Judged
 from boardgen.rf.sensitivity import STEP, Influence, Limit, Remedy
+from boardgen.rf_network.element import COPPER
 from boardgen.spec import quantity
 
 _UNITS = {

@@ -10,9 +10,9 @@ import numpy as np
 from msgspec import Struct
 
 from boardgen.model.netlist import Port
-from boardgen.rf.closed import Closed, product, small_inverse
 from boardgen.rf.coupling import Coupled
-from boardgen.rf.laws import Array
+from boardgen.rf_network.device_models import Array
+from boardgen.rf_network.terminated_block import TerminatedBlock, product, small_inverse
 
 Mode = Literal["differential", "common"]
 Terminal = tuple[str, Mode]
@@ -39,7 +39,7 @@ class Solution(Struct, frozen=True, dict=True):
     """
 
     ports: tuple[Port, ...]
-    strips: Mapping[str, Closed]
+    strips: Mapping[str, TerminatedBlock]
     selected: str | None
     coupled: Coupled | None = None
 

@@ -8,10 +8,10 @@ from typing import Final
 import numpy as np
 from msgspec import Struct
 
-from boardgen.rf.element import COPPER
-from boardgen.rf.laws import Array
 from boardgen.rf.network import Draws, Network
 from boardgen.rf.quantities import QUANTITIES, Quantity, readings
+from boardgen.rf_network.device_models import Array
+from boardgen.rf_network.element import COPPER
 from boardgen.spec.keys import Spec
 from boardgen.spec.values import Target
 

@@ -22,10 +22,10 @@ from boardgen.circuit.freeze import freeze
 from boardgen.request import Request
 from boardgen.rf.deck import deck
 from boardgen.rf.dense import dense_matrix
-from boardgen.rf.laws import Array
 from boardgen.rf.network import Draws, Network, network
 from boardgen.rf.quantities import readings
 from boardgen.rf.tolerance import tolerance
+from boardgen.rf_network.device_models import Array
 from boardgen.sizing.size import size
 from boardgen.spec.load import read_text
 from boardgen.spec.template import with_ways

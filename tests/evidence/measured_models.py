@@ -6,11 +6,11 @@ import numpy as np
 
 from boardgen.catalogue import load
 from boardgen.model.netlist import Port
-from boardgen.rf.block import Shape
 from boardgen.rf.dense import dense_s
-from boardgen.rf.element import Element, exact
 from boardgen.rf.network import Network
 from boardgen.rf.parts import Strip
+from boardgen.rf_network.block import Shape
+from boardgen.rf_network.element import Element, exact
 
 TABLES = load().permeability
 

@@ -11,10 +11,10 @@ from boardgen.documents.response import edge_rows, judged_lines, notes
 from boardgen.model.figure import Figure
 from boardgen.model.strays import Strays
 from boardgen.rf.dense import dense_s
-from boardgen.rf.element import COPPER
 from boardgen.rf.network import network
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.tolerance import drawn
+from boardgen.rf_network.element import COPPER
 from tests.rf.made_copper import farads, with_layout
 from tests.rf.rf_boards import BOARDS, band, design, states
 

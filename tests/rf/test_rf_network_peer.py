@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from boardgen.rf.dense import admittances, state_elements
-from boardgen.rf.element import GROUND
+from boardgen.rf_network.element import GROUND
 from tests.rf.rf_boards import band, made
 from tests.rf.rf_peers import module
 

@@ -1,4 +1,8 @@
-"""A reduced strip with its port ended in its loads: what it is to the shared nets, and what its port sees of them."""
+"""A reduced block whose port is terminated in its loads: its admittance at the shared nets, its transfer from them.
+
+Matrices are small and many: the first two axes are rows and columns, (copies, points) follow. Products and inverses run
+along the copies and points (4 by 4 inverses of a drawn run: 1.3 ms, against 24 ms one matrix at a time).
+"""
 
 from __future__ import annotations
 
@@ -8,14 +12,14 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
-from boardgen.rf.block import Incidence
-from boardgen.rf.laws import Array
+from boardgen.rf_network.block import Incidence
+from boardgen.rf_network.device_models import Array
 
 FEW = 2
 """Matrices of so few rows are multiplied all at once."""
 
 
-class Closed(Struct, frozen=True):
+class TerminatedBlock(Struct, frozen=True):
     """`shared` (m, m, copies, points) is its admittance at the shared nets, loads included.
 
     `transfer` (n, m, ...) gives the port's differential and common-mode voltage, and that of each probe, for the shared
@@ -29,7 +33,7 @@ class Closed(Struct, frozen=True):
     loads_ohm: tuple[float, float]
     probes: tuple[str, ...] = ()
 
-    def copied(self, numbers: Array) -> Closed:
+    def copied(self, numbers: Array) -> TerminatedBlock:
         """With these of its copies in this order."""
         if self.transfer is None or self.local is None:
             return replace(self, shared=self.shared[:, :, numbers])
@@ -37,14 +41,20 @@ class Closed(Struct, frozen=True):
         return replace(self, shared=shared, transfer=transfer, local=local)
 
 
-def closed(matrix: Array, own: int, port: tuple[Incidence, ...], loads_ohm: tuple[float, float]) -> Closed:
-    """Closes a reduced matrix whose first `own` variables belong to its port alone, the rest being shared.
+def terminated(matrix: Array, own: int, port: tuple[Incidence, ...], loads_ohm: tuple[float, float]) -> TerminatedBlock:
+    """Terminate a reduced block in the loads of its port.
 
-    `port` gives the port's two voltages, then one for each probe, as signed variables; where they are shared ones, the
-    loads go there.
+    Parameters
+    ----------
+    matrix : (own + m, own + m, copies, points) complex array, siemens
+        The reduced block; its first `own` variables belong to its port alone, the other m are shared.
+    port : the port's differential and common-mode voltage, then one for each probe, as signed variables; none for a
+        block without a port. Where they are shared variables, the loads go there.
+    loads_ohm : the loads of the two modes
+
     """
     if not port:
-        return Closed(matrix, None, None, loads_ohm)
+        return TerminatedBlock(matrix, None, None, loads_ohm)
     matrix = matrix.copy()
     for incidence, ohm in zip(port, loads_ohm, strict=False):
         for row, sign in incidence:
@@ -55,13 +65,13 @@ def closed(matrix: Array, own: int, port: tuple[Incidence, ...], loads_ohm: tupl
     fixed = _across(theirs, np.eye(shared.shape[0])[:, :, None, None])
     if not own:
         transfer = np.broadcast_to(fixed, (len(port), *shared.shape[1:])).astype(complex)
-        return Closed(shared, transfer, np.zeros((2, 2, *matrix.shape[2:]), complex), loads_ohm)
+        return TerminatedBlock(shared, transfer, np.zeros((2, 2, *matrix.shape[2:]), complex), loads_ohm)
     inverse = small_inverse(matrix[:own, :own])
     seen = -product(inverse, matrix[:own, own:])
     shared = shared + product(matrix[own:, :own], seen)
     transfer = _across(mine, seen) + fixed
     local = _across(mine, np.swapaxes(_across(mine, inverse), 0, 1))
-    return Closed(shared, transfer, local, loads_ohm)
+    return TerminatedBlock(shared, transfer, local, loads_ohm)
 
 
 def _only(incidence: Incidence, first: int, end: int) -> Incidence:
