@@ -12,10 +12,11 @@ from boardgen.cli.inputs import Inputs
 from boardgen.cli.options import Data, Talk
 from boardgen.cli.station_inputs import named, of_boxes, read_station
 from boardgen.cli.versions import version_of
-from boardgen.documents import problems, station_summary
+from boardgen.documents import problems
 from boardgen.documents.order_files import PROGRAM
+from boardgen.documents.station import summary
+from boardgen.documents.station.files import station_files
 from boardgen.documents.station.folders import box_folder, folders
-from boardgen.documents.station_files import station_files
 from boardgen.files.manifest import MANIFEST, Origin
 from boardgen.files.output_folder import check_folder, write_folder
 from boardgen.model.problem import Problem
@@ -62,10 +63,10 @@ def _origin(plan: Path, loaded: Loaded, boxes: dict[str, Inputs], selector: Inpu
 
 def _tell(design: StationDesign, found: tuple[Problem, ...], target: Path, names: list[str], talk: Talk) -> None:
     if talk.json:
-        terminal.print_json(station_summary.document(design, str(target), names) | problems.document(found))
+        terminal.print_json(summary.document(design, str(target), names) | problems.document(found))
     elif not talk.quiet:
         terminal.print_lines([f"{design.plan.title}, revision {design.plan.revision}", ""])
-        terminal.print_pairs(station_summary.lines(design))
+        terminal.print_pairs(summary.lines(design))
         told.print_found(found)
         own = [name for name in names if "/" not in name]
         told.print_written(str(target), [*own, *(f"{folder}/" for folder in folders(design))])

@@ -9,17 +9,17 @@ from msgspec.structs import asdict
 
 from boardgen.design import Design
 from boardgen.documents import values
-from boardgen.documents.board_picture import BUILT, board_pictures
 from boardgen.documents.book.book import book
 from boardgen.documents.book.source import StationSide
 from boardgen.documents.copper_basis import basis
-from boardgen.documents.drill_template import drill_template
 from boardgen.documents.fabrication import fabrication_files
-from boardgen.documents.labels import labels
 from boardgen.documents.order_files import PROGRAM, order_files, patterns_to_verify
+from boardgen.documents.pictures.board_picture import BUILT, board_pictures
+from boardgen.documents.pictures.drill_template import drill_template
+from boardgen.documents.pictures.labels import labels
+from boardgen.documents.pictures.schematic import schematic
 from boardgen.documents.response import targets_document
 from boardgen.documents.response_files import response_files
-from boardgen.documents.schematic import schematic
 from boardgen.files.manifest import digest_of_made
 
 

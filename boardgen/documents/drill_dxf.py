@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from boardgen.documents.drill_template import BAR_MM, MEASURE, TEXT_MM, template_lines
+from boardgen.documents.pictures.drill_template import BAR_MM, MEASURE, TEXT_MM, template_lines
 from boardgen.files.dxf import Circle, Line, Words, dxf
 from boardgen.model.copper import Board
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from boardgen.documents.drawn_sheets import Sheet, sheets_of, whole
+from boardgen.documents.pictures.drawn_sheets import Sheet, sheets_of, whole
 from boardgen.files.pdf import pdf
 
 PAGES = ("book.html",)

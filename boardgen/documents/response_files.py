@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from boardgen.documents.plots.response_plot import response_svg
 from boardgen.documents.response import touchstone_bytes
-from boardgen.documents.response_plot import response_svg
 from boardgen.documents.response_table import csv_bytes
 from boardgen.rf.prediction import FIRST, Prediction
 

@@ -30,7 +30,7 @@ sys.stderr.write("\\n".join(sorted(sys.modules)))
 IMPORT = """
 import contextlib, importlib, sys
 from boardgen.circuit import quiet_skidl
-from boardgen.documents import quiet_matplotlib
+from boardgen.documents.plots import quiet_matplotlib
 quiet_skidl.load()
 quiet_matplotlib.load()
 for name in sys.stdin.read().split():

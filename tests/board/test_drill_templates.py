@@ -13,8 +13,8 @@ import pypdf
 import pytest
 
 from boardgen.documents.drill_dxf import drill_dxf
-from boardgen.documents.drill_template import BAR_MM, EDGE_MM, drill_template
 from boardgen.documents.pdf_files import pdf_files
+from boardgen.documents.pictures.drill_template import BAR_MM, EDGE_MM, drill_template
 from boardgen.files import dxf
 from boardgen.model.problem import InputError
 from tests.board.made_boards import made

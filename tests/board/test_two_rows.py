@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from boardgen.board.build import layout
 from boardgen.board.summary import two_rows
 from boardgen.design import Design
-from boardgen.documents.board_picture import board_pictures
+from boardgen.documents.pictures.board_picture import board_pictures
 from boardgen.spec.load import read_text
 from boardgen.spec.template import with_ways
 from tests.board.made_boards import CATALOGUE, made

@@ -9,8 +9,8 @@ import pytest
 import zxingcpp
 
 from boardgen.design import Design
-from boardgen.documents.cut_labels import PAPERS
-from boardgen.documents.labels import CODE_MM, code, coded, labels
+from boardgen.documents.pictures.cut_labels import PAPERS
+from boardgen.documents.pictures.labels import CODE_MM, code, coded, labels
 from boardgen.files.manifest import digest_of_made
 from boardgen.spec.load import read_text
 from tests.circuit.options import specification

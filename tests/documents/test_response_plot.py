@@ -8,8 +8,8 @@ import pytest
 
 from boardgen.catalogue import load
 from boardgen.design import Design
-from boardgen.documents.panel_scale import scale_of
-from boardgen.documents.response_plot import PANELS, WORST, response_svg, worst_and_best
+from boardgen.documents.plots.panel_scale import scale_of
+from boardgen.documents.plots.response_plot import PANELS, WORST, response_svg, worst_and_best
 from boardgen.spec.load import read_text
 from boardgen.spec.template import with_ways
 

@@ -6,7 +6,7 @@ import re
 import pytest
 from msgspec.structs import replace
 
-from boardgen.documents.schematic import schematic
+from boardgen.documents.pictures.schematic import schematic
 from tests.circuit.options import ALL, ENTRY, SIGNAL, all_pairs, combinations, specification
 from tests.documents.drawn_boards import board, netlist_of
 from tests.documents.drawn_netlist import faults

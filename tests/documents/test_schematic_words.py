@@ -5,8 +5,8 @@ import xml.etree.ElementTree as ET
 
 import pytest
 
-from boardgen.documents.drawn_sheets import sheets_of
-from boardgen.documents.schematic import schematic
+from boardgen.documents.pictures.drawn_sheets import sheets_of
+from boardgen.documents.pictures.schematic import schematic
 from tests.circuit.options import ALL, all_pairs, specification
 from tests.documents.drawn_boards import board, netlist_of
 from tests.documents.drawn_netlist import faults

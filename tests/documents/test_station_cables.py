@@ -2,11 +2,11 @@
 
 import pytest
 
-from boardgen.documents import station_tables
 from boardgen.documents.book.cable import section
 from boardgen.documents.book.source import Source, StationSide
 from boardgen.documents.page.blocks import Table
 from boardgen.documents.page.spelling import Spelling
+from boardgen.documents.station import tables as station_tables
 from tests.station.made_stations import box_design, station
 
 EIGHT = {"conductors": 8, "cables": 2, "returns": 2, "length": "60 m"}

@@ -12,6 +12,7 @@ from msgspec.structs import replace
 
 from boardgen.cli.app import main
 from boardgen.design import Design
+from boardgen.documents.plots.response_plot import response_svg
 from boardgen.documents.response import (
     edge_rows,
     judged_lines,
@@ -19,7 +20,6 @@ from boardgen.documents.response import (
     targets_document,
     touchstone_bytes,
 )
-from boardgen.documents.response_plot import response_svg
 from boardgen.documents.response_table import csv_bytes
 from boardgen.files.touchstone import touchstone
 from boardgen.spec.load import read_text

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from boardgen.documents.board_picture import BUILT
 from boardgen.documents.book.source import Source
-from boardgen.documents.drawn_sheets import sheets_of
 from boardgen.documents.page.blocks import Block, Picture, Section, Words
+from boardgen.documents.pictures.board_picture import BUILT
+from boardgen.documents.pictures.drawn_sheets import sheets_of
 
 SHOWS = (
     "The circuit of the board: from each kind of antenna port on the left through surge protection, feed, transformer "

@@ -5,7 +5,7 @@ from __future__ import annotations
 from boardgen.documents.page.blocks import Caution, Column, Group, Section, Table, Terms
 from boardgen.documents.station.drawings import control_words
 from boardgen.documents.station.source import Source
-from boardgen.documents.station_tables import source_end
+from boardgen.documents.station.tables import source_end
 from boardgen.spec import quantity
 
 NOT_NETWORK = (

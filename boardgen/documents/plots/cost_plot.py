@@ -8,9 +8,9 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from boardgen.documents import quiet_matplotlib
 from boardgen.documents.palette import HAIR, INK, PAPER, SOFT
-from boardgen.documents.response_plot import BEST, STYLE, WORST
+from boardgen.documents.plots import quiet_matplotlib
+from boardgen.documents.plots.response_plot import BEST, STYLE, WORST
 from boardgen.purchasing.over_quantity import CostPoint
 
 if TYPE_CHECKING:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from msgspec import Struct
 
-from boardgen.documents.sketch_svg import box
+from boardgen.documents.pictures.sketch_svg import box
 from boardgen.model.netlist import Component, Netlist, Port
 from boardgen.model.sketch import STEP_MM, Sketch, together
 from boardgen.stages.control_entry import symbol as control_entry

@@ -10,11 +10,11 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from msgspec import Struct
 
-from boardgen.documents import quiet_matplotlib
 from boardgen.documents.palette import BLUE, INK, PAPER, SOFT
-from boardgen.documents.panel_scale import Scale, scale_of
-from boardgen.documents.plot_limit import draw_limit, limit_of
-from boardgen.documents.plot_marks import DOWN, LEFT, lines, shade, ticks, words
+from boardgen.documents.plots import quiet_matplotlib
+from boardgen.documents.plots.panel_scale import Scale, scale_of
+from boardgen.documents.plots.plot_limit import draw_limit, limit_of
+from boardgen.documents.plots.plot_marks import DOWN, LEFT, lines, shade, ticks, words
 from boardgen.handbook import bands
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.quantities import QUANTITIES

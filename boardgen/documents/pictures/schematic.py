@@ -6,10 +6,10 @@ from html import escape
 
 from msgspec import Struct
 
-from boardgen.documents.designator_table import table
 from boardgen.documents.lettering import SANS, sans_ems, wrapped
 from boardgen.documents.palette import HAIR, INK, PAPER, SOFT
-from boardgen.documents.schematic_strips import (
+from boardgen.documents.pictures.designator_table import table
+from boardgen.documents.pictures.schematic_strips import (
     Kind,
     common_sketch,
     earth_sketch,
@@ -19,7 +19,7 @@ from boardgen.documents.schematic_strips import (
     strip_name,
     strip_sketch,
 )
-from boardgen.documents.sketch_svg import box, sketch_svg
+from boardgen.documents.pictures.sketch_svg import box, sketch_svg
 from boardgen.model.netlist import Netlist, Port
 from boardgen.model.sketch import TEXT_MM, Sketch
 

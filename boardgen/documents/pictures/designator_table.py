@@ -6,7 +6,7 @@ from html import escape
 
 from boardgen.documents.lettering import MONO, SANS, sans_ems, wrapped
 from boardgen.documents.palette import INK, SOFT
-from boardgen.documents.schematic_strips import Kind, parts_of
+from boardgen.documents.pictures.schematic_strips import Kind, parts_of
 from boardgen.model.netlist import Netlist
 from boardgen.model.sketch import TEXT_MM, ems
 from boardgen.stages.pen import shown

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from boardgen.documents import selection_json, station_summary
-from boardgen.documents import station_tables as tables
 from boardgen.documents.book.source import StationSide
 from boardgen.documents.build_files import build_files, json_bytes
+from boardgen.documents.station import selection_json, summary, tables
 from boardgen.documents.station.book import book_files
 from boardgen.documents.station.folders import SELECTOR, box_folder, folders
 from boardgen.documents.station.source import Source
@@ -38,7 +37,7 @@ def own_files(design: StationDesign) -> dict[str, bytes]:
         "proof.csv": tables.csv_bytes(tables.PROOF, tables.proof(design)),
         "faults.csv": tables.csv_bytes(tables.FAULTS, tables.faults(design)),
         "paths.csv": tables.csv_bytes(tables.PATHS, tables.paths(design)),
-        "station.json": json_bytes(station_summary.values(design)),
+        "station.json": json_bytes(summary.values(design)),
     }
     if design.source.is_switch:
         files["switch.csv"] = tables.csv_bytes(tables.CONTACTS, tables.switch_contacts(design))

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from boardgen.documents.palette import INK, PAPER
-from boardgen.documents.panel_scale import Scale
-from boardgen.documents.plot_marks import words
+from boardgen.documents.plots.panel_scale import Scale
+from boardgen.documents.plots.plot_marks import words
 from boardgen.rf.judge import Judged
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.quantities import QUANTITIES

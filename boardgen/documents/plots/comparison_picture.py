@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from boardgen.design import Design
-from boardgen.documents import quiet_matplotlib
 from boardgen.documents.palette import BLUE, HAIR, INK, OCHRE, PAPER, SOFT
 from boardgen.documents.part_changes import PartChange, part_changes
-from boardgen.documents.plot_limit import COLOUR as LIMIT
-from boardgen.documents.plot_marks import shade
-from boardgen.documents.response_plot import BAND, MARKS_HZ, ONE_CURVE, PANELS, STYLE, name_bands, worst_and_best
+from boardgen.documents.plots import quiet_matplotlib
+from boardgen.documents.plots.plot_limit import COLOUR as LIMIT
+from boardgen.documents.plots.plot_marks import shade
+from boardgen.documents.plots.response_plot import BAND, MARKS_HZ, ONE_CURVE, PANELS, STYLE, name_bands, worst_and_best
 from boardgen.model.part import Part
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.quantities import QUANTITIES

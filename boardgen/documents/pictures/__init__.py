@@ -1,0 +1,1 @@
+"""Drawings that stand as files of their own: board, schematic, drill template, labels."""

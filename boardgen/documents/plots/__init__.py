@@ -1,0 +1,1 @@
+"""Plots over frequency or quantity."""
