@@ -12,10 +12,10 @@ from boardgen.cli.versions import version_of
 from boardgen.documents import build_summary, problems
 from boardgen.documents.build_files import build_files
 from boardgen.documents.order_files import PROGRAM
-from boardgen.files.dxf import load as load_dxf
-from boardgen.files.manifest import MANIFEST, Origin
-from boardgen.files.output_folder import check_folder, write_folder
-from boardgen.files.pdf import load as load_pdf
+from boardgen.formats.dxf import load as load_dxf
+from boardgen.formats.manifest import MANIFEST, Origin
+from boardgen.formats.output_folder import check_folder, write_folder
+from boardgen.formats.pdf import load as load_pdf
 from boardgen.spec.label import folder_name
 
 LIBRARIES = (

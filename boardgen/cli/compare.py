@@ -14,7 +14,7 @@ from boardgen.cli.options import Data, Override, Talk, wrong_use
 from boardgen.design import Design
 from boardgen.documents import comparison, problems
 from boardgen.documents.part_changes import part_changes
-from boardgen.files.new_file import write_new
+from boardgen.formats.new_file import write_new
 
 
 def run(

@@ -24,8 +24,8 @@ from boardgen.documents.order_files import PROGRAM
 from boardgen.documents.order_workbook import NAME as ORDER_BOOK
 from boardgen.documents.order_workbook import order_workbook
 from boardgen.documents.purchase_files import purchase_files
-from boardgen.files.manifest import MANIFEST, Origin
-from boardgen.files.output_folder import check_folder, write_folder
+from boardgen.formats.manifest import MANIFEST, Origin
+from boardgen.formats.output_folder import check_folder, write_folder
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.purchasing.make_order import make_order
 from boardgen.purchasing.order import Order

@@ -11,7 +11,7 @@ from boardgen.cli.exit_codes import ExitCode
 from boardgen.cli.options import Talk
 from boardgen.documents import problems
 from boardgen.documents.prove import prove as prove_files
-from boardgen.files.manifest import MANIFEST, differences
+from boardgen.formats.manifest import MANIFEST, differences
 from boardgen.model.problem import InputError, Place, Problem
 
 FABRICATION, NETLIST = "fabrication", "netlist.net"

@@ -9,14 +9,14 @@ from msgspec import Struct
 
 from boardgen.cli import terminal
 from boardgen.documents import order_changes
-from boardgen.files.order_content import ChangeLog
 from boardgen.files.plain_file import read_plain_file
-from boardgen.files.read_order_book import read_order_book
-from boardgen.files.read_past_order import read_past_order
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.purchasing.order import Order
 from boardgen.purchasing.quotes import PastLine, changes, changes_since
 from boardgen.purchasing.requote import requoted
+from boardgen.workbooks.order_content import ChangeLog
+from boardgen.workbooks.read_order import read_order_book
+from boardgen.workbooks.read_past_order import read_past_order
 
 
 class Quoted(Struct, frozen=True):

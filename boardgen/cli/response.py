@@ -14,8 +14,8 @@ from boardgen.documents import response as report
 from boardgen.documents import response_document
 from boardgen.documents.order_files import PROGRAM
 from boardgen.documents.response_files import state_files
-from boardgen.files.manifest import Origin
-from boardgen.files.output_folder import write_folder
+from boardgen.formats.manifest import Origin
+from boardgen.formats.output_folder import write_folder
 from boardgen.rf.prediction import Prediction
 from boardgen.spec.label import folder_name
 from boardgen.spec.shown import shown

@@ -7,7 +7,7 @@ from pathlib import Path
 from boardgen.cli import terminal
 from boardgen.cli.exit_codes import ExitCode
 from boardgen.cli.options import Talk, wrong_use
-from boardgen.files.new_file import write_new
+from boardgen.formats.new_file import write_new
 from boardgen.model.problem import InputError
 from boardgen.spec.template import default_template, station_files, station_names, with_ways
 

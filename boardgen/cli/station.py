@@ -17,8 +17,8 @@ from boardgen.documents.order_files import PROGRAM
 from boardgen.documents.station import summary
 from boardgen.documents.station.files import station_files
 from boardgen.documents.station.folders import box_folder, folders
-from boardgen.files.manifest import MANIFEST, Origin
-from boardgen.files.output_folder import check_folder, write_folder
+from boardgen.formats.manifest import MANIFEST, Origin
+from boardgen.formats.output_folder import check_folder, write_folder
 from boardgen.model.problem import Problem
 from boardgen.spec.label import folder_name
 from boardgen.station.consistency import GENERATED

@@ -20,7 +20,7 @@ from boardgen.documents.pictures.labels import labels
 from boardgen.documents.pictures.schematic import schematic
 from boardgen.documents.response import targets_document
 from boardgen.documents.response_files import response_files
-from boardgen.files.manifest import digest_of_made
+from boardgen.formats.manifest import digest_of_made
 
 
 def build_files(

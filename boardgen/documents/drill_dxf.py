@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from boardgen.documents.pictures.drill_template import BAR_MM, MEASURE, TEXT_MM, template_lines
-from boardgen.files.dxf import Circle, Line, Words, dxf
+from boardgen.formats.dxf import Circle, Line, Words, dxf
 from boardgen.model.copper import Board
 
 LAYERS = {"outline": 7, "screw holes": 1, "ports": 5, "words": 8}

@@ -6,11 +6,11 @@ from collections.abc import Iterable
 
 from boardgen.board.rules import Rules
 from boardgen.documents.rings import rings_mm, teardrops
-from boardgen.files.drill import drill_files, hole_table
-from boardgen.files.fixed_zip import fixed_zip
-from boardgen.files.gerber import gerber_layers
-from boardgen.files.positions import positions_csv
-from boardgen.files.test_list import test_list
+from boardgen.formats.fixed_zip import fixed_zip
+from boardgen.formats.gerber import gerber_layers
+from boardgen.formats.ipc_d_356 import bare_board_test
+from boardgen.formats.positions import positions_csv
+from boardgen.formats.xnc import drill_files, hole_table
 from boardgen.model.copper import Board
 from boardgen.model.netlist import Netlist
 from boardgen.model.problem import Problem
@@ -33,7 +33,7 @@ def fabrication_files(
     stamp = f"{date}T00:00:00+00:00" if date else ""
     margin = round(rules.house.mask_margin * 1e6)
     files = gerber_layers(board, program, margin, stamp) | drill_files(board, program, stamp)
-    files["test-list.ipc"] = test_list(board, program)
+    files["test-list.ipc"] = bare_board_test(board, program)
     files["positions.csv"] = positions_csv(board, netlist)
     files["fabrication-note.txt"] = note(board, rules, faults, verify, date).encode()
     if faults:

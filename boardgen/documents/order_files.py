@@ -7,13 +7,13 @@ from collections.abc import Iterator, Mapping
 from boardgen import __version__
 from boardgen.design import Design
 from boardgen.documents.windings import winding_rows
-from boardgen.files.assumptions import assumption_rows, sentences_to_verify
-from boardgen.files.bill_csv import bill_csv
-from boardgen.files.netlist import netlist_text
-from boardgen.files.workbook import write_workbook
-from boardgen.files.workbook_rows import UnfittedRow, WorkbookContent
+from boardgen.formats.netlist import netlist_text
 from boardgen.model.part import Part
 from boardgen.purchasing.needs import unfitted
+from boardgen.workbooks.assumptions import assumption_rows, sentences_to_verify
+from boardgen.workbooks.bill import write_workbook
+from boardgen.workbooks.bill_csv import bill_csv
+from boardgen.workbooks.rows import UnfittedRow, WorkbookContent
 
 PROGRAM = f"boardgen {__version__}"
 

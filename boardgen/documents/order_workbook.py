@@ -8,12 +8,12 @@ from decimal import Decimal
 from boardgen.design import Design
 from boardgen.documents.order_files import to_verify
 from boardgen.documents.windings import winding_rows
-from boardgen.files.assumptions import assumption_rows
-from boardgen.files.order_book import write_order_book
-from boardgen.files.order_content import ChangeLog, OrderContent
 from boardgen.model.part import Part
 from boardgen.purchasing.demand import BoardNeeds
 from boardgen.purchasing.order import Order, UnboughtLine, WhereUsed
+from boardgen.workbooks.assumptions import assumption_rows
+from boardgen.workbooks.order import write_order_book
+from boardgen.workbooks.order_content import ChangeLog, OrderContent
 
 NAME = "order.xlsx"
 

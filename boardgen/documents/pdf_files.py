@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from boardgen.documents.pictures.drawn_sheets import Sheet, sheets_of, whole
-from boardgen.files.pdf import pdf
+from boardgen.formats.pdf import pdf
 
 PAGES = ("book.html",)
 """Pages that say themselves how they print."""

@@ -11,8 +11,8 @@ import shapely
 from boardgen.board.extract import compare, groups
 from boardgen.board.fault import fault
 from boardgen.board.solids import BOTTOM, NM, TOP, Solids
-from boardgen.files.read_drill import DrillError, read_drill
-from boardgen.files.read_gerber import Layer, LayerError, read_gerber
+from boardgen.formats.read_gerber import Layer, LayerError, read_gerber
+from boardgen.formats.read_xnc import DrillError, read_drill
 from boardgen.model.copper import Land, Point
 from boardgen.model.problem import Place, Problem
 

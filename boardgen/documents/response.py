@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from boardgen.documents.copper_basis import basis, not_credible
-from boardgen.files.touchstone import touchstone
+from boardgen.formats.touchstone import touchstone
 from boardgen.rf.feeder import sentences
 from boardgen.rf.judge import Judged
 from boardgen.rf.prediction import FIRST, Prediction

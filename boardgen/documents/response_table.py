@@ -7,7 +7,7 @@ from math import hypot, log10
 
 import numpy as np
 
-from boardgen.files.response_csv import Cells, response_csv
+from boardgen.formats.response_csv import Cells, response_csv
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.response import Curve
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from boardgen.files.workbook_rows import WindingRow
 from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Component, Netlist
+from boardgen.workbooks.rows import WindingRow
 
 START_MARKS = (
     "the start of each winding goes to its centre conductor; both starts enter the same hole, from opposite faces of "

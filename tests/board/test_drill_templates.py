@@ -15,7 +15,7 @@ import pytest
 from boardgen.documents.drill_dxf import drill_dxf
 from boardgen.documents.pdf_files import pdf_files
 from boardgen.documents.pictures.drill_template import BAR_MM, EDGE_MM, drill_template
-from boardgen.files import dxf
+from boardgen.formats import dxf
 from boardgen.model.problem import InputError
 from tests.board.made_boards import made
 

@@ -11,9 +11,9 @@ import pytest
 
 from boardgen.documents.fabrication import FOLDER, MARK, fabrication_files
 from boardgen.documents.prove import prove
-from boardgen.files.netlist import netlist_text
-from boardgen.files.read_drill import read_drill
-from boardgen.files.read_gerber import read_gerber
+from boardgen.formats.netlist import netlist_text
+from boardgen.formats.read_gerber import read_gerber
+from boardgen.formats.read_xnc import read_drill
 from boardgen.model.problem import Place, Problem
 from tests.board.made_boards import example, made
 
@@ -79,7 +79,7 @@ def test_every_pin_carries_its_net() -> None:
     assert all(found[pin] == "N/C" for pin in free)
 
 
-def test_test_list_records() -> None:
+def test_bare_board_test_records() -> None:
     files, _ = good()
     layout, _, _ = example()
     lines = files["test-list.ipc"].decode().splitlines()

@@ -13,7 +13,7 @@ from boardgen.catalogue import load
 from boardgen.circuit.compose import compose
 from boardgen.circuit.freeze import freeze
 from boardgen.design import Design
-from boardgen.files.netlist import netlist_text
+from boardgen.formats.netlist import netlist_text
 from boardgen.spec.load import load as load_spec
 from boardgen.spec.load import read_text
 from boardgen.spec.template import template_names, templates_folder

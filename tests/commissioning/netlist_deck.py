@@ -10,7 +10,7 @@ import subprocess
 import sexpdata
 
 from boardgen.catalogue import load
-from boardgen.files.netlist import netlist_text
+from boardgen.formats.netlist import netlist_text
 
 OPEN_OHM = 20e6
 TEST_A = 1e-5

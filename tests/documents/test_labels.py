@@ -11,7 +11,7 @@ import zxingcpp
 from boardgen.design import Design
 from boardgen.documents.pictures.cut_labels import PAPERS
 from boardgen.documents.pictures.labels import CODE_MM, code, coded, labels
-from boardgen.files.manifest import digest_of_made
+from boardgen.formats.manifest import digest_of_made
 from boardgen.spec.load import read_text
 from tests.circuit.options import specification
 from tests.documents.drawn_boards import CATALOGUE

@@ -21,7 +21,7 @@ from boardgen.documents.response import (
     touchstone_bytes,
 )
 from boardgen.documents.response_table import csv_bytes
-from boardgen.files.touchstone import touchstone
+from boardgen.formats.touchstone import touchstone
 from boardgen.spec.load import read_text
 from tests.rf.rf_boards import BOARDS, catalogue, design
 from tests.rf.rf_peers import module

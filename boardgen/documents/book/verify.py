@@ -5,7 +5,7 @@ from __future__ import annotations
 from boardgen.documents.book.source import STANDINGS, Source
 from boardgen.documents.order_files import to_verify
 from boardgen.documents.page.blocks import Column, Section, Table
-from boardgen.files.assumptions import assumption_rows
+from boardgen.workbooks.assumptions import assumption_rows
 
 
 def section(source: Source) -> Section:

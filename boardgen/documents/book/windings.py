@@ -9,9 +9,9 @@ from boardgen.documents.book.winding_picture import winding_picture
 from boardgen.documents.page.blocks import Block, Column, Group, Items, Picture, Section, Table, Terms, Words
 from boardgen.documents.values import text
 from boardgen.documents.windings import START_MARKS, winding_rows
-from boardgen.files.workbook_rows import WindingRow
 from boardgen.model.figure import Figure
 from boardgen.spec import quantity
+from boardgen.workbooks.rows import WindingRow
 
 TEST_HZ = 10e3
 """Hand-held bridges measure here, and permeability is still what it is at low frequency: common practice, no source."""

@@ -6,7 +6,7 @@ import csv
 import io
 from collections.abc import Iterable, Sequence
 
-from boardgen.files.harmless import harmless_cell
+from boardgen.formats.harmless import harmless_cell
 from boardgen.station.conductors import Conductor
 from boardgen.station.faults import place_text
 from boardgen.station.manual_switch import contacts

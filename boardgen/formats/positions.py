@@ -1,0 +1,27 @@
+"""Writes where every part stands: middle of its body, side and rotation."""
+
+from __future__ import annotations
+
+import csv
+import io
+
+from boardgen.formats.harmless import harmless
+from boardgen.model.copper import Board
+from boardgen.model.netlist import Netlist
+
+HEADING = ("reference", "value", "footprint", "x mm", "y mm", "rotation deg", "side", "fitted")
+
+
+def positions_csv(board: Board, netlist: Netlist) -> bytes:
+    """One line a part, in the order of the netlist; rotation anticlockwise seen from the top."""
+    values = netlist.component
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\n")
+    writer.writerow(HEADING)
+    for part in board.standings:
+        left, bottom, right, top = part.body
+        middle = [f"{value / 2e6:.3f}" for value in (left + right, bottom + top)]
+        fitted = "yes" if part.fitted else "no"
+        value = harmless(values[part.ref].value)
+        writer.writerow([part.ref, value, part.footprint, *middle, part.turn * 90, "top", fitted])
+    return text.getvalue().encode()

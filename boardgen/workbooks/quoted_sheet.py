@@ -1,0 +1,172 @@
+"""One supplier's sheet of a workbook that came back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from decimal import Decimal
+from typing import TypeVar, cast
+
+from openpyxl.cell import Cell
+from openpyxl.worksheet.worksheet import Worksheet
+
+from boardgen.formats.harmless import printable
+from boardgen.model.problem import Place, Problem
+from boardgen.purchasing.fields import FieldError
+from boardgen.purchasing.money import decimal_places
+from boardgen.purchasing.order import Order, OrderLine, SupplierOrder
+from boardgen.purchasing.quotes import LineQuote, SupplierQuote
+from boardgen.workbooks.amounts import quantity_places
+from boardgen.workbooks.entries import LEAD, ORDER_CODE, TERM_ENTRIES, price_entry, quantity_entry
+from boardgen.workbooks.order_supplier import (
+    CODE,
+    KEY,
+    LEAD_DAYS,
+    PRICE,
+    QUANTITY,
+    TOTAL,
+    TOTAL_COLUMN,
+    columns,
+    term_labels,
+)
+from boardgen.workbooks.quoted_cell import MOST_DECIMALS, number_of, text_of
+
+_Value = TypeVar("_Value")
+MOST_ROWS = 10_000
+_REFERENCE, _LINE, _GOODS = "Reference", "Line", "Goods"
+_BLANK_MAY = ("free_from", "minimum_order")
+_PUT_BACK = "Put it back as it was written"
+
+
+def reference_cell(sheet: Worksheet) -> Cell | None:
+    """The cell that holds the reference of the order, None where there is none."""
+    for row in range(1, 20):
+        if sheet.cell(row, 1).value == _REFERENCE:
+            return cast(Cell, sheet.cell(row, 2))
+    return None
+
+
+def heading_row(sheet: Worksheet) -> int | None:
+    """The row of the table's heading, None where it is gone."""
+    return next((row for row in range(1, 40) if sheet.cell(row, 1).value == _LINE), None)
+
+
+def goods_row(sheet: Worksheet, top: int) -> int | None:
+    """The row with the sum of the goods, None where it is gone; `top` is that of the heading."""
+    rows = range(top + 1, min(sheet.max_row, MOST_ROWS) + 1)
+    return next((row for row in rows if sheet.cell(row, TOTAL_COLUMN - 1).value == _GOODS), None)
+
+
+def line_rows(sheet: Worksheet, top: int) -> Iterator[int]:
+    """The rows between heading and sum that are not blank."""
+    for row in range(top + 1, goods_row(sheet, top) or top + 1):
+        if any(sheet.cell(row, number).value is not None for number in range(1, len(columns("")) + 1)):
+            yield row
+
+
+class QuotedSheet:
+    """Reads the sheet and gathers what is wrong with it."""
+
+    def __init__(self, sheet: Worksheet, file: str, order: Order, supplier: SupplierOrder) -> None:
+        self.sheet = sheet
+        self.file = file
+        self.order = order
+        self.supplier = supplier
+        self.problems: list[Problem] = []
+
+    def quote(self) -> SupplierQuote | None:
+        """What was entered; None where anything is wrong."""
+        top = heading_row(self.sheet)
+        if top is None:
+            self._fault("A1", "the heading of the lines is gone", "", _PUT_BACK)
+            return None
+        self._headings(top)
+        end = goods_row(self.sheet, top)
+        if end is None:
+            self._fault(f"I{top + len(self.supplier.lines) + 1}", "the sum of the goods is gone", "", _PUT_BACK)
+            return None
+        lines = self._lines(top)
+        terms = self._terms(end)
+        if self.problems:
+            return None
+        return SupplierQuote(lines=lines, **terms)  # type: ignore[arg-type]
+
+    def _headings(self, row: int) -> None:
+        for number, column in enumerate(columns(self.supplier.currency), 1):
+            cell = self.sheet.cell(row, number)
+            if cell.value != column.heading:
+                wanted = f"the heading {column.heading!r}".replace("\\n", " ")
+                self._fault(cell.coordinate, f"it is {cell.value!r}", wanted, _PUT_BACK)
+
+    def _lines(self, top: int) -> tuple[LineQuote, ...]:
+        """The lines in the order they were written, wherever they stand now."""
+        found: dict[int, LineQuote | None] = {}
+        for row in line_rows(self.sheet, top):
+            number = self.sheet.cell(row, 1).value
+            if not isinstance(number, int) or not 1 <= number <= len(self.supplier.lines):
+                self._fault(f"A{row}", f"{number!r} is no line of this order", "only the lines as written", _PUT_BACK)
+            elif number in found:
+                self._fault(f"A{row}", f"line {number} stands there twice", "each line once", _PUT_BACK)
+            else:
+                found[number] = self._line(row, self.supplier.lines[number - 1])
+        for number, line in enumerate(self.supplier.lines, 1):
+            if number not in found:
+                said = f"line {number}, {line.part.key}, is gone"
+                self._fault(f"A{top + number}", said, "every line as written", "Put it back; 0 is not to buy it")
+        return tuple(quote for _, quote in sorted(found.items()) if quote)
+
+    def _line(self, row: int, line: OrderLine) -> LineQuote | None:
+        written = {
+            "C": line.part.maker,
+            "D": line.part.number,
+            "E": line.part.description,
+            "G": line.unit,
+            KEY: line.part.key,
+        }
+        for column, text in written.items():
+            value = self.sheet[f"{column}{row}"].value
+            if _plain(value) != _plain(printable(text)):
+                self._fault(f"{column}{row}", f"it is {value!r}", f"{text!r}, as written", _PUT_BACK)
+        if self.sheet[f"{TOTAL}{row}"].data_type != "f":
+            self._fault(f"{TOTAL}{row}", "the formula of the line total is gone", "", _PUT_BACK)
+        code = self._read(f"{CODE}{row}", lambda cell: text_of(cell, ORDER_CODE))
+        places = quantity_places(line.unit)
+        quantity = self._read(f"{QUANTITY}{row}", lambda cell: number_of(cell, quantity_entry(line.unit), places))
+        price = price_entry(self.supplier.currency)
+        unit_price = self._read(f"{PRICE}{row}", lambda cell: number_of(cell, price, MOST_DECIMALS))
+        lead = self._read(f"{LEAD_DAYS}{row}", lambda cell: number_of(cell, LEAD, 0, needed=False))
+        if code is None or quantity is None or unit_price is None:
+            return None
+        return LineQuote(code, quantity, unit_price, None if lead is None else int(lead))
+
+    def _terms(self, end: int) -> dict[str, Decimal | None]:
+        """The terms below the sums, by the name of their field."""
+        places = decimal_places(self.supplier.currency)
+        found: dict[str, Decimal | None] = {"rate": self.supplier.rate}
+        rows = range(end + 1, min(self.sheet.max_row, end + 40) + 1)
+        labels = {self.sheet.cell(row, TOTAL_COLUMN - 1).value: f"{TOTAL}{row}" for row in rows}
+        for field, label in term_labels(self.supplier, self.order).items():
+            if label not in labels:
+                self._fault(f"I{end}", f"{label!r} is gone from below the sums", "", _PUT_BACK)
+                continue
+            decimals = MOST_DECIMALS if field in ("rate", "tax_percent") else places
+            entry, needed = TERM_ENTRIES[field], field not in _BLANK_MAY
+            found[field] = self._read(labels[label], lambda c: number_of(c, entry, decimals, needed=needed))  # noqa: B023
+        return found
+
+    def _read(self, address: str, read: Callable[[Cell], _Value]) -> _Value | None:
+        try:
+            return read(self.sheet[address])
+        except FieldError as fault:
+            self._fault(address, fault.found, fault.wanted, "Enter it again")
+            return None
+
+    def _fault(self, address: str, found: str, wanted: str, hint: str) -> None:
+        place = Place(self.file, key=f"{self.sheet.title}!{address}")
+        self.problems.append(Problem("quote-cell", "error", place, found, wanted, hint))
+
+
+def _plain(text: object) -> object:
+    """The text as XML gives it back, where every end of a line is a line feed."""
+    if isinstance(text, str):
+        return text.replace("\r\n", "\n").replace("\r", "\n")
+    return "" if text is None else str(text)
