@@ -5,6 +5,7 @@ from __future__ import annotations
 from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Component, Netlist
+from boardgen.model.transformer import STYLE_WORDS
 from boardgen.workbooks.rows import WindingRow
 
 START_MARKS = (
@@ -34,11 +35,10 @@ def _row(choices: Choices, found: list[Component]) -> WindingRow:
     def length(slot: str) -> float:
         return choices.choice("wire length", Subject(at.strip, at.stage, slot)).chosen
 
-    style = choices.choice("leakage reactance", at).basis
     return WindingRow(
         refs=tuple(c.ref for c in found),
         core=f"{found[0].part.maker} {found[0].part.number}",
-        wire=f"{wire.number}, {style}",
+        wire=f"{wire.number}, {STYLE_WORDS[choices.windings[at].style]}",
         primary_turns=round(choices.choice("port turns", at).chosen),
         secondary_turns=round(choices.choice("turns", at).chosen),
         primary_length_m=length("port winding"),

@@ -10,19 +10,21 @@ from msgspec import Struct
 from boardgen.model.choice import Choice, Subject
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
+from boardgen.model.transformer import Wound
 
 
 class Choices(Struct, frozen=True, dict=True):
     """The sized values of a board in the order they were made, and what fell short on the way.
 
     `parts` holds every part that a value names, by key. `fixtures` are parts that no number decides, such as a
-    connector or a link, by name and subject.
+    connector or a link, by name and subject. `windings` says how each transformer is wound.
     """
 
     values: tuple[Choice, ...]
     parts: Mapping[str, Part]
     fixtures: Mapping[tuple[str, Subject], Part]
     problems: tuple[Problem, ...]
+    windings: Mapping[Subject, Wound]
 
     @cached_property
     def _by_place(self) -> dict[tuple[str, Subject], Choice]:

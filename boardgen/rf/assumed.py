@@ -10,6 +10,7 @@ from typing import Final
 
 from boardgen.model.figure import Figure
 from boardgen.model.part import Part
+from boardgen.model.transformer import WindingStyle
 
 
 def _assumed(value: float, unit: str, low: float, high: float, why: str) -> Figure:
@@ -48,8 +49,10 @@ ASSUMED: Final[Mapping[str, Mapping[str, Figure]]] = {
 }
 """Kind of part, then name of the figure."""
 
-APART_F_PER_M: Final = _assumed(60e-12, "F/m", 20e-12, 120e-12, "per metre of winding, side by side in the same holes")
-PAIR_F_PER_M: Final = _assumed(125e-12, "F/m", 80e-12, 180e-12, "per metre of two touching enamelled wires")
+INTERWINDING_F_PER_M: Final[Mapping[WindingStyle, Figure]] = {
+    "apart": _assumed(60e-12, "F/m", 20e-12, 120e-12, "per metre of winding, side by side in the same holes"),
+    "pair": _assumed(125e-12, "F/m", 80e-12, 180e-12, "per metre of two touching enamelled wires"),
+}
 LEAKAGE_SPREAD: Final = (0.4, 2.0)
 """Lowest and highest true leakage over the estimate from geometry: assumed."""
 SPLIT: Final = _assumed(0.5, "1", 0.0, 1.0, "share of the interwinding capacitance between the starts; unknown")

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Mapping
 
 from msgspec.structs import replace
 
-from boardgen.handbook import reactance, wire
+from boardgen.handbook import leakage, reactance, wire
 from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.figure import Figure
@@ -134,8 +134,7 @@ class Elements:
         """Primary is the port's winding; the leakage of the choice is seen from the board's and shared evenly."""
         choices, subject, part = self.choices, component.subject, component.part
         turns, port_turns = (choices.choice(role, subject).chosen for role in ("turns", "port turns"))
-        leak = choices.choice("leakage reactance", subject)
-        leakage_h = leak.achieved / (2 * math.pi * (leak.at_hz or math.nan))
+        wound = choices.windings[subject]
         low, high = assumed.LEAKAGE_SPREAD
         mu = Figure(1.0, "1", "read", "maker's tolerance (recalled)", 1 - assumed.CORE_SPREAD, 1 + assumed.CORE_SPREAD)
         constant = part.figures["path constant"]
@@ -151,11 +150,11 @@ class Elements:
         windings = (("primary start", "primary end"), ("secondary start", "secondary end"))
         values: list[Parameter] = [parameter("path constant", area), parameter("permeability scale", mu)]
         for place, count, slot in (("first", port_turns, "port winding"), ("second", turns, "board winding")):
-            own = 0.5 * leakage_h * (count / turns) ** 2
+            own = 0.5 * wound.leakage_h * (count / turns) ** 2
             ohm = self._copper_ohm(subject, slot)
             values += [
                 exact(f"{place} turns", count, "choice"),
-                Parameter(f"{place} leakage", own, low * own, high * own, "assumed", leak.source),
+                Parameter(f"{place} leakage", own, low * own, high * own, "assumed", leakage.SOURCE),
                 exact(f"{place} resistance", ohm, "copper at 20 degC"),
             ]
         material = MEASURED + "core" if "core" in self.measured else part.attributes["material"]
@@ -164,8 +163,7 @@ class Elements:
             self.choices.choice("wire length", Subject(subject.strip, subject.stage, slot)).chosen - 2 * LEAD_M
             for slot in ("board winding", "port winding")
         )
-        per_metre = assumed.PAIR_F_PER_M if "pair" in leak.basis else assumed.APART_F_PER_M
-        whole = parameter("interwinding capacitance", per_metre, length_m)
+        whole = parameter("interwinding capacitance", assumed.INTERWINDING_F_PER_M[wound.style], length_m)
         yield from self._interwinding(component, whole)
 
     def _interwinding(self, component: Component, whole: Parameter) -> Iterator[Element]:

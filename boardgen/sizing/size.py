@@ -51,7 +51,8 @@ class Sizer:
         others = known or _others(asked, fixed)
         self._others[asked.spec] = others
         parts = {**{part.key: part for part in wound.parts}, **others.parts}
-        return Choices(wound.choices + others.values, parts, fixed, wound.problems + others.problems)
+        problems = wound.problems + others.problems
+        return Choices(wound.choices + others.values, parts, fixed, problems, wound.windings)
 
     def others(self, request: Request) -> Choices:
         """The choices without the transformers, of a request that was sized."""
@@ -81,7 +82,7 @@ def _others(request: Request, fixed: Fixtures) -> Choices:
     control += longest_cable(request, judged.longest_m, feed_m) + cable_fuse(request, judged.cold_a)
     control += indicator_resistor(request, fixed["lamp", Subject("", "selector", "indicator")])
     whole = signal + guards + control + copper(request, _highest_spark_v(guards), judged.cold_a)
-    choices = Choices(whole.choices, {part.key: part for part in whole.parts}, fixed, whole.problems)
+    choices = Choices(whole.choices, {part.key: part for part in whole.parts}, fixed, whole.problems, {})
     return replace(choices, problems=whole.problems + check(request, choices))
 
 

@@ -5,12 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
+from boardgen.handbook import leakage
 from boardgen.handbook import winding as formulas
 from boardgen.model.choice import Choice, Subject
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
+from boardgen.model.transformer import STYLE_WORDS, Wound
 from boardgen.request import Request
-from boardgen.sizing import leakage, rules
+from boardgen.sizing import rules
 from boardgen.sizing.candidates import candidates, pin_of, standing_of
 from boardgen.sizing.core import core
 from boardgen.sizing.outcome import Outcome, for_strip, gather, shortfall
@@ -79,12 +81,14 @@ def _outcome(request: Request, strip: Strip, winding: Winding) -> Outcome:
     values = _turns(request, strip, subject, winding) + _electrical(request, subject, winding) + _wire(subject, winding)
     short = winding.shortages(request.z0_ohm, request.spec.band.highest)
     problems = (_problem(request, subject, winding, short),) if max(short.values()) > 1 + 1e-9 else ()
-    return Outcome(tuple(values), (winding.core.part, winding.wire), problems)
+    windings = {subject: Wound(winding.style, winding.leakage_h)}
+    return Outcome(tuple(values), (winding.core.part, winding.wire), problems, windings)
 
 
 def _turns(request: Request, strip: Strip, subject: Subject, winding: Winding) -> list[Choice]:
     part = winding.core.part
     (_, loss_hz), (_, reactance_hz) = winding.core.worst(winding.turns)
+    top_mhz = _top_hz(request, winding) / 1e6
     values = [
         choice(
             role,
@@ -98,7 +102,7 @@ def _turns(request: Request, strip: Strip, subject: Subject, winding: Winding) -
             standing=standing_of(part.figures["path constant"]),
             at_hz=min(loss_hz, reactance_hz),
             part=part.key,
-            next_limit=f"leakage with the windings {winding.style}: holds to {_top_hz(request, winding) / 1e6:.3g} MHz",
+            next_limit=f"leakage with the {STYLE_WORDS[winding.style]}: holds to {top_mhz:.3g} MHz",
         )
         for role, needed, turns in (
             ("turns", winding.needed, winding.turns),
@@ -159,7 +163,7 @@ def _electrical(request: Request, subject: Subject, winding: Winding) -> list[Ch
         "at most",
         rules.LEAKAGE_RATIO * z0,
         winding.leakage_ohm(band.highest),
-        basis=f"windings {winding.style}",
+        basis=STYLE_WORDS[winding.style],
         formula="w L_leak <= Z0/10",
         source=leakage.SOURCE,
         standing="assumed",
@@ -207,7 +211,7 @@ def _problem(request: Request, subject: Subject, winding: Winding, short: Mappin
     lowest, highest, top = (quantity.format(f, "Hz", 3) for f in (band.lowest, band.highest, _top_hz(request, winding)))
     found = (
         f"no core and winding on offer covers {lowest} to {highest} at {z0:g} ohm; the nearest is {winding.turns}:"
-        f"{winding.port_turns} turns on {winding.core.part.number}, windings {winding.style}"
+        f"{winding.port_turns} turns on {winding.core.part.number}, {STYLE_WORDS[winding.style]}"
     )
     leak_ohm = winding.leakage_ohm(band.highest)
     said = {

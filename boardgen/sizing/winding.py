@@ -7,8 +7,10 @@ from collections.abc import Mapping
 
 from msgspec import Struct
 
+from boardgen.handbook import leakage
 from boardgen.model.part import Part
-from boardgen.sizing import leakage, rules
+from boardgen.model.transformer import WindingStyle
+from boardgen.sizing import rules
 from boardgen.sizing.core import Core
 from boardgen.sizing.wire import fitting_wire, thickest_that_fits_m
 
@@ -29,7 +31,7 @@ class Winding(Struct, frozen=True):
     needed: float
     port_needed: float
     wire: Part
-    style: str
+    style: WindingStyle
     leakage_h: float
     ratio_return_loss_db: float
 
@@ -61,9 +63,9 @@ def wound(
     bare_m, insulated_m = wire.figures["diameter"].value, wire.figures["insulated diameter"].value
     most = math.ceil(max(turns, port_turns * math.sqrt(z0_ohm / port_ohm)) - 1e-9)
     ratio_db = ratio_return_loss_db(turns, port_turns, z0_ohm, port_ohm)
-    styles = {
+    styles: dict[WindingStyle, float] = {
         "apart": leakage.apart_h(core.length_m, most),
-        "as a pair": leakage.pair_h(core.mean_turn_m, most, bare_m, insulated_m),
+        "pair": leakage.pair_h(core.mean_turn_m, most, bare_m, insulated_m),
     }
     return tuple(
         Winding(core, turns, port_turns, needed, port_needed, wire, style, leakage_h, ratio_db)

@@ -104,8 +104,9 @@ def test_leakage_ratio_and_wire(board):
         turns, port_turns = (int(choices.choice(role, subject).chosen) for role in ("turns", "port turns"))
         most = math.ceil(max(turns, port_turns * math.sqrt(inner / strip.impedance)) - 1e-9)
         leak = choices.choice("leakage reactance", subject)
-        style = leak.basis.removeprefix("windings ")
-        assert leak.achieved == near(2 * math.pi * highest_hz * own.leakage_h(core, most, wire, style))
+        wound = choices.windings[subject]
+        assert wound.leakage_h == near(own.leakage_h(core, most, wire, wound.style))
+        assert leak.achieved == near(2 * math.pi * highest_hz * wound.leakage_h)
         assert leak.required == near(inner / 10)
         gauge = choices.choice("winding wire", subject)
         assert gauge.required == near(own.thickest_wire_m(core, turns + port_turns))

@@ -1,0 +1,29 @@
+"""Whatever the sentences of a design say, its figures stay."""
+
+import pytest
+from msgspec.structs import replace
+
+from boardgen.design import Design
+from boardgen.documents.windings import winding_rows
+from boardgen.rf.network import network
+from boardgen.spec.load import read_text
+from tests.rf.rf_boards import catalogue, text
+
+SENTENCES = ("basis", "formula", "source", "next_limit")
+
+
+@pytest.mark.parametrize(("highest", "style"), [("10.15 MHz", "apart"), ("28 MHz", "pair")])
+def test_no_figure_is_read_from_a_sentence(highest, style):
+    """Below 28 MHz the default board's windings lie apart, above they are a pair: each has its own capacitance."""
+    board = Design(read_text(text([""], band=f'lowest = "1.8 MHz"\nhighest = "{highest}"')), catalogue())
+    assert {wound.style for wound in board.choices.windings.values()} == {style}
+    reworded = replace(
+        board.choices,
+        values=tuple(replace(c, **dict.fromkeys(SENTENCES, "in other words")) for c in board.choices.values),
+    )
+    pair = (network(board.request, choices, board.netlist) for choices in (board.choices, reworded))
+    before, after = (
+        {(e.ref, e.pairs, p.name, p.value, p.low, p.high) for e in n.elements for p in e.parameters} for n in pair
+    )
+    assert before == after
+    assert winding_rows(board.netlist, board.choices) == winding_rows(board.netlist, reworded)
