@@ -16,7 +16,7 @@ from boardgen.board.pour import Piece, in_place, poured
 from boardgen.board.rows import Row
 from boardgen.board.shape import moved
 from boardgen.board.summary import ALONG
-from boardgen.model.copper import SIDES, Board, Land, Opening, Region, Standing, Track, Via
+from boardgen.model.copper import SIDES, Board, MountingHole, PlacedPad, PlacedPart, Region, Track, Via
 
 BAR_COLUMNS = 3
 """The earth bar beside two rows lies so far right of the last strip."""
@@ -52,11 +52,11 @@ def assemble(context: Context, rows: list[Row], pour: bool) -> Board:
         width_nm=width,
         height_nm=height,
         tracks=merged(maker.tracks),
-        lands=tuple(maker.lands),
+        pads=tuple(maker.pads),
         vias=tuple(dict.fromkeys(maker.vias)),
         regions=tuple(regions),
-        openings=tuple(Opening(at, SCREW_HOLE_NM, SCREW_KEEP_NM) for at in places),
-        standings=tuple(maker.standings),
+        mounting_holes=tuple(MountingHole(at, SCREW_HOLE_NM, SCREW_KEEP_NM) for at in places),
+        parts=tuple(maker.parts),
         facts={
             "pitch_m": context.columns * GRID_NM * 1e-9,
             "strips": sum(len(row.stacks) for row in rows),
@@ -76,9 +76,9 @@ def _along(rows: list[Row]) -> dict[str, float]:
 class _Maker:
     def __init__(self) -> None:
         self.tracks: list[Track] = []
-        self.lands: list[Land] = []
+        self.pads: list[PlacedPad] = []
         self.vias: list[Via] = []
-        self.standings: list[Standing] = []
+        self.parts: list[PlacedPart] = []
 
     def add(self, placed: Placed) -> None:
         cell, laid, left, top, last = placed
@@ -95,9 +95,9 @@ class _Maker:
                 at = (x + pad.x_nm, y + pad.y_nm)
                 hole = pad.hole_nm or 0
                 name = names[token] if token else ""
-                self.lands.append(Land(component.ref, pad.number, at, pad.width_nm, pad.height_nm, hole, name))
-            self.standings.append(
-                Standing(
+                self.pads.append(PlacedPad(component.ref, pad.number, at, pad.width_nm, pad.height_nm, hole, name))
+            self.parts.append(
+                PlacedPart(
                     component.ref, form.footprint.key, (x, y), form.turn, moved(form.body, x, y),
                     form.footprint.body_height_nm, component.fitted, component.part.kind,
                 )
@@ -116,7 +116,7 @@ class _Maker:
         """Each earth rail from its first to its last part; two rails are led to the bar beside the rows."""
         rails = {t.start[1]: t for t in self.tracks if t.net == "earth" and t.surge and t.start[1] == t.end[1]}
         self.tracks = [t for t in self.tracks if not (t.net == "earth" and t.surge and t.start[1] == t.end[1])]
-        ends = [land.at for land in self.lands if land.net == "earth"]
+        ends = [pad.at for pad in self.pads if pad.net == "earth"]
         ends += [p for t in self.tracks if t.net == "earth" for p in (t.start, t.end)]
         for y, rail in rails.items():
             across = [x for x, at in ends if at == y] + ([bar] if len(rails) > 1 else [])

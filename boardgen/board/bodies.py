@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from boardgen.handbook.stray import plate_capacitance_f
-from boardgen.model.copper import Board, Standing
+from boardgen.model.copper import Board, PlacedPart
 from boardgen.model.figure import Figure
 from boardgen.model.netlist import Netlist
 
@@ -38,7 +38,7 @@ def between_bodies(board: Board, netlist: Netlist, held: frozenset[str]) -> Iter
 
 def _facing(board: Board, netlist: Netlist) -> Iterator[tuple[str, str, float]]:
     """Wound parts of different strips that stand side by side, and the capacitance between them in farads."""
-    wound = sorted((s for s in board.standings if s.kind in WOUND and s.fitted), key=lambda s: s.body)
+    wound = sorted((s for s in board.parts if s.kind in WOUND and s.fitted), key=lambda s: s.body)
     strip = {s.ref: netlist.component[s.ref].subject.strip for s in wound}
     for number, one in enumerate(wound):
         for two in wound[number + 1 :]:
@@ -47,7 +47,7 @@ def _facing(board: Board, netlist: Netlist) -> Iterator[tuple[str, str, float]]:
                 yield one.ref, two.ref, farads
 
 
-def _plates(one: Standing, two: Standing) -> float:
+def _plates(one: PlacedPart, two: PlacedPart) -> float:
     gap = two.body[0] - one.body[2]
     along = min(one.body[3], two.body[3]) - max(one.body[1], two.body[1])
     high = min(one.height_nm or 0, two.height_nm or 0)

@@ -22,7 +22,7 @@ def check(board: Board, netlist: Netlist, footprints: Mapping[str, Footprint], r
     near = copper.near(rules.clearance)
     touching = near[2] <= TOUCH_MM
     group = groups(len(copper.cores), near[0][touching], near[1][touching])
-    found = compare(copper, board.lands, group, wanted(netlist))
+    found = compare(copper, board.pads, group, wanted(netlist))
     found += check_copper.clearance(copper, near, group, rules.clearance)
     found += check_copper.creepage(board, copper, group, rules.surge_clearance)
     found += check_copper.widths(board, rules)

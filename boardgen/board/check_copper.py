@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from boardgen.board.fault import fault
 from boardgen.board.rules import Rules
 from boardgen.board.solids import Near, Solids
-from boardgen.model.copper import Board, Point, Track
+from boardgen.model.copper import Board, PointNm, Track
 from boardgen.model.problem import Problem
 
 SLACK_MM = 2e-4
@@ -38,7 +38,7 @@ def creepage(board: Board, solids: Solids, group: NDArray[np.int64], least_mm: f
     """Copper that may rise with a surge, against all other copper: the earth, and what is drawn for a surge."""
     if not least_mm:
         return []
-    nets = np.array([board.lands[pin].net if pin >= 0 else "" for pin in solids.pin.tolist()])
+    nets = np.array([board.pads[pin].net if pin >= 0 else "" for pin in solids.pin.tolist()])
     surge = np.array(
         [what == "track" and board.tracks[k].surge for what, k in zip(solids.what, solids.index, strict=True)]
     )
@@ -78,9 +78,9 @@ def edges(board: Board, solids: Solids, least_mm: float) -> list[Problem]:
               f"{least_mm:.2f} mm are needed")
         for k in np.nonzero(room < least_mm - SLACK_MM)[0]
     ]  # fmt: skip
-    for opening in board.openings:
-        x, y = _mm(opening.at)
-        keep = opening.keep_nm * 5e-7
+    for hole in board.mounting_holes:
+        x, y = _mm(hole.at)
+        keep = hole.keepout_nm * 5e-7
         low = (box[:, 0] < x + keep) & (box[:, 2] > x - keep) & (box[:, 1] < y + keep) & (box[:, 3] > y - keep)
         import shapely
 
@@ -94,16 +94,16 @@ def edges(board: Board, solids: Solids, least_mm: float) -> list[Problem]:
 
 def corners(board: Board) -> list[Problem]:
     """Two tracks of one side and width that meet at less than a right angle, away from lands and vias."""
-    calm = {land.at for land in board.lands} | {via.at for via in board.vias}
-    lands = [(land.at, max(land.width_nm, land.height_nm) / 2) for land in board.lands]
+    calm = {pad.at for pad in board.pads} | {via.at for via in board.vias}
+    pads = [(pad.at, max(pad.width_nm, pad.height_nm) / 2) for pad in board.pads]
     found = []
     for point, apart in _meetings(board.tracks):
-        if point not in calm and not any(math.dist(point, c) < r for c, r in lands):
+        if point not in calm and not any(math.dist(point, c) < r for c, r in pads):
             found.append(fault("B206 acute corner", _mm(point), f"two tracks meet at {apart:.0f} degrees"))
     return found
 
 
-def _meetings(tracks: Sequence[Track]) -> Iterator[tuple[Point, float]]:
+def _meetings(tracks: Sequence[Track]) -> Iterator[tuple[PointNm, float]]:
     """Where ends of two tracks of one side meet at an acute angle, and the angle in degrees."""
     ends = np.array([(*t.start, *t.end, t.side == "top") for t in tracks], np.int64).reshape(-1, 5)
     here, there = np.concatenate([ends[:, :2], ends[:, 2:4]]), np.concatenate([ends[:, 2:4], ends[:, :2]])
@@ -122,5 +122,5 @@ def _meetings(tracks: Sequence[Track]) -> Iterator[tuple[Point, float]]:
             yield (x, y), float(apart[number])
 
 
-def _mm(point: Point) -> tuple[float, float]:
+def _mm(point: PointNm) -> tuple[float, float]:
     return point[0] * 1e-6, point[1] * 1e-6

@@ -6,7 +6,7 @@ import numpy as np
 import shapely
 
 from boardgen.board.fault import fault
-from boardgen.model.copper import Board, Point
+from boardgen.model.copper import Board, PointNm
 from boardgen.model.house import House
 from boardgen.model.problem import Problem
 
@@ -18,9 +18,9 @@ Hole = tuple[float, float, float, float | None]
 def drills(board: Board, house: House) -> list[Problem]:
     """Rings too narrow, holes too small or large, too near each other or the edge."""
     holes: list[Hole] = []
-    holes += [_hole(land.at, land.hole_nm, min(land.width_nm, land.height_nm)) for land in board.lands if land.hole_nm]
-    holes += [_hole(via.at, via.hole_nm, via.land_nm) for via in board.vias]
-    holes += [_hole(opening.at, opening.hole_nm, None) for opening in board.openings]
+    holes += [_hole(pad.at, pad.hole_nm, min(pad.width_nm, pad.height_nm)) for pad in board.pads if pad.hole_nm]
+    holes += [_hole(via.at, via.hole_nm, via.pad_nm) for via in board.vias]
+    holes += [_hole(hole.at, hole.hole_nm, None) for hole in board.mounting_holes]
     found = []
     for x, y, size, ring in holes:
         if ring is not None and ring < house.ring - SLACK_MM:
@@ -36,7 +36,7 @@ def drills(board: Board, house: House) -> list[Problem]:
     return found + _between(holes, house.hole_to_hole)
 
 
-def _hole(at: Point, size_nm: int, land_nm: int | None) -> Hole:
+def _hole(at: PointNm, size_nm: int, land_nm: int | None) -> Hole:
     ring = None if land_nm is None else (land_nm - size_nm) * 5e-7
     return at[0] * 1e-6, at[1] * 1e-6, size_nm * 1e-6, ring
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from math import ceil, dist, hypot
 
-from boardgen.model.copper import Board, Land, Standing
+from boardgen.model.copper import Board, PlacedPad, PlacedPart
 from boardgen.model.cut import Cut
 from boardgen.model.netlist import Netlist
 
@@ -18,18 +18,18 @@ TAIL = "3 mm at each end through the board"
 
 def cuts(board: Board, netlist: Netlist) -> tuple[Cut, ...]:
     """Wire links, what each winding's ends must leave after winding, and how far a pigtail lies over the board."""
-    lands: dict[str, list[Land]] = {}
-    for land in board.lands:
-        lands.setdefault(land.ref, []).append(land)
-    standing = {s.ref: s for s in board.standings}
+    pads: dict[str, list[PlacedPad]] = {}
+    for pad in board.pads:
+        pads.setdefault(pad.ref, []).append(pad)
+    standing = {s.ref: s for s in board.parts}
 
     def lengths(kind: str, length_m: Callable[[str], float]) -> dict[str, float]:
-        fitted = [c.ref for c in netlist.of_kind(kind) if c.fitted and c.ref in lands]
+        fitted = [c.ref for c in netlist.of_kind(kind) if c.fitted and c.ref in pads]
         return {ref: length_m(ref) for ref in fitted}
 
-    link = lengths("link", lambda ref: _link_m(lands[ref]))
-    lead = lengths("core", lambda ref: _lead_m(standing[ref], lands[ref]))
-    way = lengths("connector", lambda ref: _edge_m(board, lands[ref]))
+    link = lengths("link", lambda ref: _link_m(pads[ref]))
+    lead = lengths("core", lambda ref: _lead_m(standing[ref], pads[ref]))
+    way = lengths("connector", lambda ref: _edge_m(board, pads[ref]))
     return (
         *_grouped(link, "wire link", f"between its pads, and {TAIL}"),
         *_grouped(lead, "least lead of a winding", "longest way from the core to a pad, and 3 mm"),
@@ -46,24 +46,24 @@ def _grouped(lengths_m: Mapping[str, float], what: str, basis: str) -> Iterator[
     yield from (Cut(tuple(refs), what, metres, basis) for metres, refs in found.items())
 
 
-def _link_m(pads: list[Land]) -> float:
+def _link_m(pads: list[PlacedPad]) -> float:
     return dist(pads[0].at, pads[1].at) * 1e-9 + 2 * THROUGH_M
 
 
-def _lead_m(core: Standing, pads: list[Land]) -> float:
+def _lead_m(core: PlacedPart, pads: list[PlacedPad]) -> float:
     """A winding leaves a core at its body; its end lies flat to the pad."""
     left, low, right, high = core.body
 
-    def out_nm(land: Land) -> float:
-        x, y = land.at
+    def out_nm(pad: PlacedPad) -> float:
+        x, y = pad.at
         return hypot(max(left - x, 0, x - right), max(low - y, 0, y - high))
 
     return max(map(out_nm, pads)) * 1e-9 + THROUGH_M
 
 
-def _edge_m(board: Board, pads: list[Land]) -> float:
-    def to_edge_nm(land: Land) -> int:
-        x, y = land.at
+def _edge_m(board: Board, pads: list[PlacedPad]) -> float:
+    def to_edge_nm(pad: PlacedPad) -> int:
+        x, y = pad.at
         return min(x, y, board.width_nm - x, board.height_nm - y)
 
     return max(map(to_edge_nm, pads)) * 1e-9 + THROUGH_M

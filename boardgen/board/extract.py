@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 
 import numpy as np
 from numpy.typing import NDArray
 
 from boardgen.board.fault import at, fault
 from boardgen.board.solids import Solids
-from boardgen.model.copper import Land
+from boardgen.model.copper import PlacedPad
 from boardgen.model.netlist import Netlist
 from boardgen.model.problem import Problem
 
@@ -37,7 +37,10 @@ def wanted(netlist: Netlist) -> dict[Pin, str]:
 
 
 def compare(
-    solids: Solids, lands: tuple[Land, ...], group: NDArray[np.int64], nets: Mapping[Pin, str], free: Iterable[Pin] = ()
+    solids: Solids,
+    pads: tuple[PlacedPad, ...],
+    group: NDArray[np.int64],
+    nets: Mapping[Pin, str],
 ) -> list[Problem]:
     """Pins that are missing, nets open or joined, copper without a pin. Labels on the copper play no part."""
     member: dict[int, list[int]] = {}
@@ -56,21 +59,21 @@ def compare(
             continue
         names: dict[str, int] = {}
         for pin in pins:
-            key = (lands[pin].ref, lands[pin].pad)
+            key = (pads[pin].ref, pads[pin].number)
             present[key] += 1
             name = nets.get(key, f"free pin {key[0]}-{key[1]}")
             names.setdefault(name, pin)
             where.setdefault(name, {})[root] = pin
         if len(names) > 1:
             listed = " and ".join(sorted(names))
-            place = at(lands[next(iter(names.values()))])
+            place = at(pads[next(iter(names.values()))])
             found.append(
                 fault("B102 nets joined", place, f"{listed} are one piece of copper", "they are different nets")
             )
     for name, roots in where.items():
         if len(roots) > 1:
-            ends = [lands[pin] for pin in roots.values()]
-            listed = ", ".join(f"{land.ref}-{land.pad}" for land in ends)
+            ends = [pads[pin] for pin in roots.values()]
+            listed = ", ".join(f"{pad.ref}-{pad.number}" for pad in ends)
             found.append(fault("B101 net open", at(ends[1]), f"{name} is in {len(roots)} pieces, at {listed}"))
     found += [
         fault("B103 pin missing", (0.0, 0.0), f"{ref}-{pad} has no land", "every pin of the netlist needs one")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from boardgen.model.copper import Land
+from boardgen.model.copper import PlacedPad
 from boardgen.model.problem import Place, Problem
 
 
@@ -11,6 +11,6 @@ def fault(name: str, place_mm: tuple[float, float], found: str, wanted: str = ""
     return Problem(name, "shortfall", Place(key=f"board at {place_mm[0]:.2f}, {place_mm[1]:.2f} mm"), found, wanted)
 
 
-def at(land: Land) -> tuple[float, float]:
+def at(pad: PlacedPad) -> tuple[float, float]:
     """The place of a land in millimetres."""
-    return land.at[0] * 1e-6, land.at[1] * 1e-6
+    return pad.at[0] * 1e-6, pad.at[1] * 1e-6

@@ -12,7 +12,7 @@ from boardgen.board.lettering import ascii_text
 from boardgen.board.shape import Box, grown
 from boardgen.board.surface import AWAY_NM, BODY_AWAY_NM, Spot, Surface, land_box
 from boardgen.board.writing import Writer
-from boardgen.model.copper import Board, Land, Standing, Stroke, Text
+from boardgen.model.copper import Board, PlacedPad, PlacedPart, SilkscreenText, Stroke
 from boardgen.model.house import House
 from boardgen.model.netlist import Netlist
 
@@ -31,20 +31,20 @@ def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board:
     """The board with its legend. `facts` says how many designators a body hides, and how many found no place."""
     surface = Surface(board, house)
     writer = Writer(surface, round(house.legend_width * 1e6), round(house.legend_height * 1e6))
-    lands: dict[str, list[Land]] = {}
-    for land in board.lands:
-        lands.setdefault(land.ref, []).append(land)
-    outlines = [s for part in board.standings for s in _outline(part, lands[part.ref], surface, board, writer.pen)]
+    pads: dict[str, list[PlacedPad]] = {}
+    for pad in board.pads:
+        pads.setdefault(pad.ref, []).append(pad)
+    outlines = [s for part in board.parts for s in _outline(part, pads[part.ref], surface, board, writer.pen)]
     surface.take_lines(outlines)
     alike = _alike(board, netlist)
     for parts in alike:
         if parts[0].kind == "terminal":
-            _screws(writer, parts, lands)
+            _screws(writer, parts, pads)
     for parts in alike:
         if parts[0].kind in NAMED:
             _names(writer, parts, board, netlist)
     for parts in alike:
-        ends = [land_box(end) for part in parts if (end := _bent_cathode(part, lands[part.ref]))]
+        ends = [land_box(end) for part in parts if (end := _bent_cathode(part, pads[part.ref]))]
         _beside_or_elsewhere(writer, [CATHODE] * len(ends), ends)
     missing = hidden = 0
     # small parts first: they have the fewest places about them
@@ -55,29 +55,29 @@ def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board:
     _title(writer, board, date)
     facts = {
         **board.facts,
-        "designators": float(len(board.standings)),
+        "designators": float(len(board.parts)),
         "designators under a body": float(hidden),
         "designators without a place": float(missing),
     }
-    return replace(board, outlines=tuple(outlines), texts=tuple(writer.texts), facts=facts)
+    return replace(board, silkscreen_lines=tuple(outlines), silkscreen_texts=tuple(writer.texts), facts=facts)
 
 
-def _alike(board: Board, netlist: Netlist) -> list[list[Standing]]:
+def _alike(board: Board, netlist: Netlist) -> list[list[PlacedPart]]:
     """The parts of one pattern at the same place of the strips of antennas, side by side; the output's on their own."""
     pitch, output = round(board.facts["pitch_m"] * 1e9), netlist.ports[-1].strip
     components = netlist.component
-    found: dict[object, list[Standing]] = {}
-    for part in board.standings:
+    found: dict[object, list[PlacedPart]] = {}
+    for part in board.parts:
         x, y = part.at
         last = components[part.ref].subject.strip == output
-        found.setdefault((part.footprint, part.turn, x % pitch, y, last), []).append(part)
+        found.setdefault((part.footprint, part.rotation, x % pitch, y, last), []).append(part)
     return list(found.values())
 
 
-def _screws(writer: Writer, parts: list[Standing], lands: Mapping[str, list[Land]]) -> None:
+def _screws(writer: Writer, parts: list[PlacedPart], pads: Mapping[str, list[PlacedPad]]) -> None:
     """What each screw of equal terminals is for, above it; where another part is near, inside the body."""
     top = parts[0].body[3]
-    for ends in zip(*(lands[part.ref] for part in parts), strict=True):
+    for ends in zip(*(pads[part.ref] for part in parts), strict=True):
         words = [next((short for name, short in LINE_NAMES if end.net.startswith(name)), "") for end in ends]
         told = [(each, end.at[0]) for each, end in zip(words, ends, strict=True) if each]
         texts = writer.put_alike([each for each, _ in told], [partial(_above, x, top) for _, x in told])
@@ -86,7 +86,7 @@ def _screws(writer: Writer, parts: list[Standing], lands: Mapping[str, list[Land
                 writer.put(each, partial(_under_top, x, top))
 
 
-def _names(writer: Writer, parts: list[Standing], board: Board, netlist: Netlist) -> None:
+def _names(writer: Writer, parts: list[PlacedPart], board: Board, netlist: Netlist) -> None:
     """The names of equal ports or terminals, in sight where there is room."""
     words = [ascii_text(netlist.component[part.ref].value) for part in parts]
     outside = [partial(_outside, part.body, board) for part in parts]
@@ -95,13 +95,13 @@ def _names(writer: Writer, parts: list[Standing], board: Board, netlist: Netlist
             _elsewhere(writer, each, part.body)
 
 
-def _beside_or_elsewhere(writer: Writer, words: Sequence[str], bodies: Sequence[Box]) -> list[Text | None]:
+def _beside_or_elsewhere(writer: Writer, words: Sequence[str], bodies: Sequence[Box]) -> list[SilkscreenText | None]:
     """A text for each of equal bodies: beside it, else wherever there is room."""
     texts = writer.put_alike(words, [partial(_beside, body, distances=NEAR_NM) for body in bodies])
     return [text or _elsewhere(writer, each, body) for text, each, body in zip(texts, words, bodies, strict=True)]
 
 
-def _elsewhere(writer: Writer, words: str, body: Box) -> Text | None:
+def _elsewhere(writer: Writer, words: str, body: Box) -> SilkscreenText | None:
     """A text that finds no place beside its body: inside, farther off, or under another body."""
     return (
         writer.put(words, partial(_inside, body))
@@ -151,13 +151,13 @@ def _inward(body: Box, board: Board, wide: int, high: int) -> Iterator[Spot]:
             yield (left + right - wide) // 2 + slide * 1_000_000, y, False
 
 
-def _bent_cathode(part: Standing, lands: list[Land]) -> Land | None:
+def _bent_cathode(part: PlacedPart, pads: list[PlacedPad]) -> PlacedPad | None:
     """The cathode of a diode on end, whose band nobody sees from above: the land beside the body."""
     if part.kind != "diode":
         return None
     left, low, right, top = part.body
-    cathode = next((land for land in lands if land.pad == "2"), None)
-    anode_inside = any(left < land.at[0] < right and low < land.at[1] < top for land in lands if land.pad == "1")
+    cathode = next((pad for pad in pads if pad.number == "2"), None)
+    anode_inside = any(left < pad.at[0] < right and low < pad.at[1] < top for pad in pads if pad.number == "1")
     return cathode if anode_inside else None
 
 
@@ -189,7 +189,7 @@ def _beside(body: Box, wide: int, high: int, distances: tuple[int, ...]) -> Iter
             yield right + away, y - wide // 2 + shift, True
 
 
-def _outline(part: Standing, lands: list[Land], surface: Surface, board: Board, pen: int) -> Iterator[Stroke]:
+def _outline(part: PlacedPart, pads: list[PlacedPad], surface: Surface, board: Board, pen: int) -> Iterator[Stroke]:
     """The body's four sides, broken where a land is near; a band for a diode, a corner for pin 1."""
     left, low, right, top = part.body
     sides = [
@@ -198,7 +198,7 @@ def _outline(part: Standing, lands: list[Land], surface: Surface, board: Board, 
         ((left, low), (left, top)),
         ((right, low), (right, top)),
     ]
-    band = next((land for land in lands if land.pad == "2"), None)
+    band = next((pad for pad in pads if pad.number == "2"), None)
     if part.kind in ("diode",) and band:
         if abs(band.at[0] - (left + right) // 2) > abs(band.at[1] - (low + top) // 2):
             at = right - (right - left) // 5 if band.at[0] > left else left + (right - left) // 5
@@ -206,32 +206,32 @@ def _outline(part: Standing, lands: list[Land], surface: Surface, board: Board, 
         else:
             at = top - (top - low) // 5 if band.at[1] > low else low + (top - low) // 5
             sides.append(((left, at), (right, at)))
-    first = next((land for land in lands if land.pad in ("1", "P1")), None)
+    first = next((pad for pad in pads if pad.number in ("1", "P1")), None)
     if part.kind in MARKED and first:
         sides += _corner(part.body, first)
     # a land takes what a pen about it would touch
-    near = list(surface.lands.meeting(grown(part.body, pen)))
+    near = list(surface.pads.meeting(grown(part.body, pen)))
     for start, end in sides:
         if min(start[0], start[1]) > 0 and end[0] < board.width_nm and end[1] < board.height_nm:
             yield from _broken(start, end, near, pen)
 
 
-def _corner(body: Box, land: Land) -> list[tuple[tuple[int, int], tuple[int, int]]]:
+def _corner(body: Box, pad: PlacedPad) -> list[tuple[tuple[int, int], tuple[int, int]]]:
     """A second line inside the corner nearest to pin 1, along the side that the pin is at."""
     left, low, right, top = body
-    x = left + 400_000 if land.at[0] < (left + right) // 2 else right - 400_000
-    y = low + 400_000 if land.at[1] < (low + top) // 2 else top - 400_000
+    x = left + 400_000 if pad.at[0] < (left + right) // 2 else right - 400_000
+    y = low + 400_000 if pad.at[1] < (low + top) // 2 else top - 400_000
     long = 1_600_000
     x2, y2 = (x + long if x < (left + right) // 2 else x - long), (y + long if y < (low + top) // 2 else y - long)
     return [(min((x, y), (x2, y)), max((x, y), (x2, y))), (min((x, y), (x, y2)), max((x, y), (x, y2)))]
 
 
-def _broken(start: tuple[int, int], end: tuple[int, int], lands: list[Box], pen: int) -> Iterator[Stroke]:
+def _broken(start: tuple[int, int], end: tuple[int, int], pads: list[Box], pen: int) -> Iterator[Stroke]:
     """What is left of a level or plumb line after every land has taken its share."""
     axis = 0 if start[1] == end[1] else 1
     across, half = start[1 - axis], pen // 2
     pieces = [(start[axis], end[axis])]
-    for box in lands:
+    for box in pads:
         if box[1 - axis] - half < across < box[3 - axis] + half:
             low, high = box[axis] - half, box[axis + 2] + half
             pieces = [p for a, b in pieces for p in ((a, min(b, low)), (max(a, high), b)) if p[1] - p[0] > 2 * pen]

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import msgspec
 
-from boardgen.model.copper import Stroke, Text
+from boardgen.model.copper import SilkscreenText, Stroke
 
 CAP, BASE, SPACE, GAP = -12, 9, 10, 6
 """Upper and lower line of a capital in the font's own units, the width of a space, and the room between letters."""
@@ -82,7 +82,7 @@ def size(words: str, cap_nm: int, width_nm: int) -> tuple[int, int]:
     return wide + width_nm, cap_nm + deep + width_nm
 
 
-def write(words: str, left: int, bottom: int, cap_nm: int, width_nm: int, upright: bool = False) -> Text:
+def write(words: str, left: int, bottom: int, cap_nm: int, width_nm: int, upright: bool = False) -> SilkscreenText:
     """The text with the lower left corner of its box in that place; `upright` reads from below upwards."""
     wide, deep, strokes = _written(words, cap_nm)
     half = width_nm // 2
@@ -94,4 +94,4 @@ def write(words: str, left: int, bottom: int, cap_nm: int, width_nm: int, uprigh
         box = (left, bottom, left + wide + width_nm, bottom + cap_nm + deep + width_nm)
         x0, y0 = left + half, bottom + half + deep
         turn = [tuple([(x0 + x, y0 + y) for x, y in s]) for s in strokes]
-    return Text(words, box, tuple([Stroke(points, width_nm) for points in turn]))
+    return SilkscreenText(words, box, tuple([Stroke(points, width_nm) for points in turn]))

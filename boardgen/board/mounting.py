@@ -12,7 +12,7 @@ from boardgen.board.lay import GRID_NM
 from boardgen.board.maze import VIA_HOLE_MM
 from boardgen.board.rows import Row
 from boardgen.board.shape import moved
-from boardgen.model.copper import Point
+from boardgen.model.copper import PointNm
 
 SCREW_HOLE_NM, SCREW_KEEP_NM = 3_200_000, 6_200_000
 """Hole for M3 (ISO 273, fine), and the disc kept free for its head, nut or small washer (ISO 7092: 6 mm; recalled)."""
@@ -70,7 +70,7 @@ def narrow_margin_nm(context: Context) -> int:
     return round(max(FENCE_MM / 2 + house.copper_to_edge, VIA_HOLE_MM / 2 + house.hole_to_edge) * 1e6) + 100_000
 
 
-def mounting(context: Context, rows: list[Row], header: int = 0) -> tuple[Size, list[Point]]:
+def mounting(context: Context, rows: list[Row], header: int = 0) -> tuple[Size, list[PointNm]]:
     """The board's size, and the centres of its screws."""
     inner = max(row.width_nm for row in rows) + header
     height = sum(row.height_nm for row in rows)
@@ -86,7 +86,7 @@ def mounting(context: Context, rows: list[Row], header: int = 0) -> tuple[Size, 
     return Size(width, height, margin), [(x, y) for x in (SCREW_IN_NM, width - SCREW_IN_NM) for y in up]
 
 
-def _are_free(context: Context, rows: list[Row], left: int, height: int, places: list[Point]) -> bool:
+def _are_free(context: Context, rows: list[Row], left: int, height: int, places: list[PointNm]) -> bool:
     """Whether no part and no copper of the cells reaches under a screw's head."""
     reach = SCREW_KEEP_NM // 2
     for cell, laid, x0, top, _ in laid_places(context, rows, left, height):
@@ -109,7 +109,7 @@ def _are_free(context: Context, rows: list[Row], left: int, height: int, places:
     return True
 
 
-def _from_line(point: Point, start: tuple[float, float], end: tuple[float, float]) -> float:
+def _from_line(point: PointNm, start: tuple[float, float], end: tuple[float, float]) -> float:
     """Distance of a point from a piece of a line."""
     dx, dy = end[0] - start[0], end[1] - start[1]
     length = dx * dx + dy * dy

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from boardgen.board.job import ZERO, Job, Laid
 from boardgen.board.lay import fences
 from boardgen.board.maze import GRID_MM, VIA_LAND_MM
-from boardgen.model.copper import SIDES, Point, Region
+from boardgen.model.copper import SIDES, PointNm, Region
 
 CLEAR_MM = 0.4
 SLIVER_MM = 0.15
@@ -33,7 +33,7 @@ CORE = "core-"
 NOTHING = np.empty(0, object)
 BOTH = 2
 """Copper of both sides, after that of side 0 and of side 1."""
-Piece = tuple[int, tuple[Point, ...], tuple[tuple[Point, ...], ...]]
+Piece = tuple[int, tuple[PointNm, ...], tuple[tuple[PointNm, ...], ...]]
 
 Window = tuple[float, float, float, float]
 """Left, low, right and high, in millimetres about the upper left corner of the cell."""
@@ -254,11 +254,11 @@ def _spokes(
     return list(boxes)
 
 
-def _ring(ring: shapely.Geometry) -> tuple[Point, ...]:
+def _ring(ring: shapely.Geometry) -> tuple[PointNm, ...]:
     points = np.rint(shapely.get_coordinates(ring) * 1e6).astype(np.int64).tolist()
     return tuple((x, y) for x, y in points[:-1])
 
 
-def _extent(ring: tuple[Point, ...]) -> int:
+def _extent(ring: tuple[PointNm, ...]) -> int:
     """Twice the area inside a ring."""
     return abs(sum([a[0] * b[1] - b[0] * a[1] for a, b in itertools.pairwise((*ring, ring[0]))]))

@@ -12,7 +12,7 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from boardgen.model.copper import SIDES, Board, Point, Region
+from boardgen.model.copper import SIDES, Board, PointNm, Region
 
 GRID_NM = 635_000
 CELL_NM = GRID_NM / 3
@@ -33,7 +33,7 @@ class Raster(Struct, frozen=True):
 
 def raster(board: Board, held: frozenset[str]) -> Raster:
     """The copper of a board; nets in `held` count as 0V, and copper without a net is left out."""
-    nets = {t.net for t in board.tracks} | {land.net for land in board.lands} | {v.net for v in board.vias}
+    nets = {t.net for t in board.tracks} | {pad.net for pad in board.pads} | {v.net for v in board.vias}
     names = tuple(sorted(nets - held - {""}))
     brush = _Brush(board, {name: n for n, name in enumerate(names, 1)})
     poured: dict[tuple[int, str], list[Region]] = {}
@@ -45,14 +45,14 @@ def raster(board: Board, held: frozenset[str]) -> Raster:
         brush.capsule(SIDES.index(track.side), track.start, track.end, track.width_nm / 2, track.net)
     for via in board.vias:
         for side in (0, 1):
-            brush.capsule(side, via.at, via.at, via.land_nm / 2, via.net)
-    for land in board.lands:
-        for name in land.sides if land.net else ():
+            brush.capsule(side, via.at, via.at, via.pad_nm / 2, via.net)
+    for pad in board.pads:
+        for name in pad.sides if pad.net else ():
             side = SIDES.index(name)
-            if land.is_round:
-                brush.capsule(side, land.at, land.at, land.width_nm / 2, land.net)
+            if pad.is_round:
+                brush.capsule(side, pad.at, pad.at, pad.width_nm / 2, pad.net)
             else:
-                brush.box(side, land.at, land.width_nm / 2, land.height_nm / 2, land.net)
+                brush.box(side, pad.at, pad.width_nm / 2, pad.height_nm / 2, pad.net)
     return Raster(names, brush.labels)
 
 
@@ -68,7 +68,7 @@ class _Brush:
         self.labels[:, :, (self.x < 0) | (self.x > board.width_nm)] = ZERO
         self.labels[:, (self.y < 0) | (self.y > board.height_nm)] = ZERO
 
-    def capsule(self, side: int, start: Point, end: Point, radius: float, net: str) -> None:
+    def capsule(self, side: int, start: PointNm, end: PointNm, radius: float, net: str) -> None:
         column, row = (_cell(v, phase) for v, phase in zip(start, self.phases, strict=True))
         left, low, covered = _capsule(column[1], row[1], end[0] - start[0], end[1] - start[1], radius)
         left, low = left + column[0] + _before(self.phases[0]), low + row[0] + _before(self.phases[1])
@@ -78,7 +78,7 @@ class _Brush:
         window = self.labels[side, max(0, low) :, max(0, left) :][:rows, :columns]
         window[covered[: len(window), : window.shape[1]]] = self.numbers.get(net, ZERO)
 
-    def box(self, side: int, at: Point, half_x: float, half_y: float, net: str) -> None:
+    def box(self, side: int, at: PointNm, half_x: float, half_y: float, net: str) -> None:
         rows, columns = (
             slice(*np.searchsorted(middles, (middle - half, middle + half)).tolist())
             for middles, middle, half in ((self.y, at[1], half_y), (self.x, at[0], half_x))

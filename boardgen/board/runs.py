@@ -42,7 +42,7 @@ def _rails(board: Board, net: str) -> list[Track]:
 def _way_nm(board: Board, rails: list[Track], port: Port, output: Port, header_nm: int) -> int:
     """Down to the bus, along it, and up to the output; by way of the header where they are in two rows."""
     (x1, y1), (x2, y2) = (
-        next(land.at for land in board.lands if land.ref == p.ref and land.net == p.centre) for p in (port, output)
+        next(pad.at for pad in board.pads if pad.ref == p.ref and pad.net == p.centre) for p in (port, output)
     )
     first, second = (max((t.start[1] for t in rails if t.start[1] < y), default=y) for y in (y1, y2))
     upright = (y1 - first) + (y2 - second)

@@ -11,7 +11,7 @@ import shapely
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from boardgen.model.copper import Board, Land
+from boardgen.model.copper import Board, PlacedPad
 
 NM = 1e-6
 TOP, BOTTOM = 1, 2
@@ -76,18 +76,18 @@ def solids(board: Board) -> Solids:
     """The copper of a board without its names."""
     tracks, vias, regions = board.tracks, board.vias, board.regions
     ends = np.fromiter(chain.from_iterable([(*t.start, *t.end) for t in tracks]), float).reshape(-1, 2, 2) * NM
-    holes = np.array([(*v.at, v.land_nm) for v in vias], float).reshape(-1, 3) * NM
-    lands, reach = land_cores(board.lands)
+    holes = np.array([(*v.at, v.pad_nm) for v in vias], float).reshape(-1, 3) * NM
+    pads, reach = land_cores(board.pads)
     rings = [ring for region in regions for ring in (region.outline, *region.clear)]
     closed = shapely.linearrings(
         np.fromiter(chain.from_iterable(chain.from_iterable(rings)), float).reshape(-1, 2) * NM,
         indices=np.repeat(np.arange(len(rings)), [len(ring) for ring in rings]),
     )
     owner = np.repeat(np.arange(len(regions)), [1 + len(region.clear) for region in regions])
-    counts = [len(tracks), len(lands), len(vias), len(regions)]
-    cores = (shapely.linestrings(ends), lands, shapely.points(holes[:, :2]), shapely.polygons(closed, indices=owner))
+    counts = [len(tracks), len(pads), len(vias), len(regions)]
+    cores = (shapely.linestrings(ends), pads, shapely.points(holes[:, :2]), shapely.polygons(closed, indices=owner))
     sides = [_SIDE[t.side] for t in tracks]
-    sides += [TOP | BOTTOM if land.hole_nm else TOP for land in board.lands]
+    sides += [TOP | BOTTOM if pad.hole_nm else TOP for pad in board.pads]
     sides += [TOP | BOTTOM] * len(vias) + [_SIDE[region.side] for region in regions]
     pins = np.full(sum(counts), -1, np.int64)
     pins[counts[0] : counts[0] + counts[1]] = np.arange(counts[1])
@@ -103,11 +103,11 @@ def solids(board: Board) -> Solids:
     )
 
 
-def land_cores(lands: Sequence[Land], more_mm: float = 0.0) -> tuple[NDArray[np.object_], NDArray[np.float64]]:
+def land_cores(pads: Sequence[PlacedPad], more_mm: float = 0.0) -> tuple[NDArray[np.object_], NDArray[np.float64]]:
     """For each land, wider by so much on every side, its core and the radius about it: a point, or a box and none."""
-    table = np.array([(*land.at, land.width_nm, land.height_nm) for land in lands], float).reshape(-1, 4) * NM
+    table = np.array([(*pad.at, pad.width_nm, pad.height_nm) for pad in pads], float).reshape(-1, 4) * NM
     x, y, wide, high = table.T
-    round_ = np.array([land.is_round for land in lands], bool)
+    round_ = np.array([pad.is_round for pad in pads], bool)
     wide, high = wide / 2 + more_mm, high / 2 + more_mm
     cores = np.where(round_, shapely.points(x, y), shapely.box(x - wide, y - high, x + wide, y + high))
     return cores, np.where(round_, wide, 0.0)

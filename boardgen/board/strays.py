@@ -12,7 +12,7 @@ from boardgen.board.field import charges as solved
 from boardgen.board.raster import CELL_NM, ZERO, Labels, Raster, raster
 from boardgen.board.runs import runs
 from boardgen.board.windows import Potential, moved, outline, renumbered, windows
-from boardgen.model.copper import Board, Point
+from boardgen.model.copper import Board, PointNm
 from boardgen.model.figure import Figure
 from boardgen.model.netlist import Netlist
 from boardgen.model.strays import Strays
@@ -66,7 +66,7 @@ class _Fields:
 
     def __init__(self) -> None:
         self._charges: dict[tuple[bytes, tuple[int, ...], int], tuple[float, ...]] = {}
-        self._about: dict[tuple[bytes, tuple[int, ...]], tuple[Point, Potential]] = {}
+        self._about: dict[tuple[bytes, tuple[int, ...]], tuple[PointNm, Potential]] = {}
 
     def charges(self, alike: Labels, own: int) -> tuple[float, ...]:
         """The charges of the nets of a window in coulombs, 0V first, with net `own` at 1 V."""

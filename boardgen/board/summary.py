@@ -11,9 +11,9 @@ ALONG = "along a strip, "
 
 def setting(board: Board) -> str:
     """The width of a strip and its widest part, and what the fullest strip takes along its length."""
-    if not board.standings:
+    if not board.parts:
         return "nothing stands on it"
-    inner = [s for s in board.standings if s.kind not in ("stud", "terminal", "jack")] or list(board.standings)
+    inner = [s for s in board.parts if s.kind not in ("stud", "terminal", "jack")] or list(board.parts)
     widest = max(inner, key=lambda s: s.body[2] - s.body[0])
     wide = (widest.body[2] - widest.body[0]) / 1e6
     along = ", ".join(

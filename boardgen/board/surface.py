@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from boardgen.board.shape import Box, grown
-from boardgen.model.copper import Board, Land, Stroke
+from boardgen.model.copper import Board, PlacedPad, Stroke
 from boardgen.model.house import House
 
 AWAY_NM = 200_000
@@ -78,11 +78,11 @@ class Surface:
 
     def __init__(self, board: Board, house: House) -> None:
         keep = round(house.legend_to_pad * 1e6) + 20_000
-        self.lands = Boxes(grown(land_box(land), keep) for land in board.lands)
-        for opening in board.openings:
-            self.lands.add(grown((*opening.at, *opening.at), opening.keep_nm // 2))
-        self.taken = Boxes(self.lands.all)
-        self.bodies = Boxes(part.body for part in board.standings)
+        self.pads = Boxes(grown(land_box(pad), keep) for pad in board.pads)
+        for hole in board.mounting_holes:
+            self.pads.add(grown((*hole.at, *hole.at), hole.keepout_nm // 2))
+        self.taken = Boxes(self.pads.all)
+        self.bodies = Boxes(part.body for part in board.parts)
         self.edge = grown((0, 0, board.width_nm, board.height_nm), -EDGE_NM)
 
     def is_free(self, spot: Spot, wide: int, high: int, *, seen: bool = False) -> bool:
@@ -122,9 +122,9 @@ class Surface:
         self.taken.add(room(text))
 
 
-def land_box(land: Land) -> Box:
+def land_box(pad: PlacedPad) -> Box:
     """What a land covers."""
-    x, y, wide, high = *land.at, land.width_nm // 2, land.height_nm // 2
+    x, y, wide, high = *pad.at, pad.width_nm // 2, pad.height_nm // 2
     return x - wide, y - high, x + wide, y + high
 
 

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from boardgen.board.raster import CELL_NM, FREE, ZERO, Labels, Raster
-from boardgen.model.copper import Point
+from boardgen.model.copper import PointNm
 
 REACH = round(7e6 / CELL_NM)
 """Cells about a piece that belong to its window: 7 mm, beyond which up to 0.03 pF of a pair is left."""
@@ -22,14 +22,14 @@ def windows(copper: Raster, piece: int, pitch: int) -> Iterator[tuple[int, Label
             yield number, _window(copper.labels, number, piece, *place)
 
 
-def outline(cells: NDArray[np.bool_]) -> tuple[tuple[bytes, tuple[int, ...]], Point]:
+def outline(cells: NDArray[np.bool_]) -> tuple[tuple[bytes, tuple[int, ...]], PointNm]:
     """What tells pieces of the same copper, and the row and column at which it starts."""
     rows, columns = (np.flatnonzero(cells.any(axis=(0, axis))) for axis in (2, 1))
     own = cells[:, rows[0] : rows[-1] + 1, columns[0] : columns[-1] + 1]
     return (own.tobytes(), own.shape), (int(rows[0]), int(columns[0]))
 
 
-def moved(corner: Point, potential: Potential, to: Point, shape: tuple[int, ...]) -> Potential:
+def moved(corner: PointNm, potential: Potential, to: PointNm, shape: tuple[int, ...]) -> Potential:
     """The potential about one piece put about another of the same copper; 0 where it is not known."""
     moved = np.zeros(shape)
     here, there = [], []

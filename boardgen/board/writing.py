@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from boardgen.board.lettering import size, write
 from boardgen.board.shape import Box
 from boardgen.board.surface import Spot, Surface, box_of, meet, room
-from boardgen.model.copper import Text
+from boardgen.model.copper import SilkscreenText
 
 ENOUGH = 160
 """So many places are tried for all of equal parts before one is good enough that most of them can have."""
@@ -20,9 +20,9 @@ class Writer:
 
     def __init__(self, surface: Surface, pen_nm: int, cap_nm: int) -> None:
         self.surface, self.pen, self.cap = surface, pen_nm, cap_nm
-        self.texts: list[Text] = []
+        self.texts: list[SilkscreenText] = []
 
-    def put(self, words: str, places: Places | None, cap_nm: int = 0, *, seen: bool = False) -> Text | None:
+    def put(self, words: str, places: Places | None, cap_nm: int = 0, *, seen: bool = False) -> SilkscreenText | None:
         """The words written in the first free place, of the whole board where none are given; None without any.
 
         With `seen` no body may stand on them.
@@ -35,7 +35,7 @@ class Writer:
             spot = next((s for s in places(wide, high) if self.surface.is_free(s, wide, high, seen=seen)), None)
         return None if spot is None else self._write(words, spot, cap_nm)
 
-    def put_alike(self, words: Sequence[str], places: Sequence[Places]) -> list[Text | None]:
+    def put_alike(self, words: Sequence[str], places: Sequence[Places]) -> list[SilkscreenText | None]:
         """The texts of equal parts in sight, each in the place of the rank that the most of them can have.
 
         The rest find their own; None where there is none.
@@ -67,7 +67,7 @@ class Writer:
                 return {}
         return found
 
-    def _write(self, words: str, spot: Spot, cap_nm: int) -> Text:
+    def _write(self, words: str, spot: Spot, cap_nm: int) -> SilkscreenText:
         x, y, upright = spot
         text = write(words, x, y, cap_nm, self.pen, upright)
         self.surface.take(text.box)

@@ -24,9 +24,9 @@ def drill_dxf(board: Board, names: Mapping[str, str]) -> bytes:
 def _shapes(board: Board, names: Mapping[str, str]) -> Iterator[Line | Circle | Words]:
     wide, high = board.width_nm / 1e6, board.height_nm / 1e6
     yield Line("outline", ((0, 0), (wide, 0), (wide, high), (0, high), (0, 0)))
-    for opening in board.openings:
-        yield Circle("screw holes", (opening.at[0] / 1e6, opening.at[1] / 1e6), opening.hole_nm / 1e6)
-    for part in board.standings:
+    for hole in board.mounting_holes:
+        yield Circle("screw holes", (hole.at[0] / 1e6, hole.at[1] / 1e6), hole.hole_nm / 1e6)
+    for part in board.parts:
         if part.kind == "connector":
             x, y = (part.body[0] + part.body[2]) / 2e6, (part.body[1] + part.body[3]) / 2e6
             yield Line("ports", ((x - CROSS_MM, y), (x + CROSS_MM, y)))

@@ -13,7 +13,7 @@ from boardgen.board.fault import fault
 from boardgen.board.solids import BOTTOM, NM, TOP, Solids
 from boardgen.formats.read_gerber import Layer, LayerError, read_gerber
 from boardgen.formats.read_xnc import DrillError, read_drill
-from boardgen.model.copper import Land, Point
+from boardgen.model.copper import PlacedPad, PointNm
 from boardgen.model.problem import Place, Problem
 
 COPPER = {"copper-top.gbr": (TOP, "Copper,L1,Top"), "copper-bottom.gbr": (BOTTOM, "Copper,L2,Bot")}
@@ -44,7 +44,7 @@ def prove(files: Mapping[str, bytes], netlist: bytes) -> tuple[Problem, ...]:
         if layers[name].attributes.get("FileFunction") != function:
             said = layers[name].attributes.get("FileFunction", "nothing")
             problems.append(_of_file(name, f"the file says it is {said}", f"{function} is expected"))
-    holes: dict[str, list[tuple[Point, int]]] = {}
+    holes: dict[str, list[tuple[PointNm, int]]] = {}
     for name in DRILLS:
         try:
             holes[name] = read_drill(files[name].decode("ascii"))
@@ -78,15 +78,15 @@ def _netlist_pins(netlist: bytes) -> dict[tuple[str, str], str]:
 
 
 def _nets(
-    layers: Mapping[str, Layer], plated: Mapping[Point, int], nets: Mapping[tuple[str, str], str]
+    layers: Mapping[str, Layer], plated: Mapping[PointNm, int], nets: Mapping[tuple[str, str], str]
 ) -> list[Problem]:
     cores: list[object] = []
     radius: list[float] = []
     sides: list[int] = []
     pins: list[int] = []
     what: list[str] = []
-    lands: list[Land] = []
-    joints: dict[Point, list[int]] = {}
+    pads: list[PlacedPad] = []
+    joints: dict[PointNm, list[int]] = {}
     for name, (side, _) in COPPER.items():
         layer = layers[name]
         for area in layer.areas:
@@ -99,9 +99,10 @@ def _nets(
             x, y = flash.at[0] * NM, flash.at[1] * NM
             pin = -1
             if "P" in (attributes := dict(flash.attributes)):
-                pin = len(lands)
-                ref, _, pad = attributes["P"].partition(",")
-                lands.append(Land(ref, pad, flash.at, flash.width_nm, flash.height_nm, plated.get(flash.at, 0), ""))
+                pin = len(pads)
+                ref, _, number = attributes["P"].partition(",")
+                hole_nm = plated.get(flash.at, 0)
+                pads.append(PlacedPad(ref, number, flash.at, flash.width_nm, flash.height_nm, hole_nm, ""))
             joints.setdefault(flash.at, []).append(len(cores))
             if flash.round:
                 _add(cores, radius, sides, pins, what, shapely.Point(x, y), flash.width_nm * NM / 2, side, "land", pin)
@@ -124,7 +125,7 @@ def _nets(
         np.concatenate([one[touching], np.array(first, np.int64)]),
         np.concatenate([two[touching], np.array(later, np.int64)]),
     )
-    return compare(copper, tuple(lands), group, nets)
+    return compare(copper, tuple(pads), group, nets)
 
 
 def _add(
@@ -138,7 +139,7 @@ def _add(
     what.append(kind)
 
 
-def _drilled(layers: Mapping[str, Layer], plated: Mapping[Point, int]) -> list[Problem]:
+def _drilled(layers: Mapping[str, Layer], plated: Mapping[PointNm, int]) -> list[Problem]:
     """Lands on both sides without a plated hole, and plated holes without a land on both sides."""
     at = [{flash.at: flash for flash in layers[name].flashes} for name in COPPER]
     found = [
@@ -186,5 +187,5 @@ def _of_file(name: str, found: str, wanted: str = "") -> Problem:
     return Problem("P100 file", "shortfall", Place(file=name), found, wanted)
 
 
-def _mm(point: Point) -> tuple[float, float]:
+def _mm(point: PointNm) -> tuple[float, float]:
     return point[0] * NM, point[1] * NM

@@ -13,9 +13,9 @@ LEFT_MM = 0.05
 
 def rings_mm(board: Board) -> tuple[float, float]:
     """The narrowest ring of a land and of a via, in millimetres; infinite where there is none."""
-    lands = [(min(land.width_nm, land.height_nm) - land.hole_nm) / 2e6 for land in board.lands if land.hole_nm]
-    vias = [(via.land_nm - via.hole_nm) / 2e6 for via in board.vias]
-    return min(lands, default=float("inf")), min(vias, default=float("inf"))
+    pads = [(min(pad.width_nm, pad.height_nm) - pad.hole_nm) / 2e6 for pad in board.pads if pad.hole_nm]
+    vias = [(via.pad_nm - via.hole_nm) / 2e6 for via in board.vias]
+    return min(pads, default=float("inf")), min(vias, default=float("inf"))
 
 
 def teardrops(board: Board, house: House) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import lru_cache
 
-from boardgen.model.copper import Board, Land, Point, Side
+from boardgen.model.copper import Board, PlacedPad, PointNm, Side
 
 _POSITIVE = "Positive"
 
@@ -60,18 +60,18 @@ class _Layer:
             self.body.append("%LPD*%" if dark else "%LPC*%")
             self.dark = dark
 
-    def line(self, points: Sequence[Point]) -> None:
+    def line(self, points: Sequence[PointNm]) -> None:
         (x, y), *rest = points
         self.body.append(f"X{x}Y{y}D02*")
         self.body += [f"X{x}Y{y}D01*" for x, y in rest]
 
-    def piece(self, start: Point, end: Point) -> None:
+    def piece(self, start: PointNm, end: PointNm) -> None:
         self.body.append(f"X{start[0]}Y{start[1]}D02*\nX{end[0]}Y{end[1]}D01*")
 
-    def flash(self, point: Point) -> None:
+    def flash(self, point: PointNm) -> None:
         self.body.append(f"X{point[0]}Y{point[1]}D03*")
 
-    def area(self, ring: tuple[Point, ...], dark: bool = True) -> None:
+    def area(self, ring: tuple[PointNm, ...], dark: bool = True) -> None:
         self.polarity(dark)
         self.body.append("G36*")
         self.line((*ring, ring[0]))
@@ -107,30 +107,30 @@ def _copper(board: Board, side: Side, layer: _Layer) -> bytes:
             layer.attach(_field(track.net))
             layer.piece(track.start, track.end)
     for via in board.vias:
-        layer.use(f"C,{_mm(via.land_nm)}", "ViaPad")
+        layer.use(f"C,{_mm(via.pad_nm)}", "ViaPad")
         layer.attach(_field(via.net))
         layer.flash(via.at)
-    for land in board.lands:
-        if side in land.sides:
-            layer.use(_form(land, 0), "ComponentPad" if land.hole_nm else "SMDPad,CuDef")
-            layer.attach(_field(land.net) if land.net else "N/C", f"{_field(land.ref)},{_field(land.pad)}")
-            layer.flash(land.at)
+    for pad in board.pads:
+        if side in pad.sides:
+            layer.use(_form(pad, 0), "ComponentPad" if pad.hole_nm else "SMDPad,CuDef")
+            layer.attach(_field(pad.net) if pad.net else "N/C", f"{_field(pad.ref)},{_field(pad.number)}")
+            layer.flash(pad.at)
     return layer.bytes()
 
 
 def _mask(board: Board, side: Side, margin_nm: int, layer: _Layer) -> bytes:
-    for land in board.lands:
-        if side in land.sides:
-            layer.use(_form(land, margin_nm), "")
-            layer.flash(land.at)
-    for opening in board.openings:
-        layer.use(f"C,{_mm(opening.hole_nm + 2 * margin_nm)}", "")
-        layer.flash(opening.at)
+    for pad in board.pads:
+        if side in pad.sides:
+            layer.use(_form(pad, margin_nm), "")
+            layer.flash(pad.at)
+    for hole in board.mounting_holes:
+        layer.use(f"C,{_mm(hole.hole_nm + 2 * margin_nm)}", "")
+        layer.flash(hole.at)
     return layer.bytes()
 
 
 def _legend(board: Board, layer: _Layer) -> bytes:
-    for stroke in (*board.outlines, *(s for text in board.texts for s in text.strokes)):
+    for stroke in (*board.silkscreen_lines, *(s for text in board.silkscreen_texts for s in text.strokes)):
         layer.use(f"C,{_mm(stroke.width_nm)}", "")
         layer.line(stroke.points)
     return layer.bytes()
@@ -143,9 +143,9 @@ def _outline(board: Board, layer: _Layer) -> bytes:
     return layer.bytes()
 
 
-def _form(land: Land, margin_nm: int) -> str:
-    wide, high = land.width_nm + 2 * margin_nm, land.height_nm + 2 * margin_nm
-    return f"C,{_mm(wide)}" if land.is_round else f"R,{_mm(wide)}X{_mm(high)}"
+def _form(pad: PlacedPad, margin_nm: int) -> str:
+    wide, high = pad.width_nm + 2 * margin_nm, pad.height_nm + 2 * margin_nm
+    return f"C,{_mm(wide)}" if pad.is_round else f"R,{_mm(wide)}X{_mm(high)}"
 
 
 @lru_cache(maxsize=4096)

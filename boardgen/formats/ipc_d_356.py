@@ -9,7 +9,7 @@ LONGEST_NAME = 14
 
 def bare_board_test(board: Board, program: str) -> bytes:
     """One record a land, via and unplated hole, then the outline."""
-    nets = sorted({land.net for land in board.lands if land.net} | {via.net for via in board.vias if via.net})
+    nets = sorted({pad.net for pad in board.pads if pad.net} | {via.net for via in board.vias if via.net})
     short = {"": "N/C"}
     lines = [f"C  {program}", "P  JOB boardgen", "P  UNITS CUST 1"]
     for number, net in enumerate(nets):
@@ -17,19 +17,19 @@ def bare_board_test(board: Board, program: str) -> bytes:
         if len(net) > LONGEST_NAME or " " in net:
             short[net] = f"NNAME{number}"
             lines.append(f"P  {short[net]:<14}{net}")
-    for land in board.lands:
-        code = "317" if land.hole_nm else "327"
-        hole = _hole(land.hole_nm, "P") if land.hole_nm else " " * 6
-        high = 0 if land.is_round else land.height_nm
-        side = "A00" if land.hole_nm else "A01"
-        tail = _place(*land.at) + f"X{_four(land.width_nm)}Y{_four(high)}R000 S{0 if land.hole_nm else 2}"
-        lines.append(f"{code}{short[land.net]:<14}   {land.ref[:6]:<6}-{land.pad[:4]:<4} {hole}{side}{tail}")
+    for pad in board.pads:
+        code = "317" if pad.hole_nm else "327"
+        hole = _hole(pad.hole_nm, "P") if pad.hole_nm else " " * 6
+        high = 0 if pad.is_round else pad.height_nm
+        side = "A00" if pad.hole_nm else "A01"
+        tail = _place(*pad.at) + f"X{_four(pad.width_nm)}Y{_four(high)}R000 S{0 if pad.hole_nm else 2}"
+        lines.append(f"{code}{short[pad.net]:<14}   {pad.ref[:6]:<6}-{pad.number[:4]:<4} {hole}{side}{tail}")
     for via in board.vias:
-        tail = _place(*via.at) + f"X{_four(via.land_nm)}Y0000R000 S3"
+        tail = _place(*via.at) + f"X{_four(via.pad_nm)}Y0000R000 S3"
         lines.append(f"317{short[via.net]:<14}   VIA   -    M{_hole(via.hole_nm, 'P')}A00{tail}")
-    for opening in board.openings:
-        tail = _place(*opening.at) + f"X{_four(opening.hole_nm)}Y0000R000 S0"
-        lines.append(f"367{'N/C':<14}   {'':<6}-{'':<4} {_hole(opening.hole_nm, 'U')}A00{tail}")
+    for screw in board.mounting_holes:
+        tail = _place(*screw.at) + f"X{_four(screw.hole_nm)}Y0000R000 S0"
+        lines.append(f"367{'N/C':<14}   {'':<6}-{'':<4} {_hole(screw.hole_nm, 'U')}A00{tail}")
     wide, high = board.width_nm // 1000, board.height_nm // 1000
     lines.append(f"389BOARD_EDGE       X000000Y000000 X{wide:06d} Y{high:06d} X000000 Y000000")
     return "\n".join([*lines, "999", ""]).encode("ascii")

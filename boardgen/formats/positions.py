@@ -18,10 +18,10 @@ def positions_csv(board: Board, netlist: Netlist) -> bytes:
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\n")
     writer.writerow(HEADING)
-    for part in board.standings:
+    for part in board.parts:
         left, bottom, right, top = part.body
         middle = [f"{value / 2e6:.3f}" for value in (left + right, bottom + top)]
         fitted = "yes" if part.fitted else "no"
         value = harmless(values[part.ref].value)
-        writer.writerow([part.ref, value, part.footprint, *middle, part.turn * 90, "top", fitted])
+        writer.writerow([part.ref, value, part.footprint, *middle, part.rotation * 90, "top", fitted])
     return text.getvalue().encode()

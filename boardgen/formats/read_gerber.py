@@ -10,7 +10,7 @@ import re
 
 from msgspec import Struct, field
 
-from boardgen.model.copper import Point
+from boardgen.model.copper import PointNm
 
 _COMMAND = re.compile(r"%([^%]*)%|([^*%]*)\*", re.DOTALL)
 _MOVE = re.compile(r"(?:X(-?\d+))?(?:Y(-?\d+))?D0([123])")
@@ -24,7 +24,7 @@ class LayerError(ValueError):
 class Flash(Struct, frozen=True):
     """A pad: its place, width and height in nm (equal and round, or a rectangle), and its object attributes."""
 
-    at: Point
+    at: PointNm
     round: bool
     width_nm: int
     height_nm: int
@@ -34,8 +34,8 @@ class Flash(Struct, frozen=True):
 class Draw(Struct, frozen=True):
     """A straight line drawn with a round aperture."""
 
-    start: Point
-    end: Point
+    start: PointNm
+    end: PointNm
     width_nm: int
     attributes: tuple[tuple[str, str], ...]
 
@@ -43,8 +43,8 @@ class Draw(Struct, frozen=True):
 class Area(Struct):
     """A filled outline and the areas cleared out of it."""
 
-    outline: tuple[Point, ...]
-    clear: list[tuple[Point, ...]] = field(default_factory=list)
+    outline: tuple[PointNm, ...]
+    clear: list[tuple[PointNm, ...]] = field(default_factory=list)
 
 
 class Layer(Struct):
@@ -66,10 +66,10 @@ class _Reader:
         self.layer = Layer()
         self.apertures: dict[int, tuple[str, int, int]] = {}
         self.current = 0
-        self.at: Point = (0, 0)
+        self.at: PointNm = (0, 0)
         self.objects: dict[str, str] = {}
         self.dark = True
-        self.ring: list[Point] | None = None
+        self.ring: list[PointNm] | None = None
         self.ended = False
 
     def read(self, text: str) -> Layer:

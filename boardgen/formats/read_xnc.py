@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from boardgen.model.copper import Point
+from boardgen.model.copper import PointNm
 
 _TOOL = re.compile(r"T(\d+)C([0-9.]+)")
 _HOLE = re.compile(r"X(-?[0-9.]+)Y(-?[0-9.]+)")
@@ -14,10 +14,10 @@ class DrillError(ValueError):
     """The file is not a drill file that can be read whole."""
 
 
-def read_drill(text: str) -> list[tuple[Point, int]]:
+def read_drill(text: str) -> list[tuple[PointNm, int]]:
     """Place and diameter of every hole in nm. Raises DrillError."""
     sizes: dict[str, int] = {}
-    found: list[tuple[Point, int]] = []
+    found: list[tuple[PointNm, int]] = []
     tool = ""
     lines = [line.strip() for line in text.splitlines() if line.strip()]
     if not lines or lines[0] != "M48":

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from boardgen.model.copper import Board, Point
+from boardgen.model.copper import Board, PointNm
 
 
 def drill_files(board: Board, program: str, date: str = "") -> dict[str, bytes]:
     """The plated and the unplated holes by file name."""
-    lands = [(land.hole_nm, "ComponentDrill", land.at) for land in board.lands if land.hole_nm]
+    pads = [(pad.hole_nm, "ComponentDrill", pad.at) for pad in board.pads if pad.hole_nm]
     vias = [(via.hole_nm, "ViaDrill", via.at) for via in board.vias]
-    screws = [(opening.hole_nm, "MechanicalDrill", opening.at) for opening in board.openings]
+    screws = [(screw.hole_nm, "MechanicalDrill", screw.at) for screw in board.mounting_holes]
     return {
-        "drill-plated.drl": _file((*vias, *lands), "Plated,1,2,PTH", program, date),
+        "drill-plated.drl": _file((*vias, *pads), "Plated,1,2,PTH", program, date),
         "drill-unplated.drl": _file(screws, "NonPlated,1,2,NPTH", program, date),
     }
 
@@ -21,14 +21,14 @@ def drill_files(board: Board, program: str, date: str = "") -> dict[str, bytes]:
 def hole_table(board: Board) -> list[tuple[float, bool, int]]:
     """Diameter in mm, whether plated, and how many, small to large."""
     counts: dict[tuple[int, bool], int] = {}
-    holes = [(land.hole_nm, True) for land in board.lands if land.hole_nm] + [(v.hole_nm, True) for v in board.vias]
-    for hole in holes + [(opening.hole_nm, False) for opening in board.openings]:
+    holes = [(pad.hole_nm, True) for pad in board.pads if pad.hole_nm] + [(v.hole_nm, True) for v in board.vias]
+    for hole in holes + [(screw.hole_nm, False) for screw in board.mounting_holes]:
         counts[hole] = counts.get(hole, 0) + 1
     return [(size / 1e6, plated, count) for (size, plated), count in sorted(counts.items())]
 
 
-def _file(holes: Iterable[tuple[int, str, Point]], function: str, program: str, date: str) -> bytes:
-    tools: dict[tuple[int, str], list[Point]] = {}
+def _file(holes: Iterable[tuple[int, str, PointNm]], function: str, program: str, date: str) -> bytes:
+    tools: dict[tuple[int, str], list[PointNm]] = {}
     for size, use, at in holes:
         tools.setdefault((size, use), []).append(at)
     lines = ["M48", f"; #@! TF.GenerationSoftware,boardgen,{program.replace(' ', ',')}"]

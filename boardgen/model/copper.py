@@ -1,4 +1,7 @@
-"""The board as a board house sees it: copper, holes and legend in whole nanometres, y upwards from the lower left."""
+"""A laid-out board as a board house sees it: copper, holes and silkscreen in whole nanometres.
+
+The origin is the lower left corner of the board, y points upwards, and everything is seen from the top.
+"""
 
 from __future__ import annotations
 
@@ -9,30 +12,30 @@ from msgspec import Struct, field
 
 Side = Literal["top", "bottom"]
 SIDES: tuple[Side, Side] = ("top", "bottom")
-Point = tuple[int, int]
+PointNm = tuple[int, int]
 
 
 class Track(Struct, frozen=True):
     """A straight track with round ends. `surge` marks copper that must bear a surge."""
 
     side: Side
-    start: Point
-    end: Point
+    start: PointNm
+    end: PointNm
     width_nm: int
     net: str
     surge: bool = False
 
 
-class Land(Struct, frozen=True):
-    """The copper of one pad of a part.
+class PlacedPad(Struct, frozen=True):
+    """The copper of one pad of a part in its place: designator, number of the pad, centre and size.
 
-    A hole above 0 goes through the board and has the same land on both sides; without a hole the land is on the top.
-    A land as wide as high around a hole is round, any other a rectangle. `net` is "" for a pin left free.
+    A hole above 0 goes through the board and has the same copper on both sides; without a hole the pad is on the top.
+    A pad as wide as high around a hole is round, any other a rectangle. `net` is "" for a pin left free.
     """
 
     ref: str
-    pad: str
-    at: Point
+    number: str
+    at: PointNm
     width_nm: int
     height_nm: int
     hole_nm: int
@@ -40,20 +43,20 @@ class Land(Struct, frozen=True):
 
     @property
     def is_round(self) -> bool:
-        """Whether the land is a disc."""
+        """Whether the pad is a disc."""
         return self.hole_nm > 0 and self.width_nm == self.height_nm
 
     @property
     def sides(self) -> tuple[Side, ...]:
-        """The copper it lies on."""
+        """The sides that it has copper on."""
         return SIDES if self.hole_nm else ("top",)
 
 
 class Via(Struct, frozen=True):
-    """A plated hole that joins both sides, covered by the mask."""
+    """A plated hole that joins both sides, covered by the mask; diameters of its pad and of the finished hole."""
 
-    at: Point
-    land_nm: int
+    at: PointNm
+    pad_nm: int
     hole_nm: int
     net: str
 
@@ -62,26 +65,30 @@ class Region(Struct, frozen=True):
     """An area of copper: its outline, and clear areas inside."""
 
     side: Side
-    outline: tuple[Point, ...]
-    clear: tuple[tuple[Point, ...], ...]
+    outline: tuple[PointNm, ...]
+    clear: tuple[tuple[PointNm, ...], ...]
     net: str
 
 
-class Opening(Struct, frozen=True):
-    """An unplated hole, such as for a screw. `keep_nm` is the width of the disc to keep free of copper."""
+class MountingHole(Struct, frozen=True):
+    """An unplated hole for a screw: its diameter, and that of the keep-out about it."""
 
-    at: Point
+    at: PointNm
     hole_nm: int
-    keep_nm: int
+    keepout_nm: int
 
 
-class Standing(Struct, frozen=True):
-    """A part in its place: footprint origin, quarter turns anticlockwise, body rectangle and its height."""
+class PlacedPart(Struct, frozen=True):
+    """A part in its place.
+
+    `at` is the origin of its footprint, `rotation` counts quarter turns anticlockwise, `body` is left, bottom, right
+    and top of the component body on the board, `height_nm` how far it stands up, None where that is not known.
+    """
 
     ref: str
     footprint: str
-    at: Point
-    turn: int
+    at: PointNm
+    rotation: int
     body: tuple[int, int, int, int]
     height_nm: int | None
     fitted: bool = True
@@ -89,14 +96,14 @@ class Standing(Struct, frozen=True):
 
 
 class Stroke(Struct, frozen=True):
-    """A line of the legend."""
+    """A line of the silkscreen."""
 
-    points: tuple[Point, ...]
+    points: tuple[PointNm, ...]
     width_nm: int
 
 
-class Text(Struct, frozen=True):
-    """A piece of legend: what it says and the box it fills."""
+class SilkscreenText(Struct, frozen=True):
+    """A text on the silkscreen: what it says, the box it fills (left, bottom, right, top), and its strokes."""
 
     words: str
     box: tuple[int, int, int, int]
@@ -104,20 +111,20 @@ class Text(Struct, frozen=True):
 
 
 class Board(Struct, frozen=True):
-    """A laid-out board, lower left corner at 0, 0."""
+    """A laid-out board."""
 
     title: str
     revision: str
     width_nm: int
     height_nm: int
     tracks: tuple[Track, ...]
-    lands: tuple[Land, ...]
+    pads: tuple[PlacedPad, ...]
     vias: tuple[Via, ...]
     regions: tuple[Region, ...]
-    openings: tuple[Opening, ...]
-    standings: tuple[Standing, ...]
-    outlines: tuple[Stroke, ...] = ()
-    texts: tuple[Text, ...] = ()
+    mounting_holes: tuple[MountingHole, ...]
+    parts: tuple[PlacedPart, ...]
+    silkscreen_lines: tuple[Stroke, ...] = ()
+    silkscreen_texts: tuple[SilkscreenText, ...] = ()
     facts: Mapping[str, float] = field(default_factory=dict)
 
     @property

@@ -33,7 +33,7 @@ def test_four_ways_without_feeds_are_smaller_still() -> None:
 def test_parts_keep_room_for_an_iron() -> None:
     """What is small must still be soldered by hand: courtyards never meet, and holes keep the house's distance."""
     layout, _, _ = made(ALL_STAGES | {"feed": "local rail"}, 4)
-    holes = [(land.at, land.width_nm) for land in layout.board.lands if land.hole_nm]
+    holes = [(pad.at, pad.width_nm) for pad in layout.board.pads if pad.hole_nm]
     gaps = [
         ((a[0] - b[0]) ** 2 + (a[1] - b[1]) ** 2) ** 0.5 - (wide + other) / 2
         for index, (a, wide) in enumerate(holes)

@@ -25,7 +25,7 @@ def test_links(found):
     links = by_what(result, "wire link")
     assert set(links) == {c.ref for c in netlist.of_kind("link")} != set()
     for ref, length_m in links.items():
-        pads = [land.at for land in board.lands if land.ref == ref]
+        pads = [pad.at for pad in board.pads if pad.ref == ref]
         assert length_m == pytest.approx(ceil(dist(*pads) / 1e6 + 6) * 1e-3)
 
 
@@ -43,5 +43,5 @@ def test_pigtails(found):
     ways = by_what(result, "way of a pigtail over the board")
     assert set(ways) == {p.ref for p in netlist.ports}
     for ref, length_m in ways.items():
-        furthest = max(board.height_nm - land.at[1] for land in board.lands if land.ref == ref)
+        furthest = max(board.height_nm - pad.at[1] for pad in board.pads if pad.ref == ref)
         assert length_m == pytest.approx(ceil(furthest / 1e6 + 3) * 1e-3)

@@ -27,7 +27,7 @@ def board():
 
 @pytest.fixture(scope="module")
 def names(board):
-    return {s.ref: f"port {s.ref} é Ω" for s in board.standings if s.kind == "connector"}
+    return {s.ref: f"port {s.ref} é Ω" for s in board.parts if s.kind == "connector"}
 
 
 @pytest.fixture(scope="module")
@@ -41,7 +41,7 @@ def test_holes_are_the_boards(board, drawing):
         (round(c.dxf.center.x * 1e6), round(c.dxf.center.y * 1e6), round(c.dxf.radius * 2e6))
         for c in drawing.modelspace().query('CIRCLE[layer=="screw holes"]')
     ]
-    assert Counter(circles) == Counter((*o.at, o.hole_nm) for o in board.openings)
+    assert Counter(circles) == Counter((*o.at, o.hole_nm) for o in board.mounting_holes)
     assert len(circles) == 4
 
 
@@ -57,7 +57,7 @@ def test_each_port_has_a_cross_and_its_name(board, names, drawing):
     middles = Counter(
         (round((a[0] + b[0]) * 5e5), round((a[1] + b[1]) * 5e5)) for a, b in (c.get_points() for c in crosses)
     )
-    ports = [s for s in board.standings if s.kind == "connector"]
+    ports = [s for s in board.parts if s.kind == "connector"]
     assert middles == Counter({((p.body[0] + p.body[2]) // 2, (p.body[1] + p.body[3]) // 2): 2 for p in ports})
     said = [t.dxf.text for t in drawing.modelspace().query("TEXT")]
     assert set(names.values()) <= set(said)

@@ -105,9 +105,9 @@ def test_equal_strips_are_equal_under_translation() -> None:
     layout, netlist, _ = made({"feed": "none"}, 4)
     strips: dict[str, list[tuple[int, int, int]]] = {}
     by_ref = netlist.component
-    for part in layout.board.standings:
+    for part in layout.board.parts:
         label = by_ref[part.ref].subject.strip
-        strips.setdefault(label, []).append((part.at[0], part.at[1], part.turn))
+        strips.setdefault(label, []).append((part.at[0], part.at[1], part.rotation))
     first, second, third = (sorted(strips[f"way {n}"]) for n in (1, 2, 3))
     pitch = second[0][0] - first[0][0]
     assert [(x + pitch, y, turn) for x, y, turn in first] == second

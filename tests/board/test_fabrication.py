@@ -83,22 +83,22 @@ def test_bare_board_test_records() -> None:
     files, _ = good()
     layout, _, _ = example()
     lines = files["test-list.ipc"].decode().splitlines()
-    lands = [line for line in lines if line.startswith("317") and line[20:23] != "VIA"]
-    assert len(lands) == sum(land.hole_nm > 0 for land in layout.board.lands)
+    pads = [line for line in lines if line.startswith("317") and line[20:23] != "VIA"]
+    assert len(pads) == sum(pad.hole_nm > 0 for pad in layout.board.pads)
     assert lines[-1] == "999"
-    land = next(land for land in layout.board.lands if land.ref == "K1" and land.pad == "1")
-    line = next(line for line in lands if line[20:26].strip() == "K1" and line[27:31].strip() == "1")
+    pad = next(pad for pad in layout.board.pads if pad.ref == "K1" and pad.number == "1")
+    line = next(line for line in pads if line[20:26].strip() == "K1" and line[27:31].strip() == "1")
     assert line[26] == "-"
     assert line[32] == "D"
-    assert int(line[33:37]) == land.hole_nm // 1000
+    assert int(line[33:37]) == pad.hole_nm // 1000
     assert line[37:41] == "PA00"
-    assert (int(line[42:49]), int(line[50:57])) == (round(land.at[0] / 1000), round(land.at[1] / 1000))
+    assert (int(line[42:49]), int(line[50:57])) == (round(pad.at[0] / 1000), round(pad.at[1] / 1000))
 
 
 def test_positions_and_holes_of_the_note() -> None:
     files, _ = good()
     layout, _, _ = example()
-    assert files["positions.csv"].decode().count("\n") == len(layout.board.standings) + 1
+    assert files["positions.csv"].decode().count("\n") == len(layout.board.parts) + 1
     note = files["fabrication-note.txt"].decode()
     plated = read_drill(files["drill-plated.drl"].decode())
     assert sum(int(line.split()[-1]) for line in note.splitlines() if " mm  plated" in line) == len(plated)
@@ -108,8 +108,8 @@ def test_positions_and_holes_of_the_note() -> None:
 def test_designators_are_counted_and_most_can_be_seen() -> None:
     files, _ = good()
     layout, _, _ = example()
-    bodies = {part.ref: part.body for part in layout.board.standings}
-    boxes = [text.box for text in layout.board.texts if text.words in bodies]
+    bodies = {part.ref: part.body for part in layout.board.parts}
+    boxes = [text.box for text in layout.board.silkscreen_texts if text.words in bodies]
     hidden = sum(
         any(b[0] < box[2] and b[2] > box[0] and b[1] < box[3] and b[3] > box[1] for b in bodies.values())
         for box in boxes
@@ -135,7 +135,7 @@ def test_independent_reader_sees_the_same_copper(number: int) -> None:
     for side in ("top", "bottom"):
         read = GerberFile.from_string(files[f"copper-{side}.gbr"].decode())
         kinds = [type(item).__name__ for item in read.objects]
-        pads = sum(side in land.sides for land in board.lands) + len(board.vias)
+        pads = sum(side in pad.sides for pad in board.pads) + len(board.vias)
         assert kinds.count("Flash") == pads
         assert kinds.count("Line") == sum(track.side == side for track in board.tracks)
         assert kinds.count("Region") == sum(1 + len(r.clear) for r in board.regions if r.side == side)
@@ -144,7 +144,7 @@ def test_independent_reader_sees_the_same_copper(number: int) -> None:
         assert 0 < low < high < board.height_nm / 1e6
     drilled = ExcellonFile.from_string(files["drill-plated.drl"].decode())
     holes = sorted((round(item.x, 4), round(item.y, 4)) for item in drilled.objects)
-    wanted = [land.at for land in board.lands if land.hole_nm] + [via.at for via in board.vias]
+    wanted = [pad.at for pad in board.pads if pad.hole_nm] + [via.at for via in board.vias]
     assert holes == sorted((round(x / 1e6, 4), round(y / 1e6, 4)) for x, y in wanted)
 
 
@@ -165,7 +165,7 @@ def mirrored(lines: list[str]) -> list[str]:
 def extra_draw(lines: list[str]) -> list[str]:
     """A line right across the board at the height of the relays' pins."""
     layout, _, _ = example()
-    y = next(land.at[1] for land in layout.board.lands if land.ref == "K1")
+    y = next(pad.at[1] for pad in layout.board.pads if pad.ref == "K1")
     aperture = next(line[4:6] for line in lines if line.startswith("%ADD"))
     end = lines.index("M02*")
     return [*lines[:end], f"D{aperture}*", f"X5000000Y{y}D02*", f"X40000000Y{y}D01*", *lines[end:]]

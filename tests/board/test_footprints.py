@@ -8,7 +8,7 @@ from msgspec import structs
 from boardgen.board.build import Layout
 from boardgen.board.shape import shape
 from boardgen.catalogue import load
-from boardgen.model.copper import Land
+from boardgen.model.copper import PlacedPad
 from boardgen.model.problem import InputError
 from tests.board.made_boards import CATALOGUE, made
 
@@ -87,16 +87,18 @@ def test_pattern_is_as_drawn(key: str) -> None:
 
 def wrong_parts(layout: Layout) -> list[str]:
     """Parts whose lands do not lie as drawn, turned by the part's turn and never mirrored."""
-    lands: dict[str, list[Land]] = {}
-    for land in layout.board.lands:
-        lands.setdefault(land.ref, []).append(land)
+    pads: dict[str, list[PlacedPad]] = {}
+    for pad in layout.board.pads:
+        pads.setdefault(pad.ref, []).append(pad)
     found = []
-    for part in layout.board.standings:
+    for part in layout.board.parts:
         if part.footprint not in DRAWINGS:
             assert part.footprint.startswith(OWN_SPACING), part.footprint
             continue
-        wanted = {n: (part.at[0] + x, part.at[1] + y) for n, (x, y) in turned(drawn(part.footprint), part.turn).items()}
-        if {land.pad: land.at for land in lands[part.ref]} != wanted:
+        wanted = {
+            n: (part.at[0] + x, part.at[1] + y) for n, (x, y) in turned(drawn(part.footprint), part.rotation).items()
+        }
+        if {pad.number: pad.at for pad in pads[part.ref]} != wanted:
             found.append(part.ref)
     return found
 
@@ -111,18 +113,18 @@ def test_relays_stand_as_drawn(relay: str) -> None:
 @pytest.mark.parametrize("option", BOARDS, ids=str)
 def test_other_parts_stand_as_drawn(option: dict[str, object]) -> None:
     layout, _, _ = made(option, 2)
-    assert {part.kind for part in layout.board.standings} >= {"relay", "core"}
+    assert {part.kind for part in layout.board.parts} >= {"relay", "core"}
     assert wrong_parts(layout) == []
 
 
 def test_a_mirrored_pattern_on_the_board_is_seen() -> None:
     layout, _, _ = made({"feed": "local rail"}, 2)
-    relay = next(part for part in layout.board.standings if part.kind == "relay")
-    lands = tuple(
-        structs.replace(land, at=(2 * relay.at[0] - land.at[0], land.at[1])) if land.ref == relay.ref else land
-        for land in layout.board.lands
+    relay = next(part for part in layout.board.parts if part.kind == "relay")
+    pads = tuple(
+        structs.replace(pad, at=(2 * relay.at[0] - pad.at[0], pad.at[1])) if pad.ref == relay.ref else pad
+        for pad in layout.board.pads
     )
-    mirrored = structs.replace(layout, board=structs.replace(layout.board, lands=lands))
+    mirrored = structs.replace(layout, board=structs.replace(layout.board, pads=pads))
     assert wrong_parts(mirrored) == [relay.ref]
 
 

@@ -21,7 +21,7 @@ HIDDEN_SHARE = 0.06
 def covered(layout: Layout, box: Box) -> bool:
     return any(
         b[0] < box[2] and b[2] > box[0] and b[1] < box[3] and b[3] > box[1]
-        for b in (s.body for s in layout.board.standings)
+        for b in (s.body for s in layout.board.parts)
     )
 
 
@@ -31,38 +31,39 @@ def layout(request: pytest.FixtureRequest) -> Layout:
 
 
 def test_every_designator_is_there_and_in_sight(layout: Layout) -> None:
-    texts = {text.words: text for text in layout.board.texts}
-    refs = [part.ref for part in layout.board.standings]
+    texts = {text.words: text for text in layout.board.silkscreen_texts}
+    refs = [part.ref for part in layout.board.parts]
     assert set(refs) <= texts.keys()
     hidden = [ref for ref in refs if covered(layout, texts[ref].box)]
     assert len(hidden) <= HIDDEN_SHARE * len(refs), hidden
 
 
 def test_letters_are_a_millimetre_high(layout: Layout) -> None:
-    for text in layout.board.texts:
+    for text in layout.board.silkscreen_texts:
         wide, high = text.box[2] - text.box[0], text.box[3] - text.box[1]
         assert min(wide, high) >= 1_000_000 or len(text.words) == 1, text.words
 
 
 def test_names_of_ports_are_in_sight() -> None:
     layout, netlist, _ = made_text(with_ways("eight-way", 8))
-    names = [netlist.component[part.ref].value for part in layout.board.standings if part.kind == "connector"]
+    names = [netlist.component[part.ref].value for part in layout.board.parts if part.kind == "connector"]
     for name in names:
-        at_ports = [t for t in layout.board.texts if t.words == name and t.box[1] > layout.board.height_nm // 2]
+        at_ports = [
+            t for t in layout.board.silkscreen_texts if t.words == name and t.box[1] > layout.board.height_nm // 2
+        ]
         assert at_ports, name
         assert not any(covered(layout, text.box) for text in at_ports)
 
 
 def test_a_diode_on_end_has_its_cathode_marked(layout: Layout) -> None:
     """From above nobody sees its band."""
-    on_end = [s.ref for s in layout.board.standings if s.kind == "diode" and s.footprint.endswith("-upright")]
+    on_end = [s.ref for s in layout.board.parts if s.kind == "diode" and s.footprint.endswith("-upright")]
     assert on_end
-    marks = [t for t in layout.board.texts if t.words == "K"]
+    marks = [t for t in layout.board.silkscreen_texts if t.words == "K"]
     for ref in on_end:
-        (land,) = (x for x in layout.board.lands if x.ref == ref and x.pad == "2")
+        (pad,) = (x for x in layout.board.pads if x.ref == ref and x.number == "2")
         away = min(
-            max(abs((t.box[0] + t.box[2]) // 2 - land.at[0]), abs((t.box[1] + t.box[3]) // 2 - land.at[1]))
-            for t in marks
+            max(abs((t.box[0] + t.box[2]) // 2 - pad.at[0]), abs((t.box[1] + t.box[3]) // 2 - pad.at[1])) for t in marks
         )
         assert away < 4_000_000, ref
 
@@ -76,16 +77,16 @@ def gap(box: Box, other: Box) -> int:
 @pytest.mark.parametrize(("template", "ways"), [("eight-way", 8), ("four-way-feeds", 4), ("four-way-feeds", 16)])
 def test_every_screw_says_what_it_is_for(template: str, ways: int) -> None:
     layout, _, _ = made_text(with_ways(template, ways), pour=False)
-    bodies = {part.ref: part.body for part in layout.board.standings if part.kind == "terminal"}
-    screws = [land for land in layout.board.lands if land.ref in bodies]
+    bodies = {part.ref: part.body for part in layout.board.parts if part.kind == "terminal"}
+    screws = [pad for pad in layout.board.pads if pad.ref in bodies]
     assert len(screws) == 2 * len(bodies)
-    for land in screws:
-        words = "SEL" if land.net.startswith("select") else "FEED" if land.net.startswith("feed line") else land.net
+    for pad in screws:
+        words = "SEL" if pad.net.startswith("select") else "FEED" if pad.net.startswith("feed line") else pad.net
         above = [
             text
-            for text in layout.board.texts
-            if abs((text.box[0] + text.box[2]) // 2 - land.at[0]) < 100_000
-            and 0 < text.box[1] - bodies[land.ref][3] < 1_500_000
+            for text in layout.board.silkscreen_texts
+            if abs((text.box[0] + text.box[2]) // 2 - pad.at[0]) < 100_000
+            and 0 < text.box[1] - bodies[pad.ref][3] < 1_500_000
         ]
         assert [text.words for text in above] == [words]
 
@@ -94,18 +95,18 @@ def test_every_screw_says_what_it_is_for(template: str, ways: int) -> None:
 @pytest.mark.parametrize("kind", ["connector", "terminal"])
 def test_a_name_stands_nearest_to_what_it_names(template: str, ways: int, kind: str) -> None:
     layout, netlist, _ = made_text(with_ways(template, ways), pour=False)
-    parts = [part for part in layout.board.standings if part.kind == kind]
+    parts = [part for part in layout.board.parts if part.kind == kind]
     for part in parts:
-        named = [text for text in layout.board.texts if text.words == netlist.component[part.ref].value]
+        named = [text for text in layout.board.silkscreen_texts if text.words == netlist.component[part.ref].value]
         nearest = [min(parts, key=lambda other, t=text: gap(t.box, other.body)).ref for text in named]
         assert part.ref in nearest
 
 
 def test_designators_of_equal_strips_stand_alike(layout: Layout) -> None:
     """The same way up on the same side of equal parts."""
-    texts = {text.words: text for text in layout.board.texts}
+    texts = {text.words: text for text in layout.board.silkscreen_texts}
     places: dict[tuple[str, int, int], list[tuple[bool, bool, bool, bool, bool]]] = {}
-    for part in layout.board.standings:
+    for part in layout.board.parts:
         box, body = texts[part.ref].box, part.body
         place = (
             box[2] - box[0] < box[3] - box[1],
@@ -114,7 +115,7 @@ def test_designators_of_equal_strips_stand_alike(layout: Layout) -> None:
             box[3] < body[1],
             box[1] > body[3],
         )
-        places.setdefault((part.footprint, part.turn, part.at[1]), []).append(place)
+        places.setdefault((part.footprint, part.rotation, part.at[1]), []).append(place)
     several = [each for each in places.values() if len(each) > 3]
     assert several
     odd = sum(len(each) - max(map(each.count, each)) for each in several)
@@ -127,7 +128,11 @@ def test_one_letter_that_reads_upwards_is_high_enough() -> None:
     upright = write("N", 20_000_000, 20_000_000, 1_000_000, 150_000, upright=True)
     low = write("NN", 20_000_000, 20_000_000, 700_000, 150_000, upright=True)
     heights = [
-        [f for f in legend(replace(board, texts=(text,), outlines=()), House()) if f.id == "B405 legend height"]
+        [
+            f
+            for f in legend(replace(board, silkscreen_texts=(text,), silkscreen_lines=()), House())
+            if f.id == "B405 legend height"
+        ]
         for text in (upright, low)
     ]
     assert [len(each) for each in heights] == [0, 1]
@@ -137,6 +142,6 @@ def test_one_letter_that_reads_upwards_is_high_enough() -> None:
 def test_title_revision_and_date_are_in_sight(template: str, ways: int) -> None:
     layout, netlist, _ = made_text(with_ways(template, ways), pour=False)
     wanted = (netlist.title, f"rev {netlist.revision}", "made ")
-    told = [text for text in layout.board.texts if any(words in text.words for words in wanted)]
+    told = [text for text in layout.board.silkscreen_texts if any(words in text.words for words in wanted)]
     assert all(any(words in text.words for text in told) for words in wanted)
     assert not any(covered(layout, text.box) for text in told)

@@ -8,7 +8,7 @@ import pytest
 from msgspec.structs import replace
 
 from boardgen.board.check import check
-from boardgen.model.copper import Board, Stroke, Text, Track, Via
+from boardgen.model.copper import Board, SilkscreenText, Stroke, Track, Via
 from tests.board.made_boards import CATALOGUE, example
 
 MM = 1_000_000
@@ -23,8 +23,8 @@ def without(items, item):
 
 
 def bridge(board: Board) -> Board:
-    lands = [land for land in board.lands if land.ref.startswith("K")]
-    one, two = lands[1], lands[2]
+    pads = [pad for pad in board.pads if pad.ref.startswith("K")]
+    one, two = pads[1], pads[2]
     return replace(board, tracks=(*board.tracks, Track("top", one.at, two.at, 200_000, one.net)))
 
 
@@ -50,19 +50,19 @@ def short_lane(board: Board) -> Board:
 
 
 def moved_pin(board: Board) -> Board:
-    land = first(board.lands, lambda x: x.ref == "K1" and x.net)
-    moved = replace(land, at=(land.at[0] + 6 * MM, land.at[1]))
-    return replace(board, lands=(*without(board.lands, land), moved))
+    pad = first(board.pads, lambda x: x.ref == "K1" and x.net)
+    moved = replace(pad, at=(pad.at[0] + 6 * MM, pad.at[1]))
+    return replace(board, pads=(*without(board.pads, pad), moved))
 
 
 def lost_pin(board: Board) -> Board:
-    return replace(board, lands=without(board.lands, first(board.lands, lambda x: x.ref == "K1" and x.net)))
+    return replace(board, pads=without(board.pads, first(board.pads, lambda x: x.ref == "K1" and x.net)))
 
 
 def close_track(board: Board) -> Board:
-    land = first(board.lands, lambda x: x.ref == "K1" and x.net and x.net != "0V")
-    y = land.at[1] + land.height_nm // 2 + 100_000 + 50_000
-    track = Track("top", (land.at[0] - MM // 5, y), (land.at[0] + MM // 5, y), 100_000, "stray")
+    pad = first(board.pads, lambda x: x.ref == "K1" and x.net and x.net != "0V")
+    y = pad.at[1] + pad.height_nm // 2 + 100_000 + 50_000
+    track = Track("top", (pad.at[0] - MM // 5, y), (pad.at[0] + MM // 5, y), 100_000, "stray")
     return replace(board, tracks=(*board.tracks, track))
 
 
@@ -82,8 +82,8 @@ def thin_surge(board: Board) -> Board:
 
 
 def small_ring(board: Board) -> Board:
-    land = first(board.lands, lambda x: x.ref == "K1")
-    return replace(board, lands=(*without(board.lands, land), replace(land, hole_nm=land.width_nm - 200_000)))
+    pad = first(board.pads, lambda x: x.ref == "K1")
+    return replace(board, pads=(*without(board.pads, pad), replace(pad, hole_nm=pad.width_nm - 200_000)))
 
 
 def near_holes(board: Board) -> Board:
@@ -101,12 +101,12 @@ def over_edge(board: Board) -> Board:
 
 
 def under_screw(board: Board) -> Board:
-    x, y = board.openings[0].at
+    x, y = board.mounting_holes[0].at
     return replace(board, tracks=(*board.tracks, Track("top", (x + 2 * MM, y), (x + 3 * MM, y), MM // 2, "0V")))
 
 
 def earth_too_near(board: Board) -> Board:
-    stud = first(board.lands, lambda x: x.net == "earth" and x.width_nm == 10 * MM)
+    stud = first(board.pads, lambda x: x.net == "earth" and x.width_nm == 10 * MM)
     x = stud.at[0] - stud.width_nm // 2 - MM // 2
     return replace(board, tracks=(*board.tracks, Track("bottom", (x, stud.at[1]), (x, stud.at[1] - MM), 300_000, "x")))
 
@@ -119,34 +119,42 @@ def sharp_corner(board: Board) -> Board:
 
 
 def parts_collide(board: Board) -> Board:
-    part = first(board.standings, lambda s: s.ref == "K1")
-    other = first(board.standings, lambda s: s.ref == "T1")
-    return replace(board, standings=(*without(board.standings, part), replace(part, at=other.at)))
+    part = first(board.parts, lambda s: s.ref == "K1")
+    other = first(board.parts, lambda s: s.ref == "T1")
+    return replace(board, parts=(*without(board.parts, part), replace(part, at=other.at)))
 
 
 def text_on_land(board: Board) -> Board:
-    x, y = board.lands[0].at
-    return replace(board, texts=(*board.texts, Text("J9", (x, y, x + MM, y + 12 * MM // 10), ())))
+    x, y = board.pads[0].at
+    return replace(
+        board, silkscreen_texts=(*board.silkscreen_texts, SilkscreenText("J9", (x, y, x + MM, y + 12 * MM // 10), ()))
+    )
 
 
 def low_text(board: Board) -> Board:
-    text = board.texts[0]
+    text = board.silkscreen_texts[0]
     left, low, right, _ = text.box
-    return replace(board, texts=(Text(text.words, (left, low, right, low + 800_000), ()), *board.texts[1:]))
+    return replace(
+        board,
+        silkscreen_texts=(
+            SilkscreenText(text.words, (left, low, right, low + 800_000), ()),
+            *board.silkscreen_texts[1:],
+        ),
+    )
 
 
 def thin_legend(board: Board) -> Board:
-    return replace(board, outlines=(*board.outlines, Stroke(((MM, 9 * MM), (MM, 9 * MM + 1)), 80_000)))
+    return replace(board, silkscreen_lines=(*board.silkscreen_lines, Stroke(((MM, 9 * MM), (MM, 9 * MM + 1)), 80_000)))
 
 
 def twice_written(board: Board) -> Board:
-    return replace(board, texts=(*board.texts, board.texts[0]))
+    return replace(board, silkscreen_texts=(*board.silkscreen_texts, board.silkscreen_texts[0]))
 
 
 def thin_web(board: Board) -> Board:
-    land = first(board.lands, lambda x: x.ref == "K1")
-    near = replace(land, ref="X1", at=(land.at[0] + land.width_nm + 150_000, land.at[1]), net="")
-    return replace(board, lands=(*board.lands, near))
+    pad = first(board.pads, lambda x: x.ref == "K1")
+    near = replace(pad, ref="X1", at=(pad.at[0] + pad.width_nm + 150_000, pad.at[1]), net="")
+    return replace(board, pads=(*board.pads, near))
 
 
 def _long(track: Track) -> int:

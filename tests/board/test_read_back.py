@@ -46,7 +46,7 @@ def test_independent_readers_see_the_netlist(number: int) -> None:
     assert layout.faults == ()
     board = layout.board
     copper = read_copper(files_of(board, netlist, rules))
-    assert len(copper.holes) == sum(land.hole_nm > 0 for land in board.lands) + len(board.vias)
+    assert len(copper.holes) == sum(pad.hole_nm > 0 for pad in board.pads) + len(board.vias)
     for areas, side in ((copper.top, TOP), (copper.bottom, BOTTOM)):
         area, bounds = area_and_bounds(areas)
         assert area == pytest.approx(drawn_area(board, side), rel=2e-3)
@@ -54,8 +54,8 @@ def test_independent_readers_see_the_netlist(number: int) -> None:
         wanted = (*boxes[:, :2].min(axis=0), *boxes[:, 2:].max(axis=0))
         assert bounds == pytest.approx(wanted, abs=2e-3)
     joined = {(node.ref, node.pad) for net in netlist.nets for node in net.nodes}
-    assert copper.groups == len(netlist.nets) + sum((land.ref, land.pad) not in joined for land in board.lands)
-    places = {(land.ref, land.pad): (land.at[0] / 1e6, land.at[1] / 1e6) for land in board.lands}
+    assert copper.groups == len(netlist.nets) + sum((pad.ref, pad.number) not in joined for pad in board.pads)
+    places = {(pad.ref, pad.number): (pad.at[0] / 1e6, pad.at[1] / 1e6) for pad in board.pads}
     root_of = {}
     for net in netlist.nets:
         roots = {copper.root(piece) for node in net.nodes for piece in copper.at(places[node.ref, node.pad], 0)}

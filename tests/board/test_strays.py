@@ -36,8 +36,8 @@ def area_nm2(board, nets, side):
     name = ("top", "bottom")[side]
     tracks = [t for t in board.tracks if t.net in nets and t.side == name]
     shapes = [shapely.LineString([t.start, t.end]).buffer(t.width_nm / 2) for t in tracks]
-    shapes += [shapely.Point(v.at).buffer(v.land_nm / 2) for v in board.vias if v.net in nets]
-    for p in board.lands:
+    shapes += [shapely.Point(v.at).buffer(v.pad_nm / 2) for v in board.vias if v.net in nets]
+    for p in board.pads:
         if p.net in nets and name in p.sides:
             x, y, half, high = *p.at, p.width_nm / 2, p.height_nm / 2
             round_one = shapely.Point(x, y).buffer(half)
@@ -91,7 +91,7 @@ def test_a_track_beside_another_couples():
         board,
         tracks=tuple(Track("top", (x + dx, y - 20_000_000), (x + dx, y + 20_000_000), 600_000, net)
                      for dx, net in ((0, first), (1_270_000, second))),
-        lands=tuple(land for land in board.lands if land.ref in {p.ref for p in netlist.ports}),
+        pads=tuple(pad for pad in board.pads if pad.ref in {p.ref for p in netlist.ports}),
         vias=(), regions=(),
     )  # fmt: skip
     after = pairs(strays(bare, netlist, held(netlist)))[frozenset({first, second})]
@@ -137,7 +137,7 @@ def test_fields_are_solved_far_enough(monkeypatch, ways):
 def test_bodies_are_plates():
     """The whole between two neighbouring cores is e0 A/d by hand."""
     board, netlist, result = found()
-    one, two = sorted((s for s in board.standings if s.kind == "core"), key=lambda s: s.body)[:2]
+    one, two = sorted((s for s in board.parts if s.kind == "core"), key=lambda s: s.body)[:2]
     along = min(one.body[3], two.body[3]) - max(one.body[1], two.body[1])
     plates = E0 * along * one.height_nm / (two.body[0] - one.body[2]) * 1e-9
     ends = [set(netlist.joins[s.ref].values()) for s in (one, two)]

@@ -45,7 +45,7 @@ def test_one_rail_joins_the_ports_and_passes_a_strip_of_common_terminals() -> No
 
 def test_no_strip_is_tried_that_is_narrower_than_its_tubes() -> None:
     layout, _, _ = made_text(specification({"feed": "none"}, 2) + PINNED, pour=False)
-    bodies = sorted(s.body for s in layout.board.standings if s.kind == "gas tube")
+    bodies = sorted(s.body for s in layout.board.parts if s.kind == "gas tube")
     level = [b for b in bodies if b[3] == bodies[0][3]]
     assert len(level) == 6
     assert all(two[0] - one[2] >= 500_000 for one, two in itertools.pairwise(level))

@@ -171,9 +171,9 @@ def test_polarity_points_at_the_pad_of_the_cathode():
     board = made.layout.board
     for part in (c for c in made.netlist.components if c.part.kind == "diode" and c.fitted):
         at = mark(board, part)
-        lands = {land.pad: land.at for land in board.lands if land.ref == part.ref}
-        assert at == lands[part.part.pins["cathode"]]
-        other = lands[part.part.pins["anode"]]
+        pads = {pad.number: pad.at for pad in board.pads if pad.ref == part.ref}
+        assert at == pads[part.part.pins["cathode"]]
+        other = pads[part.part.pins["anode"]]
         side = way_round(board, part).rsplit(" ", 1)[-1]
         dx, dy = at[0] - other[0], at[1] - other[1]
         assert side == (("right" if dx > 0 else "left") if abs(dx) > abs(dy) else ("top" if dy > 0 else "bottom"))

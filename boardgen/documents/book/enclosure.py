@@ -52,7 +52,7 @@ def section(source: Source) -> Section:
     columns = (Column("Count", "number"), Column("Part", "code"), Column("For"))
     blocks += [Table("Box and fixings", columns, rows), Group("Lid or back", (Items(MOUNTING),))]
     if made := design.layout:
-        apart_nm = max(opening.at[0] for opening in made.board.openings) - made.board.openings[0].at[0]
+        apart_nm = max(hole.at[0] for hole in made.board.mounting_holes) - made.board.mounting_holes[0].at[0]
         if apart_nm * 1e-9 > SPAN_M:
             words = (
                 f"The screws of the board are {source.say.length(apart_nm * 1e-9)} apart. Put a stick-on support as "
@@ -79,8 +79,8 @@ def _holes(source: Source, lines: list[Line]) -> Table:
             rows.append((f"{int(line.needed) // boards}", name, size))
     made = source.design.layout
     if made is not None:
-        openings = made.board.openings
-        rows.append((str(len(openings)), "screws of the board", source.say.length(openings[0].hole_nm * 1e-9, 1)))
+        holes = made.board.mounting_holes
+        rows.append((str(len(holes)), "screws of the board", source.say.length(holes[0].hole_nm * 1e-9, 1)))
     if source.design.request.has_earth:
         rows.append(("1", "earth stud M4", "4.3 mm; for #8 4.4 mm"))
     columns = (Column("Holes", "number"), Column("For"), Column("Size"))

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from msgspec import Struct
 
-from boardgen.model.copper import Board, Land, Point, Standing
+from boardgen.model.copper import Board, PlacedPad, PlacedPart, PointNm
 from boardgen.model.netlist import Component, Netlist
 
 ASSUMED_NM: Mapping[str, int] = {
@@ -38,7 +38,7 @@ class Step(Struct, frozen=True):
 
 def steps(board: Board, netlist: Netlist) -> tuple[Step, ...]:
     """Low parts first, so that each step lies flat on the bench when the board is turned over."""
-    height = {s.ref: s.height_nm for s in board.standings}
+    height = {s.ref: s.height_nm for s in board.parts}
     grouped: dict[str, list[Component]] = {}
     for component in netlist.components:
         if component.fitted and component.ref in height and component.part.kind != "connector":
@@ -84,29 +84,29 @@ MARKS: Mapping[str, tuple[str, str, str]] = {
 def way_round(board: Board, component: Component) -> str:
     """Which way the part stands, in words of the picture seen from the component side."""
     kind, ref = component.part.kind, component.ref
-    lands = {land.pad: land for land in board.lands if land.ref == ref}
-    standing = next(s for s in board.standings if s.ref == ref)
+    pads = {pad.number: pad for pad in board.pads if pad.ref == ref}
+    placed = next(part for part in board.parts if part.ref == ref)
     if kind in MARKS:
         role, mark, meaning = MARKS[kind]
-        pad = component.part.pins[role]
-        where = _towards(standing, lands[pad])
-        name = f"pin {pad} ({meaning})" if mark == "pin" else mark
+        number = component.part.pins[role]
+        where = _towards(placed, pads[number])
+        name = f"pin {number} ({meaning})" if mark == "pin" else mark
         return f"{name} towards the {where}"
     if kind == "core":
-        start, other = (lands[component.part.pins[role]] for role in ("primary start", "secondary start"))
+        start, other = (pads[component.part.pins[role]] for role in ("primary start", "secondary start"))
         return (
-            f"port winding's start at pad {start.pad}, {_towards(standing, start)}; board winding's start at pad "
-            f"{other.pad}, {_towards(standing, other)}"
+            f"port winding's start at pad {start.number}, {_towards(placed, start)}; board winding's start at pad "
+            f"{other.number}, {_towards(placed, other)}"
         )
     return FREE.get(kind, "either way round")
 
 
-def mark(board: Board, component: Component) -> Point | None:
+def mark(board: Board, component: Component) -> PointNm | None:
     """Where the pad lies that says which way round the part stands."""
     if component.part.kind not in MARKS:
         return None
-    pad = component.part.pins[MARKS[component.part.kind][0]]
-    return next((land.at for land in board.lands if (land.ref, land.pad) == (component.ref, pad)), None)
+    number = component.part.pins[MARKS[component.part.kind][0]]
+    return next((pad.at for pad in board.pads if (pad.ref, pad.number) == (component.ref, number)), None)
 
 
 FREE: Mapping[str, str] = {
@@ -116,10 +116,10 @@ FREE: Mapping[str, str] = {
 }
 
 
-def _towards(standing: Standing, land: Land) -> str:
+def _towards(placed: PlacedPart, pad: PlacedPad) -> str:
     """Where a pad lies from the middle of its part: the picture's top, bottom, left, right or a corner."""
-    left, low, right, top = standing.body
-    x, y = land.at[0] - (left + right) / 2, land.at[1] - (low + top) / 2
+    left, low, right, top = placed.body
+    x, y = pad.at[0] - (left + right) / 2, pad.at[1] - (low + top) / 2
     across = "left" if x < 0 else "right"
     along = "top" if y > 0 else "bottom"
     if abs(x) > 2.5 * abs(y):

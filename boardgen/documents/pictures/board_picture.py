@@ -7,7 +7,7 @@ from functools import lru_cache
 from html import escape
 
 from boardgen.documents.palette import INK, PAPER
-from boardgen.model.copper import Board, Point, Side, Standing, Stroke
+from boardgen.model.copper import Board, PlacedPart, PointNm, Side, Stroke
 
 MASK, COVERED, TINNED, LEGEND, HOLE = "#33504A", "#47655D", "#C9CCC8", "#F4F1E8", INK
 BODIES = {
@@ -98,31 +98,33 @@ def _face(board: Board, side: Side) -> list[str]:
         pen = f'stroke="{COVERED}" stroke-width="{width / 1e6:g}" stroke-linecap="round" fill="none"'
         found.append(f'<path d="{"".join(lines)}" {pen}/>')
     found += [
-        _disc(board, via.at, via.land_nm, COVERED) + _disc(board, via.at, via.hole_nm * 6 // 10, MASK)
+        _disc(board, via.at, via.pad_nm, COVERED) + _disc(board, via.at, via.hole_nm * 6 // 10, MASK)
         for via in board.vias
     ]
     if side == "top":
-        found.append(_strokes(board, (*board.outlines, *(s for t in board.texts for s in t.strokes))))
-    for land in board.lands:
-        if side not in land.sides:
+        found.append(
+            _strokes(board, (*board.silkscreen_lines, *(s for t in board.silkscreen_texts for s in t.strokes)))
+        )
+    for pad in board.pads:
+        if side not in pad.sides:
             continue
-        if land.is_round:
-            found.append(_disc(board, land.at, land.width_nm, TINNED))
+        if pad.is_round:
+            found.append(_disc(board, pad.at, pad.width_nm, TINNED))
         else:
-            left, top = (land.at[0] - land.width_nm / 2) / 1e6, high - (land.at[1] + land.height_nm / 2) / 1e6
-            size = f'width="{land.width_nm / 1e6:g}" height="{land.height_nm / 1e6:g}"'
+            left, top = (pad.at[0] - pad.width_nm / 2) / 1e6, high - (pad.at[1] + pad.height_nm / 2) / 1e6
+            size = f'width="{pad.width_nm / 1e6:g}" height="{pad.height_nm / 1e6:g}"'
             found.append(f'<rect x="{left:g}" y="{top:g}" {size} fill="{TINNED}"/>')
-        if land.hole_nm:
-            found.append(_disc(board, land.at, land.hole_nm, HOLE))
-    found += [_disc(board, opening.at, opening.hole_nm, PAPER) for opening in board.openings]
+        if pad.hole_nm:
+            found.append(_disc(board, pad.at, pad.hole_nm, HOLE))
+    found += [_disc(board, hole.at, hole.hole_nm, PAPER) for hole in board.mounting_holes]
     return found
 
 
 def _bodies(board: Board) -> list[str]:
-    return [_body(board, part) for part in sorted(board.standings, key=lambda p: p.height_nm or 0) if part.fitted]
+    return [_body(board, part) for part in sorted(board.parts, key=lambda p: p.height_nm or 0) if part.fitted]
 
 
-def _body(board: Board, part: Standing) -> str:
+def _body(board: Board, part: PlacedPart) -> str:
     left, low, right, top = (value / 1e6 for value in part.body)
     high = board.height_nm / 1e6
     colour = BODIES.get(part.kind, "#8A8F8C")
@@ -151,16 +153,16 @@ def _strokes(board: Board, strokes: Iterable[Stroke]) -> str:
     )
 
 
-def _disc(board: Board, at: Point, size_nm: int, colour: str) -> str:
+def _disc(board: Board, at: PointNm, size_nm: int, colour: str) -> str:
     x, y = _short_mm(at[0]), _short_mm(board.height_nm - at[1])
     return f'<circle cx="{x}" cy="{y}" r="{_short_mm(size_nm / 2)}" fill="{colour}"/>'
 
 
-def _ring(board: Board, ring: tuple[Point, ...]) -> str:
+def _ring(board: Board, ring: tuple[PointNm, ...]) -> str:
     return f"M{_way(board, ring)}Z"
 
 
-def _way(board: Board, points: Iterable[Point]) -> str:
+def _way(board: Board, points: Iterable[PointNm]) -> str:
     """Through the points."""
     high = board.height_nm
     return "L".join([f"{_mm(x)} {_mm(high - y)}" for x, y in points])

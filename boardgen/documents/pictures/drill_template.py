@@ -5,7 +5,7 @@ from __future__ import annotations
 from html import escape
 
 from boardgen.documents.palette import INK, PAPER, SOFT
-from boardgen.model.copper import Board, Standing
+from boardgen.model.copper import Board, PlacedPart
 
 EDGE_MM, FOOT_MM, BAR_MM = 12.0, 27.0, 50
 TEXT_MM = 3.0
@@ -27,8 +27,8 @@ def drill_template(board: Board, names: dict[str, str]) -> bytes:
         f'<g transform="translate({EDGE_MM} {EDGE_MM})" stroke="{INK}" fill="none" stroke-width="0.2">',
         f'<rect width="{wide:g}" height="{high:g}"/>',
     ]
-    found += [_cross(o.at[0] / 1e6, high - o.at[1] / 1e6, o.hole_nm / 1e6) for o in board.openings]
-    for part in board.standings:
+    found += [_cross(o.at[0] / 1e6, high - o.at[1] / 1e6, o.hole_nm / 1e6) for o in board.mounting_holes]
+    for part in board.parts:
         if part.kind == "connector":
             x = (part.body[0] + part.body[2]) / 2e6
             y = high - (part.body[1] + part.body[3]) / 2e6
@@ -46,11 +46,11 @@ def drill_template(board: Board, names: dict[str, str]) -> bytes:
     return "\n".join(found).encode()
 
 
-def _room(board: Board, part: Standing, below_mm: float) -> float:
+def _room(board: Board, part: PlacedPart, below_mm: float) -> float:
     """Millimetres from a port down to the next one under it, else to the edge of the board."""
     under = [
         (part.body[1] - other.body[3]) / 1e6
-        for other in board.standings
+        for other in board.parts
         if other.kind == "connector" and other.ref != part.ref and other.body[3] <= part.body[1]
         and abs(other.body[0] + other.body[2] - part.body[0] - part.body[2]) / 2e6 < TEXT_MM + 3
     ]  # fmt: skip
@@ -66,11 +66,11 @@ def _short(label: str, room_mm: float) -> str:
 def template_lines(board: Board) -> list[str]:
     """What stands under the bar."""
     wide, high = board.width_nm / 1e6, board.height_nm / 1e6
-    first, last = board.openings[0].at, board.openings[-1].at
+    first, last = board.mounting_holes[0].at, board.mounting_holes[-1].at
     across, up = abs(last[0] - first[0]) / 1e6, abs(last[1] - first[1]) / 1e6
     return [
         f"board {wide:.2f} x {high:.2f} mm",
-        f"screws {across:.2f} x {up:.2f} mm apart, holes {board.openings[0].hole_nm / 1e6:.1f} mm",
+        f"screws {across:.2f} x {up:.2f} mm apart, holes {board.mounting_holes[0].hole_nm / 1e6:.1f} mm",
         f"{board.title}, revision {board.revision}; seen from the component side",
     ]
 
