@@ -31,7 +31,7 @@ def strip_jobs(context: Context, strips: list[StripPlan]) -> list[list[CellJob]]
 
 
 def _parts(cell: Cell) -> tuple[Component, ...]:
-    return tuple([seat.component for seat in cell.seats])
+    return tuple([seat.component for seat in cell.parts])
 
 
 def _firsts(context: Context, strips: list[StripPlan]) -> list[tuple[int, dict[str, str]]]:
@@ -48,7 +48,7 @@ def _firsts(context: Context, strips: list[StripPlan]) -> list[tuple[int, dict[s
 
 def _nets(context: Context, strip: StripPlan) -> set[str]:
     every = (*strip.upper, *strip.lower)
-    names = {net for cell in every for seat in cell.seats for net in context.pads[seat.component.ref] if net}
+    names = {net for cell in every for seat in cell.parts for net in context.pads[seat.component.ref] if net}
     return names.union(context.rails, strip.pairs, *(cell.inward or () for cell in every))
 
 
@@ -64,11 +64,11 @@ def _form(context: Context, strip: StripPlan, names: list[str], count: Counter[s
         tokens[net] = rank, net if common else (context.kinds[net], *line_order(net, context.kinds)[:-1])
 
     def of_cell(cell: Cell) -> object:
-        seats = tuple(
-            (seat.component.part.footprint, seat.turns, tuple(tokens[net] for net in context.pads[seat.component.ref]))
-            for seat in cell.seats
+        parts = tuple(
+            (part.component.part.footprint, part.rotations, tuple(tokens[n] for n in context.pads[part.component.ref]))
+            for part in cell.parts
         )
-        return cell.stage, cell.crossed, tuple(tokens[net] for net in cell.inward or ()), seats
+        return cell.stage, cell.crossed, tuple(tokens[net] for net in cell.inward or ()), parts
 
     pairs = [tuple(tokens[net] for net in pair or ()) for pair in (strip.onward, strip.resting)]
     return strip.is_output, len(strip.upper), *pairs, *(of_cell(cell) for cell in (*strip.upper, *strip.lower))

@@ -153,7 +153,7 @@ def estimate(context: Context, strips: list[StripPlan]) -> int | None:
     for strip in strips:
         rows = []
         for cell in cell_jobs(context, strip):
-            if not cell.job.seats:
+            if not cell.job.parts:
                 rows.append(cell.job.rows)
                 continue
             packed = pack(cell.job, 0, earth_nm(cell.job), FEW_TRIALS)

@@ -88,7 +88,7 @@ class _Maker:
         for column, row, net in (*laid.vias, *stitches(cell.job, laid.rows, last)):
             at = (left + round(column * GRID_NM), top - round(row * GRID_NM))
             self.vias.append(Via(at, round(VIA_LAND_MM * 1e6), round(VIA_HOLE_MM * 1e6), names[net]))
-        for component, seat, (column, row, turn) in zip(cell.refs, cell.job.seats, laid.places, strict=True):
+        for component, seat, (column, row, turn) in zip(cell.refs, cell.job.parts, laid.places, strict=True):
             x, y = left + column * GRID_NM, top - row * GRID_NM
             form = seat.form(turn)
             for pad, token in zip(form.pads, seat.nets, strict=True):

@@ -69,9 +69,9 @@ class Forms:
         found: list[tuple[Profile, int, int]] = []
         width = job.columns * GRID_NM
         wall = max(WALL_NM, round((FENCE_MM / 2 + dict(job.kinds)["0V"].track.clear_mm) * 1e6))
-        for seat in job.seats:
+        for seat in job.parts:
             mine = []
-            for turn in seat.turns:
+            for turn in seat.rotations:
                 profile = _profile(seat, turn, spread, earth_nm)
                 first, tops, _, left, right = profile
                 low = max(-first, math.ceil((wall - left) / GRID_NM))
@@ -107,7 +107,7 @@ class Forms:
         job = self.job
         last = -(-job.rails_nm[1] // GRID_NM) + 2 * self.wide
         table = []
-        for seat, mine in zip(job.seats, self.of, strict=True):
+        for seat, mine in zip(job.parts, self.of, strict=True):
             for index in mine:
                 hit = {
                     row
@@ -123,17 +123,17 @@ class Forms:
     def _wires(self) -> None:
         """The ends of each net: pads by seat and number, and what is given."""
         job = self.job
-        most = max(len(seat.nets) for seat in job.seats)
+        most = max(len(seat.nets) for seat in job.parts)
         self.spots = np.zeros((2, len(self.turns), most))
-        for seat, mine in zip(job.seats, self.of, strict=True):
+        for seat, mine in zip(job.parts, self.of, strict=True):
             for index in mine:
                 for number, pad in enumerate(seat.form(self.turns[index]).pads):
                     self.spots[:, index, number] = pad.x_nm / GRID_NM, pad.y_nm / GRID_NM
-        places = [(number, each) for number, seat in enumerate(job.seats) for each in range(len(seat.nets))]
+        places = [(number, each) for number, seat in enumerate(job.parts) for each in range(len(seat.nets))]
         self.pads = np.array(places, np.intp).reshape(-1, 2).T
         ends: dict[Token, list[int]] = {}
         for place, (number, each) in enumerate(places):
-            net = job.seats[number].nets[each]
+            net = job.parts[number].nets[each]
             if net is not None:
                 ends.setdefault(net, []).append(place)
         self.zero = np.array(ends.pop(ZERO, []), np.intp)
@@ -176,7 +176,7 @@ class Forms:
 
     def _pads(self) -> Iterator[tuple[Token | None, bool, float]]:
         """Net of each pad of each seat, whether it has a hole, and half its longer side in millimetres."""
-        for seat in self.job.seats:
+        for seat in self.job.parts:
             for pad, net in zip(seat.footprint.pads, seat.nets, strict=True):
                 yield net, bool(pad.hole_nm), max(pad.width_nm, pad.height_nm) / 2e6
 

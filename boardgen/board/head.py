@@ -85,10 +85,10 @@ def head(job: Job, tubes: Tubes, wide_mm: float, *, crossed: bool, to_the_side: 
     middle = job.columns // 2
     turn = 2 if crossed else 0
     sign = -1 if crossed else 1
-    seats = [replace(seat, fixed=(middle - sign * PAIR, PORT_ROW, turn)) for seat in job.seats[:1]]
+    seats = [replace(seat, fixed=(middle - sign * PAIR, PORT_ROW, turn)) for seat in job.parts[:1]]
     rows = tubes.earth_row + tubes.foot(to_the_side=to_the_side)
     drawn = [Drawn(1, (0, tubes.earth_row), (job.columns, tubes.earth_row), wide_mm, EARTH, surge=True)]
-    for index, tube in enumerate(job.seats[1:]):
+    for index, tube in enumerate(job.parts[1:]):
         if len(tube.footprint.pads) < ACROSS:
             line = sign * (-1 if index == 0 else 1)
             start, column = (middle + PAIR * line, PORT_ROW), middle + tubes.aside * line
@@ -97,14 +97,14 @@ def head(job: Job, tubes: Tubes, wide_mm: float, *, crossed: bool, to_the_side: 
             seat, copper = _across(tube, middle, turn, tubes.earth_row, wide_mm)
         seats.append(seat)
         drawn += copper
-    return replace(job, rows=rows, seats=tuple(seats), drawn=tuple(drawn), wall_from=rows)
+    return replace(job, rows=rows, parts=tuple(seats), drawn=tuple(drawn), wall_from=rows)
 
 
 def bare_head(job: Job, *, crossed: bool) -> Job:
     """The port alone, on a board without earth."""
     turn = 2 if crossed else 0
     seats, rows = [], HEAD_ROWS
-    for seat in job.seats:
+    for seat in job.parts:
         if in_line(seat.footprint):
             place = (job.columns // 2 + (PAIR if crossed else -PAIR), PORT_ROW)
         else:
@@ -114,7 +114,7 @@ def bare_head(job: Job, *, crossed: bool) -> Job:
             place = job.columns // 2 - round((left + right) / 2e6 / GRID_MM), 1 + _grid(top)
             rows = max(rows, place[1] + _grid(-hull(form.courtyard)[1]) + RAIL_FOOT)
         seats.append(replace(seat, fixed=(*place, turn)))
-    return replace(job, rows=rows, seats=tuple(seats), wall_from=rows)
+    return replace(job, rows=rows, parts=tuple(seats), wall_from=rows)
 
 
 def in_line(pattern: Footprint) -> bool:

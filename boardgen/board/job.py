@@ -33,7 +33,7 @@ class SeatJob(Struct, frozen=True):
     """
 
     footprint: Footprint
-    turns: tuple[int, ...]
+    rotations: tuple[int, ...]
     nets: tuple[Token | None, ...]
     fixed: tuple[int, int, int] | None = None
     upright: Footprint | None = None
@@ -73,7 +73,7 @@ class Job(Struct, frozen=True):
     stage: str
     columns: int
     rows: int
-    seats: tuple[SeatJob, ...]
+    parts: tuple[SeatJob, ...]
     above: tuple[PortJob, ...]
     below: tuple[PortJob, ...]
     drawn: tuple[Drawn, ...]

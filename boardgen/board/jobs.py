@@ -14,7 +14,7 @@ from boardgen.board.maze import GRID_MM, Class
 from boardgen.board.rules import Rules
 from boardgen.board.shape import shape
 from boardgen.board.strips import BUS, StripPlan
-from boardgen.model.cell import Cell, Seat
+from boardgen.model.cell import Cell, CellPart
 from boardgen.model.netlist import Component, Netlist
 from boardgen.model.part import Footprint
 
@@ -105,7 +105,7 @@ def cells(context: Context, strip: StripPlan) -> list[Cell]:
     """The cells of a strip from top to foot; the bus among them."""
     if context.across:
         guards, *others = strip.lower
-        return [*strip.upper, Cell("rails", guards.seats), *others]
+        return [*strip.upper, Cell("rails", guards.parts), *others]
     return [*strip.upper, Cell("rails"), *strip.lower]
 
 
@@ -138,7 +138,7 @@ def cell_jobs(context: Context, strip: StripPlan) -> list[CellJob]:
 def _nets(context: Context, strip: StripPlan, cell: Cell) -> set[str]:
     """The nets that have copper of their own in a cell."""
     found = {*context.rails[len(BUS) :], *strip.pairs} if cell.stage == "rails" else set()
-    found |= {net for seat in cell.seats for net in context.pads[seat.component.ref] if net}
+    found |= {net for seat in cell.parts for net in context.pads[seat.component.ref] if net}
     if cell.stage == "port" and context.has_earth:
         found.add("earth")
     return found - {"earth"} if cell.stage == "earth" else found
@@ -196,7 +196,7 @@ def _job(
 ) -> CellJob:
     names = Names(context.kinds)
     ports = [tuple(PortJob(names.token(net), column, side) for net, column, side in edge) for edge in (above, below)]
-    seats = tuple(_seat(context, names, seat) for seat in cell.seats)
+    seats = tuple(_seat(context, names, seat) for seat in cell.parts)
     after_port = context.has_earth and cell in strip.upper[1:2] and cell != strip.upper[0]
     job = Job(
         cell.stage, context.columns, 0, seats, ports[0], ports[1], (), (), (True, True), context.rules.kinds,
@@ -211,17 +211,17 @@ def _job(
         job = bare_head(job, crossed=crossed)
     elif special:
         job = special(context, names, job, crossed)
-    return CellJob(job, names.names, tuple(seat.component for seat in cell.seats))
+    return CellJob(job, names.names, tuple(seat.component for seat in cell.parts))
 
 
-def _seat(context: Context, names: Names, seat: Seat) -> SeatJob:
+def _seat(context: Context, names: Names, seat: CellPart) -> SeatJob:
     """A part lying, or on end where a pattern for that is known; a surge needs the longer way between pads."""
     footprint = context.footprints[seat.component.part.footprint]
     nets = tuple(names.token(net) if net else None for net in context.pads[seat.component.ref])
     upright = context.footprints.get(footprint.upright)
     if upright is None or EARTH in nets:
-        return SeatJob(footprint, seat.turns, nets)
-    return SeatJob(footprint, (*seat.turns, *(4 + turn for turn in seat.turns)), nets, upright=upright)
+        return SeatJob(footprint, seat.rotations, nets)
+    return SeatJob(footprint, (*seat.rotations, *(4 + turn for turn in seat.rotations)), nets, upright=upright)
 
 
 def _rails(context: Context, strip: StripPlan, names: Names, job: Job) -> Job:
@@ -237,7 +237,7 @@ def _rails(context: Context, strip: StripPlan, names: Names, job: Job) -> Job:
     half = RAIL_MM / 2 + context.rules.clear
     covered = (round((first * GRID_MM - half) * 1e6), round((zero_row * GRID_MM + half) * 1e6))
     vias = tuple((float(column), float(zero_row), ZERO) for column in (0, columns))
-    rows = 0 if job.seats else zero_row + UNDER_RAILS
+    rows = 0 if job.parts else zero_row + UNDER_RAILS
     return replace(
         job, rows=rows, drawn=tuple(drawn), vias=vias, walls=(True, True), rails_to=zero_row, rails_nm=covered
     )
@@ -257,7 +257,7 @@ def _earth(context: Context, names: Names, job: Job, crossed: bool) -> Job:
     column = columns - STUD_COLUMNS
     seats, drawn = [], []
     rows = STUD_ROW + 10 + FENCE_HEAD
-    for seat in job.seats:
+    for seat in job.parts:
         if len(seat.footprint.pads) == 1:
             seats.append(replace(seat, fixed=(column, STUD_ROW, 0)))
             rail = -context.tubes.foot(to_the_side=True)
@@ -277,27 +277,27 @@ def _earth(context: Context, names: Names, job: Job, crossed: bool) -> Job:
     head = rows - FENCE_HEAD
     drawn += [Drawn(side, (columns, head), (columns, rows), FENCE_MM, ZERO, wall=True) for side in (0, 1)]
     vias = ((float(columns), float(head), ZERO),)
-    return replace(job, rows=rows, seats=tuple(seats), drawn=tuple(drawn), vias=vias, walls=(True, False))
+    return replace(job, rows=rows, parts=tuple(seats), drawn=tuple(drawn), vias=vias, walls=(True, False))
 
 
 def _entry(context: Context, names: Names, job: Job, crossed: bool) -> Job:
     """Terminals at the foot in the middle; the fence stops short of the screws."""
-    if not job.seats:
+    if not job.parts:
         return replace(job, rows=ENTRY_ROWS, wall_to=SCREW_ROWS)
-    if len(job.seats) == 1 and len(job.seats[0].footprint.pads) > 1:
-        seat = job.seats[0]
+    if len(job.parts) == 1 and len(job.parts[0].footprint.pads) > 1:
+        seat = job.parts[0]
         boxes = shape(seat.footprint, 0).body
         column = round(context.columns / 2 - (boxes[0] + boxes[2]) / 2e6 / GRID_MM)
         # more than two lines come in another order than that of the pads, and change places above them
         more = 0 if len(job.above) <= FEW_LINES else ROWS_OF_A_LINE * len(job.above)
         place = column, ENTRY_PAD_ROW + more, 0
-        return replace(job, rows=ENTRY_ROWS + more, seats=(replace(seat, fixed=place),), wall_to=SCREW_ROWS)
+        return replace(job, rows=ENTRY_ROWS + more, parts=(replace(seat, fixed=place),), wall_to=SCREW_ROWS)
     # studs one above the other in the middle, clear of the screws
     seats = tuple(
         replace(seat, fixed=(context.columns // 2, STUD_FIRST + STUD_STEP * number, 0))
-        for number, seat in enumerate(job.seats)
+        for number, seat in enumerate(job.parts)
     )
-    return replace(job, rows=2 * STUD_FIRST + STUD_STEP * (len(seats) - 1), seats=seats, wall_to=SCREW_ROWS)
+    return replace(job, rows=2 * STUD_FIRST + STUD_STEP * (len(seats) - 1), parts=seats, wall_to=SCREW_ROWS)
 
 
 def filler(below: Job, rows: int, names: dict[Token, str], wall_from: int) -> CellJob:

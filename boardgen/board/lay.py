@@ -99,7 +99,7 @@ def _tries(job: Job, found: tuple[Packed, ...]) -> Iterator[Packed]:
 
 def _used(job: Job) -> set[str]:
     """The kinds of nets that a cell has."""
-    nets = {ZERO, *(net for seat in job.seats for net in seat.nets if net)}
+    nets = {ZERO, *(net for seat in job.parts for net in seat.nets if net)}
     nets |= {port.net for port in (*job.above, *job.below)} | {drawn.net for drawn in job.drawn}
     return {net[0] for net in nets}
 
@@ -160,7 +160,7 @@ class _Run:
             self._group_drawn(drawn)
         for x, y, net in job.vias:
             self._block_via(x, y, net)
-        for seat, (column, row, turn) in zip(job.seats, places, strict=True):
+        for seat, (column, row, turn) in zip(job.parts, places, strict=True):
             for number, (pad, joined) in enumerate(zip(seat.form(turn).pads, seat.nets, strict=True)):
                 self._pad(pad, column, row, joined or ("free", 1000 * column + number))
 

@@ -96,7 +96,7 @@ def _are_free(context: Context, rows: list[Row], left: int, height: int, places:
             if -reach < x - x0 < context.columns * GRID_NM + reach and -laid.rows * GRID_NM - reach < y - top < reach
         ]
         for x, y in near:
-            for seat, (column, row, turn) in zip(cell.job.seats, laid.places, strict=True):
+            for seat, (column, row, turn) in zip(cell.job.parts, laid.places, strict=True):
                 for left_, low, right, high in seat.form(turn).courtyard:
                     box = moved((left_, low, right, high), column * GRID_NM, -row * GRID_NM)
                     gap = math.hypot(max(box[0] - x, x - box[2], 0), max(box[1] - y, y - box[3], 0))

@@ -27,8 +27,8 @@ Packed = tuple[int, tuple[Place, ...]]
 @lru_cache(maxsize=8192)
 def pack(job: Job, spread_nm: int, earth_nm: int, trials: int) -> tuple[Packed, ...]:
     """The arrangements found, lowest and least wire first; none where a part is too wide for the cell."""
-    if all(seat.fixed for seat in job.seats):
-        return ((job.rows, tuple(seat.fixed for seat in job.seats if seat.fixed)),)
+    if all(seat.fixed for seat in job.parts):
+        return ((job.rows, tuple(seat.fixed for seat in job.parts if seat.fixed)),)
     search = _search(job, spread_nm, earth_nm)
     return tuple(dict.fromkeys(search.after(trials))) if search else ()
 
@@ -36,7 +36,7 @@ def pack(job: Job, spread_nm: int, earth_nm: int, trials: int) -> tuple[Packed, 
 @lru_cache(maxsize=8192)
 def _search(job: Job, spread_nm: int, earth_nm: int) -> _Search | _Every | None:
     forms = Forms(job, spread_nm, earth_nm)
-    return (_Search(forms, CHAINS) if len(job.seats) > FEW_SEATS else _Every(forms)) if forms.fits else None
+    return (_Search(forms, CHAINS) if len(job.parts) > FEW_SEATS else _Every(forms)) if forms.fits else None
 
 
 def _sorted(forms: Forms, form: Ints, found: Dropped) -> list[Packed]:

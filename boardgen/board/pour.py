@@ -198,7 +198,7 @@ def _copper(job: Job, laid: Laid) -> tuple[_Copper, _Copper, _Copper]:
 
 def _lands(job: Job, laid: Laid, clears: Mapping[str, float], found: tuple[_Copper, ...]) -> None:
     """Adds the lands, and what lies under a core."""
-    for seat, (column, row, turn) in zip(job.seats, laid.places, strict=True):
+    for seat, (column, row, turn) in zip(job.parts, laid.places, strict=True):
         form = seat.form(turn)
         x0, y0 = column * GRID_MM, -row * GRID_MM
         if seat.footprint.key.startswith(CORE):

@@ -73,10 +73,10 @@ def _stack(cells: list[CellJob], most_rows: int) -> Stack:
     found: dict[int, Laid] = {}
     left = most_rows
     # what takes little to lay out tells first whether the rest is of use
-    for number in sorted(range(len(cells)), key=lambda n: len(cells[n].job.seats)):
+    for number in sorted(range(len(cells)), key=lambda n: len(cells[n].job.parts)):
         job = cells[number].job
         # without parts and height it is nothing
-        found[number] = lay(job, left) if job.seats or job.rows else Laid(0, (), (), ())
+        found[number] = lay(job, left) if job.parts or job.rows else Laid(0, (), (), ())
         left -= found[number].rows
     return Stack([(cell, found[number]) for number, cell in enumerate(cells)])
 

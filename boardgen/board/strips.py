@@ -74,7 +74,7 @@ def merged(cells: list[Cell], stages: tuple[str, ...]) -> list[Cell]:
     inner = [cell for cell in cells if cell.stage in stages]
     if len(inner) < 2:
         return cells
-    seats = tuple(seat for cell in inner for seat in cell.seats)
+    seats = tuple(seat for cell in inner for seat in cell.parts)
     last = inner[-1]
     name, crossed = TOGETHER.join(cell.stage for cell in inner), any(cell.crossed for cell in inner)
     one = Cell(name, seats, last.inward, crossed, last.resting)
@@ -117,7 +117,7 @@ def _strip(
     head = [
         seat
         for stage in ("port", "surge")
-        for seat in CELLS[stage](tuple(groups.get((label, stage), ())), netlist.joins, pair).seats
+        for seat in CELLS[stage](tuple(groups.get((label, stage), ())), netlist.joins, pair).parts
     ]
     cells = [Cell("port", tuple(head), pair)]
     for stage in SERIES:

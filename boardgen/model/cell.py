@@ -11,11 +11,11 @@ from boardgen.model.netlist import Component
 Pair = tuple[str, str]
 
 
-class Seat(Struct, frozen=True):
-    """A part that wants a place. `turns` are the quarter turns anticlockwise that it may take, best first."""
+class CellPart(Struct, frozen=True):
+    """A part to be placed in a cell. `rotations` are the quarter turns anticlockwise that it may take, best first."""
 
     component: Component
-    turns: tuple[int, ...] = (0, 1, 2, 3)
+    rotations: tuple[int, ...] = (0, 1, 2, 3)
 
 
 class Cell(Struct, frozen=True):
@@ -26,7 +26,7 @@ class Cell(Struct, frozen=True):
     """
 
     stage: str
-    seats: tuple[Seat, ...] = ()
+    parts: tuple[CellPart, ...] = ()
     inward: Pair | None = None
     crossed: bool = False
     resting: Pair | None = None

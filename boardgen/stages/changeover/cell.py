@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from boardgen.model.cell import Cell, Joins, Pair, Seat
+from boardgen.model.cell import Cell, CellPart, Joins, Pair
 from boardgen.model.netlist import Component
 
 
@@ -10,10 +10,10 @@ def cell(parts: tuple[Component, ...], joins: Joins, pair: Pair) -> Cell:
     """The resting pair comes from the rails; only the commons' pair leaves in the middle. No relay: the pair passes."""
     relay = next((part for part in parts if part.part.kind == "relay"), None)
     if relay is None:
-        return Cell("changeover", tuple(map(Seat, parts)), pair)
+        return Cell("changeover", tuple(map(CellPart, parts)), pair)
     ends = joins[relay.ref]
     inward, resting = (
         (ends[f"pole A {contact}"], ends[f"pole B {contact}"]) for contact in ("common", "normally closed")
     )
     rest = [part for part in parts if part is not relay]
-    return Cell("changeover", (Seat(relay, (3,)), *map(Seat, rest)), inward, resting=resting)
+    return Cell("changeover", (CellPart(relay, (3,)), *map(CellPart, rest)), inward, resting=resting)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from boardgen.model.cell import Cell, Joins, Pair, Seat
+from boardgen.model.cell import Cell, CellPart, Joins, Pair
 from boardgen.model.netlist import Component
 
 
@@ -15,4 +15,4 @@ def cell(parts: tuple[Component, ...], joins: Joins, pair: Pair) -> Cell:
         if index is not None:
             inward[index] = next(net for net in joins[part.ref].values() if net != pair[index])
     ordered = sorted(parts, key=lambda part: "choke" not in part.subject.slot)
-    return Cell("feed", tuple(map(Seat, ordered)), (inward[0], inward[1]))
+    return Cell("feed", tuple(map(CellPart, ordered)), (inward[0], inward[1]))

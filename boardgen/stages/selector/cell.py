@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from boardgen.model.cell import Cell, Joins, Pair, Seat
+from boardgen.model.cell import Cell, CellPart, Joins, Pair
 from boardgen.model.netlist import Component
 
 
@@ -12,7 +12,9 @@ def cell(parts: tuple[Component, ...], joins: Joins, pair: Pair) -> Cell:
     opened = joins[last.ref]
     inward = (opened["pole A normally open"], opened["pole B normally open"])
     ordered = sorted(parts, key=lambda part: (_relay_of(part), part.part.kind != "relay"))
-    return Cell("selector", tuple(Seat(p, (3,) if p.part.kind == "relay" else (0, 1, 2, 3)) for p in ordered), inward)
+    return Cell(
+        "selector", tuple(CellPart(p, (3,) if p.part.kind == "relay" else (0, 1, 2, 3)) for p in ordered), inward
+    )
 
 
 def _relay_of(part: Component) -> str:
