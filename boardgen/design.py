@@ -27,8 +27,8 @@ from boardgen.stages.lines import held
 if TYPE_CHECKING:
     from boardgen.board.build import Layout
     from boardgen.board.rules import Rules
-    from boardgen.model.cut import Cut
-    from boardgen.model.strays import Strays
+    from boardgen.model.parasitics import Parasitics
+    from boardgen.model.wire_cut import WireCut
     from boardgen.purchasing.bill import Bill, Need
     from boardgen.purchasing.offer import Offer
     from boardgen.purchasing.spares import Spares
@@ -98,16 +98,16 @@ class Design(Struct, frozen=True, dict=True):
         """What the board will do, from its netlist and, where it is laid out, from its copper."""
         from boardgen.rf.prediction import Prediction
 
-        return Prediction(self.request, self.choices, self.netlist, self.strays)
+        return Prediction(self.request, self.choices, self.netlist, self.parasitics)
 
     @cached_property
-    def strays(self) -> Strays | None:
+    def parasitics(self) -> Parasitics | None:
         """What the layout adds to the circuit; None where there is none."""
         if self.layout is None:
             return None
-        from boardgen.board.strays import strays
+        from boardgen.board.parasitics import parasitics
 
-        return strays(self.layout.board, self.netlist, held(self.request))
+        return parasitics(self.layout.board, self.netlist, held(self.request))
 
     @cached_property
     def rules(self) -> Rules:
@@ -141,13 +141,13 @@ class Design(Struct, frozen=True, dict=True):
         return self._laid_out[1]
 
     @property
-    def cuts(self) -> tuple[Cut, ...]:
+    def wire_cuts(self) -> tuple[WireCut, ...]:
         """Lengths of wire that follow from the layout; none without one."""
         if self.layout is None:
             return ()
-        from boardgen.board.cuts import cuts
+        from boardgen.board.wire_cuts import wire_cuts
 
-        return cuts(self.layout.board, self.netlist)
+        return wire_cuts(self.layout.board, self.netlist)
 
     @property
     def _size_m(self) -> tuple[float, float] | None:

@@ -40,7 +40,7 @@ def build_files(
     """
     sized = values.document(design.spec, design.choices, design.problems, targets_document(design.prediction))
     sized["copper"] = basis(design.prediction)
-    sized["cuts"] = [asdict(cut) for cut in design.cuts]
+    sized["cuts"] = [asdict(cut) for cut in design.wire_cuts]
     paper = design.spec.documents.paper
     made = {
         **order_files(design, footprint_names, date),

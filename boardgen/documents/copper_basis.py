@@ -18,15 +18,17 @@ ASSUMED = (
 
 def basis(prediction: Prediction) -> str:
     """Whether the copper is that of a layout or assumed."""
-    return ASSUMED if prediction.strays is None else LAID
+    return ASSUMED if prediction.parasitics is None else LAID
 
 
 def in_short(prediction: Prediction) -> str:
     """The same in a few words."""
-    return "assumed in the prediction: nothing is laid out" if prediction.strays is None else "predicted as laid out"
+    return (
+        "assumed in the prediction: nothing is laid out" if prediction.parasitics is None else "predicted as laid out"
+    )
 
 
 def not_credible(prediction: Prediction, limit_db: float) -> str:
     """Why a figure better than the limit is not to be believed."""
-    why = "nothing is laid out" if prediction.strays is None else "bodies of parts couple in ways not modelled"
+    why = "nothing is laid out" if prediction.parasitics is None else "bodies of parts couple in ways not modelled"
     return f"beyond {limit_db:.0f} dB not credible: {why}"

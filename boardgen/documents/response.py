@@ -37,7 +37,7 @@ def touchstone_bytes(prediction: Prediction, selected: str | None = FIRST) -> tu
     comments = (
         f"{prediction.request.spec.title}, predicted from its netlist; "
         f"selected: {prediction.state(selected) or 'none'}; "
-        f"copper {'assumed, not laid out' if prediction.strays is None else 'as laid out'}",
+        f"copper {'assumed, not laid out' if prediction.parasitics is None else 'as laid out'}",
         f"differential: centre against braid; common: braid against 0V; all referred to {ohm:g} ohm",
     )
     return f"response.s{len(names)}p", touchstone(points.tolist(), matrix, names, ohm, comments)

@@ -8,21 +8,21 @@ from msgspec.structs import replace
 
 from boardgen.model.figure import Figure
 from boardgen.model.netlist import Netlist
-from boardgen.model.strays import Strays
+from boardgen.model.parasitics import Parasitics
 from boardgen.rf import assumed
 from boardgen.rf.elements import BUS
 from boardgen.rf.quantities import OUTPUT
 from boardgen.rf_network.element import GROUND
 
 
-def before_layout(netlist: Netlist, held: frozenset[str]) -> Strays:
+def before_layout(netlist: Netlist, held: frozenset[str]) -> Parasitics:
     """Capacitances to 0V of every conductor of the signal path, and the run of each antenna. Nets in `held` are 0V."""
     ports = [p for p in netlist.ports if netlist.component[p.ref].fitted]
     found = {net: figure for net, figure in _contacts(netlist, len(ports)) if net and net not in held}
     found |= {net: assumed.PORT_COPPER for p in ports for net in (p.centre, p.braid) if net not in held}
     found |= {net: assumed.LONG_COPPER for net in _reaching(netlist) if net not in held}
     runs = {p.strip: assumed.RUN_COPPER for p in ports if p.strip != OUTPUT}
-    return Strays(tuple((net, GROUND, figure) for net, figure in found.items()), runs)
+    return Parasitics(tuple((net, GROUND, figure) for net, figure in found.items()), runs)
 
 
 def _reaching(netlist: Netlist) -> Iterator[str]:

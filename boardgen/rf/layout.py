@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from boardgen.model.figure import Figure, weakest
 from boardgen.model.netlist import Port
-from boardgen.model.strays import Strays
+from boardgen.model.parasitics import Parasitics
 from boardgen.rf.coupling import Coupling
 from boardgen.rf_network.element import COPPER, GROUND, Element, parameter
 
@@ -28,7 +28,7 @@ class Added(Struct, frozen=True):
         return tuple(dict.fromkeys(net for owner, net in ends if owner == strip))
 
 
-def added(strays: Strays, elements: Sequence[Element], ports: Sequence[Port]) -> Added:
+def added(parasitics: Parasitics, elements: Sequence[Element], ports: Sequence[Port]) -> Added:
     """What the layout's capacitances are to the network.
 
     Copper that no element touches, such as that of an antenna which is not fitted, is left out.
@@ -37,7 +37,7 @@ def added(strays: Strays, elements: Sequence[Element], ports: Sequence[Port]) ->
     with_port = {port.strip for port in ports}
     alike: dict[tuple[str, str, str], list[Figure]] = {}
     couplings: list[Coupling] = []
-    for one, two, farads in strays.capacitances:
+    for one, two, farads in parasitics.capacitances:
         if one not in owners or (two not in owners and two != GROUND):
             continue
         own = [next(iter(owners[net])) if len(owners[net]) == 1 else "" for net in (one, two) if net != GROUND]

@@ -14,8 +14,8 @@ from msgspec.structs import replace
 from boardgen.catalogue import Permeability
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist, Port
+from boardgen.model.parasitics import Parasitics
 from boardgen.model.part import Part
-from boardgen.model.strays import Strays
 from boardgen.request import Request
 from boardgen.rf.coupling import Coupled, Coupling, coupled
 from boardgen.rf.curves import complex_permeability, with_measured
@@ -196,19 +196,19 @@ def network(
     choices: Choices,
     netlist: Netlist,
     common_mode_ohm: float | None = None,
-    strays: Strays | None = None,
+    parasitics: Parasitics | None = None,
 ) -> Network:
     """The network of a board. Each common-mode port is ended in `common_mode_ohm`, by default the band's impedance.
 
-    `strays` are what its layout adds.
+    `parasitics` are what its layout adds.
     """
-    maker = Elements(request, choices, netlist, strays.runs if strays else NO_RUNS)
+    maker = Elements(request, choices, netlist, parasitics.loop_inductances if parasitics else NO_RUNS)
     ports = tuple(p for p in netlist.ports if netlist.component[p.ref].fitted)
     antennas = [p.strip for p in ports if p.strip != "output"]
     fixed = maker.fixed()
     moving = {(s, on): maker.contacts(s, on) for s in antennas for on in (False, True)}
     moved = [e for some in moving.values() for e in some]
-    layout = added(strays, (*fixed, *moved), ports) if strays else Added()
+    layout = added(parasitics, (*fixed, *moved), ports) if parasitics else Added()
     fixed = (*fixed, *layout.elements)
     elements = (*fixed, *moved)
     shared = shared_nets(elements, ports)

@@ -10,8 +10,8 @@ from msgspec.structs import replace
 
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist
+from boardgen.model.parasitics import Parasitics
 from boardgen.model.problem import Place, Problem
-from boardgen.model.strays import Strays
 from boardgen.request import Request
 from boardgen.rf.before_layout import before_layout
 from boardgen.rf.deck import deck
@@ -36,19 +36,19 @@ FIRST = ""
 class Prediction(Struct, frozen=True, dict=True):
     """One board predicted; every step is worked out when it is first asked for.
 
-    `strays` are what its layout adds; without them they are assumed.
+    `parasitics` are what its layout adds; without them they are assumed.
     """
 
     request: Request
     choices: Choices
     netlist: Netlist
-    strays: Strays | None = None
+    parasitics: Parasitics | None = None
 
     @cached_property
     def network(self) -> Network:
         """The network that is solved."""
-        strays = before_layout(self.netlist, held(self.request)) if self.strays is None else self.strays
-        return network(self.request, self.choices, self.netlist, strays=strays)
+        parasitics = before_layout(self.netlist, held(self.request)) if self.parasitics is None else self.parasitics
+        return network(self.request, self.choices, self.netlist, parasitics=parasitics)
 
     @cached_property
     def response(self) -> Response:

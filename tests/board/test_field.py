@@ -7,8 +7,8 @@ from scipy.sparse import diags, lil_matrix
 from scipy.sparse.linalg import spsolve
 
 from boardgen.board.field import charges
+from boardgen.board.parasitics import SHARE
 from boardgen.board.raster import CELL_NM, FREE, ZERO
-from boardgen.board.strays import SHARE
 
 E0 = 8.8541878128e-12
 CELL_MM = CELL_NM * 1e-6

@@ -3,7 +3,7 @@
 from itertools import pairwise
 
 from boardgen.model.figure import Figure
-from boardgen.model.strays import Strays
+from boardgen.model.parasitics import Parasitics
 from boardgen.rf.network import network
 from tests.rf.rf_boards import design
 
@@ -24,9 +24,11 @@ def made_up(board, mutual=0.05e-12):
     for (_, here), (_, there) in pairwise(own.items()):
         found += [(a, b, farads(mutual)) for a in sorted(here - {"0V"}) for b in sorted(there - here - {"0V"})]
     found.append(("bus centre", "bus braid", farads(2e-12)))
-    return Strays(tuple(found), {p.strip: Figure(80e-9, "H", "computed", "made up", 40e-9, 96e-9) for p in fitted[:-1]})
+    return Parasitics(
+        tuple(found), {p.strip: Figure(80e-9, "H", "computed", "made up", 40e-9, 96e-9) for p in fitted[:-1]}
+    )
 
 
 def with_layout(name, **more):
     board = design(name)
-    return network(board.request, board.choices, board.netlist, strays=made_up(board, **more))
+    return network(board.request, board.choices, board.netlist, parasitics=made_up(board, **more))

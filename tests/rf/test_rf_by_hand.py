@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from boardgen.design import Design
 from boardgen.handbook import loss, reactance
-from boardgen.model.strays import Strays
+from boardgen.model.parasitics import Parasitics
 from boardgen.rf.response import predict
 from boardgen.spec.load import read_text
 from tests.rf.rf_boards import FED, catalogue, design, text
@@ -23,7 +23,7 @@ FLOATING_OHM = 1e6
 def prediction(antennas, switching="", more="", measured=None, protection=""):
     """The prediction of a board of these lines, its copper left out."""
     design = Design(read_text(text(antennas, switching, protection) + more), catalogue(), measured=measured or {})
-    return replace(design.prediction, strays=Strays((), {}))
+    return replace(design.prediction, parasitics=Parasitics((), {}))
 
 
 def figure(predicted, quantity, frequency_hz, common_mode_ohm=None):

@@ -9,7 +9,7 @@ from msgspec.structs import replace
 from boardgen.documents.copper_basis import ASSUMED, LAID
 from boardgen.documents.response import edge_rows, judged_lines, notes
 from boardgen.model.figure import Figure
-from boardgen.model.strays import Strays
+from boardgen.model.parasitics import Parasitics
 from boardgen.rf.dense import dense_s
 from boardgen.rf.network import network
 from boardgen.rf.prediction import Prediction
@@ -71,7 +71,7 @@ def test_reciprocal_and_passive():
 def test_nothing_added_is_nothing_changed():
     board, frequencies = design("default"), band("default", 5)
     bare = network(board.request, board.choices, board.netlist)
-    same = network(board.request, board.choices, board.netlist, strays=Strays((), {}))
+    same = network(board.request, board.choices, board.netlist, parasitics=Parasitics((), {}))
     one, two = (n.solve(None, n.blocks(frequencies)).matrix() for n in (bare, same))
     assert np.array_equal(one, two)
 
@@ -85,9 +85,9 @@ def test_coupling_by_hand():
     idle, chosen = board.netlist.ports[1], board.netlist.ports[0]
     coupling = 0.3e-12
     grounds = tuple((n, "0V", farads(1e-6)) for p in board.netlist.ports for n in (p.braid,))
-    without = network(board.request, board.choices, board.netlist, strays=Strays(grounds, {}))
-    strays = Strays((*grounds, (idle.centre, chosen.centre, farads(coupling))), {})
-    solved = network(board.request, board.choices, board.netlist, strays=strays)
+    without = network(board.request, board.choices, board.netlist, parasitics=Parasitics(grounds, {}))
+    parasitics = Parasitics((*grounds, (idle.centre, chosen.centre, farads(coupling))), {})
+    solved = network(board.request, board.choices, board.netlist, parasitics=parasitics)
     points = np.array([3e6])
     to, source = ("output", "differential"), (idle.strip, "differential")
     both = [n.solve(chosen.strip, n.blocks(points)).s(to, source)[0, 0] for n in (without, solved)]
@@ -99,7 +99,9 @@ def test_the_run_is_series_inductance():
     """0.8 uH around the loop at 2 MHz: 20 log|1 + jwL/2Z0| is what the textbook gives for a matched line."""
     board = design("no breakers")
     runs = {p.strip: Figure(800e-9, "H", "computed", "", 400e-9, 900e-9) for p in board.netlist.ports[:-1]}
-    networks = [network(board.request, board.choices, board.netlist, 1e6, strays=Strays((), r)) for r in ({}, runs)]
+    networks = [
+        network(board.request, board.choices, board.netlist, 1e6, parasitics=Parasitics((), r)) for r in ({}, runs)
+    ]
     points, first = np.array([2e6]), board.netlist.ports[0].strip
     through = [
         abs(n.solve(first, n.blocks(points)).s(("output", "differential"), (first, "differential"))[0, 0])
@@ -113,7 +115,7 @@ def test_words_say_which_it_is():
     """Assumed without a layout, and each assumption listed; the layout's own with one."""
     board = design("default")
     bare = Prediction(board.request, board.choices, board.netlist)
-    laid = replace(bare, strays=Strays((), {}))
+    laid = replace(bare, parasitics=Parasitics((), {}))
     assert notes(bare)[-1] == ASSUMED
     assert notes(laid)[-1] == LAID
     assert any(e.ref == COPPER and e.parameters[0].standing == "assumed" for e in bare.network.elements)

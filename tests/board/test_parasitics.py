@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
+from boardgen.board.parasitics import parasitics
 from boardgen.board.raster import CELL_NM, FREE, ZERO, raster
-from boardgen.board.strays import strays
 from boardgen.handbook.coplanar import pair_inductance_h_per_m
 from boardgen.model.copper import Track
 from tests.board.made_boards import example, made
@@ -22,7 +22,7 @@ def held(netlist):
 @cache
 def found(ways=3):
     laid, netlist, _ = made({"feed": "none"}, ways) if ways != 2 else example()
-    return laid.board, netlist, strays(laid.board, netlist, held(netlist))
+    return laid.board, netlist, parasitics(laid.board, netlist, held(netlist))
 
 
 def pairs(result, standing="computed"):
@@ -94,7 +94,7 @@ def test_a_track_beside_another_couples():
         pads=tuple(pad for pad in board.pads if pad.ref in {p.ref for p in netlist.ports}),
         vias=(), regions=(),
     )  # fmt: skip
-    after = pairs(strays(bare, netlist, held(netlist)))[frozenset({first, second})]
+    after = pairs(parasitics(bare, netlist, held(netlist)))[frozenset({first, second})]
     assert before < 0.2e-12
     assert 0.04 * 15e-12 < after < 0.04 * 60e-12
 
@@ -103,7 +103,7 @@ def test_without_pour_less_goes_to_0v():
     poured, netlist, _ = example()
     bare, _, _ = example(pour=False)
     port = frozenset({netlist.ports[0].centre, "0V"})
-    with_pour, without = (pairs(strays(b.board, netlist, held(netlist)))[port] for b in (poured, bare))
+    with_pour, without = (pairs(parasitics(b.board, netlist, held(netlist)))[port] for b in (poured, bare))
     assert without < with_pour
 
 
@@ -113,7 +113,7 @@ def test_windows_are_wide_enough(monkeypatch):
 
     board, netlist, result = found()
     monkeypatch.setattr(module, "REACH", 2 * module.REACH)
-    wider = pairs(strays(board, netlist, held(netlist)))
+    wider = pairs(parasitics(board, netlist, held(netlist)))
     for pair, value in pairs(result).items():
         if value > 20e-15:
             assert wider[pair] == pytest.approx(value, rel=0.05)
@@ -123,12 +123,12 @@ def test_windows_are_wide_enough(monkeypatch):
 def test_fields_are_solved_far_enough(monkeypatch, ways):
     """A hundred times as close, and without guesses from equal copper elsewhere, no capacitance moves by a twelfth."""
     from boardgen.board import field
-    from boardgen.board import strays as module
+    from boardgen.board import parasitics as module
 
     board, netlist, result = found(ways)
     monkeypatch.setattr(field, "ENOUGH", field.ENOUGH / 100)
     monkeypatch.setattr(module, "outline", lambda cells, corner=module.outline: (object(), corner(cells)[1]))
-    closer = pairs(module.strays(board, netlist, held(netlist)))
+    closer = pairs(module.parasitics(board, netlist, held(netlist)))
     for pair, value in pairs(result).items():
         if value > 20e-15:
             assert closer[pair] == pytest.approx(value, rel=1 / 12)
@@ -152,7 +152,7 @@ def test_bodies_are_plates():
 def test_runs_grow_along_the_bus():
     """Each strip further from the output has a pitch more of the bus: the inductance of two rails of that length."""
     board, netlist, result = found(4)
-    lengths = [result.runs[p.strip].value for p in netlist.ports if p.strip != "output"]
+    lengths = [result.loop_inductances[p.strip].value for p in netlist.ports if p.strip != "output"]
     steps = -np.diff(lengths)
     rails = sorted({t.start[1] for t in board.tracks if t.net.startswith("bus ") and t.width_nm == 1_500_000
                     and t.start[1] == t.end[1] and abs(t.start[0] - t.end[0]) > 30_000_000})  # fmt: skip

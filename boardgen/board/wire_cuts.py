@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterator, Mapping
 from math import ceil, dist, hypot
 
 from boardgen.model.copper import Board, PlacedPad, PlacedPart
-from boardgen.model.cut import Cut
 from boardgen.model.netlist import Netlist
+from boardgen.model.wire_cut import WireCut
 
 THROUGH_M = 1.6e-3 + 1.4e-3
 """Through the board, and what stands out below to be soldered."""
@@ -16,7 +16,7 @@ STEP_M = 1e-3
 TAIL = "3 mm at each end through the board"
 
 
-def cuts(board: Board, netlist: Netlist) -> tuple[Cut, ...]:
+def wire_cuts(board: Board, netlist: Netlist) -> tuple[WireCut, ...]:
     """Wire links, what each winding's ends must leave after winding, and how far a pigtail lies over the board."""
     pads: dict[str, list[PlacedPad]] = {}
     for pad in board.pads:
@@ -37,13 +37,13 @@ def cuts(board: Board, netlist: Netlist) -> tuple[Cut, ...]:
     )
 
 
-def _grouped(lengths_m: Mapping[str, float], what: str, basis: str) -> Iterator[Cut]:
+def _grouped(lengths_m: Mapping[str, float], what: str, basis: str) -> Iterator[WireCut]:
     """One cut for all parts with the same length, rounded up."""
     found: dict[float, list[str]] = {}
     for ref, length_m in lengths_m.items():
         whole = round(ceil(round(length_m / STEP_M, 6)) * STEP_M, 6)
         found.setdefault(whole, []).append(ref)
-    yield from (Cut(tuple(refs), what, metres, basis) for metres, refs in found.items())
+    yield from (WireCut(tuple(refs), what, metres, basis) for metres, refs in found.items())
 
 
 def _link_m(pads: list[PlacedPad]) -> float:

@@ -15,7 +15,7 @@ from boardgen.board.windows import Potential, moved, outline, renumbered, window
 from boardgen.model.copper import Board, PointNm
 from boardgen.model.figure import Figure
 from boardgen.model.netlist import Netlist
-from boardgen.model.strays import Strays
+from boardgen.model.parasitics import Parasitics
 
 LEAST_F = 1e-15
 """Smaller capacitances are left out: 1 fF between two 75 ohm lines is 113 dB at 10 MHz and 103 dB at 30 MHz."""
@@ -24,7 +24,7 @@ SHARE = 0.25
 COPPER = "field of the laid copper, two planes on FR-4"
 
 
-def strays(board: Board, netlist: Netlist, held: frozenset[str]) -> Strays:
+def parasitics(board: Board, netlist: Netlist, held: frozenset[str]) -> Parasitics:
     """What a board's copper and the bodies of its wound parts add. Nets in `held` count as 0V."""
     found: dict[tuple[str, str], float] = {}
     pitch = round(board.facts["pitch_m"] * 1e9 / CELL_NM)
@@ -35,7 +35,7 @@ def strays(board: Board, netlist: Netlist, held: frozenset[str]) -> Strays:
         for pair, f in sorted(found.items())
         if f >= LEAST_F
     ]
-    return Strays((*capacitances, *between_bodies(board, netlist, held)), runs(board, netlist))
+    return Parasitics((*capacitances, *between_bodies(board, netlist, held)), runs(board, netlist))
 
 
 def _rounded(farads: float) -> float:

@@ -4,7 +4,7 @@ from math import ceil, dist
 
 import pytest
 
-from boardgen.board.cuts import cuts
+from boardgen.board.wire_cuts import wire_cuts
 from boardgen.sizing.wire import LEAD_M
 from tests.board.made_boards import made
 
@@ -12,7 +12,7 @@ from tests.board.made_boards import made
 @pytest.fixture(scope="module")
 def found():
     laid, netlist, _ = made({}, 2)
-    return laid.board, netlist, cuts(laid.board, netlist)
+    return laid.board, netlist, wire_cuts(laid.board, netlist)
 
 
 def by_what(result, what):

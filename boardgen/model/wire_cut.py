@@ -5,8 +5,8 @@ from __future__ import annotations
 from msgspec import Struct
 
 
-class Cut(Struct, frozen=True):
-    """`length_m` is to be cut, or at least to be left on a lead, as `basis` says; `refs` are the parts it is for."""
+class WireCut(Struct, frozen=True):
+    """A length of wire to be cut, or at least to be left on a lead, as `basis` says; `refs` are the parts it is for."""
 
     refs: tuple[str, ...]
     what: str
