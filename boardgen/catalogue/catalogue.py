@@ -8,9 +8,9 @@ from functools import cached_property
 
 from msgspec import Struct, field
 
-from boardgen.catalogue.figures import FIGURES
 from boardgen.catalogue.permeability import Permeability
 from boardgen.catalogue.series import Series
+from boardgen.kinds import kind_of
 from boardgen.model.figure import STANDINGS
 from boardgen.model.house import House
 from boardgen.model.part import Footprint, Part
@@ -70,8 +70,7 @@ class Catalogue(Struct, frozen=True, dict=True):
     def verify(self, part: Part) -> tuple[str, ...]:
         """What to check before ordering a part: its own sentences, then what is unknown, recalled or assumed of it."""
         sentences = list(part.verify)
-        known = FIGURES.get(part.kind, {})
-        blank = [name for name, figure in known.items() if figure.needed and name not in part.figures]
+        blank = [name for name, figure in kind_of(part).figures.items() if figure.needed and name not in part.figures]
         if blank:
             sentences.append(f"Not known: {', '.join(blank)}.")
         weak = [name for name, figure in part.figures.items() if figure.standing in _TO_VERIFY]

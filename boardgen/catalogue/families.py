@@ -8,8 +8,8 @@ from collections.abc import Iterator
 from boardgen.catalogue.blocks import Block, Table
 from boardgen.catalogue.cells import Cells
 from boardgen.catalogue.faults import Faults
-from boardgen.catalogue.figures import FIGURES
 from boardgen.catalogue.parts import KEYS, MAPS, TEXTS
+from boardgen.kinds import KIND
 
 _FIELD = re.compile(r"\{([^{}]*)\}")
 _OWN = ("columns", "rows", "key_pattern")
@@ -50,7 +50,8 @@ def filled_pattern(cells: Cells, key: str, fields: dict[str, str]) -> str:
 
 def _home(cells: Cells, column: str) -> tuple[str, str]:
     """The table a column belongs to, empty for the part itself, and its name there."""
-    known = FIGURES.get(str(cells.block.table.get("kind")), {})
+    kind = KIND.get(str(cells.block.table.get("kind")))
+    known = kind.figures if kind else {}
     table, _, name = column.partition(".")
     if table in MAPS and name:
         return table, name

@@ -8,8 +8,8 @@ from boardgen.catalogue import reading
 from boardgen.catalogue.blocks import Block, Table
 from boardgen.catalogue.cells import Cells, as_standing
 from boardgen.catalogue.faults import Faults
-from boardgen.catalogue.figures import FIGURES, PINS
 from boardgen.catalogue.later import Later
+from boardgen.kinds import KIND
 from boardgen.model.figure import STANDINGS, Figure, Standing
 from boardgen.model.part import Part
 from boardgen.spec.quantity import QuantityError
@@ -28,7 +28,7 @@ def build_part(block: Block, table: Table, name: str, faults: Faults, later: boo
     """
     cells = Cells(block, table, name, faults)
     cells.only(KEYS)
-    kind = cells.choice("kind", FIGURES)
+    kind = cells.choice("kind", KIND)
     standing = cells.standing()
     source = cells.text("source", needed=True)
     standings, sources = _exceptions(cells, kind, "standings"), _exceptions(cells, kind, "sources")
@@ -61,7 +61,7 @@ def build_part(block: Block, table: Table, name: str, faults: Faults, later: boo
 
 def _exceptions(cells: Cells, kind: str, key: str) -> dict[str, str]:
     """Standings or sources by figure name, or for the pins."""
-    allowed = (*FIGURES.get(kind, ()), _PINS)
+    allowed = (*(KIND[kind].figures if kind in KIND else ()), _PINS)
     found = cells.texts(key)
     for name in found.keys() - set(allowed):
         cells.unknown("K007 unknown figure", "the figure", name, allowed, key, name)
@@ -76,7 +76,7 @@ def _figures(
     standings: dict[str, str],
     sources: dict[str, str],
 ) -> dict[str, Figure]:
-    known = FIGURES.get(kind, {})
+    known = KIND[kind].figures if kind in KIND else {}
     figures = {}
     for name, text in cells.texts("figures").items():
         if name not in known:
@@ -94,7 +94,7 @@ def _figures(
 
 def _pins(cells: Cells, kind: str) -> dict[str, str]:
     """Pad by role; two roles never share a pad."""
-    roles = PINS.get(kind, ())
+    roles = KIND[kind].pins if kind in KIND else ()
     pins: dict[str, str] = {}
     for role, pad in cells.texts(_PINS).items():
         if role not in roles:

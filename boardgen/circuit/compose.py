@@ -38,7 +38,7 @@ def compose(request: Request, choices: Choices) -> tuple[Placement, ...]:
         resting = onward
     for _, stage in BOARD_STAGES:
         uses += stage.wiring(request, choices).uses
-    return tuple(Placement(designators.next(use.part.kind), use) for use in uses)
+    return tuple(Placement(designators.next(use.part), use) for use in uses)
 
 
 def fitted_parts(request: Request, choices: Choices, stages: Collection[str] = EVERY_STAGE) -> Iterator[Part]:

@@ -5,30 +5,12 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 
+from boardgen.kinds import kind_of
+from boardgen.model.part import Part
 from boardgen.model.wiring import INNER, OUTER, RESTING, SHARED
 from boardgen.request import Request
 from boardgen.spec.strip import Strip
 from boardgen.stages.lines import feed_net, select_net
-
-CLASS_LETTERS: Mapping[str, str] = {
-    "connector": "J",
-    "jack": "J",
-    "terminal": "TB",
-    "stud": "TB",
-    "gas tube": "E",
-    "fuse": "F",
-    "resistor": "R",
-    "choke": "L",
-    "bifilar choke": "L",
-    "capacitor": "C",
-    "core": "T",
-    "relay": "K",
-    "diode": "D",
-    "suppressor": "D",
-    "indicator": "D",
-    "link": "W",
-}
-"""IEEE 315 class letters by kind of part; D for an indicator lamp and W for a link by custom."""
 
 SERIES_WORD: Mapping[str, str] = {"feed": "blocked ", "braid breaker": "line ", "selector": "", "changeover": ""}
 """How the pair inward of a stage in series is called, after the strip's name."""
@@ -40,9 +22,9 @@ class Designators:
     def __init__(self) -> None:
         self._last: Counter[str] = Counter()
 
-    def next(self, kind: str) -> str:
-        """The next free designator for a part of this kind; KeyError for a kind that never stands on a board."""
-        letters = CLASS_LETTERS[kind]
+    def next(self, part: Part) -> str:
+        """The next free designator for a part of a kind that stands on boards."""
+        letters = kind_of(part).letter
         self._last[letters] += 1
         return f"{letters}{self._last[letters]}"
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from functools import cached_property
 
+from boardgen.kinds import kind_of
 from boardgen.model.netlist import Component, Netlist
 
 STOPS = frozenset({"0V", "earth"})
@@ -32,17 +33,17 @@ class Walk:
     @cached_property
     def signal(self) -> tuple[Edge, ...]:
         """Contacts, blocking capacitors, and transformers from start to start and end to end."""
-        return (*self.contacts, *self._edges(_signal_pairs))
+        return (*self.contacts, *self._edges(lambda c: kind_of(c.part).paths.signal(c)))
 
     @cached_property
     def low_resistance(self) -> tuple[Edge, ...]:
         """What a direct current passes almost freely: contacts, windings, chokes, links, fuses."""
-        return (*self.contacts, *self._edges(_copper_pairs))
+        return (*self.contacts, *self._edges(lambda c: kind_of(c.part).paths.low_resistance))
 
     @cached_property
     def any_resistance(self) -> tuple[Edge, ...]:
         """What carries static charge away: the same, and resistors, coils and diodes."""
-        return (*self.low_resistance, *self._edges(_resistive_pairs))
+        return (*self.low_resistance, *self._edges(lambda c: kind_of(c.part).paths.resistive))
 
     def _edges(self, pairs: Callable[[Component], Iterable[tuple[str, str]]]) -> Iterator[Edge]:
         for component in self.netlist.components:
@@ -69,31 +70,3 @@ def reached(edges: Iterable[Edge], start: str, stops: frozenset[str] = frozenset
                 seen.add(other)
                 waiting.append(other)
     return seen
-
-
-def _signal_pairs(component: Component) -> list[tuple[str, str]]:
-    kind = component.part.kind
-    if kind == "core":
-        return [("primary start", "secondary start"), ("primary end", "secondary end")]
-    if kind == "capacitor" and component.subject.slot.startswith("blocking"):
-        return [("1", "2")]
-    return []
-
-
-def _copper_pairs(component: Component) -> list[tuple[str, str]]:
-    return {
-        "core": [("primary start", "primary end"), ("secondary start", "secondary end")],
-        "choke": [("start", "end")],
-        "bifilar choke": [("winding A start", "winding A end"), ("winding B start", "winding B end")],
-        "link": [("1", "2")],
-        "fuse": [("1", "2")],
-    }.get(component.part.kind, [])
-
-
-def _resistive_pairs(component: Component) -> list[tuple[str, str]]:
-    return {
-        "resistor": [("1", "2")],
-        "relay": [("coil +", "coil -")],
-        "diode": [("anode", "cathode")],
-        "indicator": [("anode", "cathode")],
-    }.get(component.part.kind, [])

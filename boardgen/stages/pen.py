@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Container
 
+from boardgen.kinds import SYMBOLS, kind_of
 from boardgen.model.cell import Joins, Pair
 from boardgen.model.netlist import Component
 from boardgen.model.sketch import Anchor, Glyph, Link, Mark, Point, Sketch, Text, Words, steps
-from boardgen.stages.symbols import SYMBOLS
 
 LINE = 1.15
 """From a line of words to the next."""
@@ -33,11 +33,7 @@ def _wide(part: Component) -> float:
 
 def symbol_of(part: Component) -> str:
     """The symbol of a part with two terminals."""
-    if part.part.kind == "relay":
-        return "coil"
-    if part.part.kind == "suppressor" and "cathode" in part.part.pins:
-        return "suppressor, one way"
-    return part.part.kind
+    return kind_of(part.part).symbol_of(part.part)
 
 
 def short(net: str, strip: str) -> str:

@@ -10,9 +10,9 @@ from time import perf_counter
 import pytest
 
 from boardgen.catalogue import load
-from boardgen.catalogue.figures import FIGURES, PINS
 from boardgen.handbook import reactance, wire
 from boardgen.handbook.constants import MAGNETIC_CONSTANT_H_PER_M
+from boardgen.kinds import KIND
 from boardgen.model.figure import STANDINGS
 
 CATALOGUE = load()
@@ -24,7 +24,7 @@ def test_every_fact_has_standing_and_source(part):
     assert part.standing in STANDINGS
     assert all((part.source, part.maker, part.number, part.description))
     for name, figure in part.figures.items():
-        assert figure.unit == FIGURES[part.kind][name].unit
+        assert figure.unit == KIND[part.kind].figures[name].unit
         assert figure.standing in STANDINGS
         assert figure.source
         assert math.isfinite(figure.value)
@@ -48,13 +48,13 @@ def test_every_pin_has_a_pad_of_its_own(part):
 
 def test_two_pin_parts_name_both_pins():
     for part in PARTS:
-        if len(PINS.get(part.kind, ())) == 2:
-            assert tuple(sorted(part.pins)) == tuple(sorted(PINS[part.kind])), part.key
+        if len(KIND[part.kind].pins) == 2:
+            assert tuple(sorted(part.pins)) == tuple(sorted(KIND[part.kind].pins)), part.key
 
 
-@pytest.mark.parametrize("kind", [kind for kind in FIGURES if kind != "hardware"])
+@pytest.mark.parametrize("kind", [kind for kind in KIND if kind != "hardware"])
 def test_some_part_of_every_kind_can_be_sized(kind):
-    needed = {name for name, known in FIGURES[kind].items() if known.needed}
+    needed = {name for name, known in KIND[kind].figures.items() if known.needed}
     assert any(needed <= part.figures.keys() for part in CATALOGUE.of_kind(kind))
 
 
@@ -63,11 +63,11 @@ def test_hardware_is_there():
 
 
 def test_complete_relays_come_from_three_makers():
-    needed = {name for name, known in FIGURES["relay"].items() if known.needed}
+    needed = {name for name, known in KIND["relay"].figures.items() if known.needed}
     complete = [
         part
         for part in CATALOGUE.of_kind("relay")
-        if set(PINS["relay"]) == part.pins.keys() and needed <= part.figures.keys()
+        if set(KIND["relay"].pins) == part.pins.keys() and needed <= part.figures.keys()
     ]
     assert len(complete) >= 4
     assert len({part.maker for part in complete}) >= 3

@@ -7,7 +7,7 @@ import sys
 
 import pytest
 
-from boardgen.catalogue.figures import FIGURES
+from boardgen.kinds import KIND
 from boardgen.model.problem import InputError
 from boardgen.spec.cable import Conductor
 from boardgen.spec.dump import dump
@@ -351,4 +351,4 @@ def test_a_good_specification_loads_no_round_trip_parser():
 def test_spares_of_kinds_are_by_the_names_of_kinds():
     spec = read_text(bad.GOOD + '[order.spares_of]\nwinding_wire = "25 %"\ncore = "0 %"\n')
     assert dict(spec.order.spares_of.by_kind) == {"core": 0.0, "winding wire": 0.25}
-    assert {name.replace("_", " ") for name in SparesOf.model_fields} <= set(FIGURES)
+    assert {name.replace("_", " ") for name in SparesOf.model_fields} <= set(KIND)

@@ -5,21 +5,15 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
+from boardgen.kinds import kind_of
 from boardgen.model.netlist import Netlist
 from boardgen.request import Request
-
-MAY_BE_FREE = {
-    "relay": ("pole A normally closed", "pole B normally closed"),
-    "jack": tuple("12345678"),
-}
-"""Roles that a stage may leave open, by kind of part."""
 
 
 def every_pin_on_a_net(request: Request, netlist: Netlist) -> Iterator[tuple[str, str]]:
     """Pins that are free though their part needs them, and nets that end nowhere."""
     for node in netlist.free:
-        kind = netlist.component[node.ref].part.kind
-        if node.role not in MAY_BE_FREE.get(kind, ()):
+        if node.role not in kind_of(netlist.component[node.ref].part).may_be_free:
             yield node.ref, f"{node.role} of {node.ref} is on no net"
     for net in netlist.nets:
         if len(net.nodes) < 2:

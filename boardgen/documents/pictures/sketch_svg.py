@@ -11,8 +11,9 @@ from html import escape
 
 from boardgen.documents.lettering import MONO
 from boardgen.documents.palette import INK, SOFT
+from boardgen.kinds import SYMBOLS
+from boardgen.kinds.symbol import MARKS
 from boardgen.model.sketch import STEP_MM, TEXT_MM, Glyph, Link, Mark, Point, Sketch, Text, ems
-from boardgen.stages.symbols import MARKS, SYMBOLS
 
 WIRE_MM, BODY_MM, DOT_MM = 0.35, 0.5, 0.6
 CAP_EMS, DESCENT_EMS = 0.8, 0.25

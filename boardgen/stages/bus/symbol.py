@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from boardgen.kinds.symbol import PAIR_STEPS
 from boardgen.model.cell import Pair
 from boardgen.model.netlist import Component
 from boardgen.model.sketch import Sketch
 from boardgen.stages.pen import Pen, pitch
-from boardgen.stages.symbols import PAIR_STEPS
 
 
 def symbol(parts: tuple[Component, ...], pen: Pen, pair: Pair) -> Sketch:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from boardgen.kinds.relay import REST_STEPS
+from boardgen.kinds.symbol import PAIR_STEPS
 from boardgen.model.cell import Pair
 from boardgen.model.netlist import Component
 from boardgen.model.sketch import Sketch
 from boardgen.stages.pen import Pen, pitch, shown
-from boardgen.stages.symbols import PAIR_STEPS, REST_STEPS
 
 REST = (REST_STEPS, PAIR_STEPS - REST_STEPS)
 """Rows on which the pair of the strip before comes in."""

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
+from boardgen.kinds.jack import PINS
 from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.wiring import Use
 from boardgen.request import Request
 from boardgen.stages.lines import lines
-
-PINS = 8
 
 
 def uses(request: Request, choices: Choices) -> list[Use]:

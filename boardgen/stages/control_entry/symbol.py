@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from boardgen.kinds import jack as jacks
 from boardgen.model.netlist import Component
 from boardgen.model.sketch import Sketch
 from boardgen.stages.pen import Pen, pitch, shown, spread
-from boardgen.stages.symbols import JACK_PINS, JACK_STEPS
 
 AT_EDGE = ("terminal", "stud")
 PIN_STEPS, ZERO_STEPS = 3, 4
@@ -85,11 +85,11 @@ def fused(parts: tuple[Component, ...], pen: Pen, net: str, *, begins: bool) -> 
 
 def jack(part: Component, pen: Pen) -> Sketch:
     """A jack with its pins by number, and the net of each that is used."""
-    pen.glyph(part, "jack", (0, 0), tuple(str(pin + 1) for pin in range(JACK_PINS)))
+    pen.glyph(part, "jack", (0, 0), tuple(str(pin + 1) for pin in range(jacks.PINS)))
     pen.text((1.5, -1.7), shown(part), "ref", part.ref, "middle")
     right = 6.0
-    for pin in range(JACK_PINS):
-        y = JACK_STEPS * pin
+    for pin in range(jacks.PINS):
+        y = jacks.PIN_STEPS * pin
         net = pen.joins[part.ref].get(str(pin + 1))
         pen.text((2.6, y + 0.3), str(pin + 1), "pin", part.ref, "end")
         if net:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 
+from boardgen.kinds.symbol import PAIR_STEPS
 from boardgen.model.cell import Pair
 from boardgen.model.netlist import Component
 from boardgen.model.sketch import Sketch, steps
 from boardgen.stages.pen import Pen, pitch, shown, spread
-from boardgen.stages.symbols import PAIR_STEPS
 
 RAIL = 4
 """Row of the feed rail."""

@@ -1,0 +1,52 @@
+"""Capacitors: blocking ones in the signal path, and those that hold a line quiet."""
+
+from __future__ import annotations
+
+from boardgen.kinds.kind import (
+    TWO,
+    Appearance,
+    Assembly,
+    Kind,
+    KnownFigure,
+    Paths,
+    RolePair,
+    assumed,
+    needed,
+)
+from boardgen.kinds.symbol import ACROSS, Symbol
+from boardgen.model.netlist import Component
+
+
+def is_blocking(component: Component) -> bool:
+    """Whether a capacitor lies in series with the signal, to keep a feed's direct current from it."""
+    return component.subject.slot.startswith("blocking")
+
+
+def _signal(component: Component) -> tuple[RolePair, ...]:
+    return (TWO,) if is_blocking(component) else ()
+
+
+CAPACITOR = Kind(
+    name="capacitor",
+    figures={
+        "capacitance": needed("F"),
+        "rated voltage": needed("V"),
+        "series resistance": KnownFigure("ohm"),
+        "series inductance": KnownFigure("H"),
+    },
+    letter="C",
+    pins=TWO,
+    symbols={
+        "capacitor": Symbol(
+            ACROSS, "M0 0L1.8 0M2.2 0L4 0", "M1.8 -0.8L1.8 0.8M2.2 -0.8L2.2 0.8", box=(1.8, -0.8, 2.2, 0.8)
+        )
+    },
+    paths=Paths(signal=_signal),
+    assumed={
+        "series resistance": assumed(50e-3, "ohm", 10e-3, 200e-3, "small leaded ceramic or film type"),
+        "series inductance": assumed(6e-9, "H", 4e-9, 10e-9, "body and two short leads"),
+    },
+    rating="rated voltage",
+    assembly=Assembly("Capacitors", assumed_height_nm=7_000_000),
+    appearance=Appearance(colour="#A8804F"),
+)

@@ -1,0 +1,39 @@
+"""Chokes with one winding on a drum, through which an antenna is fed or its static charge leaves."""
+
+from __future__ import annotations
+
+from boardgen.kinds.kind import Appearance, Assembly, Kind, KnownFigure, Paths, assumed, needed
+from boardgen.kinds.symbol import ACROSS, Symbol, arcs
+
+ENDS = ("start", "end")
+
+CHOKE = Kind(
+    name="choke",
+    figures={
+        "inductance": needed("H"),
+        "dc resistance": needed("ohm"),
+        "self resonance": needed("Hz"),
+        "rated current": needed("A"),
+        "quality": KnownFigure("1"),
+    },
+    letter="L",
+    pins=ENDS,
+    symbols={
+        # the line is the magnetic core
+        "choke": Symbol(
+            ACROSS,
+            "M0 0L0.8 0M3.2 0L4 0",
+            arcs(0.8, 0, 4, 0.3, "up") + "M0.8 -0.65L3.2 -0.65",
+            box=(0.8, -0.65, 3.2, 0.2),
+        )
+    },
+    paths=Paths(low_resistance=(ENDS,)),
+    assumed={"quality": assumed(30.0, "1", 15.0, 60.0, "low end of the drum chokes in the catalogue")},
+    rating="rated current",
+    carries_feed=True,
+    is_wound=True,
+    assembly=Assembly(
+        "Feed chokes", note="Press the choke down; a tall one is torn off by its own weight when the box is dropped."
+    ),
+    appearance=Appearance(colour="#3E4346", dark=True, is_round=True),
+)

@@ -1,0 +1,21 @@
+"""Coax ports: a pigtail or a connector."""
+
+from __future__ import annotations
+
+from boardgen.kinds.kind import Appearance, Assembly, Kind, KnownFigure
+from boardgen.kinds.symbol import Symbol, ring
+
+CONNECTOR = Kind(
+    name="connector",
+    figures={"impedance": KnownFigure("ohm")},
+    letter="J",
+    pins=("centre", "braid"),
+    symbols={
+        # centre, braid
+        "coax": Symbol(((3, 0), (1, 2)), "M1 0L3 0M1 1L1 2", ring(1, 0, 1), ring(1, 0, 0.25), box=(0, -1, 2, 1))
+    },
+    outside="port",
+    instead='Or take connector = "pigtail", which needs no drawing',
+    assembly=Assembly("Ports", when="in the box"),
+    appearance=Appearance(colour=""),
+)

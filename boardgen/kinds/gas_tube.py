@@ -1,0 +1,36 @@
+"""Gas discharge tubes, of two electrodes or of three with earth in the middle."""
+
+from __future__ import annotations
+
+from boardgen.kinds.kind import TWO, Appearance, Assembly, Kind, KnownFigure, assumed, needed
+from boardgen.kinds.symbol import ACROSS, Symbol, ring
+
+LINES, EARTH = ("line A", "line B"), "earth"
+_LEADS = "M0 0L1.5 0M2.5 0L4 0"
+_TUBE = f"M1.5 -0.45L1.5 0.45M2.5 -0.45L2.5 0.45{ring(2, 0, 1.1)}"
+
+GAS_TUBE = Kind(
+    name="gas tube",
+    figures={
+        "spark-over voltage": needed("V"),
+        "surge current": KnownFigure("A"),
+        "holdover voltage": KnownFigure("V"),
+        "capacitance": KnownFigure("F"),
+    },
+    letter="E",
+    pins=(*TWO, *LINES, EARTH),
+    symbols={
+        "gas tube": Symbol(ACROSS, _LEADS, _TUBE, ring(2, 0.7, 0.15), box=(0.9, -1.1, 3.1, 1.1)),
+        # line A, line B, earth
+        "gas tube of three": Symbol(
+            (*ACROSS, (2, 2)),
+            _LEADS + "M2 2L2 0.6",
+            _TUBE + "M1.75 0.6L2.25 0.6",
+            ring(2, -0.7, 0.15),
+            box=(0.9, -1.1, 3.1, 1.1),
+        ),
+    },
+    assumed={"capacitance": assumed(1e-12, "F", 0.5e-12, 2e-12, "makers state at most 1 to 1.5 pF (recalled)")},
+    assembly=Assembly("Gas tubes", note="Leave a millimetre of air under the tube: it gets hot when it fires."),
+    appearance=Appearance(colour="#B7BCBD"),
+)

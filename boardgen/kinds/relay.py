@@ -1,0 +1,70 @@
+"""Relays with two changeover contacts."""
+
+from __future__ import annotations
+
+from boardgen.kinds.kind import Appearance, Assembly, Kind, KnownFigure, Mark, Paths, assumed, needed
+from boardgen.kinds.symbol import ACROSS, Symbol
+
+COIL = ("coil +", "coil -")
+POLES = "AB"
+REST_STEPS = 2
+"""From the row of a pole to that of its normally closed contact."""
+
+RELAY = Kind(
+    name="relay",
+    figures={
+        "coil voltage": needed("V"),
+        "coil resistance": needed("ohm"),
+        "must operate": needed("V"),
+        "must release": KnownFigure("V"),
+        "maximum coil voltage": needed("V"),
+        "coil power": KnownFigure("W"),
+        "thermal resistance": KnownFigure("K/W"),
+        "open contact capacitance": KnownFigure("F"),
+        "pole to pole capacitance": KnownFigure("F"),
+        "coil to contact capacitance": KnownFigure("F"),
+        "coil to fixed contact capacitance": KnownFigure("F"),
+        "contact resistance": KnownFigure("ohm"),
+        "contact inductance": KnownFigure("H"),
+        "operate time": KnownFigure("s"),
+        "release time": KnownFigure("s"),
+        "lowest temperature": KnownFigure("degC"),
+        "highest temperature": KnownFigure("degC"),
+    },
+    letter="K",
+    pins=(
+        *COIL,
+        *(f"pole {pole} {end}" for pole in POLES for end in ("common", "normally closed", "normally open")),
+    ),
+    may_be_free=tuple(f"pole {pole} normally closed" for pole in POLES),
+    symbols={
+        # positive, negative
+        "coil": Symbol(
+            ACROSS, "M0 0L1.3 0M2.7 0L4 0", "M1.3 -1.1L2.7 -1.1L2.7 1.1L1.3 1.1Z", box=(1.3, -1.1, 2.7, 1.1)
+        ),
+        # common, normally open, normally closed; at rest
+        "pole": Symbol(
+            ((0, 0), (4, 0), (4, REST_STEPS)),
+            "M0 0L1 0M4 0L3 0M4 2L3 2",
+            "M1 0L3.2 2.2M3 0L3 0.4M3 2L3 2.4",
+            box=(0.8, 0, 3.2, 2.4),
+        ),
+    },
+    # its contacts are joined by the state of the board
+    paths=Paths(resistive=(COIL,)),
+    assumed={
+        "contact resistance": assumed(80e-3, "ohm", 20e-3, 150e-3, "between the 50 and 100 mohm that makers allow"),
+        "contact inductance": assumed(8e-9, "H", 5e-9, 12e-9, "about 10 mm of lead and spring"),
+        "open contact capacitance": assumed(1e-12, "F", 0.4e-12, 2e-12, "other makers of this size say 0.4 to 2 pF"),
+        "pole to pole capacitance": assumed(1e-12, "F", 0.2e-12, 2e-12, "other makers of this size say 0.2 to 2 pF"),
+        "coil to contact capacitance": assumed(1e-12, "F", 0.9e-12, 4e-12, "other makers of this size say 0.9 to 4 pF"),
+        "coil to fixed contact capacitance": assumed(0.5e-12, "F", 0.2e-12, 2e-12, "half of the moving contact's"),
+    },
+    assembly=Assembly(
+        "Relays",
+        assumed_height_nm=6_000_000,
+        note="Keep the pins cool: two seconds a pin. Test each relay with a meter before it goes in.",
+        mark=Mark("coil +", "", "coil +"),
+    ),
+    appearance=Appearance(colour="#D8D3C4", marked="pin 1"),
+)

@@ -1,0 +1,24 @@
+"""Screw terminals for the control cable."""
+
+from __future__ import annotations
+
+from boardgen.kinds.kind import Appearance, Assembly, Kind, KnownFigure, needed
+from boardgen.kinds.symbol import Symbol, ring
+
+MOST_WAYS = 12
+
+TERMINAL = Kind(
+    name="terminal",
+    figures={
+        "ways": needed("1"),
+        "pitch": needed("m"),
+        "rated current": KnownFigure("A"),
+        "rated voltage": KnownFigure("V"),
+    },
+    letter="TB",
+    pins=tuple(str(way) for way in range(1, MOST_WAYS + 1)),
+    symbols={"terminal": Symbol(((1, 0),), "M0.4 0L1 0", ring(0, 0, 0.4), box=(-0.4, -0.4, 0.4, 0.4))},
+    outside="line",
+    assembly=Assembly("Terminals", assumed_height_nm=10_000_000, way_round="wire entry towards the edge of the board"),
+    appearance=Appearance(colour="#6C7F72"),
+)
