@@ -29,9 +29,9 @@ if TYPE_CHECKING:
     from boardgen.board.rules import Rules
     from boardgen.model.parasitics import Parasitics
     from boardgen.model.wire_cut import WireCut
-    from boardgen.purchasing.bill import Bill, Need
+    from boardgen.purchasing.bill import Bill
+    from boardgen.purchasing.needs import Need, Spares
     from boardgen.purchasing.offer import Offer
-    from boardgen.purchasing.spares import Spares
     from boardgen.rf.prediction import Prediction
     from boardgen.rf.refine import Cost, Refined
 
@@ -165,7 +165,7 @@ class Design(Struct, frozen=True, dict=True):
     @property
     def spares(self) -> Spares:
         """How many more are bought than is needed."""
-        from boardgen.purchasing.spares import Spares
+        from boardgen.purchasing.needs import Spares
 
         order = self.spec.order
         by_kind = {kind: Decimal(str(share)) for kind, share in order.spares_of.by_kind.items()}
@@ -182,14 +182,14 @@ class Design(Struct, frozen=True, dict=True):
     @cached_property
     def priced(self) -> tuple[Offer, ...]:
         """Every offer, with those of the bare board that its area makes."""
-        from boardgen.purchasing.by_area import by_area
+        from boardgen.purchasing.bare_board_offers import bare_board_offers
         from boardgen.sizing.board_area import area_m
         from boardgen.sizing.extras import bare_board
 
         width_m, height_m = size_m = self._size_m or area_m(self.request)
         area_dm2 = Decimal(str(round(width_m * height_m * 1e2, 4)))
         board = bare_board(self.request, size_m)
-        return (*self.offers, *by_area(self.offers, board, area_dm2, self.spec.order.boards))
+        return (*self.offers, *bare_board_offers(self.offers, board, area_dm2, self.spec.order.boards))
 
     @cached_property
     def parts(self) -> tuple[Part, ...]:
@@ -207,7 +207,7 @@ class Design(Struct, frozen=True, dict=True):
     @cached_property
     def problems(self) -> tuple[Problem, ...]:
         """Everything that falls short or should be known, in the order of the pipeline."""
-        from boardgen.purchasing.needs import billed_is_fitted
+        from boardgen.purchasing.bill import billed_is_fitted
         from boardgen.sizing.extras import too_large
 
         return (

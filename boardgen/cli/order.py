@@ -27,9 +27,9 @@ from boardgen.documents.purchase_files import purchase_files
 from boardgen.formats.manifest import MANIFEST, Origin
 from boardgen.formats.output_folder import check_folder, write_folder
 from boardgen.model.problem import InputError, Place, Problem
+from boardgen.purchasing.cost_over_quantity import CostPoint, cost_over_quantity
 from boardgen.purchasing.make_order import make_order
 from boardgen.purchasing.order import Order
-from boardgen.purchasing.over_quantity import CostPoint, over_quantity
 from boardgen.spec.label import folder_name
 
 SHOWN = (1, 2, 5, 10, 20, 50)
@@ -52,7 +52,7 @@ def run(specs: Sequence[Path], out: Path, override: OrderOverride, data: Data, p
         quoted = with_quotes(chosen, purchase.quoted, entered)
     order, since = quoted.order, changed_since(past, purchase.since, quoted.order)
     with terminal.progress("counting boards", talk.quiet):
-        points = over_quantity(inputs.asked, purchase.over) if purchase.over else ()
+        points = cost_over_quantity(inputs.asked, purchase.over) if purchase.over else ()
     with terminal.progress("writing", talk.quiet):
         book = order_workbook(order, inputs.designs, inputs.asked.boards, quoted.entered, since)
         files = {**purchase_files(order, points), ORDER_BOOK: book}

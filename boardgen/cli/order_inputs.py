@@ -23,14 +23,14 @@ from boardgen.design import Design
 from boardgen.files.price_files import read_price_book, read_table_file
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
-from boardgen.purchasing.approved import Approval, read_approvals
+from boardgen.purchasing.alternates import Approval, read_approvals
 from boardgen.purchasing.demand import BoardNeeds
-from boardgen.purchasing.in_hand import InHand, read_stock
 from boardgen.purchasing.needs import needs_of_unfitted, unfitted
 from boardgen.purchasing.offer import Offer
 from boardgen.purchasing.order import Goal, NotFitted, OrderedBoard
-from boardgen.purchasing.ordering import Asked
 from boardgen.purchasing.price_book import PriceBook
+from boardgen.purchasing.sourcing import OrderRequest
+from boardgen.purchasing.stock import StockItem, read_stock
 from boardgen.spec.label import LONGEST_TITLE, read_title
 from boardgen.spec.quantity import QuantityError
 
@@ -42,7 +42,7 @@ class Tables(Struct, frozen=True):
     """What stands in the tables, and the days."""
 
     book: PriceBook
-    stock: tuple[InHand, ...]
+    stock: tuple[StockItem, ...]
     approvals: tuple[Approval, ...]
     on: date | None
     by: date | None
@@ -68,7 +68,7 @@ class OrderInputs(Struct, frozen=True, dict=True):
         return tuple(board.design for board in self.wanted.boards)
 
     @cached_property
-    def asked(self) -> Asked:
+    def asked(self) -> OrderRequest:
         """Everything an order is made from."""
         beside = self._beside
         known = {part.key: part for design in self.designs for part in design.parts}
@@ -82,7 +82,7 @@ class OrderInputs(Struct, frozen=True, dict=True):
                 return None
 
         unfitted_too = self.purchase.unfitted
-        return Asked(
+        return OrderRequest(
             title=self.title,
             currency=self.designs[0].spec.order.currency,
             boards=(

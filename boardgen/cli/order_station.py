@@ -16,8 +16,8 @@ from boardgen.cli.options import Data, OrderOverride, Override
 from boardgen.cli.station_inputs import StationInputs, read_station
 from boardgen.design import Design
 from boardgen.model.problem import InputError, Problem
-from boardgen.purchasing.bill import Need
 from boardgen.purchasing.demand import BoardNeeds
+from boardgen.purchasing.needs import Need
 from boardgen.purchasing.order import OrderedBoard
 from boardgen.spec.load import file_text
 from boardgen.spec.load import load as load_spec

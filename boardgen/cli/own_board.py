@@ -6,7 +6,7 @@ from msgspec.structs import replace
 
 from boardgen.design import Design
 from boardgen.model.part import Part
-from boardgen.purchasing.bill import Need
+from boardgen.purchasing.needs import Need
 from boardgen.purchasing.offer import Offer
 from boardgen.purchasing.price_book import PriceBook, offers_of
 

@@ -12,8 +12,8 @@ from boardgen.documents import order_changes
 from boardgen.files.plain_file import read_plain_file
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.purchasing.order import Order
+from boardgen.purchasing.quoted_order import as_quoted
 from boardgen.purchasing.quotes import PastLine, changes, changes_since
-from boardgen.purchasing.requote import requoted
 from boardgen.workbooks.order_content import ChangeLog
 from boardgen.workbooks.read_order import read_order_book
 from boardgen.workbooks.read_past_order import read_past_order
@@ -35,7 +35,7 @@ def with_quotes(order: Order, path: Path | None, data: bytes) -> Quoted:
         return Quoted(order)
     quotes = read_order_book(data, str(path), order)
     name = _shown(path)
-    return Quoted(requoted(order, quotes, f"entered in {name}"), ChangeLog(name, changes(order, quotes)))
+    return Quoted(as_quoted(order, quotes, f"entered in {name}"), ChangeLog(name, changes(order, quotes)))
 
 
 def read_past(path: Path | None) -> tuple[PastLine, ...]:

@@ -28,9 +28,9 @@ def document(order: Order) -> dict[str, object]:
         "order_fees": str(order.order_fees),
         "tax": str(order.tax),
         "line_by_line": {
-            "total": None if order.naive.total is None else str(order.naive.total),
-            "suppliers": order.naive.suppliers,
-            "reason": order.naive.reason,
+            "total": None if order.line_by_line.total is None else str(order.line_by_line.total),
+            "suppliers": order.line_by_line.suppliers,
+            "reason": order.line_by_line.reason,
         },
         "proof": {
             "optimal": order.proof.optimal,

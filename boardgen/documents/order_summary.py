@@ -27,7 +27,7 @@ def cost_lines(order: Order) -> list[tuple[str, str]]:
     return [
         ("total", f"{order.total} {currency}, {count} at {parcels}{_left_out(order)}"),
         ("of which", f"goods {order.goods}, freight {order.shipping}, fees {order.order_fees}, tax {order.tax}"),
-        ("line by line", _naive(order)),
+        ("line by line", _line_by_line(order)),
         ("proof", _proof(order)),
         *_from_stock(order),
         *(("rate", f"1 {r.currency} = {plain(r.rate)} {currency} on {r.as_of}, {r.source}") for r in order.rates),
@@ -45,12 +45,12 @@ def _left_out(order: Order) -> str:
     return f"; {count} {'part' if count == 1 else 'parts'} without a price left out" if count else ""
 
 
-def _naive(order: Order) -> str:
-    naive = order.naive
-    if naive.total is None:
-        return naive.reason
-    saved = naive.total - order.total
-    at = f"{naive.total} {order.currency} at {naive.suppliers} {'supplier' if naive.suppliers == 1 else 'suppliers'}"
+def _line_by_line(order: Order) -> str:
+    alone = order.line_by_line
+    if alone.total is None:
+        return alone.reason
+    saved = alone.total - order.total
+    at = f"{alone.total} {order.currency} at {alone.suppliers} {'supplier' if alone.suppliers == 1 else 'suppliers'}"
     if saved > 0:
         return f"each line where it is cheapest would cost {at}: {saved} more"
     if saved < 0:

@@ -2,39 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from datetime import date
+from collections.abc import Sequence
+from datetime import date, timedelta
 from decimal import Decimal
 
 from msgspec import Struct
 
+from boardgen.model.netlist import Netlist
 from boardgen.model.part import Part
-from boardgen.model.problem import Problem
-from boardgen.purchasing.bill_problems import invented_prices, old_prices, price_missing, stock_short
+from boardgen.model.problem import Place, Problem
 from boardgen.purchasing.choose import Purchase, choose, explain
-from boardgen.purchasing.money import round_up, rounded
-from boardgen.purchasing.offer import Offer, Offers, found_by_part, offers_for
-from boardgen.purchasing.spares import Spares
+from boardgen.purchasing.money import plain, round_up, rounded
+from boardgen.purchasing.needs import NOT_BOUGHT, STEP, Need, Spares, joined
+from boardgen.purchasing.offer import Offer, Offers, covers, found_by_part, offers_for
 
 PRICE_AGE_DAYS = 90
 """From this age on a price is called old (common practice: offers are held for 30 to 90 days)."""
 
-STEP = {"piece": Decimal(1), "m": Decimal("0.1")}
-"""To what each unit of quantity is rounded up."""
 
-
-class Need(Struct, frozen=True):
-    """So much of a part in one board, in `unit`; `spare` where some may be lost or broken in building."""
-
-    part: Part
-    refs: tuple[str, ...]
-    per_board: Decimal
-    unit: str
-    spare: bool
-    note: str = ""
-
-
-class Line(Struct, frozen=True):
+class BillLine(Struct, frozen=True):
     """One part of an order. Quantities are in `unit`; `needed` and `spares` are what was asked, `ordered` what is
     bought. Without a price `purchase` is None, and so are the cost and what depends on it.
     """
@@ -94,7 +80,7 @@ class Bill(Struct, frozen=True):
     without spares and what is left over.
     """
 
-    lines: tuple[Line, ...]
+    lines: tuple[BillLine, ...]
     boards: int
     spares: Spares
     currency: str
@@ -104,7 +90,7 @@ class Bill(Struct, frozen=True):
     problems: tuple[Problem, ...]
 
     @property
-    def unpriced(self) -> tuple[Line, ...]:
+    def unpriced(self) -> tuple[BillLine, ...]:
         """The lines without a price."""
         return tuple(line for line in self.lines if line.purchase is None)
 
@@ -128,9 +114,9 @@ def bill(
     lines = [bill_line(need, by_part, boards, spares, currency) for need in joined(needs)]
     purchases = [line.purchase for line in lines if line.purchase]
     problems = [price_missing(line.part, offers, currency) for line in lines if line.purchase is None]
-    problems += [stock_short(p.part, p.purchase) for p in lines if p.purchase and not p.purchase.in_stock]
-    problems += old_prices(purchases, on, PRICE_AGE_DAYS) if on else []
-    problems += invented_prices(purchases)
+    problems += [_stock_short(p.part, p.purchase) for p in lines if p.purchase and not p.purchase.in_stock]
+    problems += _old_prices(purchases, on, PRICE_AGE_DAYS) if on else []
+    problems += _invented_prices(purchases)
     total = sum((purchase.cost for purchase in purchases), rounded(Decimal(), currency))
     value = sum((board_value(line, currency) for line in lines), rounded(Decimal(), currency))
     return Bill(
@@ -145,49 +131,93 @@ def bill(
     )
 
 
-def board_value(line: Line, currency: str) -> Decimal:
+def board_value(line: BillLine, currency: str) -> Decimal:
     """What the part of the line in one board costs, 0 without a price."""
     return rounded(line.per_board * (line.unit_price or Decimal()), currency)
 
 
-def joined(needs: Iterable[Need]) -> list[Need]:
-    """Needs of the same part as one. Raises ValueError for a part in two units."""
-    found: dict[str, Need] = {}
-    for need in needs:
-        before = found.get(need.part.key)
-        if before is None:
-            found[need.part.key] = need
-            continue
-        if before.unit != need.unit:
-            raise ValueError("a part is needed in two units", need.part.key)
-        found[need.part.key] = Need(
-            before.part,
-            before.refs + need.refs,
-            before.per_board + need.per_board,
-            before.unit,
-            before.spare or need.spare,
-            "; ".join(dict.fromkeys(note for note in (before.note, need.note) if note)),
-        )
-    return list(found.values())
-
-
-def bill_line(need: Need, offers: Offers, boards: int, spares: Spares, currency: str) -> Line:
+def bill_line(need: Need, offers: Offers, boards: int, spares: Spares, currency: str) -> BillLine:
     """What to order of one part."""
     step = STEP[need.unit]
     exact = need.per_board * boards
     needed = round_up(exact, step)
-    wanted = round_up(exact * (1 + spares.of(need.part)), step) if need.spare else needed
-    best, *others = choose(wanted, need.unit, offers_for(need.part, offers.near(need.part), currency)) or (None,)
-    return Line(
+    required = round_up(exact * (1 + spares.of(need.part)), step) if need.spare else needed
+    best, *others = choose(required, need.unit, offers_for(need.part, offers.near(need.part), currency)) or (None,)
+    return BillLine(
         need.part,
         need.refs,
         need.unit,
         need.per_board,
         needed,
-        wanted - needed,
-        best.quantity if best else wanted,
+        required - needed,
+        best.quantity if best else required,
         best,
-        explain(wanted, need.unit, best) if best else "",
+        explain(required, need.unit, best) if best else "",
         tuple(others),
         need.note,
     )
+
+
+def billed_is_fitted(netlist: Netlist, bill: Bill) -> tuple[Problem, ...]:
+    """A fault for every fitted part that is not billed, and every billed one that is not fitted."""
+    fitted = {c.ref for c in netlist.components if c.fitted and c.part.maker not in NOT_BOUGHT}
+    billed = {ref for line in bill.lines for ref in line.refs}
+    return tuple(
+        Problem(
+            "C011 fitted is billed",
+            "shortfall",
+            Place(key=ref),
+            f"{ref} is {'fitted' if ref in fitted else 'billed'} only",
+        )
+        for ref in sorted(fitted ^ billed)
+    )
+
+
+def price_missing(part: Part, offers: Sequence[Offer], currency: str) -> Problem:
+    """No offer of the part in the currency; says in which currencies there is one."""
+    others = sorted({offer.currency for offer in offers if covers(offer, part)})
+    return Problem(
+        "price-missing",
+        "shortfall",
+        Place(key=part.key),
+        f"{part.name} has no price in {currency}",
+        f"there is one in {', '.join(others)}" if others else "",
+        "Its line stays on the bill without a cost, and the totals leave it out",
+    )
+
+
+def _stock_short(part: Part, purchase: Purchase) -> Problem:
+    """No supplier has as many as are needed."""
+    offer = purchase.offer
+    stock = plain(offer.stock or Decimal())
+    return Problem(
+        "stock-short",
+        "shortfall",
+        Place(key=part.key),
+        f"{part.name}: no supplier has {plain(purchase.quantity)}; {offer.supplier} has {stock}",
+        "",
+        "Ask for the date of the rest, or split the order",
+    )
+
+
+def _old_prices(purchases: Sequence[Purchase], on: date, age_days: int) -> list[Problem]:
+    """One warning for all prices older than that on the day."""
+    oldest_good = on - timedelta(days=age_days)
+    dates = sorted(purchase.offer.as_of for purchase in purchases if purchase.offer.as_of < oldest_good)
+    if not dates:
+        return []
+    found = f"{_lines(len(dates))} priced more than {age_days} days before {on}, the oldest on {dates[0]}"
+    return [Problem("price-old", "warning", Place(key="order"), found, "", "Ask for prices again before ordering")]
+
+
+def _invented_prices(purchases: Sequence[Purchase]) -> list[Problem]:
+    """One warning for all prices that nobody asks."""
+    count = sum(purchase.offer.invented for purchase in purchases)
+    if not count:
+        return []
+    found = f"{_lines(count)} priced at invented prices, for demonstration only"
+    return [Problem("price-invented", "warning", Place(key="order"), found, "", "Give a price file of your own")]
+
+
+def _lines(count: int) -> str:
+    return "1 line is" if count == 1 else f"{count} lines are"

@@ -9,10 +9,9 @@ from decimal import Decimal
 
 from boardgen.model.extra import Extra
 from boardgen.model.part import Part
-from boardgen.purchasing.bill import Need, bill_line, board_value, joined
-from boardgen.purchasing.needs import NOT_BOUGHT, need_of_extra
+from boardgen.purchasing.bill import bill_line, board_value
+from boardgen.purchasing.needs import NOT_BOUGHT, Need, Spares, joined, need_of_extra
 from boardgen.purchasing.offer import Offer, found_by_part
-from boardgen.purchasing.spares import Spares
 
 UNPRICED_COST = 100.0
 """What a part without a price counts for when boards are compared."""

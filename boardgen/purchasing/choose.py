@@ -31,14 +31,14 @@ class Purchase(Struct, frozen=True):
         return (not self.in_stock, self.cost, self.quantity, days, self.offer.supplier, self.offer.order_code)
 
 
-def choose(wanted: Decimal, unit: str, offers: Sequence[Offer]) -> tuple[Purchase, ...]:
-    """The best purchase of at least `wanted` from each offer, the best of all first; empty without offers.
+def choose(required: Decimal, unit: str, offers: Sequence[Offer]) -> tuple[Purchase, ...]:
+    """The best purchase of at least `required` from each offer, the best of all first; empty without offers.
 
     A quantity reaches the offer's minimum and is a multiple of its multiple; of a "piece" only whole ones are bought.
-    More than is wanted is taken where it costs less in total. A purchase the stock covers goes before any that it
+    More than is required is taken where it costs less in total. A purchase the stock covers goes before any that it
     does not. Ties go to the smaller quantity, then the sooner, then the supplier's name.
     """
-    best = (min(_purchases(wanted, unit, offer), key=lambda purchase: purchase.rank) for offer in offers)
+    best = (min(_purchases(required, unit, offer), key=lambda purchase: purchase.rank) for offer in offers)
     return tuple(sorted(best, key=lambda purchase: purchase.rank))
 
 
@@ -48,19 +48,19 @@ def purchase_of(offer: Offer, quantity: Decimal) -> Purchase:
     return Purchase(offer, quantity, unit_price, rounded(quantity * unit_price, offer.currency))
 
 
-def explain(wanted: Decimal, unit: str, purchase: Purchase) -> str:
-    """Why this quantity was taken, in a sentence; empty where it is simply what is wanted."""
+def explain(required: Decimal, unit: str, purchase: Purchase) -> str:
+    """Why this quantity was taken, in a sentence; empty where it is simply what is required."""
     offer, bought = purchase.offer, purchase.quantity
-    least = _least(wanted, unit, offer)
+    least = _least(required, unit, offer)
     metres = " m" if unit == "m" else ""
     reasons = []
     if bought > least:
         smaller = purchase_of(offer, least)
         costs = f"{smaller.cost} {offer.currency} for {plain(least)}, {purchase.cost} {offer.currency} for"
         reasons.append(f"{plain(bought)} cost less than {plain(least)}: {costs} {plain(bought)}")
-    if wanted < least == _floor(offer):
+    if required < least == _floor(offer):
         reasons.append(f"the least sold is {plain(least)}{metres}")
-    elif wanted < least:
+    elif required < least:
         reasons.append(f"sold in multiples of {plain(offer.multiple)}{metres}")
     return "; ".join(reasons)
 
@@ -75,17 +75,17 @@ def describe(purchase: Purchase) -> str:
     return text if purchase.in_stock else f"{text}, stock {plain(offer.stock or Decimal())}"
 
 
-def _purchases(wanted: Decimal, unit: str, offer: Offer) -> Iterator[Purchase]:
+def _purchases(required: Decimal, unit: str, offer: Offer) -> Iterator[Purchase]:
     """Within a price break fewer never cost more, so the least quantity of each break is enough to look at."""
-    yield purchase_of(offer, _least(wanted, unit, offer))
+    yield purchase_of(offer, _least(required, unit, offer))
     for price_break in offer.breaks:
-        yield purchase_of(offer, _least(max(wanted, price_break.quantity), unit, offer))
+        yield purchase_of(offer, _least(max(required, price_break.quantity), unit, offer))
 
 
-def _least(wanted: Decimal, unit: str, offer: Offer) -> Decimal:
+def _least(required: Decimal, unit: str, offer: Offer) -> Decimal:
     # The numerator of the multiple in lowest terms is the least whole number that is a multiple of it.
     step = Decimal(offer.multiple.as_integer_ratio()[0]) if unit == "piece" else offer.multiple
-    return round_up(max(wanted, _floor(offer)), step)
+    return round_up(max(required, _floor(offer)), step)
 
 
 def _floor(offer: Offer) -> Decimal:

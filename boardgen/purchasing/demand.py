@@ -10,11 +10,10 @@ from msgspec.structs import replace
 
 from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
-from boardgen.purchasing.bill import STEP, Need
-from boardgen.purchasing.in_hand import InHand
 from boardgen.purchasing.money import plain, round_up
+from boardgen.purchasing.needs import STEP, Need, Spares
 from boardgen.purchasing.order import NotFitted, OrderedBoard, StockLine, WhereUsed
-from boardgen.purchasing.spares import Spares
+from boardgen.purchasing.stock import StockItem
 
 
 class BoardNeeds(Struct, frozen=True):
@@ -28,7 +27,7 @@ class BoardNeeds(Struct, frozen=True):
 
 class Demand(Struct, frozen=True):
     """One part for all boards. `exact` is what the boards take, `needed` the same rounded up to what can be counted;
-    `in_hand` is the stock, and `from_stock` what of it goes into this.
+    `in_stock` is the stock, and `from_stock` what of it goes into this.
     """
 
     part: Part
@@ -36,23 +35,23 @@ class Demand(Struct, frozen=True):
     exact: Decimal
     needed: Decimal
     spares: Decimal
-    in_hand: Decimal
+    in_stock: Decimal
     from_stock: Decimal
     where_used: tuple[WhereUsed, ...]
     note: str
 
     @property
-    def wanted(self) -> Decimal:
+    def required(self) -> Decimal:
         """What is left to be bought."""
         return self.needed + self.spares - self.from_stock
 
     @property
-    def left_in_hand(self) -> Decimal:
+    def left_in_stock(self) -> Decimal:
         """What of the stock this does not take."""
-        return self.in_hand - self.from_stock
+        return self.in_stock - self.from_stock
 
 
-def demands(boards: Sequence[BoardNeeds], stock: Mapping[str, InHand]) -> tuple[Demand, ...]:
+def demands(boards: Sequence[BoardNeeds], stock: Mapping[str, StockItem]) -> tuple[Demand, ...]:
     """One demand a part, in the order in which the boards name them.
 
     Raises ValueError where a part is needed in two units, or fewer than no boards are asked for.
@@ -66,9 +65,11 @@ def demands(boards: Sequence[BoardNeeds], stock: Mapping[str, InHand]) -> tuple[
     return tuple(_demand(rows, stock) for rows in found.values())
 
 
-def whole_stock(stock: Iterable[InHand], parts: Mapping[str, Part]) -> tuple[dict[str, InHand], tuple[Problem, ...]]:
+def whole_stock(
+    stock: Iterable[StockItem], parts: Mapping[str, Part]
+) -> tuple[dict[str, StockItem], tuple[Problem, ...]]:
     """The stock by part, pieces in whole numbers, and what in it is odd. `parts` are those that are known."""
-    found: dict[str, InHand] = {}
+    found: dict[str, StockItem] = {}
     problems = []
     for row in stock:
         part = parts.get(row.part)
@@ -88,12 +89,12 @@ def whole_stock(stock: Iterable[InHand], parts: Mapping[str, Part]) -> tuple[dic
 
 
 def stock_after(
-    stock: Mapping[str, InHand],
+    stock: Mapping[str, StockItem],
     parts: Mapping[str, Part],
     bought: Mapping[str, Decimal],
     used: Mapping[str, Decimal],
 ) -> tuple[StockLine, ...]:
-    """What is in hand of each part before and after: those of the stock file first, then what was bought beside.
+    """What is in stock of each part before and after: those of the stock file first, then what was bought beside.
 
     `bought` and `used` are by part; spares and what was bought over the need stay.
     """
@@ -107,7 +108,7 @@ def stock_after(
     return tuple(lines)
 
 
-def _demand(rows: Sequence[tuple[BoardNeeds, Need]], stock: Mapping[str, InHand]) -> Demand:
+def _demand(rows: Sequence[tuple[BoardNeeds, Need]], stock: Mapping[str, StockItem]) -> Demand:
     part, unit = rows[0][1].part, rows[0][1].unit
     if any(need.unit != unit for _, need in rows):
         raise ValueError("a part is needed in two units", part.key)
@@ -116,7 +117,7 @@ def _demand(rows: Sequence[tuple[BoardNeeds, Need]], stock: Mapping[str, InHand]
     more = sum((need.per_board * _times(board) * board.spares.of(part) for board, need in rows), Decimal(0))
     needed = round_up(exact, STEP[unit])
     total = round_up(exact + more, STEP[unit]) if spare else needed
-    in_hand = stock[part.key].quantity if part.key in stock else Decimal(0)
+    in_stock = stock[part.key].quantity if part.key in stock else Decimal(0)
     notes = dict.fromkeys(need.note for _, need in rows if need.note)
     return Demand(
         part,
@@ -124,8 +125,8 @@ def _demand(rows: Sequence[tuple[BoardNeeds, Need]], stock: Mapping[str, InHand]
         exact,
         needed,
         total - needed,
-        in_hand,
-        min(in_hand, total),
+        in_stock,
+        min(in_stock, total),
         _where_used(rows),
         "; ".join(notes),
     )

@@ -13,13 +13,13 @@ from msgspec.structs import replace
 
 from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
-from boardgen.purchasing.exact import Lot, half_up_of, lot_of, smallest_units
+from boardgen.purchasing.integer_scaling import ScaledOffer, half_up_of, scaled_offer, smallest_units
 from boardgen.purchasing.money import decimal_places
 from boardgen.purchasing.offer import Offer
 from boardgen.purchasing.order import Rate, SupplierTerms
 
 
-class Money(Struct, frozen=True):
+class Payment(Struct, frozen=True):
     """What one supplier is paid, in the smallest unit of its currency; `converted` in that of the order's."""
 
     goods: int
@@ -49,15 +49,15 @@ class Supplier(Struct, frozen=True):
 
     @property
     def worth_reaching(self) -> int:
-        """Most that buying more than is wanted can be worth here: the freight it saves, or the least order."""
+        """Most that buying more than is required can be worth here: the freight it saves, or the least order."""
         return max(self.shipping if self.free_from is not None else 0, self.minimum or 0)
 
-    def money(self, goods: int) -> Money:
+    def payment(self, goods: int) -> Payment:
         """What is paid for so many goods; `goods` is above 0."""
         shipping = 0 if self.free_from is not None and goods >= self.free_from else self.shipping
         net = goods + shipping + self.fee
         tax = half_up_of(net * self.tax)
-        return Money(goods, shipping, self.fee, tax, net + tax, half_up_of((net + tax) * self.worth))
+        return Payment(goods, shipping, self.fee, tax, net + tax, half_up_of((net + tax) * self.worth))
 
 
 class Market(Struct, frozen=True, dict=True):
@@ -71,15 +71,15 @@ class Market(Struct, frozen=True, dict=True):
         """The offers of a part."""
         return self._by_key.get(part.key, ())
 
-    def lots(self, part: Part, *, any_stock: bool = False) -> tuple[Lot, ...]:
+    def scaled_offers(self, part: Part, *, any_stock: bool = False) -> tuple[ScaledOffer, ...]:
         """The same in whole numbers; `any_stock` takes the stock as endless."""
         key = (part.key, part.unit, any_stock)
-        if key not in self._lots:
-            self._lots[key] = tuple(lot_of(offer, part.unit, any_stock=any_stock) for offer in self.of(part))
-        return self._lots[key]
+        if key not in self._scaled:
+            self._scaled[key] = tuple(scaled_offer(offer, part.unit, any_stock=any_stock) for offer in self.of(part))
+        return self._scaled[key]
 
     @cached_property
-    def _lots(self) -> dict[tuple[str, str, bool], tuple[Lot, ...]]:
+    def _scaled(self) -> dict[tuple[str, str, bool], tuple[ScaledOffer, ...]]:
         return {}
 
     @cached_property

@@ -2,17 +2,41 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from decimal import Decimal
+
+from msgspec import Struct, field
 
 from boardgen.model.extra import Extra
 from boardgen.model.netlist import Component, Netlist
 from boardgen.model.part import Part
-from boardgen.model.problem import Place, Problem
-from boardgen.purchasing.bill import Bill, Need
 
 NOT_BOUGHT = {"none"}
 """Makers of what is only copper, such as solder pads."""
+STEP = {"piece": Decimal(1), "m": Decimal("0.1")}
+"""To what each unit of quantity is rounded up."""
+
+
+class Need(Struct, frozen=True):
+    """So much of a part in one board, in `unit`; `spare` where some may be lost or broken in building."""
+
+    part: Part
+    refs: tuple[str, ...]
+    per_board: Decimal
+    unit: str
+    spare: bool
+    note: str = ""
+
+
+class Spares(Struct, frozen=True):
+    """Shares of the need, 0.1 for 10 %: one for all, and one for each kind of part that has its own."""
+
+    fraction: Decimal
+    by_kind: Mapping[str, Decimal] = field(default_factory=dict)
+
+    def of(self, part: Part) -> Decimal:
+        """The share for that part."""
+        return self.by_kind.get(part.kind, self.fraction)
 
 
 def needs(netlist: Netlist, extras: Iterable[Extra]) -> tuple[Need, ...]:
@@ -52,16 +76,22 @@ def needs_of_unfitted(netlist: Netlist) -> tuple[Need, ...]:
     )
 
 
-def billed_is_fitted(netlist: Netlist, bill: Bill) -> tuple[Problem, ...]:
-    """A fault for every fitted part that is not billed, and every billed one that is not fitted."""
-    fitted = {c.ref for c in netlist.components if c.fitted and c.part.maker not in NOT_BOUGHT}
-    billed = {ref for line in bill.lines for ref in line.refs}
-    return tuple(
-        Problem(
-            "C011 fitted is billed",
-            "shortfall",
-            Place(key=ref),
-            f"{ref} is {'fitted' if ref in fitted else 'billed'} only",
+def joined(needs: Iterable[Need]) -> list[Need]:
+    """Needs of the same part as one. Raises ValueError for a part in two units."""
+    found: dict[str, Need] = {}
+    for need in needs:
+        before = found.get(need.part.key)
+        if before is None:
+            found[need.part.key] = need
+            continue
+        if before.unit != need.unit:
+            raise ValueError("a part is needed in two units", need.part.key)
+        found[need.part.key] = Need(
+            before.part,
+            before.refs + need.refs,
+            before.per_board + need.per_board,
+            before.unit,
+            before.spare or need.spare,
+            "; ".join(dict.fromkeys(note for note in (before.note, need.note) if note)),
         )
-        for ref in sorted(fitted ^ billed)
-    )
+    return list(found.values())

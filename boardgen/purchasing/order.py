@@ -221,7 +221,7 @@ class Rate(Struct, frozen=True):
     source: str
 
 
-class Naive(Struct, frozen=True):
+class LineByLine(Struct, frozen=True):
     """What buying each line where it is cheapest by itself would cost in the order's currency, with the same terms.
 
     `total` is None where that cannot be ordered at all, and `reason` says why.
@@ -269,7 +269,7 @@ class Order(Struct, frozen=True):
     order_fees: Decimal
     tax: Decimal
     total: Decimal
-    naive: Naive
+    line_by_line: LineByLine
     proof: Proof
     problems: tuple[Problem, ...]
     reasons: tuple[str, ...] = ()

@@ -7,45 +7,45 @@ from datetime import date, timedelta
 
 from boardgen.model.problem import Place, Problem
 from boardgen.purchasing.bill import PRICE_AGE_DAYS
-from boardgen.purchasing.exact import amount_of
+from boardgen.purchasing.integer_scaling import amount_of
 from boardgen.purchasing.money import plain
 from boardgen.purchasing.order import SupplierOrder
-from boardgen.purchasing.ordering import Ordering
 from boardgen.purchasing.price_book import old
+from boardgen.purchasing.sourcing import Sourcing
 
 
-def order_problems(ordering: Ordering, suppliers: Sequence[SupplierOrder]) -> tuple[Problem, ...]:
+def order_problems(sourcing: Sourcing, suppliers: Sequence[SupplierOrder]) -> tuple[Problem, ...]:
     """Stock and least orders that are not kept, a gap in the proof, and old or invented figures."""
-    offers = [purchase.offer for deal in ordering.bought.deals for purchase in deal.purchases]
-    on = ordering.asked.on
+    offers = [purchase.offer for allocation in sourcing.solution.allocations for purchase in allocation.purchases]
+    on = sourcing.request.on
     return (
-        *_not_met(ordering),
-        *_stock_short(ordering),
+        *_not_met(sourcing),
+        *_stock_short(sourcing),
         *below_minimum(suppliers),
-        *_gap(ordering),
-        *old(offers, on, max((offer.as_of for offer in ordering.asked.book.offers), default=date.max)),
+        *_gap(sourcing),
+        *old(offers, on, max((offer.as_of for offer in sourcing.request.book.offers), default=date.max)),
         *(_old_terms(suppliers, on) if on else ()),
         *invented(suppliers),
     )
 
 
-def _not_met(ordering: Ordering) -> Iterator[Problem]:
-    met = {number for deal in ordering.bought.deals for number in deal.covers}
-    for number, demand in enumerate(ordering.wanted):
+def _not_met(sourcing: Sourcing) -> Iterator[Problem]:
+    met = {number for allocation in sourcing.solution.allocations for number in allocation.covers}
+    for number, demand in enumerate(sourcing.demands_to_buy):
         if number not in met:
-            found = f"{demand.part.name} is not ordered: {ordering.bought.reason or 'nothing meets all needs'}"
+            found = f"{demand.part.name} is not ordered: {sourcing.solution.reason or 'nothing meets all needs'}"
             hint = "Give it more time with --time-limit"
             yield Problem("not-ordered", "shortfall", Place(key=demand.part.key), found, "", hint)
 
 
-def _stock_short(ordering: Ordering) -> Iterator[Problem]:
-    for deal in ordering.bought.deals:
-        for purchase in deal.purchases:
+def _stock_short(sourcing: Sourcing) -> Iterator[Problem]:
+    for allocation in sourcing.solution.allocations:
+        for purchase in allocation.purchases:
             if not purchase.in_stock and purchase.offer.stock is not None:
                 has = f"{purchase.offer.supplier} has {plain(purchase.offer.stock)} of {plain(purchase.quantity)}"
-                found = f"{deal.part.name}: the suppliers have too few; {has}"
+                found = f"{allocation.part.name}: the suppliers have too few; {has}"
                 hint = "Ask for the date of the rest, or split the order"
-                yield Problem("stock-short", "shortfall", Place(key=deal.part.key), found, "", hint)
+                yield Problem("stock-short", "shortfall", Place(key=allocation.part.key), found, "", hint)
 
 
 def below_minimum(suppliers: Sequence[SupplierOrder]) -> Iterator[Problem]:
@@ -59,11 +59,11 @@ def below_minimum(suppliers: Sequence[SupplierOrder]) -> Iterator[Problem]:
             yield Problem("below-least-order", "shortfall", Place(key=order.supplier), found, wanted, hint)
 
 
-def _gap(ordering: Ordering) -> Iterator[Problem]:
-    bought, currency = ordering.bought, ordering.asked.currency
-    if not bought.optimal:
-        gap = amount_of(bought.total - bought.bound, currency)
-        found = f"an order that costs up to {gap} {currency} less may exist: {bought.reason or 'rounding'}"
+def _gap(sourcing: Sourcing) -> Iterator[Problem]:
+    solution, currency = sourcing.solution, sourcing.request.currency
+    if not solution.optimal:
+        gap = amount_of(solution.total - solution.bound, currency)
+        found = f"an order that costs up to {gap} {currency} less may exist: {solution.reason or 'rounding'}"
         yield Problem("not-proven", "warning", Place(key="order"), found, "", "Give it more time with --time-limit")
 
 

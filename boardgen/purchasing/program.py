@@ -1,8 +1,31 @@
-"""The order as a mixed-integer linear program, solved by HiGHS through scipy.
+"""Choice of suppliers and quantities as a mixed-integer linear program, solved by HiGHS.
 
-Unknown are: which column each wish is met by, how many extra steps, how many steps of each share of a split part,
-which suppliers are used, which of them ship free, and the rounded tax and converted total of each. Rounding half up is
-exact: of a sum x/d, the least whole t with 2 d t >= 2 x - d + 1 is x/d rounded half up.
+Algorithm: branch and cut over the dual simplex method, `scipy.optimize.milp`; Q. Huangfu and J. A. J. Hall,
+"Parallelizing the dual revised simplex method", Mathematical Programming Computation 10 (2018).
+
+Variables, all whole and from 0 on
+    x[o]     option o is taken (0 or 1); t[o] its steps of top-up, or t[s] the value of all top-ups at supplier s
+    n[h]     steps of share h of a split part, taken or not y[h], for requirement r or not z[r]
+    u[s]     supplier s gets an order (0 or 1); f[s] it ships free (0 or 1)
+    tax[s], total[s], line[l]    amounts that are rounded half up
+
+Minimise
+    the sum over suppliers of total[s], the amount paid in the currency of the order
+
+Subject to
+    sum of x[o] over the options that cover r, and z[r] = 1             each requirement is met once
+    sum of x[o] over the options of s that cover r <= u[s]              only suppliers with an order sell
+    goods[s] = sum of cost[o] x[o] + top-ups + shares
+    goods[s] >= free from[s] f[s],  f[s] <= u[s]                        freight is free from a value of goods on
+    goods[s] >= minimum order[s] u[s]
+    net[s] = goods[s] + (shipping[s] + fee[s]) u[s] - shipping[s] f[s]
+    tax[s] = round(rate of tax[s] x net[s]),  total[s] = round(rate[s] x (net[s] + tax[s]))
+
+Rounding half up is linear: of a sum x/d, the least whole t with 2 d t >= 2 x - d + 1 is x/d rounded half up.
+
+Cost: about one variable an option and, for each requirement, one constraint and one more a supplier. In the worst case
+branch and cut is exponential; 60 parts of 5 suppliers with 5 price breaks take some ten milliseconds
+(tests/bench/order_bench.py). A limit on time leaves the best that was found, and a bound.
 """
 
 from __future__ import annotations
@@ -14,57 +37,72 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct, field
 
-from boardgen.purchasing.columns import Column, Share, Split
-from boardgen.purchasing.exact import SCALE
+from boardgen.purchasing.integer_scaling import SCALE, ScaledOffer
 from boardgen.purchasing.market import Supplier
+from boardgen.purchasing.purchase_options import PurchaseOption, SplitPurchase, SplitShare
 
 if TYPE_CHECKING:
     from scipy.optimize import OptimizeResult
 
-Terms = dict[int, float]
-"""Unknowns by number, each with its factor."""
+LinearSum = dict[int, float]
+"""Variables by number, each with its coefficient."""
 ENDLESS = float("inf")
 
 
-class Program(Struct):
-    """Unknowns from 0 on, all whole, with their upper limits and costs; and rows low <= sum <= high."""
+class IntegerProgram(Struct):
+    """Variables from 0 on, all whole, with their upper bounds and costs; and constraints low <= sum <= high.
+
+    The matrix of coefficients is kept as three lists: row, column, value.
+    """
 
     upper: list[float] = field(default_factory=list)
     cost: list[float] = field(default_factory=list)
     row: list[int] = field(default_factory=list)
-    unknown: list[int] = field(default_factory=list)
-    factor: list[float] = field(default_factory=list)
+    column: list[int] = field(default_factory=list)
+    value: list[float] = field(default_factory=list)
     low: list[float] = field(default_factory=list)
     high: list[float] = field(default_factory=list)
 
-    def new(self, upper: float = 1.0, cost: float = 0.0) -> int:
-        """One more unknown."""
+    def variable(self, upper: float = 1.0, cost: float = 0.0) -> int:
+        """Adds a variable and gives its number."""
         self.upper.append(upper)
         self.cost.append(cost)
         return len(self.upper) - 1
 
-    def limit(self, terms: Terms, low: float = -ENDLESS, high: float = ENDLESS) -> None:
-        """One more row."""
+    def constrain(self, terms: LinearSum, low: float = -ENDLESS, high: float = ENDLESS) -> None:
+        """Adds a constraint."""
         self.row.extend([len(self.low)] * len(terms))
-        self.unknown.extend(terms)
-        self.factor.extend(terms.values())
+        self.column.extend(terms)
+        self.value.extend(terms.values())
         self.low.append(low)
         self.high.append(high)
 
-    def rounded(self, terms: Terms, fineness: int, cost: float = 0.0) -> int:
-        """One more unknown that is at least the sum rounded half up; the sum is a multiple of 1 / fineness."""
-        found = self.new(ENDLESS, cost)
-        self.limit({found: 1.0, **{n: -factor for n, factor in terms.items()}}, low=0.5 / fineness - 0.5)
+    def rounded(self, terms: LinearSum, denominator: int, cost: float = 0.0) -> int:
+        """Adds a variable that is at least the sum rounded half up; the sum is a multiple of 1 / denominator."""
+        found = self.variable(ENDLESS, cost)
+        self.constrain({found: 1.0, **{n: -value for n, value in terms.items()}}, low=0.5 / denominator - 0.5)
         return found
 
     def solve(self, time_limit_s: float | None) -> OptimizeResult:
-        """HiGHS's answer, without any gap unless time runs out."""
+        """The answer of HiGHS, without any gap unless time runs out.
+
+        Parameters
+        ----------
+        time_limit_s
+            Seconds after which the best that was found is taken; None for no limit.
+
+        Returns
+        -------
+        `x` the variables by number, None where nothing was found; `mip_dual_bound` what no answer can undercut;
+        `status` 0 for an optimum, 2 where nothing meets all constraints.
+
+        """
         import numpy as np
         from scipy.optimize import Bounds, LinearConstraint, milp
         from scipy.sparse import csr_array
 
         shape = (len(self.low), len(self.upper))
-        matrix = csr_array((self.factor, (self.row, self.unknown)), shape=shape)
+        matrix = csr_array((self.value, (self.row, self.column)), shape=shape)
         options: dict[str, float] = {"mip_rel_gap": 0.0}
         if time_limit_s is not None:
             options["time_limit"] = time_limit_s
@@ -77,185 +115,200 @@ class Program(Struct):
         )
 
 
-class BuiltSplit(Struct, frozen=True):
-    """The part that is split, its shares by the unknown number of steps, and the unknown of each wish it may meet."""
+class SplitVariables(Struct, frozen=True):
+    """A part that is split: its shares by the variable of their steps, and a variable for each requirement."""
 
-    split: Split
-    steps: Mapping[int, Share]
+    split: SplitPurchase
+    steps: Mapping[int, SplitShare]
     meets: Mapping[int, int]
 
 
-class Built(Struct, frozen=True):
-    """A program with what its unknowns stand for, by number.
+class OrderProgram(Struct, frozen=True):
+    """A program with what its variables stand for.
 
-    `extras` has the unknown extra steps of columns; or else `toppings` the unknown value of all of them together, by
-    supplier.
+    `options` and `splits` are what can be bought. `steps` has, by the variable of an option, that of its top-up; or
+    else `top_ups`, by supplier, the variable of the value of all of them together. `used` is by supplier.
     """
 
-    program: Program
-    columns: Mapping[int, Column]
-    extras: Mapping[int, int]
-    toppings: Mapping[str, int]
-    splits: Sequence[BuiltSplit]
+    program: IntegerProgram
+    options: Mapping[int, PurchaseOption]
+    steps: Mapping[int, int]
+    top_ups: Mapping[str, int]
+    splits: Sequence[SplitVariables]
     used: Mapping[str, int]
 
 
-def build(
-    wishes: int,
-    columns: Sequence[Column],
-    splits: Sequence[Split],
+def order_program(
+    requirements: int,
+    options: Sequence[PurchaseOption],
+    splits: Sequence[SplitPurchase],
     suppliers: Mapping[str, Supplier],
     *,
     minimum: bool,
-    topped: bool = False,
-) -> Built:
-    """The program of least landed cost. With `minimum` false, least orders of suppliers are left out of account.
+    summed: bool = False,
+) -> OrderProgram:
+    """The program of least landed cost.
 
-    Extra steps are unknown line by line; or, `topped`, only their value at each supplier is, as if any could be made
-    of them. That is solved many times faster, and its cost is never above the true one.
+    Parameters
+    ----------
+    requirements
+        How many there are.
+    options, splits
+        What can be bought for them.
+    suppliers
+        Their terms, by name.
+    minimum
+        Whether suppliers' least orders are kept.
+    summed
+        Whether top-ups are one value for each supplier, as if any value could be made of steps. That is solved many
+        times faster than steps line by line, and its cost is never above the true one.
+
     """
-    made = Program()
-    used = {name: made.new() for name in suppliers}
-    spent = _Spent(made, {name: {} for name in suppliers}, _toppings(made, columns, suppliers, used) if topped else {})
-    met: list[Terms] = [{} for _ in range(wishes)]
-    bought: dict[int, Terms] = {}
-    linked: dict[tuple[int, str], Terms] = {}
-    by_unknown, extras = {}, {}
-    for column in columns:
-        unknown = made.new()
-        by_unknown[unknown] = column
-        for wish in column.covers:
-            met[wish][unknown] = 1.0
-        bought.setdefault(id(column.part), {})[unknown] = 1.0
-        if column.lot is not None:
-            name = column.lot.offer.supplier
-            for wish in column.covers:
-                linked.setdefault((wish, name), {})[unknown] = 1.0
-            if (steps := spent.column(name, unknown, column)) is not None:
-                extras[unknown] = steps
-    built_splits = [_add_split(spent, split, met, used) for split in splits]
+    program = IntegerProgram()
+    used = {name: program.variable() for name in suppliers}
+    goods = _Goods(
+        program, {name: {} for name in suppliers}, _top_ups(program, options, suppliers, used) if summed else {}
+    )
+    met: list[LinearSum] = [{} for _ in range(requirements)]
+    bought: dict[int, LinearSum] = {}
+    sold: dict[tuple[int, str], LinearSum] = {}
+    by_variable, steps = {}, {}
+    for option in options:
+        taken = program.variable()
+        by_variable[taken] = option
+        for requirement in option.covers:
+            met[requirement][taken] = 1.0
+        bought.setdefault(id(option.part), {})[taken] = 1.0
+        if option.offer is not None:
+            for requirement in option.covers:
+                sold.setdefault((requirement, option.offer.supplier), {})[taken] = 1.0
+            if (more := goods.add_option(taken, option, option.offer)) is not None:
+                steps[taken] = more
+    split_variables = [_add_split(goods, split, met, used) for split in splits]
     for terms in met:
-        made.limit(terms, 1.0, 1.0)
+        program.constrain(terms, 1.0, 1.0)
     for terms in bought.values():
-        if len({column for n in terms for column in by_unknown[n].covers}) > 1:
-            made.limit(terms, high=1.0)
-    for (_, name), terms in linked.items():
-        made.limit({**terms, used[name]: -1.0}, high=0.0)
+        if len({requirement for n in terms for requirement in by_variable[n].covers}) > 1:
+            program.constrain(terms, high=1.0)
+    for (_, name), terms in sold.items():
+        program.constrain({**terms, used[name]: -1.0}, high=0.0)
     for name, supplier in suppliers.items():
-        _pay(made, spent.on[name], used[name], supplier, minimum=minimum)
-    return Built(made, by_unknown, extras, spent.toppings, built_splits, used)
+        _pay(program, goods.by_supplier[name], used[name], supplier, minimum=minimum)
+    return OrderProgram(program, by_variable, steps, goods.top_ups, split_variables, used)
 
 
-def _toppings(
-    made: Program, columns: Sequence[Column], suppliers: Mapping[str, Supplier], used: Mapping[str, int]
+def _top_ups(
+    program: IntegerProgram,
+    options: Sequence[PurchaseOption],
+    suppliers: Mapping[str, Supplier],
+    used: Mapping[str, int],
 ) -> dict[str, int]:
-    """One unknown value of goods for each supplier of whom more than is wanted may be bought."""
-    names = dict.fromkeys(c.lot.offer.supplier for c in columns if c.lot is not None and c.extra is not None)
+    """The value of what is bought beyond the requirements, for each supplier of whom more may be bought."""
+    names = dict.fromkeys(o.offer.supplier for o in options if o.offer is not None and o.top_up is not None)
     found = {}
     for name in names:
         most = float(suppliers[name].worth_reaching)
-        found[name] = made.new(most)
-        made.limit({found[name]: 1.0, used[name]: -most}, high=0.0)
+        found[name] = program.variable(most)
+        program.constrain({found[name]: 1.0, used[name]: -most}, high=0.0)
     return found
 
 
-class _Spent(Struct):
-    """The goods of each supplier, as terms."""
+class _Goods(Struct):
+    """The value of goods of each supplier, as sums of variables."""
 
-    program: Program
-    on: dict[str, Terms]
-    toppings: Mapping[str, int]
+    program: IntegerProgram
+    by_supplier: dict[str, LinearSum]
+    top_ups: Mapping[str, int]
 
     def __post_init__(self) -> None:
-        for name, unknown in self.toppings.items():
-            self.on[name][unknown] = 1.0
+        for name, value in self.top_ups.items():
+            self.by_supplier[name][value] = 1.0
 
-    def column(self, name: str, unknown: int, column: Column) -> int | None:
-        """Counts a column, and gives the number of its unknown extra steps."""
-        extra = column.extra
-        if extra is None or column.lot is None or self.toppings:
-            self.on[name][unknown] = float(column.cost)
+    def add_option(self, taken: int, option: PurchaseOption, offer: ScaledOffer) -> int | None:
+        """Counts an option, and gives the variable of its steps of top-up."""
+        goods, top_up = self.by_supplier[offer.supplier], option.top_up
+        if top_up is None or self.top_ups:
+            goods[taken] = float(option.cost)
             return None
-        steps = self.program.new(float(extra.most))
-        self.program.limit({steps: 1.0, unknown: -float(extra.most)}, high=0.0)
-        if extra.each is not None:
-            self.on[name] |= {unknown: float(column.cost), steps: float(extra.each)}
+        steps = self.program.variable(float(top_up.most))
+        self.program.constrain({steps: 1.0, taken: -float(top_up.most)}, high=0.0)
+        if top_up.each is not None:
+            goods |= {taken: float(option.cost), steps: float(top_up.each)}
         else:
-            divisor = column.lot.divisor
-            factors = {
-                unknown: Fraction(column.quantity * extra.price, divisor),
-                steps: Fraction(extra.step * extra.price, divisor),
+            exact = {
+                taken: Fraction(option.quantity * top_up.price, offer.divisor),
+                steps: Fraction(top_up.step * top_up.price, offer.divisor),
             }
-            line = self._line(name, factors)
-            self.program.limit({line: 1.0, unknown: -float(column.cost)}, low=0.0)
+            line = self._rounded_line(offer.supplier, exact)
+            self.program.constrain({line: 1.0, taken: -float(option.cost)}, low=0.0)
         return steps
 
-    def share(self, name: str, unknown: int, share: Share) -> None:
+    def add_share(self, steps: int, share: SplitShare) -> None:
         """Counts so many steps of a share."""
+        name = share.offer.supplier
         if share.each is not None:
-            self.on[name][unknown] = float(share.each)
+            self.by_supplier[name][steps] = float(share.each)
         else:
-            self._line(name, {unknown: Fraction(share.lot.step * share.price, share.lot.divisor)})
+            self._rounded_line(name, {steps: Fraction(share.offer.step * share.price, share.offer.divisor)})
 
-    def _line(self, name: str, factors: Mapping[int, Fraction]) -> int:
-        """The unknown cost of a line that has to be rounded; it must not be more either, or it would reach a limit."""
-        terms = {n: float(factor) for n, factor in factors.items()}
-        line = self.program.rounded(terms, math.lcm(*(factor.denominator for factor in factors.values())))
-        self.program.limit({line: 1.0, **{n: -factor for n, factor in terms.items()}}, high=0.5)
-        self.on[name][line] = 1.0
+    def _rounded_line(self, name: str, exact: Mapping[int, Fraction]) -> int:
+        """The cost of a line that has to be rounded; it must not be more either, or it would reach a limit."""
+        terms = {n: float(value) for n, value in exact.items()}
+        line = self.program.rounded(terms, math.lcm(*(value.denominator for value in exact.values())))
+        self.program.constrain({line: 1.0, **{n: -value for n, value in terms.items()}}, high=0.5)
+        self.by_supplier[name][line] = 1.0
         return line
 
 
-def _add_split(spent: _Spent, split: Split, met: list[Terms], used: Mapping[str, int]) -> BuiltSplit:
-    """Shares of a part; at most one price break of an offer. Its wishes may be met by it or by a column."""
-    made = spent.program
-    steps_of: dict[int, Share] = {}
+def _add_split(goods: _Goods, split: SplitPurchase, met: list[LinearSum], used: Mapping[str, int]) -> SplitVariables:
+    """Shares of a part; at most one price break of an offer. Its requirements may be met by it or by an option."""
+    program = goods.program
+    share_of: dict[int, SplitShare] = {}
     meets: dict[int, int] = {}
-    breaks: dict[int, Terms] = {}
-    bought: Terms = {}
+    breaks: dict[int, LinearSum] = {}
+    bought: LinearSum = {}
     for share in split.shares:
-        name = share.lot.offer.supplier
-        taken, steps = made.new(), made.new(float(share.high))
-        steps_of[steps] = share
-        made.limit({steps: 1.0, taken: -float(share.high)}, high=0.0)
-        made.limit({steps: 1.0, taken: -float(share.low)}, low=0.0)
-        made.limit({taken: 1.0, used[name]: -1.0}, high=0.0)
-        breaks.setdefault(id(share.lot), {})[taken] = 1.0
-        bought[steps] = share.lot.step / SCALE
-        spent.share(name, steps, share)
+        taken, steps = program.variable(), program.variable(float(share.high))
+        share_of[steps] = share
+        program.constrain({steps: 1.0, taken: -float(share.high)}, high=0.0)
+        program.constrain({steps: 1.0, taken: -float(share.low)}, low=0.0)
+        program.constrain({taken: 1.0, used[share.offer.supplier]: -1.0}, high=0.0)
+        breaks.setdefault(id(share.offer), {})[taken] = 1.0
+        bought[steps] = share.offer.step / SCALE
+        goods.add_share(steps, share)
     for terms in breaks.values():
-        made.limit(terms, high=1.0)
-    for wish, wanted in split.wants.items():
-        chosen = meets[wish] = made.new()
-        met[wish][chosen] = 1.0
-        bought[chosen] = -wanted / SCALE
-    made.limit(bought, low=-split.free / SCALE)
-    # nothing is bought of a part of which enough is in hand for the wishes it meets, not even to reach a limit
-    needed = made.new()
-    wants = {chosen: float(split.wants[wish]) for wish, chosen in meets.items()}
-    made.limit({**wants, needed: -float(split.free + 1)}, low=0.0)
+        program.constrain(terms, high=1.0)
+    for requirement, quantity in split.quantities.items():
+        chosen = meets[requirement] = program.variable()
+        met[requirement][chosen] = 1.0
+        bought[chosen] = -quantity / SCALE
+    program.constrain(bought, low=-split.free / SCALE)
+    # nothing is bought of a part of which enough is in stock for what it meets, not even to reach a limit
+    needed = program.variable()
+    quantities = {chosen: float(split.quantities[requirement]) for requirement, chosen in meets.items()}
+    program.constrain({**quantities, needed: -float(split.free + 1)}, low=0.0)
     for terms in breaks.values():
-        made.limit({**terms, needed: -1.0}, high=0.0)
-    return BuiltSplit(split, steps_of, meets)
+        program.constrain({**terms, needed: -1.0}, high=0.0)
+    return SplitVariables(split, share_of, meets)
 
 
-def _pay(made: Program, goods: Terms, used: int, supplier: Supplier, *, minimum: bool) -> None:
+def _pay(program: IntegerProgram, goods: LinearSum, used: int, supplier: Supplier, *, minimum: bool) -> None:
     """What the supplier is paid, at its cost in the order's currency."""
     paid = {**goods, used: float(supplier.shipping + supplier.fee)}
     if supplier.free_from is not None and supplier.shipping:
-        free = made.new()
-        made.limit({free: 1.0, used: -1.0}, high=0.0)
-        made.limit({**goods, free: -float(supplier.free_from)}, low=0.0)
+        free = program.variable()
+        program.constrain({free: 1.0, used: -1.0}, high=0.0)
+        program.constrain({**goods, free: -float(supplier.free_from)}, low=0.0)
         paid[free] = -float(supplier.shipping)
     if minimum and supplier.minimum:
-        made.limit({**goods, used: -float(supplier.minimum)}, low=0.0)
+        program.constrain({**goods, used: -float(supplier.minimum)}, low=0.0)
     if supplier.tax:
         rate = float(supplier.tax)
-        tax = made.rounded({n: rate * factor for n, factor in paid.items()}, supplier.tax.denominator)
+        tax = program.rounded({n: rate * value for n, value in paid.items()}, supplier.tax.denominator)
         paid[tax] = 1.0
     if supplier.worth == 1:
-        for unknown, factor in paid.items():
-            made.cost[unknown] += factor
+        for variable, value in paid.items():
+            program.cost[variable] += value
     else:
         worth = float(supplier.worth)
-        made.rounded({n: worth * factor for n, factor in paid.items()}, supplier.worth.denominator, cost=1.0)
+        program.rounded({n: worth * value for n, value in paid.items()}, supplier.worth.denominator, cost=1.0)

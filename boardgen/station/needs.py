@@ -11,7 +11,7 @@ from msgspec import Struct
 from boardgen.catalogue import Catalogue
 from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
-from boardgen.purchasing.bill import Need
+from boardgen.purchasing.needs import Need
 from boardgen.request import Request
 from boardgen.sizing.extras import SHIELD_IMPEDANCE_OHM
 from boardgen.station.keys import Plan

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from decimal import Decimal
 
-from boardgen.purchasing.bill import STEP
 from boardgen.purchasing.money import decimal_places, plain
+from boardgen.purchasing.needs import STEP
 from boardgen.workbooks import style
 from boardgen.workbooks.cells import Number
 from boardgen.workbooks.entries import price_entry

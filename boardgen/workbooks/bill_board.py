@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from openpyxl.worksheet.worksheet import Worksheet
 
-from boardgen.purchasing.bill import Bill, Line, board_value
+from boardgen.purchasing.bill import Bill, BillLine, board_value
 from boardgen.purchasing.money import decimal_places
 from boardgen.workbooks import style
 from boardgen.workbooks.amounts import quantity_places
@@ -66,7 +66,7 @@ def _columns(currency: str) -> tuple[style.Column, ...]:
     )
 
 
-def _fitted(sheet: Sheet, line: Line, order_row: int, boards: str, currency: str) -> None:
+def _fitted(sheet: Sheet, line: BillLine, order_row: int, boards: str, currency: str) -> None:
     row, places, money = sheet.next_row, quantity_places(line.unit), decimal_places(currency)
     price = f"{ORDER}!{PRICE}{order_row}"
     value = None if line.unit_price is None else board_value(line, currency)

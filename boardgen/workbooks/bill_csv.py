@@ -12,7 +12,7 @@ import io
 from decimal import Decimal
 
 from boardgen.formats.harmless import harmless
-from boardgen.purchasing.bill import Bill, Line
+from boardgen.purchasing.bill import Bill, BillLine
 from boardgen.purchasing.money import plain, price_text
 from boardgen.workbooks.line_note import line_note
 
@@ -62,7 +62,7 @@ def totals(bill: Bill) -> tuple[tuple[str, Decimal], ...]:
     )
 
 
-def _row(number: int, line: Line, currency: str) -> tuple[str, ...]:
+def _row(number: int, line: BillLine, currency: str) -> tuple[str, ...]:
     part = line.part
     price = line.unit_price
     return (

@@ -7,7 +7,7 @@ from decimal import Decimal
 from msgspec import Struct
 from openpyxl.worksheet.worksheet import Worksheet
 
-from boardgen.purchasing.bill import Bill, Line
+from boardgen.purchasing.bill import Bill, BillLine
 from boardgen.purchasing.money import decimal_places, plain
 from boardgen.workbooks import style
 from boardgen.workbooks.amounts import most_places, price_entry_cell, quantity_places
@@ -86,7 +86,7 @@ def _cautions(bill: Bill) -> list[str]:
     return cautions
 
 
-def _line(sheet: Sheet, number: int, line: Line, bill: Bill) -> None:
+def _line(sheet: Sheet, number: int, line: BillLine, bill: Bill) -> None:
     row, places = sheet.next_row, decimal_places(bill.currency)
     sheet.row(
         (

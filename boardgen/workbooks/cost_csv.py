@@ -11,7 +11,7 @@ import io
 from collections.abc import Sequence
 
 from boardgen.formats.harmless import harmless
-from boardgen.purchasing.over_quantity import CostPoint
+from boardgen.purchasing.cost_over_quantity import CostPoint
 
 COLUMNS = (
     "boards",

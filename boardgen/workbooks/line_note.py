@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from boardgen.purchasing.bill import Line
+from boardgen.purchasing.bill import BillLine
 from boardgen.purchasing.choose import describe
 
 
-def line_note(line: Line) -> str:
+def line_note(line: BillLine) -> str:
     """The line's own note, what is wrong with its price, why the quantity, and the best of the other suppliers."""
     said = [line.note]
     if line.purchase is None:

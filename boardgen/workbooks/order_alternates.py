@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from openpyxl.worksheet.worksheet import Worksheet
 
-from boardgen.purchasing.differences import differences
+from boardgen.purchasing.alternates import differences
 from boardgen.purchasing.money import plain, price_text
 from boardgen.purchasing.order import Alternate, Difference, Order, OrderLine
 from boardgen.workbooks import style

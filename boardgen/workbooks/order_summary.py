@@ -141,19 +141,19 @@ def _said(sheet: Sheet, heading: str, sentences: Sequence[str]) -> None:
 def _chosen(order: Order) -> list[str]:
     goal = "the least cost with freight, fees and tax" if order.goal == "least cost" else "as few parcels as can be"
     said = [f"Suppliers and quantities were chosen for {goal}."]
-    naive, proof = order.naive, order.proof
-    if naive.total is not None:
-        many = "1 supplier" if naive.suppliers == 1 else f"{naive.suppliers} suppliers"
-        more = naive.total - order.total
+    alone, proof = order.line_by_line, order.proof
+    if alone.total is not None:
+        many = "1 supplier" if alone.suppliers == 1 else f"{alone.suppliers} suppliers"
+        more = alone.total - order.total
         compared = (
             f"{more} {order.currency} more" if more > 0 else "no less" if not more else f"{-more} {order.currency} less"
         )
         said.append(
-            f"Buying each line where it is cheapest by itself would cost {naive.total} {order.currency} from {many}: "
+            f"Buying each line where it is cheapest by itself would cost {alone.total} {order.currency} from {many}: "
             f"{compared}."
         )
-    elif naive.reason and naive.reason != proof.reason:
-        said.append(f"Buying each line where it is cheapest by itself cannot be compared: {naive.reason}.")
+    elif alone.reason and alone.reason != proof.reason:
+        said.append(f"Buying each line where it is cheapest by itself cannot be compared: {alone.reason}.")
     if proof.optimal:
         said.append("It is proven that nothing cheaper can be had at the prices in the price files.")
     elif proof.reason:

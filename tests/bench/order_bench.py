@@ -1,7 +1,7 @@
 """Speed of the choice of an order as ratios to the solver alone, in one run. Exit 1 above a limit.
 
 The peer is HiGHS, called through scipy, on a program that is built already and counts no time for building: every
-price break of every offer a column of its own, nothing left out. Ours starts from the offers, buys line by line for
+price break of every offer an option of its own, nothing left out. Ours starts from the offers, buys line by line for
 comparison, builds, solves, and calculates everything again in decimals.
 """
 
@@ -20,13 +20,13 @@ from decimal import Decimal
 from timing import least_s
 
 from boardgen.model.part import Part
-from boardgen.purchasing.buy import Bought, buy
-from boardgen.purchasing.columns import Column, Wish, columns
-from boardgen.purchasing.exact import scaled
+from boardgen.purchasing.buy import Solution, buy
+from boardgen.purchasing.integer_scaling import scaled
 from boardgen.purchasing.market import Market, market
 from boardgen.purchasing.offer import Break, Offer
 from boardgen.purchasing.order import SupplierTerms
-from boardgen.purchasing.program import Program, build
+from boardgen.purchasing.program import IntegerProgram, order_program
+from boardgen.purchasing.purchase_options import PurchaseOption, Requirement, purchase_options
 
 DAY = date(2026, 11, 1)
 FROM = (1, 10, 25, 100, 250, 1000)
@@ -35,13 +35,15 @@ LIMIT_S = 20.0
 """What the large case may take before it states its gap."""
 
 
-def made_up(parts: int, suppliers: int, breaks: int, seed: int) -> tuple[list[Wish], list[Offer], list[SupplierTerms]]:
+def made_up(
+    parts: int, suppliers: int, breaks: int, seed: int
+) -> tuple[list[Requirement], list[Offer], list[SupplierTerms]]:
     """Prices with four decimals that fall by 8 % a break; freight, some of it free from a value on; taxes."""
     draw = random.Random(seed)
-    wishes, offers = [], []
+    requirements, offers = [], []
     for number in range(parts):
         part = Part(f"part-{number}", "part", "Maker", f"N{number}", "a part", "", "assumed", "made up")
-        wishes.append(Wish(part, Decimal(draw.randint(2, 60))))
+        requirements.append(Requirement(part, Decimal(draw.randint(2, 60))))
         base = draw.randint(1000, 80_000)
         for name in range(suppliers):
             first = base * draw.uniform(0.8, 1.2)
@@ -67,44 +69,47 @@ def made_up(parts: int, suppliers: int, breaks: int, seed: int) -> tuple[list[Wi
         )
         for name in range(suppliers)
     ]
-    return wishes, offers, terms
+    return requirements, offers, terms
 
 
-def every_break(wishes: list[Wish], made: Market) -> Program:
-    """The program with a column for every price break, and the value of extra goods as in ours."""
+def every_break(requirements: list[Requirement], made: Market) -> IntegerProgram:
+    """The program with an option for every price break, and the value of top-ups as in ours."""
     found = []
-    extras = {(c.covers, id(c.lot), c.quantity): c.extra for c in columns(wishes, made, {})[0] if c.lot}
-    for number, wish in enumerate(wishes):
-        for lot in made.lots(wish.part):
-            for scale in lot.scales:
-                quantity = lot.least(max(scaled(wish.wanted), scale.low))
-                if lot.most is None or quantity <= lot.most:
-                    extra = extras.get(((number,), id(lot), quantity))
-                    cost = lot.cost(quantity, lot.price(quantity))
-                    found.append(Column((number,), wish.part, lot, quantity, cost, extra))
-    return build(len(wishes), found, (), made.suppliers, minimum=True, topped=True).program
+    ours = purchase_options(requirements, made, {})[0]
+    top_ups = {(o.covers, id(o.offer), o.quantity): o.top_up for o in ours if o.offer}
+    for number, required in enumerate(requirements):
+        for offer in made.scaled_offers(required.part):
+            for price_break in offer.breaks:
+                quantity = offer.least(max(scaled(required.quantity), price_break.low))
+                if offer.most is None or quantity <= offer.most:
+                    top_up = top_ups.get(((number,), id(offer), quantity))
+                    cost = offer.cost(quantity, offer.price(quantity))
+                    found.append(PurchaseOption((number,), required.part, offer, quantity, cost, top_up))
+    return order_program(len(requirements), found, (), made.suppliers, minimum=True, summed=True).program
 
 
-def told(case: str, bought: Bought) -> str:
+def told(case: str, bought: Solution) -> str:
     """What was found."""
-    total, naive = bought.total / 100, bought.naive[0] / 100 if bought.naive else float("nan")
+    total, line_by_line = bought.total / 100, bought.line_by_line[0] / 100 if bought.line_by_line else float("nan")
     proof = (
         "proven optimal" if bought.optimal else f"at most {(bought.total - bought.bound) / 100:.2f} less is possible"
     )
-    return f"{case}: {total:.2f}, line by line {naive:.2f}; {proof}\n"
+    return f"{case}: {total:.2f}, line by line {line_by_line:.2f}; {proof}\n"
 
 
 def main() -> int:
     """Prints each ratio with its limit."""
     failed = 0
     for seed in (1, 2, 3):
-        wishes, offers, terms = made_up(60, 5, 5, seed)
+        requirements, offers, terms = made_up(60, 5, 5, seed)
 
-        def ours(w: list[Wish] = wishes, o: list[Offer] = offers, t: list[SupplierTerms] = terms) -> Bought:
+        def ours(
+            w: list[Requirement] = requirements, o: list[Offer] = offers, t: list[SupplierTerms] = terms
+        ) -> Solution:
             return buy(w, market(o, t, (), "CAD")[0])
 
         bought = ours()
-        program = every_break(wishes, market(offers, terms, (), "CAD")[0])
+        program = every_break(requirements, market(offers, terms, (), "CAD")[0])
         answer = program.solve(None)
         same = abs(answer.fun - bought.total) < 0.5
         solver = least_s(lambda p=program: p.solve(None), 7)
@@ -116,9 +121,9 @@ def main() -> int:
             f"  ours / the solver alone, {solver * 1e3:.0f} ms: {ratio:.2f}, at most {MOST_TIMES_THE_SOLVER:g}: "
             f"{'met' if met else 'FALLS SHORT'}\n"
         )
-    wishes, offers, terms = made_up(200, 8, 6, 1)
+    requirements, offers, terms = made_up(200, 8, 6, 1)
     start = time.perf_counter()
-    bought = buy(wishes, market(offers, terms, (), "CAD")[0], time_limit_s=LIMIT_S)
+    bought = buy(requirements, market(offers, terms, (), "CAD")[0], time_limit_s=LIMIT_S)
     taken = time.perf_counter() - start
     failed += not (bought.optimal or bought.reason) or taken > LIMIT_S * 1.5
     sys.stdout.write(told("200 parts, 8 suppliers, 6 breaks", bought) + f"  in {taken:.2f} s of {LIMIT_S:g}\n")

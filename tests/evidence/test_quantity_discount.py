@@ -14,11 +14,11 @@ import pytest
 
 from boardgen.model.part import Part
 from boardgen.purchasing.buy import buy
-from boardgen.purchasing.columns import Wish
-from boardgen.purchasing.exact import SCALE, lot_of
+from boardgen.purchasing.integer_scaling import SCALE, scaled_offer
 from boardgen.purchasing.market import market
 from boardgen.purchasing.offer import Break, Offer
 from boardgen.purchasing.order import SupplierTerms
+from boardgen.purchasing.purchase_options import Requirement
 
 YEAR, ORDERING, HOLDING = 5000, 49, Decimal("0.20")
 BREAKS = ((1, "5.00"), (1000, "4.80"), (2000, "4.75"))
@@ -40,10 +40,11 @@ def economic(price: str) -> int:
 
 
 def test_the_economic_quantities_are_raised_to_their_breaks():
-    lot = lot_of(offer("one", *BREAKS), "piece")
+    made = scaled_offer(offer("one", *BREAKS), "piece")
     found = [economic(price) for _, price in BREAKS]
     assert tuple(found) == ECONOMIC
-    assert tuple(lot.least(max(q * SCALE, s.low)) // SCALE for q, s in zip(found, lot.scales, strict=True)) == RAISED
+    raised = [made.least(max(q * SCALE, b.low)) // SCALE for q, b in zip(found, made.breaks, strict=True)]
+    assert tuple(raised) == RAISED
 
 
 @pytest.mark.parametrize("left", [(0, 1, 2), (0, 2), (0,), (2,)])
@@ -58,6 +59,6 @@ def test_the_year_costs_what_the_book_says(left):
         terms.append(SupplierTerms(f"orders of {quantity}", "USD", ordering + holding, as_of=DAY))
     made, _ = market(offers, terms, (), "USD")
     best = min(left, key=lambda number: YEARLY[number])
-    found = buy([Wish(CAR, Decimal(YEAR))], made)
+    found = buy([Requirement(CAR, Decimal(YEAR))], made)
     assert list(found.paid) == [f"orders of {RAISED[best]}"]
     assert (found.total, found.optimal) == (YEARLY[best], True)

@@ -1,6 +1,6 @@
 """The cheapest purchase by trying every one, in arithmetic of its own: fractions, and no code of the program's.
 
-A wish is (part, number, parts allowed); an offer is read from the program's noun, and so are a supplier's terms.
+A requirement is (part, number, parts allowed); an offer is read from the program's noun, and so are a supplier's terms.
 """
 
 from fractions import Fraction
@@ -59,18 +59,18 @@ def paid(spent, terms, rates, currency):
     return total
 
 
-def cheapest(wishes, offers_of, free, terms, rates, currency, most, key=lambda cost, parcels: cost):
-    """The least `key` of cost and number of suppliers over all ways to meet all wishes; None where there is none."""
+def cheapest(requirements, offers_of, free, terms, rates, currency, most, key=lambda cost, parcels: cost):
+    """The least `key` of cost and number of suppliers over all ways to meet all; None where there is none."""
     meets = {}
-    for number, (part, _, allowed) in enumerate(wishes):
+    for number, (part, _, allowed) in enumerate(requirements):
         for other in (part, *allowed):
             meets.setdefault(other, []).append(number)
-    split = {part: must_split(part, numbers, wishes, offers_of, free) for part, numbers in meets.items()}
+    split = {part: must_split(part, numbers, requirements, offers_of, free) for part, numbers in meets.items()}
     best = None
-    for parts in product(*((part, *allowed) for part, _, allowed in wishes)):
+    for parts in product(*((part, *allowed) for part, _, allowed in requirements)):
         lists = []
         for part in dict.fromkeys(parts):
-            wanted = sum(n for (_, n, _), taken in zip(wishes, parts, strict=True) if taken == part)
+            wanted = sum(n for (_, n, _), taken in zip(requirements, parts, strict=True) if taken == part)
             wanted -= free.get(part, 0)
             lists.append(list(ways(wanted, offers_of(part), most, split[part])) if wanted > 0 else [{}])
         for chosen in product(*lists):
@@ -84,9 +84,9 @@ def cheapest(wishes, offers_of, free, terms, rates, currency, most, key=lambda c
     return best
 
 
-def must_split(part, numbers, wishes, offers_of, free):
+def must_split(part, numbers, requirements, offers_of, free):
     """Whether no offer covers everything that the part may be bought for."""
-    wanted = sum(wishes[n][1] for n in numbers) - free.get(part, 0)
+    wanted = sum(requirements[n][1] for n in numbers) - free.get(part, 0)
     offers = offers_of(part)
     return wanted > 0 and not any(
         offer.stock is None or any(q >= wanted for q in quantities(offer, int(offer.stock))) for offer in offers

@@ -8,9 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from boardgen.purchasing.bill import Bill, Line, Need, bill
+from boardgen.purchasing.bill import Bill, BillLine, bill
+from boardgen.purchasing.needs import Need, Spares
 from boardgen.purchasing.offer import Offer
-from boardgen.purchasing.spares import Spares
 from tests.purchasing.made_offers import RELAY, RESISTOR, WIRE, offer, offers
 
 TEN_PERCENT = Spares(Decimal("0.1"))
@@ -21,7 +21,7 @@ def need(per_board: str = "4", spare: bool = True, **changes: object) -> Need:
     return replace(Need(RELAY, ("K1", "K2"), Decimal(per_board), "piece", spare, ""), **changes)
 
 
-def only(made: Bill) -> Line:
+def only(made: Bill) -> BillLine:
     (line,) = made.lines
     return line
 

@@ -1,4 +1,4 @@
-"""The order that is chosen: against every order there is, and against naive buying."""
+"""The order that is chosen: against every order there is, and against line_by_line buying."""
 
 from datetime import date
 from decimal import Decimal
@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from boardgen.purchasing.buy import buy
-from boardgen.purchasing.columns import Wish
 from boardgen.purchasing.market import market
 from boardgen.purchasing.order import Rate, SupplierTerms
+from boardgen.purchasing.purchase_options import Requirement
 from tests.purchasing.every_purchase import cheapest
 from tests.purchasing.made_offers import RELAY, offer
 
@@ -45,7 +45,7 @@ def terms(draw, name, currency):
 
 @st.composite
 def markets(draw):
-    """Up to three suppliers with up to three parts, stock that may run short, and wishes for one to three parts."""
+    """Up to three suppliers with up to three parts, stock that may run short, requirements of one to three."""
     count = draw(st.integers(1, 3))
     names = NAMES[: draw(st.integers(1, 3 if count < 3 else 2))]
     of = {name: draw(st.sampled_from(["CAD", "CAD", "EUR", "JPY"])) for name in names}
@@ -67,14 +67,14 @@ def markets(draw):
                         stock=Decimal(draw(st.sampled_from((MOST, 9, 6, 4, 2, 0, 13)))),
                     )
                 )
-    wishes = []
+    requirements = []
     for number, part in enumerate(PARTS[:count]):
         others = [p for p in PARTS[:count] if p != part]
         allowed = draw(st.lists(st.sampled_from(others), unique_by=lambda p: p.key, max_size=1)) if others else []
         if number == 0 or draw(st.booleans()):
-            wishes.append(Wish(part, Decimal(draw(st.sampled_from((5, 3, 8, 1, 6)))), tuple(allowed)))
+            requirements.append(Requirement(part, Decimal(draw(st.sampled_from((5, 3, 8, 1, 6)))), tuple(allowed)))
     free = {p: Decimal(draw(st.integers(1, 3))) for p in PARTS[:count] if draw(st.integers(0, 5)) == 5}
-    return offers, [draw(terms(n, c)) for n, c in of.items()], wishes, free
+    return offers, [draw(terms(n, c)) for n, c in of.items()], requirements, free
 
 
 RATES = (Rate("EUR", Decimal("1.4837"), DAY, ""), Rate("JPY", Decimal("0.00913"), DAY, ""))
@@ -83,8 +83,8 @@ BY_CURRENCY = {"CAD": 1, "EUR": Decimal("1.4837"), "JPY": Decimal("0.00913")}
 
 def best_of_all(case, **options):
     """What trying every order finds; without a least order where none can be reached."""
-    offers, asked, wishes, free = case
-    rows = [(w.part.key, int(w.wanted), tuple(p.key for p in w.allowed)) for w in wishes]
+    offers, asked, requirements, free = case
+    rows = [(w.part.key, int(w.quantity), tuple(p.key for p in w.alternates)) for w in requirements]
     of = {part.key: [o for o in offers if o.part == part.key] for part in PARTS}
     in_hand = {part.key: int(n) for part, n in free.items()}
     by_name = {t.supplier: t for t in asked}
@@ -92,10 +92,10 @@ def best_of_all(case, **options):
 
 
 def chosen(case, **options):
-    offers, asked, wishes, free = case
+    offers, asked, requirements, free = case
     made, problems = market(offers, asked, RATES, "CAD")
     assert problems == ()
-    return buy(wishes, made, free, **options), made
+    return buy(requirements, made, free, **options), made
 
 
 @settings(max_examples=300, deadline=None, suppress_health_check=SLOW)
@@ -107,9 +107,9 @@ def test_equals_the_best_of_all_orders(case):
     assert (found.total, found.bound, found.optimal) == (best, best, True)
     in_a_moment, _ = chosen(case, time_limit_s=1e-9)
     assert in_a_moment.bound <= best
-    assert not in_a_moment.deals or in_a_moment.total >= best
-    if found.naive is not None:
-        assert found.total <= found.naive[0]
+    assert not in_a_moment.allocations or in_a_moment.total >= best
+    if found.line_by_line is not None:
+        assert found.total <= found.line_by_line[0]
 
 
 def test_nothing_is_bought_of_a_part_of_which_enough_is_in_hand():
@@ -122,7 +122,7 @@ def test_nothing_is_bought_of_a_part_of_which_enough_is_in_hand():
     ]
     terms = [SupplierTerms(n, "CAD", Decimal(0), None, Decimal(0), Decimal(0), None, DAY) for n in "AB"]
     terms.append(SupplierTerms("C", "CAD", Decimal(0), None, Decimal(0), Decimal(0), Decimal("0.02"), DAY))
-    case = offers, terms, [Wish(one, Decimal(1)), Wish(other, Decimal(8), (one,))], {one: Decimal(1)}
+    case = offers, terms, [Requirement(one, Decimal(1)), Requirement(other, Decimal(8), (one,))], {one: Decimal(1)}
     found, _ = chosen(case)
     assert found.total == best_of_all(case) == 400
 
@@ -145,29 +145,29 @@ def test_time_that_runs_out_leaves_an_order_and_a_gap(goal):
         for name in NAMES
     ]
     asked = [SupplierTerms(name, "CAD", Decimal(3), Decimal(20), as_of=DAY) for name in NAMES]
-    wishes = [Wish(part, Decimal(7)) for part in PARTS]
-    found, _ = chosen((offers, asked, wishes, {}), time_limit_s=1e-9, goal=goal)
-    assert len(found.deals) == 3
+    requirements = [Requirement(part, Decimal(7)) for part in PARTS]
+    found, _ = chosen((offers, asked, requirements, {}), time_limit_s=1e-9, goal=goal)
+    assert len(found.allocations) == 3
     assert found.optimal or (0 < found.bound <= found.total and found.reason)
 
 
 def test_no_wish_no_order():
     made, _ = market([], [], (), "CAD")
     found = buy((), made)
-    assert (found.deals, found.total, found.optimal) == ((), 0, True)
+    assert (found.allocations, found.total, found.optimal) == ((), 0, True)
 
 
 def only_relays(*offers, wanted=10, terms=(), **options):
     made, _ = market(offers, terms, (), "CAD")
-    return buy([Wish(RELAY, Decimal(wanted))], made, **options)
+    return buy([Requirement(RELAY, Decimal(wanted))], made, **options)
 
 
 def test_two_more_are_bought_where_they_save_the_freight():
     """10 x 2.30 = 23.00 and 5.00 of freight; 11 x 2.30 = 25.30 goes free from 25.00 on."""
     asked = [SupplierTerms("Supplier A", "CAD", Decimal(5), Decimal(25), as_of=DAY)]
     found = only_relays(offer((1, "2.30")), terms=asked)
-    assert (found.total, str(found.deals[0].purchases[0].quantity), found.optimal) == (2530, "11", True)
-    assert found.naive == (2800, 1)
+    assert (found.total, str(found.allocations[0].purchases[0].quantity), found.optimal) == (2530, "11", True)
+    assert found.line_by_line == (2800, 1)
 
 
 def test_a_least_order_is_reached_or_another_supplier_taken():
@@ -177,7 +177,7 @@ def test_a_least_order_is_reached_or_another_supplier_taken():
         SupplierTerms("Supplier B", "CAD", as_of=DAY),
     ]
     found = only_relays(cheap, dear, terms=asked)
-    assert (found.total, str(found.deals[0].purchases[0].quantity)) == (1400, "14")  # 10 x 1.41 is more
+    assert (found.total, str(found.allocations[0].purchases[0].quantity)) == (1400, "14")  # 10 x 1.41 is more
     found = only_relays(cheap, dear, terms=asked, wanted=9)
     assert (found.total, list(found.paid)) == (1269, ["Supplier B"])
 
@@ -185,18 +185,18 @@ def test_a_least_order_is_reached_or_another_supplier_taken():
 def test_a_least_order_that_nothing_reaches_is_broken_rather_than_nothing_bought():
     asked = [SupplierTerms("Supplier A", "CAD", minimum_order=Decimal(500), as_of=DAY)]
     found = only_relays(offer((1, "1.00"), stock=Decimal(12)), terms=asked)
-    assert (found.total, found.naive) == (1000, None)
+    assert (found.total, found.line_by_line) == (1000, None)
 
 
 def test_a_line_is_split_only_where_nobody_has_enough():
     some = [offer((1, "1.00"), stock=Decimal(6)), offer((1, "1.20"), supplier="Supplier B", stock=Decimal(9))]
     found = only_relays(*some)
-    assert sorted((p.offer.supplier, str(p.quantity)) for p in found.deals[0].purchases) == [
+    assert sorted((p.offer.supplier, str(p.quantity)) for p in found.allocations[0].purchases) == [
         ("Supplier A", "6"),
         ("Supplier B", "4"),
     ]
     enough = only_relays(*some, wanted=8)
-    assert (len(enough.deals[0].purchases), enough.total) == (1, 960)
+    assert (len(enough.allocations[0].purchases), enough.total) == (1, 960)
 
 
 def test_too_few_everywhere_is_told_and_ordered_all_the_same():
@@ -208,7 +208,7 @@ def test_a_rate_is_applied_to_what_the_supplier_is_paid():
     """3 x 333 = 999 JPY, with 10 % tax 1098.9 so 1099 JPY; at 0.00913 that is 10.03387, so 10.03 CAD."""
     asked = [SupplierTerms("Supplier A", "JPY", tax_percent=Decimal(10), as_of=DAY)]
     made, _ = market([offer((1, "333"), currency="JPY")], asked, RATES, "CAD")
-    found = buy([Wish(RELAY, Decimal(3))], made)
+    found = buy([Requirement(RELAY, Decimal(3))], made)
     money = found.paid["Supplier A"]
     assert (money.goods, money.tax, money.total, found.total) == (999, 100, 1099, 1003)
 

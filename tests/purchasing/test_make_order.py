@@ -10,14 +10,14 @@ from msgspec.structs import replace
 
 from boardgen.model.figure import Figure
 from boardgen.model.problem import Place
-from boardgen.purchasing.approved import Approval
-from boardgen.purchasing.in_hand import InHand
+from boardgen.purchasing.alternates import Approval
+from boardgen.purchasing.cost_over_quantity import cost_over_quantity, steps
+from boardgen.purchasing.needs import Spares
 from boardgen.purchasing.order import Rate, SupplierTerms
-from boardgen.purchasing.over_quantity import over_quantity, steps
 from boardgen.purchasing.rates import GivenRate
-from boardgen.purchasing.spares import Spares
-from tests.purchasing.made_asked import PARTS, asked, board, days, need, order
+from boardgen.purchasing.stock import StockItem
 from tests.purchasing.made_offers import RELAY, RESISTOR, WIRE, offer
+from tests.purchasing.made_requests import PARTS, asked, board, days, need, order
 
 DAY = date(2026, 11, 1)
 TENTH = Spares(Decimal("0.1"))
@@ -60,7 +60,7 @@ def test_two_boards_done_by_hand():
         ("relay-x", 14, 2),
         ("wire-28", Decimal("6.94"), Decimal("18.06")),
     ]
-    assert (made.proof.optimal, made.proof.gap, made.naive.total) == (True, 0, Decimal("87.15"))
+    assert (made.proof.optimal, made.proof.gap, made.line_by_line.total) == (True, 0, Decimal("87.15"))
 
 
 def test_spares_of_each_board_are_its_own():
@@ -85,7 +85,7 @@ def test_more_are_bought_to_save_freight_and_it_says_so():
     assert made.lines[0].explanation == (
         "1 more than the least, for the order to reach 35.00 CAD, from where freight is free"
     )
-    assert (made.total, made.naive.total) == (36, 41)
+    assert (made.total, made.line_by_line.total) == (36, 41)
 
 
 def test_a_second_supplier_that_costs_more_in_freight_than_it_saves():
@@ -102,7 +102,7 @@ def test_a_second_supplier_that_costs_more_in_freight_than_it_saves():
     assert made.lines[1].passed_over == (
         "Supplier B asks 0.80 CAD less, but gets no order: one there costs 5.00 CAD before any goods"
     )
-    assert (made.total, made.naive.total, made.naive.suppliers) == (Decimal("38.60"), Decimal("42.80"), 2)
+    assert (made.total, made.line_by_line.total, made.line_by_line.suppliers) == (Decimal("38.60"), Decimal("42.80"), 2)
 
 
 def test_a_supplier_is_worth_its_freight():
@@ -140,7 +140,11 @@ def test_what_cannot_come_in_time_is_bought_where_it_comes_soonest():
 
 
 def test_stock_is_used_first_and_what_is_left_is_told():
-    stock = (InHand("relay-x", Decimal(5), "drawer"), InHand("gone", Decimal(3)), InHand("resistor-37r4", Decimal(99)))
+    stock = (
+        StockItem("relay-x", Decimal(5), "drawer"),
+        StockItem("gone", Decimal(3)),
+        StockItem("resistor-37r4", Decimal(99)),
+    )
     made = order(board(need(), need(RESISTOR)), offers=[offer((1, "4.00"))], stock=stock)
     assert lines(made) == [("Supplier A", "relay-x", "3", "12.00")]
     assert (made.lines[0].needed, made.lines[0].from_stock) == (8, 5)
@@ -176,7 +180,7 @@ def test_an_approved_alternate_is_bought_where_it_costs_less():
 def test_stock_of_the_part_goes_before_its_alternate():
     parts = PARTS | {"relay-y": OTHER}
     offers = [offer((1, "4.00")), offer((1, "3.00"), part="relay-y", order_code="y")]
-    stock = (InHand("relay-x", Decimal(5)), InHand("relay-y", Decimal(1)))
+    stock = (StockItem("relay-x", Decimal(5)), StockItem("relay-y", Decimal(1)))
     made = order(board(need()), offers=offers, approvals=(alternate(),), parts=parts, stock=stock)
     assert lines(made) == [("Supplier A", "relay-y", "2", "6.00")]
     assert [(x.key, x.before, x.bought, x.used, x.left) for x in made.stock] == [
@@ -264,7 +268,7 @@ def test_all_sums_agree_in_every_currency(each, boards, in_hand, currency, paid_
     needs = [need(RELAY, str(n)) for n in each[:1]] + [need(RESISTOR, str(n)) for n in each[1:]]
     made = order(
         board(*needs, boards=boards, spares=TENTH), offers=offers, terms=terms, rates=rates, currency=currency,
-        stock=(InHand("relay-x", Decimal(in_hand)),),
+        stock=(StockItem("relay-x", Decimal(in_hand)),),
     )  # fmt: skip
     total = Decimal(0)
     for supplier in made.suppliers:
@@ -277,7 +281,7 @@ def test_all_sums_agree_in_every_currency(each, boards, in_hand, currency, paid_
         assert supplier.in_order_currency == (supplier.total * supplier.rate).quantize(PLACES[currency], ROUND_HALF_UP)
         total += supplier.in_order_currency
     assert made.total == total
-    assert made.naive.total is None or made.total <= made.naive.total
+    assert made.line_by_line.total is None or made.total <= made.line_by_line.total
     for row in made.stock:
         assert row.left == row.before + row.bought - row.used >= 0
     wanted = {key: sum(Decimal(n.per_board) * boards for n in needs if n.part.key == key) for key in keys}
@@ -288,7 +292,7 @@ def test_all_sums_agree_in_every_currency(each, boards, in_hand, currency, paid_
 def test_the_cost_of_a_board_over_their_number():
     """4 relays a board: 1 costs 16 + 6; 3 take 12, which cost 3.00 each from ten on: 36 + 6 over 3."""
     terms = [SupplierTerms("Supplier A", "CAD", Decimal(6), as_of=DAY)]
-    found = over_quantity(asked(board(need()), offers=[offer((1, "4.00"), (10, "3.00"))], terms=terms), 4)
+    found = cost_over_quantity(asked(board(need()), offers=[offer((1, "4.00"), (10, "3.00"))], terms=terms), 4)
     assert [str(p.per_board) for p in found] == ["22.00", "18.00", "14.00", "13.50"]
     assert [str(p.total) for p in found] == ["22.00", "36.00", "42.00", "54.00"]
     assert found[1].causes == (

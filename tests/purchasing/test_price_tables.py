@@ -7,11 +7,11 @@ import pytest
 from msgspec.structs import replace
 
 from boardgen.model.problem import Place
-from boardgen.purchasing.approved import read_approvals
-from boardgen.purchasing.in_hand import read_stock
+from boardgen.purchasing.alternates import read_approvals
 from boardgen.purchasing.order import Rate, SupplierTerms
 from boardgen.purchasing.price_book import offers_of, old, one_of_each
 from boardgen.purchasing.rates import read_rates
+from boardgen.purchasing.stock import read_stock
 from boardgen.purchasing.terms import read_terms
 from tests.purchasing.made_offers import RELAY, RESISTOR, offer
 

@@ -8,11 +8,11 @@ import pytest
 from msgspec.structs import replace
 
 from boardgen.documents.purchase_files import purchase_files
-from boardgen.purchasing.in_hand import InHand, read_stock
+from boardgen.purchasing.cost_over_quantity import cost_over_quantity
 from boardgen.purchasing.make_order import make_order
-from boardgen.purchasing.over_quantity import over_quantity
-from tests.purchasing.made_asked import asked, board, need
+from boardgen.purchasing.stock import StockItem, read_stock
 from tests.purchasing.made_offers import RESISTOR, offer
+from tests.purchasing.made_requests import asked, board, need
 
 HOSTILE = ("../../etc", "=cmd|'/C calc'!A0", "<script>alert(1)</script>", "電子", "A" * 200, "CON")
 
@@ -20,7 +20,7 @@ HOSTILE = ("../../etc", "=cmd|'/C calc'!A0", "<script>alert(1)</script>", "電�
 def made(names=("Supplier A", "Supplier B")):
     offers = [offer((1, "4.00"), supplier=names[0], order_code="=1+1")]
     offers += [offer((1, "0.105"), part="resistor-37r4", supplier=names[1], order_code="-2")]
-    stock = (InHand("relay-x", Decimal(3), "@note"), InHand("=odd", Decimal("1.5"), ""))
+    stock = (StockItem("relay-x", Decimal(3), "@note"), StockItem("=odd", Decimal("1.5"), ""))
     return make_order(asked(board(need(), need(RESISTOR)), offers=offers, stock=stock))
 
 
@@ -61,7 +61,7 @@ def test_a_request_has_what_is_wanted_and_nobodys_prices():
 
 def test_the_cost_over_quantity_is_a_table_and_a_plot():
     question = asked(board(need()), offers=[offer((1, "4.00"), (10, "3.00"))])
-    points = over_quantity(question, 5)
+    points = cost_over_quantity(question, 5)
     order = make_order(replace(question, title="<b>=x"))
     files = purchase_files(order, points)
     rows = list(csv.DictReader(io.StringIO(files["cost-over-quantity.csv"].decode())))

@@ -4,9 +4,9 @@ from datetime import date
 from decimal import Decimal
 
 from boardgen.model.part import Part
-from boardgen.purchasing.bill import Bill, Need, bill
+from boardgen.purchasing.bill import Bill, bill
+from boardgen.purchasing.needs import Need, Spares
 from boardgen.purchasing.offer import Break, Offer
-from boardgen.purchasing.spares import Spares
 from boardgen.workbooks.rows import AssumptionRow, UnfittedRow, WindingRow, WorkbookContent
 
 

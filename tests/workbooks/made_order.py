@@ -12,7 +12,7 @@ from boardgen.purchasing.money import rounded
 from boardgen.purchasing.order import (
     Alternate,
     Difference,
-    Naive,
+    LineByLine,
     NotFitted,
     Order,
     OrderedBoard,
@@ -26,7 +26,7 @@ from boardgen.purchasing.order import (
     UnboughtLine,
     WhereUsed,
 )
-from boardgen.purchasing.requote import paid
+from boardgen.purchasing.quoted_order import paid
 from boardgen.workbooks.order_content import OrderContent
 from boardgen.workbooks.rows import AssumptionRow, WindingRow
 from tests.workbooks.made_bill import DANGER, RELAY, RESISTOR, WIRE, part
@@ -114,7 +114,7 @@ def made_order(title: str = FIRST, suppliers: tuple[SupplierOrder, ...] = ()) ->
         order_fees=converted("order_fee"),
         tax=converted("tax"),
         total=total,
-        naive=Naive(total + Decimal("12.30"), 4),
+        line_by_line=LineByLine(total + Decimal("12.30"), 4),
         proof=Proof(optimal=True, bound=total, gap=Decimal(0)),
         problems=(Problem("price-old", "warning", Place(key="order"), "a price is old", "", "Ask again"),),
     )  # fmt: skip

@@ -10,7 +10,7 @@ from msgspec.structs import replace
 
 from boardgen.formats.harmless import harmless, looks_like_formula
 from boardgen.purchasing.bill import bill
-from boardgen.purchasing.spares import Spares
+from boardgen.purchasing.needs import Spares
 from boardgen.workbooks.bill_csv import bill_csv
 from tests.workbooks.made_bill import NEEDS, OFFERS, made_bill
 

@@ -13,8 +13,8 @@ from openpyxl import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
 from boardgen.formats.fixed_zip import unzipped
+from boardgen.purchasing.quoted_order import as_quoted
 from boardgen.purchasing.quotes import changes, quote_of, reference
-from boardgen.purchasing.requote import requoted
 from boardgen.workbooks.order import write_order_book
 from boardgen.workbooks.order_content import ChangeLog, OrderContent
 from boardgen.workbooks.read_order import read_order_book
@@ -142,7 +142,7 @@ def test_what_was_entered_is_listed() -> None:
     first, *others = (quote_of(supplier) for supplier in order.suppliers)
     line = replace(first.lines[0], quantity=Decimal(20), lead_days=None)
     quotes = [replace(first, lines=(line, *first.lines[1:]), shipping=Decimal("7.5")), *others]
-    after = requoted(order, quotes, "entered in back.xlsx")
+    after = as_quoted(order, quotes, "entered in back.xlsx")
     log = ChangeLog("back.xlsx", changes(order, quotes))
     sheet = seen(made_content(after, entered=log, since=ChangeLog("old.xlsx", ())))["Changes"]
     assert [row[1:] for row in sheet.iter_rows(min_row=6, values_only=True)][:4] == [

@@ -14,7 +14,7 @@ import pytest
 from openpyxl import Workbook
 
 from boardgen.purchasing.order import Order
-from boardgen.purchasing.requote import requoted
+from boardgen.purchasing.quoted_order import as_quoted
 from boardgen.workbooks.cells import half_up
 from tests.workbooks.made_order import made_order
 from tests.workbooks.order_edits import beside, edit_many, edited, figures, opened, read, saved
@@ -32,7 +32,7 @@ def values(data: bytes) -> Workbook:
 
 def expected(data: bytes) -> Order:
     """The order with what stands in the workbook now, as the program works it out."""
-    return requoted(made_order(), read(data), "order.xlsx")
+    return as_quoted(made_order(), read(data), "order.xlsx")
 
 
 @pytest.mark.parametrize("data", [saved(opened()), edited(edit_many)], ids=["as written", "edited"])

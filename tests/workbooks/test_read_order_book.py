@@ -10,8 +10,8 @@ from openpyxl import Workbook
 
 from boardgen.formats.fixed_zip import fixed_zip, unzipped
 from boardgen.model.problem import InputError
+from boardgen.purchasing.quoted_order import as_quoted
 from boardgen.purchasing.quotes import changes, changes_since, quote_of
-from boardgen.purchasing.requote import requoted
 from boardgen.workbooks.order import write_order_book
 from boardgen.workbooks.order_content import ChangeLog
 from boardgen.workbooks.read_order import read_order_book
@@ -48,7 +48,7 @@ def test_what_nobody_touched_is_read_as_it_was_written() -> None:
     quotes = read(write_order_book(made_content()))
     assert quotes == tuple(quote_of(supplier) for supplier in order.suppliers)
     assert changes(order, quotes) == ()
-    assert requoted(order, quotes, "back.xlsx") is order
+    assert as_quoted(order, quotes, "back.xlsx") is order
     assert read(saved(opened())) == quotes
 
 
@@ -65,7 +65,7 @@ def test_every_kind_of_entry_is_read() -> None:
 
 def test_an_edited_workbook_is_written_again_and_read_again() -> None:
     quotes = read(edited(edit_many))
-    after = requoted(made_order(), quotes, "back.xlsx")
+    after = as_quoted(made_order(), quotes, "back.xlsx")
     content = made_content(after, entered=ChangeLog("back.xlsx", changes(made_order(), quotes)))
     assert read(write_order_book(content)) == quotes
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from boardgen.documents.book.source import Source, listed
 from boardgen.documents.page.blocks import Block, Caution, Column, Section, Table, Terms
-from boardgen.purchasing.bill import Line
+from boardgen.purchasing.bill import BillLine
 from boardgen.purchasing.needs import unfitted
 
 
@@ -48,7 +48,7 @@ def _boards(count: int) -> str:
     return "1 board" if count == 1 else f"{count} boards"
 
 
-def _row(line: Line) -> tuple[str, ...]:
+def _row(line: BillLine) -> tuple[str, ...]:
     each = "" if line.unit_price is None else f"{line.unit_price}"
     cost = "not priced" if line.line_cost is None else f"{line.line_cost}"
     unit = "" if line.unit == "piece" else f" {line.unit}"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from boardgen.documents.book.source import Source
 from boardgen.documents.page.blocks import Block, Caution, Column, Group, Items, Picture, Section, Table, Ticks
-from boardgen.purchasing.bill import Line
+from boardgen.purchasing.bill import BillLine
 
 KINDS = ("enclosure", "hardware")
 SPAN_M = 0.2
@@ -70,7 +70,7 @@ def section(source: Source) -> Section:
     return Section("enclosure", "Enclosure sheet", do, tuple(blocks))
 
 
-def _holes(source: Source, lines: list[Line]) -> Table:
+def _holes(source: Source, lines: list[BillLine]) -> Table:
     boards = source.design.bill.boards
     rows = []
     for line in lines:

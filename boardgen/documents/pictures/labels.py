@@ -7,7 +7,7 @@ import itertools
 from boardgen.documents.pictures.cut_labels import WIDE_MM, Label, Words, listed, sentence, sheets
 from boardgen.documents.pictures.schematic_strips import is_output
 from boardgen.model.netlist import Netlist, Port
-from boardgen.purchasing.bill import Bill, Line
+from boardgen.purchasing.bill import Bill, BillLine
 
 CODE_MM, QUIET = 40.0, 4
 """The side of the code with its quiet zone, which ISO/IEC 18004 asks to be four modules wide."""
@@ -93,7 +93,7 @@ def _bags(bill: Bill) -> list[list[Label]]:
     return [found[n : n + COLUMNS] for n in range(0, len(found), COLUMNS)]
 
 
-def _bag(line: Line, boards: int) -> Label:
+def _bag(line: BillLine, boards: int) -> Label:
     wide = round(WIDE_MM / COLUMNS, 2)
     room = wide - 5
     unit = "" if line.unit == "piece" else f" {line.unit}"

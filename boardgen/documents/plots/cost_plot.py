@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from boardgen.documents.palette import HAIR, INK, PAPER, SOFT
 from boardgen.documents.plots import quiet_matplotlib
 from boardgen.documents.plots.response_plot import BEST, STYLE, WORST
-from boardgen.purchasing.over_quantity import CostPoint
+from boardgen.purchasing.cost_over_quantity import CostPoint
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -71,9 +71,9 @@ def _explained(number: int, point: CostPoint) -> list[str]:
 def _draw(axes: Axes, points: Sequence[CostPoint], currency: str) -> None:
     boards = [point.boards for point in points]
     cost = [float(point.per_board) for point in points]
-    naive = [float(p.line_by_line) if p.line_by_line is not None else float("nan") for p in points]
+    alone = [float(p.line_by_line) if p.line_by_line is not None else float("nan") for p in points]
     axes.set_facecolor(PAPER)
-    axes.plot(boards, naive, color=BEST, lw=1.1, ls=(0, (5, 2)))
+    axes.plot(boards, alone, color=BEST, lw=1.1, ls=(0, (5, 2)))
     axes.plot(boards, cost, color=WORST, lw=1.4, marker="o", ms=2.2)
     axes.set_xscale("log")
     axes.set_xlim(0.9, boards[-1] * 1.08)
@@ -85,8 +85,8 @@ def _draw(axes: Axes, points: Sequence[CostPoint], currency: str) -> None:
     axes.set_ylabel(f"{currency} a board, all kinds alike")
     axes.grid(visible=True, which="major", color=HAIR, lw=0.5)
     axes.set_axisbelow(True)
-    if naive[-1] == naive[-1] and naive[-1] > cost[-1] * 1.03:
-        _name(axes, boards[-1], naive[-1], "line by line", BEST)
+    if alone[-1] == alone[-1] and alone[-1] > cost[-1] * 1.03:
+        _name(axes, boards[-1], alone[-1], "line by line", BEST)
         _name(axes, boards[-1], cost[-1], "best order", WORST)
     else:
         _name(axes, boards[-1], cost[-1], "best order,\nline by line", WORST)

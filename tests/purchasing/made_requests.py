@@ -3,13 +3,12 @@
 from datetime import date
 from decimal import Decimal
 
-from boardgen.purchasing.bill import Need
 from boardgen.purchasing.demand import BoardNeeds
 from boardgen.purchasing.make_order import make_order
+from boardgen.purchasing.needs import Need, Spares
 from boardgen.purchasing.order import OrderedBoard
-from boardgen.purchasing.ordering import Asked
 from boardgen.purchasing.price_book import PriceBook
-from boardgen.purchasing.spares import Spares
+from boardgen.purchasing.sourcing import OrderRequest
 from tests.purchasing.made_offers import RELAY, RESISTOR, WIRE
 
 PARTS = {part.key: part for part in (RELAY, RESISTOR, WIRE)}
@@ -26,7 +25,7 @@ def board(*needs, title="Salt", boards=2, spares=NONE):
 
 def asked(*boards, offers=(), terms=(), rates=(), currency="CAD", parts=PARTS, **options):
     book = PriceBook(tuple(offers), tuple(terms), tuple(rates))
-    return Asked("a title", currency, boards, book, parts.get, **options)
+    return OrderRequest("a title", currency, boards, book, parts.get, **options)
 
 
 def order(*boards, **options):

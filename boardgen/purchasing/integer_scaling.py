@@ -1,7 +1,7 @@
 """Money and quantities as whole numbers, so that a solver can be given exactly what is paid.
 
 Amounts are in the smallest unit of their currency; quantities and unit prices are scaled by SCALE, which holds all the
-decimals that a price file may give.
+decimals that a price file may give. Everything here is exact: integers and fractions, no floats.
 """
 
 from __future__ import annotations
@@ -49,30 +49,37 @@ def amount_of(units: int, currency: str) -> Decimal:
     return Decimal(units).scaleb(-decimal_places(currency))
 
 
-class Scale(Struct, frozen=True):
-    """One price break in whole numbers: it holds for quantities from `low` on and below `high` (None: no end)."""
+class ScaledBreak(Struct, frozen=True):
+    """One price break: it holds for scaled quantities from `low` on and below `high` (None: no end)."""
 
     low: int
     high: int | None
     price: int
 
 
-class Lot(Struct, frozen=True):
-    """An offer in whole numbers. `step` divides every quantity; `floor` is the least; a line costs price x quantity
-    over `divisor`, rounded half up. `most` is the greatest quantity that the stock covers, None where it has no end.
+class ScaledOffer(Struct, frozen=True):
+    """An offer in whole numbers, all quantities scaled.
+
+    `step` divides every quantity; `floor` is the least that is sold; a line costs price x quantity over `divisor`,
+    rounded half up, in the smallest unit of the currency. `most` is the greatest quantity that the stock covers, None
+    where it has no end.
     """
 
-    offer: Offer
+    original: Offer
     step: int
     floor: int
     most: int | None
     divisor: int
-    scales: tuple[Scale, ...]
+    breaks: tuple[ScaledBreak, ...]
+
+    @property
+    def supplier(self) -> str:
+        """Who makes the offer."""
+        return self.original.supplier
 
     def least(self, quantity: int) -> int:
         """The least that can be bought of at least this quantity."""
-        wanted = max(quantity, self.floor)
-        return -(-wanted // self.step) * self.step
+        return -(-max(quantity, self.floor) // self.step) * self.step
 
     def cost(self, quantity: int, price: int) -> int:
         """What a line of that quantity costs at that price."""
@@ -80,20 +87,20 @@ class Lot(Struct, frozen=True):
 
     def price(self, quantity: int) -> int:
         """The price of one at this quantity, which is at least `floor`."""
-        return next(scale.price for scale in reversed(self.scales) if scale.low <= quantity)
+        return next(price_break.price for price_break in reversed(self.breaks) if price_break.low <= quantity)
 
 
-def lot_of(offer: Offer, unit: str, *, any_stock: bool = False) -> Lot:
+def scaled_offer(offer: Offer, unit: str, *, any_stock: bool = False) -> ScaledOffer:
     """The offer in whole numbers; of a "piece" only whole ones are bought. `any_stock` takes the stock as endless."""
     starts = [scaled(b.quantity) for b in offer.breaks]
     floor = max(scaled(offer.minimum), starts[0])
-    # The numerator of the multiple in lowest terms is the least whole number that is a multiple of it.
+    # the numerator of the multiple in lowest terms is the least whole number that is a multiple of it
     step = Fraction(offer.multiple).numerator * SCALE if unit == "piece" else scaled(offer.multiple)
     ends: list[int | None] = [*starts[1:], None]
-    scales = tuple(
-        Scale(max(start, floor), end, scaled(b.unit_price))
+    breaks = tuple(
+        ScaledBreak(max(start, floor), end, scaled(b.unit_price))
         for b, start, end in zip(offer.breaks, starts, ends, strict=True)
         if end is None or end > floor
     )
     most = None if offer.stock is None or any_stock else scaled(offer.stock) // step * step
-    return Lot(offer, step, floor, most, SCALE * SCALE // 10 ** decimal_places(offer.currency), scales)
+    return ScaledOffer(offer, step, floor, most, SCALE * SCALE // 10 ** decimal_places(offer.currency), breaks)

@@ -5,9 +5,9 @@ from decimal import Decimal
 import pytest
 
 from boardgen.model.part import Part
-from boardgen.purchasing.bill import Need, bill
-from boardgen.purchasing.by_area import AREA, SET_UP, by_area
-from boardgen.purchasing.spares import Spares
+from boardgen.purchasing.bare_board_offers import AREA, SET_UP, bare_board_offers
+from boardgen.purchasing.bill import bill
+from boardgen.purchasing.needs import Need, Spares
 from tests.purchasing.made_offers import offer
 
 BOARD = Part("bare-board-150x120", "bare board", "any", "board", "board", "150x120", "read", "sheet")
@@ -29,7 +29,7 @@ OFFERS = (
     ],
 )
 def test_worked_by_hand(area, boards, unit_price):
-    (found,) = by_area(OFFERS, BOARD, Decimal(area), boards)
+    (found,) = bare_board_offers(OFFERS, BOARD, Decimal(area), boards)
     assert found.unit_price(Decimal(boards)) == Decimal(unit_price)
     assert found.part == BOARD.key
     assert found.order_code == "S + D"
@@ -37,7 +37,7 @@ def test_worked_by_hand(area, boards, unit_price):
 
 
 def test_more_boards_never_cost_more_each():
-    (found,) = by_area(OFFERS, BOARD, Decimal("1.37"), 4)
+    (found,) = bare_board_offers(OFFERS, BOARD, Decimal("1.37"), 4)
     prices = [b.unit_price for b in found.breaks]
     assert prices == sorted(prices, reverse=True)
     assert Decimal(4) in {b.quantity for b in found.breaks}
@@ -46,7 +46,7 @@ def test_more_boards_never_cost_more_each():
 def test_the_cheaper_way_is_taken():
     """One board by area costs 36.40; of the size class five must be bought for 71.80."""
     needs = [Need(BOARD, (), Decimal(1), "piece", spare=False)]
-    offers = (*OFFERS, *by_area(OFFERS, BOARD, Decimal("0.89"), 1))
+    offers = (*OFFERS, *bare_board_offers(OFFERS, BOARD, Decimal("0.89"), 1))
     (line,) = bill(needs, offers, 1, Spares(Decimal(0)), "CAD").lines
     assert line.purchase is not None
     assert (line.ordered, line.purchase.cost) == (1, Decimal("36.40"))
@@ -55,9 +55,9 @@ def test_the_cheaper_way_is_taken():
 
 def test_area_is_money():
     """A tenth less area is a tenth less of what the area costs."""
-    large, small = (by_area(OFFERS, BOARD, Decimal(a), 1)[0].unit_price(Decimal(1)) for a in ("2.0", "1.8"))
+    large, small = (bare_board_offers(OFFERS, BOARD, Decimal(a), 1)[0].unit_price(Decimal(1)) for a in ("2.0", "1.8"))
     assert large - small == Decimal("0.2") * Decimal("12.40")
 
 
 def test_nobody_prices_by_area():
-    assert by_area(OFFERS[2:], BOARD, Decimal(1), 1) == ()
+    assert bare_board_offers(OFFERS[2:], BOARD, Decimal(1), 1) == ()

@@ -16,7 +16,7 @@ QUANTITIES = (1, 2, 3, 5, 10, 20, 50, 100)
 CENT = Decimal("0.01")
 
 
-def by_area(offers: Sequence[Offer], part: Part, area_dm2: Decimal, boards: int) -> tuple[Offer, ...]:
+def bare_board_offers(offers: Sequence[Offer], part: Part, area_dm2: Decimal, boards: int) -> tuple[Offer, ...]:
     """An offer of the part in pieces from each supplier who prices by area, set-up shared by the boards of an order.
 
     The price is exact for `boards` and for the numbers in QUANTITIES; between them it is that of the lower number,

@@ -1,4 +1,8 @@
-"""From what several boards need to what is bought: demands, who may sell them by the day, and the cheapest choice."""
+"""From what several boards need to what is bought: demands, who may sell them by the day, and the cheapest choice.
+
+Three words tell quantities apart. A need is what one board takes of a part; a demand is what all boards take, with
+spares; a requirement is what has to be bought of it, after what is in stock.
+"""
 
 from __future__ import annotations
 
@@ -13,19 +17,19 @@ from msgspec.structs import replace
 
 from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
-from boardgen.purchasing.approved import Approval
-from boardgen.purchasing.bill_problems import price_missing
-from boardgen.purchasing.buy import Bought, buy
-from boardgen.purchasing.columns import MOST_TOGETHER, Wish
+from boardgen.purchasing.alternates import Approval
+from boardgen.purchasing.bill import price_missing
+from boardgen.purchasing.buy import Solution, buy
 from boardgen.purchasing.demand import BoardNeeds, Demand, demands, whole_stock
-from boardgen.purchasing.in_hand import InHand
 from boardgen.purchasing.market import Market, market
 from boardgen.purchasing.offer import FAMILY, Offer
 from boardgen.purchasing.order import Goal
 from boardgen.purchasing.price_book import PriceBook, offers_of
+from boardgen.purchasing.purchase_options import MOST_TOGETHER, Requirement
+from boardgen.purchasing.stock import StockItem
 
 
-class Asked(Struct, frozen=True):
+class OrderRequest(Struct, frozen=True):
     """Everything an order is made from. `find` gives the part of a catalogue key, or None.
 
     `on` is the day the order goes out; with `by`, what comes later than that day is not bought unless nothing else is
@@ -37,7 +41,7 @@ class Asked(Struct, frozen=True):
     boards: tuple[BoardNeeds, ...]
     book: PriceBook
     find: Callable[[str], Part | None]
-    stock: tuple[InHand, ...] = ()
+    stock: tuple[StockItem, ...] = ()
     approvals: tuple[Approval, ...] = ()
     on: date | None = None
     by: date | None = None
@@ -50,57 +54,57 @@ class Asked(Struct, frozen=True):
         return None if self.by is None or self.on is None else (self.by - self.on).days
 
 
-class Ordering(Struct, frozen=True, dict=True):
-    """The order while it is being made, each step worked out when it is first asked for."""
+class Sourcing(Struct, frozen=True, dict=True):
+    """Who is bought from, each step worked out when it is first asked for."""
 
-    asked: Asked
+    request: OrderRequest
 
     @cached_property
     def demands(self) -> tuple[Demand, ...]:
         """What the boards need, part by part."""
-        return demands(self.asked.boards, self.stock)
+        return demands(self.request.boards, self.stock)
 
     @cached_property
     def parts(self) -> dict[str, Part]:
         """Every part that the needs, the stock or the approvals name, by key."""
-        found = {need.part.key: need.part for board in self.asked.boards for need in board.needs}
-        keys = [row.part for row in self.asked.stock]
-        keys += [key for approval in self.asked.approvals for key in (approval.part, approval.alternate)]
+        found = {need.part.key: need.part for board in self.request.boards for need in board.needs}
+        keys = [row.part for row in self.request.stock]
+        keys += [key for approval in self.request.approvals for key in (approval.part, approval.alternate)]
         for key in keys:
-            if key not in found and (part := self.asked.find(key)) is not None:
+            if key not in found and (part := self.request.find(key)) is not None:
                 found[key] = part
         return found
 
     @cached_property
-    def _stock(self) -> tuple[dict[str, InHand], tuple[Problem, ...]]:
-        return whole_stock(self.asked.stock, self.parts)
+    def _stock(self) -> tuple[dict[str, StockItem], tuple[Problem, ...]]:
+        return whole_stock(self.request.stock, self.parts)
 
     @property
-    def stock(self) -> Mapping[str, InHand]:
-        """What is in hand, by catalogue key."""
+    def stock(self) -> Mapping[str, StockItem]:
+        """What is in stock, by catalogue key."""
         return self._stock[0]
 
     @cached_property
-    def _allowed(self) -> tuple[dict[str, tuple[Approval, ...]], tuple[Problem, ...]]:
-        return _approved(self.asked.approvals, self.parts, {demand.part.key for demand in self.demands})
+    def _approvals(self) -> tuple[dict[str, tuple[Approval, ...]], tuple[Problem, ...]]:
+        return _approved(self.request.approvals, self.parts, {demand.part.key for demand in self.demands})
 
     @property
     def approvals(self) -> Mapping[str, tuple[Approval, ...]]:
-        """The approvals that can be used, by the key of the part wanted."""
-        return self._allowed[0]
+        """The approvals that can be used, by the key of the part that is needed."""
+        return self._approvals[0]
 
     @cached_property
     def narrowed_book(self) -> PriceBook:
         """The price book with the offers of the parts that may be bought, and no other."""
         alternates = [self.parts[a.alternate] for approvals in self.approvals.values() for a in approvals]
         parts = {part.key: part for part in (*(demand.part for demand in self.demands), *alternates)}
-        return replace(self.asked.book, offers=offers_of(parts.values(), self.asked.book.offers))
+        return replace(self.request.book, offers=offers_of(parts.values(), self.request.book.offers))
 
     @cached_property
     def _market(self) -> tuple[Market, tuple[Problem, ...]]:
         book = self.narrowed_book
-        rates = [given.rate for given in book.rates if given.to == self.asked.currency]
-        return market(book.offers, book.terms, rates, self.asked.currency)
+        rates = [given.rate for given in book.rates if given.to == self.request.currency]
+        return market(book.offers, book.terms, rates, self.request.currency)
 
     @property
     def whole_market(self) -> Market:
@@ -109,9 +113,9 @@ class Ordering(Struct, frozen=True, dict=True):
 
     @cached_property
     def _in_time(self) -> tuple[Market, tuple[Problem, ...]]:
-        if self.asked.most_days is None:
+        if self.request.most_days is None:
             return self.whole_market, ()
-        return _in_time(self.whole_market, self._wanted, self.asked.most_days)
+        return _in_time(self.whole_market, self._to_buy, self.request.most_days)
 
     @property
     def market(self) -> Market:
@@ -119,67 +123,67 @@ class Ordering(Struct, frozen=True, dict=True):
         return self._in_time[0]
 
     @cached_property
-    def _wanted(self) -> tuple[tuple[Demand, Wish], ...]:
-        """The demands that stock does not meet and somebody sells, or an alternate in hand meets."""
+    def _to_buy(self) -> tuple[tuple[Demand, Requirement], ...]:
+        """The demands that stock does not meet and somebody sells, or an alternate in stock meets."""
         found = []
         free = dict(self.free)
         for demand in self.demands:
-            if demand.wanted <= 0:
+            if demand.required <= 0:
                 continue
             others = tuple(self.parts[a.alternate] for a in self.approvals.get(demand.part.key, ()))
-            wish = Wish(demand.part, demand.wanted, others)
-            if any(self.whole_market.of(part) for part in (wish.part, *others)):
-                found.append((demand, wish))
-            elif enough := [part for part in others if free.get(part, 0) >= demand.wanted]:
-                free[enough[0]] -= demand.wanted
-                found.append((demand, wish))
+            required = Requirement(demand.part, demand.required, others)
+            if any(self.whole_market.of(part) for part in (required.part, *others)):
+                found.append((demand, required))
+            elif enough := [part for part in others if free.get(part, 0) >= demand.required]:
+                free[enough[0]] -= demand.required
+                found.append((demand, required))
         return tuple(found)
 
     @property
-    def wishes(self) -> tuple[Wish, ...]:
+    def requirements(self) -> tuple[Requirement, ...]:
         """What is to be bought."""
-        return tuple(wish for _, wish in self._wanted)
+        return tuple(required for _, required in self._to_buy)
 
     @property
-    def wanted(self) -> tuple[Demand, ...]:
-        """The demands of the wishes, in their order."""
-        return tuple(demand for demand, _ in self._wanted)
+    def demands_to_buy(self) -> tuple[Demand, ...]:
+        """The demands of the requirements, in their order."""
+        return tuple(demand for demand, _ in self._to_buy)
 
     @cached_property
     def unsold(self) -> tuple[Demand, ...]:
         """The demands that stock does not meet and nobody sells."""
-        wanted = {demand.part.key for demand in self.wanted}
-        return tuple(demand for demand in self.demands if demand.wanted > 0 and demand.part.key not in wanted)
+        to_buy = {demand.part.key for demand in self.demands_to_buy}
+        return tuple(demand for demand in self.demands if demand.required > 0 and demand.part.key not in to_buy)
 
     @cached_property
     def free(self) -> dict[Part, Decimal]:
-        """What is in hand of each part beyond its own demand."""
-        own = {demand.part.key: demand.left_in_hand for demand in self.demands}
+        """What is in stock of each part beyond its own demand."""
+        own = {demand.part.key: demand.left_in_stock for demand in self.demands}
         left = {key: own.get(key, row.quantity) for key, row in self.stock.items() if key in self.parts}
         return {self.parts[key]: quantity for key, quantity in left.items() if quantity > 0}
 
     @cached_property
-    def bought(self) -> Bought:
+    def solution(self) -> Solution:
         """The cheapest choice."""
-        return buy(self.wishes, self.market, self.free, self.asked.goal, self.asked.time_limit_s)
+        return buy(self.requirements, self.market, self.free, self.request.goal, self.request.time_limit_s)
 
     @property
     def input_problems(self) -> tuple[Problem, ...]:
         """What is wrong with stock, approvals, currencies and terms, and which parts nobody sells or only too late."""
         offers = self.whole_market.offers
-        missing = [price_missing(demand.part, self._priced(offers), self.asked.currency) for demand in self.unsold]
+        missing = [price_missing(demand.part, self._priced(offers), self.request.currency) for demand in self.unsold]
         hint = "It is in the request for quotation, and in no total"
         return (
-            *_unknown(self.asked.book.offers, self.asked.find, self.parts),
+            *_unknown(self.request.book.offers, self.request.find, self.parts),
             *self._stock[1],
-            *self._allowed[1],
+            *self._approvals[1],
             *self._market[1],
             *(replace(problem, hint=hint) for problem in missing),
             *self._in_time[1],
         )
 
     def _priced(self, usable: Sequence[Offer]) -> Sequence[Offer]:
-        return [offer for offer in self.asked.book.offers if offer not in usable]
+        return [offer for offer in self.request.book.offers if offer not in usable]
 
 
 def _unknown(
@@ -201,12 +205,12 @@ def _unknown(
 
 
 def _approved(
-    approvals: Sequence[Approval], parts: Mapping[str, Part], wanted: Iterable[str]
+    approvals: Sequence[Approval], parts: Mapping[str, Part], needed: Iterable[str]
 ) -> tuple[dict[str, tuple[Approval, ...]], tuple[Problem, ...]]:
-    """The approvals of wanted parts that can be used, and what is wrong with the others."""
-    wanted = set(wanted)
+    """The approvals of parts that are needed that can be used, and what is wrong with the others."""
+    needed = set(needed)
     found: dict[str, list[Approval]] = {}
-    uses = dict.fromkeys(wanted, 1)
+    uses = dict.fromkeys(needed, 1)
     problems = []
     for approval in approvals:
         unknown = [key for key in (approval.part, approval.alternate) if key not in parts]
@@ -214,11 +218,11 @@ def _approved(
             found_text, hint = f"{unknown[0]} is no part of the catalogue", "Check the spelling"
         elif parts[approval.part].unit != parts[approval.alternate].unit:
             found_text, hint = f"{approval.part} and {approval.alternate} are counted in different units", ""
-        elif approval.part in wanted and uses.get(approval.alternate, 0) == MOST_TOGETHER:
+        elif approval.part in needed and uses.get(approval.alternate, 0) == MOST_TOGETHER:
             found_text = f"{approval.alternate} may meet {MOST_TOGETHER} needs already"
             hint = "More are not looked at together"
         else:
-            if approval.part in wanted:
+            if approval.part in needed:
                 found.setdefault(approval.part, []).append(approval)
                 uses[approval.alternate] = uses.get(approval.alternate, 0) + 1
             continue
@@ -227,19 +231,19 @@ def _approved(
     return {key: tuple(some) for key, some in found.items()}, tuple(problems)
 
 
-def _in_time(of: Market, wanted: Sequence[tuple[Demand, Wish]], days: int) -> tuple[Market, tuple[Problem, ...]]:
+def _in_time(of: Market, to_buy: Sequence[tuple[Demand, Requirement]], days: int) -> tuple[Market, tuple[Problem, ...]]:
     """The market without what comes too late, save the soonest of what cannot be had in time."""
     kept = {id(offer) for offer in of.offers if offer.lead_days is not None and offer.lead_days <= days}
     problems = []
-    for _, wish in wanted:
-        offers = [offer for part in (wish.part, *wish.allowed) for offer in of.of(part)]
+    for _, required in to_buy:
+        offers = [offer for part in (required.part, *required.alternates) for offer in of.of(part)]
         if not offers or any(id(offer) in kept for offer in offers):
             continue
         known = [offer.lead_days for offer in offers if offer.lead_days is not None]
         soonest = min(known, default=None)
         kept |= {id(offer) for offer in offers if offer.lead_days == soonest}
-        place = Place(key=wish.part.key)
+        place = Place(key=required.part.key)
         when = "no supplier says when it comes" if soonest is None else f"the soonest comes after {soonest} days"
-        text = f"{wish.part.name} cannot be had in time: {when}"
+        text = f"{required.part.name} cannot be had in time: {when}"
         problems.append(Problem("late", "shortfall", place, text, f"within {days} days", "It is ordered all the same"))
     return Market(of.currency, tuple(o for o in of.offers if id(o) in kept), of.suppliers), tuple(problems)

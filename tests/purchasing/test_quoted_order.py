@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
 from boardgen.purchasing.order import (
-    Naive,
+    LineByLine,
     Order,
     OrderedBoard,
     OrderLine,
@@ -20,8 +20,8 @@ from boardgen.purchasing.order import (
     SupplierTerms,
     WhereUsed,
 )
+from boardgen.purchasing.quoted_order import as_quoted, bought_only, paid
 from boardgen.purchasing.quotes import LineQuote, SupplierQuote, changes, quote_of, reference
-from boardgen.purchasing.requote import bought_only, paid, requoted
 
 DAY = date(2026, 11, 1)
 
@@ -54,7 +54,7 @@ def one_line(supplier: str = "Northmere", currency: str = "USD", rate: str = "1.
     return Order(
         "Salt", "CAD", "least cost", DAY, None, (OrderedBoard("Salt", "A", 2),), (bought,), (), (),
         (StockLine("relay", part, "piece", Decimal(1), Decimal(10), Decimal(8), Decimal(3)),), (),
-        Decimal(0), Decimal(0), Decimal(0), Decimal(0), Decimal("49.07"), Naive(Decimal(50), 1),
+        Decimal(0), Decimal(0), Decimal(0), Decimal(0), Decimal("49.07"), LineByLine(Decimal(50), 1),
         Proof(optimal=True, bound=Decimal("49.07"), gap=Decimal(0)), (), ("reason",),
     )  # fmt: skip
 
@@ -67,7 +67,7 @@ def entered(order: Order, **line: object) -> tuple[SupplierQuote, ...]:
 def test_costs_by_hand() -> None:
     """20 x 2.345 = 46.90; with 4 and 1 it is 51.90, 14.975 % of it 7.772; 59.67 USD at 1.5 is 89.505, half up."""
     order = one_line()
-    after = requoted(order, entered(order, quantity=Decimal(20)), "entered")
+    after = as_quoted(order, entered(order, quantity=Decimal(20)), "entered")
     (supplier,) = after.suppliers
     assert (supplier.goods, supplier.shipping, supplier.order_fee) == (Decimal("46.90"), Decimal(4), Decimal(1))
     assert (supplier.tax, supplier.total) == (Decimal("7.77"), Decimal("59.67"))
@@ -83,14 +83,14 @@ def test_costs_by_hand() -> None:
 
 def test_half_a_cent_goes_up_and_freight_ends_where_the_terms_say() -> None:
     order = one_line()
-    after = requoted(order, entered(order, quantity=Decimal(5), unit_price=Decimal("10.001")), "entered")
+    after = as_quoted(order, entered(order, quantity=Decimal(5), unit_price=Decimal("10.001")), "entered")
     assert after.suppliers[0].goods == Decimal("50.01")  # 50.005
     assert after.suppliers[0].shipping == 0
 
 
 def test_nothing_bought_costs_nothing() -> None:
     order = one_line()
-    after = requoted(order, entered(order, quantity=Decimal(0)), "entered")
+    after = as_quoted(order, entered(order, quantity=Decimal(0)), "entered")
     assert after.total == 0
     assert after.suppliers[0].order_fee == 0
     assert bought_only(after).suppliers == ()
@@ -105,13 +105,13 @@ def test_nothing_bought_costs_nothing() -> None:
 
 def test_what_a_supplier_would_refuse_is_named() -> None:
     order = one_line()
-    ids = [p.id for p in requoted(order, entered(order, quantity=Decimal(12)), "entered").problems]
+    ids = [p.id for p in as_quoted(order, entered(order, quantity=Decimal(12)), "entered").problems]
     assert ids == ["quote-multiple", "price-invented", "terms-invented"]
-    found = requoted(order, entered(order, quantity=Decimal(2)), "entered").problems
+    found = as_quoted(order, entered(order, quantity=Decimal(2)), "entered").problems
     assert [p.id for p in found][:3] == ["quote-multiple", "quote-short", "below-least-order"]
     few = replace(order.suppliers[0].lines[0], stock=Decimal(12))
     few_order = replace(order, suppliers=(replace(order.suppliers[0], lines=(few,)),))
-    found = requoted(few_order, entered(few_order, quantity=Decimal(15), unit_price=Decimal(2)), "entered").problems
+    found = as_quoted(few_order, entered(few_order, quantity=Decimal(15), unit_price=Decimal(2)), "entered").problems
     assert [(p.id, p.severity) for p in found] == [("stock-short", "shortfall"), ("terms-invented", "warning")]
     assert found[0].found == "Northmere, line 1, Maker X-12: it has 12 of 15"
 
@@ -127,18 +127,18 @@ def test_what_was_said_before_is_kept_where_it_still_holds() -> None:
     known = replace(supplier, terms=replace(supplier.terms, known=False, invented=False))
     before = replace(order, problems=(kept, *gone), suppliers=(known,))
     quotes = [replace(entered(before, unit_price=Decimal(2))[0], shipping=Decimal(5))]
-    assert requoted(before, quotes, "entered").problems == (kept,)
-    assert gone[2] in requoted(before, entered(before, unit_price=Decimal(2)), "entered").problems
+    assert as_quoted(before, quotes, "entered").problems == (kept,)
+    assert gone[2] in as_quoted(before, entered(before, unit_price=Decimal(2)), "entered").problems
 
 
 def test_what_no_longer_holds_is_no_longer_said() -> None:
     order = one_line()
-    after = requoted(order, entered(order, unit_price=Decimal(2)), "entered in back.xlsx")
+    after = as_quoted(order, entered(order, unit_price=Decimal(2)), "entered in back.xlsx")
     (line,) = after.lines
     assert (line.invented, line.source, line.explanation, line.passed_over) == (False, "entered in back.xlsx", "", "")
-    assert (after.reasons, after.suppliers[0].explanation, after.naive.total) == ((), "", None)
+    assert (after.reasons, after.suppliers[0].explanation, after.line_by_line.total) == ((), "", None)
     assert not after.proof.optimal
-    kept = requoted(order, entered(order, order_code="N-2"), "entered").lines[0]
+    kept = as_quoted(order, entered(order, order_code="N-2"), "entered").lines[0]
     assert (kept.order_code, kept.invented, kept.explanation, kept.source) == ("N-2", True, "why", "list")
 
 
@@ -158,7 +158,7 @@ def test_changes_are_told_as_text() -> None:
 
 def test_the_reference_is_of_the_lines_and_not_of_their_costs() -> None:
     order = one_line()
-    after = requoted(order, entered(order, unit_price=Decimal(9)), "entered")
+    after = as_quoted(order, entered(order, unit_price=Decimal(9)), "entered")
     assert reference(after) == reference(order)
     assert reference(one_line("Southmere")) != reference(order)
     assert reference(one_line(currency="EUR")) != reference(order)
@@ -175,7 +175,7 @@ def test_sums_add_up_whatever_is_entered(
     order = one_line()
     line = LineQuote("N-1", Decimal(quantity), price, 5)
     quote = SupplierQuote(shipping, free, fee, tax, None, Decimal("1.5"), (line,))
-    (supplier,) = requoted(order, [quote], "entered").suppliers
+    (supplier,) = as_quoted(order, [quote], "entered").suppliers
     assert supplier.goods + supplier.shipping + supplier.order_fee + supplier.tax == supplier.total
     assert abs(supplier.goods - quantity * price) <= Decimal("0.005")
     if not supplier.goods:

@@ -23,7 +23,7 @@ from boardgen.purchasing.table import Table
 COLUMNS = ("part", "quantity", "note")
 
 
-class InHand(Struct, frozen=True):
+class StockItem(Struct, frozen=True):
     """So many of a part, with the line it stands on."""
 
     part: str
@@ -33,13 +33,13 @@ class InHand(Struct, frozen=True):
     line: int | None = None
 
 
-def read_stock(text: str, file_name: str) -> tuple[tuple[InHand, ...], tuple[Problem, ...]]:
+def read_stock(text: str, file_name: str) -> tuple[tuple[StockItem, ...], tuple[Problem, ...]]:
     """What is in hand, and what is wrong with the file. A part that stands twice counts once, as on its first row."""
     table = Table("stock", file_name, COLUMNS, ("note",))
-    found: dict[str, InHand] = {}
+    found: dict[str, StockItem] = {}
 
-    def read(cells: Mapping[str, str], line: int) -> InHand:
-        return InHand(cells["part"], number("quantity", cells["quantity"]), cells.get("note", ""), file_name, line)
+    def read(cells: Mapping[str, str], line: int) -> StockItem:
+        return StockItem(cells["part"], number("quantity", cells["quantity"]), cells.get("note", ""), file_name, line)
 
     for row in table.rows(text, read):
         if row.part in found:
