@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from boardgen.handbook.stray import plate_capacitance_f
+from boardgen.kinds import KIND
 from boardgen.model.copper import Board, PlacedPart
 from boardgen.model.figure import Figure
 from boardgen.model.netlist import Netlist
 
-WOUND = ("core", "choke", "bifilar choke")
 FARTHEST_NM = 12_000_000
 """Between bodies further apart some other part or the edge stands, or nothing worth counting is left."""
 NEAREST_NM = 300_000
@@ -38,7 +38,7 @@ def between_bodies(board: Board, netlist: Netlist, held: frozenset[str]) -> Iter
 
 def _facing(board: Board, netlist: Netlist) -> Iterator[tuple[str, str, float]]:
     """Wound parts of different strips that stand side by side, and the capacitance between them in farads."""
-    wound = sorted((s for s in board.parts if s.kind in WOUND and s.fitted), key=lambda s: s.body)
+    wound = sorted((s for s in board.parts if KIND[s.kind].is_wound and s.fitted), key=lambda s: s.body)
     strip = {s.ref: netlist.component[s.ref].subject.strip for s in wound}
     for number, one in enumerate(wound):
         for two in wound[number + 1 :]:

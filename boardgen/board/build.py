@@ -12,16 +12,11 @@ from boardgen.board.lay import NoRoomError
 from boardgen.board.legend import lettered
 from boardgen.board.refused import refused
 from boardgen.board.rules import Rules
+from boardgen.kinds import kind_of
 from boardgen.model.copper import Board
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Footprint
 from boardgen.model.problem import InputError, Place, Problem
-
-INSTEAD = {
-    "jack": '. Or take entry = "terminals" or "studs" under [control]',
-    "connector": '. Or take connector = "pigtail", which needs no drawing',
-}
-"""What else may be chosen where a kind of part has no pattern."""
 
 
 class Layout(Struct, frozen=True):
@@ -66,6 +61,7 @@ def unknown_patterns(netlist: Netlist, footprints: Mapping[str, Footprint]) -> l
         elif unknown := set(part.pins.values()) - {pad.number for pad in pattern.pads}:
             text = f"{part.maker} {part.number}: {name} lacks pad {', '.join(sorted(unknown))}"
         if text:
-            want = f"{want}; parts/README.md shows how{INSTEAD.get(part.kind, '')}"
+            instead = kind_of(part).instead
+            want = f"{want}; parts/README.md shows how{instead and f'. {instead}'}"
             found.setdefault(part.key, Problem("B001 pattern unknown", "error", Place(key=component.ref), text, want))
     return list(found.values())

@@ -12,6 +12,7 @@ from msgspec.structs import replace
 from boardgen.board.job import EARTH, Drawn, Job, SeatJob, Token
 from boardgen.board.maze import GRID_MM
 from boardgen.board.shape import hull, shape
+from boardgen.kinds import kind_of
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Footprint
 
@@ -30,7 +31,6 @@ RAIL_FOOT, LONG_RAIL_FOOT = 4, 6
 """Rows from the earth rail to the foot of the port's cell; the latter where the pair comes round a tube to the side."""
 ACROSS = 3
 """Pins of a tube that lies across the strip, earth in the middle; one of fewer pins lies along the strip."""
-AT_ENDS = ("connector", "terminal", "jack")
 _Set = tuple[SeatJob, list[Drawn]]
 
 
@@ -55,7 +55,8 @@ class Tubes(Struct, frozen=True):
 
 def ends_nm(netlist: Netlist, footprints: Mapping[str, Footprint]) -> int:
     """The widest part that a strip may have at its ends: no strip is narrower."""
-    ends = {component.part.footprint for component in netlist.components if component.part.kind in AT_ENDS}
+    kinds = ((component.part.footprint, kind_of(component.part)) for component in netlist.components)
+    ends = {footprint for footprint, kind in kinds if kind.outside and kind.side_by_side == 1}
     boxes = [hull(shape(footprints[key], 0).courtyard) for key in ends]
     return max((right - left for left, _, right, _ in boxes), default=0)
 

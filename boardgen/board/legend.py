@@ -12,12 +12,11 @@ from boardgen.board.lettering import ascii_text
 from boardgen.board.shape import Box, grown
 from boardgen.board.surface import AWAY_NM, BODY_AWAY_NM, Spot, Surface, land_box
 from boardgen.board.writing import Writer
+from boardgen.kinds import KIND
 from boardgen.model.copper import Board, PlacedPad, PlacedPart, SilkscreenText, Stroke
 from boardgen.model.house import House
 from boardgen.model.netlist import Netlist
 
-NAMED = ("connector", "terminal", "stud", "jack")
-MARKED = ("relay", "core", "bifilar choke")
 LINE_NAMES = (("select", "SEL"), ("feed", "FEED"), ("coil supply", "COIL"), ("0V", "0V"), ("earth", "EARTH"))
 CATHODE = "K"
 INWARD_STEPS, INWARD_NM = 70, 200_000
@@ -41,7 +40,7 @@ def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board:
         if parts[0].kind == "terminal":
             _screws(writer, parts, pads)
     for parts in alike:
-        if parts[0].kind in NAMED:
+        if KIND[parts[0].kind].outside:
             _names(writer, parts, board, netlist)
     for parts in alike:
         ends = [land_box(end) for part in parts if (end := _bent_cathode(part, pads[part.ref]))]
@@ -153,7 +152,7 @@ def _inward(body: Box, board: Board, wide: int, high: int) -> Iterator[Spot]:
 
 def _bent_cathode(part: PlacedPart, pads: list[PlacedPad]) -> PlacedPad | None:
     """The cathode of a diode on end, whose band nobody sees from above: the land beside the body."""
-    if part.kind != "diode":
+    if KIND[part.kind].appearance.marked != "band":
         return None
     left, low, right, top = part.body
     cathode = next((pad for pad in pads if pad.number == "2"), None)
@@ -199,7 +198,7 @@ def _outline(part: PlacedPart, pads: list[PlacedPad], surface: Surface, board: B
         ((right, low), (right, top)),
     ]
     band = next((pad for pad in pads if pad.number == "2"), None)
-    if part.kind in ("diode",) and band:
+    if KIND[part.kind].appearance.marked == "band" and band:
         if abs(band.at[0] - (left + right) // 2) > abs(band.at[1] - (low + top) // 2):
             at = right - (right - left) // 5 if band.at[0] > left else left + (right - left) // 5
             sides.append(((at, low), (at, top)))
@@ -207,7 +206,7 @@ def _outline(part: PlacedPart, pads: list[PlacedPad], surface: Surface, board: B
             at = top - (top - low) // 5 if band.at[1] > low else low + (top - low) // 5
             sides.append(((left, at), (right, at)))
     first = next((pad for pad in pads if pad.number in ("1", "P1")), None)
-    if part.kind in MARKED and first:
+    if KIND[part.kind].appearance.marked == "pin 1" and first:
         sides += _corner(part.body, first)
     # a land takes what a pen about it would touch
     near = list(surface.pads.meeting(grown(part.body, pen)))

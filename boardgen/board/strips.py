@@ -7,13 +7,13 @@ from collections.abc import Mapping
 from msgspec import Struct, field
 
 from boardgen.board.job import TOGETHER
+from boardgen.kinds import kind_of
 from boardgen.model.cell import Cell, Pair
 from boardgen.model.netlist import Component, Netlist
 from boardgen.stages.cells import CELLS
 
 SERIES = ("feed", "braid breaker", "selector", "changeover")
 BUS: Pair = ("bus centre", "bus braid")
-LINE_KINDS = ("terminal", "stud", "jack")
 SIGNAL_ROLES = ("centre", "braid", "primary", "secondary", "pole", "line")
 
 
@@ -46,7 +46,7 @@ def net_kinds(netlist: Netlist) -> dict[str, str]:
             found[net.name] = net.name
         elif any(n.role.startswith(SIGNAL_ROLES) for n in net.nodes) or net.name.startswith("bus "):
             found[net.name] = "signal"
-        elif any(parts[n.ref].part.kind in ("choke", "bifilar choke", "fuse") for n in net.nodes):
+        elif any(kind_of(parts[n.ref].part).carries_feed for n in net.nodes):
             found[net.name] = "feed"
         else:
             found[net.name] = "control"
@@ -138,10 +138,10 @@ def _lower(netlist: Netlist, parts: tuple[Component, ...]) -> list[Cell]:
 
 def _blocks(netlist: Netlist, own: list[Component], common: list[Component]) -> list[list[Component]]:
     """Common terminals, one block a strip (two studs), each with the guards of its lines; the output's own first."""
-    ends = [c for c in common if c.part.kind in LINE_KINDS]
-    own_ends = [c for c in own if c.part.kind in LINE_KINDS]
-    guards = [c for c in (*own, *common) if c.part.kind not in LINE_KINDS]
-    share = 2 if any(c.part.kind == "stud" for c in ends) else 1
+    ends = [c for c in common if kind_of(c.part).outside]
+    own_ends = [c for c in own if kind_of(c.part).outside]
+    guards = [c for c in (*own, *common) if not kind_of(c.part).outside]
+    share = max((kind_of(c.part).side_by_side for c in ends), default=1)
     nets = {c.ref: set(netlist.joins[c.ref].values()) for c in (*own, *common)}
     own_nets = set().union(*(nets[c.ref] for c in own)) - {"0V", "coil supply"} if own else set()
     ends = [*own_ends, *sorted(ends, key=lambda c: not (nets[c.ref] & own_nets))]

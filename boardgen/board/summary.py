@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from boardgen.kinds import KIND
 from boardgen.model.copper import Board
 from boardgen.model.problem import Place, Problem
 
@@ -13,7 +14,7 @@ def setting(board: Board) -> str:
     """The width of a strip and its widest part, and what the fullest strip takes along its length."""
     if not board.parts:
         return "nothing stands on it"
-    inner = [s for s in board.parts if s.kind not in ("stud", "terminal", "jack")] or list(board.parts)
+    inner = [s for s in board.parts if KIND[s.kind].outside != "line"] or list(board.parts)
     widest = max(inner, key=lambda s: s.body[2] - s.body[0])
     wide = (widest.body[2] - widest.body[0]) / 1e6
     along = ", ".join(

@@ -16,6 +16,6 @@ CONNECTOR = Kind(
     },
     outside="port",
     instead='Or take connector = "pigtail", which needs no drawing',
-    assembly=Assembly("Ports", when="in the box"),
+    assembly=Assembly("Ports", in_the_box=True),
     appearance=Appearance(colour=""),
 )

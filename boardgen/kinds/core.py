@@ -43,7 +43,7 @@ CORE = Kind(
     assembly=Assembly(
         "Wound cores",
         assumed_height_nm=8_000_000,
-        when="after the flat ones",
+        is_late=True,
         note="Tie each core down before its leads are soldered; a core that swings breaks its own wire.",
         starts=((PRIMARY[0], "port winding's start"), (SECONDARY[0], "board winding's start")),
     ),

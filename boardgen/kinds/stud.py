@@ -16,7 +16,7 @@ STUD = Kind(
     assembly=Assembly(
         "Studs",
         assumed_height_nm=15_000_000,
-        when="after the flat ones",
+        is_late=True,
         note="Toothed washer against the copper, two nuts locked against each other.",
         way_round="head below, nut above",
     ),

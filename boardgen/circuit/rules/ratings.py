@@ -4,24 +4,29 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from boardgen.kinds import kind_of
+from boardgen.kinds.capacitor import is_blocking
 from boardgen.model.netlist import Component, Netlist
 from boardgen.request import Request
 from boardgen.sizing import rules
 
 
 def within_ratings(request: Request, netlist: Netlist) -> Iterator[tuple[str, str]]:
-    """Rated voltage of capacitors and diodes, rated current of chokes."""
-    supply = request.spec.control.supply.high
+    """What a kind names as its rating bears the supply or a surge where it is a voltage, the feed where a current."""
     surged = {s.label for s in request.strips if s.surge}
-    for capacitor in netlist.of_kind("capacitor"):
-        behind_tube = capacitor.subject.slot.startswith("blocking") and capacitor.subject.strip in surged
-        needed = rules.SURGE_CAPACITOR_V if behind_tube else supply
-        yield from _at_least(capacitor, "rated voltage", needed, "V")
-    for diode in netlist.of_kind("diode"):
-        yield from _at_least(diode, "reverse voltage", supply, "V")
     currents = {s.label: s.feed.current for s in request.strips if s.feed}
-    for choke in netlist.of_kind("choke", "bifilar choke"):
-        yield from _at_least(choke, "rated current", currents[choke.subject.strip], "A")
+    for component in netlist.components:
+        kind = kind_of(component.part)
+        if not kind.rating:
+            continue
+        unit = kind.figures[kind.rating].unit
+        if unit == "A":
+            needed = currents[component.subject.strip]
+        elif is_blocking(component) and component.subject.strip in surged:
+            needed = rules.SURGE_CAPACITOR_V
+        else:
+            needed = request.spec.control.supply.high
+        yield from _at_least(component, kind.rating, needed, unit)
 
 
 def _at_least(component: Component, figure: str, needed: float, unit: str) -> Iterator[tuple[str, str]]:

@@ -19,14 +19,6 @@ EVERY_STEP = (
     "Look at each joint through a glass: shiny, wetted all round, no bridge to its neighbour.",
     "Tick the part only when it is soldered, not when it is only fitted.",
 )
-NOTES: dict[str, str] = {
-    "link": "Bend each link flat on the board; it joins nets that the table of resistances will check.",
-    "relay": "Keep the pins cool: two seconds a pin. Test each relay with a meter before it goes in.",
-    "core": "Tie each core down before its leads are soldered; a core that swings breaks its own wire.",
-    "gas tube": "Leave a millimetre of air under the tube: it gets hot when it fires.",
-    "stud": "Toothed washer against the copper, two nuts locked against each other.",
-    "choke": "Press the choke down; a tall one is torn off by its own weight when the box is dropped.",
-}
 
 
 def section(source: Source) -> Section:
@@ -53,7 +45,7 @@ def _step(source: Source, board: Board, lines: str, number: int, step: Step) -> 
     picture = Picture(step_picture(board, lines, set(refs), shows, marks), shows, caption, wide=True, low=True)
     tests = {part.part.key: part.part.attributes.get("meter test", "") for part in step.parts}
     blocks: list[Block] = [picture]
-    if note := NOTES.get(step.kind):
+    if note := step.kind.assembly.note:
         blocks.append(Words(note))
     blocks += [Words(f"Meter test: {test}.") for test in dict.fromkeys(tests.values()) if test]
     columns = (
@@ -64,8 +56,8 @@ def _step(source: Source, board: Board, lines: str, number: int, step: Step) -> 
         Column("Which way round"),
     )
     rows = [(f"{p.ref} soldered", p.ref, p.value, p.part.name, way_round(board, p)) for p in step.parts]
-    blocks.append(Table(f"{step.title}: {len(rows)} to solder", columns, _together(rows)))
-    return Group(f"Step {number}: {step.title.lower()}, {height}", tuple(blocks))
+    blocks.append(Table(f"{step.kind.assembly.title}: {len(rows)} to solder", columns, _together(rows)))
+    return Group(f"Step {number}: {step.kind.assembly.title.lower()}, {height}", tuple(blocks))
 
 
 def _together(rows: list[tuple[str, str, str, str, str]]) -> list[tuple[str, ...]]:

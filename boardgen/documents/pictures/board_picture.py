@@ -7,15 +7,10 @@ from functools import lru_cache
 from html import escape
 
 from boardgen.documents.palette import INK, PAPER
+from boardgen.kinds import KIND
 from boardgen.model.copper import Board, PlacedPart, PointNm, Side, Stroke
 
 MASK, COVERED, TINNED, LEGEND, HOLE = "#33504A", "#47655D", "#C9CCC8", "#F4F1E8", INK
-BODIES = {
-    "relay": "#D8D3C4", "core": "#4A4F52", "choke": "#3E4346", "bifilar choke": "#3E4346", "resistor": "#B9A88A",
-    "capacitor": "#A8804F", "diode": "#5B4A40", "suppressor": "#4B4B4B", "gas tube": "#B7BCBD", "fuse": "#C09A55",
-    "terminal": "#6C7F72", "indicator": "#9A6A62", "link": "#C9CCC8", "stud": "#C9CCC8",
-}  # fmt: skip
-"""Plain colours of bodies by kind of part."""
 BUILT = "board-built.svg"
 EDGE_MM, CAPTION_MM = 6.0, 5.0
 LONG = 2.0
@@ -127,16 +122,16 @@ def _bodies(board: Board) -> list[str]:
 def _body(board: Board, part: PlacedPart) -> str:
     left, low, right, top = (value / 1e6 for value in part.body)
     high = board.height_nm / 1e6
-    colour = BODIES.get(part.kind, "#8A8F8C")
-    ink = INK if part.kind not in ("core", "choke", "bifilar choke", "suppressor", "diode") else LEGEND
-    middle, y = (left + right) / 2, high - (low + top) / 2
-    if part.kind in ("connector", "stud"):
+    looks = KIND[part.kind].appearance
+    if not looks.colour:
         return ""
-    round_corner = min(right - left, top - low) / 2 if part.kind in ("choke", "indicator") else 0.4
+    ink = LEGEND if looks.dark else INK
+    middle, y = (left + right) / 2, high - (low + top) / 2
+    round_corner = min(right - left, top - low) / 2 if looks.is_round else 0.4
     upright = f' transform="rotate(-90 {middle:.2f} {y:.2f})"' if top - low > right - left else ""
     return (
         f'<rect x="{left:g}" y="{high - top:g}" width="{right - left:g}" height="{top - low:g}" rx="{round_corner:g}" '
-        f'fill="{colour}" stroke="{INK}" stroke-opacity="0.35" stroke-width="0.15"/>'
+        f'fill="{looks.colour}" stroke="{INK}" stroke-opacity="0.35" stroke-width="0.15"/>'
         f'<text x="{middle:g}" y="{y + 0.6:g}" font-family="monospace" font-size="1.7" text-anchor="middle" '
         f'fill="{ink}"{upright}>'
         f"{escape(part.ref)}</text>"

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from msgspec import Struct
 
 from boardgen.documents.pictures.sketch_svg import box
+from boardgen.kinds import kind_of
 from boardgen.model.netlist import Component, Netlist, Port
 from boardgen.model.sketch import STEP_MM, Sketch, together
 from boardgen.stages.control_entry import symbol as control_entry
@@ -19,8 +20,6 @@ BUS = ("bus centre", "bus braid")
 DRAWN_ALL = 2
 """So many antennas are all drawn; of more, those that are wired alike are drawn once."""
 GAP_STEPS, BESIDE_STEPS = 1.0, 4.0
-NAMED = ("connector", "terminal", "stud")
-"""Kinds whose value is only a name."""
 
 
 class Kind(Struct, frozen=True):
@@ -67,7 +66,7 @@ def _essence(netlist: Netlist, port: Port) -> object:
             part.subject.stage,
             part.subject.slot,
             part.part.kind,
-            "" if part.part.kind in NAMED else part.value,
+            "" if kind_of(part.part).outside else part.value,
             part.fitted,
             tuple(sorted((role, short(net, name)) for role, net in netlist.joins[part.ref].items())),
         )
