@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from boardgen.circuit.compose import Placement
 from boardgen.model.netlist import Component, Contact, Net, Netlist, Node, Port
+from boardgen.model.selection import ControlLine
 from boardgen.request import Request
+from boardgen.stages.lines import Line, lines
 
 
 def freeze(request: Request, placements: Iterable[Placement]) -> Netlist:
@@ -28,7 +30,20 @@ def freeze(request: Request, placements: Iterable[Placement]) -> Netlist:
         contacts=tuple(c for p in placements if p.use.part.kind == "relay" for c in _contacts(p)),
         ports=tuple(_port(p) for p in placements if p.use.part.kind == "connector"),
         free=tuple(free),
+        control_lines=tuple(_control_line(request, line, placements) for line in lines(request) if line.works_relays),
     )
+
+
+def _control_line(request: Request, line: Line, placements: Sequence[Placement]) -> ControlLine:
+    """The line with every relay whose coil hangs on it, straight or by a diode that lets the coil's current pass."""
+    switched, behind, before = ("coil -", "anode", "cathode") if request.low_side else ("coil +", "cathode", "anode")
+    driven = {line.net} | {
+        p.use.joins[behind]
+        for p in placements
+        if p.use.part.kind == "diode" and p.use.joins.get(before) == line.net and behind in p.use.joins
+    }
+    coils = (p for p in placements if p.use.part.kind == "relay" and p.use.joins.get(switched) in driven)
+    return ControlLine(line.net, line.strip, line.stage, tuple(p.ref for p in coils))
 
 
 def _label(name: str, labels: dict[str, str]) -> str:

@@ -7,17 +7,18 @@ from functools import cached_property
 
 from boardgen.kinds import kind_of
 from boardgen.model.netlist import Component, Netlist
+from boardgen.model.selection import SelectionState
 
 STOPS = frozenset({"0V", "earth"})
 Edge = tuple[str, str]
 
 
 class Walk:
-    """The netlist with one antenna selected, or none. Only fitted parts count."""
+    """The netlist with some relays operated and all others at rest. Only fitted parts count."""
 
-    def __init__(self, netlist: Netlist, selected: str | None) -> None:
+    def __init__(self, netlist: Netlist, operated: SelectionState) -> None:
         self.netlist = netlist
-        self.selected = selected
+        self.operated = operated
 
     @cached_property
     def contacts(self) -> tuple[Edge, ...]:
@@ -25,7 +26,7 @@ class Walk:
         pairs = []
         for contact in self.netlist.contacts:
             if self.netlist.component[contact.ref].fitted:
-                throw = contact.opened if contact.strip == self.selected else contact.closed
+                throw = contact.opened if contact.ref in self.operated else contact.closed
                 if throw:
                     pairs.append((contact.common, throw))
         return tuple(pairs)

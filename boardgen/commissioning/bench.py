@@ -13,6 +13,7 @@ from boardgen.direct_current.elements import Element, Resistor
 from boardgen.direct_current.network import Network
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Component, Netlist
+from boardgen.model.selection import SelectionState
 from boardgen.request import Request
 
 REACHED = ("connector", "terminal", "stud", "jack")
@@ -28,25 +29,18 @@ class Bench(Struct, frozen=True, dict=True):
 
     @cached_property
     def relays(self) -> dict[str, tuple[str, ...]]:
-        """Designators of the relays of each fitted antenna; none of one that is through at rest."""
-        found: dict[str, tuple[str, ...]] = {s.label: () for s in self.request.antennas if s.fitted}
-        for component in self.netlist.of_kind("relay"):
-            if component.fitted:
-                found[component.subject.strip] = (*found[component.subject.strip], component.ref)
-        return found
+        """Designators of the relays that each fitted antenna's choice operates; none where one is through at rest."""
+        chosen = {antenna: self.netlist.select(antenna).operated for antenna in self.netlist.antennas}
+        return {a: tuple(c.ref for c in self.fitted if c.ref in operated) for a, operated in chosen.items()}
 
     @cached_property
     def fitted(self) -> tuple[Component, ...]:
         """The parts that are there."""
         return tuple(c for c in self.netlist.components if c.fitted)
 
-    def operated_by(self, selected: str | None) -> frozenset[str]:
-        """Relays that pull in when all is well."""
-        return frozenset(self.relays[selected]) if selected else frozenset()
-
     def network(
         self,
-        operated: frozenset[str],
+        operated: SelectionState,
         grade: Grade = "middle",
         more: Sequence[Element] = (),
         only: frozenset[str] | None = None,

@@ -65,7 +65,8 @@ def radio_changes(
     if other is not None:
         asked.append(("isolation", other, ISOLATION_SEEN_DB))
     for quantity, selected, seen in asked:
-        solution = network.solve(selected, network.state(selected, frequency, draws, boards))
+        operated = network.operated(selected)
+        solution = network.solve(operated, network.state(operated, frequency, draws, boards))
         values = np.broadcast_to(read(solution, quantity, selected, strip), (boards, 2))
         for row, fault_changes in enumerate(found, 1):
             for column, edge in enumerate(edges_hz):

@@ -48,7 +48,7 @@ def resistances(
     Resistance between two points never falls when any resistance of a network rises (Rayleigh's law, recalled), so
     the ends of the range are those with every part at its low and at its high end.
     """
-    operated = bench.operated_by(selected)
+    operated = bench.netlist.select(selected).operated
     pairs = tuple((p.a, p.b) for p in probes)
     columns = [resistances_between(bench.network(operated, grade, only=only), pairs) for grade in GRADES]
     return tuple(Reading(p.name, p.where, selected, "ohm", *ohms) for p, *ohms in zip(probes, *columns, strict=True))

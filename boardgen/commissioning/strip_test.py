@@ -16,6 +16,7 @@ from boardgen.commissioning.supplies import PoweredTest, powered_tests
 from boardgen.direct_current.elements import OPEN, Element, Resistor
 from boardgen.direct_current.solution import Solution
 from boardgen.direct_current.solve import solve
+from boardgen.model.selection import AT_REST, SelectionState
 from boardgen.spec.strip import Strip
 
 
@@ -71,7 +72,7 @@ class StripTest(Struct, frozen=True, dict=True):
 
     def under(self, fault: Fault) -> tuple[Change, ...]:
         """The readings that this fault changes so much that a person would see it, resistances first."""
-        operated = self.bench.operated_by(None if self.strip.is_output or self.strip.rest else self.strip.label)
+        operated = self.bench.netlist.select(None if self.strip.is_output else self.strip.label).operated
         late: list[Change] = []
         for number, (test, expected) in enumerate(zip(self.powered, self.volts, strict=True)):
             if not disturbs(self._whole[number], fault.change):
@@ -83,7 +84,7 @@ class StripTest(Struct, frozen=True, dict=True):
                 operated = frozenset(ref for ref in operated if self.pulls_in(ref, solution))
         found: list[Change] = []
         for selected, _ in self.states:
-            read = self._meter(selected, operated if selected else frozenset()).read(fault.change)
+            read = self._meter(selected, operated if selected else AT_REST).read(fault.change)
             found += [Change(r, ohm) for r, ohm in zip(self.ohms[selected], read, strict=True) if r.differs(ohm)]
         return (*found, *late)
 
@@ -93,10 +94,10 @@ class StripTest(Struct, frozen=True, dict=True):
         return tuple(solve(test.network(self.bench)) for test in self.powered)
 
     @cached_property
-    def _meters(self) -> dict[tuple[str | None, frozenset[str]], Ohmmeter]:
+    def _meters(self) -> dict[tuple[str | None, SelectionState], Ohmmeter]:
         return {}
 
-    def _meter(self, selected: str | None, operated: frozenset[str]) -> Ohmmeter:
+    def _meter(self, selected: str | None, operated: SelectionState) -> Ohmmeter:
         if (selected, operated) not in self._meters:
             pairs = tuple((p.a, p.b) for p in dict(self.states)[selected])
             network = self.bench.network(operated, only=self.only)

@@ -36,7 +36,7 @@ def touchstone_bytes(prediction: Prediction, selected: str | None = FIRST) -> tu
     ohm = prediction.request.spec.band.impedance
     comments = (
         f"{prediction.request.spec.title}, predicted from its netlist; "
-        f"selected: {prediction.state(selected) or 'none'}; "
+        f"selected: {prediction.antenna(selected) or 'none'}; "
         f"copper {'assumed, not laid out' if prediction.parasitics is None else 'as laid out'}",
         f"differential: centre against braid; common: braid against 0V; all referred to {ohm:g} ohm",
     )

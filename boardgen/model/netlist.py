@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from functools import cached_property
+from itertools import combinations
 
 from msgspec import Struct
 
 from boardgen.model.choice import Subject
 from boardgen.model.part import Part
+from boardgen.model.selection import ControlLine, Selection
 
 
 class Component(Struct, frozen=True):
@@ -37,7 +39,7 @@ class Net(Struct, frozen=True):
 
 
 class Contact(Struct, frozen=True):
-    """One changeover contact of a relay: the nets at its three ends ("" where free) and the strip that works it."""
+    """One changeover contact of a relay: the nets at its three ends, "" where free. `strip` is the relay's own."""
 
     ref: str
     pole: str
@@ -57,7 +59,7 @@ class Port(Struct, frozen=True):
 
 
 class Netlist(Struct, frozen=True, dict=True):
-    """The whole board. `free` are pins left open on purpose."""
+    """The whole board. `free` are pins left open on purpose; `control_lines` say which line works which relay."""
 
     title: str
     revision: str
@@ -66,6 +68,7 @@ class Netlist(Struct, frozen=True, dict=True):
     contacts: tuple[Contact, ...]
     ports: tuple[Port, ...]
     free: tuple[Node, ...]
+    control_lines: tuple[ControlLine, ...]
 
     @cached_property
     def component(self) -> dict[str, Component]:
@@ -84,3 +87,34 @@ class Netlist(Struct, frozen=True, dict=True):
     def of_kind(self, *kinds: str) -> tuple[Component, ...]:
         """The components of these kinds, in order."""
         return tuple(c for c in self.components if c.part.kind in kinds)
+
+    @cached_property
+    def antennas(self) -> tuple[str, ...]:
+        """The labels of the fitted antennas, in order."""
+        return tuple(p.strip for p in self.ports if p.strip != "output" and self.component[p.ref].fitted)
+
+    def select(self, antenna: str | None, live: tuple[str, ...] = ()) -> Selection:
+        """The board with that antenna selected, None for none, and those lines of stages live.
+
+        Nothing but this says which relays a choice operates; an antenna that is through at rest operates none. Raises
+        KeyError for an antenna that is not there or a line that no stage has.
+        """
+        stages = [line.net for line in self.control_lines if not line.selects]
+        unknown = [name for name in (antenna,) if name is not None and name not in self.antennas]
+        if unknown := [*unknown, *(net for net in live if net not in stages)]:
+            raise KeyError(*unknown)
+        operated = (
+            ref
+            for line in self.control_lines
+            if (line.strip == antenna if line.selects else line.net in live)
+            for ref in line.relays
+            if self.component[ref].fitted
+        )
+        return Selection(antenna, live, frozenset(operated))
+
+    @cached_property
+    def selections(self) -> tuple[Selection, ...]:
+        """Every way to work the board: no antenna, then each fitted one, with every set of stages' lines live."""
+        stages = [line.net for line in self.control_lines if not line.selects]
+        sets = [live for count in range(len(stages) + 1) for live in combinations(stages, count)]
+        return tuple(self.select(antenna, live) for live in sets for antenna in (None, *self.antennas))

@@ -7,7 +7,7 @@ than the one before.
 
 Z is L + T J T', with J the impedance of the shared nets, T what their voltages are at the probes, and L each strip by
 itself with the shared nets held. So every term falls into products of C, L and T, which do not ask for J and stay the
-same, strip by strip, in all states whose selected antenna lies further off than the currents reach.
+same, strip by strip, in all states that differ only in relays further off than the currents reach.
 """
 
 from __future__ import annotations
@@ -20,11 +20,11 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
+from boardgen.model.selection import SelectionState
 from boardgen.rf_network.device_models import Array
 from boardgen.rf_network.terminated_block import TerminatedBlock, product
 
 Others = ParamSpec("Others")
-Selected = str | None
 REACH = 3
 """Couplings in a row that the last term of the series goes through."""
 
@@ -39,22 +39,23 @@ class Coupling(Struct, frozen=True):
 def _near(
     steps: int,
 ) -> Callable[
-    [Callable[Concatenate[Coupled, Selected, str, Others], Array]],
-    Callable[Concatenate[Coupled, Selected, str, Others], Array],
+    [Callable[Concatenate[Coupled, SelectionState, str, Others], Array]],
+    Callable[Concatenate[Coupled, SelectionState, str, Others], Array],
 ]:
-    """Worked out once for all selected antennas that lie further from the strip than so many couplings."""
+    """Worked out once for all states in which the relays operate alike as far as so many couplings reach."""
 
     def decorated(
-        make: Callable[Concatenate[Coupled, Selected, str, Others], Array],
-    ) -> Callable[Concatenate[Coupled, Selected, str, Others], Array]:
-        def known(self: Coupled, selected: Selected, strip: str, /, *args: Others.args, **more: Others.kwargs) -> Array:
-            within = self.within[strip, steps]
-            if self.before is not None and self.changed not in within:
-                return known(self.before, selected, strip, *args, **more)
-            found = self.found_for(selected if selected in within else None)
+        make: Callable[Concatenate[Coupled, SelectionState, str, Others], Array],
+    ) -> Callable[Concatenate[Coupled, SelectionState, str, Others], Array]:
+        def known(
+            self: Coupled, operated: SelectionState, strip: str, /, *args: Others.args, **more: Others.kwargs
+        ) -> Array:
+            if self.before is not None and self.changed not in self.within[strip, steps]:
+                return known(self.before, operated, strip, *args, **more)
+            found = self.found_for(operated & self.relays_within[strip, steps])
             key = (make.__name__, strip, *args)
             if key not in found:
-                found[key] = make(self, selected, strip, *args, **more)
+                found[key] = make(self, operated, strip, *args, **more)
             return found[key]
 
         return known
@@ -63,7 +64,7 @@ def _near(
 
 
 class Coupled(Struct, frozen=True, dict=True):
-    """The couplings of a board. `strips` are its blocks, idle and selected as far as they are asked for.
+    """The couplings of a board. `strips` are its blocks in the states that are asked for, `relays` those of each strip.
 
     `farads` are those from the probes of one strip (rows) to those of another, both ways. Results are products of C, L,
     T and E, which holds a strip's own voltages for currents into its two terminals; ' stands for the transpose. Arrays
@@ -72,14 +73,15 @@ class Coupled(Struct, frozen=True, dict=True):
     """
 
     farads: Mapping[tuple[str, str], Array]
-    strips: Mapping[tuple[str, bool], TerminatedBlock]
+    strips: Mapping[tuple[str, SelectionState], TerminatedBlock]
+    relays: Mapping[str, frozenset[str]]
     omega: Array
     before: Coupled | None = None
     changed: str = ""
 
-    def with_strip(self, strip: str, block: TerminatedBlock, *, selected: bool) -> Coupled:
+    def with_strip(self, key: tuple[str, SelectionState], block: TerminatedBlock) -> Coupled:
         """The same with another block for one strip; what lies far from it is not worked out again."""
-        return replace(self, strips={**self.strips, (strip, selected): block}, before=self, changed=strip)
+        return replace(self, strips={**self.strips, key: block}, before=self, changed=key[0])
 
     @cached_property
     def beside(self) -> dict[str, tuple[str, ...]]:
@@ -103,122 +105,132 @@ class Coupled(Struct, frozen=True, dict=True):
         return found
 
     @cached_property
+    def relays_within(self) -> dict[tuple[str, int], frozenset[str]]:
+        """The relays of the strips that so many couplings in a row reach from each."""
+        if self.before is not None:
+            return self.before.relays_within
+        return {key: frozenset().union(*(self.relays[s] for s in strips)) for key, strips in self.within.items()}
+
+    @cached_property
     def _each_farad(self) -> Array:
         """The admittance of a farad at each point, S."""
         result: Array = 1j * self.omega
         return result
 
-    def found_for(self, near: Selected) -> dict[tuple[object, ...], Array]:
-        """What was worked out before where this selected antenna is near, or none is.
+    def found_for(self, near: SelectionState) -> dict[tuple[object, ...], Array]:
+        """What was worked out before where of the relays near by these are operated.
 
-        Of antennas only the last one's is kept: states are asked for one by one, and fresh memory is slow.
+        Beside that of none only the last one's is kept: states are asked for one by one, and fresh memory is slow.
         """
         if near not in self._known:
-            for other in [other for other in self._known if other is not None]:
+            for other in [other for other in self._known if other]:
                 del self._known[other]
             self._known[near] = {}
         return self._known[near]
 
     @cached_property
-    def _known(self) -> dict[Selected, dict[tuple[object, ...], Array]]:
+    def _known(self) -> dict[SelectionState, dict[tuple[object, ...], Array]]:
         return {}
 
-    def shared(self, selected: Selected) -> tuple[Array, Array, Array]:
+    def shared(self, operated: SelectionState) -> tuple[Array, Array, Array]:
         """T'CT, T'CLCT and T'CLCLCT, each (m, m, ...)."""
         return (
-            _sum(self._first(selected, strip) for strip in self.beside),
-            _sum(self._second(selected, strip) for strip in self.beside),
-            _sum(self._third(selected, strip) for strip in self.beside),
+            _sum(self._first(operated, strip) for strip in self.beside),
+            _sum(self._second(operated, strip) for strip in self.beside),
+            _sum(self._third(operated, strip) for strip in self.beside),
         )
 
-    def of_strip(self, selected: Selected, strip: str) -> tuple[Array, Array, Array]:
+    def of_strip(self, operated: SelectionState, strip: str) -> tuple[Array, Array, Array]:
         """T'CE, T'CLCE and T'CLCLCE, each (m, 2, ...)."""
-        return self._own_first(selected, strip), self._own_second(selected, strip), self._own_third(selected, strip)
+        return self._own_first(operated, strip), self._own_second(operated, strip), self._own_third(operated, strip)
 
     @_near(REACH)
-    def between(self, selected: Selected, one: str, two: str) -> Array:
+    def between(self, operated: SelectionState, one: str, two: str) -> Array:
         """E'CE + E'CLCE + E'CLCLCE from one strip to another, or to itself: (2, 2, ...)."""
-        found = [_dot(self._own(selected, one), self._ce(selected, two, one))] if two in self.beside[one] else []
+        found = [_dot(self._own(operated, one), self._ce(operated, two, one))] if two in self.beside[one] else []
         for near in self.beside[one]:
-            volts = self._lce(selected, one, near)
+            volts = self._lce(operated, one, near)
             if near in self.beside[two]:
-                found.append(_dot(volts, self._ce(selected, two, near)))
-            far = {other: self._lce(selected, two, other) for other in self.beside[two] if other in self.beside[near]}
+                found.append(_dot(volts, self._ce(operated, two, near)))
+            far = {other: self._lce(operated, two, other) for other in self.beside[two] if other in self.beside[near]}
             if far:
                 found.append(_dot(volts, self._currents(near, far)))
         return _sum(found)
 
     @_near(1)
-    def _first(self, selected: Selected, strip: str) -> Array:
-        return _dot(self._volts(selected, strip), self._ct(selected, strip))
+    def _first(self, operated: SelectionState, strip: str) -> Array:
+        return _dot(self._volts(operated, strip), self._ct(operated, strip))
 
     @_near(1)
-    def _second(self, selected: Selected, strip: str) -> Array:
-        return _dot(self._lct(selected, strip), self._ct(selected, strip))
+    def _second(self, operated: SelectionState, strip: str) -> Array:
+        return _dot(self._lct(operated, strip), self._ct(operated, strip))
 
     @_near(2)
-    def _third(self, selected: Selected, strip: str) -> Array:
-        return _dot(self._lct(selected, strip), self._clct(selected, strip))
+    def _third(self, operated: SelectionState, strip: str) -> Array:
+        return _dot(self._lct(operated, strip), self._clct(operated, strip))
 
     @_near(1)
-    def _own_first(self, selected: Selected, strip: str) -> Array:
-        return _dot(self._ct(selected, strip), self._own(selected, strip))
+    def _own_first(self, operated: SelectionState, strip: str) -> Array:
+        return _dot(self._ct(operated, strip), self._own(operated, strip))
 
     @_near(2)
-    def _own_second(self, selected: Selected, strip: str) -> Array:
-        return _dot(self._clct(selected, strip), self._own(selected, strip))
+    def _own_second(self, operated: SelectionState, strip: str) -> Array:
+        return _dot(self._clct(operated, strip), self._own(operated, strip))
 
     @_near(3)
-    def _own_third(self, selected: Selected, strip: str) -> Array:
-        volts = {other: self._lclct(selected, other) for other in self.beside[strip]}
-        return _dot(self._currents(strip, volts), self._own(selected, strip))
+    def _own_third(self, operated: SelectionState, strip: str) -> Array:
+        volts = {other: self._lclct(operated, other) for other in self.beside[strip]}
+        return _dot(self._currents(strip, volts), self._own(operated, strip))
 
     @_near(1)
-    def _ct(self, selected: Selected, strip: str) -> Array:
+    def _ct(self, operated: SelectionState, strip: str) -> Array:
         """C T: currents into the strip's probes for volts of the shared nets."""
-        return self._currents(strip, {other: self._volts(selected, other) for other in self.beside[strip]})
+        return self._currents(strip, {other: self._volts(operated, other) for other in self.beside[strip]})
 
     @_near(1)
-    def _lct(self, selected: Selected, strip: str) -> Array:
-        return product(self._local(selected, strip), self._ct(selected, strip))
+    def _lct(self, operated: SelectionState, strip: str) -> Array:
+        return product(self._local(operated, strip), self._ct(operated, strip))
 
     @_near(2)
-    def _clct(self, selected: Selected, strip: str) -> Array:
-        return self._currents(strip, {other: self._lct(selected, other) for other in self.beside[strip]})
+    def _clct(self, operated: SelectionState, strip: str) -> Array:
+        return self._currents(strip, {other: self._lct(operated, other) for other in self.beside[strip]})
 
     @_near(2)
-    def _lclct(self, selected: Selected, strip: str) -> Array:
-        return product(self._local(selected, strip), self._clct(selected, strip))
+    def _lclct(self, operated: SelectionState, strip: str) -> Array:
+        return product(self._local(operated, strip), self._clct(operated, strip))
 
     @_near(0)
-    def _ce(self, selected: Selected, strip: str, other: str) -> Array:
+    def _ce(self, operated: SelectionState, strip: str, other: str) -> Array:
         """C E: currents into the other strip's probes for currents into this one's terminals."""
-        return self._currents(other, {strip: self._own(selected, strip)})
+        return self._currents(other, {strip: self._own(operated, strip)})
 
     @_near(1)
-    def _lce(self, selected: Selected, strip: str, other: str) -> Array:
-        return product(self._local(selected, other), self._ce(selected, strip, other))
+    def _lce(self, operated: SelectionState, strip: str, other: str) -> Array:
+        return product(self._local(operated, other), self._ce(operated, strip, other))
 
     def _currents(self, strip: str, volts: Mapping[str, Array]) -> Array:
         """Into the probes of a strip, for voltages at those of others."""
         total = _sum(_times(self.farads[strip, other], found) for other, found in volts.items())
         return np.multiply(total, self._each_farad, out=total)
 
-    def _volts(self, selected: Selected, strip: str) -> Array:
-        transfer = self.strips[strip, strip == selected].transfer
+    def _volts(self, operated: SelectionState, strip: str) -> Array:
+        transfer = self.strips[strip, operated & self.relays[strip]].transfer
         return np.zeros((0, 0)) if transfer is None else transfer[2:]
 
-    def _own(self, selected: Selected, strip: str) -> Array:
-        local = self.strips[strip, strip == selected].local
+    def _own(self, operated: SelectionState, strip: str) -> Array:
+        local = self.strips[strip, operated & self.relays[strip]].local
         return np.zeros((0, 0)) if local is None else local[2:, :2]
 
-    def _local(self, selected: Selected, strip: str) -> Array:
-        local = self.strips[strip, strip == selected].local
+    def _local(self, operated: SelectionState, strip: str) -> Array:
+        local = self.strips[strip, operated & self.relays[strip]].local
         return np.zeros((0, 0)) if local is None else local[2:, 2:]
 
 
 def coupled(
-    couplings: Sequence[Coupling], strips: Mapping[tuple[str, bool], TerminatedBlock], omega: Array
+    couplings: Sequence[Coupling],
+    strips: Mapping[tuple[str, SelectionState], TerminatedBlock],
+    relays: Mapping[str, frozenset[str]],
+    omega: Array,
 ) -> Coupled | None:
     """The couplings of strips that have a port; None where there are none."""
     probes = {name: strip.probes for (name, _), strip in strips.items()}
@@ -229,7 +241,7 @@ def coupled(
             if (one[0], two[0]) not in farads:
                 farads[one[0], two[0]] = np.zeros((len(probes[one[0]]), len(probes[two[0]])))
             farads[one[0], two[0]][place[one], place[two]] += coupling.farads
-    return Coupled(farads, strips, omega) if farads else None
+    return Coupled(farads, strips, relays, omega) if farads else None
 
 
 def _times(matrix: Array, vectors: Array) -> Array:

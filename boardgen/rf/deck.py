@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator, Mapping
 
 from boardgen.catalogue import Permeability
 from boardgen.handbook.constants import MAGNETIC_CONSTANT_H_PER_M
+from boardgen.model.selection import Selection
 from boardgen.rf.dense import state_elements
 from boardgen.rf.network import Network
 from boardgen.rf_network.element import GROUND, Element
@@ -19,10 +20,11 @@ HEAD = """* {title}
 """
 
 
-def deck(network: Network, selected: str | None, title: str, sweep: str, raw: str = "response.raw") -> str:
-    """The deck. `sweep` is the simulator's own, such as "lin 21 1e6 2e6"."""
+def deck(network: Network, selection: Selection, title: str, sweep: str, raw: str = "response.raw") -> str:
+    """The deck of the board worked in that way. `sweep` is the simulator's own, such as "lin 21 1e6 2e6"."""
     nodes = _Nodes()
-    body = [line for n, e in enumerate(state_elements(network, selected), 1) for line in _lines(n, e, network, nodes)]
+    elements = state_elements(network, selection.operated)
+    body = [line for n, e in enumerate(elements, 1) for line in _lines(n, e, network, nodes)]
     terminals: list[str] = []
     ports: list[str] = []
     for port in network.ports:
@@ -39,7 +41,8 @@ def deck(network: Network, selected: str | None, title: str, sweep: str, raw: st
                 f"eterm{number} term{number} 0 {one} {other} 1",
                 f"rterm{number} term{number} 0 1",
             ]
-    head = HEAD.format(title=title, selected=selected or "none", terminals=", ".join(terminals), raw=raw)
+    selected = ", ".join((selection.antenna or "none", *selection.live))
+    head = HEAD.format(title=title, selected=selected, terminals=", ".join(terminals), raw=raw)
     names = [f"* node {node}: {net}" for net, node in nodes.found.items()]
     return head + "\n".join([*names, *body, *ports, *_control(len(terminals), sweep, raw), ".end", ""])
 

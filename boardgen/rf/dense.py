@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 
 import numpy as np
 
+from boardgen.model.selection import SelectionState
 from boardgen.rf.coupling import Coupling
 from boardgen.rf.curves import complex_permeability
 from boardgen.rf.network import Network
@@ -17,9 +18,9 @@ CORRECTIONS = 2
 """Without them, and with a matrix of doubles, entries were off by up to 5e-11 against fifty digits."""
 
 
-def state_elements(network: Network, selected: str | None) -> tuple[Element, ...]:
+def state_elements(network: Network, operated: SelectionState) -> tuple[Element, ...]:
     """Every element of the board in that state."""
-    strips = (network.strips[owner, owner == selected] for owner in network.owners)
+    strips = (network.strips[network.own(owner, operated)] for owner in network.owners)
     own = tuple(network.elements[at] for strip in strips for at in strip.elements)
     return own if not network.couplings else (*own, *_joined(network.couplings))
 
@@ -41,12 +42,12 @@ def admittances(element: Element, network: Network, frequency_hz: Array) -> tupl
     return tuple(output[0] for output in LAWS[element.law](values, 2 * np.pi * frequency_hz, mu))
 
 
-def dense_s(network: Network, selected: str | None, frequency_hz: Array, *, local: bool = True) -> Array:
+def dense_s(network: Network, operated: SelectionState, frequency_hz: Array, *, local: bool = True) -> Array:
     """The whole S matrix (points, terminals, terminals) as `Solution.matrix` orders it.
 
     `local` measures every net against its strongest neighbour; else all are plain voltages against 0V.
     """
-    matrix, ports = dense_matrix(network, selected, frequency_hz, local=local)
+    matrix, ports = dense_matrix(network, operated, frequency_hz, local=local)
     ohm = np.array([r for p in network.ports for r in (network.port_ohm[p.strip], network.common_mode_ohm)])
     sources = np.broadcast_to(ports, (frequency_hz.size, *ports.shape))
     impedance = np.swapaxes(sources, 1, 2) @ _refined(matrix, sources)
@@ -65,13 +66,13 @@ def _refined(matrix: Array, sources: Array) -> Array:
 
 
 def dense_matrix(
-    network: Network, selected: str | None, frequency_hz: Array, *, local: bool = True
+    network: Network, operated: SelectionState, frequency_hz: Array, *, local: bool = True
 ) -> tuple[Array, Array]:
     """The admittance matrix with all loads (points, n, n), and the voltage of each terminal in its variables (n, m).
 
     The matrix is in the longest floating-point format, which LAPACK does not take.
     """
-    elements = state_elements(network, selected)
+    elements = state_elements(network, operated)
     nets = dict.fromkeys(net for e in elements for net in e.nets if net != GROUND)
     nets |= dict.fromkeys(net for p in network.ports for net in (p.centre, p.braid))
     pairs = [pair for p in network.ports for pair in ((p.centre, p.braid), (p.braid, GROUND))]

@@ -13,6 +13,7 @@ from boardgen.model.choices import Choices
 from boardgen.model.figure import Figure
 from boardgen.model.netlist import Component, Contact, Netlist
 from boardgen.model.part import Part
+from boardgen.model.selection import SelectionState
 from boardgen.request import Request
 from boardgen.rf import assumed
 from boardgen.rf.curves import MEASURED
@@ -38,9 +39,6 @@ class Elements:
         self.relay = request.spec.measured.relay
         self.netlist = netlist
         self.held = held(request)
-        self._contacts: dict[str, list[Contact]] = {}
-        for contact in netlist.contacts:
-            self._contacts.setdefault(contact.ref, []).append(contact)
         self._models: Mapping[str, Callable[[Component], Iterator[Element]]] = {
             "resistor": self._resistor,
             "fuse": self._resistor,
@@ -65,13 +63,13 @@ class Elements:
             if any(one != other for one, other in element.pairs)
         )
 
-    def contacts(self, strip: str, selected: bool) -> tuple[Element, ...]:
-        """The contacts of a strip's relays, closed one way and open the other."""
+    def contacts(self, strip: str, operated: SelectionState) -> tuple[Element, ...]:
+        """The contacts of a strip's relays with these operated, closed one way and open the other."""
         return tuple(
             element
             for contact in self.netlist.contacts
             if contact.strip == strip and self.netlist.component[contact.ref].fitted
-            for element in self._contact(contact, selected)
+            for element in self._contact(contact, contact.ref in operated)
         )
 
     def net(self, name: str) -> str:
@@ -204,15 +202,15 @@ class Elements:
         figures = {name: Figure(value, _unit(name), "measured", "own measurement") for name, value in own.items()}
         return replace(relay, figures={**relay.figures, **figures}) if own else relay
 
-    def _contact(self, contact: Contact, selected: bool) -> Iterator[Element]:
+    def _contact(self, contact: Contact, operated: bool) -> Iterator[Element]:
         part = self._as_measured(self.netlist.component[contact.ref].part)
         inductance = parameter("inductance", assumed.figure(part, "contact inductance"), label="contact inductance")
         closed = (
             parameter("resistance", assumed.figure(part, "contact resistance"), label="contact resistance"),
-            self._with_run(contact, inductance) if selected else inductance,
+            self._with_run(contact, inductance) if operated else inductance,
         )
         opened = (_stray(part, "open contact capacitance"),)
-        touching, apart = (contact.opened, contact.closed) if selected else (contact.closed, contact.opened)
+        touching, apart = (contact.opened, contact.closed) if operated else (contact.closed, contact.opened)
         for end, law, parameters in ((touching, "conductor", closed), (apart, "capacitance", opened)):
             if end:
                 pair = (self.net(contact.common), self.net(end))

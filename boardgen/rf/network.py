@@ -1,4 +1,4 @@
-"""The network of a board, solved for its ports in any selection state, all frequencies at once."""
+"""The network of a board, solved for its ports with any relays operated, all frequencies at once."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist, Port
 from boardgen.model.parasitics import Parasitics
 from boardgen.model.part import Part
+from boardgen.model.selection import AT_REST, Selection, SelectionState
 from boardgen.request import Request
 from boardgen.rf.coupling import Coupled, Coupling, coupled
 from boardgen.rf.curves import complex_permeability, with_measured
@@ -32,19 +33,21 @@ from boardgen.rf_network.terminated_block import TerminatedBlock, terminated
 Draws = Mapping[tuple[int, str], Array]
 """Values that stand for a parameter, one for each copy of the board, by position of the element and name."""
 NOMINAL: Draws = {}
+StripState = tuple[str, SelectionState]
+"""A strip, "" for the board's own block, and which of its own relays are operated."""
 
 
 @dataclass(frozen=True)
-class Blocks(Mapping[tuple[str, bool], TerminatedBlock]):
-    """Strips idle and selected, reduced and with their ports ended in their loads, and what couples them."""
+class Blocks(Mapping[StripState, TerminatedBlock]):
+    """Strips in their states, reduced and with their ports ended in their loads, and what couples them."""
 
-    strips: Mapping[tuple[str, bool], TerminatedBlock]
+    strips: Mapping[StripState, TerminatedBlock]
     coupled: Coupled | None
 
-    def __getitem__(self, key: tuple[str, bool]) -> TerminatedBlock:
+    def __getitem__(self, key: StripState) -> TerminatedBlock:
         return self.strips[key]
 
-    def __iter__(self) -> Iterator[tuple[str, bool]]:
+    def __iter__(self) -> Iterator[StripState]:
         return iter(self.strips)
 
     def __len__(self) -> int:
@@ -52,15 +55,17 @@ class Blocks(Mapping[tuple[str, bool], TerminatedBlock]):
 
 
 class Network(Struct, frozen=True, dict=True):
-    """Everything that is solved. `strips` holds each owner's block idle and selected; the board's own is under "".
+    """Everything that is solved. `strips` holds each owner's block in every state; the board's own is under "".
 
-    `couplings` join two strips; their effect on each strip alone is among the elements.
+    `selections` are the ways to work the board. `couplings` join two strips; their effect on each strip alone is
+    among the elements.
     """
 
     elements: tuple[Element, ...]
     ports: tuple[Port, ...]
     shared: tuple[str, ...]
-    strips: Mapping[tuple[str, bool], Strip]
+    strips: Mapping[StripState, Strip]
+    selections: tuple[Selection, ...]
     permeability: Mapping[str, Permeability]
     port_ohm: Mapping[str, float]
     common_mode_ohm: float
@@ -77,35 +82,55 @@ class Network(Struct, frozen=True, dict=True):
         """The strips with a braid breaker."""
         return frozenset(e.owner for e in self.elements if e.law == "transformer")
 
+    def operated(self, antenna: str | None) -> SelectionState:
+        """The relays that are operated while that antenna is selected, None for none, and no stage's line is live."""
+        return self._operated[antenna]
+
+    @cached_property
+    def _operated(self) -> dict[str | None, SelectionState]:
+        return {one.antenna: one.operated for one in self.selections if not one.live}
+
+    @cached_property
+    def relays(self) -> dict[str, frozenset[str]]:
+        """The relays of each owner."""
+        found: dict[str, frozenset[str]] = {}
+        for owner, operated in self.strips:
+            found[owner] = found.get(owner, frozenset()) | operated
+        return found
+
+    def own(self, owner: str, operated: SelectionState) -> StripState:
+        """The owner's strip in a state of the whole board."""
+        return owner, operated & self.relays[owner]
+
     def blocks(self, frequency_hz: Array, draws: Draws = NOMINAL, boards: int = 1) -> Blocks:
-        """Every strip idle and selected, reduced and with its port ended in its load."""
+        """Every strip in every state, reduced and with its port ended in its load."""
         return self._coupled(self._reduced(self.strips, frequency_hz, draws, boards), frequency_hz)
 
-    def state(self, selected: str | None, frequency_hz: Array, draws: Draws = NOMINAL, boards: int = 1) -> Blocks:
-        """The same for one selection state alone."""
-        wanted = {key: strip for key, strip in self.strips.items() if key[1] == (key[0] == selected)}
+    def state(self, operated: SelectionState, frequency_hz: Array, draws: Draws = NOMINAL, boards: int = 1) -> Blocks:
+        """The same for one state of the board alone."""
+        wanted = {key: self.strips[key] for owner in self.owners for key in [self.own(owner, operated)]}
         return self._coupled(self._reduced(wanted, frequency_hz, draws, boards), frequency_hz)
 
     def with_draws(
-        self, blocks: Blocks, strip: str, selected: bool, frequency_hz: Array, draws: Draws, boards: int
+        self, blocks: Blocks, strip: str, operated: SelectionState, frequency_hz: Array, draws: Draws, boards: int
     ) -> Blocks:
         """The blocks of one board, but those of several for one strip, whose values alone are drawn."""
-        key = (strip, selected)
+        key = self.own(strip, operated)
         block = self._reduced({key: self.strips[key]}, frequency_hz, draws, boards)[key]
-        coupled = blocks.coupled and blocks.coupled.with_strip(strip, block, selected=selected)
+        coupled = blocks.coupled and blocks.coupled.with_strip(key, block)
         return Blocks({**blocks.strips, key: block}, coupled)
 
     def _reduced(
-        self, strips: Mapping[tuple[str, bool], Strip], frequency_hz: Array, draws: Draws, boards: int
-    ) -> dict[tuple[str, bool], TerminatedBlock]:
+        self, strips: Mapping[StripState, Strip], frequency_hz: Array, draws: Draws, boards: int
+    ) -> dict[StripState, TerminatedBlock]:
         omega = 2 * np.pi * frequency_hz
         materials = {e.material for e in self.elements if e.material}
         mu = {name: complex_permeability(self.permeability[name], frequency_hz) for name in materials}
-        groups: dict[Shape, dict[tuple[object, ...], list[tuple[str, bool]]]] = {}
+        groups: dict[Shape, dict[tuple[object, ...], list[StripState]]] = {}
         for key, strip in strips.items():
             alike = groups.setdefault(strip.shape, {})
             alike.setdefault(self._signature(strip, draws), []).append(key)
-        found: dict[tuple[str, bool], TerminatedBlock] = {}
+        found: dict[StripState, TerminatedBlock] = {}
         for shape, alike in groups.items():
             firsts = [strips[keys[0]] for keys in alike.values()]
             copies = [self._copies(strip, draws, boards) for strip in firsts]
@@ -119,13 +144,13 @@ class Network(Struct, frozen=True, dict=True):
                 found |= {key: replace(one, probes=strips[key].probes) for key in keys}
         return found
 
-    def _coupled(self, strips: Mapping[tuple[str, bool], TerminatedBlock], frequency_hz: Array) -> Blocks:
-        return Blocks(strips, coupled(self.couplings, strips, 2 * np.pi * frequency_hz))
+    def _coupled(self, strips: Mapping[StripState, TerminatedBlock], frequency_hz: Array) -> Blocks:
+        return Blocks(strips, coupled(self.couplings, strips, self.relays, 2 * np.pi * frequency_hz))
 
-    def solve(self, selected: str | None, blocks: Blocks) -> Solution:
-        """The ports of the board with that antenna selected, or none."""
-        strips = {o: blocks[o, o == selected] for o in self.owners}
-        return Solution(self.ports, strips, selected, blocks.coupled)
+    def solve(self, operated: SelectionState, blocks: Blocks) -> Solution:
+        """The ports of the board with those relays operated."""
+        strips = {owner: blocks[self.own(owner, operated)] for owner in self.owners}
+        return Solution(self.ports, strips, operated, blocks.coupled)
 
     @cached_property
     def owners(self) -> tuple[str, ...]:
@@ -204,9 +229,9 @@ def network(
     """
     maker = Elements(request, choices, netlist, parasitics.loop_inductances if parasitics else NO_RUNS)
     ports = tuple(p for p in netlist.ports if netlist.component[p.ref].fitted)
-    antennas = [p.strip for p in ports if p.strip != "output"]
     fixed = maker.fixed()
-    moving = {(s, on): maker.contacts(s, on) for s in antennas for on in (False, True)}
+    states = _own_states(netlist, [p.strip for p in ports])
+    moving = {(strip, on): maker.contacts(strip, on) for strip, some in states.items() for on in some}
     moved = [e for some in moving.values() for e in some]
     layout = added(parasitics, (*fixed, *moved), ports) if parasitics else Added()
     fixed = (*fixed, *layout.elements)
@@ -215,7 +240,7 @@ def network(
     band, tables = request.spec.band, with_measured(request.catalogue.permeability, request.measured)
     middle_hz = (band.lowest * band.highest) ** 0.5
     by_strip = {p.strip: p for p in ports}
-    strips: dict[tuple[str, bool], Strip] = {}
+    strips: dict[StripState, Strip] = {}
     alike: dict[Pattern, Strip] = {}
     tied = ties(elements, middle_hz, tables)
     still: dict[str, dict[int, Element]] = {}
@@ -225,7 +250,7 @@ def network(
     moved_from = dict(zip(moving, starts, strict=False))
     for owner in dict.fromkeys([*(e.owner for e in elements), *by_strip]):
         probes = layout.probes(owner)
-        for on in (False, True) if owner in antennas else (False,):
+        for on in states.get(owner, (AT_REST,)):
             chosen = still.get(owner, {}) | dict(enumerate(moving.get((owner, on), ()), moved_from.get((owner, on), 0)))
             port = by_strip.get(owner)
             pattern = pattern_of(port, chosen.values(), shared, probes)
@@ -237,4 +262,17 @@ def network(
     ohm = band.impedance if common_mode_ohm is None else common_mode_ohm
     own_loads = {p.strip: loads[p.strip] for p in ports}
     large = large_cores(request, netlist)
-    return Network(elements, ports, shared, strips, tables, own_loads, ohm, large, layout.couplings)
+    return Network(elements, ports, shared, strips, netlist.selections, tables, own_loads, ohm, large, layout.couplings)
+
+
+def _own_states(netlist: Netlist, strips: Sequence[str]) -> dict[str, tuple[SelectionState, ...]]:
+    """Which of its own relays may be operated together in each strip, none of them first."""
+    refs = {c.ref: c.subject.strip for c in netlist.of_kind("relay") if c.fitted}
+    return {
+        strip: tuple(
+            dict.fromkeys(
+                frozenset(ref for ref in selection.operated if refs[ref] == strip) for selection in netlist.selections
+            )
+        )
+        for strip in strips
+    }

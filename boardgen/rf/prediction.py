@@ -96,25 +96,30 @@ class Prediction(Struct, frozen=True, dict=True):
         """So many boards with their parts drawn."""
         return tolerance(self.request.spec, self.network, boards, strays=strays)
 
-    def state(self, selected: str | None) -> str | None:
+    def antenna(self, selected: str | None) -> str | None:
         """The antenna that is selected: the first for FIRST, none for None."""
         return self.network.antennas[0] if selected == FIRST else selected
 
-    def s_matrix(self, selected: str | None = FIRST) -> tuple[Array, Array, tuple[str, ...]]:
-        """Frequencies, S (points, n, n) with every terminal referred to the band's impedance, and its terminals."""
+    def s_matrix(
+        self, selected: str | None = FIRST, live: tuple[str, ...] = ()
+    ) -> tuple[Array, Array, tuple[str, ...]]:
+        """Frequencies, S (points, n, n) with every terminal referred to the band's impedance, and its terminals.
+
+        `live` are lines of stages that are live beside the antenna's.
+        """
         ohm = self.request.spec.band.impedance
         same = replace(self.network, port_ohm=dict.fromkeys(self.network.port_ohm, ohm), common_mode_ohm=ohm)
         points = grid(self.request.spec, same, FILE_POINTS)
-        state = self.state(selected)
-        solution = same.solve(state, same.state(state, points))
+        operated = self.netlist.select(self.antenna(selected), live).operated
+        solution = same.solve(operated, same.state(operated, points))
         names = tuple(f"{strip} {mode}" for strip, mode in solution.terminals)
         return points, solution.matrix()[0], names
 
-    def deck(self, selected: str | None = FIRST) -> str:
+    def deck(self, selected: str | None = FIRST, live: tuple[str, ...] = ()) -> str:
         """The network in that state for a general circuit simulator; lines end in a newline."""
         points = self.response.frequency_hz
         sweep = f"lin {FILE_POINTS} {float(points[0])!r} {float(points[-1])!r}"
-        return deck(self.network, self.state(selected), self.request.spec.title, sweep)
+        return deck(self.network, self.netlist.select(self.antenna(selected), live), self.request.spec.title, sweep)
 
     def worst(self, quantity: str, frequency_hz: float) -> tuple[float, float, float, str, str] | None:
         """The worst figure of a quantity near a frequency with its range, the antenna selected, and the port."""

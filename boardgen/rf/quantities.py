@@ -52,7 +52,7 @@ def readings(network: Network, blocks: Blocks, quantities: Collection[str] = QUA
     """These quantities of every selection state."""
     known: dict[tuple[object, ...], Array] = {}
     for selected in network.antennas:
-        solution = network.solve(selected, blocks)
+        solution = network.solve(network.operated(selected), blocks)
         # where nothing couples strips, those that are one block read the same, in every state of the same blocks
         state = selected if blocks.coupled else tuple(sorted(id(block.shared) for block in solution.strips.values()))
         for name, port in ports_of(network, selected):

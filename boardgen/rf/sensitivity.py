@@ -9,6 +9,7 @@ from typing import Final
 import numpy as np
 from msgspec import Struct
 
+from boardgen.model.selection import SelectionState
 from boardgen.rf.judge import Judged
 from boardgen.rf.network import Draws, Network
 from boardgen.rf.quantities import QUANTITIES, read
@@ -90,14 +91,15 @@ def _changes(network: Network, judged: Sequence[Judged]) -> list[dict[Place, flo
     for selected in dict.fromkeys(one.selected for one in judged):
         alike = [(one, changes) for one, changes in zip(judged, found, strict=True) if one.selected == selected]
         points = np.unique([one.at_hz for one, _ in alike])
-        whole = network.state(selected, points)
+        operated = network.operated(selected)
+        whole = network.state(operated, points)
         for owner in network.owners:
-            places = _single(network, owner, owner == selected)
+            places = _single(network, owner, operated)
             # the first board is changed in nothing
             boards = len(places) + 1
             draws = _draws(network, [[], *([place] for place in places)], 1 + STEP)
-            blocks = network.with_draws(whole, owner, owner == selected, points, draws, boards)
-            solution = network.solve(selected, blocks)
+            blocks = network.with_draws(whole, owner, operated, points, draws, boards)
+            solution = network.solve(operated, blocks)
             for one, changes in alike:
                 figures = read(solution, one.quantity, selected, one.port)[:, np.searchsorted(points, one.at_hz or 0.0)]
                 rises = np.broadcast_to(figures - figures[0], boards)[1:]
@@ -105,11 +107,11 @@ def _changes(network: Network, judged: Sequence[Judged]) -> list[dict[Place, flo
     return found
 
 
-def _single(network: Network, owner: str, selected: bool) -> list[Place]:
-    """The values of every element of a strip in one state."""
+def _single(network: Network, owner: str, operated: SelectionState) -> list[Place]:
+    """The values of every element of a strip in one state of the board."""
     return [
         (at, p.name)
-        for at in network.strips[owner, selected].elements
+        for at in network.strips[network.own(owner, operated)].elements
         for p in network.elements[at].parameters
         if _changeable(p.name, p.value)
     ]
@@ -127,11 +129,12 @@ def _remedies(network: Network, judged: Judged) -> tuple[Remedy, ...]:
                 law = "interwinding" if element.law in ("starts", "ends") else element.law
                 groups.setdefault((law, p.shown), []).append((at, p.name))
     sign = 1 if QUANTITIES[judged.quantity].larger_is_better else -1
+    operated = network.operated(judged.selected)
     found = []
     for (law, name), places in groups.items():
         point = np.array([judged.at_hz])
         draws = _draws(network, [places] * len(FACTORS), FACTORS.tolist())
-        solution = network.solve(judged.selected, network.state(judged.selected, point, draws, len(FACTORS)))
+        solution = network.solve(operated, network.state(operated, point, draws, len(FACTORS)))
         figures = read(solution, judged.quantity, judged.selected, judged.port)[:, 0]
         meeting = [float(f) for f, v in zip(FACTORS, figures, strict=True) if sign * (v - judged.wanted) >= 0]
         if meeting:

@@ -10,6 +10,7 @@ import numpy as np
 from msgspec import Struct
 
 from boardgen.model.netlist import Port
+from boardgen.model.selection import SelectionState
 from boardgen.rf.coupling import Coupled
 from boardgen.rf_network.device_models import Array
 from boardgen.rf_network.terminated_block import TerminatedBlock, product, small_inverse
@@ -40,7 +41,7 @@ class Solution(Struct, frozen=True, dict=True):
 
     ports: tuple[Port, ...]
     strips: Mapping[str, TerminatedBlock]
-    selected: str | None
+    operated: SelectionState
     coupled: Coupled | None = None
 
     @cached_property
@@ -83,11 +84,11 @@ class Solution(Struct, frozen=True, dict=True):
         found: Array = (here.rest[:, row] * self._reach(source[0])[:, column]).sum(axis=0)
         if source[0] in coupled.beside:
             sides = (here.first, here.second, self._reach(to[0]))
-            terms = coupled.of_strip(self.selected, source[0])
+            terms = coupled.of_strip(self.operated, source[0])
             for side, term in zip(sides, terms, strict=True):
                 found = found + (side[:, row] * term[:, column]).sum(axis=0)
             if to[0] in coupled.beside:
-                found = found + coupled.between(self.selected, to[0], source[0])[row, column]
+                found = found + coupled.between(self.operated, to[0], source[0])[row, column]
         return found
 
     def _bent(self, coupled: Coupled, strip: str) -> _Bent:
@@ -101,7 +102,7 @@ class Solution(Struct, frozen=True, dict=True):
             once, twice = product(first, reach), product(second, reach)
             own: Array | float = 0.0
             if strip in coupled.beside:
-                terms = coupled.of_strip(self.selected, strip)
+                terms = coupled.of_strip(self.operated, strip)
                 once, twice = once + terms[0], twice + terms[1]
                 own = terms[0] + terms[1] + terms[2]
             joined = product(self._joined, once)
@@ -119,7 +120,7 @@ class Solution(Struct, frozen=True, dict=True):
     def _shared_couplings(self) -> tuple[Array, Array, Array]:
         if self.coupled is None:
             raise ValueError("nothing is coupled")
-        return self.coupled.shared(self.selected)
+        return self.coupled.shared(self.operated)
 
     def s(self, to: Terminal, source: Terminal) -> Array:
         """The S parameter from one terminal to another, each referred to its own load."""

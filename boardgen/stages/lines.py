@@ -9,16 +9,27 @@ from msgspec import Struct
 from boardgen.request import Request
 from boardgen.spec.strip import Strip
 
-LineKind = Literal["select", "feed", "coil supply", "0V"]
+LineKind = Literal["select", "stage", "feed", "coil supply", "0V"]
+"""select: works the relays of an antenna's choice. stage: works those of one stage, whichever antenna is selected."""
 
 
 class Line(Struct, frozen=True):
-    """One conductor at the control entry. `strip` is the label it serves, "" where it serves several."""
+    """One conductor at the control entry. `strip` is the label it serves, "" where it serves several.
+
+    `coils` are how many relays hang on it; `stage` is the stage whose own line it is.
+    """
 
     kind: LineKind
     net: str
     strip: str = ""
     fitted: bool = True
+    coils: int = 0
+    stage: str = ""
+
+    @property
+    def works_relays(self) -> bool:
+        """Whether coils hang on it."""
+        return self.kind in ("select", "stage")
 
 
 def select_net(strip: Strip) -> str:
@@ -59,7 +70,8 @@ def common_lines(request: Request) -> tuple[Line, ...]:
 
 def strip_lines(request: Request, strip: Strip) -> tuple[Line, ...]:
     """An antenna's own lines: its select line where it has a relay, and its feed line where it has one."""
-    found = [] if strip.rest else [Line("select", select_net(strip), strip.label, strip.fitted)]
+    coils = request.spec.switching.relays_in_series
+    found = [] if strip.rest else [Line("select", select_net(strip), strip.label, strip.fitted, coils)]
     if own_feed_line(request, strip):
         found.append(Line("feed", feed_line_net(request, strip), strip.label, strip.fitted))
     return tuple(found)

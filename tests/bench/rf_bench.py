@@ -62,7 +62,8 @@ def distinct(made: Network) -> Draws:
 
 def one_state(made: Network, draws: Draws) -> Array:
     """S of the board with its first antenna selected: every entry."""
-    return made.solve(made.antennas[0], made.state(made.antennas[0], FREQUENCIES, draws)).matrix()
+    operated = made.operated(made.antennas[0])
+    return made.solve(operated, made.state(operated, FREQUENCIES, draws)).matrix()
 
 
 def every_state(made: Network, draws: Draws) -> int:
@@ -72,14 +73,15 @@ def every_state(made: Network, draws: Draws) -> int:
 
 def one_state_figures(made: Network, draws: Draws) -> None:
     """The figures of one state alone."""
-    solution = made.solve(made.antennas[0], made.state(made.antennas[0], FREQUENCIES, draws))
+    operated = made.operated(made.antennas[0])
+    solution = made.solve(operated, made.state(operated, FREQUENCIES, draws))
     for antenna in made.antennas:
         solution.s(("output", "differential"), (antenna, "differential"))
 
 
 def lapack_s(made: Network) -> float:
     """The full matrix of one state, all terminals; filling it is not counted."""
-    matrix, ports = dense_matrix(made, made.antennas[0], FREQUENCIES)
+    matrix, ports = dense_matrix(made, made.operated(made.antennas[0]), FREQUENCIES)
     matrix, sources = matrix.astype(complex), np.broadcast_to(ports, (POINTS, *ports.shape))
     return least_s(lambda: np.linalg.solve(matrix, sources), 7)
 
@@ -87,7 +89,7 @@ def lapack_s(made: Network) -> float:
 def simulator_s(made: Network, program: str) -> float:
     """One process, every terminal driven in turn."""
     with tempfile.TemporaryDirectory() as folder:
-        Path(folder, "board.cir").write_text(deck(made, made.antennas[0], "bench", f"lin {POINTS} 0.1e6 30e6"))
+        Path(folder, "board.cir").write_text(deck(made, made.selections[1], "bench", f"lin {POINTS} 0.1e6 30e6"))
         start = time.perf_counter()
         subprocess.run([program, "-b", "board.cir"], cwd=folder, capture_output=True, check=False)
         return time.perf_counter() - start

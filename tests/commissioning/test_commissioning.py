@@ -47,7 +47,7 @@ def test_quick_readings_of_a_fault_are_those_of_the_whole_board(name):
     test = StripTest(here, strip)
     for fault in (*strip_faults(here, strip), *board_faults(here)):
         found = {(c.expected.where, c.expected.selected, c.expected.name): c.found for c in test.under(fault)}
-        operated = here.operated_by(strip.label)
+        operated = here.netlist.select(strip.label).operated
         for powered, expected in zip(powered_tests(here, strip), test.volts, strict=True):
             solution = solve(_everything(here, powered).changed(fault.change))
             assert solution.converged

@@ -39,7 +39,7 @@ def test_resistances_in_every_selection_state(name, deck):
     for selected in (None, *(s.label for s in strips)):
         probes = [p for s in strips for p in strip_probes(here, s)] + list(board_probes(here))
         ours = resistances(here, probes, selected)
-        theirs = deck.ohms(board.elements(here.operated_by(selected)), [(p.a, p.b) for p in probes])
+        theirs = deck.ohms(board.elements(here.netlist.select(selected).operated), [(p.a, p.b) for p in probes])
         assert len(theirs) == len(ours)
         wrong = [(r.name, r.where, r.middle, t) for r, t in zip(ours, theirs, strict=True) if not alike(r.middle, t)]
         assert wrong == [], selected
@@ -132,7 +132,7 @@ def test_symptoms_of_every_fault(name, deck):
         test = StripTest(here, strips[0])
         for fault in (*strip_faults(here, strips[0]), *(board_faults(here) if number == 0 else ())):
             found = {(c.expected.where, c.expected.selected, c.expected.name): c.found for c in test.under(fault)}
-            operated = here.operated_by(strips[0].label)
+            operated = here.netlist.select(strips[0].label).operated
             for powered in test.powered:
                 if powered.relays:
                     elements, diodes = planted(board, fault, frozenset())

@@ -6,6 +6,7 @@ import numpy as np
 
 from boardgen.catalogue import load
 from boardgen.model.netlist import Port
+from boardgen.model.selection import AT_REST
 from boardgen.rf.dense import dense_s
 from boardgen.rf.network import Network
 from boardgen.rf.parts import Strip
@@ -42,12 +43,12 @@ def network(elements, ports, ohms):
     made = tuple(Port(f"J{n}", f"port {n}", *pair) for n, pair in enumerate(ports, 1))
     whole = Strip("", Shape((), 0, 0), tuple(range(len(elements))), (), 0)
     loads = {port.strip: ohm for port, ohm in zip(made, ohms, strict=True)}
-    return Network(tuple(elements), made, (), {("", False): whole}, TABLES, loads, 75.0)
+    return Network(tuple(elements), made, (), {("", AT_REST): whole}, (), TABLES, loads, 75.0)
 
 
 def scattering(elements, ports, ohms, frequency_hz):
     """S of the differential ports at one frequency."""
-    return dense_s(network(elements, ports, ohms), None, np.array([float(frequency_hz)]))[0, ::2, ::2]
+    return dense_s(network(elements, ports, ohms), AT_REST, np.array([float(frequency_hz)]))[0, ::2, ::2]
 
 
 def impedance(elements, frequency_hz, port=("a", "b"), ohm=1000.0):

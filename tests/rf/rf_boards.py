@@ -76,4 +76,4 @@ def band(name, points):
 def states(name):
     """Nothing selected, the first antenna and the last."""
     antennas = made(name).antennas
-    return list(dict.fromkeys((None, antennas[0], antennas[-1])))
+    return [design(name).netlist.select(antenna) for antenna in dict.fromkeys((None, antennas[0], antennas[-1]))]

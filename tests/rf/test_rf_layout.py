@@ -10,6 +10,7 @@ from boardgen.documents.copper_basis import ASSUMED, LAID
 from boardgen.documents.response import edge_rows, judged_lines, notes
 from boardgen.model.figure import Figure
 from boardgen.model.parasitics import Parasitics
+from boardgen.model.selection import AT_REST
 from boardgen.rf.dense import dense_s
 from boardgen.rf.network import network
 from boardgen.rf.prediction import Prediction
@@ -24,9 +25,9 @@ def test_couplings_are_dense(name):
     """The series against the full matrix, in which each coupling is one capacitor: within 0.02 dB down to -120 dB."""
     solved, frequencies = with_layout(name), band(name, 11)
     blocks = solved.blocks(frequencies)
-    for selected in states(name):
-        ours = solved.solve(selected, blocks).matrix()[0]
-        oracle = dense_s(solved, selected, frequencies)
+    for selection in states(name):
+        ours = solved.solve(selection.operated, blocks).matrix()[0]
+        oracle = dense_s(solved, selection.operated, frequencies)
         there = np.abs(oracle) > 1e-6
         assert np.abs(ours[there] / oracle[there] - 1).max() < 2e-3
         assert np.abs(ours - oracle)[~there].max(initial=0) < 1e-8
@@ -35,12 +36,12 @@ def test_couplings_are_dense(name):
 def test_one_strip_drawn_is_the_whole_board_drawn():
     """A value a tenth up in each strip in turn: what is worked out near it alone equals everything worked out anew."""
     solved, frequencies = with_layout("default"), band("default", 5)
-    first = solved.antennas[0]
+    first = solved.operated(solved.antennas[0])
     nominal = solved.state(first, frequencies)
     for owner in solved.owners:
-        at = solved.strips[owner, owner == first].elements[0]
+        at = solved.strips[solved.own(owner, first)].elements[0]
         draws = {(at, p.name): np.array([p.value, 1.1 * p.value]) for p in solved.elements[at].parameters}
-        alone = solved.with_draws(nominal, owner, owner == first, frequencies, draws, 2)
+        alone = solved.with_draws(nominal, owner, first, frequencies, draws, 2)
         anew = solved.state(first, frequencies, draws, 2)
         one, all_of_it = (solved.solve(first, blocks) for blocks in (alone, anew))
         for source in one.terminals:
@@ -53,7 +54,7 @@ def test_the_series_converges_with_weak_coupling():
     errors = []
     for mutual in (0.2e-12, 0.02e-12):
         solved, frequencies = with_layout("default", mutual=mutual), band("default", 5)
-        first = solved.antennas[0]
+        first = solved.operated(solved.antennas[0])
         ours = solved.solve(first, solved.blocks(frequencies)).matrix()[0]
         errors.append(np.abs(ours - dense_s(solved, first, frequencies)).max())
     assert errors[1] < 1e-3 * errors[0]
@@ -61,7 +62,7 @@ def test_the_series_converges_with_weak_coupling():
 
 def test_reciprocal_and_passive():
     solved, frequencies = with_layout("default"), band("default", 21)
-    solution = solved.solve(solved.antennas[0], solved.blocks(frequencies))
+    solution = solved.solve(solved.operated(solved.antennas[0]), solved.blocks(frequencies))
     s = solution.matrix()[0]
     both = [[solution.s(to, source)[0] for source in solution.terminals] for to in solution.terminals]
     assert np.abs(np.array(both) - np.swapaxes(both, 0, 1)).max() < 1e-9
@@ -72,7 +73,7 @@ def test_nothing_added_is_nothing_changed():
     board, frequencies = design("default"), band("default", 5)
     bare = network(board.request, board.choices, board.netlist)
     same = network(board.request, board.choices, board.netlist, parasitics=Parasitics((), {}))
-    one, two = (n.solve(None, n.blocks(frequencies)).matrix() for n in (bare, same))
+    one, two = (n.solve(AT_REST, n.blocks(frequencies)).matrix() for n in (bare, same))
     assert np.array_equal(one, two)
 
 
@@ -90,7 +91,7 @@ def test_coupling_by_hand():
     solved = network(board.request, board.choices, board.netlist, parasitics=parasitics)
     points = np.array([3e6])
     to, source = ("output", "differential"), (idle.strip, "differential")
-    both = [n.solve(chosen.strip, n.blocks(points)).s(to, source)[0, 0] for n in (without, solved)]
+    both = [n.solve(n.operated(chosen.strip), n.blocks(points)).s(to, source)[0, 0] for n in (without, solved)]
     by_hand = 2 * 37.5**2 / 75 * 2 * math.pi * points[0] * coupling
     assert abs(both[1] - both[0]) == pytest.approx(by_hand, rel=0.02)
 
@@ -104,7 +105,7 @@ def test_the_run_is_series_inductance():
     ]
     points, first = np.array([2e6]), board.netlist.ports[0].strip
     through = [
-        abs(n.solve(first, n.blocks(points)).s(("output", "differential"), (first, "differential"))[0, 0])
+        abs(n.solve(n.operated(first), n.blocks(points)).s(("output", "differential"), (first, "differential"))[0, 0])
         for n in networks
     ]
     wanted = abs(1 + 1j * 2 * math.pi * 2e6 * 800e-9 / 150)

@@ -107,9 +107,9 @@ def test_prediction_takes_them():
     plain = Design(read_text(text([FED, ""])), catalogue()).prediction
     assert measured.judged[0].achieved > plain.judged[0].achieved * 1.2
     points = np.geomspace(1.8e6, 10e6, 5)
-    selected = measured.network.antennas[0]
-    ours = measured.network.solve(selected, measured.network.blocks(points)).matrix()[0]
-    assert np.abs(ours - dense_s(measured.network, selected, points)).max() < 1e-12
+    operated = measured.network.operated(measured.network.antennas[0])
+    ours = measured.network.solve(operated, measured.network.blocks(points)).matrix()[0]
+    assert np.abs(ours - dense_s(measured.network, operated, points)).max() < 1e-12
 
 
 @pytest.mark.peer
@@ -117,9 +117,9 @@ def test_simulator_agrees(tmp_path):
     """The deck carries the measured curves."""
     module("numpy")
     network = measured_design().prediction.network
-    selected = network.antennas[0]
-    frequencies, theirs = simulated(program("ngspice"), network, selected, tmp_path, "lin 9 1.8e6 10e6")
-    ours = network.solve(selected, network.blocks(frequencies)).matrix()[0]
+    selection = network.selections[1]
+    frequencies, theirs = simulated(program("ngspice"), network, selection, tmp_path, "lin 9 1.8e6 10e6")
+    ours = network.solve(selection.operated, network.blocks(frequencies)).matrix()[0]
     there = np.abs(ours) > 1e-9
     assert np.abs(20 * np.log10(np.abs(theirs[there] / ours[there]))).max() < 1e-5
 

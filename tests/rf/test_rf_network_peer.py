@@ -25,12 +25,12 @@ def element_s(skrf, element, network, frequencies):
     return skrf.network.y2s(y, z0=OHM)
 
 
-def joined(skrf, network, selected, frequencies):
+def joined(skrf, network, operated, frequencies):
     """S at centre and braid of every port, each against 0V."""
     circuit = module("skrf.circuit")
     axis = skrf.Frequency.from_f(frequencies, unit="hz")
     nodes = {}
-    for number, element in enumerate(state_elements(network, selected)):
+    for number, element in enumerate(state_elements(network, operated)):
         part = skrf.Network(frequency=axis, s=element_s(skrf, element, network, frequencies), z0=OHM, name=f"e{number}")
         for end, net in enumerate(element.nets):
             nodes.setdefault(net, []).append((part, end))
@@ -51,14 +51,14 @@ def test_differential_entries(name):
     """Isolation, loss and match within 1e-7 dB."""
     skrf = module("skrf")
     network, frequencies = made(name), band(name, 5)
-    selected = network.antennas[0]
-    pairs = skrf.network.s2y(joined(skrf, network, selected, frequencies), z0=OHM)
+    operated = network.operated(network.antennas[0])
+    pairs = skrf.network.s2y(joined(skrf, network, operated, frequencies), z0=OHM)
     count = len(network.ports)
     turn = np.kron(np.eye(count), [[1.0, 1.0], [0.0, 1.0]])
     loads = np.array([r for p in network.ports for r in (network.port_ohm[p.strip], network.common_mode_ohm)])
     impedance = np.linalg.inv(turn.T @ pairs @ turn + np.diag(1 / loads))
     theirs = 2 / np.sqrt(np.outer(loads, loads)) * impedance - np.eye(2 * count)
-    ours = network.solve(selected, network.blocks(frequencies)).matrix()[0]
+    ours = network.solve(operated, network.blocks(frequencies)).matrix()[0]
     ours, theirs = ours[:, ::2, ::2], theirs[:, ::2, ::2]
     there = np.abs(ours) > 1e-7
     assert np.abs(20 * np.log10(np.abs(theirs[there] / ours[there]))).max() < 1e-7

@@ -20,9 +20,9 @@ def exact_outputs(mp, network, element, omega, frequency_hz):
     return [output[0, 0] for output in LAWS[element.law](values, omega, mu)]
 
 
-def exact_s(mp, network, selected, frequency_hz):
+def exact_s(mp, network, operated, frequency_hz):
     """Plain node voltages with exact numbers need no local references."""
-    elements = state_elements(network, selected)
+    elements = state_elements(network, operated)
     nets = list(dict.fromkeys(n for e in elements for n in e.nets if n != GROUND))
     matrix = mp.zeros(len(nets))
 
@@ -69,10 +69,10 @@ def test_entrywise(frequency_hz):
     """A fed board, whose entries span ten orders of magnitude."""
     mpmath = module("mpmath")
     network = made("common-mode choked")
-    selected = network.antennas[0]
-    ours = network.solve(selected, network.blocks(np.array([frequency_hz]))).matrix()[0, 0]
+    operated = network.operated(network.antennas[0])
+    ours = network.solve(operated, network.blocks(np.array([frequency_hz]))).matrix()[0, 0]
     with mpmath.workdps(50):
-        exact = exact_s(mpmath, network, selected, frequency_hz)
+        exact = exact_s(mpmath, network, operated, frequency_hz)
         for row in range(ours.shape[0]):
             for column in range(ours.shape[1]):
                 assert abs(mpmath.mpc(ours[row, column]) / exact[row, column] - 1) < 1e-8
@@ -83,11 +83,11 @@ def test_small_entries_of_both_solvers():
     """Where contacts of 12 S meet strays of a microsiemens: the block solver and its oracle, within 1e-11 of exact."""
     mpmath = module("mpmath")
     network, frequencies = made("no breakers"), np.array([1.7e6])
-    selected = network.antennas[0]
-    block = network.solve(selected, network.blocks(frequencies)).matrix()[0, 0]
-    dense = dense_s(network, selected, frequencies)[0]
+    operated = network.operated(network.antennas[0])
+    block = network.solve(operated, network.blocks(frequencies)).matrix()[0, 0]
+    dense = dense_s(network, operated, frequencies)[0]
     with mpmath.workdps(50):
-        exact = exact_s(mpmath, network, selected, 1.7e6)
+        exact = exact_s(mpmath, network, operated, 1.7e6)
         for row, column in np.ndindex(block.shape):
             for ours in (block, dense):
                 assert abs(mpmath.mpc(ours[row, column]) / exact[row, column] - 1) < 1e-11

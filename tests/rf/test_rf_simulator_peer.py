@@ -28,9 +28,9 @@ def raw_runs(content):
     return runs
 
 
-def simulated(simulator, network, selected, folder, sweep):
+def simulated(simulator, network, selection, folder, sweep):
     """Frequencies and S matrices as the simulator finds them."""
-    (folder / "response.cir").write_text(deck(network, selected, "board", sweep))
+    (folder / "response.cir").write_text(deck(network, selection, "board", sweep))
     done = subprocess.run(
         [simulator, "-b", "response.cir"], cwd=folder, capture_output=True, text=True, check=False, timeout=120
     )
@@ -49,11 +49,11 @@ def test_every_entry(name, tmp_path):
     """Common-mode entries included, whatever their size."""
     network = made(name)
     low, high = band(name, 2)
-    for number, selected in enumerate(states(name)):
+    for number, selection in enumerate(states(name)):
         folder = tmp_path / str(number)
         folder.mkdir()
-        frequencies, theirs = simulated(program("ngspice"), network, selected, folder, f"lin 9 {low} {high}")
-        ours = network.solve(selected, network.blocks(frequencies)).matrix()[0]
+        frequencies, theirs = simulated(program("ngspice"), network, selection, folder, f"lin 9 {low} {high}")
+        ours = network.solve(selection.operated, network.blocks(frequencies)).matrix()[0]
         there = np.abs(ours) > SMALLEST
         assert np.abs(theirs)[~there].max(initial=0) < 2 * SMALLEST
         ratio = theirs[there] / ours[there]
@@ -66,7 +66,7 @@ def test_with_the_copper_of_a_layout(tmp_path):
     """Couplings between strips are plain capacitors of the deck; ours are a series, good to 0.02 dB down to -120 dB."""
     network = with_layout("default")
     low, high = band("default", 2)
-    frequencies, theirs = simulated(program("ngspice"), network, network.antennas[0], tmp_path, f"lin 9 {low} {high}")
-    ours = network.solve(network.antennas[0], network.blocks(frequencies)).matrix()[0]
+    frequencies, theirs = simulated(program("ngspice"), network, network.selections[1], tmp_path, f"lin 9 {low} {high}")
+    ours = network.solve(network.operated(network.antennas[0]), network.blocks(frequencies)).matrix()[0]
     there = np.abs(theirs) > 1e-6
     assert np.abs(20 * np.log10(np.abs(theirs[there] / ours[there]))).max() < 0.02

@@ -5,6 +5,7 @@ from itertools import combinations
 import numpy as np
 import pytest
 
+from boardgen.model.selection import AT_REST
 from boardgen.rf.dense import dense_matrix, dense_s
 from tests.rf.rf_boards import BOARDS, band, made, states
 
@@ -19,9 +20,9 @@ def test_block_is_dense(name):
     """Entrywise, for every state tried."""
     network, frequencies = made(name), band(name, 21)
     blocks = network.blocks(frequencies)
-    for selected in states(name):
-        ours = network.solve(selected, blocks).matrix()[0]
-        oracle = dense_s(network, selected, frequencies)
+    for selection in states(name):
+        ours = network.solve(selection.operated, blocks).matrix()[0]
+        oracle = dense_s(network, selection.operated, frequencies)
         assert np.abs(ours - oracle).max() < 1e-12 * rounding(name)
         there = np.abs(oracle) > 1e-12
         # relative as well, so that the smallest common-mode entry counts like the largest
@@ -33,8 +34,8 @@ def test_reciprocal_and_passive(name):
     """S equals its transpose, and no vector of waves comes out larger than it went in."""
     network = made(name)
     blocks = network.blocks(band(name, 41))
-    for selected in states(name):
-        solution = network.solve(selected, blocks)
+    for selection in states(name):
+        solution = network.solve(selection.operated, blocks)
         s = solution.matrix()[0]
         for row, column in combinations(range(len(solution.terminals)), 2):
             # the matrix holds what is worked out one way; this is the other
@@ -45,20 +46,20 @@ def test_reciprocal_and_passive(name):
         assert np.linalg.svd(s, compute_uv=False).max() <= 1 + 1e-12
 
 
-def in_doubles(network, selected, frequencies, *, local):
+def in_doubles(network, operated, frequencies, *, local):
     """Impedance matrix by LAPACK alone, without the oracle's corrections."""
-    matrix, ports = dense_matrix(network, selected, frequencies, local=local)
+    matrix, ports = dense_matrix(network, operated, frequencies, local=local)
     return ports.T @ np.linalg.solve(matrix.astype(complex), np.broadcast_to(ports, (frequencies.size, *ports.shape)))
 
 
 def test_local_references_keep_small_entries():
     """The reason for them: in doubles, plain node voltages lose what local ones keep."""
     network, frequencies = made("cascaded"), band("cascaded", 5)
-    selected = network.antennas[0]
-    solution = network.solve(selected, network.blocks(frequencies))
+    operated = network.operated(network.antennas[0])
+    solution = network.solve(operated, network.blocks(frequencies))
     exact = [[solution.impedance(to, source)[0] for source in solution.terminals] for to in solution.terminals]
     exact = np.moveaxis(np.array(exact), 2, 0)
-    plain, local = (in_doubles(network, selected, frequencies, local=local) for local in (False, True))
+    plain, local = (in_doubles(network, operated, frequencies, local=local) for local in (False, True))
     there = np.abs(exact) > 1e-12 * 75
     assert np.abs(plain / exact - 1)[there].max() < 1e-6
     assert np.abs(local / exact - 1)[there].max() < 0.5 * np.abs(plain / exact - 1)[there].max()
@@ -68,7 +69,7 @@ def test_equal_strips_are_reduced_once():
     """Their closed blocks are the same arrays of numbers."""
     network = made("default")
     blocks = network.blocks(band("default", 3))
-    first, last = (blocks[a, False] for a in (network.antennas[0], network.antennas[-1]))
+    first, last = (blocks[a, AT_REST] for a in (network.antennas[0], network.antennas[-1]))
     assert np.array_equal(first.shared, last.shared)
 
 

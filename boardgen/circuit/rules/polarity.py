@@ -6,32 +6,25 @@ from collections.abc import Iterator
 
 from boardgen.model.netlist import Netlist
 from boardgen.request import Request
-from boardgen.stages.lines import select_net
-
-
-def _sources(netlist: Netlist, net: str, towards_coil: bool) -> list[str]:
-    """The net itself, and those joined to it by a series diode that lets the coil's current pass."""
-    found = [net]
-    for diode in netlist.of_kind("diode"):
-        joins = netlist.joins[diode.ref]
-        start, end = ("anode", "cathode") if towards_coil else ("cathode", "anode")
-        if joins.get(end) == net and diode.subject.slot == "series diode":
-            found.append(joins[start])
-    return found
+from boardgen.stages.lines import lines
 
 
 def one_driver_a_coil(request: Request, netlist: Netlist) -> Iterator[tuple[str, str]]:
-    """A coil hangs on the select line of its own strip and on no other, and its far end on 0V or the coil supply."""
-    selects = {select_net(s): s.label for s in request.antennas}
-    common, switched = ("coil +", "coil -") if request.low_side else ("coil -", "coil +")
+    """A coil hangs on the line of its own stage or strip and on no other, and its far end on 0V or the coil supply."""
+    stages = {(line.strip, line.stage) for line in netlist.control_lines}
+    common, wanted = ("coil +", "coil supply") if request.low_side else ("coil -", "0V")
     for relay in netlist.of_kind("relay"):
-        joins = netlist.joins[relay.ref]
-        drivers = [n for n in _sources(netlist, joins[switched], not request.low_side) if n in selects]
-        if [selects[n] for n in drivers] != [relay.subject.strip]:
-            yield relay.ref, f"the coil of {relay.ref} has {len(drivers)} drivers: {', '.join(drivers) or 'none'}"
-        wanted = "coil supply" if request.low_side else "0V"
-        if joins[common] != wanted:
-            yield relay.ref, f'the coil of {relay.ref} ends on "{joins[common]}", not on "{wanted}"'
+        drivers = [line for line in netlist.control_lines if relay.ref in line.relays]
+        own = (relay.subject.strip, relay.subject.stage)
+        if [(d.strip, d.stage) for d in drivers] != [own if own in stages else (relay.subject.strip, "")]:
+            nets = ", ".join(d.net for d in drivers) or "none"
+            yield relay.ref, f"the coil of {relay.ref} has {len(drivers)} drivers: {nets}"
+        end = netlist.joins[relay.ref][common]
+        if end != wanted:
+            yield relay.ref, f'the coil of {relay.ref} ends on "{end}", not on "{wanted}"'
+    for line, worked in zip((ln for ln in lines(request) if ln.works_relays), netlist.control_lines, strict=True):
+        if line.coils != len(worked.relays):
+            yield line.net, f'"{line.net}" is sized for a number of coils, {line.coils}, but works {len(worked.relays)}'
 
 
 def right_way_round(request: Request, netlist: Netlist) -> Iterator[tuple[str, str]]:
