@@ -128,7 +128,7 @@ class Design(Struct, frozen=True, dict=True):
             made = layout(self.netlist, self.catalogue.footprints, self.rules, day)
         except InputError as error:
             return None, tuple(replace(p, severity="shortfall") for p in error.problems)
-        return made, (*made.faults, *two_rows(made.board, self.rules.house.longest))
+        return made, (*made.faults, *two_rows(made.board, self.rules.house.longest_nm))
 
     @property
     def layout(self) -> Layout | None:

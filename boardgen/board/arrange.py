@@ -135,7 +135,7 @@ def folded(context: Context, strips: list[StripPlan]) -> list[list[StripPlan]]:
     """
     if any(strip.onward != strip.resting for strip in strips):
         return [strips]
-    if len(strips) * context.columns * GRID_NM * 1e-6 <= context.rules.house.longest or len(strips) < 4:
+    if len(strips) * context.columns * GRID_NM <= context.rules.house.longest_nm or len(strips) < 4:
         return [strips]
     upper = (len(strips) - 1) // 2
     return [strips[:upper], strips[upper:]]

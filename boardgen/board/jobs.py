@@ -206,7 +206,7 @@ def _job(
     if cell.stage == "rails":
         job = _rails(context, strip, names, job)
     elif cell.stage == "port" and context.has_earth:
-        job = head(job, context.tubes, context.rules.surge, crossed=crossed, to_the_side=strip.is_output)
+        job = head(job, context.tubes, context.rules.surge_nm / 1e6, crossed=crossed, to_the_side=strip.is_output)
     elif cell.stage == "port":
         job = bare_head(job, crossed=crossed)
     elif special:
@@ -234,7 +234,7 @@ def _rails(context: Context, strip: StripPlan, names: Names, job: Job) -> Job:
         for start, end, here in _stretches(strip, index, net, columns):
             drawn.append(Drawn(0, (start, row), (end, row), RAIL_MM, names.token(here)))
         zero_row, row = row, row + RAIL_STEP
-    half = RAIL_MM / 2 + context.rules.clear
+    half = RAIL_MM / 2 + context.rules.clear_nm / 1e6
     covered = (round((first * GRID_MM - half) * 1e6), round((zero_row * GRID_MM + half) * 1e6))
     vias = tuple((float(column), float(zero_row), ZERO) for column in (0, columns))
     rows = 0 if job.parts else zero_row + UNDER_RAILS
@@ -253,7 +253,7 @@ def _stretches(strip: StripPlan, index: int, net: str, columns: int) -> list[tup
 
 def _earth(context: Context, names: Names, job: Job, crossed: bool) -> Job:
     """The stud below the earth rail at the edge of the board, then what joins earth to 0V, all in surge copper."""
-    columns, wide = context.columns, context.rules.surge
+    columns, wide = context.columns, context.rules.surge_nm / 1e6
     column = columns - STUD_COLUMNS
     seats, drawn = [], []
     rows = STUD_ROW + 10 + FENCE_HEAD

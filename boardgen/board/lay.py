@@ -11,8 +11,7 @@ from functools import lru_cache
 from boardgen.board.job import EARTH, FENCE_MM, TOGETHER, ZERO, Drawn, Job, Laid, Token
 from boardgen.board.maze import GRID_MM, MOST_NETS, SHUT, VIA, Bar, Capsule, Class, Maze, Step
 from boardgen.board.pack import TRIALS, Packed, Place, pack
-from boardgen.board.rules import SLANT_MM
-from boardgen.board.slant import clear_mm
+from boardgen.board.slant import SLANT_MM, clear_mm
 from boardgen.model.part import Pad
 
 STITCH_ROWS = 12

@@ -13,8 +13,8 @@ from boardgen.board.shape import Box, grown
 from boardgen.board.surface import AWAY_NM, BODY_AWAY_NM, Spot, Surface, land_box
 from boardgen.board.writing import Writer
 from boardgen.kinds import KIND
+from boardgen.model.board_house import BoardHouse
 from boardgen.model.copper import Board, PlacedPad, PlacedPart, SilkscreenText, Stroke
-from boardgen.model.house import House
 from boardgen.model.netlist import Netlist
 
 LINE_NAMES = (("select", "SEL"), ("feed", "FEED"), ("coil supply", "COIL"), ("0V", "0V"), ("earth", "EARTH"))
@@ -26,10 +26,10 @@ NEAR_NM, FAR_NM = (20_000, 720_000, 1_420_000), (2_120_000, 2_820_000, 3_520_000
 TITLE_CAP_NM = 1_500_000
 
 
-def lettered(board: Board, netlist: Netlist, house: House, date: str) -> Board:
+def lettered(board: Board, netlist: Netlist, house: BoardHouse, date: str) -> Board:
     """The board with its legend. `facts` says how many designators a body hides, and how many found no place."""
     surface = Surface(board, house)
-    writer = Writer(surface, round(house.legend_width * 1e6), round(house.legend_height * 1e6))
+    writer = Writer(surface, house.legend_width_nm, house.legend_height_nm)
     pads: dict[str, list[PlacedPad]] = {}
     for pad in board.pads:
         pads.setdefault(pad.ref, []).append(pad)

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from boardgen.board.check_assembly import HEAD_SLACK_NM
 from boardgen.board.job import FENCE_MM, Laid
 from boardgen.board.jobs import CellJob, Context
 from boardgen.board.lay import GRID_NM
@@ -18,12 +19,12 @@ SCREW_HOLE_NM, SCREW_KEEP_NM = 3_200_000, 6_200_000
 """Hole for M3 (ISO 273, fine), and the disc kept free for its head, nut or small washer (ISO 7092: 6 mm; recalled)."""
 SCREW_IN_NM, SCREW_UP_NM = 3_200_000, 3_500_000
 """A screw's centre from the edge at the side, and from the upper and lower edge."""
-HEAD_SLACK_NM = 200_000
-"""So much of the disc may lie under the courtyard of a part: between two parts there are two courtyards."""
 MARGIN_NM, ROOMY_NM = 4_200_000, 15_240_000
 """The margin for screws beside the strips, and the strip width below which half of what is missing is added to it."""
 HEADS_NM = 4_500_000
 """What the heads of the screws on either side take beside a part at the end of the outer strips."""
+EDGE_SLACK_NM = 100_000
+"""The margin beside the fence is so much wider than the house asks for."""
 FEW_STRIPS = 4
 """Fewer strips have their screws beside them: between them they would stand too near each other."""
 
@@ -67,7 +68,8 @@ def wide_margin_nm(context: Context) -> int:
 def narrow_margin_nm(context: Context) -> int:
     """The margin that the fence and its vias need to the edge of the board."""
     house = context.rules.house
-    return round(max(FENCE_MM / 2 + house.copper_to_edge, VIA_HOLE_MM / 2 + house.hole_to_edge) * 1e6) + 100_000
+    fence, hole = round(FENCE_MM * 1e6), round(VIA_HOLE_MM * 1e6)
+    return max(fence // 2 + house.copper_to_edge_nm, hole // 2 + house.hole_to_edge_nm) + EDGE_SLACK_NM
 
 
 def mounting(context: Context, rows: list[Row], header: int = 0) -> tuple[Size, list[PointNm]]:

@@ -7,20 +7,20 @@ from collections.abc import Iterator, Mapping
 
 from boardgen.board.head import ACROSS, in_line
 from boardgen.board.maze import VIA_HOLE_MM, VIA_LAND_MM
-from boardgen.board.rules import MOST_CLEAR_MM, Rules
+from boardgen.board.rules import MOST_CLEAR_NM, Rules
 from boardgen.model.netlist import Component, Netlist
 from boardgen.model.part import Footprint
 from boardgen.model.problem import Place, Problem
 
-EDGE_MM, HOLE_EDGE_MM = 0.55, 1.1
-"""From the pads and the surge copper of a port to the edge of the board."""
+EDGE_NM, HOLE_EDGE_NM = 550_000, 1_100_000
+"""From the pads and the surge copper of a port, and from their holes, to the edge of the board."""
 HOUSE = "Take a house for which that is enough, in limits/board_houses.toml of your own parts folder (--parts)"
 
 
 def refused(netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules) -> list[Problem]:
     """Limits of the board house that no layout keeps, tubes with their pins too near, and ports with others' pads."""
     found = [*_house(rules)]
-    if rules.surge_clearance:
+    if rules.surge_clearance_nm:
         of_part = {(c.subject.stage, c.part.key): c for c in netlist.components if c.subject.stage in ("port", "surge")}
         for (stage, _), component in of_part.items():
             pattern = footprints[component.part.footprint]
@@ -31,16 +31,17 @@ def refused(netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules)
 def _house(rules: Rules) -> Iterator[Problem]:
     house = rules.house
     most = {
-        "clearance": MOST_CLEAR_MM,
-        "ring": (VIA_LAND_MM - VIA_HOLE_MM) / 2,
-        "hole_least": VIA_HOLE_MM,
-        "copper_to_edge": EDGE_MM,
-        "hole_to_edge": HOLE_EDGE_MM,
+        "clearance": MOST_CLEAR_NM,
+        "ring": round((VIA_LAND_MM - VIA_HOLE_MM) * 1e6) // 2,
+        "hole_least": round(VIA_HOLE_MM * 1e6),
+        "copper_to_edge": EDGE_NM,
+        "hole_to_edge": HOLE_EDGE_NM,
     }
     for name, drawn in most.items():
-        if getattr(house, name) > drawn + 1e-6:
-            found = f"{house.name} asks for a {name} of {getattr(house, name):.2f} mm"
-            wanted = f"boards are drawn with {drawn:.2f} mm at most"
+        asked = getattr(house, f"{name}_nm")
+        if asked > drawn:
+            found = f"{house.name} asks for a {name} of {asked * 1e-6:.2f} mm"
+            wanted = f"boards are drawn with {drawn * 1e-6:.2f} mm at most"
             yield Problem("B003 board house", "error", Place(key=f"board_house.{name}"), found, wanted, HOUSE)
 
 
@@ -49,12 +50,12 @@ def _tube(component: Component, pattern: Footprint, rules: Rules) -> Iterator[Pr
     pads = sorted(pattern.pads, key=lambda pad: pad.x_nm)
     if len(pads) < ACROSS:
         return
-    gaps = [(b.x_nm - a.x_nm - max(a.width_nm, b.width_nm) / 2) * 1e-6 for a, b in itertools.pairwise(pads)]
-    gap = min(gaps) - rules.surge / 2
-    if gap < rules.surge_clearance - 1e-6:
+    gaps = [b.x_nm - a.x_nm - max(a.width_nm, b.width_nm) / 2 for a, b in itertools.pairwise(pads)]
+    gap = min(gaps) - rules.surge_nm / 2
+    if gap < rules.surge_clearance_nm:
         part = component.part
-        found = f"{part.maker} {part.number}: copper for a surge leaves {gap:.1f} mm between its pins"
-        wanted = f"{rules.surge_clearance:.1f} mm are needed for its spark-over"
+        found = f"{part.maker} {part.number}: copper for a surge leaves {gap * 1e-6:.1f} mm between its pins"
+        wanted = f"{rules.surge_clearance_nm * 1e-6:.1f} mm are needed for its spark-over"
         hint = "Take a tube of lower spark-over, or one of two electrodes, as surge_tube under [parts]"
         yield Problem("B004 tube pins", "error", Place(key=component.ref), found, wanted, hint)
 

@@ -9,55 +9,72 @@ from msgspec import Struct
 
 from boardgen.board.job import Kind
 from boardgen.board.maze import Class
+from boardgen.model.board_house import BoardHouse
 from boardgen.model.choice import Choice
-from boardgen.model.house import House
 
-LEAST_MM, CLEAR_MM, SLANT_MM = 0.2, 0.22, 0.28
-"""Clearance of the rule, that of places on the grid, and where a slanting track may come nearer between two places."""
-MOST_CLEAR_MM = 0.25
+LEAST_NM = 200_000
+"""Clearance of the rule."""
+CLEAR_NM = 220_000
+"""Clearance that places on the grid keep: 20 um more than the rule's, for what is rounded to nanometres."""
+SLANT_NM = 280_000
+"""Clearance kept where a slanting track may come nearer between two places than at them."""
+MOST_CLEAR_NM = 250_000
 """The widest clearance of a house that is drawn."""
-SURGE_SLACK_MM = 0.05
+SURGE_SLACK_NM = 50_000
+"""So much more than its clearance earth keeps from other copper."""
 
 
 class Rules(Struct, frozen=True, dict=True):
-    """How the copper of a board is drawn, in millimetres."""
+    """How the copper of a board is drawn: widths of tracks by class of net, and clearances, in nanometres.
 
-    house: House
-    signal: float
-    control: float
-    feed: float
-    surge: float
-    clearance: float
-    surge_clearance: float
+    `surge_nm` is the width of copper that a surge takes, `surge_clearance_nm` its clearance; 0 without one.
+    """
+
+    house: BoardHouse
+    signal_nm: int
+    control_nm: int
+    feed_nm: int
+    surge_nm: int
+    clearance_nm: int
+    surge_clearance_nm: int
 
     @cached_property
     def kinds(self) -> tuple[tuple[str, Kind], ...]:
         """Class and side of each kind of net. Lines run below, signals above."""
-        clear = self.clear
+        clear = self.clear_nm
+        surge = max(self.surge_clearance_nm + SURGE_SLACK_NM, clear)
         return (
-            ("signal", Kind(Class(self.signal / 2, clear), 0)),
-            ("control", Kind(Class(self.control / 2, clear), 1)),
-            ("feed", Kind(Class(self.feed / 2, clear), 1)),
-            ("0V", Kind(Class(self.signal / 2, clear), 1)),
-            ("earth", Kind(Class(self.signal / 2, max(self.surge_clearance + SURGE_SLACK_MM, clear)), 1)),
+            ("signal", Kind(_class(self.signal_nm, clear), 0)),
+            ("control", Kind(_class(self.control_nm, clear), 1)),
+            ("feed", Kind(_class(self.feed_nm, clear), 1)),
+            ("0V", Kind(_class(self.signal_nm, clear), 1)),
+            ("earth", Kind(_class(self.signal_nm, surge), 1)),
         )
 
     @property
-    def clear(self) -> float:
+    def clear_nm(self) -> int:
         """The clearance that places on the grid keep; where a wider one is asked for, from slanting tracks as well."""
-        return CLEAR_MM if self.clearance <= LEAST_MM else self.clearance + SLANT_MM - LEAST_MM
+        return CLEAR_NM if self.clearance_nm <= LEAST_NM else self.clearance_nm + SLANT_NM - LEAST_NM
 
 
-def rules(values: Iterable[Choice], house: House) -> Rules:
+def _class(width_nm: int, clear_nm: int) -> Class:
+    return Class(width_nm / 2e6, clear_nm / 1e6)
+
+
+def rules(values: Iterable[Choice], house: BoardHouse) -> Rules:
     """The rules of a board from its sized values."""
-    sized = {(c.role, c.subject.slot): c.chosen * 1e3 for c in values if c.subject.stage == "copper"}
-    control = max(sized["track width", "control"], house.track)
+    sized = {(c.role, c.subject.slot): round(c.chosen * 1e9) for c in values if c.subject.stage == "copper"}
+    control = max(sized["track width", "control"], house.track_nm)
     return Rules(
         house=house,
-        signal=max(sized["track width", "signal"], house.track),
-        control=control,
-        feed=max(sized.get(("track width", "feed"), 0.0), control),
-        surge=round(sized.get(("track width", "surge"), 0.0), 3),
-        clearance=max(sized["clearance", "control"], house.clearance),
-        surge_clearance=round(sized.get(("clearance", "surge"), 0.0), 3),
+        signal_nm=max(sized["track width", "signal"], house.track_nm),
+        control_nm=control,
+        feed_nm=max(sized.get(("track width", "feed"), 0), control),
+        surge_nm=_whole_um(sized.get(("track width", "surge"), 0)),
+        clearance_nm=max(sized["clearance", "control"], house.clearance_nm),
+        surge_clearance_nm=_whole_um(sized.get(("clearance", "surge"), 0)),
     )
+
+
+def _whole_um(length_nm: int) -> int:
+    return round(length_nm / 1000) * 1000

@@ -8,9 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from boardgen.board.maze import GRID_MM
-from boardgen.board.rules import CLEAR_MM, LEAST_MM, SLANT_MM
+from boardgen.board.rules import CLEAR_NM, LEAST_NM, SLANT_NM
 
 FAR_STEPS = 12
+LEAST_MM, CLEAR_MM, SLANT_MM = LEAST_NM / 1e6, CLEAR_NM / 1e6, SLANT_NM / 1e6
 
 
 @lru_cache(maxsize=1)

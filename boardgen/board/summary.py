@@ -28,12 +28,12 @@ def setting(board: Board) -> str:
     )
 
 
-def two_rows(board: Board, longest_mm: float) -> tuple[Problem, ...]:
+def two_rows(board: Board, longest_nm: int) -> tuple[Problem, ...]:
     """What to know of a board whose strips stand in two rows, since one would be longer than the house makes them."""
     if board.facts["rows"] < 2:
         return ()
     found = (
-        f"the strips stand in two rows, since one would be longer than {longest_mm:g} mm; "
+        f"the strips stand in two rows, since one would be longer than {longest_nm / 1e6:g} mm; "
         "the terminals of the upper row face the ports of the lower one"
     )
     hint = "Lead their wires in from above, or give the `longest` of a board house that makes longer boards in --parts."

@@ -8,8 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from boardgen.board.shape import Box, grown
+from boardgen.model.board_house import BoardHouse
 from boardgen.model.copper import Board, PlacedPad, Stroke
-from boardgen.model.house import House
 
 AWAY_NM = 200_000
 """Between a text and another."""
@@ -19,6 +19,8 @@ BODY_AWAY_NM = 150_000
 """Between a text and the side of a body."""
 LINE_AWAY_NM = 50_000
 """Between a text and the edge of a line."""
+PAD_SLACK_NM = 20_000
+"""So much more than the house asks for between a text and a pad."""
 EDGE_NM = 300_000
 """Between a text and the edge of the board."""
 FIRST_NM, STEP_NM = 1_000_000, 700_000
@@ -76,8 +78,8 @@ def _cells(box: Box) -> list[tuple[int, int]]:
 class Surface:
     """What is taken on the top: lands, screws, body outlines, texts."""
 
-    def __init__(self, board: Board, house: House) -> None:
-        keep = round(house.legend_to_pad * 1e6) + 20_000
+    def __init__(self, board: Board, house: BoardHouse) -> None:
+        keep = house.legend_to_pad_nm + PAD_SLACK_NM
         self.pads = Boxes(grown(land_box(pad), keep) for pad in board.pads)
         for hole in board.mounting_holes:
             self.pads.add(grown((*hole.at, *hole.at), hole.keepout_nm // 2))

@@ -11,8 +11,8 @@ from msgspec import Struct, field
 from boardgen.catalogue.permeability import Permeability
 from boardgen.catalogue.series import Series
 from boardgen.kinds import kind_of
+from boardgen.model.board_house import BoardHouse
 from boardgen.model.figure import STANDINGS
-from boardgen.model.house import House
 from boardgen.model.part import Footprint, Part
 
 _TO_VERIFY = STANDINGS[STANDINGS.index("recalled") :]
@@ -25,7 +25,7 @@ class Catalogue(Struct, frozen=True, dict=True):
     footprints: Mapping[str, Footprint]
     permeability: Mapping[str, Permeability]
     resistors: tuple[Part | Series, ...] = ()
-    house: House = field(default_factory=House)
+    house: BoardHouse = field(default_factory=BoardHouse)
 
     @cached_property
     def _by_kind(self) -> dict[str, tuple[Part, ...]]:

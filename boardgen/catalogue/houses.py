@@ -8,16 +8,18 @@ import tomli
 
 from boardgen.catalogue.cells import is_number, is_text
 from boardgen.catalogue.faults import Faults
+from boardgen.model.board_house import BoardHouse
 from boardgen.model.figure import STANDINGS
-from boardgen.model.house import House
 from boardgen.model.problem import Place
 from boardgen.spec.shown import shown
 
 TEXTS = ("name", "standing", "source")
-NAMES = House.__struct_fields__
+UNIT = "_nm"
+"""The file gives millimetres under the names of the limits without their unit."""
+NAMES = tuple(name.removesuffix(UNIT) for name in BoardHouse.__struct_fields__)
 
 
-def read_houses(folder: Path, faults: Faults) -> tuple[House, ...]:
+def read_houses(folder: Path, faults: Faults) -> tuple[BoardHouse, ...]:
     """The houses of a folder of parts, the first the one that is used; none where it has no such file."""
     path = folder / "limits" / "board_houses.toml"
     if not path.exists():
@@ -35,7 +37,7 @@ def read_houses(folder: Path, faults: Faults) -> tuple[House, ...]:
     return tuple(house for house in found if house)
 
 
-def _house(table: dict[str, object], file: str, faults: Faults) -> House | None:
+def _house(table: dict[str, object], file: str, faults: Faults) -> BoardHouse | None:
     """One house; None, and its faults added, where a limit is absent, unknown or no length."""
     good = True
     for name in table.keys() - set(NAMES):
@@ -54,4 +56,7 @@ def _house(table: dict[str, object], file: str, faults: Faults) -> House | None:
         else:
             continue
         good = False
-    return House(**table) if good else None  # type: ignore[arg-type]
+    if not good:
+        return None
+    lengths = {f"{name}{UNIT}": round(float(str(value)) * 1e6) for name, value in table.items() if name not in TEXTS}
+    return BoardHouse(**{name: str(table[name]) for name in TEXTS}, **lengths)  # type: ignore[arg-type]

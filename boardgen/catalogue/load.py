@@ -20,7 +20,7 @@ from boardgen.catalogue.permeability import Permeability, read_permeability
 from boardgen.catalogue.series import Series, build_series
 from boardgen.catalogue.view import run_of_numbers
 from boardgen.catalogue.where import parts_folder
-from boardgen.model.house import House
+from boardgen.model.board_house import BoardHouse
 from boardgen.model.part import Footprint, Part
 from boardgen.model.problem import Place
 from boardgen.spec.shown import shown
@@ -38,7 +38,7 @@ class _Folder(Struct):
     footprints: dict[str, tuple[Footprint, Block]] = field(default_factory=dict)
     permeability: dict[str, Permeability] = field(default_factory=dict)
     resistors: list[str] = field(default_factory=list)
-    houses: tuple[House, ...] = ()
+    houses: tuple[BoardHouse, ...] = ()
 
 
 def load(own: Path | None = None) -> Catalogue:

@@ -31,7 +31,7 @@ def fabrication_files(
 ) -> dict[str, bytes]:
     """What a board house needs, by path; with faults every name carries a mark and no archive is made."""
     stamp = f"{date}T00:00:00+00:00" if date else ""
-    margin = round(rules.house.mask_margin * 1e6)
+    margin = rules.house.mask_margin_nm
     files = gerber_layers(board, program, margin, stamp) | drill_files(board, program, stamp)
     files["test-list.ipc"] = bare_board_test(board, program)
     files["positions.csv"] = positions_csv(board, netlist)
@@ -46,6 +46,7 @@ def note(board: Board, rules: Rules, faults: tuple[Problem, ...], verify: Iterab
     wide, high = board.width_nm / 1e6, board.height_nm / 1e6
     house = rules.house
     least = min((track.width_nm for track in board.tracks), default=0) / 1e6
+    clearance = rules.clearance_nm / 1e6
     lines = [f"{board.title}, revision {board.revision}" + (f", {date}" if date else ""), ""]
     if faults:
         lines += [
@@ -59,7 +60,7 @@ def note(board: Board, rules: Rules, faults: tuple[Problem, ...], verify: Iterab
         "Finish     any that solders by hand; lead-free hot air levelling is enough",
         "Mask       both sides, any colour; vias covered",
         f"Legend     top, light; {_designators(board)}",
-        f"Least      track {least:.2f} mm, clearance {rules.clearance:.2f} mm, ring {min(rings_mm(board)):.2f} mm",
+        f"Least      track {least:.2f} mm, clearance {clearance:.2f} mm, ring {min(rings_mm(board)):.2f} mm",
         f"Rings      {teardrops(board, house)}",
         f"Drawn for  {house.name} ({house.standing}: {house.source})",
         "",

@@ -8,9 +8,7 @@ import numpy as np
 import sexpdata
 import shapely
 
-from boardgen.board.extract import compare, groups
-from boardgen.board.fault import fault
-from boardgen.board.solids import BOTTOM, NM, TOP, Solids
+from boardgen.board.connectivity import BOTTOM, TOP, TOUCH_NM, CopperGeometry, compare, components, fault
 from boardgen.formats.read_gerber import Layer, LayerError, read_gerber
 from boardgen.formats.read_xnc import DrillError, read_drill
 from boardgen.model.copper import PlacedPad, PointNm
@@ -24,7 +22,8 @@ OTHERS = {
     "outline.gbr": "Profile,NP",
 }
 DRILLS = ("drill-plated.drl", "drill-unplated.drl")
-TOUCH_MM = 1e-7
+NEAR_NM = 1000.0
+"""Pieces this near are looked at more closely."""
 
 
 def prove(files: Mapping[str, bytes], netlist: bytes) -> tuple[Problem, ...]:
@@ -90,13 +89,13 @@ def _nets(
     for name, (side, _) in COPPER.items():
         layer = layers[name]
         for area in layer.areas:
-            rings = [np.array(ring, float) * NM for ring in (area.outline, *area.clear)]
+            rings = [np.array(ring, float) for ring in (area.outline, *area.clear)]
             _add(cores, radius, sides, pins, what, shapely.Polygon(rings[0], rings[1:]), 0.0, side, "region")
         for draw in layer.draws:
-            line = shapely.LineString(np.array([draw.start, draw.end], float) * NM)
-            _add(cores, radius, sides, pins, what, line, draw.width_nm * NM / 2, side, "track")
+            line = shapely.LineString(np.array([draw.start, draw.end], float))
+            _add(cores, radius, sides, pins, what, line, draw.width_nm / 2, side, "track")
         for flash in layer.flashes:
-            x, y = flash.at[0] * NM, flash.at[1] * NM
+            x, y = flash.at
             pin = -1
             if "P" in (attributes := dict(flash.attributes)):
                 pin = len(pads)
@@ -105,27 +104,27 @@ def _nets(
                 pads.append(PlacedPad(ref, number, flash.at, flash.width_nm, flash.height_nm, hole_nm, ""))
             joints.setdefault(flash.at, []).append(len(cores))
             if flash.round:
-                _add(cores, radius, sides, pins, what, shapely.Point(x, y), flash.width_nm * NM / 2, side, "land", pin)
+                _add(cores, radius, sides, pins, what, shapely.Point(x, y), flash.width_nm / 2, side, "land", pin)
             else:
-                wide, high = flash.width_nm * NM / 2, flash.height_nm * NM / 2
+                wide, high = flash.width_nm / 2, flash.height_nm / 2
                 core = shapely.box(x - wide, y - high, x + wide, y + high)
                 _add(cores, radius, sides, pins, what, core, 0.0, side, "land", pin)
-    copper = Solids(
+    copper = CopperGeometry(
         np.array(cores, object), np.array(radius), np.array(sides, np.int64), np.array(pins, np.int64),
         tuple(what), np.zeros(len(cores), np.int64),
     )  # fmt: skip
-    one, two, gap = copper.near(1e-3)
-    touching = gap <= TOUCH_MM
+    one, two, gap = copper.near(NEAR_NM)
+    touching = gap <= TOUCH_NM
     # only a plated hole joins the two sides
     through = [pieces for at, pieces in joints.items() if at in plated and len(pieces) > 1]
     first = [pieces[0] for pieces in through for _ in pieces[1:]]
     later = [piece for pieces in through for piece in pieces[1:]]
-    group = groups(
+    component = components(
         len(cores),
         np.concatenate([one[touching], np.array(first, np.int64)]),
         np.concatenate([two[touching], np.array(later, np.int64)]),
     )
-    return compare(copper, tuple(pads), group, nets)
+    return compare(copper, tuple(pads), component, nets)
 
 
 def _add(
@@ -143,7 +142,7 @@ def _drilled(layers: Mapping[str, Layer], plated: Mapping[PointNm, int]) -> list
     """Lands on both sides without a plated hole, and plated holes without a land on both sides."""
     at = [{flash.at: flash for flash in layers[name].flashes} for name in COPPER]
     found = [
-        fault("P201 hole missing", _mm(point), "lands on both sides but no plated hole")
+        fault("P201 hole missing", point, "lands on both sides but no plated hole")
         for point in sorted(at[0].keys() & at[1].keys())
         if point not in plated
     ]
@@ -151,7 +150,7 @@ def _drilled(layers: Mapping[str, Layer], plated: Mapping[PointNm, int]) -> list
         for side, name in zip(at, COPPER, strict=True):
             flash = side.get(point)
             if flash is None or min(flash.width_nm, flash.height_nm) <= size:
-                found.append(fault("P202 land missing", _mm(point), f"a plated hole without a land in {name}"))
+                found.append(fault("P202 land missing", point, f"a plated hole without a land in {name}"))
     return found
 
 
@@ -161,7 +160,7 @@ def _masks(layers: Mapping[str, Layer]) -> list[Problem]:
     for side in ("top", "bottom"):
         bare = {flash.at: flash.width_nm for flash in layers[f"mask-{side}.gbr"].flashes}
         found += [
-            fault("P203 land under mask", _mm(flash.at), f"mask-{side}.gbr does not leave a land bare")
+            fault("P203 land under mask", flash.at, f"mask-{side}.gbr does not leave a land bare")
             for flash in layers[f"copper-{side}.gbr"].flashes
             if "P" in dict(flash.attributes) and bare.get(flash.at, 0) < flash.width_nm
         ]
@@ -176,7 +175,7 @@ def _inside(layers: Mapping[str, Layer]) -> list[Problem]:
     wide, high = max(x for x, _ in corners), max(y for _, y in corners)
     left, low = min(x for x, _ in corners), min(y for _, y in corners)
     return [
-        fault("P204 outside", _mm(flash.at), f"a land in {name} lies outside the outline")
+        fault("P204 outside", flash.at, f"a land in {name} lies outside the outline")
         for name in COPPER
         for flash in layers[name].flashes
         if not (left < flash.at[0] < wide and low < flash.at[1] < high)
@@ -185,7 +184,3 @@ def _inside(layers: Mapping[str, Layer]) -> list[Problem]:
 
 def _of_file(name: str, found: str, wanted: str = "") -> Problem:
     return Problem("P100 file", "shortfall", Place(file=name), found, wanted)
-
-
-def _mm(point: PointNm) -> tuple[float, float]:
-    return point[0] * NM, point[1] * NM

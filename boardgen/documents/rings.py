@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from boardgen.model.board_house import BoardHouse
 from boardgen.model.copper import Board
-from boardgen.model.house import House
 
 WANDER_MM = 0.1
 """How far a hole may lie off its land's middle: common practice, no source."""
@@ -18,7 +18,7 @@ def rings_mm(board: Board) -> tuple[float, float]:
     return min(pads, default=float("inf")), min(vias, default=float("inf"))
 
 
-def teardrops(board: Board, house: House) -> str:
+def teardrops(board: Board, house: BoardHouse) -> str:
     """One sentence with the rings, what the house asks, and whether teardrops are wanted."""
     found = [(name, mm) for name, mm in zip(("lands", "vias"), rings_mm(board), strict=True) if mm < float("inf")]
     if not found:
@@ -27,4 +27,4 @@ def teardrops(board: Board, house: House) -> str:
     left = min(mm for _, mm in found) - WANDER_MM
     judged = f"a hole {WANDER_MM:g} mm off its middle leaves {left:.2f} mm of {LEFT_MM:g} mm needed"
     want = "no teardrops needed" if left >= LEFT_MM else "please add teardrops"
-    return f"{said} (the house asks {house.ring:.2f} mm); {judged}: {want}"
+    return f"{said} (the house asks {house.ring_nm / 1e6:.2f} mm); {judged}: {want}"

@@ -6,10 +6,10 @@ import pytest
 from msgspec.structs import replace
 
 from boardgen.board.build import Layout
-from boardgen.board.check_face import legend
+from boardgen.board.check_assembly import silkscreen
 from boardgen.board.lettering import write
 from boardgen.board.shape import Box
-from boardgen.model.house import House
+from boardgen.model.board_house import BoardHouse
 from boardgen.spec.template import with_ways
 from tests.board.made_boards import made, made_text
 
@@ -130,7 +130,7 @@ def test_one_letter_that_reads_upwards_is_high_enough() -> None:
     heights = [
         [
             f
-            for f in legend(replace(board, silkscreen_texts=(text,), silkscreen_lines=()), House())
+            for f in silkscreen(replace(board, silkscreen_texts=(text,), silkscreen_lines=()), BoardHouse())
             if f.id == "B405 legend height"
         ]
         for text in (upright, low)

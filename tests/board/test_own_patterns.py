@@ -126,11 +126,17 @@ def test_a_tube_whose_pins_are_nearer_than_its_voltage_allows() -> None:
 
 
 @pytest.mark.parametrize(
-    ("limit", "value"),
-    [("clearance", 0.3), ("ring", 0.3), ("hole_least", 0.6), ("copper_to_edge", 1.0), ("hole_to_edge", 1.5)],
+    ("limit", "value_nm"),
+    [
+        ("clearance", 300_000),
+        ("ring", 300_000),
+        ("hole_least", 600_000),
+        ("copper_to_edge", 1_000_000),
+        ("hole_to_edge", 1_500_000),
+    ],
 )
-def test_a_house_that_no_layout_suits_is_named_with_its_limit(limit: str, value: float) -> None:
-    house = replace(CATALOGUE.house, **{limit: value})
+def test_a_house_that_no_layout_suits_is_named_with_its_limit(limit: str, value_nm: int) -> None:
+    house = replace(CATALOGUE.house, **{f"{limit}_nm": value_nm})
     with pytest.raises(InputError) as raised:
         made_of(replace(CATALOGUE, house=house), specification({}, 1))
     (problem,) = raised.value.problems
@@ -138,8 +144,10 @@ def test_a_house_that_no_layout_suits_is_named_with_its_limit(limit: str, value:
     assert problem.place.key == f"board_house.{limit}"
 
 
-@pytest.mark.parametrize("limits", [{"clearance": 0.25, "track": 0.25}, {"ring": 0.25, "copper_to_edge": 0.5}])
-def test_a_house_of_coarser_limits(limits: dict[str, float]) -> None:
+@pytest.mark.parametrize(
+    "limits", [{"clearance_nm": 250_000, "track_nm": 250_000}, {"ring_nm": 250_000, "copper_to_edge_nm": 500_000}]
+)
+def test_a_house_of_coarser_limits(limits: dict[str, int]) -> None:
     """What the drawn figures still allow is drawn, and passes the checks against those limits."""
     catalogue = replace(CATALOGUE, house=replace(CATALOGUE.house, **limits))
     made, _ = made_of(catalogue, specification({"feed": "local rail"}, 4))

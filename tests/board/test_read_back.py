@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 import shapely
 
-from boardgen.board.solids import BOTTOM, TOP, solids
+from boardgen.board.connectivity import BOTTOM, TOP, copper_geometry
 from boardgen.documents.fabrication import FOLDER, fabrication_files
 from boardgen.model.copper import Board
 from boardgen.model.netlist import Netlist
@@ -27,11 +27,11 @@ def files_of(board: Board, netlist: Netlist, rules) -> dict[str, bytes]:
 
 def drawn_area(board: Board, side: int) -> float:
     """Area of the copper that was drawn, in square millimetres."""
-    found = solids(board)
+    found = copper_geometry(board)
     here = (found.sides & side) > 0
-    solid = here & (found.radius > 0)
-    round_ends = shapely.buffer(found.cores[solid], found.radius[solid])
-    return float(shapely.union_all(np.concatenate([round_ends, found.cores[here & ~solid]])).area)
+    solid = here & (found.radius_nm > 0)
+    round_ends = shapely.buffer(found.cores[solid], found.radius_nm[solid])
+    return float(shapely.union_all(np.concatenate([round_ends, found.cores[here & ~solid]])).area) * 1e-12
 
 
 def test_there_are_twenty_different_boards() -> None:
@@ -50,7 +50,8 @@ def test_independent_readers_see_the_netlist(number: int) -> None:
     for areas, side in ((copper.top, TOP), (copper.bottom, BOTTOM)):
         area, bounds = area_and_bounds(areas)
         assert area == pytest.approx(drawn_area(board, side), rel=2e-3)
-        boxes = solids(board).boxes[(solids(board).sides & side) > 0]
+        geometry = copper_geometry(board)
+        boxes = geometry.boxes[(geometry.sides & side) > 0] * 1e-6
         wanted = (*boxes[:, :2].min(axis=0), *boxes[:, 2:].max(axis=0))
         assert bounds == pytest.approx(wanted, abs=2e-3)
     joined = {(node.ref, node.pad) for net in netlist.nets for node in net.nodes}

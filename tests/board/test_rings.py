@@ -12,7 +12,7 @@ def test_rings_of_a_board():
     pads, vias = rings_mm(board)
     assert pads == min((min(p.width_nm, p.height_nm) - p.hole_nm) / 2 / 1e6 for p in board.pads if p.hole_nm)
     assert vias == min((v.pad_nm - v.hole_nm) / 2 / 1e6 for v in board.vias)
-    assert min(pads, vias) >= CATALOGUE.house.ring
+    assert min(pads, vias) >= CATALOGUE.house.ring_nm / 1e6
 
 
 def test_wide_rings_need_no_teardrops():

@@ -15,7 +15,7 @@ from boardgen.spec.load import read_text
 from boardgen.spec.template import with_ways
 from tests.board.made_boards import CATALOGUE, made
 
-SHORT = replace(CATALOGUE.house, longest=200.0)
+SHORT = replace(CATALOGUE.house, longest_nm=200_000_000)
 
 
 @pytest.mark.parametrize("ways", [14, 15, 16])
@@ -25,7 +25,7 @@ def test_two_rows_are_joined_and_clean(option: dict[str, object], ways: int) -> 
     two = layout(netlist, CATALOGUE.footprints, replace(rules, house=SHORT), pour=ways % 2 == 0)
     assert two.faults == ()
     assert (one.board.facts["rows"], two.board.facts["rows"]) == (1, 2)
-    assert two.board.width_nm < one.board.width_nm < CATALOGUE.house.longest * 1e6
+    assert two.board.width_nm < one.board.width_nm < CATALOGUE.house.longest_nm
 
 
 @pytest.mark.parametrize("template", ["four-way", "eight-way", "four-way-feeds"])
@@ -37,7 +37,7 @@ def test_sixteen_ways_of_a_template_stand_in_one_row_of_less_area(template: str)
     assert one.layout.board.area_m2 < two.layout.board.area_m2
     assert not one.layout_problems
     (problem,) = two.layout_problems
-    assert problem == two_rows(two.layout.board, 200.0)[0]
+    assert problem == two_rows(two.layout.board, 200_000_000)[0]
     assert problem.severity == "warning"
     assert "200 mm" in problem.found
 

@@ -47,5 +47,5 @@ returns = 2
 def test_wide_feed_tracks_touch_nothing(ways: int, surge: str) -> None:
     antennas = "".join(ANTENNA.format(number, str(number % 5 == 0).lower()) for number in range(1, ways + 1))
     layout, _, rules = made_text(BOARD.format(antennas=antennas, surge=surge))
-    assert rules.feed > 1.2
+    assert rules.feed_nm >= 1_200_000
     assert layout.faults == ()

@@ -4,7 +4,7 @@ import pytest
 
 from boardgen.catalogue import load
 from boardgen.catalogue.where import parts_folder
-from boardgen.model.house import House
+from boardgen.model.board_house import BoardHouse
 from tests.catalogue.own_folder import over, problems
 
 TEXT = (parts_folder() / "limits" / "board_houses.toml").read_text(encoding="utf-8")
@@ -16,17 +16,17 @@ def own(folder, text):
 
 
 def test_the_default_has_the_limits_that_are_shipped():
-    shipped, default = load().house, House()
+    shipped, default = load().house, BoardHouse()
     assert {**vars_of(shipped), "source": ""} == {**vars_of(default), "source": ""}
 
 
 def vars_of(house):
-    return {name: getattr(house, name) for name in House.__struct_fields__}
+    return {name: getattr(house, name) for name in BoardHouse.__struct_fields__}
 
 
 def test_an_own_house_takes_the_place_of_ours(tmp_path):
     own(tmp_path, TEXT.replace("track = 0.2", "track = 0.3").replace("easy two-layer", "own"))
-    assert (over(tmp_path).house.name, over(tmp_path).house.track) == ("own board", 0.3)
+    assert (over(tmp_path).house.name, over(tmp_path).house.track_nm) == ("own board", 300_000)
 
 
 @pytest.mark.parametrize(
