@@ -20,15 +20,16 @@ from boardgen.board.strips import StripPlan, across_board, net_kinds, plan
 from boardgen.model.copper import Board
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Footprint
+from boardgen.stages import STRIP_STAGES
 
 COLUMNS = (22, 24, 26, 28, 32, 36, 44, 52)
 """Widths of a strip that are tried, in columns of 0.635 mm: 13.97 to 33.02 mm, for the largest core."""
-PATH = ("feed", "braid breaker", "selector", "changeover")
+PATH = tuple(stage.name for stage in STRIP_STAGES if stage.in_series)
 Way = tuple[tuple[str, ...], bool]
 WAYS: tuple[Way, ...] = ((), True), (PATH, True)
 """Stages whose parts share one cell, so that small ones fill the room beside large ones; guards across the rails."""
-SMALL = "feed"
-"""The stage of small parts for whose sake cells are shared: without it sharing saves nothing and costs most time."""
+SMALL = frozenset(stage.name for stage in STRIP_STAGES if stage.small_parts)
+"""The stages for whose sake cells are shared: without them sharing saves nothing and costs most time."""
 LAST_WAY: Way = ((), False)
 """What is tried where none of the others finds room: it takes more of it."""
 WORSE = 1.08
@@ -49,7 +50,7 @@ class _Plan(Struct, frozen=True):
 
 def arrange(netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules, pour: bool = True) -> Board:
     """The smallest board that a strip width of the list gives. Raises NoRoomError where none does."""
-    fed = any(component.subject.stage == SMALL for component in netlist.components)
+    fed = any(component.subject.stage in SMALL for component in netlist.components)
     try:
         context, rows = _smallest(_plans(netlist, footprints, rules, WAYS if fed else WAYS[:1], WORSE))
     except NoRoomError:

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from msgspec import Struct, field
 
 from boardgen.board.job import TOGETHER
 from boardgen.kinds import kind_of
-from boardgen.model.cell import Cell, Pair
+from boardgen.model.cell import Cell, CellPart, Pair
 from boardgen.model.netlist import Component, Netlist
-from boardgen.stages.cells import CELLS
+from boardgen.stages import BOARD_STAGES, STRIP_STAGES
+from boardgen.stages.stage import BoardStage
 
-SERIES = ("feed", "braid breaker", "selector", "changeover")
 BUS: Pair = ("bus centre", "bus braid")
+Groups = dict[tuple[str, str], list[Component]]
+"""Components by their strip and stage."""
 SIGNAL_ROLES = ("centre", "braid", "primary", "secondary", "pole", "line")
 
 
@@ -87,53 +89,56 @@ def plan(netlist: Netlist, together: tuple[str, ...] = ()) -> list[StripPlan]:
 
     `together` are stages whose parts share one cell.
     """
-    groups: dict[tuple[str, str], list[Component]] = {}
+    groups: Groups = {}
     for component in netlist.components:
         groups.setdefault((component.subject.strip, component.subject.stage), []).append(component)
-    strips = [_strip(netlist, groups, port.strip, together) for port in netlist.ports]
+    (at_lines,) = (stage for stage in BOARD_STAGES if stage.beside == "lines")
+    strips = [_strip(netlist, groups, port.strip, together, at_lines) for port in netlist.ports]
     output = strips[-1]
     output.is_output = True
-    own = groups.get((output.label, "control entry"), [])
-    blocks = _blocks(netlist, own, groups.get(("", "control entry"), []))
+    blocks = _blocks(netlist, groups.get((output.label, at_lines.name), []), groups.get(("", at_lines.name), []))
     for index, parts in enumerate(blocks):
         strip = output if index == 0 else StripPlan(f"service {index}")
-        strip.lower = _lower(netlist, tuple(parts))
+        strip.lower = _cells(at_lines, netlist, parts)
         if index:
             strip.upper = [Cell("port")]
             strips.insert(-1, strip)
-    bonds = tuple(groups.get(("", "bus"), ()))
-    output.upper.append(CELLS["bus"](bonds, netlist.joins, BUS))
-    if earth := tuple(groups.get(("", "earth"), ())):
-        pair = output.upper[0].inward
-        output.upper.insert(1, CELLS["earth"](earth, netlist.joins, pair or ("", "")))
+    for stage in BOARD_STAGES:
+        parts = groups.get(("", stage.name), [])
+        if stage.beside == "bus" and parts:
+            output.upper += _cells(stage, netlist, parts, BUS)
+        elif stage.beside == "port" and parts:
+            output.upper[1:1] = _cells(stage, netlist, parts, output.upper[0].inward or ("", ""))
     return strips
 
 
-def _strip(
-    netlist: Netlist, groups: Mapping[tuple[str, str], list[Component]], label: str, together: tuple[str, ...]
-) -> StripPlan:
+def _strip(netlist: Netlist, groups: Groups, label: str, together: tuple[str, ...], at_lines: BoardStage) -> StripPlan:
     port = next(p for p in netlist.ports if p.strip == label)
     pair: Pair = (port.centre, port.braid)
-    head = [
-        seat
-        for stage in ("port", "surge")
-        for seat in CELLS[stage](tuple(groups.get((label, stage), ())), netlist.joins, pair).parts
-    ]
-    cells = [Cell("port", tuple(head), pair)]
-    for stage in SERIES:
-        if parts := tuple(groups.get((label, stage), ())):
-            cell = CELLS[stage](parts, netlist.joins, pair)
-            pair = cell.inward or pair
-            cells.append(cell)
-    strip = StripPlan(label, merged(cells, together), _lower(netlist, tuple(groups.get((label, "control entry"), ()))))
-    if any(cell.stage == "changeover" for cell in cells):
-        strip.onward, strip.resting = pair, cells[-1].resting
+    head: list[CellPart] = []
+    cells: list[Cell] = []
+    chained = None
+    for stage in STRIP_STAGES:
+        parts = tuple(groups.get((label, stage.name), ()))
+        if not parts:
+            continue
+        cell = stage.cell(parts, netlist.joins, pair)
+        if not stage.in_series:
+            head += cell.parts
+            continue
+        pair = cell.inward or pair
+        cells.append(cell)
+        chained = cell if stage.chained else chained
+    cells.insert(0, Cell("port", tuple(head), (port.centre, port.braid)))
+    lower = _cells(at_lines, netlist, groups.get((label, at_lines.name), []))
+    strip = StripPlan(label, merged(cells, together), lower)
+    if chained:
+        strip.onward, strip.resting = pair, chained.resting
     return strip
 
 
-def _lower(netlist: Netlist, parts: tuple[Component, ...]) -> list[Cell]:
-    none = ("", "")
-    return [CELLS[name](parts, netlist.joins, none) for name in ("guards", "entry")]
+def _cells(stage: BoardStage, netlist: Netlist, parts: Sequence[Component], pair: Pair = ("", "")) -> list[Cell]:
+    return [cell(tuple(parts), netlist.joins, pair) for cell in stage.cells]
 
 
 def _blocks(netlist: Netlist, own: list[Component], common: list[Component]) -> list[list[Component]]:

@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 
-from boardgen.circuit.names import SERIES_WORD, Designators, NetNames, pair_names, stage_names
+from boardgen.circuit.names import Designators, NetNames
 from boardgen.model.choices import Choices
 from boardgen.model.part import Part
-from boardgen.model.wiring import INNER, OUTER, Use, Wiring
+from boardgen.model.wiring import CONTROL, INNER, OUTER, RESTING, SHARED, Use, Wiring
 from boardgen.request import Request
 from boardgen.spec.strip import Strip
-from boardgen.stages import BOARD_STAGES, STAGES
+from boardgen.stages import BOARD_STAGES, STRIP_STAGES
+from boardgen.stages.line_nets import feed_net
+from boardgen.stages.lines import lines
+from boardgen.stages.stage import StripStage
 
-BUS = ("bus centre", "bus braid")
-EVERY_STAGE = frozenset(name for name, _ in (*STAGES, *BOARD_STAGES))
-WOUND = frozenset({"braid breaker"})
-"""The stages that the transformers are in."""
+Pair = tuple[str, str]
+CONDUCTORS = ("centre", "braid")
+BUS: Pair = ("bus centre", "bus braid")
 
 
 class Placement(Struct, frozen=True):
@@ -30,68 +32,85 @@ class Placement(Struct, frozen=True):
 def compose(request: Request, choices: Choices) -> tuple[Placement, ...]:
     """Every part of the board, strip by strip, then what the board has once."""
     names, designators = NetNames(), Designators()
+    of_board = lines(request)
+    for net in (*(line.net for line in of_board), *(feed_net(request, s) for s in request.strips if s.feed)):
+        names.claim(net, ("", net))
     uses: list[Use] = []
     resting = BUS
     for strip in request.strips:
         onward = _onward(names, request, strip)
         uses += _strip_uses(names, request, strip, choices, onward, resting)
         resting = onward
-    for _, stage in BOARD_STAGES:
-        uses += stage.wiring(request, choices).uses
+    for stage in BOARD_STAGES:
+        uses += stage.wiring(request, of_board, choices).uses
     return tuple(Placement(designators.next(use.part), use) for use in uses)
 
 
-def fitted_parts(request: Request, choices: Choices, stages: Collection[str] = EVERY_STAGE) -> Iterator[Part]:
-    """The part in each fitted place of these stages, for those who need no net and no designator."""
+def fitted_parts(request: Request, choices: Choices, *, wound: bool | None = None) -> Iterator[Part]:
+    """The part in each fitted place, for those who need no net and no designator.
+
+    With `wound`, only those of the stages that the transformers are in, or of all others.
+    """
     for strip in request.strips:
-        for name, stage in STAGES:
-            if name in stages and stage.fitted(request, strip):
+        for stage in STRIP_STAGES:
+            if stage.fitted(request, strip) and wound in (None, stage.wound):
                 yield from (use.part for use in stage.wiring(request, strip, choices).uses if use.fitted)
-    for name, board_stage in BOARD_STAGES:
-        if name in stages:
-            yield from (use.part for use in board_stage.wiring(request, choices).uses if use.fitted)
+    if not wound:
+        of_board = lines(request)
+        for board_stage in BOARD_STAGES:
+            yield from (use.part for use in board_stage.wiring(request, of_board, choices).uses if use.fitted)
 
 
-def _onward(names: NetNames, request: Request, strip: Strip) -> tuple[str, str]:
-    """The pair behind a strip's last stage: the bus, or what the changeover of the next strip leads on to it."""
-    if request.spec.switching.rest is None or strip in request.strips[-2:]:
+def _onward(names: NetNames, request: Request, strip: Strip) -> Pair:
+    """The pair behind a strip's last stage: the bus, or what the chained stage of the next strip leads on to it."""
+    chained = any(stage.chained and stage.fitted(request, strip) for stage in STRIP_STAGES)
+    if not chained or strip in request.strips[-2:]:
         return BUS
-    return pair_names(names, strip, "onward ")
+    centre, braid = (_conductor(names, strip, "onward", side) for side in range(2))
+    return centre, braid
+
+
+def _conductor(names: NetNames, strip: Strip, word: str, side: int) -> str:
+    """The board name of one conductor of a pair of a strip."""
+    name = " ".join(filter(None, (strip.name, word, CONDUCTORS[side])))
+    return names.claim(name, (strip.label, f"{word} {CONDUCTORS[side]}"))
 
 
 def _strip_uses(
-    names: NetNames,
-    request: Request,
-    strip: Strip,
-    choices: Choices,
-    onward: tuple[str, str],
-    resting: tuple[str, str],
+    names: NetNames, request: Request, strip: Strip, choices: Choices, onward: Pair, resting: Pair
 ) -> list[Use]:
-    wirings = [(name, stage.wiring(request, strip, choices)) for name, stage in STAGES if stage.fitted(request, strip)]
-    in_series = [name for name, wiring in wirings if wiring.inward != OUTER]
-    pair = pair_names(names, strip, "") if in_series else onward
+    """The parts of a strip on nets of the board."""
+    wirings = [(stage, stage.wiring(request, strip, choices)) for stage in STRIP_STAGES if stage.fitted(request, strip)]
+    pairs = list(zip(*(_along(names, strip, wirings, side, onward[side]) for side in range(2)), strict=True))
     uses: list[Use] = []
-    for name, wiring in wirings:
-        inward = pair
-        if name in in_series:
-            inward = onward if name == in_series[-1] else _inward(names, strip, name, wiring, pair)
-        fixed = stage_names(names, request, strip, pair, inward, resting)
+    for (stage, wiring), outer, inner in zip(wirings, pairs, pairs[1:], strict=False):
+        control = stage.control(request, strip)
+        fixed = {name: name for name in SHARED}
+        fixed |= zip((*OUTER, *INNER, *RESTING), (*outer, *inner, *resting), strict=True)
+        fixed["feed"] = feed_net(request, strip)
+        if control:
+            fixed[CONTROL] = control.net
         uses += [_renamed(names, strip, use, fixed) for use in wiring.uses]
-        pair = inward
     return uses
 
 
-def _inward(names: NetNames, strip: Strip, stage: str, wiring: Wiring, pair: tuple[str, str]) -> tuple[str, str]:
-    """The pair that the next stage of the strip is joined to."""
-    new = pair_names(names, strip, SERIES_WORD[stage])
-    return tuple(  # type: ignore[return-value]
-        fresh if local in INNER else old for local, fresh, old in zip(wiring.inward, new, pair, strict=True)
-    )
+def _along(
+    names: NetNames, strip: Strip, wirings: Sequence[tuple[StripStage, Wiring]], side: int, onward: str
+) -> Iterator[str]:
+    """How one conductor is called at the port and behind each stage; behind the last that breaks it, `onward`."""
+    breaking = [stage.name for stage, wiring in wirings if wiring.inward[side] in INNER]
+    name = _conductor(names, strip, "", side) if breaking else onward
+    yield name
+    for stage, wiring in wirings:
+        if wiring.inward[side] in INNER:
+            last = stage.name == breaking[-1]
+            name = onward if last else _conductor(names, strip, stage.behind or stage.name, side)
+        yield name
 
 
 def _renamed(names: NetNames, strip: Strip, use: Use, fixed: dict[str, str]) -> Use:
     joins = {
-        role: fixed.get(local) or names.claim(f"{strip.name} {local}", (strip.label, local))
+        role: fixed.get(local) or names.claim(f"{strip.name} {local}", (strip.label, f"{use.subject.stage} {local}"))
         for role, local in use.joins.items()
     }
     return Use(use.subject, use.part, use.value, joins, use.fitted)

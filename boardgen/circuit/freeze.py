@@ -8,7 +8,8 @@ from boardgen.circuit.compose import Placement
 from boardgen.model.netlist import Component, Contact, Net, Netlist, Node, Port
 from boardgen.model.selection import ControlLine
 from boardgen.request import Request
-from boardgen.stages.lines import Line, lines
+from boardgen.stages.line_nets import Line
+from boardgen.stages.lines import lines
 
 
 def freeze(request: Request, placements: Iterable[Placement]) -> Netlist:

@@ -3,17 +3,10 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
 
 from boardgen.kinds import kind_of
 from boardgen.model.part import Part
-from boardgen.model.wiring import INNER, OUTER, RESTING, SHARED
-from boardgen.request import Request
-from boardgen.spec.strip import Strip
-from boardgen.stages.lines import feed_net, select_net
-
-SERIES_WORD: Mapping[str, str] = {"feed": "blocked ", "braid breaker": "line ", "selector": "", "changeover": ""}
-"""How the pair inward of a stage in series is called, after the strip's name."""
+from boardgen.model.wiring import SHARED
 
 
 class Designators:
@@ -41,29 +34,3 @@ class NetNames:
         while self._owner.setdefault(name, owner) != owner:
             name, number = f"{wanted} {number}", number + 1
         return name
-
-
-def stage_names(
-    names: NetNames,
-    request: Request,
-    strip: Strip,
-    pair: tuple[str, str],
-    inward: tuple[str, str],
-    resting: tuple[str, str],
-) -> dict[str, str]:
-    """The fixed part of a stage's map from local to board names: its pairs and its lines."""
-    fixed = {name: name for name in SHARED}
-    fixed |= dict(zip(OUTER, pair, strict=True))
-    fixed |= dict(zip(INNER, inward, strict=True))
-    fixed |= dict(zip(RESTING, resting, strict=True))
-    fixed["select"] = names.claim(select_net(strip), ("", select_net(strip)))
-    fixed["feed"] = names.claim(feed_net(request, strip), ("", feed_net(request, strip)))
-    return fixed
-
-
-def pair_names(names: NetNames, strip: Strip, word: str) -> tuple[str, str]:
-    """Board names of a pair of a strip."""
-    return (
-        names.claim(f"{strip.name} {word}centre", (strip.label, f"{word}centre")),
-        names.claim(f"{strip.name} {word}braid", (strip.label, f"{word}braid")),
-    )

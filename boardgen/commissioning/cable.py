@@ -15,7 +15,8 @@ from boardgen.direct_current.solve import solve
 from boardgen.handbook import data_cable
 from boardgen.sizing.cable import ohm_per_m
 from boardgen.spec.strip import Strip
-from boardgen.stages.lines import lines, select_net
+from boardgen.stages.line_nets import select_net
+from boardgen.stages.lines import lines
 
 WET_OHM = 10e3
 """A wet terminal: an assumed figure."""

@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from boardgen.commissioning.bench import Bench, pin_node
 from boardgen.spec.strip import Strip
-from boardgen.stages.lines import feed_line_net, select_net
+from boardgen.stages.line_nets import feed_line_net, select_net
 
 
 class Probe(Struct, frozen=True):

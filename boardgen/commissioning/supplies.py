@@ -16,7 +16,7 @@ from boardgen.direct_current.network import Network
 from boardgen.direct_current.solution import Solution
 from boardgen.direct_current.solve import solve
 from boardgen.spec.strip import Strip
-from boardgen.stages.lines import feed_line_net, select_net
+from boardgen.stages.line_nets import feed_line_net, select_net
 
 SUPPLY = "bench supply"
 LEAST_LIMIT_A = 0.2

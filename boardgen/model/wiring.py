@@ -13,6 +13,8 @@ OUTER = ("outer centre", "outer braid")
 INNER = ("inner centre", "inner braid")
 RESTING = ("resting centre", "resting braid")
 """The pair that a changeover relay leads through while it is at rest."""
+CONTROL = "control"
+"""The control line that works the relays of a stage."""
 SHARED = ("0V", "earth", "coil supply", "bus centre", "bus braid")
 """Nets that have one name on the whole board, in whichever stage they are met."""
 

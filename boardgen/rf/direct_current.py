@@ -8,7 +8,7 @@ from boardgen.circuit.rules.direct_current import nothing_floats
 from boardgen.model.netlist import Netlist
 from boardgen.request import Request
 from boardgen.spec.strip import Strip
-from boardgen.stages.lines import feed_line_net, feed_net
+from boardgen.stages.line_nets import feed_line_net, feed_net
 
 
 class FeedPath(Struct, frozen=True):

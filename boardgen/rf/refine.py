@@ -9,7 +9,7 @@ from math import inf
 
 from msgspec import Struct
 
-from boardgen.circuit.compose import EVERY_STAGE, WOUND, fitted_parts
+from boardgen.circuit.compose import fitted_parts
 from boardgen.model.choices import Choices
 from boardgen.model.extra import Extra
 from boardgen.model.part import Part
@@ -70,7 +70,7 @@ class Boards:
             return 0.0
         if self._of_base[0] is not base:
             others = self._sizer.others(base.request)
-            wound = list(fitted_parts(base.request, base.choices, WOUND))
+            wound = list(fitted_parts(base.request, base.choices, wound=True))
             parts = self._counted[id(others)] + Counter(part for part in wound if part.kind != "core")
             rest = self._cost(parts, extras(base.request, others))
             self._of_base = (base, rest, sum(part.kind == "core" for part in wound))
@@ -84,8 +84,8 @@ class Boards:
         """How many of each part are fitted."""
         others = self._sizer.others(request)
         if id(others) not in self._counted:
-            self._counted[id(others)] = Counter(fitted_parts(request, others, EVERY_STAGE - WOUND))
-        return self._counted[id(others)] + Counter(fitted_parts(request, choices, WOUND))
+            self._counted[id(others)] = Counter(fitted_parts(request, others, wound=False))
+        return self._counted[id(others)] + Counter(fitted_parts(request, choices, wound=True))
 
 
 def refine(request: Request, cost: Cost = part_count) -> Refined:

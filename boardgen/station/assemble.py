@@ -11,7 +11,7 @@ from boardgen.model.part import Part
 from boardgen.request import Request
 from boardgen.sizing.cable import ohm_per_m
 from boardgen.sizing.cable_places import places
-from boardgen.stages.lines import feed_line_net, select_net
+from boardgen.stages.line_nets import feed_line_net, select_net
 from boardgen.station.board_network import Board
 from boardgen.station.conductors import RETURN, Conductor, Line, assign, at_jacks
 from boardgen.station.feasible import in_boxes

@@ -73,6 +73,19 @@ def other_part(slot: str, key: str) -> Plant:
     return plant
 
 
+def forgotten(slot: str) -> Plant:
+    """Gives the part a place that the symbol of its stage knows nothing of."""
+
+    def plant(placement: Placement) -> Placement:
+        use = placement.use
+        at = structs.replace(use.subject, slot="forgotten")
+        return (
+            structs.replace(placement, use=structs.replace(use, subject=at)) if use.subject.slot == slot else placement
+        )
+
+    return plant
+
+
 def renamed(placement: Placement) -> Placement:
     return structs.replace(placement, ref="K1") if placement.ref == "K2" else placement
 
@@ -100,6 +113,8 @@ def renamed(placement: Placement) -> Placement:
         ("C009 selected antenna", in_first_strip(swapped("transformer", "primary start", "primary end")), {}),
         ("C009 selected antenna", rejoined("relay 1", pole_A_normally_open=None), None),
         ("C010 idle antennas", swapped("relay 1", "pole A normally open", "pole A normally closed"), None),
+        ("C011 drawn", forgotten("flyback diode 1"), None),
+        ("C011 drawn", rejoined("transformer", secondary_end=None), None),
     ],
 )
 def test_a_planted_fault_is_found(rule: str, plant: Plant, option: dict[str, object] | None) -> None:

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from boardgen.circuit.walk import STOPS, Walk, reached
 from boardgen.model.netlist import Netlist
 from boardgen.request import Request
-from boardgen.stages.lines import feed_net, lines
+from boardgen.stages.line_nets import feed_net
+from boardgen.stages.lines import lines
 
 
 def no_feed_is_shorted(request: Request, netlist: Netlist) -> Iterator[tuple[str, str]]:

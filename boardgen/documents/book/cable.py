@@ -23,7 +23,7 @@ from boardgen.documents.page.blocks import (
 from boardgen.documents.values import text
 from boardgen.model.choice import Subject
 from boardgen.sizing.cable_places import COLOURED
-from boardgen.stages.lines import Line
+from boardgen.stages.line_nets import Line
 
 CABLE = Subject("", "control entry", "cable")
 STATION = Group(

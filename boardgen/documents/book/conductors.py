@@ -10,7 +10,8 @@ from msgspec import Struct
 from boardgen.commissioning.bench import Bench
 from boardgen.commissioning.points import shown
 from boardgen.sizing.cable_places import COLOURED, Place, places, taken
-from boardgen.stages.lines import Line, lines
+from boardgen.stages.line_nets import Line
+from boardgen.stages.lines import lines
 from boardgen.station.conductors import Conductor as StationConductor
 
 ORDER = "T568B"

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from html import escape
 
+from boardgen.circuit.sketches import parts_of
 from boardgen.documents.lettering import MONO, SANS, sans_ems, wrapped
 from boardgen.documents.palette import INK, SOFT
-from boardgen.documents.pictures.schematic_strips import Kind, parts_of
+from boardgen.documents.pictures.schematic_strips import Kind
 from boardgen.model.netlist import Netlist
 from boardgen.model.sketch import TEXT_MM, ems
 from boardgen.stages.pen import shown

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import itertools
 
+from boardgen.circuit.sketches import is_output
 from boardgen.documents.pictures.cut_labels import WIDE_MM, Label, Words, listed, sentence, sheets
-from boardgen.documents.pictures.schematic_strips import is_output
 from boardgen.model.netlist import Netlist, Port
 from boardgen.purchasing.bill import Bill, BillLine
 

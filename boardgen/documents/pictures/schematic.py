@@ -6,17 +6,14 @@ from html import escape
 
 from msgspec import Struct
 
+from boardgen.circuit.sketches import apart_sketches, is_output, jack_sketches, strip_name
 from boardgen.documents.lettering import SANS, sans_ems, wrapped
 from boardgen.documents.palette import HAIR, INK, PAPER, SOFT
 from boardgen.documents.pictures.designator_table import table
 from boardgen.documents.pictures.schematic_strips import (
     Kind,
     common_sketch,
-    earth_sketch,
-    is_output,
-    jack_sketches,
     kinds,
-    strip_name,
     strip_sketch,
 )
 from boardgen.documents.pictures.sketch_svg import box, sketch_svg
@@ -80,9 +77,7 @@ def _blocks(netlist: Netlist, wide: float) -> list[Block]:
     if common:
         found.append(_drawn("Control entry, common lines", common, wide))
     found += [_drawn("Control entry, not Ethernet", jack, wide) for jack in jack_sketches(netlist)]
-    earth = earth_sketch(netlist)
-    if earth:
-        found.append(_drawn("Earth", earth, wide))
+    found += [_drawn(name.capitalize(), sketch, wide) for name, sketch in apart_sketches(netlist)]
     for kind in alike:
         if len(kind.ports) > 1:
             heading = f"Wired like {kind.ports[0].strip}, with the same values"

@@ -1,4 +1,4 @@
-"""Small helpers that every stage uses to say where a part sits."""
+"""A part as a stage uses it: which pin role joins which local net."""
 
 from __future__ import annotations
 

@@ -1,0 +1,84 @@
+"""The braid breaker of a strip: a transformer that stops common-mode current.
+
+Its primary lies towards the port, its secondary towards the board.
+"""
+
+from __future__ import annotations
+
+import math
+
+from boardgen.kinds.symbol import PAIR_STEPS
+from boardgen.model.cell import Cell, CellPart, Joins, Pair
+from boardgen.model.choice import Subject
+from boardgen.model.choices import Choices
+from boardgen.model.netlist import Component
+from boardgen.model.sketch import Sketch, steps
+from boardgen.model.wiring import INNER, OUTER, Wiring
+from boardgen.request import Request
+from boardgen.spec.strip import Strip
+from boardgen.stages.pen import Pen, pitch, shown
+from boardgen.stages.stage import StripStage
+from boardgen.stages.uses import drain, placed, two_pin
+
+NAME = "braid breaker"
+ROLES = ("primary start", "primary end", "secondary start", "secondary end")
+
+
+def fitted(request: Request, strip: Strip) -> bool:
+    """Only where the strip has a braid breaker."""
+    return strip.braid_breaker
+
+
+def wiring(request: Request, strip: Strip, choices: Choices) -> Wiring:
+    """The transformer, and a bleeder on the port's side where no feed choke carries charge away."""
+    subject = Subject(strip.label, NAME, "transformer")
+    port_turns = round(choices.choice("port turns", subject).chosen)
+    turns = round(choices.choice("turns", subject).chosen)
+    joins = {
+        "primary start": OUTER[0],
+        "primary end": OUTER[1],
+        "secondary start": INNER[0],
+        "secondary end": INNER[1],
+    }
+    core = choices.part("turns", subject)
+    transformer = placed(subject, core, joins, strip.fitted, f"{port_turns}:{turns} turns")
+    if strip.feed is not None:
+        return Wiring((transformer,), INNER)
+    bleeder_at = Subject(strip.label, NAME, "bleeder")
+    part = choices.part("bleeder", Subject("", "board", "bleeder"))
+    bleeder = two_pin(bleeder_at, part, part.value, OUTER[1], drain(request), strip.fitted)
+    return Wiring((transformer, bleeder), INNER)
+
+
+def symbol(parts: tuple[Component, ...], pen: Pen, pair: Pair) -> Sketch:
+    """The pair goes on from the secondary."""
+    core = next(part for part in parts if part.part.kind == "core")
+    at = 2.0
+    for part in parts:
+        if part is not core:
+            pen.hang(part, 1, PAIR_STEPS, pair[1])
+            # the name of the inner braid stands clear of the bleeder's words
+            at = max(at, pitch(part) - 2.0)
+    pen.pair(0, at, (0, PAIR_STEPS))
+    pen.glyph(core, "transformer", (at, 0), ROLES)
+    pen.words(core, at + 4, PAIR_STEPS / 2 - 0.2)
+    joined = pen.joins[core.ref]
+    inward = (joined["secondary start"], joined["secondary end"])
+    words = 1 + max(steps(core.value), steps(shown(core)))
+    right = at + 3 + max(math.ceil(words), *(pen.room(net) for net in inward)) + 1
+    pen.pair(at + 3, right, (0, PAIR_STEPS))
+    pen.name(inward[0], at + 3.3, 0)
+    pen.name(inward[1], at + 3.3, PAIR_STEPS, below=True)
+    return pen.sketch(right, inward)
+
+
+def cell(parts: tuple[Component, ...], joins: Joins, pair: Pair) -> Cell:
+    """Half a turn brings the primary's face to the port; starts then lie on the right, so the pair comes crossed."""
+    core = next(part for part in parts if part.part.kind == "core")
+    cell_parts = [CellPart(part, (2,) if part is core else (0, 1, 2, 3)) for part in parts]
+    joined = joins[core.ref]
+    inward = (joined["secondary start"], joined["secondary end"])
+    return Cell(NAME, tuple(cell_parts), inward, crossed=True)
+
+
+BRAID_BREAKER = StripStage(NAME, fitted, wiring, cell, symbol, behind="line", wound=True)

@@ -1,1 +1,0 @@
-"""The bus: the common pair of all selectors."""

@@ -1,1 +1,0 @@
-"""The control entry: terminals, studs or jacks, and what guards the lines behind them."""

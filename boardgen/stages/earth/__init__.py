@@ -1,1 +1,0 @@
-"""The earth: the stake's terminal and how it is joined to 0V."""

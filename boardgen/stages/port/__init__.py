@@ -1,1 +1,0 @@
-"""The coax port of a strip."""

@@ -1,1 +1,0 @@
-"""Surge protection of a strip: gas tubes from the coax to earth."""
