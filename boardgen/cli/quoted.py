@@ -14,9 +14,7 @@ from boardgen.model.problem import InputError, Place, Problem
 from boardgen.purchasing.order import Order
 from boardgen.purchasing.quoted_order import as_quoted
 from boardgen.purchasing.quotes import PastLine, changes, changes_since
-from boardgen.workbooks.order_content import ChangeLog
-from boardgen.workbooks.read_order import read_order_book
-from boardgen.workbooks.read_past_order import read_past_order
+from boardgen.workbooks.order import ChangeLog
 
 
 class Quoted(Struct, frozen=True):
@@ -33,14 +31,20 @@ def with_quotes(order: Order, path: Path | None, data: bytes) -> Quoted:
     """
     if path is None:
         return Quoted(order)
-    quotes = read_order_book(data, str(path), order)
+    from boardgen.workbooks.read_order import read_order
+
+    quotes = read_order(data, str(path), order)
     name = _shown(path)
     return Quoted(as_quoted(order, quotes, f"entered in {name}"), ChangeLog(name, changes(order, quotes)))
 
 
 def read_past(path: Path | None) -> tuple[PastLine, ...]:
     """The lines of an earlier order; none without a file. Raises InputError with every cell that cannot be used."""
-    return () if path is None else read_past_order(read_workbook(path), str(path))
+    if path is None:
+        return ()
+    from boardgen.workbooks.read_past_order import read_past_order
+
+    return read_past_order(read_workbook(path), str(path))
 
 
 def changed_since(past: Sequence[PastLine], path: Path | None, order: Order) -> ChangeLog | None:

@@ -11,9 +11,8 @@ from boardgen.formats.netlist import netlist_text
 from boardgen.model.part import Part
 from boardgen.purchasing.needs import unfitted
 from boardgen.workbooks.assumptions import assumption_rows, sentences_to_verify
-from boardgen.workbooks.bill import write_workbook
+from boardgen.workbooks.bill import BillContent, UnfittedRow, write_bill
 from boardgen.workbooks.bill_csv import bill_csv
-from boardgen.workbooks.rows import UnfittedRow, WorkbookContent
 
 PROGRAM = f"boardgen {__version__}"
 
@@ -25,13 +24,13 @@ def order_files(design: Design, footprint_names: Mapping[str, str], date: str) -
     return {
         "netlist.net": netlist.encode(),
         "bill.csv": bill_csv(design.bill),
-        "bill.xlsx": write_workbook(workbook_content(design)),
+        "bill.xlsx": write_bill(workbook_content(design)),
     }
 
 
-def workbook_content(design: Design) -> WorkbookContent:
+def workbook_content(design: Design) -> BillContent:
     """What the workbook shows."""
-    return WorkbookContent(
+    return BillContent(
         title=design.spec.title,
         revision=design.spec.revision,
         bill=design.bill,

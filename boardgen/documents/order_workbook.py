@@ -12,8 +12,7 @@ from boardgen.model.part import Part
 from boardgen.purchasing.demand import BoardNeeds
 from boardgen.purchasing.order import Order, UnboughtLine, WhereUsed
 from boardgen.workbooks.assumptions import assumption_rows
-from boardgen.workbooks.order import write_order_book
-from boardgen.workbooks.order_content import ChangeLog, OrderContent
+from boardgen.workbooks.order import ChangeLog, OrderContent, write_order
 
 NAME = "order.xlsx"
 
@@ -42,7 +41,7 @@ def order_workbook(
         since=since,
         paper=designs[0].spec.documents.paper if designs else "A4",
     )
-    return write_order_book(content)
+    return write_order(content)
 
 
 def _from_stock(order: Order, boards: Sequence[BoardNeeds]) -> tuple[UnboughtLine, ...]:

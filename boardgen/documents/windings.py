@@ -6,7 +6,7 @@ from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Component, Netlist
 from boardgen.model.transformer import STYLE_WORDS
-from boardgen.workbooks.rows import WindingRow
+from boardgen.workbooks.shared_sheets import WindingRow
 
 START_MARKS = (
     "the start of each winding goes to its centre conductor; both starts enter the same hole, from opposite faces of "

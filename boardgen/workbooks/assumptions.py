@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from boardgen.model.figure import STANDINGS, Figure
 from boardgen.model.part import Part
 from boardgen.spec import quantity
-from boardgen.workbooks.rows import AssumptionRow
+from boardgen.workbooks.shared_sheets import AssumptionRow
 
 _CERTAIN = ("read", "measured")
 

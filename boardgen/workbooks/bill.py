@@ -2,44 +2,208 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from decimal import Decimal
 
-from boardgen.workbooks.file import workbook_file
-from boardgen.workbooks.rows import WorkbookContent
+from msgspec import Struct
 
-if TYPE_CHECKING:
-    from openpyxl import Workbook
+from boardgen.model.part import Part
+from boardgen.purchasing.bill import Bill, BillLine, board_value
+from boardgen.purchasing.money import decimal_places, plain
+from boardgen.workbooks import sheet as on
+from boardgen.workbooks.cells import Content, Formula, Number, TextEntry, half_up, number_format
+from boardgen.workbooks.entries import (
+    BOARDS,
+    ORDER_CODE,
+    SUPPLIER,
+    lead_entry_cell,
+    most_places,
+    price_entry_cell,
+    quantity_entry,
+    quantity_places,
+)
+from boardgen.workbooks.line_note import line_note
+from boardgen.workbooks.shared_sheets import AssumptionRow, WindingRow, WoundBoard, assumptions_sheet, windings_sheet
+from boardgen.workbooks.sheet import Column, Sheet, or_gap, table
+from boardgen.workbooks.write import workbook_file
 
-    from boardgen.workbooks.sheet import Sheet
+
+class UnfittedRow(Struct, frozen=True):
+    """Places on the board that stay empty, and the part that would go there."""
+
+    refs: tuple[str, ...]
+    part: Part
 
 
-def write_workbook(content: WorkbookContent) -> bytes:
+class BillContent(Struct, frozen=True):
+    """Everything the workbook shows. `verify` are sentences: what to check before ordering; `paper` is A4 or Letter."""
+
+    title: str
+    revision: str
+    bill: Bill
+    unfitted: tuple[UnfittedRow, ...] = ()
+    windings: tuple[WindingRow, ...] = ()
+    assumptions: tuple[AssumptionRow, ...] = ()
+    verify: tuple[str, ...] = ()
+    paper: str = "A4"
+
+
+def write_bill(content: BillContent) -> bytes:
     """The workbook as a file, the same bytes for the same content."""
-    return workbook_file(content.title, "Bill of one board", lambda book: _sheets(book, content), content.paper)
+    title = content.title
+    wound = WoundBoard(title, content.bill.boards, "{Order[boards]}", content.windings)
+    sheets = (
+        order_sheet(content),
+        board_sheet(content),
+        windings_sheet(title, (wound,)),
+        assumptions_sheet(title, content.verify, content.assumptions),
+    )
+    return workbook_file(
+        on.Book(title, "Bill of one board", title, f"revision {content.revision}", content.paper, sheets)
+    )
 
 
-def _sheets(book: Workbook, content: WorkbookContent) -> tuple[Sheet, ...]:
-    from boardgen.workbooks import assumptions_sheet as workbook_assumptions
-    from boardgen.workbooks import bill_board as workbook_board
-    from boardgen.workbooks import bill_order as workbook_order
-    from boardgen.workbooks import windings_sheet as workbook_windings
-    from boardgen.workbooks.rows import WoundBoard
+def order_sheet(content: BillContent) -> Sheet:
+    """For the buyer: what to order, where, and what it comes to."""
+    bill = content.bill
+    columns = _order_columns(bill)
+    places = decimal_places(bill.currency)
+    in_all = "=SUM({column[line_total]})"
+    per_board = f"={half_up('{order_total}/{boards}', bill.currency)}"
+    unpriced = "=COUNT({column[line]})-COUNT({column[unit_price]})"
+    blocks: list[on.Block] = [
+        on.Line(content.title, "title"),
+        on.Line(_subtitle(content), "soft"),
+        *(on.Line(caution, "soft") for caution in _cautions(bill)),
+        on.Setting("boards", "Boards", Number(Decimal(bill.boards), entry=BOARDS)),
+        on.Gap(),
+        on.Heading(),
+        *or_gap(table(columns, bill.lines)),
+        _total("order_total", "Order total", Formula(in_all, bill.order_total, places), first=True),
+        _total("per_board", "Order per board", Formula(per_board, bill.total_per_board, places)),
+        _total("parts", "Parts in one board", Formula("={Board[parts]}", bill.board_value, places)),
+        _total("unpriced", "Lines without a price, left out", Formula(unpriced, Decimal(len(bill.unpriced)))),
+    ]
+    return Sheet("Order", "Order", columns, blocks)
 
-    order = workbook_order.order_sheet(
-        book.create_sheet(workbook_order.NAME), content, workbook_board.value_cell(content.bill)
+
+def _order_columns(bill: Bill) -> tuple[Column[BillLine], ...]:
+    currency, places = bill.currency, decimal_places(bill.currency)
+    price_places = most_places(line.unit_price for line in bill.lines)
+    line_total = f'=IF(ISNUMBER({{unit_price}}),{half_up("{quantity}*{unit_price}", currency)},"")'
+    return (
+        Column("line", "Line", lambda n, _line: Number(Decimal(n)), "number"),
+        Column("maker", "Maker", lambda _, line: line.part.maker, widest=14),
+        Column("number", "Maker's number", lambda _, line: line.part.number, "code", 20),
+        Column("description", "Description", lambda _, line: line.part.description, widest=28),
+        Column(
+            "quantity",
+            "Quantity\nenter",
+            lambda _, line: Number(line.ordered, quantity_places(line.unit), quantity_entry(line.unit)),
+            "number",
+        ),
+        Column("unit", "Unit", lambda _, line: line.unit),
+        Column("supplier", "Supplier\nenter", lambda _, line: TextEntry(line.supplier, SUPPLIER), widest=18),
+        Column("order_code", "Order code\nenter", lambda _, line: TextEntry(line.order_code, ORDER_CODE), "code", 20),
+        Column(
+            "unit_price",
+            f"Unit price\n{currency}, enter",
+            lambda _, line: price_entry_cell(line.unit_price, currency, price_places),
+            "number",
+        ),
+        Column(
+            "line_total",
+            f"Line total\n{currency}",
+            lambda _, line: Formula(line_total, line.line_cost, places),
+            "number",
+        ),
+        Column("lead_days", "Lead days\nenter", lambda _, line: lead_entry_cell(line.lead_days), "number"),
+        Column("note", "Note", lambda _, line: line_note(line), widest=40),
     )
-    board = workbook_board.board_sheet(book.create_sheet(workbook_board.NAME), content, order.first_row, order.boards)
-    windings = workbook_windings.windings_sheet(
-        book.create_sheet(workbook_windings.NAME),
-        content.title,
-        f"revision {content.revision}",
-        (WoundBoard(content.title, content.bill.boards, order.boards, content.windings),),
+
+
+def _subtitle(content: BillContent) -> str:
+    bill = content.bill
+    boards = "1 board" if bill.boards == 1 else f"{bill.boards} boards"
+    days = sorted({line.as_of.isoformat() for line in bill.lines if line.as_of})
+    asked = f", asked {' to '.join(dict.fromkeys((days[0], days[-1])))}" if days else ""
+    own = ", other kinds of parts as specified" if bill.spares.by_kind else ""
+    spares = f"{plain(bill.spares.fraction * 100)} % spares{own}"
+    return f"Revision {content.revision}: order for {boards} with {spares}; prices in {bill.currency}{asked}"
+
+
+def _cautions(bill: Bill) -> list[str]:
+    cautions = [
+        "Boxed cells are for entry, and totals follow them; all others are locked, without a password. A unit price "
+        "does not follow its quantity, so look at the price breaks."
+    ]
+    if any(line.invented for line in bill.lines):
+        cautions.append("Prices marked invented are for demonstration: nothing can be ordered at them.")
+    return cautions
+
+
+def _total(name: str, label: str, content: Formula, *, first: bool = False) -> on.Total:
+    return on.Total(name, label, "line_total", content, first)
+
+
+def board_sheet(content: BillContent) -> Sheet:
+    """For the bench: which part goes where, and whether enough was ordered.
+
+    Fitted parts first, in the order of the bill, then the places that stay empty.
+    """
+    bill = content.bill
+    columns = _board_columns(bill.currency)
+    value = Formula("=SUM({column[value_in_board]})", bill.board_value, decimal_places(bill.currency))
+    blocks: list[on.Block] = [
+        on.Line(f"{content.title}: parts of one board", "title"),
+        on.Line("Needed is for all boards of the order, without spares; it follows the sheet Order.", "soft"),
+        on.Gap(),
+        on.Heading(),
+        *or_gap(table(columns, bill.lines)),
+        on.Total("parts", "Parts in one board", "value_in_board", value, first=True),
+        *((on.Group("Not fitted"),) if content.unfitted else ()),
+        *(on.Row(_unfitted(row)) for row in content.unfitted),
+    ]
+    return Sheet("Board", "Board", columns, blocks)
+
+
+def _board_columns(currency: str) -> tuple[Column[BillLine], ...]:
+    def in_one_board(n: int, line: BillLine) -> Formula:
+        price = f"{{Order[line{n}][unit_price]}}"
+        value = None if line.unit_price is None else board_value(line, currency)
+        amount = half_up(f"{{per_board}}*{price}", currency)
+        return Formula(f'=IF(ISNUMBER({price}),{amount},"")', value, decimal_places(currency))
+
+    def per_board(_: int, line: BillLine) -> Number:
+        places = quantity_places(line.unit)
+        return Number(line.per_board, max(places, 2) if line.unit == "m" else places)
+
+    def needed(_: int, line: BillLine) -> Formula:
+        # The inner rounding keeps a binary fraction such as 3 x 0.1 from being rounded up by a whole step.
+        places = quantity_places(line.unit)
+        return Formula(f"=ROUNDUP(ROUND({{per_board}}*{{Order[boards]}},6),{places})", line.needed, places)
+
+    def ordered(n: int, line: BillLine) -> Formula:
+        return Formula(f"={{Order[line{n}][quantity]}}", line.ordered, quantity_places(line.unit))
+
+    def left_over(_: int, line: BillLine) -> Formula:
+        places = quantity_places(line.unit)
+        over = number_format(places)
+        return Formula("={ordered}-{needed}", line.ordered - line.needed, places, f'{over};"short by "{over}')
+
+    return (
+        Column("refs", "Designators", lambda _, line: " ".join(line.refs), "code", 30),
+        Column("value", "Value", lambda _, line: line.part.value, "code", 18),
+        Column("description", "Description", lambda _, line: line.part.description, widest=36),
+        Column("part", "Part", lambda _, line: line.part.name, widest=28),
+        Column("per_board", "Per board", per_board, "number"),
+        Column("fitted", "Fitted", lambda _, _line: "fitted", widest=10),
+        Column("needed", "Needed", needed, "number"),
+        Column("ordered", "Ordered", ordered, "number"),
+        Column("left_over", "Left over", left_over, "number", 12),
+        Column("value_in_board", f"In one\nboard {currency}", in_one_board, "number"),
     )
-    assumptions = workbook_assumptions.assumptions_sheet(
-        book.create_sheet(workbook_assumptions.NAME),
-        content.title,
-        f"revision {content.revision}",
-        content.verify,
-        content.assumptions,
-    )
-    return order.sheet, board, windings, assumptions
+
+
+def _unfitted(row: UnfittedRow) -> tuple[Content, ...]:
+    count = Number(Decimal(len(row.refs)))
+    return " ".join(row.refs), row.part.value, row.part.description, row.part.name, count, "not fitted", "", "", "", ""

@@ -1,4 +1,4 @@
-"""What stands in a cell of a workbook: text, a number, a formula with its value, or an entry to be changed by hand."""
+"""What stands in a cell of a workbook: text, a number, a formula with its value, an entry, a link to a sheet."""
 
 from __future__ import annotations
 
@@ -7,7 +7,11 @@ from typing import TypeAlias
 
 from msgspec import Struct
 
+from boardgen.formats.harmless import printable
 from boardgen.purchasing.money import decimal_places
+
+PAD = "_0_."
+"""Ends a number format: the room that an indent would leave, which not every program grants to numbers."""
 
 
 class Entry(Struct, frozen=True):
@@ -23,7 +27,7 @@ class Entry(Struct, frozen=True):
 
 
 class Number(Struct, frozen=True):
-    """A number with its decimals, or in the format `form`; None is a blank. With an `entry` it may be changed."""
+    """A number with its decimals, or in the number format `form`; None is a blank. An `entry` may be changed."""
 
     value: Decimal | float | None
     places: int = 0
@@ -39,7 +43,10 @@ class TextEntry(Struct, frozen=True):
 
 
 class Formula(Struct, frozen=True):
-    """A formula of ours (never of the user's text) with its value, for viewers that do not calculate; None is ""."""
+    """A formula of ours, never of the user's text, with its value for viewers that do not calculate; None is "".
+
+    `text` names cells in braces, as boardgen.workbooks.sheet has them: "={quantity}*{unit_price}".
+    """
 
     text: str
     value: Decimal | str | None
@@ -47,7 +54,22 @@ class Formula(Struct, frozen=True):
     form: str = ""
 
 
-Content: TypeAlias = str | Number | TextEntry | Formula
+class Link(Struct, frozen=True):
+    """The name of a sheet, which the cell leads to."""
+
+    sheet: str
+
+
+Content: TypeAlias = str | Number | TextEntry | Formula | Link
+
+
+LONGEST = 32_767
+"""The most letters that a spreadsheet takes in a cell."""
+
+
+def held(text: str) -> str:
+    """The text as a cell holds it: without what XML cannot hold, every end of a line a line feed, cut to length."""
+    return printable(text).replace("\r\n", "\n").replace("\r", "\n")[:LONGEST]
 
 
 def half_up(amount: str, currency: str) -> str:
@@ -61,12 +83,28 @@ def half_up(amount: str, currency: str) -> str:
     return f"ROUND({amount}+5E-{places + 8},{places})"
 
 
+def number_format(places: int, more: int = 0) -> str:
+    """The number format with so many decimals, room for some `more`, and a mark between thousands."""
+    return "#,##0" + ("." + "0" * places if places else "") + "?" * more + PAD
+
+
+def is_text(content: Content) -> bool:
+    """Whether what the cell shows is a text."""
+    return isinstance(content, (str, TextEntry, Link)) or isinstance(content.value, str)
+
+
 def shown(content: Content) -> str:
     """The content as it is shown, for its width; a blank for what is not known."""
-    if isinstance(content, str):
-        return content
-    if isinstance(content, TextEntry):
-        return content.text
-    if isinstance(content.value, str):
-        return content.value
-    return "" if content.value is None else f"{content.value:,.{content.places}f}"
+    match content:
+        case str():
+            return content
+        case TextEntry():
+            return content.text
+        case Link():
+            return content.sheet
+        case Number(value=None) | Formula(value=None):
+            return ""
+        case Formula(value=str(text)):
+            return text
+        case _:
+            return f"{content.value:,.{content.places}f}"

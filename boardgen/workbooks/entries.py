@@ -1,11 +1,16 @@
-"""What a buyer may enter in a workbook, cell by cell."""
+"""What a buyer may enter in a workbook, and quantities and prices as cells."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from decimal import Decimal
 
-from boardgen.workbooks.cells import Entry
+from boardgen.purchasing.money import decimal_places, plain
+from boardgen.purchasing.needs import STEP
+from boardgen.workbooks.cells import Entry, Number, number_format
 
+LONGEST_TEXT = 60
+"""Letters of a text that is entered."""
 BOARDS = Entry("Boards", "How many boards are built. A whole number from 1.", Decimal(1), whole=True)
 _PIECES = Entry("Quantity", "How many you buy. A whole number, 0 for none.", whole=True)
 _METRES = Entry("Quantity", "How many metres you buy, in steps of 0.1; 0 for none.")
@@ -33,3 +38,30 @@ def quantity_entry(unit: str) -> Entry:
 def price_entry(currency: str) -> Entry:
     """A unit price."""
     return Entry("Unit price", f"The price of one piece or metre in {currency} at this quantity, before tax.")
+
+
+def price_entry_cell(unit_price: Decimal | None, currency: str, places: int) -> Number:
+    """A unit price to be entered, its decimals below those of the others, of which the longest has so many."""
+    least = decimal_places(currency)
+    form = number_format(least, max(0, places - least)) if least else ""
+    return Number(unit_price, max(least, places), price_entry(currency), form)
+
+
+def lead_entry_cell(days: int | None) -> Number:
+    """Days until delivery, to be entered; blank where they are not known."""
+    return Number(None if days is None else Decimal(days), entry=LEAD)
+
+
+def places_of(number: Decimal) -> int:
+    """How many decimals the number has."""
+    return len(plain(number).partition(".")[2])
+
+
+def most_places(numbers: Iterable[Decimal | None]) -> int:
+    """The decimals of the number that has most of them; 0 for none."""
+    return max((places_of(number) for number in numbers if number is not None), default=0)
+
+
+def quantity_places(unit: str) -> int:
+    """The decimals of a quantity in this unit."""
+    return places_of(STEP[unit])

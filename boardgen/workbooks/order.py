@@ -2,62 +2,144 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Iterator
+from decimal import Decimal
 
-from boardgen.purchasing.quotes import reference
-from boardgen.workbooks.file import workbook_file
-from boardgen.workbooks.order_content import OrderContent
+from msgspec import Struct
 
-if TYPE_CHECKING:
-    from openpyxl import Workbook
+from boardgen.purchasing.money import plain, price_text
+from boardgen.purchasing.order import Order, SupplierOrder, UnboughtLine
+from boardgen.purchasing.quotes import Change, reference
+from boardgen.workbooks.cells import Number
+from boardgen.workbooks.order_comparison import alternates_sheet, suppliers_sheet
+from boardgen.workbooks.order_summary import board_counts, summary_sheet
+from boardgen.workbooks.order_supplier import supplier_sheets, supplier_titles
+from boardgen.workbooks.order_where_used import short_parts, where_used_sheet
+from boardgen.workbooks.shared_sheets import (
+    AssumptionRow,
+    FigureRow,
+    WindingRow,
+    WoundBoard,
+    assumptions_sheet,
+    windings_sheet,
+)
+from boardgen.workbooks.sheet import Block, Book, Column, Gap, Group, Heading, Line, Sheet, table
+from boardgen.workbooks.write import workbook_file
 
-    from boardgen.workbooks.sheet import Sheet
-
-BEFORE = ("Summary",)
-AFTER = ("Where used", "Suppliers", "Alternates", "Windings", "Assumptions", "Changes")
-"""The sheets that stand before and after those of the suppliers."""
+_BEFORE = ("Summary",)
+_AFTER = ("Where used", "Suppliers", "Alternates", "Windings", "Assumptions", "Changes")
+"""The titles of the sheets that stand before and after those of the suppliers."""
 
 
-def write_order_book(content: OrderContent) -> bytes:
+class ChangeLog(Struct, frozen=True):
+    """What was entered in the workbook named `file`, or what is different from it."""
+
+    file: str
+    changes: tuple[Change, ...]
+
+
+class OrderContent(Struct, frozen=True):
+    """Everything the workbook of an order shows.
+
+    `windings` are those of each kind of board, as many as `order.boards`; `from_stock` are parts of which nothing has
+    to be bought.
+    """
+
+    order: Order
+    windings: tuple[tuple[WindingRow, ...], ...] = ()
+    from_stock: tuple[UnboughtLine, ...] = ()
+    assumptions: tuple[AssumptionRow, ...] = ()
+    verify: tuple[str, ...] = ()
+    entered: ChangeLog | None = None
+    since: ChangeLog | None = None
+    paper: str = "A4"
+
+
+def titles_of(order: Order) -> tuple[str, ...]:
+    """The titles of all sheets, in their order."""
+    return (*_BEFORE, *supplier_titles(order), *_AFTER)
+
+
+def write_order(content: OrderContent) -> bytes:
     """The workbook as a file, the same bytes for the same content."""
-    title = f"Order for {content.order.title}"
-    mark = f"reference {reference(content.order)}"
-    return workbook_file(title, mark, lambda book: _sheets(book, content), content.paper)
-
-
-def _sheets(book: Workbook, content: OrderContent) -> list[Sheet]:
-    from boardgen.workbooks import order_supplier as supplier_sheets
-    from boardgen.workbooks.assumptions_sheet import assumptions_sheet
-    from boardgen.workbooks.order_alternates import alternates_sheet
-    from boardgen.workbooks.order_changes import changes_sheet
-    from boardgen.workbooks.order_comparison import comparison_sheet
-    from boardgen.workbooks.order_doubts import doubts
-    from boardgen.workbooks.order_summary import summary_sheet
-    from boardgen.workbooks.order_where_used import where_used_sheet
-    from boardgen.workbooks.rows import WoundBoard
-    from boardgen.workbooks.windings_sheet import windings_sheet
-
     order, name = content.order, reference(content.order)
-    mark = f"reference {name}"
-    summary = book.create_sheet(BEFORE[0])
-    buys = [
-        supplier_sheets.supplier_sheet(book.create_sheet(sheet_name), order, name, supplier, mark)
-        for sheet_name, supplier in zip(supplier_sheets.names(order), order.suppliers, strict=True)
-    ]
-    used, compared, alternates, windings, assumptions, changes = (book.create_sheet(sheet_name) for sheet_name in AFTER)
-    where_used = where_used_sheet(used, order, buys, content.from_stock, mark)
-    first = summary_sheet(summary, order, name, buys, where_used.short, mark)
     wound = [
-        WoundBoard(board.title, board.boards, cell, rows)
-        for board, cell, rows in zip(order.boards, first.boards, content.windings, strict=False)
+        WoundBoard(board.title, board.boards, count, rows)
+        for board, count, rows in zip(order.boards, board_counts(order), content.windings, strict=False)
     ]
-    return [
-        first.sheet,
-        *(buy.sheet for buy in buys),
-        where_used.sheet,
-        comparison_sheet(compared, order, mark),
-        alternates_sheet(alternates, order, mark),
-        windings_sheet(windings, order.title, mark, wound),
-        assumptions_sheet(assumptions, order.title, mark, content.verify, content.assumptions, doubts(order)),
-        changes_sheet(changes, content, mark),
+    sheets = (
+        summary_sheet(order, name, short_parts(order)),
+        *supplier_sheets(order, name),
+        where_used_sheet(order, content.from_stock),
+        suppliers_sheet(order),
+        alternates_sheet(order),
+        windings_sheet(order.title, wound),
+        assumptions_sheet(order.title, content.verify, content.assumptions, tuple(_costs_rest_on(order))),
+        _changes_sheet(content),
+    )
+    mark = f"reference {name}"
+    return workbook_file(Book(f"Order for {order.title}", mark, order.title, mark, content.paper, sheets))
+
+
+_CHANGE_COLUMNS: tuple[Column[Change], ...] = (
+    Column("supplier", "Supplier", lambda _, change: change.supplier),
+    Column("line", "Line", lambda _, change: "" if change.line is None else Number(Decimal(change.line)), "number"),
+    Column("part", "Part", lambda _, change: change.part or "terms of the supplier", widest=36),
+    Column("what", "What changed", lambda _, change: change.what, widest=24),
+    Column("before", "Before", lambda _, change: change.before, "code", 24),
+    Column("now", "Now", lambda _, change: change.after, "code", 24),
+)
+
+
+def _changes_sheet(content: OrderContent) -> Sheet:
+    """What was entered by hand, and what is different from an earlier workbook: a row a change."""
+    blocks: list[Block] = [
+        Line(f"{content.order.title}: what was changed", "title"),
+        Line(
+            "Before is what the program chose at the prices of the price files, or what stood in the earlier workbook.",
+            "soft",
+        ),
+        Gap(),
+        Heading(),
+        *(_log(f"Entered by hand, in {content.entered.file}", content.entered) if content.entered else ()),
+        *(_log(f"Since {content.since.file}", content.since) if content.since else ()),
     ]
+    if not content.entered and not content.since:
+        blocks.append(Line("No earlier workbook was read."))
+    return Sheet("Changes", "Changes", _CHANGE_COLUMNS, blocks)
+
+
+def _log(heading: str, log: ChangeLog) -> list[Block]:
+    return [Group(heading), *(table(_CHANGE_COLUMNS, log.changes) or (Line("Nothing was changed."),))]
+
+
+def _costs_rest_on(order: Order) -> Iterator[FigureRow]:
+    """Rates first, then supplier by supplier the terms and the prices, each with how far it can be trusted."""
+    used = {supplier.currency for supplier in order.suppliers}
+    for rate in order.rates:
+        if rate.currency in used:
+            what = f"One {rate.currency} in {order.currency}"
+            yield FigureRow(what, plain(rate.rate), f"given, {rate.as_of}", rate.source)
+    for supplier in order.suppliers:
+        yield from _supplier_costs(supplier)
+
+
+def _supplier_costs(supplier: SupplierOrder) -> Iterator[FigureRow]:
+    terms, money = supplier.terms, supplier.currency
+    said = [f"shipping {price_text(terms.shipping, money)} {money}"]
+    if terms.free_from is not None:
+        said.append(f"free from {price_text(terms.free_from, money)}")
+    if terms.order_fee:
+        said.append(f"fee {price_text(terms.order_fee, money)}")
+    said.append(f"tax {plain(terms.tax_percent)} %")
+    standing = _standing(terms.invented, str(terms.as_of or "")) if terms.known else "not known"
+    value = ", ".join(said) if terms.known else "taken as nothing"
+    yield FigureRow(f"{supplier.supplier}: terms", value, standing, terms.source)
+    for line in supplier.lines:
+        price = f"{price_text(line.unit_price, money)} {money} at {plain(line.quantity)}"
+        what = f"{supplier.supplier}: price of {line.part.name}"
+        yield FigureRow(what, price, _standing(line.invented, line.as_of.isoformat()), line.source)
+
+
+def _standing(invented: bool, day: str) -> str:
+    return "invented" if invented else f"asked {day}".strip()

@@ -5,18 +5,25 @@ from __future__ import annotations
 from collections.abc import Sequence
 from decimal import Decimal
 
-from msgspec import Struct
-from openpyxl.worksheet.worksheet import Worksheet
-
 from boardgen.purchasing.money import decimal_places, plain
 from boardgen.purchasing.order import Order, SupplierOrder, UnboughtLine
-from boardgen.workbooks import style
-from boardgen.workbooks.cells import Formula, Number
-from boardgen.workbooks.order_supplier import BuySheet
-from boardgen.workbooks.sheet import Sheet
+from boardgen.workbooks.cells import Formula, Link, Number
+from boardgen.workbooks.order_supplier import key, supplier_titles
+from boardgen.workbooks.sheet import (
+    Block,
+    Column,
+    Gap,
+    Group,
+    Heading,
+    Line,
+    Paragraph,
+    Setting,
+    Sheet,
+    Total,
+    or_gap,
+    table,
+)
 
-NAME = "Summary"
-_TOTAL_COLUMN = 8
 _USE = (
     "Each sheet whose name begins with Buy is one order to one supplier. Order by the order code; the maker's number "
     "says which part must come.",
@@ -29,49 +36,63 @@ _USE = (
 )
 
 
-class SummarySheet(Struct, frozen=True):
-    """The sheet and the cells with the number of each kind of board."""
-
-    sheet: Sheet
-    boards: tuple[str, ...]
-
-
-def summary_sheet(
-    worksheet: Worksheet, order: Order, reference: str, buys: Sequence[BuySheet], short: Formula, mark: str
-) -> SummarySheet:
-    """Writes the sheet. `short` counts the parts of which too few are bought."""
-    sheet = Sheet(worksheet, _columns(order.currency))
-    sheet.line(f"Order for {order.title}", style.TITLE)
-    sheet.line(_subtitle(order, reference), style.SOFT)
-    sheet.next_row += 1
-    sheet.heading()
-    first = sheet.next_row
-    for supplier, buy in zip(order.suppliers, buys, strict=True):
-        _supplier(sheet, supplier, buy, order)
-    _totals(sheet, order, first, short)
-    boards = _boards(sheet, order)
-    _said(sheet, "How it was chosen", _chosen(order))
-    _said(sheet, "Needed, but nobody sells it: in no total", _unbought(order))
-    _said(sheet, "To know", [problem.sentence for problem in order.problems])
-    _said(sheet, "How to use this workbook", _USE)
-    sheet.finish(order.title, mark)
-    return SummarySheet(sheet, boards)
+def summary_sheet(order: Order, reference: str, short: Formula) -> Sheet:
+    """The sheet. `short` counts the parts of which too few are bought."""
+    columns, places = _columns(order), decimal_places(order.currency)
+    total = Formula(f"=ROUND(SUM({{column[converted]}}),{places})", order.total, places)
+    blocks: list[Block] = [
+        Line(f"Order for {order.title}", "title"),
+        Line(_subtitle(order, reference), "soft"),
+        Gap(),
+        Heading(),
+        *or_gap(table(columns, order.suppliers)),
+        Total("whole_order", "Whole order", "converted", total, first=True, unit=order.currency),
+        Total("short", "Parts of which too few are bought", "converted", short),
+        *_boards(order),
+        *_said("How it was chosen", _chosen(order)),
+        *_said("Needed, but nobody sells it: in no total", _unbought(order)),
+        *_said("To know", [problem.sentence for problem in order.problems]),
+        *_said("How to use this workbook", _USE),
+    ]
+    return Sheet("Summary", "Summary", columns, blocks, {"Whole_order": "{whole_order}"})
 
 
-def _columns(currency: str) -> tuple[style.Column, ...]:
+def board_counts(order: Order) -> list[str]:
+    """How formulas name the cells with the numbers of the boards; 0 for a list of parts."""
+    return [f"{{Summary[boards{n}]}}" if board.boards else "0" for n, board in enumerate(order.boards, 1)]
+
+
+def _columns(order: Order) -> tuple[Column[SupplierOrder], ...]:
+    titles = supplier_titles(order)
+
+    def amount(name: str, heading: str, widest: int = 30) -> Column[SupplierOrder]:
+        def cell(n: int, supplier: SupplierOrder) -> Formula:
+            return Formula(f"={{{key(n)}[{name}]}}", getattr(supplier, name), decimal_places(supplier.currency))
+
+        return Column(name, heading, cell, "number", widest)
+
+    def converted(n: int, supplier: SupplierOrder) -> Formula:
+        name = "total" if supplier.currency == order.currency else "converted"
+        return Formula(f"={{{key(n)}[{name}]}}", supplier.in_order_currency, decimal_places(order.currency))
+
+    def lead_days(n: int, supplier: SupplierOrder) -> Formula:
+        days = f"{{{key(n)}[column][lead_days]}}"
+        known = "not known" if supplier.lead_days is None else Decimal(supplier.lead_days)
+        return Formula(f'=IF(COUNT({days})=ROWS({days}),MAX({days}),"not known")', known)
+
     return (
-        style.Column("Supplier", widest=30),
-        style.Column("Lines", "number"),
-        style.Column("Currency"),
-        style.Column("Goods", "number"),
-        style.Column("Shipping", "number"),
-        style.Column("Order fee", "number"),
-        style.Column("Tax", "number"),
-        style.Column("Total to pay", "number", 14),
-        style.Column(f"The same\nin {currency}", "number", 14),
-        style.Column("Longest\nlead days", "number"),
-        style.Column("Sheet", widest=31),
-        style.Column("Why this supplier", widest=44),
+        Column("supplier", "Supplier", lambda _, supplier: supplier.supplier),
+        Column("lines", "Lines", lambda _, supplier: Number(Decimal(len(supplier.lines))), "number"),
+        Column("currency", "Currency", lambda _, supplier: supplier.currency),
+        amount("goods", "Goods"),
+        amount("shipping", "Shipping"),
+        amount("order_fee", "Order fee"),
+        amount("tax", "Tax"),
+        amount("total", "Total to pay", 14),
+        Column("converted", f"The same\nin {order.currency}", converted, "number", 14),
+        Column("lead_days", "Longest\nlead days", lead_days, "number"),
+        Column("sheet", "Sheet", lambda n, _: Link(titles[n - 1]), widest=31),
+        Column("why", "Why this supplier", lambda _, supplier: supplier.explanation, widest=44),
     )
 
 
@@ -84,58 +105,19 @@ def _subtitle(order: Order, reference: str) -> str:
     return "; ".join(said)
 
 
-def _supplier(sheet: Sheet, supplier: SupplierOrder, buy: BuySheet, order: Order) -> None:
-    places, row = decimal_places(supplier.currency), sheet.next_row
-    amounts = (
-        Formula(f"={buy.sums[name]}", getattr(supplier, name), places)
-        for name in ("goods", "shipping", "order_fee", "tax", "total")
-    )
-    lead = buy.leads
-    days = Formula(
-        f'=IF(COUNT({lead})=ROWS({lead}),MAX({lead}),"not known")',
-        "not known" if supplier.lead_days is None else Decimal(supplier.lead_days),
-    )
-    sheet.row(
-        (
-            supplier.supplier,
-            Number(Decimal(len(supplier.lines))),
-            supplier.currency,
-            *amounts,
-            Formula(f"={buy.sums['converted']}", supplier.in_order_currency, decimal_places(order.currency)),
-            days,
-            buy.name,
-            supplier.explanation,
-        )
-    )
-    sheet.link(row, 11, buy.name)
-
-
-def _totals(sheet: Sheet, order: Order, first: int, short: Formula) -> None:
-    last, places = max(first, sheet.next_row - 1), decimal_places(order.currency)
-    total = Formula(f"=ROUND(SUM(I{first}:I{last}),{places})", order.total, places)
-    sheet.call("Whole_order", sheet.total("Whole order", _TOTAL_COLUMN + 1, total, first=True, unit=order.currency))
-    sheet.total("Parts of which too few are bought", _TOTAL_COLUMN + 1, short)
-
-
-def _boards(sheet: Sheet, order: Order) -> tuple[str, ...]:
-    """The list of boards; returns the cells with their numbers."""
-    sheet.group("Boards that are bought for")
-    cells = []
-    for board in order.boards:
+def _boards(order: Order) -> list[Block]:
+    blocks: list[Block] = [Group("Boards that are bought for")]
+    for number, board in enumerate(order.boards, 1):
         if board.boards:
-            cell = sheet.setting(f"{board.title}, revision {board.revision}", Number(Decimal(board.boards)))
-            cells.append(f"{NAME}!{cell}")
+            label = f"{board.title}, revision {board.revision}"
+            blocks.append(Setting(f"boards{number}", label, Number(Decimal(board.boards))))
         else:
-            sheet.line(f"{board.title}, a list of parts")
-            cells.append("0")
-    return tuple(cells)
+            blocks.append(Line(f"{board.title}, a list of parts"))
+    return blocks
 
 
-def _said(sheet: Sheet, heading: str, sentences: Sequence[str]) -> None:
-    if sentences:
-        sheet.group(heading)
-    for sentence in sentences:
-        sheet.paragraph(sentence)
+def _said(heading: str, sentences: Sequence[str]) -> list[Block]:
+    return [Group(heading), *map(Paragraph, sentences)] if sentences else []
 
 
 def _chosen(order: Order) -> list[str]:

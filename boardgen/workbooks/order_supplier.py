@@ -1,59 +1,118 @@
-"""The sheet that is one order to one supplier: what to buy there, what it costs, and the terms."""
+"""The sheets that are one order to one supplier each: what to buy there, what it costs, and the terms."""
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterable
 from decimal import Decimal
 
-from msgspec import Struct
-from openpyxl.worksheet.worksheet import Worksheet
-
+from boardgen.formats.harmless import printable
 from boardgen.purchasing.money import decimal_places
 from boardgen.purchasing.order import Order, OrderLine, SupplierOrder
-from boardgen.workbooks import style
-from boardgen.workbooks.amounts import most_places, places_of, price_entry_cell, quantity_places
 from boardgen.workbooks.cells import Formula, Number, TextEntry, half_up
-from boardgen.workbooks.entries import LEAD, ORDER_CODE, TERM_ENTRIES, quantity_entry
+from boardgen.workbooks.entries import (
+    ORDER_CODE,
+    TERM_ENTRIES,
+    lead_entry_cell,
+    most_places,
+    places_of,
+    price_entry_cell,
+    quantity_entry,
+    quantity_places,
+)
 from boardgen.workbooks.order_note import order_note
-from boardgen.workbooks.sheet import Sheet
-from boardgen.workbooks.sheet_names import quoted, sheet_names
+from boardgen.workbooks.sheet import (
+    Block,
+    Column,
+    Font,
+    Gap,
+    Group,
+    Heading,
+    Line,
+    Setting,
+    Sheet,
+    Total,
+    letter,
+    table,
+)
 
 PREFIX = "Buy "
-CODE, QUANTITY, PRICE, TOTAL, LEAD_DAYS, KEY = "B", "F", "I", "J", "K", "M"
-TOTAL_COLUMN = 10
+TITLE = "Order to "
+LONGEST_TITLE = 31
+_REFUSED = re.compile(r"[\[\]:*?/\\!\s\x00-\x1f\ufffd]+")
+_BLANK = "supplier"
+_CALLED = {
+    "Order_code": "{column[order_code]}",
+    "Quantity": "{column[quantity]}",
+    "Unit_price": "{column[unit_price]}",
+    "Lead_days": "{column[lead_days]}",
+    "Total_to_pay": "{total}",
+}
 
 
-class BuySheet(Struct, frozen=True):
-    """The sheet and where the others find its figures: quantities line by line, lead days, and the sums by name."""
-
-    sheet: Sheet
-    name: str
-    quantities: tuple[str, ...]
-    leads: str
-    sums: dict[str, str]
+def key(number: int) -> str:
+    """How formulas name the sheet of a supplier, counted from 1."""
+    return f"Buy{number}"
 
 
-def names(order: Order) -> tuple[str, ...]:
-    """The name of each supplier's sheet."""
-    return sheet_names((supplier.supplier for supplier in order.suppliers), PREFIX)
+def supplier_titles(order: Order) -> tuple[str, ...]:
+    """The title of each supplier's sheet."""
+    return sheet_titles((supplier.supplier for supplier in order.suppliers), PREFIX)
 
 
-def columns(currency: str) -> tuple[style.Column, ...]:
-    """The columns of the table."""
+def supplier_sheets(order: Order, reference: str) -> list[Sheet]:
+    """A sheet for each supplier: lines, sums, terms."""
+    titles = supplier_titles(order)
+    return [
+        _supplier_sheet(key(number), title, order, reference, supplier)
+        for number, (title, supplier) in enumerate(zip(titles, order.suppliers, strict=True), 1)
+    ]
+
+
+def columns(currency: str, price_places: int = 0) -> tuple[Column[OrderLine], ...]:
+    """The columns of the table; the longest price has so many decimals."""
+    line_total = f"={half_up('{quantity}*{unit_price}', currency)}"
     return (
-        style.Column("Line", "number"),
-        style.Column("Order code\nenter", "code", 20),
-        style.Column("Maker", widest=14),
-        style.Column("Maker's number", "code", 22),
-        style.Column("Description", widest=34),
-        style.Column("Quantity\nenter", "number"),
-        style.Column("Unit"),
-        style.Column("Sold in\nsteps of", "number"),
-        style.Column(f"Unit price\n{currency}, enter", "number"),
-        style.Column(f"Line total\n{currency}", "number"),
-        style.Column("Lead days\nenter", "number"),
-        style.Column("Note", widest=40),
-        style.Column("Our part", "code", 22),
+        Column("line", "Line", lambda n, _line: Number(Decimal(n)), "number"),
+        Column("order_code", "Order code\nenter", lambda _, line: TextEntry(line.order_code, ORDER_CODE), "code", 20),
+        Column("maker", "Maker", lambda _, line: line.part.maker, widest=14),
+        Column("number", "Maker's number", lambda _, line: line.part.number, "code", 22),
+        Column("description", "Description", lambda _, line: line.part.description, widest=34),
+        Column(
+            "quantity",
+            "Quantity\nenter",
+            lambda _, line: Number(line.quantity, quantity_places(line.unit), quantity_entry(line.unit)),
+            "number",
+        ),
+        Column("unit", "Unit", lambda _, line: line.unit),
+        Column(
+            "multiple",
+            "Sold in\nsteps of",
+            lambda _, line: Number(line.multiple, places_of(line.multiple)),
+            "number",
+        ),
+        Column(
+            "unit_price",
+            f"Unit price\n{currency}, enter",
+            lambda _, line: price_entry_cell(line.unit_price, currency, price_places),
+            "number",
+        ),
+        Column(
+            "line_total",
+            f"Line total\n{currency}",
+            lambda _, line: Formula(line_total, line.line_total, decimal_places(currency)),
+            "number",
+        ),
+        Column("lead_days", "Lead days\nenter", lambda _, line: lead_entry_cell(line.lead_days), "number"),
+        Column("note", "Note", lambda _, line: order_note(line), widest=40),
+        Column("part", "Our part", lambda _, line: line.part.key, "code", 22),
     )
+
+
+AT = {column.name: letter(number) for number, column in enumerate(columns(""), 1)}
+"""The letters of the columns by name."""
+LABELS_AT = AT["unit_price"]
+"""Where the labels of the sums and terms stand: beside the line totals."""
 
 
 def term_labels(supplier: SupplierOrder, order: Order) -> dict[str, str]:
@@ -71,39 +130,28 @@ def term_labels(supplier: SupplierOrder, order: Order) -> dict[str, str]:
     return labels
 
 
-def supplier_sheet(worksheet: Worksheet, order: Order, reference: str, supplier: SupplierOrder, mark: str) -> BuySheet:
-    """Writes the sheet: lines, sums, terms."""
-    sheet = Sheet(worksheet, columns(supplier.currency))
-    sheet.line(f"Order to {supplier.supplier}", style.TITLE)
-    sheet.line(f"For {order.title}. Prices in {supplier.currency}, before tax.{_asked(supplier)}", style.SOFT)
-    sheet.line(
-        "Boxed cells are for entry, and the totals follow them; all other cells are locked, without a password. A unit "
-        "price does not follow its quantity: look at the price breaks.",
-        style.SOFT,
-    )
+def _supplier_sheet(sheet_key: str, title: str, order: Order, reference: str, supplier: SupplierOrder) -> Sheet:
+    table_columns = columns(supplier.currency, most_places(line.unit_price for line in supplier.lines))
+    blocks: list[Block] = [
+        Line(f"{TITLE}{supplier.supplier}", "title"),
+        Line(f"For {order.title}. Prices in {supplier.currency}, before tax.{_asked(supplier)}", "soft"),
+        Line(
+            "Boxed cells are for entry, and the totals follow them; all other cells are locked, without a password. A "
+            "unit price does not follow its quantity: look at the price breaks.",
+            "soft",
+        ),
+    ]
     if any(line.invented for line in supplier.lines):
-        sheet.line("Prices marked invented are for demonstration: nothing can be ordered at them.", style.STRONG)
-    sheet.setting("Reference", reference)
-    sheet.next_row += 1
-    sheet.heading()
-    first = sheet.next_row
-    places = most_places(line.unit_price for line in supplier.lines)
-    for number, line in enumerate(supplier.lines, 1):
-        _line(sheet, number, line, supplier.currency, places)
-    rows = range(first, sheet.next_row)
-    sums = _sums(sheet, order, supplier, first)
-    for name, column in (("Order_code", CODE), ("Quantity", QUANTITY), ("Unit_price", PRICE), ("Lead_days", LEAD_DAYS)):
-        sheet.call(name, f"{column}{rows[0]}:{column}{rows[-1]}")
-    sheet.call("Total_to_pay", sums["total"])
-    sheet.finish(order.title, mark)
-    prefix = quoted(worksheet.title)
-    return BuySheet(
-        sheet,
-        worksheet.title,
-        tuple(f"{prefix}{QUANTITY}{row}" for row in rows),
-        f"{prefix}{LEAD_DAYS}{rows[0]}:{LEAD_DAYS}{rows[-1]}",
-        {name: f"{prefix}{cell}" for name, cell in sums.items()},
-    )
+        blocks.append(Line("Prices marked invented are for demonstration: nothing can be ordered at them.", "strong"))
+    blocks += [
+        Setting("reference", "Reference", reference),
+        Gap(),
+        Heading(),
+        *table(table_columns, supplier.lines),
+        *_sums(order, supplier),
+        *_terms(order, supplier),
+    ]
+    return Sheet(sheet_key, title, table_columns, blocks, _CALLED)
 
 
 def _asked(supplier: SupplierOrder) -> str:
@@ -111,74 +159,78 @@ def _asked(supplier: SupplierOrder) -> str:
     return f" Asked {' to '.join(dict.fromkeys((days[0], days[-1])))}." if days else ""
 
 
-def _line(sheet: Sheet, number: int, line: OrderLine, currency: str, price_places: int) -> None:
-    row = sheet.next_row
-    sheet.row(
-        (
-            Number(Decimal(number)),
-            TextEntry(line.order_code, ORDER_CODE),
-            line.part.maker,
-            line.part.number,
-            line.part.description,
-            Number(line.quantity, quantity_places(line.unit), quantity_entry(line.unit)),
-            line.unit,
-            Number(line.multiple, places_of(line.multiple)),
-            price_entry_cell(line.unit_price, currency, price_places),
-            Formula(
-                f"={half_up(f'{QUANTITY}{row}*{PRICE}{row}', currency)}", line.line_total, decimal_places(currency)
-            ),
-            Number(None if line.lead_days is None else Decimal(line.lead_days), 0, LEAD),
-            order_note(line),
-            line.part.key,
-        )
-    )
-
-
-def _sums(sheet: Sheet, order: Order, supplier: SupplierOrder, first: int) -> dict[str, str]:
-    """The sums below the table, then the terms that they follow; returns their addresses by name."""
+def _sums(order: Order, supplier: SupplierOrder) -> list[Total]:
+    """The sums below the table, which follow the terms below them."""
     money, places = supplier.currency, decimal_places(supplier.currency)
-    abroad = money != order.currency
-    top, last = sheet.next_row, max(first, sheet.next_row - 1)
-    sums = dict(zip(("goods", "shipping", "order_fee", "tax", "total"), (f"J{top + n}" for n in range(5)), strict=True))
-    terms_top = top + (6 if abroad else 5) + 3
-    at = {field: f"J{terms_top + n}" for n, field in enumerate(term_labels(supplier, order))}
-    goods, shipping, fee = sums["goods"], sums["shipping"], sums["order_fee"]
-    free = f"IF(ISNUMBER({at['free_from']}),{goods}>={at['free_from']},FALSE)"
-    taxed = half_up(f"({goods}+{shipping}+{fee})*{at['tax_percent']}/100", money)
+    free = "IF(ISNUMBER({term_free_from}),{goods}>={term_free_from},FALSE)"
+    in_all = "{goods}+{shipping}+{order_fee}+{tax}"
+    taxed = half_up("({goods}+{shipping}+{order_fee})*{term_tax_percent}/100", money)
 
-    def add(name: str, label: str, text: str, *, rule: bool = False) -> None:
-        font = style.STRONG if name == "total" else style.BODY
-        sheet.total(label, TOTAL_COLUMN, Formula(f"={text}", getattr(supplier, name), places), rule, money, font)
+    def of(name: str, label: str, text: str, font: Font = "body", *, first: bool = False) -> Total:
+        return Total(name, label, "line_total", Formula(text, getattr(supplier, name), places), first, money, font)
 
-    add("goods", "Goods", f"ROUND(SUM({TOTAL}{first}:{TOTAL}{last}),{places})", rule=True)
-    add("shipping", "Shipping", f"IF(OR({goods}=0,{free}),0,{half_up(at['shipping'], money)})")
-    add("order_fee", "Order fee", f"IF({goods}=0,0,{half_up(at['order_fee'], money)})")
-    add("tax", "Tax", f"IF({goods}=0,0,{taxed})")
-    add("total", "Total to pay", f"ROUND({goods}+{shipping}+{fee}+{sums['tax']},{places})", rule=True)
-    if abroad:
-        product = f"{sums['total']}*{at['rate']}"
-        in_order = Formula(
-            f"={half_up(product, order.currency)}",
+    sums = [
+        of("goods", "Goods", f"=ROUND(SUM({{column[line_total]}}),{places})", first=True),
+        of("shipping", "Shipping", f"=IF(OR({{goods}}=0,{free}),0,{half_up('{term_shipping}', money)})"),
+        of("order_fee", "Order fee", f"=IF({{goods}}=0,0,{half_up('{term_order_fee}', money)})"),
+        of("tax", "Tax", f"=IF({{goods}}=0,0,{taxed})"),
+        of("total", "Total to pay", f"=ROUND({in_all},{places})", "strong", first=True),
+    ]
+    if money != order.currency:
+        converted = Formula(
+            f"={half_up('{total}*{term_rate}', order.currency)}",
             supplier.in_order_currency,
             decimal_places(order.currency),
         )
-        sums["converted"] = sheet.total("The same", TOTAL_COLUMN, in_order, unit=order.currency)
-    _terms(sheet, supplier, order)
-    return {"converted": sums["total"], **sums}
+        sums.append(Total("converted", "The same", "line_total", converted, unit=order.currency))
+    return sums
 
 
-def _terms(sheet: Sheet, supplier: SupplierOrder, order: Order) -> None:
+def _terms(order: Order, supplier: SupplierOrder) -> list[Block]:
     terms = supplier.terms
-    sheet.group("Terms of this supplier")
     if terms.known:
         asked = f"asked {terms.as_of}" if terms.as_of else ""
         invented = "invented" if terms.invented and "invented" not in terms.source.lower() else ""
         said = ", ".join(piece for piece in (asked, terms.source, invented) if piece)
-        sheet.line(f"Where they are from: {said or 'not stated'}.", style.SOFT)
+        origin = Line(f"Where they are from: {said or 'not stated'}.", "soft")
     else:
-        sheet.line("No file gives its terms: nothing is added for them. Ask, and enter them here.", style.STRONG)
-    for field, label in term_labels(supplier, order).items():
-        value = supplier.rate if field == "rate" else getattr(terms, field)
-        least = 0 if field in ("tax_percent", "rate") else decimal_places(supplier.currency)
-        places = least if value is None else max(places_of(value), least)
-        sheet.total(label, TOTAL_COLUMN, Number(value, places, TERM_ENTRIES[field]), font=style.BODY)
+        origin = Line("No file gives its terms: nothing is added for them. Ask, and enter them here.", "strong")
+    labels = term_labels(supplier, order).items()
+    entries = [
+        Total(f"term_{field}", label, "line_total", _term_cell(supplier, field), font="body") for field, label in labels
+    ]
+    return [Group("Terms of this supplier"), origin, *entries]
+
+
+def _term_cell(supplier: SupplierOrder, field: str) -> Number:
+    value = supplier.rate if field == "rate" else getattr(supplier.terms, field)
+    least = 0 if field in ("tax_percent", "rate") else decimal_places(supplier.currency)
+    places = least if value is None else max(places_of(value), least)
+    return Number(value, places, TERM_ENTRIES[field])
+
+
+def sheet_titles(texts: Iterable[str], prefix: str) -> tuple[str, ...]:
+    """A title for each text: the prefix and the text without what is refused, cut to length, no two alike.
+
+    An apostrophe is allowed, but has to be doubled in formulas, which not every calculator understands: it goes too,
+    and so does the exclamation mark, which ends a title there. Spreadsheets take capitals and small letters for the
+    same; a number at the end keeps such titles apart.
+    """
+    titles: list[str] = []
+    for text in texts:
+        plain = _REFUSED.sub(" ", printable(text).replace("'", "")).strip() or _BLANK
+        stem, number = f"{prefix}{plain}", 1
+        title = _cut(stem, "")
+        while title.casefold() in {other.casefold() for other in titles}:
+            number += 1
+            title = _cut(stem, f" {number}")
+        titles.append(title)
+    return tuple(titles)
+
+
+def _cut(stem: str, end: str) -> str:
+    """The length is counted in the units of UTF-16, as spreadsheets do."""
+    kept = stem
+    while len((kept + end).encode("utf-16-le")) // 2 > LONGEST_TITLE:
+        kept = kept[:-1]
+    return kept.rstrip() + end

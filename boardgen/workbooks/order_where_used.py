@@ -1,41 +1,23 @@
-"""The sheet that says what each part is for: boards and designators, and whether enough is bought."""
+"""The sheet of an order that says what each part is for: boards and designators, and whether enough is bought."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from decimal import Decimal
 
 from msgspec import Struct
-from openpyxl.worksheet.worksheet import Worksheet
+from msgspec.structs import replace
 
 from boardgen.model.part import Part
-from boardgen.purchasing.order import Order, OrderLine, UnboughtLine, WhereUsed
-from boardgen.workbooks import style
-from boardgen.workbooks.amounts import quantity_places
-from boardgen.workbooks.cells import Formula, Number
-from boardgen.workbooks.order_supplier import BuySheet
-from boardgen.workbooks.sheet import Sheet
-from boardgen.workbooks.sheet_names import quoted
-
-NAME = "Where used"
-_COLUMNS = (
-    style.Column("Part", widest=28),
-    style.Column("Description", widest=34),
-    style.Column("Board", widest=22),
-    style.Column("Designators", "code", 30),
-    style.Column("On each\nboard", "number"),
-    style.Column("On all\nboards", "number"),
-    style.Column("Spares", "number"),
-    style.Column("From\nstock", "number"),
-    style.Column("Bought", "number"),
-    style.Column("Over", "number", 14),
-    style.Column("Unit"),
-    style.Column("Note", widest=30),
-)
+from boardgen.purchasing.order import NotFitted, Order, OrderLine, UnboughtLine, WhereUsed
+from boardgen.workbooks.cells import Content, Formula, Number, number_format
+from boardgen.workbooks.entries import quantity_places
+from boardgen.workbooks.order_supplier import key
+from boardgen.workbooks.sheet import Block, Column, Gap, Group, Heading, Line, Row, Sheet, row_of
 
 
 class _Used(Struct, frozen=True):
-    """A part with all that is bought of it; `cells` are those with the quantities."""
+    """A part with all that is bought of it; `cells` name those with the quantities, as formulas do."""
 
     part: Part
     unit: str
@@ -52,55 +34,123 @@ class _Used(Struct, frozen=True):
         return self.bought + self.from_stock - sum((use.quantity for use in self.where), Decimal())
 
 
-class UsedSheet(Struct, frozen=True):
-    """The sheet, and of how many parts too few are bought: as a formula and now."""
+class _Use(Struct, frozen=True):
+    """A part on one kind of board. What is bought stands on the first of its rows; `last` is the name of the last."""
 
-    sheet: Sheet
-    short: Formula
-
-
-def where_used_sheet(
-    worksheet: Worksheet, order: Order, buys: Sequence[BuySheet], from_stock: Sequence[UnboughtLine], mark: str
-) -> UsedSheet:
-    """Writes the sheet: what is bought, what is in hand, what nobody sells, what is not fitted."""
-    sheet = Sheet(worksheet, _COLUMNS)
-    sheet.line(f"{order.title}: what each part is for", style.TITLE)
-    sheet.line(
-        "Bought follows the sheets named Buy. Over is what remains when all boards are built, spares included.",
-        style.SOFT,
-    )
-    sheet.next_row += 1
-    sheet.heading()
-    first, bought = sheet.next_row, _bought(order, buys)
-    for used in bought:
-        _part(sheet, used)
-    last = max(first, sheet.next_row - 1)
-    few = Decimal(sum(used.over < 0 for used in bought))
-    short = Formula(f'=COUNTIF({quoted(worksheet.title)}J{first}:J{last},"<0")', few)
-    if from_stock:
-        sheet.group("All of it from stock")
-    for line in from_stock:
-        _part(sheet, _unbought(line))
-    if order.unbought:
-        sheet.group("Needed, but nobody sells it")
-    for line in order.unbought:
-        _part(sheet, _unbought(line))
-    if order.not_fitted:
-        sheet.group("Not fitted: these places stay empty")
-    for place in order.not_fitted:
-        count, refs = Number(Decimal(len(place.refs))), " ".join(place.refs)
-        blank = ("", "", "", "", "", "", "not fitted")
-        sheet.row((place.part.name, place.part.description, place.board, refs, count, *blank))
-    sheet.finish(order.title, mark)
-    return UsedSheet(sheet, short)
+    used: _Used
+    on: WhereUsed
+    first: bool
+    last: str
 
 
-def _bought(order: Order, buys: Sequence[BuySheet]) -> list[_Used]:
+def _once(cell: Column[_Use]) -> Column[_Use]:
+    """The column, blank on all rows of a part but the first."""
+    return replace(cell, cell=lambda n, use: cell.cell(n, use) if use.first else "")
+
+
+def _per_board(_: int, use: _Use) -> Number:
+    return Number(use.on.per_board, _use_places(use))
+
+
+def _on_all(_: int, use: _Use) -> Number:
+    return Number(use.on.quantity, _use_places(use))
+
+
+def _use_places(use: _Use) -> int:
+    places = quantity_places(use.used.unit)
+    return max(places, 2) if use.used.unit == "m" else places
+
+
+def _bought(_: int, use: _Use) -> Content:
+    used, places = use.used, quantity_places(use.used.unit)
+    return Formula(f"={'+'.join(used.cells)}", used.bought, places) if used.cells else Number(Decimal(), places)
+
+
+def _over(_: int, use: _Use) -> Formula:
+    places = quantity_places(use.used.unit)
+    form = number_format(places)
+    formula = f"=ROUND({{bought}}+{{from_stock}}-SUM({{on_all}}:{{{use.last}[on_all]}}),6)"
+    return Formula(formula, use.used.over, places, f'{form};"short by "{form}')
+
+
+def _note(_: int, use: _Use) -> str:
+    return "; ".join(text for text in (use.used.note if use.first else "", use.on.note) if text)
+
+
+_COLUMNS: tuple[Column[_Use], ...] = (
+    _once(Column("part", "Part", lambda _, use: use.used.part.name, widest=28)),
+    _once(Column("description", "Description", lambda _, use: use.used.part.description, widest=34)),
+    Column("board", "Board", lambda _, use: use.on.board, widest=22),
+    Column("refs", "Designators", lambda _, use: " ".join(use.on.refs), "code"),
+    Column("per_board", "On each\nboard", _per_board, "number"),
+    Column("on_all", "On all\nboards", _on_all, "number"),
+    _once(Column("spares", "Spares", lambda _, use: Number(use.used.spares, quantity_places(use.used.unit)), "number")),
+    _once(
+        Column(
+            "from_stock",
+            "From\nstock",
+            lambda _, use: Number(use.used.from_stock, quantity_places(use.used.unit)),
+            "number",
+        )
+    ),
+    _once(Column("bought", "Bought", _bought, "number")),
+    _once(Column("over", "Over", _over, "number", 14)),
+    Column("unit", "Unit", lambda _, use: use.used.unit),
+    Column("note", "Note", _note),
+)
+
+
+def where_used_sheet(order: Order, from_stock: Sequence[UnboughtLine]) -> Sheet:
+    """What is bought, what is in hand, what nobody sells, what is not fitted."""
+    blocks: list[Block] = [
+        Line(f"{order.title}: what each part is for", "title"),
+        Line(
+            "Bought follows the sheets named Buy. Over is what remains when all boards are built, spares included.",
+            "soft",
+        ),
+        Gap(),
+        Heading(),
+        *_rows(_all_bought(order), "bought"),
+        *_group("All of it from stock", _rows(map(_unbought, from_stock), "stock")),
+        *_group("Needed, but nobody sells it", _rows(map(_unbought, order.unbought), "unbought")),
+        *_group("Not fitted: these places stay empty", [Row(_not_fitted(place)) for place in order.not_fitted]),
+    ]
+    return Sheet("Used", "Where used", _COLUMNS, blocks)
+
+
+def short_parts(order: Order) -> Formula:
+    """Of how many parts too few are bought: as a formula and now."""
+    few = sum(used.over < 0 for used in _all_bought(order))
+    return Formula('=COUNTIF({Used[column][over]},"<0")', Decimal(few))
+
+
+def _group(heading: str, rows: Sequence[Row]) -> list[Block]:
+    return [Group(heading), *rows] if rows else []
+
+
+def _rows(parts: Iterable[_Used], kind: str) -> list[Row]:
+    """A row for each kind of board that a part is on."""
+    rows = []
+    for part, used in enumerate(parts, 1):
+        where = used.where or (WhereUsed("", (), Decimal(), Decimal()),)
+        names = [f"{kind}{part}_{number}" for number in range(1, len(where) + 1)]
+        for name, on in zip(names, where, strict=True):
+            first = name == names[0]
+            rows.append(row_of(_COLUMNS, _Use(used, on, first, names[-1]), name=name, first=first))
+    return rows
+
+
+def _not_fitted(place: NotFitted) -> tuple[Content, ...]:
+    count, blank = Number(Decimal(len(place.refs))), ("",) * 6
+    return place.part.name, place.part.description, place.board, " ".join(place.refs), count, *blank, "not fitted"
+
+
+def _all_bought(order: Order) -> list[_Used]:
     """The parts in the order of the lines, those on several lines joined."""
     found: dict[str, list[tuple[OrderLine, str]]] = {}
-    for supplier, buy in zip(order.suppliers, buys, strict=True):
-        for line, cell in zip(supplier.lines, buy.quantities, strict=True):
-            found.setdefault(line.part.key, []).append((line, cell))
+    for number, supplier in enumerate(order.suppliers, 1):
+        for n, line in enumerate(supplier.lines, 1):
+            found.setdefault(line.part.key, []).append((line, f"{{{key(number)}[line{n}][quantity]}}"))
     return [_joined([line for line, _ in some], tuple(cell for _, cell in some)) for some in found.values()]
 
 
@@ -120,34 +170,3 @@ def _joined(lines: Sequence[OrderLine], cells: tuple[str, ...]) -> _Used:
 
 def _unbought(line: UnboughtLine) -> _Used:
     return _Used(line.part, line.unit, line.where_used, line.spares, line.from_stock, Decimal(), (), line.reason)
-
-
-def _part(sheet: Sheet, used: _Used) -> None:
-    """A row for each kind of board; what is bought stands on the first."""
-    places, top = quantity_places(used.unit), sheet.next_row
-    where = used.where or (WhereUsed("", (), Decimal(), Decimal()),)
-    bottom = top + len(where) - 1
-    form = style.digits(places)
-    figures = (
-        Number(used.spares, places),
-        Number(used.from_stock, places),
-        Formula(f"={'+'.join(used.cells)}", used.bought, places) if used.cells else Number(Decimal(), places),
-        Formula(f"=ROUND(I{top}+H{top}-SUM(F{top}:F{bottom}),6)", used.over, places, f'{form};"short by "{form}'),
-    )
-    for number, use in enumerate(where):
-        first = number == 0
-        each = max(places, 2) if used.unit == "m" else places
-        sheet.row(
-            (
-                used.part.name if first else "",
-                used.part.description if first else "",
-                use.board,
-                " ".join(use.refs),
-                Number(use.per_board, each),
-                Number(use.quantity, each),
-                *(figures if first else ("", "", "", "")),
-                used.unit,
-                "; ".join(text for text in (used.note if first else "", use.note) if text),
-            ),
-            first_of_group=first,
-        )

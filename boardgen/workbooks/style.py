@@ -1,100 +1,95 @@
-"""How the workbook looks: few sizes, hairlines, and nothing said by colour alone."""
+"""How a workbook looks: few sizes, hairlines, and nothing said by colour alone.
+
+A look is given to the library as its own properties of a format.
+"""
 
 from __future__ import annotations
 
+from typing import Literal
+
 from msgspec import Struct
-from openpyxl.cell import Cell
-from openpyxl.styles import Alignment, Border, Font, PatternFill, Protection, Side
 
-from boardgen.workbooks.text_width import Kind
+from boardgen.workbooks.sheet import Font
 
-INK = "1D2A33"
-SOFT_INK = "5A6872"
-HAIRLINE = "C9CFCB"
-PANEL = "F1EFE8"
-
+INK = "#1D2A33"
+SOFT_INK = "#5A6872"
+HAIRLINE = "#C9CFCB"
+PANEL = "#F1EFE8"
 SANS = "Arial"
 MONOSPACE = "Courier New"
-BODY_SIZE = 10
-SMALL_SIZE = 9
-TITLE_SIZE = 14
-
-TITLE = Font(name=SANS, size=TITLE_SIZE, bold=True, color=INK)
-BODY = Font(name=SANS, size=BODY_SIZE, color=INK)
-SOFT = Font(name=SANS, size=SMALL_SIZE, color=SOFT_INK)
-STRONG = Font(name=SANS, size=BODY_SIZE, bold=True, color=INK)
-CODE = Font(name=MONOSPACE, size=BODY_SIZE, color=INK)
-LABEL = Font(name=SANS, size=BODY_SIZE, color=SOFT_INK)
-LINK = Font(name=SANS, size=BODY_SIZE, color=INK, underline="single")
-HEADING = Font(name=SANS, size=SMALL_SIZE, bold=True, color=SOFT_INK)
-
-_HAIRLINE = Side(style="thin", color=HAIRLINE)
-_INK_LINE = Side(style="thin", color=SOFT_INK)
-UNDER = Border(bottom=_INK_LINE)
-OVER = Border(top=_INK_LINE)
-BETWEEN = Border(top=_HAIRLINE)
-BOXED = Border(left=_INK_LINE, right=_INK_LINE, top=_INK_LINE, bottom=_INK_LINE)
-ENTRY = PatternFill("solid", fgColor=PANEL)
-OPEN = Protection(locked=False)
-
-LEFT = Alignment(horizontal="left", vertical="center", wrap_text=True)
-INDENTED = Alignment(horizontal="left", vertical="center", wrap_text=True, indent=1)
-RIGHT = Alignment(horizontal="right", vertical="center")
-RIGHT_TEXT = Alignment(horizontal="right", vertical="center", indent=1)
-RIGHT_HEADING = Alignment(horizontal="right", vertical="bottom", wrap_text=True, indent=1)
-LEFT_HEADING = Alignment(horizontal="left", vertical="bottom", wrap_text=True)
-INDENTED_HEADING = Alignment(horizontal="left", vertical="bottom", wrap_text=True, indent=1)
-UNBROKEN = Alignment(horizontal="left", vertical="center")
-
+SIZES: dict[Font, int] = {
+    "title": 14,
+    "body": 10,
+    "soft": 9,
+    "strong": 10,
+    "code": 10,
+    "label": 10,
+    "link": 10,
+    "heading": 9,
+}
+"""Points."""
 AS_TEXT = "@"
 """The number format under which whatever is typed stays text."""
 
-LINE_HEIGHT = 12.5
-"""Points for a line of body text."""
-
-
-class Column(Struct, frozen=True):
-    """A column of a table. `widest` is the width at which its text is broken."""
-
-    heading: str
-    kind: Kind = "text"
-    widest: int = 30
-
-    @property
-    def narrowest(self) -> int:
-        """The least width."""
-        return 7 if self.kind == "number" else 5
+Align = Literal[
+    "", "left", "indented", "right", "right text", "right heading", "left heading", "indented heading", "line"
+]
+Border = Literal["", "under", "over", "between"]
+_THIN = 1
+"""The number of a thin border, and of a solid fill."""
 
 
 class Look(Struct, frozen=True):
-    """How a cell looks; its parts are those of this module. An entry is boxed, shaded and not locked."""
+    """How a cell looks. An entry is boxed, shaded and not locked; `quote` keeps a text that begins like a formula."""
 
     font: Font
-    alignment: Alignment
-    border: Border | None = None
+    align: Align
+    border: Border = ""
     form: str = ""
     entry: bool = False
-
-    @property
-    def key(self) -> tuple[int, int, int, str, bool]:
-        """The same for the same look: the library's own comparison of its parts takes a hundred times as long."""
-        return id(self.font), id(self.alignment), id(self.border), self.form, self.entry
-
-    def give(self, cell: Cell) -> None:
-        """Sets everything that differs from a plain cell."""
-        cell.font, cell.alignment = self.font, self.alignment
-        if self.form:
-            cell.number_format = self.form
-        if self.entry:
-            cell.fill, cell.border, cell.protection = ENTRY, BOXED, OPEN
-        if self.border:
-            cell.border = self.border
+    quote: bool = False
 
 
-PAD = "_0_."
-"""Ends a number format: the room that an indent would leave, which not every program grants to numbers."""
+BODY = {"font_name": SANS, "font_size": SIZES["body"], "font_color": INK, "font_family": 0, "font_scheme": False}
+"""The plain style of the workbook, in whose digits columns are measured."""
+_FONTS: dict[Font, dict[str, object]] = {
+    "title": {"bold": True},
+    "body": {},
+    "soft": {"font_color": SOFT_INK},
+    "strong": {"bold": True},
+    "code": {"font_name": MONOSPACE},
+    "label": {"font_color": SOFT_INK},
+    "link": {"underline": True},
+    "heading": {"bold": True, "font_color": SOFT_INK},
+}
+_ALIGNS: dict[Align, dict[str, object]] = {
+    "": {},
+    "left": {"align": "left", "valign": "vcenter", "text_wrap": True},
+    "indented": {"align": "left", "valign": "vcenter", "text_wrap": True, "indent": 1},
+    "right": {"align": "right", "valign": "vcenter"},
+    "right text": {"align": "right", "valign": "vcenter", "indent": 1},
+    "right heading": {"align": "right", "valign": "bottom", "text_wrap": True, "indent": 1},
+    "left heading": {"align": "left", "valign": "bottom", "text_wrap": True},
+    "indented heading": {"align": "left", "valign": "bottom", "text_wrap": True, "indent": 1},
+    "line": {"align": "left", "valign": "vcenter"},
+}
+_BORDERS: dict[Border, dict[str, object]] = {
+    "": {},
+    "under": {"bottom": _THIN, "bottom_color": SOFT_INK},
+    "over": {"top": _THIN, "top_color": SOFT_INK},
+    "between": {"top": _THIN, "top_color": HAIRLINE},
+}
+_ENTRY = {"border": _THIN, "border_color": SOFT_INK, "pattern": _THIN, "fg_color": PANEL, "locked": False}
 
 
-def digits(places: int, more: int = 0) -> str:
-    """The number format with so many decimals, room for some `more`, and a mark between thousands."""
-    return "#,##0" + ("." + "0" * places if places else "") + "?" * more + PAD
+def properties(look: Look) -> dict[str, object]:
+    """The look as properties of a format of the library that writes workbooks."""
+    return {
+        "font_size": SIZES[look.font],
+        **_FONTS[look.font],
+        **_ALIGNS[look.align],
+        **(_ENTRY if look.entry else {}),
+        **_BORDERS[look.border],
+        **({"num_format": look.form} if look.form else {}),
+        "quote_prefix": look.quote,
+    }

@@ -7,7 +7,8 @@ from boardgen.model.part import Part
 from boardgen.purchasing.bill import Bill, bill
 from boardgen.purchasing.needs import Need, Spares
 from boardgen.purchasing.offer import Break, Offer
-from boardgen.workbooks.rows import AssumptionRow, UnfittedRow, WindingRow, WorkbookContent
+from boardgen.workbooks.bill import BillContent, UnfittedRow
+from boardgen.workbooks.shared_sheets import AssumptionRow, WindingRow
 
 
 def part(key: str, number: str, value: str, unit: str = "piece", description: str = "a part") -> Part:
@@ -44,8 +45,8 @@ def made_bill(boards: int = 3, needs: tuple[Need, ...] = NEEDS) -> Bill:
     return bill(needs, OFFERS, boards, Spares(Decimal("0.1")), "CAD")
 
 
-def made_content(title: str = "Saltmarsh four-way", revision: str = "A", boards: int = 3) -> WorkbookContent:
-    return WorkbookContent(
+def made_content(title: str = "Saltmarsh four-way", revision: str = "A", boards: int = 3) -> BillContent:
+    return BillContent(
         title,
         revision,
         made_bill(boards),

@@ -27,8 +27,8 @@ from boardgen.purchasing.order import (
     WhereUsed,
 )
 from boardgen.purchasing.quoted_order import paid
-from boardgen.workbooks.order_content import OrderContent
-from boardgen.workbooks.rows import AssumptionRow, WindingRow
+from boardgen.workbooks.order import OrderContent
+from boardgen.workbooks.shared_sheets import AssumptionRow, WindingRow
 from tests.workbooks.made_bill import DANGER, RELAY, RESISTOR, WIRE, part
 
 DAY = date(2026, 11, 1)

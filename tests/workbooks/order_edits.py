@@ -12,8 +12,8 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from boardgen.purchasing.order import Order
 from boardgen.purchasing.quotes import SupplierQuote
-from boardgen.workbooks.order import write_order_book
-from boardgen.workbooks.read_order import read_order_book
+from boardgen.workbooks.order import write_order
+from boardgen.workbooks.read_order import read_order
 from tests.workbooks.made_order import made_content
 
 FIRST, YEN, DOLLARS = "Buy @Supplier", "Buy OBrien & Sons parts a b c w", "Buy OBrien & Sons parts a b c 2"
@@ -21,7 +21,7 @@ FIRST, YEN, DOLLARS = "Buy @Supplier", "Buy OBrien & Sons parts a b c w", "Buy O
 
 @cache
 def written() -> bytes:
-    return write_order_book(made_content())
+    return write_order(made_content())
 
 
 def opened(data: bytes | None = None) -> Workbook:
@@ -49,7 +49,7 @@ def put(sheet: str, address: str, value: object) -> Callable[[Workbook], None]:
 
 
 def read(data: bytes) -> tuple[SupplierQuote, ...]:
-    return read_order_book(data, "back.xlsx", made_content().order)
+    return read_order(data, "back.xlsx", made_content().order)
 
 
 def heading_row(sheet: Worksheet) -> int:

@@ -1,7 +1,7 @@
 from boardgen.model.figure import Figure, Standing
 from boardgen.model.part import Part
 from boardgen.workbooks.assumptions import assumption_rows, sentences_to_verify
-from boardgen.workbooks.rows import AssumptionRow
+from boardgen.workbooks.shared_sheets import AssumptionRow
 
 
 def part(key: str, maker: str, *figures: tuple[str, Figure], verify: tuple[str, ...] = ()) -> Part:

@@ -12,9 +12,8 @@ from boardgen.formats.fixed_zip import fixed_zip, unzipped
 from boardgen.model.problem import InputError
 from boardgen.purchasing.quoted_order import as_quoted
 from boardgen.purchasing.quotes import changes, changes_since, quote_of
-from boardgen.workbooks.order import write_order_book
-from boardgen.workbooks.order_content import ChangeLog
-from boardgen.workbooks.read_order import read_order_book
+from boardgen.workbooks.order import ChangeLog, write_order
+from boardgen.workbooks.read_order import read_order
 from boardgen.workbooks.read_past_order import read_past_order
 from tests.workbooks.made_order import made_content, made_order
 from tests.workbooks.order_edits import (
@@ -45,7 +44,7 @@ def refused(data: bytes) -> list[tuple[str, str]]:
 
 def test_what_nobody_touched_is_read_as_it_was_written() -> None:
     order = made_order()
-    quotes = read(write_order_book(made_content()))
+    quotes = read(write_order(made_content()))
     assert quotes == tuple(quote_of(supplier) for supplier in order.suppliers)
     assert changes(order, quotes) == ()
     assert as_quoted(order, quotes, "back.xlsx") is order
@@ -67,7 +66,7 @@ def test_an_edited_workbook_is_written_again_and_read_again() -> None:
     quotes = read(edited(edit_many))
     after = as_quoted(made_order(), quotes, "back.xlsx")
     content = made_content(after, entered=ChangeLog("back.xlsx", changes(made_order(), quotes)))
-    assert read(write_order_book(content)) == quotes
+    assert read(write_order(content)) == quotes
 
 
 @pytest.mark.parametrize(
@@ -153,7 +152,7 @@ def test_sorted_lines_are_read_as_they_were_written() -> None:
             one, other = sheet.cell(ROW, column), sheet.cell(ROW + 1, column)
             one.value, other.value = other.value, one.value
 
-    assert read(edited(swap)) == read(write_order_book(made_content()))
+    assert read(edited(swap)) == read(write_order(made_content()))
 
 
 def test_sheets_are_those_of_the_order() -> None:
@@ -176,23 +175,23 @@ def test_headings_and_sums_must_stand() -> None:
 
 
 def test_a_workbook_of_another_order_is_refused_once() -> None:
-    data = write_order_book(made_content(made_order("Heronsmere")))
+    data = write_order(made_content(made_order("Heronsmere")))
     ((cell, sentence),) = refused(data)
     assert cell.startswith(f"{FIRST}!B")
     assert "it is of the order" in sentence
 
 
 def test_what_is_no_workbook_is_refused() -> None:
-    pages = unzipped(write_order_book(made_content()))
+    pages = unzipped(write_order(made_content()))
     broken = fixed_zip({**pages, "xl/worksheets/sheet2.xml": b"<worksheet><sheetData>"})
     empty = saved(openpyxl.Workbook())
-    for data in (b"", b"PK", b"part,price\n", write_order_book(made_content())[:4000], broken, empty):
+    for data in (b"", b"PK", b"part,price\n", write_order(made_content())[:4000], broken, empty):
         ((cell, _),) = refused(data)
         assert cell == ""
 
 
 def test_a_workbook_that_unpacks_to_very_much_is_refused() -> None:
-    pages = unzipped(write_order_book(made_content()))
+    pages = unzipped(write_order(made_content()))
     big = fixed_zip({**pages, "xl/media/x.bin": b"\0" * (65 * 1024 * 1024)})
     ((_, sentence),) = refused(big)
     assert "unpacks to" in sentence
@@ -200,7 +199,7 @@ def test_a_workbook_that_unpacks_to_very_much_is_refused() -> None:
 
 def test_faults_are_of_the_reader_of_this_order() -> None:
     with pytest.raises(InputError, match=r"back\.xlsx: Buy @Supplier!F"):
-        read_order_book(edited(put(FIRST, f"F{ROW}", -1)), "back.xlsx", made_order())
+        read_order(edited(put(FIRST, f"F{ROW}", -1)), "back.xlsx", made_order())
 
 
 def test_an_earlier_order_is_held_against_the_one_of_now() -> None:
@@ -216,7 +215,7 @@ def test_an_earlier_order_is_held_against_the_one_of_now() -> None:
         (1, "wire", "unit price", "490.075", "0.2825"),
         (None, "resistor", "line", "0 at 0.335", "none"),
     ]
-    new = changes_since(read_past_order(write_order_book(made_content(fewer)), "old.xlsx"), order)
+    new = changes_since(read_past_order(write_order(made_content(fewer)), "old.xlsx"), order)
     assert [(c.line, c.part, c.what, c.before, c.after) for c in new] == [(2, "Maker +R", "line", "none", "7 at 0.335")]
 
 

@@ -11,7 +11,7 @@ import pytest
 from openpyxl import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
-from boardgen.workbooks.bill import write_workbook
+from boardgen.workbooks.bill import write_bill
 from boardgen.workbooks.bill_csv import bill_csv
 from tests.workbooks.made_bill import made_content
 
@@ -47,7 +47,7 @@ def csv_rows() -> list[dict[str, str]]:
 
 
 def opened() -> Workbook:
-    return openpyxl.load_workbook(io.BytesIO(write_workbook(made_content())))
+    return openpyxl.load_workbook(io.BytesIO(write_bill(made_content())))
 
 
 def first_row(order: Worksheet) -> int:

@@ -3,7 +3,7 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from boardgen.workbooks.text_width import lines_of, width_of
+from boardgen.workbooks.layout import lines_of, width_of
 
 
 def test_capitals_are_wider_than_small_letters_and_code_is_even() -> None:

@@ -11,7 +11,7 @@ from boardgen.documents.values import text
 from boardgen.documents.windings import START_MARKS, winding_rows
 from boardgen.model.figure import Figure
 from boardgen.spec import quantity
-from boardgen.workbooks.rows import WindingRow
+from boardgen.workbooks.shared_sheets import WindingRow
 
 TEST_HZ = 10e3
 """Hand-held bridges measure here, and permeability is still what it is at low frequency: common practice, no source."""

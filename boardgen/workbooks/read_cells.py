@@ -1,0 +1,105 @@
+"""Opens a workbook that somebody gives, whatever it may be, and reads its entries: a value, or why it cannot be one."""
+
+from __future__ import annotations
+
+import io
+import re
+import warnings
+import zipfile
+from decimal import Decimal
+from typing import cast
+
+from openpyxl import Workbook, load_workbook
+from openpyxl.cell import Cell
+from openpyxl.worksheet.worksheet import Worksheet
+
+from boardgen.model.problem import InputError, Place, Problem
+from boardgen.purchasing.fields import FieldError
+from boardgen.workbooks.cells import Entry
+from boardgen.workbooks.entries import LONGEST_TEXT
+from boardgen.workbooks.order_supplier import PREFIX
+
+MOST_BYTES = 64 * 1024 * 1024
+"""A workbook that unpacks to more is refused."""
+MOST = 10**9
+MOST_DECIMALS = 8
+"""As in a price file."""
+_CONTROL = re.compile(r"[\x00-\x1f\x7f]")
+
+
+def opened(data: bytes, file: str) -> Workbook:
+    """The workbook with its formulas. Raises InputError where it is none, or unpacks to very much."""
+    try:
+        size = sum(entry.file_size for entry in zipfile.ZipFile(io.BytesIO(data)).infolist())
+        if size <= MOST_BYTES:
+            with warnings.catch_warnings():
+                # The library says what of a workbook it does not keep; nothing of it is written back.
+                warnings.simplefilter("ignore")
+                return load_workbook(io.BytesIO(data), keep_links=False)
+    except Exception as error:
+        # A damaged file raises whatever its reader stumbles over.
+        hint = "Save it as .xlsx, the format it came in"
+        raise workbook_problem(file, "", "it cannot be read as a workbook", hint) from error
+    raise workbook_problem(file, "", f"it unpacks to {size:,} bytes", f"At most {MOST_BYTES:,} are read")
+
+
+def supplier_sheets_of(book: Workbook, file: str, wanted: str) -> list[Worksheet]:
+    """The sheets of suppliers. Raises InputError where there is none; `wanted` says which workbook to give."""
+    sheets = [cast(Worksheet, sheet) for sheet in book.worksheets if sheet.title.startswith(PREFIX)]
+    if not sheets:
+        raise no_order(file, wanted)
+    return sheets
+
+
+def no_order(file: str, wanted: str) -> InputError:
+    """The workbook is not that of an order."""
+    return workbook_problem(file, "", "it is not a workbook that an order was written to", wanted)
+
+
+def workbook_problem(file: str, cell: str, found: str, hint: str) -> InputError:
+    """The whole workbook cannot be used."""
+    return InputError([Problem("quote-workbook", "error", Place(file, key=cell), found, "", hint)])
+
+
+def number_of(cell: Cell, entry: Entry, decimals: int, *, needed: bool = True) -> Decimal | None:
+    """The number that was entered; None for a blank that is not `needed`. Raises FieldError."""
+    least = entry.least or Decimal()
+    wanted = f"{entry.name.lower()}: a {'whole ' if entry.whole else ''}number, {least:f} or more"
+    if cell.value is None:
+        if needed:
+            raise FieldError(found="it is blank", wanted=wanted)
+        return None
+    if cell.data_type != "n" or isinstance(cell.value, bool) or not isinstance(cell.value, int | float):
+        raise FieldError(found=_said(cell), wanted=wanted)
+    number = Decimal(repr(cell.value))
+    if number < least:
+        raise FieldError(found="it is negative" if number < 0 else f"it is {number:f}", wanted=wanted)
+    if number >= MOST:
+        raise FieldError(found=f"it is {number:f}", wanted=f"{entry.name.lower()}: less than {MOST:,}")
+    if round(number, decimals) != number:
+        allowed = f", at most {decimals} decimals" if decimals else ""
+        raise FieldError(found=f"it is {number:f}", wanted=f"{wanted}{allowed}")
+    return round(number, decimals)
+
+
+def text_of(cell: Cell, entry: Entry) -> str:
+    """The text that was entered, or a whole number as its digits. Raises FieldError."""
+    wanted = f"{entry.name.lower()}: up to {LONGEST_TEXT} letters and digits"
+    if cell.value is None or (isinstance(cell.value, str) and not cell.value.strip()):
+        raise FieldError(found="it is blank", wanted=wanted)
+    whole = cell.data_type == "n" and isinstance(cell.value, int) and not isinstance(cell.value, bool)
+    if cell.data_type != "s" and not whole:
+        raise FieldError(found=_said(cell), wanted=wanted)
+    text = str(cell.value).strip()
+    if len(text) > LONGEST_TEXT or _CONTROL.search(text):
+        raise FieldError(found=f"it is {text[:LONGEST_TEXT]!r}", wanted=wanted)
+    return text
+
+
+def _said(cell: Cell) -> str:
+    kinds = {"f": "a formula", "s": "text", "b": "yes or no", "e": "an error", "d": "a day"}
+    kind = kinds.get(cell.data_type, "something else")
+    if cell.data_type == "n":
+        return f"it is {cell.value}"
+    shown = getattr(cell.value, "text", cell.value)
+    return f"it holds {kind}, {str(shown)[:LONGEST_TEXT]!r}"
