@@ -11,11 +11,11 @@ from msgspec import Struct
 from boardgen.direct_current.curves import diode, suppressor
 from boardgen.direct_current.elements import OPEN, Element, Resistor
 from boardgen.handbook import wire
+from boardgen.kinds import figure
 from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.figure import Figure, Standing
 from boardgen.model.netlist import Component
-from boardgen.rf.assumed import figure as assumed_figure
 
 Grade = Literal["low", "middle", "high"]
 GRADES: tuple[Grade, Grade, Grade] = ("low", "middle", "high")
@@ -52,7 +52,7 @@ def _of(figure: Figure) -> Ohms:
 
 def contact_ohm(component: Component) -> Ohms:
     """A closed contact of a relay; a maker gives the most."""
-    known = assumed_figure(component.part, "contact resistance")
+    known = figure(component.part, "contact resistance")
     return Ohms(min(known.least, 0.02), known.value, known.most, known.standing)
 
 

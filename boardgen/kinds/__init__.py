@@ -36,6 +36,7 @@ from boardgen.kinds.resistor import RESISTOR
 from boardgen.kinds.stud import STUD
 from boardgen.kinds.suppressor import SUPPRESSOR
 from boardgen.kinds.terminal import TERMINAL
+from boardgen.model.figure import Figure
 from boardgen.model.part import Part
 
 KINDS: Final[tuple[Kind, ...]] = (
@@ -68,6 +69,11 @@ KIND: Final[Mapping[str, Kind]] = {kind.name: kind for kind in KINDS}
 """The kinds by name."""
 SYMBOLS: Final = {name: symbol for kind in KINDS for name, symbol in kind.symbols.items()}
 """All symbols of the schematic by name."""
+
+
+def figure(part: Part, name: str) -> Figure:
+    """The catalogue's figure, else the one assumed for its kind; KeyError where there is neither."""
+    return part.figures[name] if name in part.figures else KIND[part.kind].assumed[name]
 
 
 def kind_of(part: Part) -> Kind:

@@ -2,10 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from boardgen.kinds.kind import Appearance, Assembly, Kind, KnownFigure, Mark, Paths, assumed, needed
+from boardgen.kinds.radio import RadioPart
 from boardgen.kinds.symbol import Symbol, arcs, ring
+from boardgen.rf_network.element import Element
 
 WINDINGS = {letter: (f"winding {letter} start", f"winding {letter} end") for letter in "AB"}
+
+
+def _radio(part: RadioPart) -> Iterator[Element]:
+    """Two coupled windings, and the capacitance between them shared by their starts and their ends."""
+    names = ("inductance", "dc resistance", "quality", "parallel capacitance", "leakage inductance")
+    yield part.coupled("bifilar", tuple(WINDINGS.values()), tuple(map(part.parameter, names)))
+    half = part.capacitance("interwinding capacitance", 0.5)
+    for roles in zip(*WINDINGS.values(), strict=True):
+        yield from part.between("capacitance", roles, half)
+
 
 BIFILAR_CHOKE = Kind(
     name="bifilar choke",
@@ -37,6 +51,7 @@ BIFILAR_CHOKE = Kind(
         "quality": assumed(30.0, "1", 10.0, 60.0, "as a drum choke"),
         "interwinding capacitance": assumed(50e-12, "F", 20e-12, 150e-12, "two wires wound as a pair"),
     },
+    radio=_radio,
     rating="rated current",
     carries_feed=True,
     is_wound=True,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from boardgen.kinds.kind import (
     TWO,
     Appearance,
@@ -13,8 +15,10 @@ from boardgen.kinds.kind import (
     assumed,
     needed,
 )
+from boardgen.kinds.radio import RadioPart
 from boardgen.kinds.symbol import ACROSS, Symbol
 from boardgen.model.netlist import Component
+from boardgen.rf_network.element import Element
 
 
 def is_blocking(component: Component) -> bool:
@@ -24,6 +28,11 @@ def is_blocking(component: Component) -> bool:
 
 def _signal(component: Component) -> tuple[RolePair, ...]:
     return (TWO,) if is_blocking(component) else ()
+
+
+def _radio(part: RadioPart) -> Iterator[Element]:
+    names = ("capacitance", "series resistance", "series inductance")
+    return part.across("capacitor", *map(part.parameter, names))
 
 
 CAPACITOR = Kind(
@@ -46,6 +55,7 @@ CAPACITOR = Kind(
         "series resistance": assumed(50e-3, "ohm", 10e-3, 200e-3, "small leaded ceramic or film type"),
         "series inductance": assumed(6e-9, "H", 4e-9, 10e-9, "body and two short leads"),
     },
+    radio=_radio,
     rating="rated voltage",
     assembly=Assembly("Capacitors", assumed_height_nm=7_000_000),
     appearance=Appearance(colour="#A8804F"),

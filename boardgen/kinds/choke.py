@@ -2,10 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
+from boardgen.handbook import reactance
 from boardgen.kinds.kind import Appearance, Assembly, Kind, KnownFigure, Paths, assumed, needed
+from boardgen.kinds.radio import RadioPart
 from boardgen.kinds.symbol import ACROSS, Symbol, arcs
+from boardgen.model.figure import Figure
+from boardgen.rf_network.element import Element, exact, parameter
 
 ENDS = ("start", "end")
+
+
+def _radio(part: RadioPart) -> Iterator[Element]:
+    """The user's own curve where there is one, else inductance, loss and the capacitance of the self resonance."""
+    if part.curve:
+        return part.across("measured", exact("scale", 1.0, "own measurement"), material=part.curve)
+    figures = part.component.part.figures
+    farad = reactance.resonant_capacitance(figures["inductance"].value, figures["self resonance"].value)
+    # a typical self resonance: the capacitance of a sample may lie a quarter off
+    across = Figure(farad, "F", "computed", "self resonance and inductance", 0.75 * farad, 1.25 * farad)
+    names = ("inductance", "dc resistance", "quality")
+    return part.across("choke", *map(part.parameter, names), parameter("parallel capacitance", across))
+
 
 CHOKE = Kind(
     name="choke",
@@ -29,6 +48,7 @@ CHOKE = Kind(
     },
     paths=Paths(low_resistance=(ENDS,)),
     assumed={"quality": assumed(30.0, "1", 15.0, 60.0, "low end of the drum chokes in the catalogue")},
+    radio=_radio,
     rating="rated current",
     carries_feed=True,
     is_wound=True,

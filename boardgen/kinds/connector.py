@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from boardgen.kinds.kind import Appearance, Assembly, Kind, KnownFigure
+from boardgen.kinds.kind import Appearance, Assembly, Kind, KnownFigure, Without
 from boardgen.kinds.symbol import Symbol, ring
 
 CONNECTOR = Kind(
@@ -16,6 +16,7 @@ CONNECTOR = Kind(
     },
     outside="port",
     instead='Or take connector = "pigtail", which needs no drawing',
+    radio=Without("its cable and load are joined to its nets as the port"),
     assembly=Assembly("Ports", in_the_box=True),
     appearance=Appearance(colour=""),
 )

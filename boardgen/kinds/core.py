@@ -2,17 +2,81 @@
 
 from __future__ import annotations
 
-from boardgen.kinds.kind import Appearance, Assembly, Kind, KnownFigure, Paths, RolePair, needed
+import math
+from collections.abc import Iterator, Mapping
+from typing import Final
+
+from boardgen.handbook import leakage, wire
+from boardgen.kinds.kind import Appearance, Assembly, Kind, KnownFigure, Paths, RolePair, assumed, needed
+from boardgen.kinds.radio import RadioPart
 from boardgen.kinds.symbol import PAIR_STEPS, Symbol, arcs, ring
+from boardgen.model.choice import Subject
+from boardgen.model.choices import Choices
+from boardgen.model.figure import Figure
 from boardgen.model.netlist import Component
+from boardgen.model.transformer import WindingStyle
+from boardgen.rf_network.element import Element, Parameter, exact, parameter
 
 PRIMARY = ("primary start", "primary end")
 SECONDARY = ("secondary start", "secondary end")
+PORT_WINDING, BOARD_WINDING = "port winding", "board winding"
+LEAD_M: Final = 0.04
+"""Wire left at each end of a winding for its lead."""
+INTERWINDING_F_PER_M: Final[Mapping[WindingStyle, Figure]] = {
+    "apart": assumed(60e-12, "F/m", 20e-12, 120e-12, "per metre of winding, side by side in the same holes"),
+    "pair": assumed(125e-12, "F/m", 80e-12, 180e-12, "per metre of two touching enamelled wires"),
+}
+SPLIT: Final = assumed(0.5, "1", 0.0, 1.0, "share of the interwinding capacitance between the starts; unknown")
+LEAKAGE_SPREAD: Final = (0.4, 2.0)
+"""Lowest and highest true leakage over the estimate from geometry: assumed."""
+PERMEABILITY_SCALE: Final = Figure(1.0, "1", "read", "maker's tolerance (recalled)", 0.75, 1.25)
+"""Permeability over its table: the makers' 20 to 25 % (recalled)."""
 
 
 def _signal(component: Component) -> tuple[RolePair, ...]:
     """From start to start and end to end."""
     return tuple(zip(PRIMARY, SECONDARY, strict=True))
+
+
+def _radio(part: RadioPart) -> Iterator[Element]:
+    """Two coupled windings and the capacitance between them; half the leakage is with each winding."""
+    choices, subject = part.choices, part.component.subject
+    turns, port_turns = (choices.choice(role, subject).chosen for role in ("turns", "port turns"))
+    wound = choices.windings[subject]
+    low, high = LEAKAGE_SPREAD
+    values = [parameter("path constant", _path_constant(part)), parameter("permeability scale", PERMEABILITY_SCALE)]
+    for place, count, slot in (("first", port_turns, PORT_WINDING), ("second", turns, BOARD_WINDING)):
+        own = 0.5 * wound.leakage_h * (count / turns) ** 2
+        values += [
+            exact(f"{place} turns", count, "choice"),
+            Parameter(f"{place} leakage", own, low * own, high * own, "assumed", leakage.SOURCE),
+            exact(f"{place} resistance", winding_ohm(choices, subject, slot), "copper at 20 degC"),
+        ]
+    material = part.curve or part.component.part.attributes["material"]
+    yield part.coupled("transformer", (PRIMARY, SECONDARY), tuple(values), material)
+    shorter_m = min(wire_length_m(choices, subject, slot) - 2 * LEAD_M for slot in (BOARD_WINDING, PORT_WINDING))
+    whole = parameter("interwinding capacitance", INTERWINDING_F_PER_M[wound.style], shorter_m)
+    split = parameter("split", SPLIT)
+    for law, roles in zip(("starts", "ends"), _signal(part.component), strict=True):
+        yield from part.between(law, roles, whole, split)
+
+
+def _path_constant(part: RadioPart) -> Figure:
+    """The least is a guaranteed minimum; the spread is taken as equal to both sides."""
+    known = part.figure("path constant")
+    most = max(known.most, 2 * known.value - known.least)
+    return Figure(known.value, "m", known.standing, known.source, known.least, most)
+
+
+def wire_length_m(choices: Choices, subject: Subject, slot: str) -> float:
+    """Wire of one winding of a core with its two leads, m."""
+    return choices.choice("wire length", Subject(subject.strip, subject.stage, slot)).chosen
+
+
+def winding_ohm(choices: Choices, subject: Subject, slot: str) -> float:
+    """Resistance of one winding of a core at 20 degC, from the length and the gauge of its wire, ohm."""
+    bare_m = choices.part("winding wire", subject).figures["diameter"].value
+    return wire.resistance_ohm_per_m(math.pi * bare_m**2 / 4) * wire_length_m(choices, subject, slot)
 
 
 CORE = Kind(
@@ -40,6 +104,7 @@ CORE = Kind(
     },
     paths=Paths(signal=_signal, low_resistance=(PRIMARY, SECONDARY)),
     is_wound=True,
+    radio=_radio,
     assembly=Assembly(
         "Wound cores",
         assumed_height_nm=8_000_000,

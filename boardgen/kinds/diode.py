@@ -2,10 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from boardgen.kinds.kind import Appearance, Assembly, Kind, KnownFigure, Mark, Paths, assumed, needed
+from boardgen.kinds.radio import RadioPart
 from boardgen.kinds.symbol import ACROSS, ARROW, THROUGH, Symbol
+from boardgen.rf_network.element import Element
 
 ENDS = ("anode", "cathode")
+
+
+def _radio(part: RadioPart) -> Iterator[Element]:
+    """Not conducting: a conducting one would only hold its net better."""
+    return part.between("capacitance", ENDS, part.capacitance("capacitance"))
+
 
 DIODE = Kind(
     name="diode",
@@ -24,6 +34,7 @@ DIODE = Kind(
     symbols={"diode": Symbol(ACROSS, THROUGH, ARROW)},
     paths=Paths(resistive=(ENDS,)),
     assumed={"capacitance": assumed(20e-12, "F", 2e-12, 110e-12, "not conducting, near zero volts")},
+    radio=_radio,
     rating="reverse voltage",
     assembly=Assembly("Diodes", assumed_height_nm=2_500_000, mark=Mark("cathode", "band", "cathode")),
     appearance=Appearance(colour="#5B4A40", dark=True, marked="band"),

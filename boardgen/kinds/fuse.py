@@ -2,8 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from boardgen.kinds.kind import TWO, Appearance, Assembly, Kind, KnownFigure, Paths, needed
+from boardgen.kinds.radio import RadioPart
 from boardgen.kinds.symbol import ACROSS, BOX, THROUGH, Symbol
+from boardgen.rf_network.element import Element
+
+
+def _radio(part: RadioPart) -> Iterator[Element]:
+    return part.across("resistor", part.parameter("resistance"))
+
 
 FUSE = Kind(
     name="fuse",
@@ -19,6 +28,7 @@ FUSE = Kind(
     symbols={"fuse": Symbol(ACROSS, THROUGH, BOX)},
     paths=Paths(low_resistance=(TWO,)),
     carries_feed=True,
+    radio=_radio,
     assembly=Assembly("Resettable fuses"),
     appearance=Appearance(colour="#C09A55"),
 )

@@ -2,12 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from boardgen.kinds.kind import TWO, Appearance, Assembly, Kind, KnownFigure, assumed, needed
+from boardgen.kinds.radio import RadioPart
 from boardgen.kinds.symbol import ACROSS, Symbol, ring
+from boardgen.rf_network.element import Element
 
 LINES, EARTH = ("line A", "line B"), "earth"
 _LEADS = "M0 0L1.5 0M2.5 0L4 0"
 _TUBE = f"M1.5 -0.45L1.5 0.45M2.5 -0.45L2.5 0.45{ring(2, 0, 1.1)}"
+
+
+def _radio(part: RadioPart) -> Iterator[Element]:
+    """The capacitance across it, or from each line to earth."""
+    value = part.capacitance("capacitance")
+    if EARTH not in part.component.part.pins:
+        yield from part.across("capacitance", value)
+    for line in LINES:
+        yield from part.between("capacitance", (line, EARTH), value)
+
 
 GAS_TUBE = Kind(
     name="gas tube",
@@ -31,6 +45,7 @@ GAS_TUBE = Kind(
         ),
     },
     assumed={"capacitance": assumed(1e-12, "F", 0.5e-12, 2e-12, "makers state at most 1 to 1.5 pF (recalled)")},
+    radio=_radio,
     assembly=Assembly("Gas tubes", note="Leave a millimetre of air under the tube: it gets hot when it fires."),
     appearance=Appearance(colour="#B7BCBD"),
 )

@@ -2,10 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from boardgen.kinds.kind import Appearance, Assembly, Kind, KnownFigure, Mark, Paths, assumed, needed
+from boardgen.kinds.radio import RadioPart
 from boardgen.kinds.symbol import ACROSS, ARROW, THROUGH, Symbol
+from boardgen.rf_network.element import Element
 
 ENDS = ("anode", "cathode")
+
+
+def _radio(part: RadioPart) -> Iterator[Element]:
+    """Not lit."""
+    return part.between("capacitance", ENDS, part.capacitance("capacitance"))
+
 
 INDICATOR = Kind(
     name="indicator",
@@ -24,6 +34,7 @@ INDICATOR = Kind(
     },
     paths=Paths(resistive=(ENDS,)),
     assumed={"capacitance": assumed(30e-12, "F", 10e-12, 100e-12, "not lit")},
+    radio=_radio,
     assembly=Assembly(
         "Lamps",
         assumed_height_nm=8_000_000,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from boardgen.kinds.kind import Assembly, Kind, KnownFigure, needed
+from boardgen.kinds.kind import Assembly, Kind, KnownFigure, Without, needed
 from boardgen.kinds.symbol import Symbol
 
 PINS = 8
@@ -27,5 +27,6 @@ JACK = Kind(
     },
     outside="line",
     instead='Or take entry = "terminals" or "studs" under [control]',
+    radio=Without("a contact to lines that the far end of the control cable holds"),
     assembly=Assembly("Jacks", assumed_height_nm=13_000_000, way_round="opening towards the edge of the board"),
 )

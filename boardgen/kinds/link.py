@@ -2,8 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from boardgen.kinds.kind import TWO, Appearance, Assembly, Kind, KnownFigure, Paths, assumed
+from boardgen.kinds.radio import RadioPart
 from boardgen.kinds.symbol import ACROSS, LEADS, Symbol, ring
+from boardgen.rf_network.element import Element
+
+
+def _radio(part: RadioPart) -> Iterator[Element]:
+    return part.across("conductor", part.parameter("resistance"), part.parameter("inductance"))
+
 
 LINK = Kind(
     name="link",
@@ -19,6 +28,7 @@ LINK = Kind(
         "resistance": assumed(1e-3, "ohm", 0.5e-3, 2e-3, "5 mm of tinned wire"),
         "inductance": assumed(4e-9, "H", 2e-9, 6e-9, "5 mm of wire"),
     },
+    radio=_radio,
     assembly=Assembly(
         "Wire links",
         assumed_height_nm=1_000_000,

@@ -2,13 +2,41 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from boardgen.kinds.kind import Appearance, Assembly, Kind, KnownFigure, Mark, Paths, assumed, needed
+from boardgen.kinds.radio import RadioPart
 from boardgen.kinds.symbol import ACROSS, Symbol
+from boardgen.rf_network.element import Element, Parameter
 
 COIL = ("coil +", "coil -")
 POLES = "AB"
 REST_STEPS = 2
 """From the row of a pole to that of its normally closed contact."""
+
+
+def _radio(part: RadioPart) -> Iterator[Element]:
+    """Coil, and the capacitance from pole to pole and from each contact to the coil's two pins."""
+    yield from part.between("resistor", COIL, part.named("resistance", "coil resistance"))
+    poles = part.capacitance("pole to pole capacitance")
+    yield from part.between("capacitance", ("pole A common", "pole B common"), poles)
+    moving = part.capacitance("coil to contact capacitance", 0.5)
+    still = part.capacitance("coil to fixed contact capacitance", 0.5)
+    for pole in POLES:
+        for coil in COIL:
+            yield from part.between("capacitance", (f"pole {pole} common", coil), moving)
+            for end in ("normally closed", "normally open"):
+                yield from part.between("capacitance", (f"pole {pole} {end}", coil), still)
+
+
+def contact_parameters(part: RadioPart) -> tuple[Parameter, Parameter, Parameter]:
+    """Resistance and inductance of a closed contact, and the capacitance of an open one."""
+    return (
+        part.named("resistance", "contact resistance"),
+        part.named("inductance", "contact inductance"),
+        part.capacitance("open contact capacitance"),
+    )
+
 
 RELAY = Kind(
     name="relay",
@@ -60,6 +88,7 @@ RELAY = Kind(
         "coil to contact capacitance": assumed(1e-12, "F", 0.9e-12, 4e-12, "other makers of this size say 0.9 to 4 pF"),
         "coil to fixed contact capacitance": assumed(0.5e-12, "F", 0.2e-12, 2e-12, "half of the moving contact's"),
     },
+    radio=_radio,
     assembly=Assembly(
         "Relays",
         assumed_height_nm=6_000_000,

@@ -2,8 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from boardgen.kinds.kind import TWO, Appearance, Assembly, Kind, KnownFigure, Paths, needed
+from boardgen.kinds.radio import RadioPart
 from boardgen.kinds.symbol import ACROSS, BOX, LEADS, Symbol
+from boardgen.rf_network.element import Element
+
+
+def _radio(part: RadioPart) -> Iterator[Element]:
+    return part.across("resistor", part.parameter("resistance"))
+
 
 RESISTOR = Kind(
     name="resistor",
@@ -12,6 +21,7 @@ RESISTOR = Kind(
     pins=TWO,
     symbols={"resistor": Symbol(ACROSS, LEADS, BOX)},
     paths=Paths(resistive=(TWO,)),
+    radio=_radio,
     assembly=Assembly("Resistors", assumed_height_nm=2_500_000),
     appearance=Appearance(colour="#B9A88A"),
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from boardgen.kinds.kind import Appearance, Assembly, Kind, KnownFigure
+from boardgen.kinds.kind import Appearance, Assembly, Kind, KnownFigure, Without
 from boardgen.kinds.symbol import Symbol, ring
 
 STUD = Kind(
@@ -13,6 +13,7 @@ STUD = Kind(
     symbols={"stud": Symbol(((1, 0),), "M0.6 0L1 0", ring(0, 0, 0.6), ring(0, 0, 0.25), box=(-0.6, -0.6, 0.6, 0.6))},
     outside="line",
     side_by_side=2,
+    radio=Without("a contact to a line that the far end of the control cable, or the stake, holds"),
     assembly=Assembly(
         "Studs",
         assumed_height_nm=15_000_000,

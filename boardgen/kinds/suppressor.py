@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from boardgen.kinds.kind import TWO, Appearance, Assembly, Kind, KnownFigure, needed
+from boardgen.kinds.kind import TWO, Appearance, Assembly, Kind, KnownFigure, Without, needed
 from boardgen.kinds.symbol import ACROSS, THROUGH, Symbol
 
 SUPPRESSOR = Kind(
@@ -21,6 +21,7 @@ SUPPRESSOR = Kind(
         "suppressor, one way": Symbol(ACROSS, THROUGH, "M1.4 -0.6L2.6 0L1.4 0.6ZM3 -0.8L2.6 -0.6L2.6 0.6L2.2 0.8"),
     },
     symbol_for=lambda part: "suppressor, one way" if "cathode" in part.pins else "suppressor",
+    radio=Without("it lies between lines that the far end of the control cable holds"),
     assembly=Assembly("Suppressors", assumed_height_nm=3_500_000),
     appearance=Appearance(colour="#4B4B4B", dark=True),
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from boardgen.kinds.kind import Appearance, Assembly, Kind, KnownFigure, needed
+from boardgen.kinds.kind import Appearance, Assembly, Kind, KnownFigure, Without, needed
 from boardgen.kinds.symbol import Symbol, ring
 
 MOST_WAYS = 12
@@ -19,6 +19,7 @@ TERMINAL = Kind(
     pins=tuple(str(way) for way in range(1, MOST_WAYS + 1)),
     symbols={"terminal": Symbol(((1, 0),), "M0.4 0L1 0", ring(0, 0, 0.4), box=(-0.4, -0.4, 0.4, 0.4))},
     outside="line",
+    radio=Without("a contact to a line that the far end of the control cable holds"),
     assembly=Assembly("Terminals", assumed_height_nm=10_000_000, way_round="wire entry towards the edge of the board"),
     appearance=Appearance(colour="#6C7F72"),
 )

@@ -7,10 +7,8 @@ from collections.abc import Mapping
 import numpy as np
 
 from boardgen.catalogue import Permeability
+from boardgen.kinds.radio import MEASURED
 from boardgen.rf_network.device_models import Array
-
-MEASURED = "measured "
-"""Before the name of a user's own curve, where others have their material."""
 
 
 def with_measured(

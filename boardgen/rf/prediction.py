@@ -13,7 +13,7 @@ from boardgen.model.netlist import Netlist
 from boardgen.model.parasitics import Parasitics
 from boardgen.model.problem import Place, Problem
 from boardgen.request import Request
-from boardgen.rf.before_layout import before_layout
+from boardgen.rf.assumed_parasitics import assumed_parasitics
 from boardgen.rf.deck import deck
 from boardgen.rf.direct_current import FeedPath, feed_paths, islands
 from boardgen.rf.feeder import SystemPoint, system
@@ -47,7 +47,9 @@ class Prediction(Struct, frozen=True, dict=True):
     @cached_property
     def network(self) -> Network:
         """The network that is solved."""
-        parasitics = before_layout(self.netlist, held(self.request)) if self.parasitics is None else self.parasitics
+        parasitics = (
+            assumed_parasitics(self.netlist, held(self.request)) if self.parasitics is None else self.parasitics
+        )
         return network(self.request, self.choices, self.netlist, parasitics=parasitics)
 
     @cached_property

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from boardgen.kinds.core import LEAD_M
 from boardgen.model.part import Part
 from boardgen.sizing.core import Core
 
@@ -11,8 +12,6 @@ FILL = 0.4
 """Share of a hole that wire may fill and still be wound by hand: common practice, no source."""
 HOLE_TOLERANCE_M = 0.25e-3
 """Core holes may be this much smaller: size tables of two-hole cores (read at second hand)."""
-LEAD_M = 0.04
-"""Wire left at each end of a winding for its lead."""
 
 
 def thickest_that_fits_m(core: Core, passes: int) -> float:

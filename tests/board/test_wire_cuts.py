@@ -5,7 +5,7 @@ from math import ceil, dist
 import pytest
 
 from boardgen.board.wire_cuts import wire_cuts
-from boardgen.sizing.wire import LEAD_M
+from boardgen.kinds.core import LEAD_M
 from tests.board.made_boards import made
 
 
