@@ -65,6 +65,9 @@ def dxf(layers: Mapping[str, int], shapes: Sequence[Line | Circle | Words]) -> b
             else:
                 closed = shape.points[0] == shape.points[-1]
                 space.add_lwpolyline(shape.points[:-1] if closed else shape.points, close=closed, dxfattribs=layer)
+        # what writing would add in the order of a set, which is another in each process
+        for kind in sorted(drawing.entitydb.dxf_types_in_use()):
+            drawing.classes.add_class(kind)
         text = io.StringIO(newline="\n")
         drawing.write(text)
     return text.getvalue().encode(drawing.output_encoding)

@@ -80,6 +80,18 @@ def test_same_bytes_and_no_date(board, names):
     assert not ezdxf.options.write_fixed_meta_data_for_testing
 
 
+@pytest.mark.parametrize("seed", ["1", "2", "3", "4", "5"])
+def test_same_bytes_in_every_process(seed):
+    """The order of a set, which the library writes parts of the head in, hangs on the process."""
+    assert _drawn_in_a_process(seed) == _drawn_in_a_process("0")
+
+
+def _drawn_in_a_process(hash_seed):
+    line = "from boardgen.formats.dxf import Line, dxf; print(dxf({'a': 7}, [Line('a', ((0, 0), (1, 1)))]))"
+    env = {**os.environ, "PYTHONHASHSEED": hash_seed}
+    return subprocess.run([sys.executable, "-c", line], env=env, capture_output=True, check=True).stdout
+
+
 def test_a_missing_library_is_named(monkeypatch):
     class Refusing:
         def find_spec(self, name, path=None, target=None):
