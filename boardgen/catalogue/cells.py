@@ -8,7 +8,7 @@ from typing import TypeGuard
 from boardgen.catalogue.blocks import Block
 from boardgen.catalogue.faults import Faults
 from boardgen.model.figure import STANDINGS, Standing
-from boardgen.spec.shown import shown
+from boardgen.tables.shown import shown
 
 _TEXT = "wanted is a text of one line in quotes"
 

@@ -11,7 +11,7 @@ from boardgen.catalogue.faults import Faults
 from boardgen.catalogue.view import View, run_of_numbers, turned_nm
 from boardgen.handbook import holes
 from boardgen.model.part import Footprint, Pad
-from boardgen.spec.shown import shown
+from boardgen.tables.shown import shown
 
 LEVEL: Final = "A"
 """Producibility level of holes and lands that no drawing states: the easiest to make and to solder by hand."""

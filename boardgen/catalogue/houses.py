@@ -11,7 +11,7 @@ from boardgen.catalogue.faults import Faults
 from boardgen.model.board_house import BoardHouse
 from boardgen.model.figure import STANDINGS
 from boardgen.model.problem import Place
-from boardgen.spec.shown import shown
+from boardgen.tables.shown import shown
 
 TEXTS = ("name", "standing", "source")
 UNIT = "_nm"

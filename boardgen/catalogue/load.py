@@ -23,7 +23,7 @@ from boardgen.catalogue.where import parts_folder
 from boardgen.model.board_house import BoardHouse
 from boardgen.model.part import Footprint, Part
 from boardgen.model.problem import Place
-from boardgen.spec.shown import shown
+from boardgen.tables.shown import shown
 
 FOOTPRINTS = "footprints.toml"
 _KEY = re.compile(r"[a-z0-9][a-z0-9.-]*")

@@ -2,19 +2,30 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from pathlib import Path
+from typing import Annotated
 
-from boardgen.files.plain_file import read_plain_file
+from msgspec import Struct
+
 from boardgen.model.problem import InputError, Place, Problem
+from boardgen.tables.column import column
+from boardgen.tables.csv_table import CsvKind, read_table
+from boardgen.tables.text_file import read_text_file
 
 NAME = "footprint_names.csv"
-COLUMNS = ["footprint", "name"]
+_ID = "U004 footprint names"
+_KIND = CsvKind(_ID, strict=True)
+
+
+class FootprintNameRow(Struct, frozen=True):
+    """One footprint."""
+
+    footprint: Annotated[str, column("key of a footprint of the catalogue")]
+    name: Annotated[str, column("what it is called in the user's own library")]
 
 
 def read_footprint_names(own_parts: Path | None) -> dict[str, str]:
-    """The user's name by our footprint key: rows of two columns under the headings footprint and name.
+    """The user's name by our footprint key; empty without such a file.
 
     Raises InputError with every row at fault.
     """
@@ -22,26 +33,16 @@ def read_footprint_names(own_parts: Path | None) -> dict[str, str]:
     if path is None or not path.exists():
         return {}
     try:
-        text = read_plain_file(path).decode("utf-8-sig")
-        headings, *rows = [row for row in csv.reader(io.StringIO(text, newline=""), strict=True) if row] or [[]]
-    except OSError as error:
-        raise InputError([_fault(path, None, f"cannot be read: {error.strerror}")]) from None
-    except (UnicodeDecodeError, csv.Error) as error:
-        raise InputError([_fault(path, None, f"cannot be read: {error}")]) from None
-    faults = [] if headings == COLUMNS else [_fault(path, 1, f"the headings are {', '.join(headings)}")]
-    faults += [
-        _fault(path, n, f"row {row} has not two filled cells") for n, row in enumerate(rows, 2) if not _good(row)
-    ]
-    keys = [row[0] for row in rows if _good(row)]
-    faults += [_fault(path, None, f"{key} has more than one name") for key in sorted(set(keys)) if keys.count(key) > 1]
-    if faults:
-        raise InputError(faults)
-    return dict(rows)
-
-
-def _good(row: list[str]) -> bool:
-    return len(row) == len(COLUMNS) and all(row)
-
-
-def _fault(path: Path, line: int | None, found: str) -> Problem:
-    return Problem("U004 footprint names", "error", Place(str(path), line), found, "two columns: footprint,name")
+        text = read_text_file(path)
+    except (OSError, UnicodeDecodeError) as error:
+        found = f"cannot be read: {getattr(error, 'strerror', error)}"
+        problem = Problem(_ID, "error", Place(str(path)), found, "two columns: footprint,name")
+        raise InputError([problem]) from None
+    table = read_table(text, str(path), FootprintNameRow, _KIND)
+    names: dict[str, str] = {}
+    for line, row in table.rows:
+        if row.footprint in names:
+            table.row_fault(line, f"{row.footprint} has more than one name", "one row for each footprint")
+        names[row.footprint] = row.name
+    table.faults.raise_any()
+    return names

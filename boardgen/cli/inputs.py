@@ -14,16 +14,17 @@ from msgspec import Struct
 
 from boardgen.catalogue import Catalogue
 from boardgen.catalogue import load as load_catalogue
+from boardgen.catalogue.measurement import Curve, read_measurement
 from boardgen.catalogue.where import parts_folder
 from boardgen.cli.described import describe
 from boardgen.cli.kept import kept_parts
 from boardgen.cli.options import Data, Override
 from boardgen.cli.pinned import check_pinned
 from boardgen.design import Design
-from boardgen.files.measurement import Curve, read_measurement
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.spec.keys import Spec
 from boardgen.spec.load import load as load_spec
+from boardgen.tables.text_file import read_tables
 
 if TYPE_CHECKING:
     from boardgen.purchasing.offer import Offer
@@ -96,9 +97,9 @@ def _own_parts(folder: Path | None) -> Path | None:
 
 
 def _offers(data: Data, currency: str) -> tuple[tuple[Offer, ...], tuple[Problem, ...]]:
-    from boardgen.files.price_files import read_price_files
+    from boardgen.purchasing.price_tables import read_offers
 
-    return read_price_files(price_paths(data, currency))
+    return read_offers(read_tables(price_paths(data, currency)))
 
 
 def price_paths(data: Data, currency: str) -> list[Path]:

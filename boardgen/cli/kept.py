@@ -5,8 +5,8 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-from boardgen.files.plain_file import read_plain_file
 from boardgen.model.problem import InputError, Place, Problem
+from boardgen.tables.text_file import read_plain_file
 
 PINS = {
     "turns": "core",

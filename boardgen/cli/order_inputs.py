@@ -20,7 +20,6 @@ from boardgen.cli.options import Data, OrderOverride, Purchase, wrong_use
 from boardgen.cli.order_station import Board, Wanted
 from boardgen.cli.own_board import own_board_offers, with_own_board
 from boardgen.design import Design
-from boardgen.files.price_files import read_price_book, read_table_file
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
 from boardgen.purchasing.alternates import Approval, read_approvals
@@ -29,10 +28,12 @@ from boardgen.purchasing.needs import needs_of_unfitted, unfitted
 from boardgen.purchasing.offer import Offer
 from boardgen.purchasing.order import Goal, NotFitted, OrderedBoard
 from boardgen.purchasing.price_book import PriceBook
+from boardgen.purchasing.price_tables import read_price_book
 from boardgen.purchasing.sourcing import OrderRequest
 from boardgen.purchasing.stock import StockItem, read_stock
 from boardgen.spec.label import LONGEST_TITLE, read_title
 from boardgen.spec.quantity import QuantityError
+from boardgen.tables.text_file import read_tables
 
 MOST_OVER = 1000
 DEMO_TERMS = "demo-suppliers.csv"
@@ -120,9 +121,9 @@ def read_order(specs: Sequence[Path], override: OrderOverride, data: Data, purch
     _check_use(specs, override, purchase)
     currency = _currency(specs, override)
     data = dataclasses.replace(data, prices=tuple(_price_paths(data, currency, purchase)))
-    book, problems = read_price_book([*data.prices, *purchase.rates])
-    stock, wrong_stock = read_table_file(purchase.stock, read_stock) if purchase.stock else ((), ())
-    approvals, wrong = read_table_file(purchase.alternates, read_approvals) if purchase.alternates else ((), ())
+    book, problems = read_price_book(read_tables([*data.prices, *purchase.rates]))
+    stock, wrong_stock = read_stock(*_table(purchase.stock)) if purchase.stock else ((), ())
+    approvals, wrong = read_approvals(*_table(purchase.alternates)) if purchase.alternates else ((), ())
     wanted = order_station.read_wanted(specs, override, data)
     names = _names(wanted.boards)
     tables = Tables(book, stock, approvals, *_days(purchase, wanted.boards[0].design.on))
@@ -135,6 +136,12 @@ def read_order(specs: Sequence[Path], override: OrderOverride, data: Data, purch
         (*problems, *wrong_stock, *wrong),
         _manifest(wanted, purchase, tables),
     )
+
+
+def _table(path: Path) -> tuple[str, str]:
+    """Text and name of a file."""
+    ((name, text),) = read_tables([path])
+    return text, name
 
 
 def _manifest(wanted: Wanted, purchase: Purchase, tables: Tables) -> dict[str, object]:

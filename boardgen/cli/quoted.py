@@ -9,11 +9,11 @@ from msgspec import Struct
 
 from boardgen.cli import terminal
 from boardgen.documents import order_changes
-from boardgen.files.plain_file import read_plain_file
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.purchasing.order import Order
 from boardgen.purchasing.quoted_order import as_quoted
 from boardgen.purchasing.quotes import PastLine, changes, changes_since
+from boardgen.tables.text_file import read_plain_file
 from boardgen.workbooks.order import ChangeLog
 
 

@@ -18,7 +18,7 @@ from boardgen.formats.manifest import Origin
 from boardgen.formats.output_folder import write_folder
 from boardgen.rf.prediction import Prediction
 from boardgen.spec.label import folder_name
-from boardgen.spec.shown import shown
+from boardgen.tables.shown import shown
 
 MOST_BOARDS = 100_000
 

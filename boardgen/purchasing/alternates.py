@@ -1,29 +1,32 @@
-"""Reads which parts may be bought in the place of others. What stands there was approved by the user, not by us.
+"""Parts that may be bought in the place of others: reads what the user approved, and says in what they differ.
 
-UTF-8 text, comma-separated, with a heading row; the columns may stand in any order:
-
-part       catalogue key of the part wanted
-alternate  catalogue key of the part that may be bought in its place
-source     who approved it and why
-
-One row an alternate; a row holds in its own direction only.
+What stands in the table was approved by the user, not by us. A row holds in its own direction only.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from typing import Annotated
 
 from msgspec import Struct
 
 from boardgen.model.figure import Figure
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
-from boardgen.purchasing.fields import FieldError
 from boardgen.purchasing.order import Difference
-from boardgen.purchasing.table import Table
 from boardgen.spec import quantity
+from boardgen.tables.column import column
+from boardgen.tables.csv_table import CsvKind, read_table
+from boardgen.tables.fault import FieldError
 
-COLUMNS = ("part", "alternate", "source")
+_ALTERNATES = CsvKind("alternate")
+
+
+class AlternateRow(Struct, frozen=True):
+    """One row an alternate."""
+
+    part: Annotated[str, column("catalogue key of the part wanted")]
+    alternate: Annotated[str, column("catalogue key of the part that may be bought in its place")]
+    source: Annotated[str, column("who approved it and why")]
 
 
 class Approval(Struct, frozen=True):
@@ -37,18 +40,18 @@ class Approval(Struct, frozen=True):
 
 
 def read_approvals(text: str, file_name: str) -> tuple[tuple[Approval, ...], tuple[Problem, ...]]:
-    """The approvals in a file, and what is wrong with it. A pair that stands twice counts once."""
-    table = Table("alternate", file_name, COLUMNS, ())
+    """The approvals in a table, and what is wrong with it. A pair that stands twice counts once."""
+    table = read_table(text, file_name, AlternateRow, _ALTERNATES, _check_two_parts)
     found: dict[tuple[str, str], Approval] = {}
+    for line, row in table.rows:
+        approval = Approval(row.part, row.alternate, row.source, file_name, line)
+        found.setdefault((row.part, row.alternate), approval)
+    return tuple(found.values()), table.problems
 
-    def read(cells: Mapping[str, str], line: int) -> Approval:
-        if cells["part"] == cells["alternate"]:
-            raise FieldError(found=f"{cells['part']} in the place of itself", wanted="two parts")
-        return Approval(cells["part"], cells["alternate"], cells["source"], file_name, line)
 
-    for row in table.rows(text, read):
-        found.setdefault((row.part, row.alternate), row)
-    return tuple(found.values()), table.sorted_problems
+def _check_two_parts(row: AlternateRow) -> None:
+    if row.part == row.alternate:
+        raise FieldError(found=f"{row.part} in the place of itself", wanted="two parts")
 
 
 def differences(wanted: Part, other: Part) -> tuple[Difference, ...]:

@@ -11,8 +11,14 @@ from boardgen.model.part import Part
 from boardgen.model.problem import Problem, Severity
 from boardgen.purchasing.bill import PRICE_AGE_DAYS
 from boardgen.purchasing.offer import FAMILY, Offer, covers, offers_for
-from boardgen.purchasing.order import SupplierTerms
-from boardgen.purchasing.rates import GivenRate
+from boardgen.purchasing.order import Rate, SupplierTerms
+
+
+class GivenRate(Struct, frozen=True):
+    """A rate and the currency of the orders that it holds for."""
+
+    to: str
+    rate: Rate
 
 
 class PriceBook(Struct, frozen=True):

@@ -1,26 +1,28 @@
-"""Reads and writes what is in stock.
+"""What is in stock: reads the user's table.
 
-UTF-8 text, comma-separated, with a heading row; the columns may stand in any order:
-
-part      catalogue key
-quantity  how many are in hand, in pieces, or metres for wire and cable
-note      anything, or blank; carried over to the next stock file
-
-One row a part. The program writes the same columns, so that the stock after an order is the stock before the next.
+The program writes the same columns, so that the stock after an order is the stock before the next.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from decimal import Decimal
+from typing import Annotated
 
 from msgspec import Struct
 
 from boardgen.model.problem import Problem
-from boardgen.purchasing.fields import number
-from boardgen.purchasing.table import Table
+from boardgen.tables.column import column
+from boardgen.tables.csv_table import CsvKind, read_table
 
-COLUMNS = ("part", "quantity", "note")
+_STOCK = CsvKind("stock")
+
+
+class StockRow(Struct, frozen=True, kw_only=True):
+    """One row a part."""
+
+    part: Annotated[str, column("catalogue key")]
+    quantity: Annotated[Decimal, column("how many are in stock, in pieces, or metres for wire and cable", least=0)]
+    note: Annotated[str, column("anything; carried over to the next stock file")] = ""
 
 
 class StockItem(Struct, frozen=True):
@@ -34,18 +36,12 @@ class StockItem(Struct, frozen=True):
 
 
 def read_stock(text: str, file_name: str) -> tuple[tuple[StockItem, ...], tuple[Problem, ...]]:
-    """What is in hand, and what is wrong with the file. A part that stands twice counts once, as on its first row."""
-    table = Table("stock", file_name, COLUMNS, ("note",))
+    """What is in stock, and what is wrong with the table. A part that stands twice counts once, as on its first row."""
+    table = read_table(text, file_name, StockRow, _STOCK)
     found: dict[str, StockItem] = {}
-
-    def read(cells: Mapping[str, str], line: int) -> StockItem:
-        return StockItem(cells["part"], number("quantity", cells["quantity"]), cells.get("note", ""), file_name, line)
-
-    for row in table.rows(text, read):
+    for line, row in table.rows:
         if row.part in found:
-            table.row_problem(
-                row.line or 0, f"{row.part} a second time", f"the first is on line {found[row.part].line}"
-            )
+            table.row_fault(line, f"{row.part} a second time", f"the first is on line {found[row.part].line}")
         else:
-            found[row.part] = row
-    return tuple(found.values()), table.sorted_problems
+            found[row.part] = StockItem(row.part, row.quantity, row.note, file_name, line)
+    return tuple(found.values()), table.problems

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from boardgen.spec import quantity
 from boardgen.spec.faults import Fault, KeyPath
 from boardgen.spec.keys import Spec
-from boardgen.spec.shown import shown
 from boardgen.spec.strip import Strip, strips
+from boardgen.tables.shown import shown
 
 _CLASS = 0.25
 """Voltages within this share of each other are of one class: 12 V and 13.8 V are, 12 V and 24 V are not."""

@@ -12,7 +12,7 @@ from pydantic_core import ErrorDetails
 
 from boardgen.spec.keys import Antenna, Spec
 from boardgen.spec.quantity import QuantityError
-from boardgen.spec.shown import shown
+from boardgen.tables.shown import shown
 
 KeyPath = tuple[str | int, ...]
 

@@ -10,8 +10,8 @@ import math
 import re
 from decimal import Context, Decimal
 
-from boardgen.spec.shown import shown
 from boardgen.spec.units import UNITS, unit_fault
+from boardgen.tables.shown import shown
 
 _CONTEXT = Context(prec=60, traps=[])
 _LONGEST = 60

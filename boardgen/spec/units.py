@@ -11,7 +11,7 @@ from decimal import Decimal
 
 from msgspec import Struct
 
-from boardgen.spec.shown import shown
+from boardgen.tables.shown import shown
 
 _POWER = {"": 0, "p": -12, "n": -9, "u": -6, "m": -3, "k": 3, "K": 3, "M": 6, "G": 9, "g": 9}
 

@@ -8,8 +8,8 @@ from boardgen.spec import quantity
 from boardgen.spec.faults import Fault, KeyPath
 from boardgen.spec.keys import Antenna, Spec
 from boardgen.spec.label import ascii_name
-from boardgen.spec.shown import shown
 from boardgen.station.keys import Plan
+from boardgen.tables.shown import shown
 
 GENERATED = "generated"
 """Asks for a selector that is worked out from the plan."""

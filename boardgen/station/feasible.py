@@ -8,11 +8,11 @@ from msgspec.structs import replace
 
 from boardgen.spec.faults import Fault
 from boardgen.spec.keys import Control, Spec
-from boardgen.spec.shown import shown
 from boardgen.station import steering
 from boardgen.station.keys import Plan
 from boardgen.station.steering import Source, Steering
 from boardgen.station.wanted import Load, may_rest, wanted
+from boardgen.tables.shown import shown
 
 
 def source_of(plan: Plan) -> Source:

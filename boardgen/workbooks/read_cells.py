@@ -14,7 +14,7 @@ from openpyxl.cell import Cell
 from openpyxl.worksheet.worksheet import Worksheet
 
 from boardgen.model.problem import InputError, Place, Problem
-from boardgen.purchasing.fields import FieldError
+from boardgen.tables.fault import FieldError
 from boardgen.workbooks.cells import Entry
 from boardgen.workbooks.entries import LONGEST_TEXT
 from boardgen.workbooks.order_supplier import PREFIX

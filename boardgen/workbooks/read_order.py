@@ -10,10 +10,10 @@ from openpyxl.cell import Cell
 from openpyxl.worksheet.worksheet import Worksheet
 
 from boardgen.model.problem import InputError, Place, Problem
-from boardgen.purchasing.fields import FieldError
 from boardgen.purchasing.money import decimal_places
 from boardgen.purchasing.order import Order, OrderLine, SupplierOrder
 from boardgen.purchasing.quotes import LineQuote, SupplierQuote, reference
+from boardgen.tables.fault import FieldError
 from boardgen.workbooks.cells import held
 from boardgen.workbooks.entries import LEAD, ORDER_CODE, TERM_ENTRIES, price_entry, quantity_entry, quantity_places
 from boardgen.workbooks.order import titles_of

@@ -9,8 +9,8 @@ from openpyxl.cell import Cell
 from openpyxl.worksheet.worksheet import Worksheet
 
 from boardgen.model.problem import InputError, Place, Problem
-from boardgen.purchasing.fields import FieldError
 from boardgen.purchasing.quotes import LineQuote, PastLine
+from boardgen.tables.fault import FieldError
 from boardgen.workbooks.entries import LEAD, ORDER_CODE, price_entry, quantity_entry
 from boardgen.workbooks.order_supplier import AT, TITLE
 from boardgen.workbooks.read_cells import MOST_DECIMALS, number_of, opened, supplier_sheets_of, text_of

@@ -16,9 +16,10 @@ from boardgen.catalogue import load as load_catalogue
 from boardgen.catalogue.where import parts_folder
 from boardgen.design import Design
 from boardgen.documents.order_files import order_files
-from boardgen.files.price_files import read_price_files
+from boardgen.purchasing.price_tables import read_offers
 from boardgen.spec.load import read_text
 from boardgen.spec.template import templates_folder, with_ways
+from boardgen.tables.text_file import read_tables
 
 RUNS = 9
 IMPORTS_FOR_VALUES = "from pydantic import BaseModel; from cyclopts import App"
@@ -60,7 +61,7 @@ def process(*arguments: str, cwd: Path) -> Callable[[], object]:
 def order_of(ways: int) -> Callable[[], object]:
     """Sizing, netlist and bill in this process, the band changed each time."""
     catalogue = load_catalogue()
-    offers, _ = read_price_files([parts_folder() / "prices" / "demo-cad.csv"])
+    offers, _ = read_offers(read_tables([parts_folder() / "prices" / "demo-cad.csv"]))
     text = with_ways("eight-way" if ways > 4 else "four-way", ways)
     bands = iter(range(1, 1000))
 

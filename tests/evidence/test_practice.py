@@ -7,7 +7,7 @@ import pytest
 from boardgen.catalogue import load
 from boardgen.circuit.build import build
 from boardgen.model.choice import Subject
-from boardgen.purchasing.prices import read_prices
+from boardgen.purchasing.price_tables import read_prices
 from boardgen.request import Request
 from boardgen.sizing.size import size
 from boardgen.spec.load import read_text

@@ -14,7 +14,7 @@ from boardgen.purchasing.alternates import Approval
 from boardgen.purchasing.cost_over_quantity import cost_over_quantity, steps
 from boardgen.purchasing.needs import Spares
 from boardgen.purchasing.order import Rate, SupplierTerms
-from boardgen.purchasing.rates import GivenRate
+from boardgen.purchasing.price_book import GivenRate
 from boardgen.purchasing.stock import StockItem
 from tests.purchasing.made_offers import RELAY, RESISTOR, WIRE, offer
 from tests.purchasing.made_requests import PARTS, asked, board, days, need, order
@@ -215,7 +215,7 @@ def test_a_currency_without_a_rate_is_left_out_and_named():
     made = order(board(need()), offers=offers)
     assert lines(made) == [("Supplier A", "relay-x", "8", "32.00")]
     assert "rate-missing" in ids(made)
-    rate = GivenRate("CAD", Rate("EUR", Decimal("1.5"), DAY, "bank"), 2)
+    rate = GivenRate("CAD", Rate("EUR", Decimal("1.5"), DAY, "bank"))
     made = order(board(need()), offers=offers, rates=[rate])
     assert lines(made) == [("Supplier E", "relay-x", "8", "8.00")]
     assert (made.total, [r.currency for r in made.rates]) == (12, ["EUR"])
@@ -264,7 +264,7 @@ def test_all_sums_agree_in_every_currency(each, boards, in_hand, currency, paid_
         for n, key in enumerate(keys)
     ]  # fmt: skip
     terms = [SupplierTerms("Supplier A", paid_in, Decimal("3.455"), Decimal(50), tax_percent=Decimal(tax), as_of=DAY)]
-    rates = [GivenRate(currency, Rate(paid_in, Decimal("1.4837"), DAY, ""), 2)] if currency != paid_in else []
+    rates = [GivenRate(currency, Rate(paid_in, Decimal("1.4837"), DAY, ""))] if currency != paid_in else []
     needs = [need(RELAY, str(n)) for n in each[:1]] + [need(RESISTOR, str(n)) for n in each[1:]]
     made = order(
         board(*needs, boards=boards, spares=TENTH), offers=offers, terms=terms, rates=rates, currency=currency,

@@ -10,9 +10,8 @@ from boardgen.model.problem import Place
 from boardgen.purchasing.alternates import read_approvals
 from boardgen.purchasing.order import Rate, SupplierTerms
 from boardgen.purchasing.price_book import offers_of, old, one_of_each
-from boardgen.purchasing.rates import read_rates
+from boardgen.purchasing.price_tables import read_rates, read_terms
 from boardgen.purchasing.stock import read_stock
-from boardgen.purchasing.terms import read_terms
 from tests.purchasing.made_offers import RELAY, RESISTOR, offer
 
 TERMS = "supplier,currency,shipping,free_from,order_fee,tax_percent,minimum_order,as_of,source\n"

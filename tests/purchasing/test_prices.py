@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from boardgen.purchasing.offer import Break, Offer
-from boardgen.purchasing.prices import read_prices
+from boardgen.purchasing.price_tables import read_prices
 
 HEADING = "part,supplier,order_code,currency,quantity,unit_price,minimum,multiple,stock,lead_days,as_of,source\n"
 GOOD = "relay-x,Supplier A,A-1,CAD,1,4.10,1,1,850,5,2026-11-01,a list\n"

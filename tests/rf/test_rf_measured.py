@@ -5,9 +5,9 @@ import json
 import numpy as np
 import pytest
 
+from boardgen.catalogue.measurement import read_measurement
 from boardgen.cli.app import main
 from boardgen.design import Design
-from boardgen.files.measurement import read_measurement
 from boardgen.model.problem import InputError
 from boardgen.rf.dense import dense_s
 from boardgen.spec.load import read_text
@@ -74,7 +74,7 @@ def test_line_is_named(content, key, line, tmp_path):
         (CORE.replace("1e6,", "50e3,"), "own.csv", "core", "do not rise"),
         (CORE.replace("30e6", "9e6"), "own.csv", "core", "covers"),
         (CORE.replace("300\n", "-300\n"), "own.csv", "core", "gains"),
-        (CORE.replace("900", "nan"), "own.csv", "core", "gains"),
+        (CORE.replace("900", "nan"), "own.csv", "core", "mu_real 'nan' is not a number"),
         (CHOKE.replace("300,", "-300,"), "own.csv", "choke", "gains"),
         ("# MHz Z RI R 50\n1 2 3\n", "own.s1p", "choke", "no S parameters"),
         ("# MHz S RI R 50\n1 2\n", "own.s1p", "choke", "cannot be read"),

@@ -7,10 +7,11 @@ import pytest
 from boardgen.catalogue.where import parts_folder
 from boardgen.cli.app import main
 from boardgen.design import Design
-from boardgen.files.price_files import read_price_files
+from boardgen.purchasing.price_tables import read_offers
 from boardgen.request import Request
 from boardgen.rf.refine import Boards, refine
 from boardgen.spec.load import load, read_text
+from boardgen.tables.text_file import read_tables
 from tests.rf.rf_boards import BOARDS, FED, catalogue, text
 
 TEMPLATES = Path(__file__).resolve().parents[2] / "templates"
@@ -48,7 +49,7 @@ def test_other_templates_are_refined_until_they_hold(name):
 @pytest.mark.parametrize("name", ["two-way", "eight-way"])
 def test_the_cheapest_change_is_taken_though_the_dearer_are_not_sized(name, monkeypatch):
     """The bound never passes over a board: with prices, the same is found as where every board is sized."""
-    offers, _ = read_price_files([parts_folder() / "prices"])
+    offers, _ = read_offers(read_tables([parts_folder() / "prices"]))
     sized, changed = [], Boards.changed
 
     def counted(boards, base, move):
@@ -98,7 +99,7 @@ def test_less_loss_is_found():
     """More turns or another core, whichever is cheaper, with real prices or without."""
     specification = BOARDS["default"] + '[targets]\ninsertion_loss = "0.3 dB"\ncommon_mode = "1 kohm to 3.5 MHz"\n'
     assert states(refined(specification))["insertion_loss"] == "met"
-    offers, _ = read_price_files([parts_folder() / "prices"])
+    offers, _ = read_offers(read_tables([parts_folder() / "prices"]))
     board = Design(read_text(specification), catalogue(), offers, predicted=True)
     plain = Design(read_text(specification), catalogue(), offers)
     assert next(j for j in board.prediction.judged if j.target == "insertion_loss").state == "met"

@@ -4,14 +4,15 @@ from collections import defaultdict
 from pathlib import Path
 
 from boardgen.catalogue import load
-from boardgen.files.price_files import read_price_book, read_price_files
 from boardgen.purchasing.offer import Offer, covers, offers_for
+from boardgen.purchasing.price_tables import read_offers, read_price_book
+from boardgen.tables.text_file import read_tables
 
 FOLDER = Path(__file__).parents[2] / "parts" / "prices"
 
 
 def demo() -> tuple[Offer, ...]:
-    offers, problems = read_price_files([FOLDER])
+    offers, problems = read_offers(read_tables([FOLDER]))
     assert problems == ()
     return offers
 
@@ -53,7 +54,7 @@ def test_a_relay_costs_about_three_dollars_in_quantity() -> None:
 
 
 def test_every_demo_supplier_has_terms_in_both_currencies_that_are_marked_invented() -> None:
-    book, problems = read_price_book([FOLDER])
+    book, problems = read_price_book(read_tables([FOLDER]))
     assert problems == ()
     assert {(terms.supplier, terms.currency) for terms in book.terms} == {
         (offer.supplier, offer.currency) for offer in book.offers

@@ -1,1 +1,0 @@
-"""Writers and readers of file formats, and the folder they are written to."""
