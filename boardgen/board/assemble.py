@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from msgspec.structs import replace
 
 from boardgen.board.job import FENCE_MM, Drawn, Token
-from boardgen.board.jobs import RAIL_MM, Context
+from boardgen.board.jobs import RAIL_MM, Context, rail_row
 from boardgen.board.lay import GRID_NM, stitches
 from boardgen.board.maze import VIA_HOLE_MM, VIA_LAND_MM
 from boardgen.board.merge import merged
@@ -15,8 +15,19 @@ from boardgen.board.mounting import SCREW_HOLE_NM, SCREW_KEEP_NM, Placed, laid_p
 from boardgen.board.pour import Piece, in_place, poured
 from boardgen.board.rows import Row
 from boardgen.board.shape import moved
-from boardgen.board.summary import ALONG
-from boardgen.model.copper import SIDES, Board, MountingHole, PlacedPad, PlacedPart, Region, Track, Via
+from boardgen.board.strips import BUS
+from boardgen.model.copper import (
+    SIDES,
+    Board,
+    Bus,
+    LayoutFacts,
+    MountingHole,
+    PlacedPad,
+    PlacedPart,
+    Region,
+    Track,
+    Via,
+)
 
 BAR_COLUMNS = 3
 """The earth bar beside two rows lies so far right of the last strip."""
@@ -34,8 +45,11 @@ def assemble(context: Context, rows: list[Row], pour: bool) -> Board:
     maker = _Maker()
     regions: list[Region] = []
     pieces: dict[tuple[int, int], tuple[Piece, ...]] = {}
+    bus_tops: dict[int, None] = {}
     for placed in laid_places(context, rows, margin + header, height):
         maker.add(placed)
+        if placed.cell.job.stage == "rails":
+            bus_tops[placed.top] = None
         if pour:
             # strips of one form share the very same cells
             key = id(placed.cell.job), id(placed.laid)
@@ -57,20 +71,37 @@ def assemble(context: Context, rows: list[Row], pour: bool) -> Board:
         regions=tuple(regions),
         mounting_holes=tuple(MountingHole(at, SCREW_HOLE_NM, SCREW_KEEP_NM) for at in places),
         parts=tuple(maker.parts),
-        facts={
-            "pitch_m": context.columns * GRID_NM * 1e-9,
-            "strips": sum(len(row.stacks) for row in rows),
-            "rows": len(rows),
-            **_along(rows),
-        },
+        layout=LayoutFacts(
+            pitch_nm=context.columns * GRID_NM,
+            strips=sum(len(row.stacks) for row in rows),
+            rows=len(rows),
+            along_nm=_along(rows),
+            bus=_bus(context, tuple(bus_tops), margin + header),
+        ),
     )
 
 
-def _along(rows: list[Row]) -> dict[str, float]:
-    """What the strip with the least empty room takes along its length, by stage, in metres."""
+def _bus(context: Context, tops_nm: tuple[int, ...], left_nm: int) -> Bus | None:
+    """Where the pair of the bus runs, from the upper edges of its cells and the left edge of the strips."""
+    if not set(BUS) <= set(context.rails):
+        return None
+    centre, braid = (context.rails.index(net) for net in BUS)
+    down = [GRID_NM * rail_row(context, index) for index in (centre, braid)]
+    rows = tuple((top - down[0], top - down[1]) for top in tops_nm)
+    return Bus(rows, RAIL_NM, _header_x(left_nm, centre))
+
+
+def _header_x(left_nm: int, index: int) -> int:
+    """Where the upright copper of a rail lies; half a column off, since the earth rail's end is near."""
+    return left_nm - (index + 1) * HEADER_NM - HEADER_NM // 2
+
+
+def _along(rows: list[Row]) -> tuple[tuple[str, int], ...]:
+    """What the strip with the least empty room takes along its length, by stage, in nanometres."""
     stacks = [stack for row in rows for stack in row.stacks]
     fullest = min(stacks, key=lambda s: sum(laid.rows for cell, laid in s.cells if cell.job.stage == "filler"))
-    return {f"{ALONG}{cell.job.stage}": laid.rows * GRID_NM * 1e-9 for cell, laid in fullest.cells}
+    lengths = {cell.job.stage: laid.rows * GRID_NM for cell, laid in fullest.cells}
+    return tuple(lengths.items())
 
 
 class _Maker:
@@ -127,9 +158,8 @@ class _Maker:
 
     def header(self, nets: tuple[str, ...], left: int) -> None:
         """Upright copper on the bottom at the left that joins the rails of two rows, one column a net."""
-        for number, net in enumerate(nets, 1):
-            # half a column off, since the earth rail's end is near
-            x = left - number * HEADER_NM - HEADER_NM // 2
+        for index, net in enumerate(nets):
+            x = _header_x(left, index)
             rails = {
                 t.start[1]: t for t in self.tracks if t.net == net and t.start[0] == left and t.width_nm == RAIL_NM
             }

@@ -227,13 +227,12 @@ def _seat(context: Context, names: Names, seat: CellPart) -> SeatJob:
 def _rails(context: Context, strip: StripPlan, names: Names, job: Job) -> Job:
     """The rails on top across the strip; the fence goes under them. Guards may stand across them."""
     columns = context.columns
-    row = FIRST_RAIL + (1 if context.across else 0)
-    first = row
     drawn = []
     for index, net in enumerate(context.rails):
+        row = rail_row(context, index)
         for start, end, here in _stretches(strip, index, net, columns):
             drawn.append(Drawn(0, (start, row), (end, row), RAIL_MM, names.token(here)))
-        zero_row, row = row, row + RAIL_STEP
+    first, zero_row = rail_row(context, 0), rail_row(context, len(context.rails) - 1)
     half = RAIL_MM / 2 + context.rules.clear_nm / 1e6
     covered = (round((first * GRID_MM - half) * 1e6), round((zero_row * GRID_MM + half) * 1e6))
     vias = tuple((float(column), float(zero_row), ZERO) for column in (0, columns))
@@ -241,6 +240,11 @@ def _rails(context: Context, strip: StripPlan, names: Names, job: Job) -> Job:
     return replace(
         job, rows=rows, drawn=tuple(drawn), vias=vias, walls=(True, True), rails_to=zero_row, rails_nm=covered
     )
+
+
+def rail_row(context: Context, index: int) -> int:
+    """The row of a rail below the upper edge of its cell."""
+    return FIRST_RAIL + (1 if context.across else 0) + RAIL_STEP * index
 
 
 def _stretches(strip: StripPlan, index: int, net: str, columns: int) -> list[tuple[int, int, str]]:

@@ -27,7 +27,7 @@ TITLE_CAP_NM = 1_500_000
 
 
 def lettered(board: Board, netlist: Netlist, house: BoardHouse, date: str) -> Board:
-    """The board with its legend. `facts` says how many designators a body hides, and how many found no place."""
+    """The board with its silkscreen; how many designators a body hides or found no place stands in its facts."""
     surface = Surface(board, house)
     writer = Writer(surface, house.legend_width_nm, house.legend_height_nm)
     pads: dict[str, list[PlacedPad]] = {}
@@ -52,18 +52,13 @@ def lettered(board: Board, netlist: Netlist, house: BoardHouse, date: str) -> Bo
             missing += text is None
             hidden += text is not None and surface.bodies.meets(text.box)
     _title(writer, board, date)
-    facts = {
-        **board.facts,
-        "designators": float(len(board.parts)),
-        "designators under a body": float(hidden),
-        "designators without a place": float(missing),
-    }
-    return replace(board, silkscreen_lines=tuple(outlines), silkscreen_texts=tuple(writer.texts), facts=facts)
+    layout = replace(board.layout, hidden=hidden, missing=missing)
+    return replace(board, silkscreen_lines=tuple(outlines), silkscreen_texts=tuple(writer.texts), layout=layout)
 
 
 def _alike(board: Board, netlist: Netlist) -> list[list[PlacedPart]]:
     """The parts of one pattern at the same place of the strips of antennas, side by side; the output's on their own."""
-    pitch, output = round(board.facts["pitch_m"] * 1e9), netlist.ports[-1].strip
+    pitch, output = board.layout.pitch_nm, netlist.ports[-1].strip
     components = netlist.component
     found: dict[object, list[PlacedPart]] = {}
     for part in board.parts:

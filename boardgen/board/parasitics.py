@@ -1,41 +1,83 @@
-"""What the laid copper adds: capacitance between nets, and inductance of the run from each port to the output."""
+"""What the laid copper adds: capacitance between nets, and inductance of the loop from each port to the output.
+
+Capacitances of the copper come from the field of its two planes (`field_solver`), solved for one piece of a net at a
+time within a tile of the raster about it: the charge that a potential of 1 V draws on every other net. Cost: one
+solution a piece; equal tiles, such as those of equal strips, are solved once. Bodies of wound parts face each other
+above the copper: they are counted as plates in air. The loop is that of two coplanar strips.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from functools import lru_cache
 
 import numpy as np
 
-from boardgen.board.bodies import between_bodies
-from boardgen.board.field import charges as solved
-from boardgen.board.raster import CELL_NM, ZERO, Labels, Raster, raster
-from boardgen.board.runs import runs
-from boardgen.board.windows import Potential, moved, outline, renumbered, windows
-from boardgen.model.copper import Board, PointNm
+from boardgen.board.copper_raster import (
+    CELL_NM,
+    ZERO,
+    CellPlace,
+    Labels,
+    Potential,
+    Raster,
+    outline,
+    raster,
+    renumbered,
+    shifted,
+    tiles,
+)
+from boardgen.board.field_solver import charges as solved
+from boardgen.handbook.coplanar import pair_inductance_h_per_m
+from boardgen.handbook.stray import plate_capacitance_f
+from boardgen.kinds import KIND
+from boardgen.model.copper import Board, Bus, PlacedPart
 from boardgen.model.figure import Figure
-from boardgen.model.netlist import Netlist
+from boardgen.model.netlist import Netlist, Port
 from boardgen.model.parasitics import Parasitics
 
 LEAST_F = 1e-15
 """Smaller capacitances are left out: 1 fF between two 75 ohm lines is 113 dB at 10 MHz and 103 dB at 30 MHz."""
-SHARE = 0.25
-"""Known to this share: up to 0.2 by the size of the cells and the thickness of copper, 0.05 by the permittivity."""
-COPPER = "field of the laid copper, two planes on FR-4"
+COPPER_TOLERANCE = 0.25
+"""Capacitance of copper is known to this share: up to 0.2 by the size of the cells and the thickness of copper, 0.05 by
+the permittivity."""
+COPPER_SOURCE = "field of the laid copper, two planes on FR-4"
+FARTHEST_NM = 12_000_000
+"""Between bodies further apart some other part or the edge stands, or nothing worth counting is left."""
+NEAREST_NM = 300_000
+"""Bodies nearer than this count as this far apart: windings are not flat."""
+BODIES_LOW, BODIES_HIGH = 0.3, 2.0
+"""Of the estimate: round bodies face each other with less, and the field also goes round them."""
+BODIES_SOURCE = "assumed: facing sides of two bodies as plates in air, shared evenly by the ends of their windings"
+LOOP_LOW, LOOP_HIGH = 0.5, 1.2
+"""Of the estimate: 0V copper near the pair halves it at most, and its way may be a fifth longer than the direct one."""
+LOOP_SOURCE = "two coplanar strips as wide and as far apart as the bus rails, on the direct way from port to output"
+NetPair = tuple[str, str]
 
 
 def parasitics(board: Board, netlist: Netlist, held: frozenset[str]) -> Parasitics:
-    """What a board's copper and the bodies of its wound parts add. Nets in `held` count as 0V."""
-    found: dict[tuple[str, str], float] = {}
-    pitch = round(board.facts["pitch_m"] * 1e9 / CELL_NM)
+    """What a board's copper and the bodies of its wound parts add.
+
+    Parameters
+    ----------
+    board, netlist : the layout and the circuit that it is of
+    held : nets that a source holds still at radio frequency; they count as 0V
+
+    Returns
+    -------
+    Capacitances in farads and loop inductances in henries, each with its range and source.
+
+    """
+    found: dict[NetPair, float] = {}
+    pitch = round(board.layout.pitch_nm / CELL_NM)
     for pair, farads in _copper(raster(board, held), pitch):
         found[pair] = found.get(pair, 0.0) + farads
+    low, high = 1 - COPPER_TOLERANCE, 1 + COPPER_TOLERANCE
     capacitances = [
-        (*pair, Figure(_rounded(f), "F", "computed", COPPER, _rounded(f * (1 - SHARE)), _rounded(f * (1 + SHARE))))
+        (*pair, Figure(_rounded(f), "F", "computed", COPPER_SOURCE, _rounded(f * low), _rounded(f * high)))
         for pair, f in sorted(found.items())
         if f >= LEAST_F
     ]
-    return Parasitics((*capacitances, *between_bodies(board, netlist, held)), runs(board, netlist))
+    return Parasitics((*capacitances, *_between_bodies(board, netlist, held)), _loops(board, netlist))
 
 
 def _rounded(farads: float) -> float:
@@ -43,15 +85,15 @@ def _rounded(farads: float) -> float:
     return float(f"{farads:.2e}")
 
 
-def _copper(copper: Raster, pitch: int) -> Iterator[tuple[tuple[str, str], float]]:
+def _copper(copper: Raster, pitch: int) -> Iterator[tuple[NetPair, float]]:
     """Each pair of nets, seen from either side with half its capacitance; pairs with 0V whole.
 
     A net longer than a strip is taken piece by piece, the rest of it at 0 V: the charges of all pieces add up.
     """
     fields = _Fields()
     piece = len(copper.names) + 1
-    for number, window in windows(copper, piece, pitch):
-        numbers, alike = renumbered(window)
+    for number, tile in tiles(copper, piece, pitch):
+        numbers, alike = renumbered(tile)
         charges = fields.charges(alike, numbers.index(piece))
         for other, coulombs in zip(numbers, charges, strict=True):
             if other == ZERO:
@@ -62,18 +104,18 @@ def _copper(copper: Raster, pitch: int) -> Iterator[tuple[tuple[str, str], float
 
 
 class _Fields:
-    """The fields of a board's windows: equal windows are solved once, and what is about equal copper is a guess."""
+    """The fields of a board's tiles: equal tiles are solved once, and what is about equal copper is a guess."""
 
     def __init__(self) -> None:
         self._charges: dict[tuple[bytes, tuple[int, ...], int], tuple[float, ...]] = {}
-        self._about: dict[tuple[bytes, tuple[int, ...]], tuple[PointNm, Potential]] = {}
+        self._about: dict[tuple[bytes, tuple[int, ...]], tuple[CellPlace, Potential]] = {}
 
     def charges(self, alike: Labels, own: int) -> tuple[float, ...]:
-        """The charges of the nets of a window in coulombs, 0V first, with net `own` at 1 V."""
+        """The charges of the nets of a tile in coulombs, 0V first, with net `own` at 1 V."""
         key = (alike.tobytes(), alike.shape, own)
         if key not in self._charges:
             shape, corner = outline(alike == own)
-            guess = moved(*self._about[shape], corner, alike.shape) if shape in self._about else None
+            guess = shifted(*self._about[shape], corner, alike.shape) if shape in self._about else None
             charges, potential = _solved(*key, None if guess is None else guess.tobytes())
             self._charges[key], self._about[shape] = charges, (corner, potential)
         return self._charges[key]
@@ -81,9 +123,79 @@ class _Fields:
 
 @lru_cache(maxsize=128)
 def _solved(cells: bytes, shape: tuple[int, ...], own: int, guess: bytes | None) -> tuple[tuple[float, ...], Potential]:
-    """Charges of a window's nets and potentials of its cells; boards of one design have windows in common."""
+    """Charges of a tile's nets and potentials of its cells; boards of one design have tiles in common."""
     labels = np.frombuffer(cells, np.int16).reshape(shape)
     about = None if guess is None else np.frombuffer(guess).reshape(shape)
     charges, potential = solved(labels, own, CELL_NM * 1e-9, guess=about)
     potential.flags.writeable = False
     return tuple(charges.tolist()), potential
+
+
+def _between_bodies(board: Board, netlist: Netlist, held: frozenset[str]) -> Iterator[tuple[str, str, Figure]]:
+    """Each pair of nets at the windings of two neighbours, with its share of the capacitance between the bodies."""
+    found: dict[NetPair, float] = {}
+    for one, two, farads in _facing(board, netlist):
+        ends = [_ends(netlist, ref, held) for ref in (one, two)]
+        share = farads / (len(ends[0]) * len(ends[1]))
+        for first in ends[0]:
+            for second in ends[1]:
+                if first != second:
+                    pair = (first, second) if second == "0V" else tuple(sorted((first, second)))
+                    pair = pair[::-1] if pair[0] == "0V" else pair
+                    found[pair[0], pair[1]] = found.get((pair[0], pair[1]), 0.0) + share
+    for (first, second), share in sorted(found.items()):
+        value = _rounded(share)
+        yield first, second, Figure(value, "F", "assumed", BODIES_SOURCE, BODIES_LOW * value, BODIES_HIGH * value)
+
+
+def _facing(board: Board, netlist: Netlist) -> Iterator[tuple[str, str, float]]:
+    """Wound parts of different strips that stand side by side, and the capacitance between them in farads."""
+    wound = sorted((p for p in board.parts if KIND[p.kind].is_wound and p.fitted), key=lambda part: part.body)
+    strip = {part.ref: netlist.component[part.ref].subject.strip for part in wound}
+    for number, one in enumerate(wound):
+        for two in wound[number + 1 :]:
+            farads = _plates_f(one, two)
+            if strip[one.ref] != strip[two.ref] and farads >= LEAST_F:
+                yield one.ref, two.ref, farads
+
+
+def _plates_f(one: PlacedPart, two: PlacedPart) -> float:
+    """Capacitance between a body and one to its right, in farads."""
+    gap = two.body[0] - one.body[2]
+    along = min(one.body[3], two.body[3]) - max(one.body[1], two.body[1])
+    high = min(one.height_nm or 0, two.height_nm or 0)
+    if gap > FARTHEST_NM or along <= 0 or high == 0 or two.body[0] < one.body[0]:
+        return 0.0
+    return plate_capacitance_f(along * high * 1e-18, max(gap, NEAREST_NM) * 1e-9, 1.0)
+
+
+def _ends(netlist: Netlist, ref: str, held: frozenset[str]) -> tuple[str, ...]:
+    return tuple("0V" if net in held else net for net in netlist.joins[ref].values())
+
+
+def _loops(board: Board, netlist: Netlist) -> Mapping[str, Figure]:
+    """By antenna, the inductance of the loop of centre and braid from its port to the output's, in henries."""
+    bus = board.layout.bus
+    ports = {p.strip: p for p in netlist.ports if netlist.component[p.ref].fitted}
+    if not bus or "output" not in ports:
+        return {}
+    apart = min(abs(centre - braid) for centre, braid in bus.rows_nm)
+    per_m = pair_inductance_h_per_m(bus.width_nm * 1e-9, max(apart - bus.width_nm, 1) * 1e-9)
+    found = {}
+    for strip, port in ports.items():
+        if strip != "output":
+            henries = per_m * _way_nm(board, bus, port, ports["output"]) * 1e-9
+            found[strip] = Figure(henries, "H", "computed", LOOP_SOURCE, LOOP_LOW * henries, LOOP_HIGH * henries)
+    return found
+
+
+def _way_nm(board: Board, bus: Bus, port: Port, output: Port) -> int:
+    """Down to the bus, along it, and up to the output; by way of the header where they are in two rows."""
+    (x1, y1), (x2, y2) = (
+        next(pad.at for pad in board.pads if pad.ref == p.ref and pad.net == p.centre) for p in (port, output)
+    )
+    first, second = (max((centre for centre, _ in bus.rows_nm if centre < y), default=y) for y in (y1, y2))
+    upright = (y1 - first) + (y2 - second)
+    if first == second:
+        return upright + abs(x1 - x2)
+    return upright + (x1 - bus.header_nm) + abs(first - second) + (x2 - bus.header_nm)

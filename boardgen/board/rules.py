@@ -12,6 +12,8 @@ from boardgen.board.maze import Class
 from boardgen.model.board_house import BoardHouse
 from boardgen.model.choice import Choice
 
+GRID_NM = 635_000
+"""Step of the routing grid: a quarter of 2.54 mm, on which pins of parts stand."""
 LEAST_NM = 200_000
 """Clearance of the rule."""
 CLEAR_NM = 220_000

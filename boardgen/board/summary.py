@@ -6,9 +6,6 @@ from boardgen.kinds import KIND
 from boardgen.model.copper import Board
 from boardgen.model.problem import Place, Problem
 
-ALONG = "along a strip, "
-"""How the facts of a board begin that say how much of its height a stage takes."""
-
 
 def setting(board: Board) -> str:
     """The width of a strip and its widest part, and what the fullest strip takes along its length."""
@@ -17,20 +14,17 @@ def setting(board: Board) -> str:
     inner = [s for s in board.parts if KIND[s.kind].outside != "line"] or list(board.parts)
     widest = max(inner, key=lambda s: s.body[2] - s.body[0])
     wide = (widest.body[2] - widest.body[0]) / 1e6
-    along = ", ".join(
-        f"{name.removeprefix(ALONG)} {length * 1e3:.1f}"
-        for name, length in board.facts.items()
-        if name.startswith(ALONG)
-    )
+    facts = board.layout
+    along = ", ".join(f"{stage} {length / 1e6:.1f}" for stage, length in facts.along_nm)
     return (
-        f"{board.facts['strips']:.0f} strips of {board.facts['pitch_m'] * 1e3:.2f} mm, widest part {widest.ref} "
+        f"{facts.strips} strips of {facts.pitch_nm / 1e6:.2f} mm, widest part {widest.ref} "
         f"({widest.kind}, {wide:.1f} mm); along the fullest strip, in mm: {along}"
     )
 
 
 def two_rows(board: Board, longest_nm: int) -> tuple[Problem, ...]:
     """What to know of a board whose strips stand in two rows, since one would be longer than the house makes them."""
-    if board.facts["rows"] < 2:
+    if board.layout.rows < 2:
         return ()
     found = (
         f"the strips stand in two rows, since one would be longer than {longest_nm / 1e6:g} mm; "

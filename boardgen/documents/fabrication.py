@@ -83,6 +83,5 @@ def _hole_line(size_mm: float, plated: bool, count: int) -> str:
 
 def _designators(board: Board) -> str:
     """Where the designators stand, in words."""
-    names = ("designators", "designators under a body", "designators without a place")
-    every, hidden, missing = (round(board.facts.get(name, 0)) for name in names)
+    every, hidden, missing = len(board.parts), board.layout.hidden, board.layout.missing
     return f"of {every} designators {every - hidden - missing} beside their parts, {hidden} under, {missing} left out"

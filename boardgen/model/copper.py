@@ -5,10 +5,9 @@ The origin is the lower left corner of the board, y points upwards, and everythi
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Literal
 
-from msgspec import Struct, field
+from msgspec import Struct
 
 Side = Literal["top", "bottom"]
 SIDES: tuple[Side, Side] = ("top", "bottom")
@@ -110,6 +109,33 @@ class SilkscreenText(Struct, frozen=True):
     strokes: tuple[Stroke, ...]
 
 
+class Bus(Struct, frozen=True):
+    """The pair that joins all strips: for each row of strips the heights of centre and braid, and how wide they are.
+
+    `header_nm` is where the upright track lies that joins the centres of several rows.
+    """
+
+    rows_nm: tuple[tuple[int, int], ...]
+    width_nm: int
+    header_nm: int = 0
+
+
+class LayoutFacts(Struct, frozen=True):
+    """What the layout knows of a board beside its copper.
+
+    `pitch_nm` is the width of a strip; `along` says for each stage what the fullest strip takes along its length.
+    Of the designators `hidden` stand under a body, and `missing` have found no place.
+    """
+
+    pitch_nm: int = 0
+    strips: int = 0
+    rows: int = 0
+    along_nm: tuple[tuple[str, int], ...] = ()
+    bus: Bus | None = None
+    hidden: int = 0
+    missing: int = 0
+
+
 class Board(Struct, frozen=True):
     """A laid-out board."""
 
@@ -125,7 +151,7 @@ class Board(Struct, frozen=True):
     parts: tuple[PlacedPart, ...]
     silkscreen_lines: tuple[Stroke, ...] = ()
     silkscreen_texts: tuple[SilkscreenText, ...] = ()
-    facts: Mapping[str, float] = field(default_factory=dict)
+    layout: LayoutFacts = LayoutFacts()
 
     @property
     def area_m2(self) -> float:

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
+from boardgen.board.copper_raster import CELL_NM, FREE, ZERO, raster
 from boardgen.board.parasitics import parasitics
-from boardgen.board.raster import CELL_NM, FREE, ZERO, raster
 from boardgen.handbook.coplanar import pair_inductance_h_per_m
 from boardgen.model.copper import Track
 from tests.board.made_boards import example, made
@@ -107,9 +107,9 @@ def test_without_pour_less_goes_to_0v():
     assert without < with_pour
 
 
-def test_windows_are_wide_enough(monkeypatch):
+def test_tiles_are_wide_enough(monkeypatch):
     """Twice the reach changes no capacitance that matters by a twentieth."""
-    import boardgen.board.windows as module
+    import boardgen.board.copper_raster as module
 
     board, netlist, result = found()
     monkeypatch.setattr(module, "REACH", 2 * module.REACH)
@@ -122,11 +122,11 @@ def test_windows_are_wide_enough(monkeypatch):
 @pytest.mark.parametrize("ways", [3, 4])
 def test_fields_are_solved_far_enough(monkeypatch, ways):
     """A hundred times as close, and without guesses from equal copper elsewhere, no capacitance moves by a twelfth."""
-    from boardgen.board import field
+    from boardgen.board import field_solver
     from boardgen.board import parasitics as module
 
     board, netlist, result = found(ways)
-    monkeypatch.setattr(field, "ENOUGH", field.ENOUGH / 100)
+    monkeypatch.setattr(field_solver, "ENOUGH", field_solver.ENOUGH / 100)
     monkeypatch.setattr(module, "outline", lambda cells, corner=module.outline: (object(), corner(cells)[1]))
     closer = pairs(module.parasitics(board, netlist, held(netlist)))
     for pair, value in pairs(result).items():
@@ -149,7 +149,7 @@ def test_bodies_are_plates():
     assert sum(shares) == pytest.approx(plates, rel=0.02)
 
 
-def test_runs_grow_along_the_bus():
+def test_loops_grow_along_the_bus():
     """Each strip further from the output has a pitch more of the bus: the inductance of two rails of that length."""
     board, netlist, result = found(4)
     lengths = [result.loop_inductances[p.strip].value for p in netlist.ports if p.strip != "output"]
@@ -157,4 +157,4 @@ def test_runs_grow_along_the_bus():
     rails = sorted({t.start[1] for t in board.tracks if t.net.startswith("bus ") and t.width_nm == 1_500_000
                     and t.start[1] == t.end[1] and abs(t.start[0] - t.end[0]) > 30_000_000})  # fmt: skip
     gap_m = (rails[-1] - rails[0] - 1_500_000) * 1e-9
-    assert steps == pytest.approx(board.facts["pitch_m"] * pair_inductance_h_per_m(1.5e-3, gap_m), rel=1e-6)
+    assert steps == pytest.approx(board.layout.pitch_nm * 1e-9 * pair_inductance_h_per_m(1.5e-3, gap_m), rel=1e-6)

@@ -39,7 +39,7 @@ def test_one_rail_joins_the_ports_and_passes_a_strip_of_common_terminals() -> No
     """A strip without a port has no tubes of its own, and the rail is no nearer to the edge there."""
     layout, _, _ = made_text(specification(FED, 4) + PINNED, pour=False)
     assert layout.faults == ()
-    assert layout.board.facts["strips"] > 5
+    assert layout.board.layout.strips > 5
     assert len(earth_rails(layout.board)) == 1
 
 

@@ -24,7 +24,7 @@ def test_two_rows_are_joined_and_clean(option: dict[str, object], ways: int) -> 
     one, netlist, rules = made(option, ways, pour=False)
     two = layout(netlist, CATALOGUE.footprints, replace(rules, house=SHORT), pour=ways % 2 == 0)
     assert two.faults == ()
-    assert (one.board.facts["rows"], two.board.facts["rows"]) == (1, 2)
+    assert (one.board.layout.rows, two.board.layout.rows) == (1, 2)
     assert two.board.width_nm < one.board.width_nm < CATALOGUE.house.longest_nm
 
 

@@ -17,7 +17,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from boardgen.board.raster import FREE, Labels
+from boardgen.board.copper_raster import FREE, Labels
 from boardgen.handbook.constants import ELECTRIC_CONSTANT_F_PER_M
 from boardgen.handbook.stray import FR4_HIGHEST_PERMITTIVITY, FR4_LOWEST_PERMITTIVITY
 

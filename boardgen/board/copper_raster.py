@@ -1,9 +1,14 @@
-"""A board's copper as two grids of square cells, each with the number of its net."""
+"""A board's copper as two grids of square cells, each with the number of its net, and the tiles about its pieces.
+
+Algorithm: scan conversion. Areas are filled by the senses of the edges to the left of a cell (winding numbers), tracks
+and pads by the distance of a cell's middle from them. Cost: linear in cells, and in edges of areas times the rows that
+they cross.
+"""
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
 from itertools import chain
 from math import ceil
@@ -12,13 +17,19 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
+from boardgen.board.rules import GRID_NM
 from boardgen.model.copper import SIDES, Board, PointNm, Region
 
-GRID_NM = 635_000
 CELL_NM = GRID_NM / 3
 """A third of the grid of tracks, with which tracks of 0.6, 1.0 and 1.5 mm and their gaps come out nearly as wide."""
 FREE, ZERO = -1, 0
+"""Numbers of a cell without copper and of one of 0V."""
+REACH = round(7e6 / CELL_NM)
+"""Cells about a piece that belong to its tile: 7 mm, beyond which up to 0.03 pF of a pair is left."""
 Labels = NDArray[np.int16]
+Potential = NDArray[np.float64]
+CellPlace = tuple[int, int]
+"""Row and column of a cell."""
 
 
 class Raster(Struct, frozen=True):
@@ -75,8 +86,8 @@ class _Brush:
         # a board with faults may have copper beyond its edge
         covered = covered[max(0, -low) :, max(0, -left) :]
         rows, columns = covered.shape
-        window = self.labels[side, max(0, low) :, max(0, left) :][:rows, :columns]
-        window[covered[: len(window), : window.shape[1]]] = self.numbers.get(net, ZERO)
+        here = self.labels[side, max(0, low) :, max(0, left) :][:rows, :columns]
+        here[covered[: len(here), : here.shape[1]]] = self.numbers.get(net, ZERO)
 
     def box(self, side: int, at: PointNm, half_x: float, half_y: float, net: str) -> None:
         rows, columns = (
@@ -139,3 +150,79 @@ def _capsule(past_x: int, past_y: int, wide: int, high: int, radius: float) -> t
     along = np.clip((x * wide + y * high) / length2, 0, 1) if length2 else 0.0
     covered = (x - along * wide) ** 2 + (y - along * high) ** 2 <= radius * radius
     return (int(columns[0]), int(rows[0]), covered) if covered.size else (0, 0, covered)
+
+
+def tiles(copper: Raster, piece: int, pitch: int) -> Iterator[tuple[int, Labels]]:
+    """The cells about each piece of each net, none wider than `pitch`; its own have the number `piece`."""
+    for number, cells in enumerate(_cells(copper), 1):
+        for place in _pieces(*cells, pitch):
+            yield number, _tile(copper.labels, number, piece, *place)
+
+
+def outline(cells: NDArray[np.bool_]) -> tuple[tuple[bytes, tuple[int, ...]], CellPlace]:
+    """What tells pieces of the same copper, and the row and column at which it starts."""
+    rows, columns = (np.flatnonzero(cells.any(axis=(0, axis))) for axis in (2, 1))
+    own = cells[:, rows[0] : rows[-1] + 1, columns[0] : columns[-1] + 1]
+    return (own.tobytes(), own.shape), (int(rows[0]), int(columns[0]))
+
+
+def shifted(corner: CellPlace, potential: Potential, to: CellPlace, shape: tuple[int, ...]) -> Potential:
+    """The potential about one piece put about another of the same copper; 0 where it is not known."""
+    result = np.zeros(shape)
+    here, there = [], []
+    for before, after, old, new in zip(corner, to, potential.shape[1:], shape[1:], strict=True):
+        ahead, behind = min(before, after), min(old - before, new - after)
+        here.append(slice(after - ahead, after + behind))
+        there.append(slice(before - ahead, before + behind))
+    result[:, *here] = potential[:, *there]
+    return result
+
+
+def _cells(copper: Raster) -> Iterator[tuple[NDArray[np.int64], NDArray[np.int64]]]:
+    """Rows and columns of the cells of each net, from net 1 on."""
+    painted = copper.labels > ZERO
+    _, rows, columns = np.nonzero(painted)
+    numbers = copper.labels[painted]
+    order = np.argsort(numbers, kind="stable")
+    for net in np.split(order, np.searchsorted(numbers[order], np.arange(2, len(copper.names) + 1))):
+        yield rows[net], columns[net]
+
+
+def _pieces(rows: NDArray[np.int64], columns: NDArray[np.int64], pitch: int) -> Iterator[tuple[slice, slice]]:
+    """Rows and columns of each piece of a net, none wider than `pitch`."""
+    end = int(columns.max(initial=0)) + 1
+    for left in range(int(columns.min(initial=end)), end, pitch):
+        across = slice(left, min(left + pitch, end))
+        found = np.unique(rows[(columns >= across.start) & (columns < across.stop)])
+        for part in np.split(found, np.flatnonzero(np.diff(found) > REACH) + 1):
+            if part.size:
+                yield slice(int(part[0]), int(part[-1]) + 1), across
+
+
+def _tile(labels: Labels, number: int, piece: int, rows: slice, columns: slice) -> Labels:
+    """The cells about a piece of the net `number`; its own have the number `piece`."""
+    low, left = max(0, rows.start - REACH), max(0, columns.start - REACH)
+    tile = labels[:, low : rows.stop + REACH, left : columns.stop + REACH].copy()
+    there = tile[:, rows.start - low : rows.stop - low, columns.start - left : columns.stop - left]
+    there[there == number] = piece
+    return tile
+
+
+def renumbered(tile: Labels) -> tuple[list[int], Labels]:
+    """The nets of a tile in order of their first cell, 0V first, and the tile in these numbers.
+
+    Tiles that are alike but for the names of their nets become equal.
+    """
+    cells = tile.ravel()
+    first = np.full(int(cells.max()) + 2, cells.size)
+    # the first cell of a net follows one of another
+    begins = np.flatnonzero(cells[1:] != cells[:-1])[::-1] + 1
+    # of cells with the same number the last one written stays
+    first[cells[begins]] = begins
+    first[cells[0]] = 0
+    first[[ZERO, FREE]] = cells.size
+    nets = [n for n in np.argsort(first, kind="stable").tolist() if first[n] < cells.size]
+    table = np.full(first.size, FREE, np.int16)
+    table[ZERO] = ZERO
+    table[nets] = np.arange(1, len(nets) + 1)
+    return [ZERO, *nets], table[tile]

@@ -6,9 +6,9 @@ import pytest
 from scipy.sparse import diags, lil_matrix
 from scipy.sparse.linalg import spsolve
 
-from boardgen.board.field import charges
-from boardgen.board.parasitics import SHARE
-from boardgen.board.raster import CELL_NM, FREE, ZERO
+from boardgen.board.copper_raster import CELL_NM, FREE, ZERO
+from boardgen.board.field_solver import charges
+from boardgen.board.parasitics import COPPER_TOLERANCE
 
 E0 = 8.8541878128e-12
 CELL_MM = CELL_NM * 1e-6
@@ -52,7 +52,7 @@ def test_coplanar_line(width, gap, offset):
     low = -width / 2 + offset * CELL_MM
     spans = [(FREE, low - gap, low + width + gap), (1, low, low + width)]
     found = per_metre(cross_section(spans), 1)[1]
-    assert found == pytest.approx(grounded_coplanar(width, gap, 1.6, 4.4), rel=SHARE)
+    assert found == pytest.approx(grounded_coplanar(width, gap, 1.6, 4.4), rel=COPPER_TOLERANCE)
 
 
 @pytest.mark.parametrize(("width", "gap"), LINES)
@@ -145,5 +145,5 @@ def test_coupling(name, poured):
     spans = [(FREE, strips[0][1] - edges, strips[-1][2] + edges), *strips]
     own, mutual = relaxed(spans)
     found = per_metre(cross_section(spans), 1)
-    assert found[1] == pytest.approx(own, rel=SHARE)
-    assert -found[2] == pytest.approx(-mutual, rel=SHARE, abs=1e-13)
+    assert found[1] == pytest.approx(own, rel=COPPER_TOLERANCE)
+    assert -found[2] == pytest.approx(-mutual, rel=COPPER_TOLERANCE, abs=1e-13)
