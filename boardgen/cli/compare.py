@@ -13,6 +13,7 @@ from boardgen.cli.inputs import read_inputs
 from boardgen.cli.options import Data, Override, Talk, wrong_use
 from boardgen.design import Design
 from boardgen.documents import comparison, problems
+from boardgen.documents.letters import with_letters
 from boardgen.documents.part_changes import part_changes
 from boardgen.formats.new_file import write_new
 
@@ -46,7 +47,7 @@ def _draw(before: Design, after: Design, picture: Path) -> None:
     # matplotlib is loaded only where a picture is wanted
     from boardgen.documents.plots.comparison_picture import comparison_svg
 
-    write_new(picture, comparison_svg(before, after).decode())
+    write_new(picture, with_letters(comparison_svg(before, after)))
 
 
 def _print(before: Design, after: Design) -> None:

@@ -13,7 +13,7 @@ from boardgen.design import Design
 from boardgen.documents import response as report
 from boardgen.documents import response_document
 from boardgen.documents.order_files import PROGRAM
-from boardgen.documents.response_files import state_files
+from boardgen.documents.response import state_files
 from boardgen.formats.manifest import Origin
 from boardgen.formats.output_folder import write_folder
 from boardgen.rf.prediction import Prediction

@@ -13,13 +13,15 @@ from boardgen.documents.book.book import book
 from boardgen.documents.book.source import StationSide
 from boardgen.documents.copper_basis import basis
 from boardgen.documents.fabrication import fabrication_files
+from boardgen.documents.letters import with_letters
 from boardgen.documents.order_files import PROGRAM, order_files, patterns_to_verify
 from boardgen.documents.pictures.board_picture import BUILT, board_pictures
 from boardgen.documents.pictures.drill_template import drill_template
 from boardgen.documents.pictures.labels import labels
 from boardgen.documents.pictures.schematic import schematic
-from boardgen.documents.response import targets_document
-from boardgen.documents.response_files import response_files
+from boardgen.documents.plots.response_plot import response_svg
+from boardgen.documents.response import state_files, targets_document
+from boardgen.documents.response_table import csv_bytes
 from boardgen.formats.manifest import digest_of_made
 
 
@@ -45,14 +47,18 @@ def build_files(
     made = {
         **order_files(design, footprint_names, date),
         "values.json": json_bytes(sized),
-        **response_files(design.prediction),
-        "schematic.svg": schematic(design.netlist, date, paper),
+        "response.csv": csv_bytes(design.prediction),
+        **state_files(design.prediction),
         **_board_files(design, date, dxf=dxf),
     }
-    made["labels.svg"] = labels(design.netlist, design.bill, digest_of_made(made), date, paper)
-    drawings = {name: content.decode() for name, content in made.items() if name.endswith(".svg")}
-    made.pop(BUILT, None)
+    drawings = {
+        **_board_drawings(design),
+        "labels.svg": labels(design.netlist, design.bill, digest_of_made(made), date, paper),
+        "response.svg": response_svg(design.prediction),
+        "schematic.svg": schematic(design.netlist, date, paper),
+    }
     made["book.html"] = book(design, drawings, date, station)
+    made |= {name: with_letters(svg).encode() for name, svg in drawings.items() if name != BUILT}
     if not pdf:
         return made
     # the library takes half a second to load
@@ -62,22 +68,29 @@ def build_files(
 
 
 def _board_files(design: Design, date: str, *, dxf: bool) -> dict[str, bytes]:
-    """The fabrication folder and the pictures; nothing where the board could not be laid out."""
+    """What the board is made by; nothing where it could not be laid out."""
     made = design.layout
     if made is None:
         return {}
-    names = {c.ref: c.subject.strip for c in design.netlist.of_kind("connector")}
-    template = {"drill-template.svg": drill_template(made.board, names)}
+    verify = patterns_to_verify(design)
+    files = fabrication_files(made.board, design.netlist, design.rules, made.faults, verify, PROGRAM, date)
     if dxf:
         from boardgen.documents.drill_dxf import drill_dxf
 
-        template["drill-template.dxf"] = drill_dxf(made.board, names)
-    verify = patterns_to_verify(design)
-    return {
-        **fabrication_files(made.board, design.netlist, design.rules, made.faults, verify, PROGRAM, date),
-        **board_pictures(made.board),
-        **template,
-    }
+        files["drill-template.dxf"] = drill_dxf(made.board, _port_names(design))
+    return files
+
+
+def _board_drawings(design: Design) -> dict[str, str]:
+    if design.layout is None:
+        return {}
+    board = design.layout.board
+    return {**board_pictures(board), "drill-template.svg": drill_template(board, _port_names(design))}
+
+
+def _port_names(design: Design) -> dict[str, str]:
+    """The label of each port by the designator of its connector."""
+    return {c.ref: c.subject.strip for c in design.netlist.of_kind("connector")}
 
 
 def json_bytes(document: object) -> bytes:

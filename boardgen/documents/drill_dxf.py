@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from boardgen.documents.pictures.drill_template import BAR_MM, MEASURE, TEXT_MM, template_lines
+from boardgen.documents.canvas import TEXT_MM
+from boardgen.documents.pictures.drill_template import BAR_MM, MEASURE, template_lines
 from boardgen.formats.dxf import Circle, Line, Words, dxf
 from boardgen.model.copper import Board
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from boardgen.documents.pictures.drawn_sheets import Sheet, sheets_of, whole
+from boardgen.documents.letters import font_faces
+from boardgen.documents.pictures.sheets import Sheet, sheets_of, whole
 from boardgen.formats.pdf import pdf
 
 PAGES = ("book.html",)
@@ -18,18 +19,18 @@ SHEETS = ("schematic.svg", "labels.svg")
 def pdf_files(files: Mapping[str, bytes]) -> dict[str, bytes]:
     """A PDF of each of those among the files."""
     found = {name: pdf(files[name].decode()) for name in PAGES if name in files}
-    found |= {name: pdf(_page([whole(files[name])])) for name in DRAWINGS if name in files}
-    found |= {name: pdf(_page(sheets_of(files[name]))) for name in SHEETS if name in files}
+    found |= {name: pdf(_page([whole(files[name].decode())])) for name in DRAWINGS if name in files}
+    found |= {name: pdf(_page(sheets_of(files[name].decode()))) for name in SHEETS if name in files}
     return {name.rpartition(".")[0] + ".pdf": made for name, made in found.items()}
 
 
 def _page(sheets: list[Sheet]) -> str:
     """A page without margins for each sheet. Sheets of one drawing have one size."""
     wide, high = sheets[0].wide_mm, sheets[0].high_mm
-    style = (
+    drawn = "".join(sheet.svg for sheet in sheets)
+    style = font_faces(drawn) + (
         f"@page{{size:{wide:g}mm {high:g}mm;margin:0}}body{{margin:0}}"
         # a block, or the line that holds the picture is taller than the page
         f"body>svg{{display:block;width:{wide:g}mm;height:{high:g}mm}}body>svg+svg{{break-before:page}}"
     )
-    drawn = "".join(sheet.svg for sheet in sheets)
     return f'<!doctype html><html lang="en"><meta charset="utf-8"><style>{style}</style><body>{drawn}</body></html>'

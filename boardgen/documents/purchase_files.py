@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 
 from boardgen.documents.build_files import json_bytes
+from boardgen.documents.letters import with_letters
 from boardgen.documents.order_document import document
 from boardgen.documents.request_for_quotation import request_page, request_text
 from boardgen.purchasing.cost_over_quantity import CostPoint
@@ -42,7 +43,7 @@ def _cost_files(order: Order, points: Sequence[CostPoint]) -> dict[str, bytes]:
 
     return {
         "cost-over-quantity.csv": cost_csv(points, order.currency),
-        "cost-over-quantity.svg": cost_svg(points, order.title, order.currency),
+        "cost-over-quantity.svg": with_letters(cost_svg(points, order.title, order.currency)).encode(),
     }
 
 

@@ -30,8 +30,8 @@ def notes(prediction: Prediction) -> tuple[str, ...]:
     return (*NOTES, basis(prediction))
 
 
-def touchstone_bytes(prediction: Prediction, selected: str | None = FIRST) -> tuple[str, bytes]:
-    """Name and bytes of the Touchstone file of one state."""
+def state_files(prediction: Prediction, selected: str | None = FIRST) -> dict[str, bytes]:
+    """Touchstone and simulator deck of one state, by name."""
     points, matrix, names = prediction.s_matrix(selected)
     ohm = prediction.request.spec.band.impedance
     comments = (
@@ -40,7 +40,10 @@ def touchstone_bytes(prediction: Prediction, selected: str | None = FIRST) -> tu
         f"copper {'assumed, not laid out' if prediction.parasitics is None else 'as laid out'}",
         f"differential: centre against braid; common: braid against 0V; all referred to {ohm:g} ohm",
     )
-    return f"response.s{len(names)}p", touchstone(points.tolist(), matrix, names, ohm, comments)
+    return {
+        "response.cir": prediction.deck(selected).encode(),
+        f"response.s{len(names)}p": touchstone(points.tolist(), matrix, names, ohm, comments),
+    }
 
 
 def edge_rows(prediction: Prediction) -> list[tuple[str, ...]]:

@@ -109,7 +109,7 @@ def test_a_missing_library_is_named(monkeypatch):
 
 @pytest.fixture(scope="module")
 def sheet(board, names):
-    return pdf_files({"drill-template.svg": drill_template(board, names)})["drill-template.pdf"]
+    return pdf_files({"drill-template.svg": drill_template(board, names).encode()})["drill-template.pdf"]
 
 
 def test_pdf_page_is_as_large_as_the_drawing(board, sheet):

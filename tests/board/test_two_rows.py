@@ -45,7 +45,7 @@ def test_sixteen_ways_of_a_template_stand_in_one_row_of_less_area(template: str)
 @pytest.mark.parametrize(("ways", "above"), [(4, False), (16, True)])
 def test_pictures_of_a_long_board_stand_one_above_the_other(ways: int, above: bool) -> None:
     layout, _, _ = made({"feed": "none"}, ways, pour=False)
-    picture = board_pictures(layout.board)["board-top.svg"].decode()
+    picture = board_pictures(layout.board)["board-top.svg"]
     wide, high = (float(side) for side in re.findall(r'viewBox="0 0 (\S+) (\S+)"', picture)[0])
     board = layout.board.width_nm / 1e6, layout.board.height_nm / 1e6
     assert (wide > 2 * board[0], high > 2 * board[1]) == (not above, above)

@@ -241,7 +241,7 @@ def read_tables(root: ET.Element) -> list[list[list[str]]]:
     return found
 
 
-def faults(svg: bytes, netlist: Netlist) -> list[str]:
+def faults(svg: str, netlist: Netlist) -> list[str]:
     """Everything in which the drawing differs from the netlist, or is not a proper drawing."""
     root = ET.fromstring(svg)
     sketches = [read_sketch(g) for g in root.iter(f"{SVG}g") if g.get("class") == "sketch"]

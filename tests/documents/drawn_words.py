@@ -83,7 +83,7 @@ def matrix(element: ET.Element) -> Matrix:
     return found
 
 
-def read(svg: bytes) -> tuple[list[Words], list[Stroke]]:
+def read(svg: str) -> tuple[list[Words], list[Stroke]]:
     words: list[Words] = []
     strokes: list[Stroke] = []
     root = ET.fromstring(svg)
@@ -174,7 +174,7 @@ def _arc(a, b, radius: float, sweep: float) -> list[Segment]:
     return [(*p, *q) for p, q in itertools.pairwise(points)]
 
 
-def clashes(svg: bytes) -> list[str]:
+def clashes(svg: str) -> list[str]:
     """Words on words, words on strokes, and words outside the page."""
     words, strokes = read(svg)
     found = [f"{a.text!r} on {b.text!r}" for a, b in itertools.combinations(words, 2) if _meet(a.box, b.box)]

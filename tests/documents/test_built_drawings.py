@@ -8,7 +8,7 @@ import re
 import pypdf
 import pytest
 
-from boardgen.documents.pictures.drawn_sheets import sheets_of
+from boardgen.documents.pictures.sheets import sheets_of
 from tests.cli.empty_folder import TITLES, User, built_of
 
 PDF = {"book.pdf", "drill-template.pdf", "labels.pdf", "schematic.pdf"}

@@ -35,11 +35,11 @@ def pair() -> tuple[Design, Design]:
 
 
 @pytest.fixture(scope="module")
-def picture(pair) -> bytes:
+def picture(pair) -> str:
     return comparison_svg(*pair)
 
 
-def curve(picture: bytes, colour: str) -> np.ndarray:
+def curve(picture: str, colour: str) -> np.ndarray:
     """The points of the first curve of that colour, in points of the page."""
     for path in ET.fromstring(picture).iter(f"{SVG}path"):
         if f"stroke: {colour.lower()}" in path.get("style", "") and "clip-path" in path.attrib:
@@ -48,7 +48,7 @@ def curve(picture: bytes, colour: str) -> np.ndarray:
     raise AssertionError(colour)
 
 
-def misfit(picture: bytes, colour: str, prediction) -> float:
+def misfit(picture: str, colour: str, prediction) -> float:
     """How far the drawn insertion loss lies from the predicted one, as a share of its span; the scales are fitted."""
     points = curve(picture, colour)
     frequency = np.log(prediction.response.frequency_hz)
@@ -65,7 +65,7 @@ def test_both_curves_are_those_predicted(picture, pair):
     assert misfit(picture, AFTER, before) > 0.1
 
 
-def words(picture: bytes) -> list[str]:
+def words(picture: str) -> list[str]:
     return ["".join(t.itertext()).strip() for t in ET.fromstring(picture).iter(f"{SVG}text")]
 
 

@@ -5,8 +5,9 @@ import xml.etree.ElementTree as ET
 
 import pytest
 
-from boardgen.documents.pictures.drawn_sheets import sheets_of
+from boardgen.documents.letters import MONO
 from boardgen.documents.pictures.schematic import schematic
+from boardgen.documents.pictures.sheets import sheets_of
 from tests.circuit.options import ALL, all_pairs, specification
 from tests.documents.drawn_boards import board, netlist_of
 from tests.documents.drawn_netlist import faults
@@ -79,12 +80,12 @@ def test_markup_in_a_label_or_title_is_text():
 def test_a_clash_is_found():
     """So that the tests above cannot pass by measuring nothing."""
     drawn = schematic(board({}, 2))
-    longer = drawn.replace(b">E1<", b">E1 and words that run on into the next part and over it<")
+    longer = drawn.replace(">E1<", ">E1 and words that run on into the next part and over it<")
     assert any("on a" in clash for clash in clashes(longer))
-    (x, y) = re.search(rb'class="ref" x="([0-9.]+)" y="([0-9.]+)">R1<', drawn).groups()
-    moved = drawn.replace(b">R1<", b'>R1</text><text x="' + x + b'" y="' + y + b'">R9<')
+    (x, y) = re.search(r'class="ref" x="([0-9.]+)" y="([0-9.]+)"[^>]*>R1<', drawn).groups()
+    moved = drawn.replace(">R1<", f'>R1</text><text font-family="{MONO}" font-size="2.5" x="{x}" y="{y}">R9<')
     assert "'R1' on 'R9'" in clashes(moved)
-    assert any("leaves the page" in c for c in clashes(drawn.replace(b'class="ref" x="', b'class="ref" x="-99', 1)))
+    assert any("leaves the page" in c for c in clashes(drawn.replace('class="ref" x="', 'class="ref" x="-99', 1)))
 
 
 def test_the_same_bytes_twice():

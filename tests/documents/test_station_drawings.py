@@ -6,7 +6,7 @@ import xml.etree.ElementTree as ET
 
 import pytest
 
-from boardgen.documents.lettering import sans_ems
+from boardgen.documents.letters import text_width_mm
 from boardgen.documents.station.drawings import DIRECTIONS, WIRING, drawings
 from boardgen.documents.station.source import Source
 from tests.station.made_stations import box_design, random_station, station
@@ -21,7 +21,8 @@ def boxes_of(root):
     found = []
     for text in root.iter(f"{SVG}text"):
         size = float(text.get("font-size"))
-        wide, x, y = sans_ems(text.text) * size, float(text.get("x")), float(text.get("y"))
+        face = "bold" if text.get("font-weight") == "bold" else "sans"
+        wide, x, y = text_width_mm(text.text, size, face), float(text.get("x")), float(text.get("y"))
         shift = {"start": 0.0, "middle": wide / 2, "end": wide}[text.get("text-anchor", "start")]
         left, top, right, bottom = x - shift, y - 0.75 * size, x - shift + wide, y + 0.22 * size
         if text.get("transform"):

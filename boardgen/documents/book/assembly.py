@@ -5,6 +5,7 @@ from __future__ import annotations
 from boardgen.documents.book.source import Source, listed
 from boardgen.documents.book.step_picture import outlines, step_picture
 from boardgen.documents.book.steps import Step, mark, steps, way_round
+from boardgen.documents.canvas import Canvas
 from boardgen.documents.page.blocks import Block, Caution, Column, Group, Picture, Section, Table, Ticks, Words
 from boardgen.model.copper import Board
 from boardgen.model.netlist import Component
@@ -36,7 +37,7 @@ def section(source: Source) -> Section:
     return Section("assembly", "Assembly sequence", do, tuple(blocks))
 
 
-def _step(source: Source, board: Board, lines: str, number: int, step: Step) -> Group:
+def _step(source: Source, board: Board, lines: Canvas, number: int, step: Step) -> Group:
     refs = [part.ref for part in step.parts]
     height = f"{'assumed' if step.assumed else 'up to'} {source.say.length(step.height_nm * 1e-9, 1)} high"
     shows = f"The board from the component side; filled in are {listed(refs)}."

@@ -5,7 +5,7 @@ from __future__ import annotations
 from boardgen.documents.book.source import Source
 from boardgen.documents.page.blocks import Block, Picture, Section, Words
 from boardgen.documents.pictures.board_picture import BUILT
-from boardgen.documents.pictures.drawn_sheets import sheets_of
+from boardgen.documents.pictures.sheets import sheets_of
 
 SHOWS = (
     "The circuit of the board: from each kind of antenna port on the left through surge protection, feed, transformer "
@@ -36,7 +36,7 @@ def schematic(source: Source) -> Section | None:
     drawing = source.drawings.get("schematic.svg")
     if drawing is None:
         return None
-    sheets = sheets_of(drawing.encode())
+    sheets = sheets_of(drawing)
     blocks: list[Block] = []
     for number, sheet in enumerate(sheets, 1):
         which = "Schematic" if len(sheets) == 1 else f"Schematic, sheet {number} of {len(sheets)}"

@@ -6,13 +6,13 @@ from collections.abc import Sequence
 
 from msgspec import Struct
 
-from boardgen.documents.page.svg import box, dot, drawing, path, words
-from boardgen.documents.palette import BLUE
+from boardgen.documents.canvas import BLUE, INK, Canvas
+from boardgen.documents.letters import shortened
 
 STEP, FIRST = 7.0, 16.0
 SUPPLY_X, FUSE_X, POLE_X, CONTACT_X, WIRE_X, WIDE = 30.0, 38.0, 72.0, 92.0, 110.0, 200.0
-LONGEST = 24
-"""Letters of a label that are drawn; the list below the drawing has it whole."""
+SIZE, LINE, OUTLINE, DOT = 3.4, 0.5, 0.4, 1.1
+ROOM = WIDE - WIRE_X - 2
 
 
 class Selector(Struct, frozen=True):
@@ -32,38 +32,35 @@ def selector_picture(selector: Selector) -> str:
     plus = (FIRST + last) / 2 - 5
     minus = plus + 10
     pole = minus if selector.low_side else plus
-    common = 6.0 if selector.low_side else last + 9
-    found = [
-        box(2, plus - 6, SUPPLY_X - 2, 22),
-        words(4, plus + 1.2, f"+ {selector.volts}"),
-        words(4, minus + 1.2, "minus"),
-        words(2, plus - 8, "supply"),
-        box(FUSE_X, plus - 2.2, 14, 4.4),
-        path(f"M{SUPPLY_X} {plus:g}H{FUSE_X + 14}"),
-        words(FUSE_X, plus - 4, selector.fuse),
-        words(CONTACT_X - 4, FIRST - 4.5, "rotary switch", "end"),
-        *_common(selector, plus, minus, common),
-        path(f"M{POLE_X:g} {pole:g}L{CONTACT_X - 1.5:g} {FIRST + STEP:g}", BLUE, 0.9),
-        dot(POLE_X, pole),
-    ]
+    canvas = Canvas()
+    canvas.rect(2, plus - 6, SUPPLY_X - 2, 22, OUTLINE)
+    canvas.text(4, plus + 1.2, f"+ {selector.volts}", SIZE)
+    canvas.text(4, minus + 1.2, "minus", SIZE)
+    canvas.text(2, plus - 8, "supply", SIZE)
+    canvas.rect(FUSE_X, plus - 2.2, 14, 4.4, OUTLINE)
+    canvas.line((SUPPLY_X, plus), (FUSE_X + 14, plus), width=LINE)
+    canvas.text(FUSE_X, plus - 4, selector.fuse, SIZE)
+    canvas.text(CONTACT_X - 4, FIRST - 4.5, "rotary switch", SIZE, "end")
+    _common(canvas, selector, plus, minus, 6.0 if selector.low_side else last + 9)
+    canvas.line((POLE_X, pole), (CONTACT_X - 1.5, FIRST + STEP), width=0.9, colour=BLUE, stroke_linecap="round")
+    canvas.circle(POLE_X, pole, DOT, OUTLINE, fill=INK)
     for number, (label, wire) in enumerate(rows):
         y = FIRST + STEP * number
         if wire:
-            found.append(path(f"M{CONTACT_X:g} {y:g}H{WIRE_X - 2:g}"))
-        found.append(dot(CONTACT_X, y, fill="#fff"))
-        found.append(words(WIRE_X, y + 1.2, f"{wire}, {_short(label)}" if wire else label))
-    return drawing(WIDE, last + 14, "Manual selector", found)
+            canvas.line((CONTACT_X, y), (WIRE_X - 2, y), width=LINE)
+        canvas.circle(CONTACT_X, y, DOT, OUTLINE, fill="#fff")
+        words = f"{wire}, {label}" if wire else label
+        canvas.text(WIRE_X, y + 1.2, shortened(words, ROOM, SIZE), SIZE)
+    return canvas.svg(WIDE, last + 14, "Manual selector", sized=False, paper="")
 
 
-def _common(selector: Selector, plus: float, minus: float, common: float) -> list[str]:
+def _common(canvas: Canvas, selector: Selector, plus: float, minus: float, common: float) -> None:
     """The wire that does not pass the switch, and the one to its pole."""
-    fused, bend = FUSE_X + 14, FUSE_X + 20
+    fused, bend, end = FUSE_X + 14, FUSE_X + 20, WIRE_X - 2
     if selector.low_side:
-        ways = (f"M{fused} {plus:g}H{bend}V{common:g}H{WIRE_X - 2:g}", f"M{SUPPLY_X} {minus:g}H{POLE_X:g}")
+        canvas.line((fused, plus), (bend, plus), (bend, common), (end, common), width=LINE)
+        canvas.line((SUPPLY_X, minus), (POLE_X, minus), width=LINE)
     else:
-        ways = (f"M{fused} {plus:g}H{POLE_X:g}", f"M{SUPPLY_X} {minus:g}H{FUSE_X}V{common:g}H{WIRE_X - 2:g}")
-    return [*map(path, ways), words(WIRE_X, common + 1.2, _short(selector.common, 40))]
-
-
-def _short(text: str, most: int = LONGEST) -> str:
-    return text if len(text) <= most else f"{text[: most - 1]}…"
+        canvas.line((fused, plus), (POLE_X, plus), width=LINE)
+        canvas.line((SUPPLY_X, minus), (FUSE_X, minus), (FUSE_X, common), (end, common), width=LINE)
+    canvas.text(WIRE_X, common + 1.2, shortened(selector.common, ROOM, SIZE), SIZE)

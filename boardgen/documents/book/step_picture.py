@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable
-from html import escape
 
-from boardgen.documents.page.svg import dot
-from boardgen.documents.palette import INK, PAPER
+from boardgen.documents.canvas import INK, PAPER, Canvas
+from boardgen.documents.letters import text_width_mm
 from boardgen.model.copper import Board, PlacedPart, PointNm
 
 MARK = "#E8B04A"
@@ -14,31 +13,29 @@ OUTLINE = "#9AA39F"
 """Darker than a hairline, so that it prints."""
 EDGE_MM = 1.0
 LARGEST_MM, SMALLEST_MM = 2.4, 1.1
-LETTER = 0.62
-"""Width of a monospaced letter over its height."""
 
 
-def outlines(board: Board) -> str:
+def outlines(board: Board) -> Canvas:
     """All bodies and the edge of the board as one path."""
     high = board.height_nm / 1e6
     boxes = [_box(*_rectangle(part, high)) for part in board.parts if part.fitted]
-    return f"M0 0h{board.width_nm / 1e6:g}v{high:g}H0z{''.join(boxes)}"
+    canvas = Canvas()
+    canvas.path("".join((_box(0, 0, board.width_nm / 1e6, high), *boxes)), 0.2, OUTLINE)
+    return canvas
 
 
-def step_picture(board: Board, lines: str, refs: Collection[str], title: str, marks: Iterable[PointNm]) -> str:
+def step_picture(board: Board, lines: Canvas, refs: Collection[str], title: str, marks: Iterable[PointNm]) -> str:
     """`lines` are the outlines; the parts of `refs` are filled and named, and there is a dot at each of `marks`."""
     wide, high = board.width_nm / 1e6, board.height_nm / 1e6
-    found = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{-EDGE_MM} {-EDGE_MM} {wide + 2 * EDGE_MM:g} '
-        f'{high + 2 * EDGE_MM:g}" role="img"><title>{escape(title)}</title>',
-        f'<path d="{lines}" fill="none" stroke="{OUTLINE}" stroke-width="0.2"/>',
-    ]
+    canvas = Canvas()
+    canvas.write(str(lines))
     for part in board.parts:
         if part.ref in refs:
-            x, y, w, h = _rectangle(part, high)
-            found.append(f'<path d="{_box(x, y, w, h)}" fill="{INK}"/>{_name(part, x, y, w, h)}')
-    found += [dot(x / 1e6, high - y / 1e6, 0.5, MARK) for x, y in marks]
-    return "".join((*found, "</svg>"))
+            _filled(canvas, part.ref, *_rectangle(part, high))
+    for x, y in marks:
+        canvas.circle(x / 1e6, high - y / 1e6, 0.5, 0.4, fill=MARK)
+    size = (wide + 2 * EDGE_MM, high + 2 * EDGE_MM)
+    return canvas.svg(*size, title, corner=(-EDGE_MM, -EDGE_MM), sized=False, paper="")
 
 
 def _rectangle(part: PlacedPart, high: float) -> tuple[float, float, float, float]:
@@ -50,13 +47,11 @@ def _box(x: float, y: float, w: float, h: float) -> str:
     return f"M{x:.2f} {y:.2f}h{w:.2f}v{h:.2f}h-{w:.2f}z"
 
 
-def _name(part: PlacedPart, x: float, y: float, w: float, h: float) -> str:
-    """The designator inside the body, turned where the body is upright."""
+def _filled(canvas: Canvas, ref: str, x: float, y: float, w: float, h: float) -> None:
+    """A body with its designator inside, turned where the body is upright."""
+    canvas.rect(x, y, w, h, fill=INK)
     long, short = max(w, h), min(w, h)
-    size = max(SMALLEST_MM, min(LARGEST_MM, 0.92 * long / (LETTER * len(part.ref)), 0.8 * short))
-    middle_x, middle_y = x + w / 2, y + h / 2
-    turn = f' transform="rotate(-90 {middle_x:.2f} {middle_y:.2f})"' if h > w else ""
-    return (
-        f'<text x="{middle_x:.2f}" y="{middle_y + 0.36 * size:.2f}"{turn} text-anchor="middle" '
-        f'font-family="monospace" font-size="{size:.2f}" fill="{PAPER}">{escape(part.ref)}</text>'
-    )
+    size = max(SMALLEST_MM, min(LARGEST_MM, 0.92 * long / text_width_mm(ref, 1.0, "mono"), 0.8 * short))
+    middle_x, middle_y, drop = x + w / 2, y + h / 2, 0.36 * size
+    at = (middle_x + drop, middle_y) if h > w else (middle_x, middle_y + drop)
+    canvas.text(*at, ref, size, "middle", face="mono", colour=PAPER, turn=-90 if h > w else 0)

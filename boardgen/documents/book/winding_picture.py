@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from boardgen.documents.page.svg import Anchor, box, dot, drawing, path, words
-from boardgen.documents.palette import BLUE, OCHRE, PANEL, SOFT
+from boardgen.documents.canvas import BLUE, OCHRE, PANEL, SOFT, Anchor, Canvas
 
-CORE_WIDE, CORE_LONG, MARGIN, GAP, TOP = 40.0, 44.0, 27.0, 8.0, 11.0
+SIZE = 3.4
+CORE_WIDE, CORE_LONG, MARGIN, GAP, TOP = 40.0, 44.0, 28.0, 8.0, 11.0
 HOLE = 13.0
 LEAD = 12.0
 SHOWN_TURNS = 8
@@ -16,33 +16,30 @@ def winding_picture(port_turns: int, board_turns: int) -> str:
     """Both windings, each alone on its core for clearness; the port's leads on the left, the board's on the right."""
     panel = CORE_WIDE + 2 * MARGIN
     more = max(port_turns, board_turns) > SHOWN_TURNS
-    parts = [
-        *_panel(0.0, "port winding", port_turns, left=True),
-        *_panel(panel + GAP, "board winding", board_turns, left=False),
-    ]
+    canvas = Canvas()
+    _panel(canvas, 0.0, "port winding", port_turns, left=True)
+    _panel(canvas, panel + GAP, "board winding", board_turns, left=False)
     high = TOP + CORE_LONG + (14 if more else 9)
-    return drawing(2 * panel + GAP, high, "Both windings of a two-hole core, seen from above", parts)
+    title = "Both windings of a two-hole core, seen from above"
+    return canvas.svg(2 * panel + GAP, high, title, sized=False, paper="")
 
 
-def _panel(x: float, name: str, turns: int, *, left: bool) -> list[str]:
+def _panel(canvas: Canvas, x: float, name: str, turns: int, *, left: bool) -> None:
     core_x, middle_x = x + MARGIN, x + MARGIN + CORE_WIDE / 2
-    found = [
-        words(middle_x, 6, f"{name}: {_count(turns, 'turn')}", "middle", bold=True),
-        box(core_x, TOP, CORE_WIDE, CORE_LONG, PANEL),
-    ]
+    canvas.text(middle_x, 6, f"{name}: {_count(turns, 'turn')}", SIZE, "middle", face="bold")
+    canvas.rect(core_x, TOP, CORE_WIDE, CORE_LONG, 0.4, fill=PANEL)
     holes = (TOP + 12.5, TOP + CORE_LONG - 8.5)
     for number, middle in enumerate(holes, 1):
-        found.append(box(core_x, middle - HOLE / 2, CORE_WIDE, HOLE, "#fff", SOFT, "1.5 1"))
-        found.append(words(middle_x, middle - HOLE / 2 - 1.2, f"hole {number}", "middle", size=3, colour=SOFT))
-    found += _wire(core_x, holes, turns, left=left)
+        canvas.rect(core_x, middle - HOLE / 2, CORE_WIDE, HOLE, 0.4, SOFT, fill="#fff", dashes="1.5 1")
+        canvas.text(middle_x, middle - HOLE / 2 - 1.2, f"hole {number}", 3, "middle", colour=SOFT)
+    _wire(canvas, core_x, holes, turns, left=left)
     foot = TOP + CORE_LONG + 6
-    found.append(words(middle_x, foot, f"count {_count(turns, 'bend')} on the face without leads", "middle"))
+    canvas.text(middle_x, foot, f"count {_count(turns, 'bend')} on the face without leads", SIZE, "middle")
     if turns > SHOWN_TURNS:
-        found.append(words(middle_x, foot + 5, f"({SHOWN_TURNS} of them drawn)", "middle", colour=SOFT))
-    return found
+        canvas.text(middle_x, foot + 5, f"({SHOWN_TURNS} of them drawn)", SIZE, "middle", colour=SOFT)
 
 
-def _wire(core_x: float, holes: tuple[float, float], turns: int, *, left: bool) -> list[str]:
+def _wire(canvas: Canvas, core_x: float, holes: tuple[float, float], turns: int, *, left: bool) -> None:
     """The wire from its start through both holes and back, turn by turn; its end lies over the other turns."""
     drawn = min(turns, SHOWN_TURNS)
     colour, letter = (BLUE, "P") if left else (OCHRE, "S")
@@ -57,16 +54,14 @@ def _wire(core_x: float, holes: tuple[float, float], turns: int, *, left: bool) 
         way.append(f"{_bend(far, first[n], second[n], -out * reach)}H{near:g}")
         if n + 1 < drawn:
             way.append(f"{_bend(near, second[n], first[n + 1], out * (reach - 0.45))}H{far:g}")
-    lead = f"M{near:g} {second[-1]:g}H{near + out * LEAD:g}"
+    lead = ((near, second[-1]), (near + out * LEAD, second[-1]))
+    canvas.path("".join(way), 0.7, colour, stroke_linejoin="round", stroke_linecap="round")
+    canvas.line(*lead, width=1.9, colour="#fff", stroke_linecap="round")
+    canvas.line(*lead, width=0.7, colour=colour, stroke_linecap="round")
+    canvas.circle(near + out * LEAD, first[0], 1.2, 0.4, fill=colour)
     anchor: Anchor = "end" if left else "start"
-    return [
-        path("".join(way), colour, 0.7),
-        path(lead, "#fff", 1.9),
-        path(lead, colour, 0.7),
-        dot(near + out * LEAD, first[0], 1.2, colour),
-        words(near + out * (LEAD + 2), first[0] + 1.2, f"start {letter}1", anchor),
-        words(near + out * (LEAD + 2), second[-1] + 1.2, f"end {letter}2", anchor),
-    ]
+    canvas.text(near + out * (LEAD + 2), first[0] + 1.2, f"start {letter}1", SIZE, anchor)
+    canvas.text(near + out * (LEAD + 2), second[-1] + 1.2, f"end {letter}2", SIZE, anchor)
 
 
 def _bend(x: float, y1: float, y2: float, reach: float) -> str:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Literal
 
 from markupsafe import Markup
 
+from boardgen.documents.letters import font_faces
 from boardgen.documents.page.block_html import block_html
 from boardgen.documents.page.blocks import Page
 from boardgen.documents.page.spelling import Spelling
@@ -15,6 +16,8 @@ from boardgen.documents.page.spelling import Spelling
 if TYPE_CHECKING:
     from jinja2 import Template
 
+_LETTERS = "/* letters of the drawings */"
+"""Where the letters of the drawings go, which are known when the page is there."""
 Paper = Literal["A4", "Letter"]
 
 
@@ -22,7 +25,7 @@ def render(page: Page, spelling: Spelling, paper: Paper) -> bytes:
     """The page: no script, no request to anywhere, always the same bytes for the same page."""
     margin = {"title": _quoted(page.title), "foot": _quoted(page.foot)}
     text = _template().render(page=page, say=spelling, paper=paper, margin=margin, block_html=block_html)
-    return (text + "\n").encode()
+    return (text.replace(_LETTERS, font_faces(text), 1) + "\n").encode()
 
 
 @cache

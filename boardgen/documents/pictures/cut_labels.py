@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from html import escape
 
 from msgspec import Struct
 
-from boardgen.documents.lettering import MONO, SANS, sans_ems, wrapped
-from boardgen.documents.palette import INK, SOFT
-from boardgen.model.sketch import ems
+from boardgen.documents.canvas import SOFT, Canvas
+from boardgen.documents.letters import Face, text_width_mm, wrapped
+from boardgen.documents.pictures.sheets import sheets_svg
 
-PAPER = "#FFFFFF"
-"""White: labels are cut out of whatever they are printed on."""
+WHITE = "#FFFFFF"
+"""Labels are cut out of whatever they are printed on."""
 PAPERS = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 WIDE_MM, HIGH_MM, TOP_MM = 188.0, 246.0, 18.0
 """What every row and sheet keeps to, so that it fits either paper, and where the first row begins."""
@@ -24,16 +23,16 @@ class Words(Struct, frozen=True):
 
     text: str
     size_mm: float = 2.5
-    fixed: bool = False
+    face: Face = "sans"
     soft: bool = False
 
 
 class Label(Struct, frozen=True):
-    """A box of that width with its lines. `picture` is drawn at the right, square, and as high as `picture_mm`."""
+    """A box of that width with its lines. A picture at the right is square and `picture_mm` high."""
 
     wide_mm: float
     lines: tuple[Words, ...]
-    picture: str = ""
+    picture: Canvas | None = None
     picture_mm: float = 0.0
     folded: bool = False
     """Whether the lines stand twice, on both sides of a fold."""
@@ -46,21 +45,21 @@ class Label(Struct, frozen=True):
 
 def sentence(text: str, most_mm: float, size_mm: float = 2.5, *, soft: bool = False) -> tuple[Words, ...]:
     """Words in lines that are no wider."""
-    return tuple(Words(line, size_mm, soft=soft) for line in wrapped(text, most_mm / size_mm))
+    return tuple(Words(line, size_mm, soft=soft) for line in wrapped(text, most_mm, size_mm))
 
 
 def listed(words: Iterable[str], most_mm: float, size_mm: float = 2.5) -> tuple[Words, ...]:
     """Short words of a fixed-pitch face in lines that are no wider."""
     lines: list[str] = []
     for word in words:
-        if lines and ems(f"{lines[-1]} {word}") * size_mm <= most_mm:
+        if lines and text_width_mm(f"{lines[-1]} {word}", size_mm, "mono") <= most_mm:
             lines[-1] += f" {word}"
         else:
             lines.append(word)
-    return tuple(Words(line, size_mm, fixed=True) for line in lines)
+    return tuple(Words(line, size_mm, "mono") for line in lines)
 
 
-def sheets(title: str, rows: Sequence[Sequence[Label]], paper: str, top: str) -> bytes:
+def sheets(title: str, rows: Sequence[Sequence[Label]], paper: str, top: str) -> str:
     """Rows on as many sheets as it takes, one under the other in one SVG. `top` stands at the head of each."""
     pages: list[list[tuple[float, Sequence[Label]]]] = [[]]
     y = 0.0
@@ -72,68 +71,35 @@ def sheets(title: str, rows: Sequence[Sequence[Label]], paper: str, top: str) ->
         pages[-1].append((y, row))
         y += high
     wide, high = PAPERS[paper]
-    drawn = "".join(_sheet(page, n, (wide, high), f"{title}: {top}") for n, page in enumerate(pages))
-    total = high * len(pages)
-    heading = escape(f"{title}, labels")
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide:g}mm" height="{total:g}mm" '
-        f'viewBox="0 0 {wide:g} {total:g}" role="img" aria-label="{heading}"><title>{heading}</title>\n{drawn}</svg>\n'
-    ).encode()
+    drawn = [_sheet(page, (wide - WIDE_MM) / 2, f"{title}: {top}") for page in pages]
+    return sheets_svg(f"{title}, labels", drawn, wide, high, paper=WHITE)
 
 
-def _sheet(page: list[tuple[float, Sequence[Label]]], number: int, size: tuple[float, float], top: str) -> str:
-    wide, high = size
-    left = (wide - WIDE_MM) / 2
-    heads = wrapped(top, WIDE_MM / 2.5)
-    words = "".join(
-        _text(Words(line, soft=True), left, TOP_MM - 3 - 3.4 * (len(heads) - 1 - n)) for n, line in enumerate(heads)
-    )
-    boxes = []
+def _sheet(page: list[tuple[float, Sequence[Label]]], left: float, top: str) -> Canvas:
+    canvas = Canvas()
+    heads = wrapped(top, WIDE_MM, 2.5)
+    for n, line in enumerate(heads):
+        canvas.text(left, TOP_MM - 3 - 3.4 * (len(heads) - 1 - n), line, 2.5, colour=SOFT)
     for y, row in page:
         x, tall = left, max(label.high_mm for label in row)
         for label in row:
-            boxes.append(_label(label, x, TOP_MM + y, tall))
+            _label(canvas, label, x, TOP_MM + y, tall)
             x += label.wide_mm
-    return (
-        f'<svg y="{number * high:g}" class="sheet" xmlns="http://www.w3.org/2000/svg" width="{wide:g}" '
-        f'height="{high:g}" viewBox="0 0 {wide:g} {high:g}"><rect width="{wide:g}" height="{high:g}" fill="{PAPER}"/>\n'
-        f"{words}{''.join(boxes)}</svg>\n"
-    )
+    return canvas
 
 
-def _label(label: Label, x: float, y: float, tall: float) -> str:
-    found = [
-        f'<rect class="cut" x="{x:.2f}" y="{y:.2f}" width="{label.wide_mm:g}" height="{tall:.2f}" fill="none" '
-        f'stroke="{SOFT}" stroke-width="0.2"/>\n'
-    ]
+def _label(canvas: Canvas, label: Label, x: float, y: float, tall: float) -> None:
+    canvas.rect(x, y, label.wide_mm, tall, 0.2, SOFT, class_="cut")
     starts = [x + PAD_MM]
     if label.folded:
         middle = x + label.wide_mm / 2
         starts.append(middle + PAD_MM)
-        found.append(
-            f'<path class="fold" d="M{middle:.2f} {y:.2f}V{y + tall:.2f}" stroke="{SOFT}" stroke-width="0.2" '
-            'stroke-dasharray="1 1"/>\n'
-        )
+        canvas.line((middle, y), (middle, y + tall), width=0.2, colour=SOFT, dashes="1 1", class_="fold")
     for start in starts:
         base = y + PAD_MM
         for words in label.lines:
             base += words.size_mm * LEADING
-            found.append(_text(words, start, base - 0.3 * words.size_mm))
+            colour = SOFT if words.soft else ""
+            canvas.text(start, base - 0.3 * words.size_mm, words.text, words.size_mm, face=words.face, colour=colour)
     if label.picture:
-        found.append(
-            f'<g transform="translate({x + label.wide_mm - label.picture_mm - PAD_MM:.2f} {y + PAD_MM:.2f})">'
-            f"{label.picture}</g>\n"
-        )
-    return "".join(found)
-
-
-def _text(words: Words, x: float, y: float) -> str:
-    return (
-        f'<text x="{x:.2f}" y="{y:.2f}" font-family="{MONO if words.fixed else SANS}" font-size="{words.size_mm:g}" '
-        f'fill="{SOFT if words.soft else INK}">{escape(words.text)}</text>\n'
-    )
-
-
-def width_mm(words: Words) -> float:
-    """The room of a line, on the large side."""
-    return (ems(words.text) if words.fixed else sans_ems(words.text)) * words.size_mm
+        canvas.add(label.picture, x + label.wide_mm - label.picture_mm - PAD_MM, y + PAD_MM)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 
 from boardgen.circuit.sketches import is_output
+from boardgen.documents.canvas import Canvas
 from boardgen.documents.pictures.cut_labels import WIDE_MM, Label, Words, listed, sentence, sheets
 from boardgen.model.netlist import Netlist, Port
 from boardgen.purchasing.bill import Bill, BillLine
@@ -16,7 +17,7 @@ COLUMNS = 3
 TOP = "print at 100 %, cut along the lines, fold cable labels along the dashes"
 
 
-def labels(netlist: Netlist, bill: Bill, digest: str, date: str = "", paper: str = "A4") -> bytes:
+def labels(netlist: Netlist, bill: Bill, digest: str, date: str = "", paper: str = "A4") -> str:
     """All labels as one SVG. `digest` is that of the netlist and fabrication files, as `digest_of_made` gives it."""
     rows = [[_box(netlist, digest, date)], *_cables(netlist), *_bags(bill)]
     return sheets(netlist.title, rows, paper, TOP)
@@ -27,8 +28,8 @@ def coded(netlist: Netlist, digest: str) -> str:
     return f"{netlist.title}\nrevision {netlist.revision}\n{digest}"
 
 
-def code(text: str) -> str:
-    """A QR code as an SVG path, CODE_MM wide with its quiet zone."""
+def code(text: str) -> Canvas:
+    """A QR code, CODE_MM wide with its quiet zone."""
     # the library takes a tenth of a second to load
     import segno
 
@@ -43,7 +44,9 @@ def code(text: str) -> str:
             if dark:
                 runs.append(f"M{x} {y}h{length}v1h-{length}z")
             x += length
-    return f'<path class="code" transform="scale({side:.5f})" fill="#000000" d="{"".join(runs)}"/>'
+    canvas = Canvas()
+    canvas.path("".join(runs), fill="#000000", class_="code", transform=f"scale({side:.5f})")
+    return canvas
 
 
 def _box(netlist: Netlist, digest: str, date: str) -> Label:
@@ -55,8 +58,8 @@ def _box(netlist: Netlist, digest: str, date: str) -> Label:
         *sentence(f"{antennas} {'antenna' if antennas == 1 else 'antennas'} to one receiver. Receive only.", room, 3.5),
         *sentence("Never transmit into this box. Keep away in a thunderstorm.", room, 3.5),
         *sentence("Digest of netlist and fabrication files:", room, soft=True),
-        Words(" ".join(digest[n : n + 8] for n in range(0, 32, 8)), fixed=True),
-        Words(" ".join(digest[n : n + 8] for n in range(32, 64, 8)), fixed=True),
+        Words(" ".join(digest[n : n + 8] for n in range(0, 32, 8)), face="mono"),
+        Words(" ".join(digest[n : n + 8] for n in range(32, 64, 8)), face="mono"),
         *sentence("to compare, in the built folder: sha256sum fabrication/* netlist.net | sha256sum", room, soft=True),
     ]
     return Label(WIDE_MM, tuple(lines), code(coded(netlist, digest)), CODE_MM)

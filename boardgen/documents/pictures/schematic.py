@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from html import escape
-
 from msgspec import Struct
 
 from boardgen.circuit.sketches import apart_sketches, is_output, jack_sketches, strip_name
-from boardgen.documents.lettering import SANS, sans_ems, wrapped
-from boardgen.documents.palette import HAIR, INK, PAPER, SOFT
+from boardgen.documents.canvas import HAIR, SOFT, Canvas
+from boardgen.documents.letters import text_width_mm, wrapped
 from boardgen.documents.pictures.designator_table import table
 from boardgen.documents.pictures.schematic_strips import (
     Kind,
@@ -16,7 +14,8 @@ from boardgen.documents.pictures.schematic_strips import (
     kinds,
     strip_sketch,
 )
-from boardgen.documents.pictures.sketch_svg import box, sketch_svg
+from boardgen.documents.pictures.sheets import sheets_svg
+from boardgen.documents.pictures.sketch import box, draw_sketch
 from boardgen.model.netlist import Netlist, Port
 from boardgen.model.sketch import TEXT_MM, Sketch
 
@@ -37,31 +36,22 @@ class Block(Struct, frozen=True):
 
     wide: float
     high: float
-    heading: tuple[str, ...]
-    drawn: str
+    drawn: Canvas
 
 
-def schematic(netlist: Netlist, date: str = "", paper: str = "A4") -> bytes:
+def schematic(netlist: Netlist, date: str = "", paper: str = "A4") -> str:
     """All sheets as one SVG."""
     sheets, (wide, high) = _sheets(netlist, date, paper)
-    total = len(sheets) * (high + BETWEEN_SHEETS_MM) - BETWEEN_SHEETS_MM
-    placed = "".join(
-        sheet.replace("<svg ", f'<svg y="{n * (high + BETWEEN_SHEETS_MM):g}" ', 1) for n, sheet in enumerate(sheets)
-    )
-    title = f"{escape(netlist.title)}, schematic"
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide:g}mm" height="{total:g}mm" '
-        f'viewBox="0 0 {wide:g} {total:g}" role="img" aria-label="{title}"><title>{title}</title>\n{placed}</svg>\n'
-    ).encode()
+    return sheets_svg(f"{netlist.title}, schematic", sheets, wide, high, between=BETWEEN_SHEETS_MM)
 
 
-def _sheets(netlist: Netlist, date: str, paper: str) -> tuple[list[str], tuple[float, float]]:
+def _sheets(netlist: Netlist, date: str, paper: str) -> tuple[list[Canvas], tuple[float, float]]:
     blocks = _blocks(netlist, PAPERS[paper][0][0] - 2 * (EDGE_MM + PAD_MM))
     notes = [*NOTES, MISSING] if any(not part.fitted for part in netlist.components) else list(NOTES)
     size = _size(blocks, paper)
     foot = _foot(netlist, date, notes, size[0])
     pages = _pages(blocks, size[0], size[1] - foot.high)
-    return [_sheet(netlist, page, foot, size, n, len(pages)) for n, page in enumerate(pages, 1)], size
+    return [_sheet(page, foot, size, f"sheet {n} of {len(pages)}") for n, page in enumerate(pages, 1)], size
 
 
 def _blocks(netlist: Netlist, wide: float) -> list[Block]:
@@ -98,15 +88,21 @@ def _strip_heading(netlist: Netlist, kind: Kind, antennas: list[Port]) -> str:
 
 def _drawn(heading: str, sketch: Sketch, wide: float) -> Block:
     left, top, right, bottom = box(sketch)
-    return _block(heading, sketch_svg(sketch, -left, -top), right - left, bottom - top, wide)
+    canvas = Canvas()
+    draw_sketch(canvas, sketch, -left, -top)
+    return _block(heading, canvas, right - left, bottom - top, wide)
 
 
-def _block(heading: str, body: str, body_wide: float, body_high: float, most: float) -> Block:
+def _block(heading: str, body: Canvas, body_wide: float, body_high: float, most: float) -> Block:
     """A body whose upper left corner is the origin, under its heading."""
-    lines = tuple(wrapped(heading, min(most, max(body_wide, 100.0)) / HEAD_MM))
+    lines = tuple(wrapped(heading, min(most, max(body_wide, 100.0)), HEAD_MM))
     head = len(lines) * 1.3 * HEAD_MM + 1.8
-    wide = max(body_wide, *(sans_ems(line) * HEAD_MM for line in lines))
-    return Block(wide, head + body_high, lines, f'<g transform="translate(0 {head:g})">{body}</g>\n')
+    wide = max(body_wide, *(text_width_mm(line, HEAD_MM) for line in lines))
+    drawn = Canvas()
+    for n, line in enumerate(lines, 1):
+        drawn.text(0, n * 1.3 * HEAD_MM - 1, line, HEAD_MM)
+    drawn.add(body, 0, head)
+    return Block(wide, head + body_high, drawn)
 
 
 def _size(blocks: list[Block], paper: str) -> tuple[float, float]:
@@ -167,45 +163,22 @@ def _foot(netlist: Netlist, date: str, notes: list[str], wide: float) -> Foot:
     """Title, revision and notes. The number of the sheet has a place of its own at the right."""
     most = wide - 2 * (EDGE_MM + PAD_MM) - 40
     title = f"{netlist.title}: schematic, revision {netlist.revision}{f', {date}' if date else ''}"
-    found = [(line, "title") for line in wrapped(title, most / HEAD_MM)]
-    found += [(line, "note") for note in notes for line in wrapped(note, most / TEXT_MM)]
+    found = [(line, "title") for line in wrapped(title, most, HEAD_MM)]
+    found += [(line, "note") for note in notes for line in wrapped(note, most, TEXT_MM)]
     return Foot(len(found) * LINE_MM + 4.0, tuple(found))
 
 
-def _sheet(
-    netlist: Netlist, blocks: list[Placed], foot: Foot, size: tuple[float, float], number: int, count: int
-) -> str:
+def _sheet(blocks: list[Placed], foot: Foot, size: tuple[float, float], number: str) -> Canvas:
     wide, high = size
-    top = high - EDGE_MM - foot.high
-    title = f"{escape(netlist.title)}, schematic, sheet {number} of {count}"
-    drawn = "".join(_placed(*item) for item in blocks)
-    words = "".join(
-        f'<text x="{EDGE_MM + PAD_MM:g}" y="{top + 2 + LINE_MM * n:g}" '
-        f'font-size="{HEAD_MM if kind == "title" else TEXT_MM:g}" fill="{INK if kind == "title" else SOFT}">'
-        f"{escape(line)}</text>\n"
-        for n, (line, kind) in enumerate(foot.lines, 1)
-    )
-    return (
-        f'<svg class="sheet" xmlns="http://www.w3.org/2000/svg" width="{wide:g}" height="{high:g}" '
-        f'viewBox="0 0 {wide:g} {high:g}" role="img" aria-label="{title}"><title>{title}</title>\n'
-        f'<rect width="{wide:g}" height="{high:g}" fill="{PAPER}"/>\n'
-        f'<g class="frame" fill="none" stroke="{INK}" stroke-width="0.5">'
-        f'<rect x="{EDGE_MM:g}" y="{EDGE_MM:g}" width="{wide - 2 * EDGE_MM:g}" height="{high - 2 * EDGE_MM:g}"/>'
-        f'<path stroke="{HAIR}" d="M{EDGE_MM:g} {top:g}H{wide - EDGE_MM:g}"/></g>\n'
-        f"{drawn}"
-        f'<g class="words" font-family="{SANS}">\n{words}'
-        f'<text x="{wide - EDGE_MM - PAD_MM:g}" y="{top + 2 + LINE_MM:g}" font-size="{TEXT_MM:g}" fill="{INK}" '
-        f'text-anchor="end">sheet {number} of {count}</text>\n</g>\n</svg>\n'
-    )
-
-
-def _placed(x: float, y: float, block: Block) -> str:
-    heading = "".join(
-        f'<text x="0" y="{(n + 1) * 1.3 * HEAD_MM - 1:g}">{escape(line)}</text>\n'
-        for n, line in enumerate(block.heading)
-    )
-    return (
-        f'<g class="block" transform="translate({x:g} {y:g})">\n'
-        f'<g class="words" font-family="{SANS}" font-size="{HEAD_MM:g}" fill="{INK}">{heading}</g>\n'
-        f"{block.drawn}</g>\n"
-    )
+    top, left, right = high - EDGE_MM - foot.high, EDGE_MM + PAD_MM, wide - EDGE_MM - PAD_MM
+    canvas = Canvas()
+    with canvas.group(class_="frame"):
+        canvas.rect(EDGE_MM, EDGE_MM, wide - 2 * EDGE_MM, high - 2 * EDGE_MM, 0.5)
+        canvas.line((EDGE_MM, top), (wide - EDGE_MM, top), width=0.5, colour=HAIR)
+    for x, y, block in blocks:
+        canvas.add(block.drawn, x, y, class_="block")
+    for n, (line, kind) in enumerate(foot.lines, 1):
+        style = (HEAD_MM, "") if kind == "title" else (TEXT_MM, SOFT)
+        canvas.text(left, top + 2 + LINE_MM * n, line, style[0], colour=style[1])
+    canvas.text(right, top + 2 + LINE_MM, number, TEXT_MM, "end")
+    return canvas

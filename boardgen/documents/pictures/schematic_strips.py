@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from msgspec import Struct
 
 from boardgen.circuit.sketches import common_rows, control_rows, is_output, parts_of, path_sketch, strip_name
-from boardgen.documents.pictures.sketch_svg import box
+from boardgen.documents.pictures.sketch import box
 from boardgen.kinds import kind_of
 from boardgen.model.netlist import Netlist, Port
 from boardgen.model.sketch import STEP_MM, Sketch, together

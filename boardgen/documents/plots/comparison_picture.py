@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from boardgen.design import Design
-from boardgen.documents.palette import BLUE, HAIR, INK, OCHRE, PAPER, SOFT
+from boardgen.documents.canvas import BLUE, HAIR, INK, OCHRE, PAPER, SOFT
 from boardgen.documents.part_changes import PartChange, part_changes
 from boardgen.documents.plots import quiet_matplotlib
 from boardgen.documents.plots.plot_limit import COLOUR as LIMIT
@@ -35,7 +35,7 @@ LEFT_INCHES, EDGE_INCHES, GAP_INCHES, AXIS_INCHES = 1.05, 0.12, 0.2, 0.45
 TITLE_LETTERS = 76
 
 
-def comparison_svg(before: Design, after: Design) -> bytes:
+def comparison_svg(before: Design, after: Design) -> str:
     """The picture of two predicted designs, always the same bytes for the same two."""
     predictions = (before.prediction, after.prediction)
     shown = [name for name in PANELS if all(p.response.of(name) for p in predictions)]
@@ -58,7 +58,7 @@ def comparison_svg(before: Design, after: Design) -> bytes:
             y = 1 - (0.2 + 0.2 * number) / high
             figure.text(0.02, y, line, fontsize=11, color=INK, va="center", parse_math=False)
         _bill(rows[-1], lines)
-        content = io.BytesIO()
+        content = io.StringIO()
         figure.savefig(content, format="svg", metadata={"Date": None, "Creator": None})
     return content.getvalue()
 

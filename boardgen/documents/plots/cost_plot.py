@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from boardgen.documents.palette import HAIR, INK, PAPER, SOFT
+from boardgen.documents.canvas import HAIR, INK, PAPER, SOFT
 from boardgen.documents.plots import quiet_matplotlib
 from boardgen.documents.plots.response_plot import BEST, STYLE, WORST
 from boardgen.purchasing.cost_over_quantity import CostPoint
@@ -23,7 +23,7 @@ LINE = 112
 """Characters on a line of the explanations."""
 
 
-def cost_svg(points: Sequence[CostPoint], title: str, currency: str) -> bytes:
+def cost_svg(points: Sequence[CostPoint], title: str, currency: str) -> str:
     """The plot, always the same bytes for the same points."""
     library = quiet_matplotlib.load()
     steps = largest_steps(points)
@@ -39,7 +39,7 @@ def cost_svg(points: Sequence[CostPoint], title: str, currency: str) -> bytes:
         figure.text(0.02, 1 - 0.25 / height, f"{title}: cost of a board", fontsize=11, color=INK, va="center")
         for number, line in enumerate(words):
             figure.text(0.02, below - 0.17 * (number + 1) / height, line, fontsize=8, color=INK, va="center")
-        content = io.BytesIO()
+        content = io.StringIO()
         figure.savefig(content, format="svg", metadata={"Date": None, "Creator": None})
     return content.getvalue()
 

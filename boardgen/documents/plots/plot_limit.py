@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from boardgen.documents.palette import INK, PAPER
+from boardgen.documents.canvas import INK, PAPER
 from boardgen.documents.plots.panel_scale import Scale
 from boardgen.documents.plots.plot_marks import words
 from boardgen.rf.judge import Judged

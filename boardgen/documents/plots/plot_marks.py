@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Any, Final, Literal
 
-from boardgen.documents.palette import HAIR, INK
+from boardgen.documents.canvas import HAIR, INK
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from msgspec import Struct
 
-from boardgen.documents.palette import BLUE, INK, PAPER, SOFT
+from boardgen.documents.canvas import BLUE, INK, PAPER, SOFT
 from boardgen.documents.plots import quiet_matplotlib
 from boardgen.documents.plots.panel_scale import Scale, scale_of
 from boardgen.documents.plots.plot_limit import draw_limit, limit_of
@@ -64,7 +64,7 @@ class Panel(Struct, frozen=True):
     best: Array
 
 
-def response_svg(prediction: Prediction) -> bytes:
+def response_svg(prediction: Prediction) -> str:
     """The plot, always the same bytes for the same prediction."""
     shown = [name for name in PANELS if prediction.response.of(name)]
     library = quiet_matplotlib.load()
@@ -88,7 +88,7 @@ def response_svg(prediction: Prediction) -> bytes:
             f"{prediction.request.spec.title}: predicted response", fontsize=11, color=INK, x=0.02, ha="left",
             y=1 - 0.08 / high, va="top", parse_math=False,
         )  # fmt: skip
-        content = io.BytesIO()
+        content = io.StringIO()
         figure.savefig(content, format="svg", metadata={"Date": None, "Creator": None})
     return content.getvalue()
 

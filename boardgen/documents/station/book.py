@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from boardgen.documents.book.installation import CARE, DANGER
+from boardgen.documents.letters import with_letters
 from boardgen.documents.order_files import PROGRAM
 from boardgen.documents.page.blocks import Block, Caution, Group, Items, Page, Picture, Section, Terms, Ticks
 from boardgen.documents.page.render import render
@@ -36,7 +37,7 @@ def book_files(source: Source) -> dict[str, bytes]:
         foot=f"revision {plan.revision}{dated}, written by {PROGRAM}",
         own_words=source.say.own_words,
     )
-    files = {name: svg.encode() for name, svg in drawn.items()}
+    files = {name: with_letters(svg).encode() for name, svg in drawn.items()}
     return {"station.html": render(page, source.say, source.set_as.paper), **files}
 
 

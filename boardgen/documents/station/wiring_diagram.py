@@ -10,16 +10,18 @@ from collections.abc import Sequence
 
 from msgspec import Struct
 
-from boardgen.documents.lettering import wrapped
-from boardgen.documents.palette import SOFT
-from boardgen.documents.station.pen import BODY_MM, EDGE_MM, SMALL_MM, TEXT_MM, Pen, width_mm
+from boardgen.documents.canvas import BODY_MM, DOT_MM, INK, SMALL_MM, SOFT, TEXT_MM, WIRE_MM, Canvas, place
+from boardgen.documents.letters import text_width_mm, wrapped
 
+EDGE_MM, TITLE_MM = 8.0, 4.0
 ROW_MM, COLUMN_MM, GAP_MM = 9.0, 9.0, 7.0
 HEAD_MM, PLAIN_HEAD_MM = 21.0, 5.0
 """From the title of a field to its rows: with the fuse between, or without."""
-LEAST_ROW_EMS, LABEL_EMS = 10.0, 34.0
+LEAST_ROW_MM, LABEL_MM = 25.0, 85.0
 SLANT_MM = 4.0
 """A diode stands across the corner of row and column, its ends so far from it."""
+DIODE = "M-1.3 -1.2L1.3 0L-1.3 1.2ZM1.3 -1.3L1.3 1.3"
+"""It conducts to the right."""
 SWITCH_MM = 12.0
 NAME_MM = 2.2
 LINE_MM = 1.35 * SMALL_MM
@@ -70,23 +72,23 @@ class Field(Struct, frozen=True):
 
 def wiring_diagram(title: str, fields: Sequence[Field]) -> str:
     """The drawing as SVG, one field under another."""
-    pen = Pen()
-    pen.words(EDGE_MM, EDGE_MM + TEXT_MM, title, size_mm=4.0, bold=True)
-    pen.words(EDGE_MM, EDGE_MM + 8, KEY, size_mm=SMALL_MM, colour=SOFT)
-    y, wide = EDGE_MM + 12.0, EDGE_MM + max(width_mm(title, 4.0), width_mm(KEY, SMALL_MM))
+    canvas = Canvas()
+    canvas.text(EDGE_MM, EDGE_MM + TEXT_MM, title, TITLE_MM, face="bold")
+    canvas.text(EDGE_MM, EDGE_MM + 8, KEY, SMALL_MM, colour=SOFT)
+    y, wide = EDGE_MM + 12.0, EDGE_MM + max(text_width_mm(title, TITLE_MM, "bold"), text_width_mm(KEY, SMALL_MM))
     for field in fields:
-        right, y = _field(pen, field, y)
+        right, y = _field(canvas, field, y)
         wide = max(wide, right)
-    return pen.svg(wide + EDGE_MM, y + EDGE_MM, title)
+    return canvas.svg(wide + EDGE_MM, y + EDGE_MM, title)
 
 
-def _field(pen: Pen, field: Field, top: float) -> tuple[float, float]:
+def _field(canvas: Canvas, field: Field, top: float) -> tuple[float, float]:
     """Draws a field below `top`; its right and lower edge."""
-    labels = {row.number: wrapped(row.words, LABEL_EMS) for row in field.rows}
-    left = EDGE_MM + max((width_mm(line, SMALL_MM) for lines in labels.values() for line in lines), default=0.0)
-    left = max(left, EDGE_MM + LEAST_ROW_EMS * SMALL_MM) + 3.0
+    labels = {row.number: wrapped(row.words, LABEL_MM, SMALL_MM) for row in field.rows}
+    left = EDGE_MM + max((text_width_mm(line, SMALL_MM) for lines in labels.values() for line in lines), default=0.0)
+    left = max(left, EDGE_MM + LEAST_ROW_MM) + 3.0
     start = left + (SWITCH_MM if field.switched else 0.0)
-    pen.words(EDGE_MM, top + TEXT_MM, field.title, bold=True)
+    canvas.text(EDGE_MM, top + TEXT_MM, field.title, TEXT_MM, face="bold")
     heights = {row.number: max(ROW_MM, LINE_MM * len(labels[row.number]) + 2.5) for row in field.rows}
     rows: dict[int, float] = {}
     y = top + (HEAD_MM if field.switched else PLAIN_HEAD_MM)
@@ -98,21 +100,21 @@ def _field(pen: Pen, field: Field, top: float) -> tuple[float, float]:
         at = rows[row.number]
         for line, words in enumerate(labels[row.number]):
             shift = (line - (len(labels[row.number]) - 1) / 2) * LINE_MM + 0.35 * SMALL_MM
-            pen.words(EDGE_MM, at + shift, words, size_mm=SMALL_MM)
+            canvas.text(EDGE_MM, at + shift, words, SMALL_MM)
         ends = [places[j.column] - (SLANT_MM if j.diode else 0.0) for j in field.joints if j.row == row.number]
         if field.switched:
-            _contact(pen, left, at)
-        pen.line((start, at), (max([start + 3.0, *ends]), at))
+            _contact(canvas, left, at)
+        canvas.line((start, at), (max([start + 3.0, *ends]), at), width=WIRE_MM)
     if field.switched and rows:
-        _supply(pen, field, left, top + HEAD_MM - 4.0, max(rows.values()))
+        _supply(canvas, field, left, top + HEAD_MM - 4.0, max(rows.values()))
     for joint in field.joints:
-        _joint(pen, places[joint.column], rows[joint.row], joint)
+        _joint(canvas, places[joint.column], rows[joint.row], joint)
     foot = y + 3.0
     for column, x in places.items():
         first = min(rows[j.row] + (SLANT_MM if j.diode else 0.0) for j in field.joints if j.column == column)
-        pen.line((x, first), (x, foot))
-    supplied = left + 3.0 + width_mm(field.supply, SMALL_MM)
-    return max(right, start, supplied), _feet(pen, field, places, foot)
+        canvas.line((x, first), (x, foot), width=WIRE_MM)
+    supplied = left + 3.0 + text_width_mm(field.supply, SMALL_MM)
+    return max(right, start, supplied), _feet(canvas, field, places, foot)
 
 
 def _places(field: Field, x: float) -> tuple[dict[str, float], float]:
@@ -128,38 +130,44 @@ def _places(field: Field, x: float) -> tuple[dict[str, float], float]:
 
 
 def _foot_width(foot: Foot) -> float:
-    return max([width_mm(foot.title, TEXT_MM), *(width_mm(note, SMALL_MM) for note in foot.notes), 0.0]) + 4.0
+    return (
+        max([text_width_mm(foot.title, TEXT_MM, "bold"), *(text_width_mm(note, SMALL_MM) for note in foot.notes), 0.0])
+        + 4.0
+    )
 
 
-def _contact(pen: Pen, x: float, y: float) -> None:
+def _contact(canvas: Canvas, x: float, y: float) -> None:
     """An open contact from the supply to a row."""
-    pen.line((x, y), (x + 3.0, y))
-    pen.line((x + 3.0, y), (x + 8.5, y - 2.6), wide_mm=BODY_MM)
-    pen.line((x + 9.0, y), (x + SWITCH_MM, y))
+    canvas.line((x, y), (x + 3.0, y), width=WIRE_MM)
+    canvas.line((x + 3.0, y), (x + 8.5, y - 2.6), width=BODY_MM)
+    canvas.line((x + 9.0, y), (x + SWITCH_MM, y), width=WIRE_MM)
 
 
-def _supply(pen: Pen, field: Field, x: float, top: float, foot: float) -> None:
+def _supply(canvas: Canvas, field: Field, x: float, top: float, foot: float) -> None:
     """The supply's line down the contacts, with its fuse."""
-    pen.line((x, top - 2.0), (x, foot))
-    pen.box(x - 1.3, top - 8.0, 2.6, 6.0)
-    pen.line((x, top - 10.0), (x, top - 2.0))
-    pen.words(x + 3.0, top - 4.0, field.supply, size_mm=SMALL_MM)
+    canvas.line((x, top - 2.0), (x, foot), width=WIRE_MM)
+    canvas.rect(x - 1.3, top - 8.0, 2.6, 6.0, BODY_MM)
+    canvas.line((x, top - 10.0), (x, top - 2.0), width=WIRE_MM)
+    canvas.text(x + 3.0, top - 4.0, field.supply, SMALL_MM)
 
 
-def _joint(pen: Pen, x: float, y: float, joint: Joint) -> None:
+def _joint(canvas: Canvas, x: float, y: float, joint: Joint) -> None:
     if not joint.diode:
-        pen.dot(x, y)
+        canvas.circle(x, y, DOT_MM, fill=INK)
         return
-    pen.dot(x - SLANT_MM, y)
-    pen.line((x - SLANT_MM, y), (x, y + SLANT_MM))
-    pen.diode(x - SLANT_MM / 2, y + SLANT_MM / 2, 45.0)
-    pen.dot(x, y + SLANT_MM)
-    pen.words(x + 1.0, y + SLANT_MM + 1.2, joint.name, size_mm=NAME_MM)
+    canvas.circle(x - SLANT_MM, y, DOT_MM, fill=INK)
+    canvas.line((x - SLANT_MM, y), (x, y + SLANT_MM), width=WIRE_MM)
+    turned = place(x - SLANT_MM / 2, y + SLANT_MM / 2, 45)
+    canvas.path(DIODE, WIRE_MM, fill=INK, class_="diode", transform=turned)
+    canvas.circle(x, y + SLANT_MM, DOT_MM, fill=INK)
+    canvas.text(x + 1.0, y + SLANT_MM + 1.2, joint.name, NAME_MM)
 
 
-def _feet(pen: Pen, field: Field, places: dict[str, float], top: float) -> float:
+def _feet(canvas: Canvas, field: Field, places: dict[str, float], top: float) -> float:
     """The words down each column, then a box around those of one foot; the lower edge."""
-    lengths = [width_mm(words, SMALL_MM) for foot in field.feet for column in foot.columns for words in column.words]
+    lengths = [
+        text_width_mm(words, SMALL_MM) for foot in field.feet for column in foot.columns for words in column.words
+    ]
     tall = max(lengths, default=0.0) + 4.0
     lowest = top
     for foot in field.feet:
@@ -167,13 +175,13 @@ def _feet(pen: Pen, field: Field, places: dict[str, float], top: float) -> float
             continue
         left = places[foot.columns[0].key] - 0.6 * COLUMN_MM
         for column in foot.columns:
-            for n, words in enumerate(column.words):
-                pen.words(places[column.key] + 0.8 - n * LINE_MM, top + 2.0, words, size_mm=SMALL_MM, turned=True)
+            for n, line in enumerate(column.words):
+                canvas.text(places[column.key] + 0.8 - n * LINE_MM, top + 2.0, line, SMALL_MM, turn=90)
         wide = max(_foot_width(foot), COLUMN_MM * len(foot.columns) + 2.0)
         high = tall + 6.0 + LINE_MM * len(foot.notes) + 3.0
-        pen.box(left, top, wide, high)
-        pen.words(left + 2.0, top + tall + 4.0, foot.title, bold=True)
+        canvas.rect(left, top, wide, high, BODY_MM)
+        canvas.text(left + 2.0, top + tall + 4.0, foot.title, TEXT_MM, face="bold")
         for n, note in enumerate(foot.notes):
-            pen.words(left + 2.0, top + tall + 8.5 + n * LINE_MM, note, size_mm=SMALL_MM)
+            canvas.text(left + 2.0, top + tall + 8.5 + n * LINE_MM, note, SMALL_MM)
         lowest = max(lowest, top + high)
     return lowest + 6.0

@@ -1,21 +1,18 @@
-"""A sketch as SVG in millimetres: wires, dots, symbols and words, each in a group that says what it is."""
+"""A sketch of a stage drawn on a canvas: wires, dots, symbols and words, each in a group that says what it is."""
 
 from __future__ import annotations
 
-import functools
 import itertools
 import re
 from collections import Counter
 from collections.abc import Iterable
-from html import escape
+from functools import cache
 
-from boardgen.documents.lettering import MONO
-from boardgen.documents.palette import INK, SOFT
+from boardgen.documents.canvas import BODY_MM, DOT_MM, INK, SOFT, WIRE_MM, Canvas, number, place
 from boardgen.kinds import SYMBOLS
 from boardgen.kinds.symbol import MARKS
-from boardgen.model.sketch import STEP_MM, TEXT_MM, Glyph, Link, Mark, Point, Sketch, Text, ems
+from boardgen.model.sketch import STEP_MM, TEXT_MM, Glyph, Point, Sketch, Text, ems
 
-WIRE_MM, BODY_MM, DOT_MM = 0.35, 0.5, 0.6
 CAP_EMS, DESCENT_EMS = 0.8, 0.25
 JOINED = 3
 """Ends and passings at a point from which on it is marked with a dot."""
@@ -23,89 +20,52 @@ JOINED = 3
 Box = tuple[float, float, float, float]
 
 
-def sketch_svg(sketch: Sketch, x_mm: float, y_mm: float) -> str:
+def draw_sketch(canvas: Canvas, sketch: Sketch, x_mm: float, y_mm: float) -> None:
     """The sketch with its origin at that place of the sheet."""
-    parts = "".join(_glyph(glyph) for glyph in sketch.glyphs)
-    marks = "".join(_mark(mark) for mark in sketch.marks)
-    texts = "".join(_text(text) for text in sketch.texts)
-    return (
-        f'<g class="sketch" transform="translate({_n(x_mm)} {_n(y_mm)})">\n'
-        f'<g fill="none" stroke="{INK}" stroke-width="{WIRE_MM}" stroke-linecap="round" stroke-linejoin="round">\n'
-        f"{''.join(_wire(wire) for wire in sketch.wires)}{''.join(_link(link) for link in sketch.links)}{marks}</g>\n"
-        f'<g fill="{INK}">{"".join(_dot(at) for at in dots(sketch))}</g>\n'
-        f'<g fill="none" stroke="{INK}" stroke-width="{BODY_MM}" stroke-linecap="round" stroke-linejoin="round">\n'
-        f"{parts}</g>\n"
-        f'<g fill="{INK}" font-family="{MONO}" font-size="{TEXT_MM}">\n{texts}</g>\n</g>\n'
-    )
+    pen: dict[str, object] = {"fill": "none", "stroke": INK, "stroke_linecap": "round", "stroke_linejoin": "round"}
+    with canvas.group(class_="sketch", transform=place(x_mm, y_mm)):
+        with canvas.group(stroke_width=WIRE_MM, **pen):
+            for wire in sketch.wires:
+                canvas.line(*map(_mm, wire), class_="wire")
+            for link in sketch.links:
+                canvas.line(_mm(link.start), _mm(link.end), dashes="1.2 1", class_="link")
+            for mark in sketch.marks:
+                canvas.path(_path_mm(MARKS[mark.net]), class_="mark", data_net=mark.net, transform=place(*_mm(mark.at)))
+        for point in dots(sketch):
+            canvas.circle(*_mm(point), DOT_MM, class_="dot")
+        with canvas.group(stroke_width=BODY_MM, **pen):
+            for glyph in sketch.glyphs:
+                _draw_glyph(canvas, glyph)
+        for text in sketch.texts:
+            colour = SOFT if text.kind.startswith("net") else ""
+            canvas.text(*_mm(text.at), text.words, TEXT_MM, text.anchor, face="mono", colour=colour, class_=text.kind)
 
 
-def _n(value: float) -> str:
-    """Millimetres, to the hundredth."""
-    return f"{round(value, 2) + 0.0:g}"
+def _mm(point: Point) -> Point:
+    return point[0] * STEP_MM, point[1] * STEP_MM
 
 
-def _at(point: Point) -> str:
-    return f"{_n(point[0] * STEP_MM)} {_n(point[1] * STEP_MM)}"
+def _draw_glyph(canvas: Canvas, glyph: Glyph) -> None:
+    symbol = SYMBOLS[glyph.symbol]
+    turned = place(*_mm(glyph.at), 90 * glyph.turn) + (" scale(1 -1)" if glyph.flip else "")
+    names = {"data_ref": glyph.ref, "data_symbol": glyph.symbol, "data_pins": "|".join(glyph.pins)}
+    with canvas.group(class_="part", **names, transform=turned):
+        canvas.path(_path_mm(symbol.leads), class_="lead", stroke_width=WIRE_MM)
+        canvas.path(_path_mm(symbol.outline))
+        if symbol.filled:
+            canvas.path(_path_mm(symbol.filled), fill=INK, stroke="none")
 
 
-def _wire(points: tuple[Point, ...]) -> str:
-    return f'<path class="wire" d="M{"L".join(_at(point) for point in points)}"/>\n'
-
-
-def _link(link: Link) -> str:
-    return f'<path class="link" stroke-dasharray="1.2 1" d="M{_at(link.start)}L{_at(link.end)}"/>\n'
-
-
-def _dot(at: Point) -> str:
-    return f'<circle class="dot" cx="{_n(at[0] * STEP_MM)}" cy="{_n(at[1] * STEP_MM)}" r="{DOT_MM}"/>'
-
-
-def _mark(mark: Mark) -> str:
-    return f'<path class="mark" data-net="{mark.net}" transform="translate({_at(mark.at)})" d="{_sign(mark.net)}"/>\n'
-
-
-@functools.cache
-def _sign(net: str) -> str:
-    return _millimetres(MARKS[net])
-
-
-@functools.cache
-def _symbol(key: str) -> str:
-    symbol = SYMBOLS[key]
-    filled = f'<path fill="{INK}" stroke="none" d="{_millimetres(symbol.filled)}"/>' if symbol.filled else ""
-    leads = f'<path class="lead" stroke-width="{WIRE_MM}" d="{_millimetres(symbol.leads)}"/>'
-    return f'{leads}<path d="{_millimetres(symbol.outline)}"/>{filled}'
-
-
-def _millimetres(path: str) -> str:
+@cache
+def _path_mm(path: str) -> str:
     """A path in steps as one in millimetres. The flags of an arc are whole numbers between commands and stay."""
 
     def command(match: re.Match[str]) -> str:
         letter, numbers = match.group(1), [float(n) for n in match.group(2).split()]
         kept = (2, 3, 4) if letter == "A" else ()
-        shown = [f"{n:g}" if index in kept else _n(n * STEP_MM) for index, n in enumerate(numbers)]
-        return letter + " ".join(shown)
+        return letter + " ".join(number(n if index in kept else n * STEP_MM) for index, n in enumerate(numbers))
 
     return re.sub(r"([MLAZ])([^MLAZ]*)", command, path)
-
-
-def _glyph(glyph: Glyph) -> str:
-    turn = f" rotate({90 * glyph.turn})" if glyph.turn else ""
-    flip = " scale(1 -1)" if glyph.flip else ""
-    pins = escape("|".join(glyph.pins))
-    return (
-        f'<g class="part" data-ref="{escape(glyph.ref)}" data-symbol="{glyph.symbol}" data-pins="{pins}" '
-        f'transform="translate({_at(glyph.at)}){turn}{flip}">{_symbol(glyph.symbol)}</g>\n'
-    )
-
-
-def _text(text: Text) -> str:
-    anchor = "" if text.anchor == "start" else f' text-anchor="{text.anchor}"'
-    soft = f' fill="{SOFT}"' if text.kind.startswith("net") else ""
-    return (
-        f'<text class="{text.kind}" x="{_n(text.at[0] * STEP_MM)}" y="{_n(text.at[1] * STEP_MM)}"{anchor}{soft}>'
-        f"{escape(text.words)}</text>\n"
-    )
 
 
 def dots(sketch: Sketch) -> list[Point]:
