@@ -35,6 +35,7 @@ ROLES: dict[str, Role] = {
     "capacitor voltage": Role("V", "rated voltage of a capacitor"),
     "termination": Role("ohm", "resistance between the conductors of an idle antenna"),
     "bleeder": Role("ohm", "resistor that carries static charge away"),
+    "resistance": Role("ohm", "a resistor that a stage sizes for itself"),
     "surge tube": Role("V", "lowest spark-over of a tube at a port"),
     "earth tube": Role("V", "lowest spark-over of the tube from earth to 0V"),
     "line suppressor": Role("V", "stand-off voltage of the suppressor on a control or feed line"),

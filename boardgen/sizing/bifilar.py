@@ -6,13 +6,12 @@ import math
 
 from boardgen.handbook import reactance
 from boardgen.model.choice import Subject
+from boardgen.model.outcome import Outcome, choice, gather, shortfall
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
-from boardgen.request import Request
+from boardgen.request import Request, candidates, needed, standing_of
 from boardgen.sizing import rules
-from boardgen.sizing.candidates import candidates, log_spaced, needed, standing_of
-from boardgen.sizing.outcome import Outcome, gather, shortfall
-from boardgen.sizing.story import choice
+from boardgen.sizing.choke_model import log_spaced
 from boardgen.spec.strip import Strip
 
 POINTS = 121

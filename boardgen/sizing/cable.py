@@ -30,10 +30,11 @@ class Currents(Struct, frozen=True):
 
 
 class Loop(Struct, frozen=True):
-    """The DC loop of one select line, per metre of cable so that its length stays free.
+    """The DC loop of one line that works relays, per metre of cable so that its length stays free.
 
-    `out` and `back` are ohm per metre of the select conductor and of what carries the coil's current back;
-    `shared` is ohm per metre of 0V, through which feeds return as well (0 where the coil does not use 0V).
+    `out` and `back` are ohm per metre of what carries the coil's current there and back; `shared` is ohm per metre of
+    0V, through which feeds return as well (0 where the coil does not use 0V); `common` is ohm per metre of the
+    conductor that it has in common with the coils of other lines: 0V, or the coil supply.
     `coil_ohm` is that of all coils on the line together. `drop_v` is what diodes take.
     """
 
@@ -42,20 +43,27 @@ class Loop(Struct, frozen=True):
     shared: float
     coil_ohm: float
     drop_v: float
+    common: float = 0.0
 
-    def coil_v(self, supply_v: float, length_m: float, currents: Currents, lamp_a: float = 0.0) -> float:
-        """Voltage at the coil."""
+    def coil_v(
+        self, supply_v: float, length_m: float, currents: Currents, lamp_a: float = 0.0, others_a: float = 0.0
+    ) -> float:
+        """Voltage at the coil, while the coils of other lines draw `others_a`."""
         out, back, shared = (r * length_m for r in (self.out, self.back, self.shared))
         free = supply_v - self.drop_v - (currents.on_line + lamp_a) * out - lamp_a * back - currents.through_0v * shared
+        free -= others_a * self.common * length_m
         return free / (1 + (out + back) / self.coil_ohm)
 
-    def longest_m(self, supply_v: float, needed_v: float, currents: Currents, lamp_a: float = 0.0) -> float:
+    def longest_m(
+        self, supply_v: float, needed_v: float, currents: Currents, lamp_a: float = 0.0, others_a: float = 0.0
+    ) -> float:
         """The cable length at which the coil is left with just the needed voltage; 0 where even none is too long."""
         room = supply_v - self.drop_v - needed_v
         per_metre = (
             (currents.on_line + lamp_a) * self.out
             + lamp_a * self.back
             + currents.through_0v * self.shared
+            + others_a * self.common
             + needed_v * (self.out + self.back) / self.coil_ohm
         )
         return max(0.0, room / per_metre)

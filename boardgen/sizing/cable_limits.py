@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from boardgen.model.choice import Subject
+from boardgen.model.outcome import Outcome, choice, shortfall
 from boardgen.model.problem import Problem
-from boardgen.request import Request
+from boardgen.request import Request, candidates, needed
 from boardgen.sizing.cable import SOURCE, feed_currents, ohm_per_m
-from boardgen.sizing.candidates import candidates, needed
-from boardgen.sizing.outcome import Outcome, shortfall
-from boardgen.sizing.story import choice
+from boardgen.sizing.relay import Drawn
 
 SUBJECT = Subject("", "control entry", "cable")
 FUSE_RATIO = 1.5
@@ -35,13 +34,13 @@ def longest_cable(request: Request, relay_m: float, feed_m: float) -> Outcome:
     return Outcome((value,))
 
 
-def cable_fuse(request: Request, coil_a: float) -> Outcome:
+def cable_fuse(request: Request, coils: Drawn) -> Outcome:
     """Sits at the source end, on the wiring sheet and not on the board: it guards the cable.
 
-    `coil_a` is the most that one select line draws.
+    `coils` are the most that the coils draw.
     """
     control = request.spec.control
-    steady = coil_a + max(c.through_0v for c in feed_currents(request).values())
+    steady = coils.whole + max(c.through_0v for c in feed_currents(request).values())
     required = FUSE_RATIO * steady
     offered = [p for p in candidates(request, "cable fuse", "") if needed(p, "rated current")]
     by_rating = sorted(offered, key=lambda p: p.figures["rated current"].value)
@@ -55,7 +54,7 @@ def cable_fuse(request: Request, coil_a: float) -> Outcome:
         "at least",
         required,
         rating.value,
-        basis="one antenna selected, all feeds on",
+        basis="one antenna selected, all feeds on" + (", every stage on" if coils.whole > coils.line else ""),
         formula="rating >= 1.5 x steady current",
         source="common practice, no source",
         standing="assumed",

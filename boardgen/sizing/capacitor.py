@@ -7,13 +7,11 @@ from typing import NamedTuple
 
 from boardgen.handbook import reactance
 from boardgen.model.choice import Choice, Subject
+from boardgen.model.outcome import Outcome, choice, shortfall
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
-from boardgen.request import Request
+from boardgen.request import Request, candidates, figure_order, needed, standing_of
 from boardgen.sizing import rules
-from boardgen.sizing.candidates import candidates, figure_order, needed, standing_of
-from boardgen.sizing.outcome import Outcome, shortfall
-from boardgen.sizing.story import choice
 from boardgen.spec import quantity
 
 SOURCE = "X = 1/(w C), textbook (handbook/reactance.py); the limit is a design rule of this program"

@@ -6,14 +6,12 @@ import math
 from collections.abc import Iterator
 
 from boardgen.model.choice import Choice, Subject
+from boardgen.model.outcome import Outcome, choice, gather, shortfall
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
-from boardgen.request import Request
+from boardgen.request import Request, candidates, has_pattern, pin_of, standing_of
 from boardgen.sizing import rules
-from boardgen.sizing.candidates import candidates, has_pattern, pin_of, standing_of
 from boardgen.sizing.choke_model import Judged, judge
-from boardgen.sizing.outcome import Outcome, gather, shortfall
-from boardgen.sizing.story import choice
 from boardgen.spec import quantity
 from boardgen.spec.strip import Strip
 

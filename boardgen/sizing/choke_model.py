@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from boardgen.handbook import reactance
 from boardgen.model.part import Part
-from boardgen.sizing.candidates import log_spaced, needed
+from boardgen.request import needed
 
 ASSUMED_QUALITY = 30.0
 """Q of a choke whose sheet gives none: assumed, the low end of the drum chokes in the catalogue."""
@@ -63,3 +63,10 @@ def _least(part: Part, lowest_hz: float, highest_hz: float) -> tuple[float, floa
 @functools.lru_cache(1024)
 def _capacitance(part: Part) -> float:
     return reactance.resonant_capacitance(part.figures["inductance"].value, part.figures["self resonance"].value)
+
+
+@functools.cache
+def log_spaced(low: float, high: float, count: int) -> tuple[float, ...]:
+    """`count` values from low to high, both ends exact, evenly spaced on a log axis."""
+    step = math.log(high / low) / (count - 1)
+    return (low, *(low * math.exp(step * n) for n in range(1, count - 1)), high)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from typing import get_args
+
 from boardgen.model.choice import Subject
+from boardgen.model.outcome import Outcome, choice, shortfall
 from boardgen.model.problem import Problem
 from boardgen.request import Request
-from boardgen.sizing.outcome import Outcome, shortfall
-from boardgen.sizing.story import choice
+from boardgen.stages.line_nets import LineKind
 from boardgen.stages.lines import lines
 
 SUBJECT = Subject("", "control entry", "cable")
@@ -17,7 +19,8 @@ def conductors(request: Request) -> Outcome:
     counted = [line for line in lines(request) if line.fitted]
     control = request.spec.control
     there = control.conductors * control.cables
-    kinds = {kind: sum(line.kind == kind for line in counted) for kind in ("select", "feed", "coil supply", "0V")}
+    kinds = {kind: sum(line.kind == kind for line in counted) for kind in get_args(LineKind)}
+    of_stages = "lines of stages + " if kinds["stage"] else ""
     spare = there - len(counted)
     value = choice(
         "conductors",
@@ -26,7 +29,7 @@ def conductors(request: Request) -> Outcome:
         len(counted),
         there,
         basis=" + ".join(f"{count} {kind}" for kind, count in kinds.items() if count),
-        formula="select lines + feed lines + coil supply + 0V returns",
+        formula=f"select lines + {of_stages}feed lines + coil supply + 0V returns",
         source="one 12 V line a relay against a common return: common practice, no source",
         standing="computed",
         next_limit=f"{spare} spare" if spare >= 0 else f"{-spare} short",

@@ -6,11 +6,11 @@ import math
 
 from boardgen.handbook import clearance, surge, track
 from boardgen.model.choice import Choice, Subject
+from boardgen.model.outcome import Outcome, choice
 from boardgen.request import Request
 from boardgen.sizing import rules
 from boardgen.sizing.cable import feed_currents
-from boardgen.sizing.outcome import Outcome
-from boardgen.sizing.story import choice
+from boardgen.sizing.relay import Drawn
 
 STEP_M = 0.1e-3
 LEAST_MADE_M = 0.15e-3
@@ -23,15 +23,16 @@ SURGE_CLEARANCE_RATIO = 2.0
 """Clearance of surge copper over the table's at the tube's highest spark-over: a project rule, assumed."""
 
 
-def copper(request: Request, surge_spark_v: float, coil_a: float) -> Outcome:
+def copper(request: Request, surge_spark_v: float, coils: Drawn) -> Outcome:
     """Widths of signal, control, feed and surge tracks, and clearances of control and surge copper.
 
-    `coil_a` is the most that one select line draws.
+    `coils` are the most that the coils draw: through a line, and through the coil supply of them all.
     """
     feeds = max(c.through_0v for c in feed_currents(request).values())
-    values = [_width("signal", 1e-3, SIGNAL_TRACK_M), _width("control", coil_a, rules.LEAST_TRACK_M)]
+    control_a = coils.whole if request.low_side else coils.line
+    values = [_width("signal", 1e-3, SIGNAL_TRACK_M), _width("control", control_a, rules.LEAST_TRACK_M)]
     if feeds:
-        values.append(_width("feed", feeds + coil_a, rules.LEAST_TRACK_M))
+        values.append(_width("feed", feeds + coils.line, rules.LEAST_TRACK_M))
     values.append(_clearance("control", request.spec.control.supply.high, 1.0))
     if request.has_earth:
         values += [_surge_width(), _clearance("surge", surge_spark_v, SURGE_CLEARANCE_RATIO)]

@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from boardgen.handbook import coil, data_cable
 from boardgen.model.choice import Subject
+from boardgen.model.outcome import Outcome, choice, shortfall, warning
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
-from boardgen.request import Request
+from boardgen.request import Request, candidates, figure_order, needed, standing_of
 from boardgen.sizing.cable import ohm_per_m
-from boardgen.sizing.candidates import candidates, figure_order, needed, standing_of
-from boardgen.sizing.outcome import Outcome, shortfall, warning
-from boardgen.sizing.story import choice
 
 REVERSE_RATIO = 1.5
 """Least reverse voltage of a diode over the highest supply."""

@@ -5,13 +5,12 @@ from __future__ import annotations
 from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.extra import Extra
+from boardgen.model.outcome import warning
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
-from boardgen.request import Request
+from boardgen.request import Request, candidates
 from boardgen.sizing.board_area import STANDING, area_m
 from boardgen.sizing.cable_limits import SUBJECT as CABLE
-from boardgen.sizing.candidates import candidates
-from boardgen.sizing.outcome import warning
 
 PIGTAIL_M = 0.15
 CORNERS = 4

@@ -5,14 +5,13 @@ from __future__ import annotations
 from boardgen.handbook import data_cable
 from boardgen.model.choice import Choice, Subject
 from boardgen.model.figure import Figure
+from boardgen.model.outcome import Outcome, choice, gather, shortfall
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
-from boardgen.request import Request
+from boardgen.request import Request, candidates, figure_order, needed, standing_of
 from boardgen.sizing import rules
 from boardgen.sizing.cable import SOURCE, feed_currents, hot_ohm_per_m
-from boardgen.sizing.candidates import candidates, figure_order, needed, standing_of
-from boardgen.sizing.outcome import Outcome, gather, shortfall
-from boardgen.sizing.story import choice
+from boardgen.sizing.relay import Drawn
 from boardgen.spec.strip import Strip
 
 FUSE_DERATING_PER_K = 0.0085
@@ -60,19 +59,19 @@ def _fuse(request: Request, owner: str, current: float) -> Outcome:
     return Outcome((value,), (part,), problems)
 
 
-def feed_voltages(request: Request, taken: Outcome, coil_a: float) -> tuple[Outcome, float]:
+def feed_voltages(request: Request, taken: Outcome, coils: Drawn) -> tuple[Outcome, float]:
     """Voltage of each feed at its port, and the greatest cable length at which all arrive (m; inf without feeds).
 
-    `coil_a` is what the line of the selected antenna draws beside the feeds.
+    `coils` are what the coils draw beside the feeds.
     """
     parts = {part.key: part for part in taken.parts}
     choices = {(c.role, c.subject): parts[c.part] for c in taken.choices if c.part in parts}
-    judged = [_judge(request, strip, choices, coil_a) for strip in request.strips if strip.feed and strip.fitted]
+    judged = [_judge(request, strip, choices, coils) for strip in request.strips if strip.feed and strip.fitted]
     return gather(outcome for outcome, _ in judged), min((m for _, m in judged), default=float("inf"))
 
 
 def _judge(
-    request: Request, strip: Strip, parts: dict[tuple[str, Subject], Part], coil_a: float
+    request: Request, strip: Strip, parts: dict[tuple[str, Subject], Part], coils: Drawn
 ) -> tuple[Outcome, float]:
     if strip.feed is None:
         raise ValueError("only a strip with a feed has a feed voltage")
@@ -80,7 +79,7 @@ def _judge(
     fuse, *figures = _in_path(request, strip, parts)
     hot = request.spec.control.hottest
     copper_ohm = sum(data_cable.at_temperature(f.most, hot) for f in figures)
-    line_a, return_a = _line_currents(request, strip, coil_a)
+    line_a, return_a = _line_currents(request, strip, coils)
     one, control = hot_ohm_per_m(request), request.spec.control
     per_metre = line_a * one + return_a * one / control.returns
     on_board = current * copper_ohm + _fuse_current(request, current) * fuse.most
@@ -120,7 +119,7 @@ def _fuse_current(request: Request, own: float) -> float:
     return sum(s.feed.current for s in request.strips if s.feed and s.fitted)
 
 
-def _line_currents(request: Request, strip: Strip, coil_a: float) -> tuple[float, float]:
+def _line_currents(request: Request, strip: Strip, coils: Drawn) -> tuple[float, float]:
     """Current on the feed's own conductor, and through 0V."""
     states = feed_currents(request)
     follows = request.spec.switching.feed_lines == "with selection" and not strip.is_output
@@ -128,8 +127,8 @@ def _line_currents(request: Request, strip: Strip, coil_a: float) -> tuple[float
     own = strip.feed.current if strip.feed else 0.0
     line = _fuse_current(request, own)
     if follows:
-        line += coil_a
-    return line, through if request.low_side else through + coil_a
+        line += coils.line
+    return line, through if request.low_side else through + coils.whole
 
 
 def _problem(request: Request, strip: Strip, value: Choice, longest: float) -> Problem:

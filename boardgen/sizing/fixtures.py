@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from boardgen.model.choice import Subject
 from boardgen.model.part import Part
-from boardgen.request import Request
-from boardgen.sizing.candidates import candidates
+from boardgen.request import Request, candidates
 
 
 def fixtures(request: Request) -> dict[tuple[str, Subject], Part]:

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from boardgen.handbook import lamp, preferred
 from boardgen.model.choice import Subject
+from boardgen.model.outcome import Outcome, choice
 from boardgen.model.part import Part
 from boardgen.request import Request
 from boardgen.sizing import rules
-from boardgen.sizing.outcome import Outcome
-from boardgen.sizing.story import choice
 
 
 def indicator_resistor(request: Request, indicator: Part) -> Outcome:

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from boardgen.model.problem import InputError, Problem
-from boardgen.request import Request
-from boardgen.sizing.candidates import candidates
+from boardgen.request import Request, candidates
 
 KINDS = {
     "relay": "relay",

@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from typing import Literal
 
 from msgspec import Struct
 
 from boardgen.handbook import coil
 from boardgen.model.choice import Choice, Subject
 from boardgen.model.figure import Figure
+from boardgen.model.outcome import Outcome, choice, shortfall, warning
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
-from boardgen.request import Request
+from boardgen.request import Request, candidates, needed, standing_of
 from boardgen.sizing import rules
 from boardgen.sizing.cable import SOURCE, Currents, Loop, feed_currents, hot_ohm_per_m
-from boardgen.sizing.candidates import candidates, needed, standing_of
-from boardgen.sizing.outcome import Outcome, shortfall, warning
-from boardgen.sizing.story import choice
+from boardgen.stages.line_nets import Line
+from boardgen.stages.lines import lines
 
 SUBJECT = Subject("", "selector", "relay")
 ASSUMED_THERMAL_K_PER_W = 150.0
@@ -25,22 +26,43 @@ CONTACT_ROLES = tuple(f"pole {pole} {end}" for pole in "AB" for end in ("common"
 FIGURES = ("coil voltage", "coil resistance", "must operate", "maximum coil voltage")
 
 
+class Drawn(Struct, frozen=True):
+    """What coils and their lamps draw without a cable, in amperes.
+
+    `line` is the most that a single line draws, `whole` what all lines draw that may be live at once: one select line,
+    and the line of every stage that has its own.
+    """
+
+    line: float
+    whole: float
+
+
+class State(Struct, frozen=True):
+    """A line that works relays while every other that may be live with it is: coils on it, and all other currents."""
+
+    name: str
+    verb: Literal["selected", "live"]
+    coils: int
+    currents: Currents
+    others_a: float
+
+
 class Judged(Struct, frozen=True):
     """A relay on this cable: worst voltage at its coil, what it needs there, how long the cable may be.
 
-    `hot_a` and `cold_a` are what the coils and the lamp of one line draw without a cable: at the lowest supply and
-    the hottest, where feeds have least left, and at the highest supply and the coldest, the most there is.
+    `hot` is drawn at the lowest supply and the hottest, where feeds have least left; `cold` at the highest supply and
+    the coldest, the most there is.
     """
 
     part: Part
     coil_c: float
     needed_v: float
     lowest_v: float
-    state: str
+    state: State
     highest_v: float
     longest_m: float
-    hot_a: float
-    cold_a: float
+    hot: Drawn
+    cold: Drawn
 
     @property
     def most_v(self) -> float:
@@ -82,26 +104,58 @@ def for_small_signals(part: Part) -> bool:
 
 
 def judge(request: Request, part: Part, series_diode: Part | None) -> Judged:
-    """The relay at the end of the whole cable, in every selection state."""
+    """The relay at the end of the whole cable, on each line that works relays, with all others live that may be."""
     control = request.spec.control
     resistance, must_operate = part.figures["coil resistance"], part.figures["must operate"]
     drop_v = series_diode.figures["forward voltage"].most if series_diode else 0.0
     coil_c = hot_coil_c(request, part, control.supply.low - drop_v)
     needed_v = coil.operate_voltage_at(must_operate.most, coil_c)
     one_coil = coil.resistance_at(resistance.least, coil_c)
-    loop = _loop(request, one_coil / request.spec.switching.relays_in_series, drop_v)
     lamp_a = rules.INDICATOR_A if control.indicators else 0.0
-    states = {s.label: feed_currents(request)[s.label] for s in request.antennas if s.fitted and not s.rest}
 
-    def left_v(currents: Currents) -> float:
-        return loop.coil_v(control.supply.low, control.length, currents, lamp_a)
+    def hot_a(coils: int) -> float:
+        return lamp_a + coils * (control.supply.low - drop_v) / one_coil
 
-    state = min(states, key=lambda label: left_v(states[label]))
-    longest = min(loop.longest_m(control.supply.low, needed_v, currents, lamp_a) for currents in states.values())
-    coils = request.spec.switching.relays_in_series
-    hot_a = lamp_a + coils * (control.supply.low - drop_v) / one_coil
-    cold_a = lamp_a + coils * control.supply.high / coil.resistance_at(resistance.least, control.coldest)
-    return Judged(part, coil_c, needed_v, left_v(states[state]), state, control.supply.high, longest, hot_a, cold_a)
+    def cold_a(coils: int) -> float:
+        return lamp_a + coils * control.supply.high / coil.resistance_at(resistance.least, control.coldest)
+
+    states = _states(request, hot_a)
+    left_v, longest = [], []
+    for state in states:
+        loop = _loop(request, one_coil / state.coils, drop_v)
+        left_v.append(loop.coil_v(control.supply.low, control.length, state.currents, lamp_a, state.others_a))
+        longest.append(loop.longest_m(control.supply.low, needed_v, state.currents, lamp_a, state.others_a))
+    lowest_v = min(left_v)
+    worst = states[left_v.index(lowest_v)]
+    hot, cold = _drawn(request, hot_a), _drawn(request, cold_a)
+    return Judged(part, coil_c, needed_v, lowest_v, worst, control.supply.high, min(longest), hot, cold)
+
+
+def _live(request: Request) -> tuple[list[Line], list[Line]]:
+    """The fitted lines of which one at a time is live, and those that may be live beside it and each other."""
+    fitted = [line for line in lines(request) if line.works_relays and line.fitted]
+    return [line for line in fitted if line.kind == "select"], [line for line in fitted if line.kind != "select"]
+
+
+def _states(request: Request, drawn_a: Callable[[int], float]) -> list[State]:
+    """Each line beside the others that draw most. `drawn_a` is what so many coils draw."""
+    select, of_stages = _live(request)
+    feeds = feed_currents(request)
+    beside_a = sum(drawn_a(line.coils) for line in of_stages)
+    states = [State(line.strip, "selected", line.coils, feeds[line.strip], beside_a) for line in select]
+    most = max(currents.through_0v for currents in feeds.values())
+    selected_a = max(drawn_a(line.coils) for line in select)
+    for line in of_stages:
+        others_a = selected_a + beside_a - drawn_a(line.coils)
+        states.append(State(line.net, "live", line.coils, Currents(0.0, most), others_a))
+    return states
+
+
+def _drawn(request: Request, drawn_a: Callable[[int], float]) -> Drawn:
+    select, of_stages = _live(request)
+    line_a = max(drawn_a(line.coils) for line in (*select, *of_stages))
+    whole_a = max(drawn_a(line.coils) for line in select) + sum(drawn_a(line.coils) for line in of_stages)
+    return Drawn(line_a, whole_a)
 
 
 def hot_coil_c(request: Request, part: Part, volts: float) -> float:
@@ -118,8 +172,8 @@ def _loop(request: Request, coil_ohm: float, drop_v: float) -> Loop:
     one = hot_ohm_per_m(request)
     returns = one / request.spec.control.returns
     if request.low_side:
-        return Loop(one, one, 0.0, coil_ohm, drop_v)
-    return Loop(one, returns, returns, coil_ohm, drop_v)
+        return Loop(one, one, 0.0, coil_ohm, drop_v, common=one)
+    return Loop(one, returns, returns, coil_ohm, drop_v, common=returns)
 
 
 def _story(request: Request, judged: Judged) -> tuple[Choice, ...]:
@@ -135,7 +189,7 @@ def _story(request: Request, judged: Judged) -> tuple[Choice, ...]:
             judged.needed_v,
             judged.lowest_v,
             basis=(
-                f'worst state "{judged.state}", {control.supply.low:g} V, {control.hottest:g} degC, '
+                f'worst state "{judged.state.name}", {control.supply.low:g} V, {control.hottest:g} degC, '
                 f"coil at {judged.coil_c:.0f} degC"
             ),
             formula="(V - diode - I_feeds R_0V)/(1 + R_loop/R_coil) against must-operate x R(T)/R(20)",
@@ -180,7 +234,8 @@ def _problems(request: Request, judged: Judged) -> Iterator[Problem]:
     if judged.lowest_v >= judged.needed_v:
         return
     found = (
-        f'with "{judged.state}" selected {judged.lowest_v:.2f} V are left at the coil of {judged.part.number} over '
+        f'with "{judged.state.name}" {judged.state.verb} {judged.lowest_v:.2f} V are left at the coil of '
+        f"{judged.part.number} over "
         f"{control.length:.0f} m of {control.cable.text}"
     )
     wanted = f"it needs {judged.needed_v:.2f} V with its coil at {judged.coil_c:.0f} degC"

@@ -5,12 +5,11 @@ from __future__ import annotations
 from boardgen.catalogue.series import Series
 from boardgen.handbook import preferred
 from boardgen.model.choice import Choice, Subject
+from boardgen.model.outcome import Outcome, choice, gather, shortfall
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
 from boardgen.request import Request
 from boardgen.sizing import rules
-from boardgen.sizing.outcome import Outcome, gather, shortfall
-from boardgen.sizing.story import choice
 from boardgen.spec.strip import Strip
 
 SOURCE = "IEC 60063 preferred numbers (handbook/preferred.py)"

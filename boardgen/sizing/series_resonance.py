@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
+from boardgen.model.outcome import shortfall
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
 from boardgen.request import Request
 from boardgen.sizing import rules
-from boardgen.sizing.candidates import log_spaced
 from boardgen.sizing.choke import SLOTS
-from boardgen.sizing.choke_model import impedance
-from boardgen.sizing.outcome import shortfall
+from boardgen.sizing.choke_model import impedance, log_spaced
 
 POINTS = 401
 

@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
+from boardgen.model.outcome import Outcome, gather
 from boardgen.model.part import Part
 from boardgen.request import Request
 from boardgen.sizing.bifilar import bifilar_chokes
@@ -20,7 +21,6 @@ from boardgen.sizing.diode import flyback_diode, series_diode
 from boardgen.sizing.feed_line import feed_voltages, fuses
 from boardgen.sizing.fixtures import fixtures
 from boardgen.sizing.indicator import indicator_resistor
-from boardgen.sizing.outcome import Outcome
 from boardgen.sizing.pins import check_pins
 from boardgen.sizing.relay import relay
 from boardgen.sizing.resistor import resistors
@@ -28,6 +28,7 @@ from boardgen.sizing.series_resonance import check
 from boardgen.sizing.surge import surge_parts
 from boardgen.sizing.transformer import transformers
 from boardgen.spec.keys import Spec
+from boardgen.stages import STAGES
 
 Fixtures = Mapping[tuple[str, Subject], Part]
 DEFAULT_SPARK_V = 90.0
@@ -73,15 +74,16 @@ def without_transformers(request: Request) -> Request:
 def _others(request: Request, fixed: Fixtures) -> Choices:
     """Every decision but the transformers."""
     signal = chokes(request) + bifilar_chokes(request) + capacitors(request) + resistors(request)
+    signal += gather(stage.size(request) for stage in STAGES)
     guards = surge_parts(request)
     diode, series = series_diode(request)
     relays, judged = relay(request, series)
     feed = fuses(request)
-    volts, feed_m = feed_voltages(request, signal + feed, judged.hot_a)
+    volts, feed_m = feed_voltages(request, signal + feed, judged.hot)
     control = diode + relays + flyback_diode(request, judged.part) + feed + volts + conductors(request)
-    control += longest_cable(request, judged.longest_m, feed_m) + cable_fuse(request, judged.cold_a)
+    control += longest_cable(request, judged.longest_m, feed_m) + cable_fuse(request, judged.cold)
     control += indicator_resistor(request, fixed["lamp", Subject("", "selector", "indicator")])
-    whole = signal + guards + control + copper(request, _highest_spark_v(guards), judged.cold_a)
+    whole = signal + guards + control + copper(request, _highest_spark_v(guards), judged.cold)
     choices = Choices(whole.choices, {part.key: part for part in whole.parts}, fixed, whole.problems, {})
     return replace(choices, problems=whole.problems + check(request, choices))
 

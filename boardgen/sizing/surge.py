@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from boardgen.model.choice import Choice, Subject
+from boardgen.model.outcome import Outcome, choice, gather, shortfall, warning
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
-from boardgen.request import Request
-from boardgen.sizing.candidates import candidates, figure_order, needed, standing_of
-from boardgen.sizing.outcome import Outcome, gather, shortfall, warning
-from boardgen.sizing.story import choice
+from boardgen.request import Request, candidates, figure_order, needed, standing_of
 from boardgen.spec import quantity
 from boardgen.spec.strip import Strip
 

@@ -8,15 +8,13 @@ from collections.abc import Mapping
 from boardgen.handbook import leakage
 from boardgen.handbook import winding as formulas
 from boardgen.model.choice import Choice, Subject
+from boardgen.model.outcome import Outcome, choice, for_strip, gather, shortfall
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.model.transformer import STYLE_WORDS, Wound
-from boardgen.request import Request
+from boardgen.request import Request, candidates, pin_of, standing_of
 from boardgen.sizing import rules
-from boardgen.sizing.candidates import candidates, pin_of, standing_of
 from boardgen.sizing.core import core
-from boardgen.sizing.outcome import Outcome, for_strip, gather, shortfall
-from boardgen.sizing.story import choice
 from boardgen.sizing.winding import MOST_TURNS, Winding, wound
 from boardgen.sizing.wire import thickest_that_fits_m, winding_length_m
 from boardgen.spec import quantity

@@ -10,6 +10,7 @@ from msgspec import Struct
 from boardgen.model.cell import Cell, Joins, Pair
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Component
+from boardgen.model.outcome import Outcome
 from boardgen.model.sketch import Sketch
 from boardgen.model.wiring import Wiring
 from boardgen.request import Request
@@ -26,6 +27,11 @@ MakeSketch = Callable[[tuple[Component, ...], Pen, Pair], Sketch]
 def without_relays(request: Request, strip: Strip) -> Line | None:
     """The control line of a stage that has no relays."""
     return None
+
+
+def sized_elsewhere(request: Request) -> Outcome:
+    """Nothing: the parts of the stage are among the decisions in `boardgen/sizing/`."""
+    return Outcome()
 
 
 class StripStage(Struct, frozen=True):
@@ -68,6 +74,7 @@ class StripStage(Struct, frozen=True):
     small_parts: bool = False
     wound: bool = False
     control: Callable[[Request, Strip], Line | None] = without_relays
+    size: Callable[[Request], Outcome] = sized_elsewhere
 
 
 class BoardStage(Struct, frozen=True):
@@ -94,3 +101,4 @@ class BoardStage(Struct, frozen=True):
     beside: Literal["port", "bus", "lines"]
     cells: tuple[MakeCell, ...]
     symbol: MakeSketch | None = None
+    size: Callable[[Request], Outcome] = sized_elsewhere
