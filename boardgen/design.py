@@ -25,7 +25,7 @@ from boardgen.spec.keys import Spec
 from boardgen.stages.lines import held
 
 if TYPE_CHECKING:
-    from boardgen.board.build import Layout
+    from boardgen.board.layout import Layout
     from boardgen.board.rules import Rules
     from boardgen.model.parasitics import Parasitics
     from boardgen.model.wire_cut import WireCut
@@ -120,7 +120,7 @@ class Design(Struct, frozen=True, dict=True):
     def _laid_out(self) -> tuple[Layout | None, tuple[Problem, ...]]:
         if not self.laid_out:
             return None, ()
-        from boardgen.board.build import layout
+        from boardgen.board.layout import layout
         from boardgen.board.summary import two_rows
 
         day = self.on.isoformat() if self.on else ""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 
-from boardgen.board.jobs import CellJob, Context, cell_jobs, cells, line_order
+from boardgen.board.strip_cells import CellJob, Context, cell_jobs, cells, line_order
 from boardgen.board.strips import StripPlan
 from boardgen.model.cell import Cell
 from boardgen.model.netlist import Component

@@ -9,13 +9,13 @@ from msgspec import Struct
 
 from boardgen.board.alike import distinct
 from boardgen.board.assemble import assemble
-from boardgen.board.head import ends_nm, tubes
-from boardgen.board.jobs import Context, cell_jobs, pad_nets
-from boardgen.board.lay import GRID_NM, NoRoomError, TooTallError, earth_nm
+from boardgen.board.cell_layout import GRID_NM, NoRoomError, TooTallError, earth_nm
 from boardgen.board.mounting import FEW_STRIPS, mounting, narrow_margin_nm, wide_margin_nm
-from boardgen.board.pack import FEW_TRIALS, pack
-from boardgen.board.rows import Row, lay_row
+from boardgen.board.placement import FEW_TRIALS, pack
+from boardgen.board.port_cell import ends_nm, tubes
 from boardgen.board.rules import Rules
+from boardgen.board.strip_cells import Context, cell_jobs, pad_nets
+from boardgen.board.strip_rows import Row, lay_row
 from boardgen.board.strips import StripPlan, across_board, net_kinds, plan
 from boardgen.model.copper import Board
 from boardgen.model.netlist import Netlist

@@ -6,15 +6,15 @@ from collections.abc import Mapping
 
 from msgspec.structs import replace
 
-from boardgen.board.job import FENCE_MM, Drawn, Token
-from boardgen.board.jobs import RAIL_MM, Context, rail_row
-from boardgen.board.lay import GRID_NM, stitches
-from boardgen.board.maze import VIA_HOLE_MM, VIA_LAND_MM
+from boardgen.board.cell_layout import GRID_NM, stitches
+from boardgen.board.cell_task import FENCE_MM, Drawn, Token
 from boardgen.board.merge import merged
 from boardgen.board.mounting import SCREW_HOLE_NM, SCREW_KEEP_NM, Placed, laid_places, mounting
 from boardgen.board.pour import Piece, in_place, poured
-from boardgen.board.rows import Row
-from boardgen.board.shape import moved
+from boardgen.board.rotated_footprint import moved
+from boardgen.board.routing_grid import VIA_HOLE_MM, VIA_LAND_MM
+from boardgen.board.strip_cells import RAIL_MM, Context, rail_row
+from boardgen.board.strip_rows import Row
 from boardgen.board.strips import BUS
 from boardgen.model.copper import (
     SIDES,

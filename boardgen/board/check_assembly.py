@@ -9,8 +9,8 @@ import shapely
 from numpy.typing import NDArray
 
 from boardgen.board.connectivity import fault, pad_cores
-from boardgen.board.lettering import size
-from boardgen.board.shape import Box, shape
+from boardgen.board.rotated_footprint import Box, shape
+from boardgen.board.stroke_font import size
 from boardgen.model.board_house import BoardHouse
 from boardgen.model.copper import Board
 from boardgen.model.part import Footprint

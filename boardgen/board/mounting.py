@@ -6,13 +6,13 @@ import math
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from boardgen.board.cell_layout import GRID_NM
+from boardgen.board.cell_task import FENCE_MM, Laid
 from boardgen.board.check_assembly import HEAD_SLACK_NM
-from boardgen.board.job import FENCE_MM, Laid
-from boardgen.board.jobs import CellJob, Context
-from boardgen.board.lay import GRID_NM
-from boardgen.board.maze import VIA_HOLE_MM
-from boardgen.board.rows import Row
-from boardgen.board.shape import moved
+from boardgen.board.rotated_footprint import moved
+from boardgen.board.routing_grid import VIA_HOLE_MM
+from boardgen.board.strip_cells import CellJob, Context
+from boardgen.board.strip_rows import Row
 from boardgen.model.copper import PointNm
 
 SCREW_HOLE_NM, SCREW_KEEP_NM = 3_200_000, 6_200_000

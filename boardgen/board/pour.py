@@ -11,9 +11,9 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from boardgen.board.job import ZERO, Job, Laid
-from boardgen.board.lay import fences
-from boardgen.board.maze import GRID_MM, VIA_LAND_MM
+from boardgen.board.cell_layout import fences
+from boardgen.board.cell_task import ZERO, Job, Laid
+from boardgen.board.routing_grid import GRID_MM, VIA_LAND_MM
 from boardgen.model.copper import SIDES, PointNm, Region
 
 CLEAR_MM = 0.4

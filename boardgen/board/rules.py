@@ -7,8 +7,8 @@ from functools import cached_property
 
 from msgspec import Struct
 
-from boardgen.board.job import Kind
-from boardgen.board.maze import Class
+from boardgen.board.cell_task import Kind
+from boardgen.board.routing_grid import Class
 from boardgen.model.board_house import BoardHouse
 from boardgen.model.choice import Choice
 

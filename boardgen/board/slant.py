@@ -7,7 +7,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from boardgen.board.maze import GRID_MM
+from boardgen.board.routing_grid import GRID_MM
 from boardgen.board.rules import CLEAR_NM, LEAST_NM, SLANT_NM
 
 FAR_STEPS = 12

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from msgspec import Struct, field
 
-from boardgen.board.job import TOGETHER
+from boardgen.board.cell_task import TOGETHER
 from boardgen.kinds import kind_of
 from boardgen.model.cell import Cell, CellPart, Pair
 from boardgen.model.netlist import Component, Netlist

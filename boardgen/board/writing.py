@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 
-from boardgen.board.lettering import size, write
-from boardgen.board.shape import Box
-from boardgen.board.surface import Spot, Surface, box_of, meet, room
+from boardgen.board.rotated_footprint import Box
+from boardgen.board.silkscreen_space import Spot, Surface, box_of, meet, room
+from boardgen.board.stroke_font import size, write
 from boardgen.model.copper import SilkscreenText
 
 ENOUGH = 160

@@ -16,7 +16,7 @@ from gerbyx.processor import GerberProcessor
 from gerbyx.tokenizer import tokenize_gerber
 from timing import least_s
 
-from boardgen.board.build import layout
+from boardgen.board.layout import layout
 from boardgen.catalogue import load as load_catalogue
 from boardgen.cli.process import settle
 from boardgen.design import Design
@@ -34,7 +34,7 @@ def caches() -> list[Callable[[], None]]:
     return [
         value.cache_clear
         for name, module in list(sys.modules.items())
-        if name.startswith("boardgen.board.") and name != "boardgen.board.lettering"
+        if name.startswith("boardgen.board.") and name != "boardgen.board.stroke_font"
         for value in vars(module).values()
         if hasattr(value, "cache_clear")
     ]

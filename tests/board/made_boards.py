@@ -6,7 +6,7 @@ from functools import lru_cache
 
 from msgspec.structs import replace
 
-from boardgen.board.build import Layout, layout
+from boardgen.board.layout import Layout, layout
 from boardgen.board.rules import Rules, rules
 from boardgen.catalogue import load
 from boardgen.circuit.compose import compose

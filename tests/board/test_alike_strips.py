@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from boardgen.board import alike
-from boardgen.board.jobs import Context, cell_jobs, pad_nets
-from boardgen.board.maze import Capsule, Class, Maze
+from boardgen.board.routing_grid import Capsule, Class, Maze
+from boardgen.board.strip_cells import Context, cell_jobs, pad_nets
 from boardgen.board.strips import net_kinds, plan
 from boardgen.design import Design
 from boardgen.spec.load import read_text

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from msgspec import structs
 
-from boardgen.board.build import Layout
-from boardgen.board.shape import shape
+from boardgen.board.layout import Layout
+from boardgen.board.rotated_footprint import shape
 from boardgen.catalogue import load
 from boardgen.model.copper import PlacedPad
 from boardgen.model.problem import InputError

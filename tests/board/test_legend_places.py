@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 from msgspec.structs import replace
 
-from boardgen.board.build import Layout
 from boardgen.board.check_assembly import silkscreen
-from boardgen.board.lettering import write
-from boardgen.board.shape import Box
+from boardgen.board.layout import Layout
+from boardgen.board.rotated_footprint import Box
+from boardgen.board.stroke_font import write
 from boardgen.model.board_house import BoardHouse
 from boardgen.spec.template import with_ways
 from tests.board.made_boards import made, made_text

@@ -1,6 +1,6 @@
 """The letters of the legend, against the package they were taken from."""
 
-from boardgen.board.lettering import CAP, _font, ascii_text
+from boardgen.board.stroke_font import CAP, _font, ascii_text
 
 
 def test_letters_are_those_of_the_package():

@@ -7,16 +7,16 @@ from tests.board.made_boards import made
 
 
 def test_more_nets_than_a_cell_can_have(monkeypatch):
-    from boardgen.board import lay
+    from boardgen.board import cell_layout
 
-    monkeypatch.setattr(lay, "MOST_NETS", 3)
-    lay._attempts.cache_clear()
+    monkeypatch.setattr(cell_layout, "MOST_NETS", 3)
+    cell_layout._attempts.cache_clear()
     with pytest.raises(InputError) as caught:
         made({"feed": "none"}, 2)
     (problem,) = caught.value.problems
     assert problem.id == "B002 no room"
     assert "a cell of more than 3 nets" in problem.place.key
-    lay._attempts.cache_clear()
+    cell_layout._attempts.cache_clear()
 
 
 def test_a_part_wider_than_any_strip(monkeypatch):

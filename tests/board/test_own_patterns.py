@@ -8,10 +8,10 @@ import pytest
 from msgspec.structs import replace
 
 from boardgen.board.assemble import RAIL_NM
-from boardgen.board.build import Layout, layout
-from boardgen.board.jobs import more_columns
-from boardgen.board.maze import Class
+from boardgen.board.layout import Layout, layout
+from boardgen.board.routing_grid import Class
 from boardgen.board.rules import rules
+from boardgen.board.strip_cells import more_columns
 from boardgen.catalogue import load
 from boardgen.catalogue.catalogue import Catalogue
 from boardgen.circuit.compose import compose

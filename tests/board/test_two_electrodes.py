@@ -6,7 +6,7 @@ import itertools
 
 import pytest
 
-from boardgen.board.head import Tubes
+from boardgen.board.port_cell import Tubes
 from boardgen.model.copper import Board
 from tests.board.made_boards import made_text
 from tests.circuit.options import specification

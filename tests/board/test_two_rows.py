@@ -7,7 +7,7 @@ import re
 import pytest
 from msgspec.structs import replace
 
-from boardgen.board.build import layout
+from boardgen.board.layout import layout
 from boardgen.board.summary import two_rows
 from boardgen.design import Design
 from boardgen.documents.pictures.board_picture import board_pictures

@@ -9,9 +9,9 @@ from collections.abc import Mapping
 from msgspec import Struct
 from msgspec.structs import replace
 
-from boardgen.board.job import EARTH, Drawn, Job, SeatJob, Token
-from boardgen.board.maze import GRID_MM
-from boardgen.board.shape import hull, shape
+from boardgen.board.cell_task import EARTH, Drawn, Job, SeatJob, Token
+from boardgen.board.rotated_footprint import hull, shape
+from boardgen.board.routing_grid import GRID_MM
 from boardgen.kinds import kind_of
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Footprint

@@ -7,11 +7,11 @@ from collections.abc import Mapping
 from msgspec import Struct
 
 from boardgen.board.arrange import arrange
+from boardgen.board.cell_layout import NoRoomError
 from boardgen.board.check import check
-from boardgen.board.lay import NoRoomError
-from boardgen.board.legend import lettered
-from boardgen.board.refused import refused
 from boardgen.board.rules import Rules
+from boardgen.board.silkscreen import lettered
+from boardgen.board.unroutable import refused
 from boardgen.kinds import kind_of
 from boardgen.model.copper import Board
 from boardgen.model.netlist import Netlist

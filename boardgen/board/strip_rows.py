@@ -5,9 +5,9 @@ from __future__ import annotations
 from msgspec import Struct
 
 from boardgen.board.alike import strip_jobs
-from boardgen.board.job import Laid
-from boardgen.board.jobs import RAIL_AWAY, CellJob, Context, filler
-from boardgen.board.lay import GRID_NM, NO_LIMIT, TooTallError, lay
+from boardgen.board.cell_layout import GRID_NM, NO_LIMIT, TooTallError, lay
+from boardgen.board.cell_task import Laid
+from boardgen.board.strip_cells import RAIL_AWAY, CellJob, Context, filler
 from boardgen.board.strips import StripPlan
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from boardgen.board.maze import Class
-from boardgen.board.shape import Shape, shape
+from boardgen.board.rotated_footprint import Shape, shape
+from boardgen.board.routing_grid import Class
 from boardgen.model.part import Footprint
 
 Token = tuple[str, int]

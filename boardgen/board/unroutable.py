@@ -5,8 +5,8 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator, Mapping
 
-from boardgen.board.head import ACROSS, in_line
-from boardgen.board.maze import VIA_HOLE_MM, VIA_LAND_MM
+from boardgen.board.port_cell import ACROSS, in_line
+from boardgen.board.routing_grid import VIA_HOLE_MM, VIA_LAND_MM
 from boardgen.board.rules import MOST_CLEAR_NM, Rules
 from boardgen.model.netlist import Component, Netlist
 from boardgen.model.part import Footprint

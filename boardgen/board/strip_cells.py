@@ -8,11 +8,11 @@ from collections.abc import Mapping, Sequence
 from msgspec import Struct
 from msgspec.structs import replace
 
-from boardgen.board.head import PAIR, Tubes, bare_head, head
-from boardgen.board.job import EARTH, FENCE_MM, ZERO, Drawn, Job, PortJob, SeatJob, Token
-from boardgen.board.maze import GRID_MM, Class
+from boardgen.board.cell_task import EARTH, FENCE_MM, ZERO, Drawn, Job, PortJob, SeatJob, Token
+from boardgen.board.port_cell import PAIR, Tubes, bare_head, head
+from boardgen.board.rotated_footprint import shape
+from boardgen.board.routing_grid import GRID_MM, Class
 from boardgen.board.rules import Rules
-from boardgen.board.shape import shape
 from boardgen.board.strips import BUS, StripPlan
 from boardgen.model.cell import Cell, CellPart
 from boardgen.model.netlist import Component, Netlist

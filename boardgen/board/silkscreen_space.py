@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from boardgen.board.shape import Box, grown
+from boardgen.board.rotated_footprint import Box, grown
 from boardgen.model.board_house import BoardHouse
 from boardgen.model.copper import Board, PlacedPad, Stroke
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 
-from boardgen.board.maze import SHUT, Class, Maze
+from boardgen.board.routing_grid import SHUT, Class, Maze
 
 KIND = Class(0.15, 0.2)
 

@@ -8,9 +8,9 @@ from functools import partial
 
 from msgspec.structs import replace
 
-from boardgen.board.lettering import ascii_text
-from boardgen.board.shape import Box, grown
-from boardgen.board.surface import AWAY_NM, BODY_AWAY_NM, Spot, Surface, land_box
+from boardgen.board.rotated_footprint import Box, grown
+from boardgen.board.silkscreen_space import AWAY_NM, BODY_AWAY_NM, Spot, Surface, land_box
+from boardgen.board.stroke_font import ascii_text
 from boardgen.board.writing import Writer
 from boardgen.kinds import KIND
 from boardgen.model.board_house import BoardHouse

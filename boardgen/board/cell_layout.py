@@ -8,9 +8,9 @@ from collections.abc import Iterator
 from copy import copy
 from functools import lru_cache
 
-from boardgen.board.job import EARTH, FENCE_MM, TOGETHER, ZERO, Drawn, Job, Laid, Token
-from boardgen.board.maze import GRID_MM, MOST_NETS, SHUT, VIA, Bar, Capsule, Class, Maze, Step
-from boardgen.board.pack import TRIALS, Packed, Place, pack
+from boardgen.board.cell_task import EARTH, FENCE_MM, TOGETHER, ZERO, Drawn, Job, Laid, Token
+from boardgen.board.placement import TRIALS, Packed, Place, pack
+from boardgen.board.routing_grid import GRID_MM, MOST_NETS, SHUT, VIA, Bar, Capsule, Class, Maze, Step
 from boardgen.board.slant import SLANT_MM, clear_mm
 from boardgen.model.part import Pad
 

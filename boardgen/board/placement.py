@@ -10,8 +10,8 @@ from typing import TypeAlias
 
 import numpy as np
 
-from boardgen.board.drop import Dropped, Forms, Ints
-from boardgen.board.job import Job
+from boardgen.board.cell_task import Job
+from boardgen.board.skyline import Dropped, Forms, Ints
 
 CHAINS = 24
 """Arrangements that are bettered side by side, from different beginnings."""

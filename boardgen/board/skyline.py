@@ -10,8 +10,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from boardgen.board.job import EARTH, FENCE_MM, ZERO, Job, SeatJob, Token
-from boardgen.board.shape import grown
+from boardgen.board.cell_task import EARTH, FENCE_MM, ZERO, Job, SeatJob, Token
+from boardgen.board.rotated_footprint import grown
 
 GRID_NM = 635_000
 WALL_NM = 780_000
