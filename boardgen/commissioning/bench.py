@@ -8,16 +8,15 @@ from functools import cached_property
 from msgspec import Struct
 
 from boardgen.commissioning.others import Conductance, seen_from, together
-from boardgen.commissioning.parts import JOINT_OHM, Grade, elements
 from boardgen.direct_current.elements import Element, Resistor
 from boardgen.direct_current.network import Network
+from boardgen.kinds import kind_of
+from boardgen.kinds.direct_current import JOINT_OHM, DirectPart, Grade
+from boardgen.kinds.kind import Without
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Component, Netlist
 from boardgen.model.selection import SelectionState
 from boardgen.request import Request
-
-REACHED = ("connector", "terminal", "stud", "jack")
-"""Parts whose pins a person touches from outside."""
 
 
 class Bench(Struct, frozen=True, dict=True):
@@ -59,14 +58,19 @@ class Bench(Struct, frozen=True, dict=True):
         nets = {net: None for c in kept for net in self.netlist.joins[c.ref].values()}
         return Network((*found, *more), "0V", tuple(nets))
 
+    def of_part(self, component: Component, grade: Grade = "middle", operated: bool = False) -> Iterator[Element]:
+        """What a part is to direct current; nothing where none passes, or where it is touched from outside."""
+        law = kind_of(component.part).direct_current
+        if not isinstance(law, Without):
+            joins = self.netlist.joins[component.ref]
+            yield from law(DirectPart(component.ref, component, joins, grade, operated, self.choices))
+
     def _elements(self, component: Component, grade: Grade, operated: bool) -> Iterator[Element]:
-        ref, joins = component.ref, self.netlist.joins[component.ref]
-        if component.part.kind in REACHED:
-            for role, net in joins.items():
-                node = pin_node(ref, role)
+        if kind_of(component.part).outside:
+            for role, net in self.netlist.joins[component.ref].items():
+                node = pin_node(component.ref, role)
                 yield Resistor(f"{node} joint", node, net, JOINT_OHM)
-        else:
-            yield from elements(component, joins, self.choices, grade, operated)
+        yield from self.of_part(component, grade, operated)
 
     @property
     def always(self) -> tuple[str, str]:
@@ -91,8 +95,8 @@ class Bench(Struct, frozen=True, dict=True):
         for strip in self.relays:
             if strip not in only:
                 if (strip, grade) not in self._idle:
-                    inside = (c for c in self.fitted if c.subject.strip == strip and c.part.kind not in REACHED)
-                    some = (e for c in inside for e in self._elements(c, grade, False))
+                    inside = (c for c in self.fitted if c.subject.strip == strip)
+                    some = (e for c in inside for e in self.of_part(c, grade))
                     self._idle[strip, grade] = seen_from((e for e in some if isinstance(e, Resistor)), self.shared)
                 found.append(self._idle[strip, grade])
         return together(found)
@@ -102,7 +106,7 @@ class Bench(Struct, frozen=True, dict=True):
         found = [
             (c.subject.strip != strip, c.ref, role)
             for c in self.fitted
-            if c.part.kind in ("terminal", "stud", "jack")
+            if kind_of(c.part).outside == "line"
             for role, joined in self.netlist.joins[c.ref].items()
             if joined == net
         ]

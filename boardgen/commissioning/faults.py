@@ -7,9 +7,10 @@ from collections.abc import Iterator
 from msgspec import Struct
 from msgspec.structs import replace
 
-from boardgen.commissioning.bench import REACHED, Bench, pin_node
-from boardgen.commissioning.parts import JOINT_OHM, elements
+from boardgen.commissioning.bench import Bench, pin_node
 from boardgen.direct_current.elements import OPEN, Curve, Element, Resistor
+from boardgen.kinds import kind_of
+from boardgen.kinds.direct_current import JOINT_OHM
 from boardgen.model.netlist import Component
 from boardgen.spec.strip import Strip
 
@@ -44,7 +45,7 @@ def board_faults(bench: Bench) -> tuple[Fault, ...]:
 def of_part(bench: Bench, part: Component) -> tuple[Fault, ...]:
     """The common faults of one part."""
     joins = bench.netlist.joins[part.ref]
-    whole = list(elements(part, joins, bench.choices, "middle", operated=False))
+    whole = list(bench.of_part(part))
     return tuple(_of_kind(part, joins, whole))
 
 
@@ -68,7 +69,7 @@ def _of_kind(part: Component, joins: dict[str, str], whole: list[Element]) -> It
         yield from (_fault(part, f"winding {w.name[-1]} open, or a dry joint", (_open(w),)) for w in whole)
     if kind == "relay":
         yield from _relay(part, whole)
-    if kind in REACHED:
+    if kind_of(part.part).outside:
         for role in joins:
             node = pin_node(ref, role)
             joint = f"{node} joint"

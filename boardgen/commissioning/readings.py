@@ -9,9 +9,9 @@ from typing import Literal
 from msgspec import Struct
 
 from boardgen.commissioning.bench import Bench
-from boardgen.commissioning.parts import GRADES
 from boardgen.commissioning.points import Probe
 from boardgen.direct_current.between import resistances_between
+from boardgen.kinds.direct_current import GRADES
 
 Unit = Literal["ohm", "V", "A"]
 OPEN_OHM = 20e6

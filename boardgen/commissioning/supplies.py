@@ -8,13 +8,13 @@ from collections.abc import Iterator
 from msgspec import Struct
 
 from boardgen.commissioning.bench import Bench, pin_node
-from boardgen.commissioning.parts import GRADES, Grade
 from boardgen.commissioning.points import shown
 from boardgen.commissioning.readings import Reading, Unit
 from boardgen.direct_current.elements import Curve, Element, Resistor, VoltageSource
 from boardgen.direct_current.network import Network
 from boardgen.direct_current.solution import Solution
 from boardgen.direct_current.solve import solve
+from boardgen.kinds.direct_current import GRADES, Grade
 from boardgen.spec.strip import Strip
 from boardgen.stages.line_nets import feed_line_net, select_net
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from boardgen.direct_current.elements import Element as DirectElement
+from boardgen.kinds.direct_current import DirectPart
 from boardgen.kinds.kind import Appearance, Assembly, Kind, KnownFigure, Mark, Paths, assumed, needed
 from boardgen.kinds.radio import RadioPart
 from boardgen.kinds.symbol import Symbol, arcs, ring
@@ -19,6 +21,11 @@ def _radio(part: RadioPart) -> Iterator[Element]:
     half = part.capacitance("interwinding capacitance", 0.5)
     for roles in zip(*WINDINGS.values(), strict=True):
         yield from part.between("capacitance", roles, half)
+
+
+def _direct_current(part: DirectPart) -> Iterator[DirectElement]:
+    for letter, roles in WINDINGS.items():
+        yield from part.resistance(roles, part.copper("dc resistance"), f"winding {letter}")
 
 
 BIFILAR_CHOKE = Kind(
@@ -52,6 +59,7 @@ BIFILAR_CHOKE = Kind(
         "interwinding capacitance": assumed(50e-12, "F", 20e-12, 150e-12, "two wires wound as a pair"),
     },
     radio=_radio,
+    direct_current=_direct_current,
     rating="rated current",
     carries_feed=True,
     is_wound=True,

@@ -12,6 +12,7 @@ from boardgen.kinds.kind import (
     KnownFigure,
     Paths,
     RolePair,
+    Without,
     assumed,
     needed,
 )
@@ -56,6 +57,7 @@ CAPACITOR = Kind(
         "series inductance": assumed(6e-9, "H", 4e-9, 10e-9, "body and two short leads"),
     },
     radio=_radio,
+    direct_current=Without("it passes no direct current"),
     rating="rated voltage",
     assembly=Assembly("Capacitors", assumed_height_nm=7_000_000),
     appearance=Appearance(colour="#A8804F"),

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from boardgen.direct_current.elements import Element as DirectElement
 from boardgen.handbook import reactance
+from boardgen.kinds.direct_current import DirectPart
 from boardgen.kinds.kind import Appearance, Assembly, Kind, KnownFigure, Paths, assumed, needed
 from boardgen.kinds.radio import RadioPart
 from boardgen.kinds.symbol import ACROSS, Symbol, arcs
@@ -24,6 +26,10 @@ def _radio(part: RadioPart) -> Iterator[Element]:
     across = Figure(farad, "F", "computed", "self resonance and inductance", 0.75 * farad, 1.25 * farad)
     names = ("inductance", "dc resistance", "quality")
     return part.across("choke", *map(part.parameter, names), parameter("parallel capacitance", across))
+
+
+def _direct_current(part: DirectPart) -> Iterator[DirectElement]:
+    return part.across(part.copper("dc resistance"))
 
 
 CHOKE = Kind(
@@ -49,6 +55,7 @@ CHOKE = Kind(
     paths=Paths(low_resistance=(ENDS,)),
     assumed={"quality": assumed(30.0, "1", 15.0, 60.0, "low end of the drum chokes in the catalogue")},
     radio=_radio,
+    direct_current=_direct_current,
     rating="rated current",
     carries_feed=True,
     is_wound=True,

@@ -17,6 +17,7 @@ CONNECTOR = Kind(
     outside="port",
     instead='Or take connector = "pigtail", which needs no drawing',
     radio=Without("its cable and load are joined to its nets as the port"),
+    direct_current=Without("its pins are the points at which a meter or a cable meets the board"),
     assembly=Assembly("Ports", in_the_box=True),
     appearance=Appearance(colour=""),
 )

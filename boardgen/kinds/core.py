@@ -6,7 +6,9 @@ import math
 from collections.abc import Iterator, Mapping
 from typing import Final
 
+from boardgen.direct_current.elements import Element as DirectElement
 from boardgen.handbook import leakage, wire
+from boardgen.kinds.direct_current import DirectPart, Ohms
 from boardgen.kinds.kind import Appearance, Assembly, Kind, KnownFigure, Paths, RolePair, assumed, needed
 from boardgen.kinds.radio import RadioPart
 from boardgen.kinds.symbol import PAIR_STEPS, Symbol, arcs, ring
@@ -29,6 +31,10 @@ INTERWINDING_F_PER_M: Final[Mapping[WindingStyle, Figure]] = {
 SPLIT: Final = assumed(0.5, "1", 0.0, 1.0, "share of the interwinding capacitance between the starts; unknown")
 LEAKAGE_SPREAD: Final = (0.4, 2.0)
 """Lowest and highest true leakage over the estimate from geometry: assumed."""
+WIRE_SPREAD: Final = 0.2
+"""Share by which a winding's wire may be longer or thinner than computed: assumed."""
+FEW_TURNS_OHM: Final = 0.05
+"""A few turns of winding wire through a core whose windings are not known: assumed."""
 PERMEABILITY_SCALE: Final = Figure(1.0, "1", "read", "maker's tolerance (recalled)", 0.75, 1.25)
 """Permeability over its table: the makers' 20 to 25 % (recalled)."""
 
@@ -79,6 +85,13 @@ def winding_ohm(choices: Choices, subject: Subject, slot: str) -> float:
     return wire.resistance_ohm_per_m(math.pi * bare_m**2 / 4) * wire_length_m(choices, subject, slot)
 
 
+def _direct_current(part: DirectPart) -> Iterator[DirectElement]:
+    for roles, slot in ((PRIMARY, PORT_WINDING), (SECONDARY, BOARD_WINDING)):
+        ohm = FEW_TURNS_OHM if part.choices is None else winding_ohm(part.choices, part.component.subject, slot)
+        share = WIRE_SPREAD if part.on_bench else 0.0
+        yield from part.resistance(roles, Ohms(ohm * (1 - share), ohm, ohm * (1 + share), "computed"), slot)
+
+
 CORE = Kind(
     name="core",
     figures={
@@ -105,6 +118,7 @@ CORE = Kind(
     paths=Paths(signal=_signal, low_resistance=(PRIMARY, SECONDARY)),
     is_wound=True,
     radio=_radio,
+    direct_current=_direct_current,
     assembly=Assembly(
         "Wound cores",
         assumed_height_nm=8_000_000,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from boardgen.kinds.kind import TWO, Appearance, Assembly, Kind, KnownFigure, assumed, needed
+from boardgen.kinds.kind import TWO, Appearance, Assembly, Kind, KnownFigure, Without, assumed, needed
 from boardgen.kinds.radio import RadioPart
 from boardgen.kinds.symbol import ACROSS, Symbol, ring
 from boardgen.rf_network.element import Element
@@ -46,6 +46,7 @@ GAS_TUBE = Kind(
     },
     assumed={"capacitance": assumed(1e-12, "F", 0.5e-12, 2e-12, "makers state at most 1 to 1.5 pF (recalled)")},
     radio=_radio,
+    direct_current=Without("it passes no direct current below its spark-over voltage"),
     assembly=Assembly("Gas tubes", note="Leave a millimetre of air under the tube: it gets hot when it fires."),
     appearance=Appearance(colour="#B7BCBD"),
 )

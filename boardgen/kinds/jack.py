@@ -28,5 +28,6 @@ JACK = Kind(
     outside="line",
     instead='Or take entry = "terminals" or "studs" under [control]',
     radio=Without("a contact to lines that the far end of the control cable holds"),
+    direct_current=Without("its pins are the points at which a meter or a cable meets the board"),
     assembly=Assembly("Jacks", assumed_height_nm=13_000_000, way_round="opening towards the edge of the board"),
 )

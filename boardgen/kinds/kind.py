@@ -7,6 +7,7 @@ from typing import Literal, NamedTuple
 
 from msgspec import Struct, field
 
+from boardgen.kinds.direct_current import DirectLaw
 from boardgen.kinds.radio import RadioLaw
 from boardgen.kinds.symbol import Symbol
 from boardgen.model.figure import Figure
@@ -112,6 +113,7 @@ class Kind(Struct, frozen=True, kw_only=True):
     assumed : figures that no sheet in the catalogue gives, each with the range it may take, until it is measured; a
         figure of the same name in the catalogue always wins
     radio : its elements for radio frequencies, or why it has none
+    direct_current : its elements for direct current, or why it has none
     rating : the figure that must bear the voltage (in V) or the feed's current (in A) that the part meets
     carries_feed : whether a net at it is a feed's, and laid as one
     is_wound : whether its body faces its neighbours with the whole of a winding, so that fields couple them
@@ -132,6 +134,7 @@ class Kind(Struct, frozen=True, kw_only=True):
     paths: Paths = Paths()
     assumed: Mapping[str, Figure] = field(default_factory=dict)
     radio: RadioLaw | Without = Without("it does not stand on a board")
+    direct_current: DirectLaw | Without = Without("it does not stand on a board")
     rating: str = ""
     carries_feed: bool = False
     is_wound: bool = False

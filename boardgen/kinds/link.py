@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from boardgen.direct_current.elements import Element as DirectElement
+from boardgen.kinds.direct_current import JOINT_OHM, DirectPart, Ohms
 from boardgen.kinds.kind import TWO, Appearance, Assembly, Kind, KnownFigure, Paths, assumed
 from boardgen.kinds.radio import RadioPart
 from boardgen.kinds.symbol import ACROSS, LEADS, Symbol, ring
@@ -12,6 +14,10 @@ from boardgen.rf_network.element import Element
 
 def _radio(part: RadioPart) -> Iterator[Element]:
     return part.across("conductor", part.parameter("resistance"), part.parameter("inductance"))
+
+
+def _direct_current(part: DirectPart) -> Iterator[DirectElement]:
+    return part.across(Ohms(JOINT_OHM, JOINT_OHM, JOINT_OHM, "assumed"))
 
 
 LINK = Kind(
@@ -29,6 +35,7 @@ LINK = Kind(
         "inductance": assumed(4e-9, "H", 2e-9, 6e-9, "5 mm of wire"),
     },
     radio=_radio,
+    direct_current=_direct_current,
     assembly=Assembly(
         "Wire links",
         assumed_height_nm=1_000_000,

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from boardgen.direct_current.elements import OPEN
+from boardgen.direct_current.elements import Element as DirectElement
+from boardgen.kinds.direct_current import DirectPart, Ohms
 from boardgen.kinds.kind import Appearance, Assembly, Kind, KnownFigure, Mark, Paths, assumed, needed
 from boardgen.kinds.radio import RadioPart
 from boardgen.kinds.symbol import ACROSS, Symbol
+from boardgen.model.part import Part
 from boardgen.rf_network.element import Element, Parameter
 
 COIL = ("coil +", "coil -")
@@ -36,6 +40,22 @@ def contact_parameters(part: RadioPart) -> tuple[Parameter, Parameter, Parameter
         part.named("inductance", "contact inductance"),
         part.capacitance("open contact capacitance"),
     )
+
+
+def contact_ohm(relay: Part) -> Ohms:
+    """A closed contact; a maker gives the most."""
+    known = relay.figures.get("contact resistance", RELAY.assumed["contact resistance"])
+    return Ohms(min(known.least, 0.02), known.value, known.most, known.standing)
+
+
+def _direct_current(part: DirectPart) -> Iterator[DirectElement]:
+    """Coil and contacts, of which those open in this state have no end of resistance."""
+    yield from part.resistance(COIL, part.figure("coil resistance"), "coil")
+    closed, opened = contact_ohm(part.component.part), Ohms(OPEN, OPEN, OPEN, "computed")
+    for pole in POLES:
+        for throw, made in (("normally closed", not part.operated), ("normally open", part.operated)):
+            roles = (f"pole {pole} common", f"pole {pole} {throw}")
+            yield from part.resistance(roles, closed if made else opened, f"{pole} {throw}")
 
 
 RELAY = Kind(
@@ -89,6 +109,7 @@ RELAY = Kind(
         "coil to fixed contact capacitance": assumed(0.5e-12, "F", 0.2e-12, 2e-12, "half of the moving contact's"),
     },
     radio=_radio,
+    direct_current=_direct_current,
     assembly=Assembly(
         "Relays",
         assumed_height_nm=6_000_000,

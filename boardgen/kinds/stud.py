@@ -14,6 +14,7 @@ STUD = Kind(
     outside="line",
     side_by_side=2,
     radio=Without("a contact to a line that the far end of the control cable, or the stake, holds"),
+    direct_current=Without("its pins are the points at which a meter or a cable meets the board"),
     assembly=Assembly(
         "Studs",
         assumed_height_nm=15_000_000,

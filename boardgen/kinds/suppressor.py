@@ -2,8 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
+from boardgen.direct_current.curves import suppressor
+from boardgen.direct_current.elements import Element as DirectElement
+from boardgen.kinds.direct_current import DirectPart
 from boardgen.kinds.kind import TWO, Appearance, Assembly, Kind, KnownFigure, Without, needed
 from boardgen.kinds.symbol import ACROSS, THROUGH, Symbol
+
+SLOPE_OHM = 1.0
+"""Of a suppressor beyond its stand-off voltage: assumed."""
+LEAK_OHM = 10e6
+"""Of a suppressor at its worst, whose reverse current is not known: assumed."""
+SAMPLE_LEAK_OHM = 1e9
+"""Of one sample on the bench: assumed."""
+
+
+def _direct_current(part: DirectPart) -> Iterator[DirectElement]:
+    """It leaks up to its least stand-off voltage, and conducts beyond."""
+    one, other = (part.nodes.get(role, "") for role in TWO)
+    if one and other and one != other:
+        stand_off_v = part.component.part.figures["stand-off voltage"].least
+        yield suppressor(part.name, one, other, stand_off_v, SLOPE_OHM, SAMPLE_LEAK_OHM if part.on_bench else LEAK_OHM)
+
 
 SUPPRESSOR = Kind(
     name="suppressor",
@@ -22,6 +43,7 @@ SUPPRESSOR = Kind(
     },
     symbol_for=lambda part: "suppressor, one way" if "cathode" in part.pins else "suppressor",
     radio=Without("it lies between lines that the far end of the control cable holds"),
+    direct_current=_direct_current,
     assembly=Assembly("Suppressors", assumed_height_nm=3_500_000),
     appearance=Appearance(colour="#4B4B4B", dark=True),
 )

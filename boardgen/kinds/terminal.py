@@ -20,6 +20,7 @@ TERMINAL = Kind(
     symbols={"terminal": Symbol(((1, 0),), "M0.4 0L1 0", ring(0, 0, 0.4), box=(-0.4, -0.4, 0.4, 0.4))},
     outside="line",
     radio=Without("a contact to a line that the far end of the control cable holds"),
+    direct_current=Without("its pins are the points at which a meter or a cable meets the board"),
     assembly=Assembly("Terminals", assumed_height_nm=10_000_000, way_round="wire entry towards the edge of the board"),
     appearance=Appearance(colour="#6C7F72"),
 )

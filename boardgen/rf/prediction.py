@@ -8,6 +8,7 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
+from boardgen.circuit.rules.direct_current import nothing_floats
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist
 from boardgen.model.parasitics import Parasitics
@@ -15,7 +16,7 @@ from boardgen.model.problem import Place, Problem
 from boardgen.request import Request
 from boardgen.rf.assumed_parasitics import assumed_parasitics
 from boardgen.rf.deck import deck
-from boardgen.rf.direct_current import FeedPath, feed_paths, islands
+from boardgen.rf.feed_path import FeedPath, feed_paths
 from boardgen.rf.feeder import SystemPoint, system
 from boardgen.rf.grid import grid
 from boardgen.rf.judge import Judged, judge
@@ -80,7 +81,7 @@ class Prediction(Struct, frozen=True, dict=True):
     @cached_property
     def islands(self) -> tuple[tuple[str, str], ...]:
         """Nets that float at DC, with their sentences."""
-        return islands(self.request, self.netlist)
+        return tuple(nothing_floats(self.request, self.netlist))
 
     @cached_property
     def problems(self) -> tuple[Problem, ...]:

@@ -3,23 +3,21 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Collection
 
 from msgspec import Struct
 
-from boardgen.direct_current.curves import suppressor
 from boardgen.direct_current.elements import Element, Resistor
 from boardgen.handbook import coil
+from boardgen.kinds import kind_of
+from boardgen.kinds.direct_current import DirectPart, Grade
+from boardgen.kinds.kind import Without
+from boardgen.kinds.relay import RELAY
 from boardgen.model.netlist import Component, Netlist
 from boardgen.model.part import Part
 from boardgen.sizing.relay import ASSUMED_THERMAL_K_PER_W
 from boardgen.spec.values import Feed
-from boardgen.station.corners import LEAK_OHM, Corner, law
-
-WINDING_OHM = 0.05
-"""A few turns of winding wire through a core (assumed)."""
-SUPPRESSOR_SLOPE_OHM = 1.0
-"""Of a suppressor beyond its stand-off voltage (assumed)."""
+from boardgen.station.corners import Corner
 
 
 class Board(Struct, frozen=True):
@@ -109,13 +107,19 @@ def coils(board: Board, wanted: Collection[str], corner: Corner) -> tuple[Coil, 
 
 
 def elements(board: Board, corner: Corner) -> tuple[Element, ...]:
-    """Everything of the board but its coils; each element bears the board's name and a designator."""
+    """Everything of the board but its relays, whose coils are told apart and whose contacts only pass signals.
+
+    Each element bears the board's name and a designator. What lies in series with a current has most resistance where
+    least volts are left.
+    """
     found: list[Element] = []
     for component in board.netlist.components:
-        make = _KINDS.get(component.part.kind)
-        if make is not None and component.fitted:
-            joins = {role: board.node(net) for role, net in board.netlist.joins[component.ref].items()}
-            found += make(f"{board.name} {component.ref}", component, joins, corner)
+        kind = kind_of(component.part)
+        if component.fitted and kind is not RELAY and not isinstance(kind.direct_current, Without):
+            nodes = {role: board.node(net) for role, net in board.netlist.joins[component.ref].items()}
+            grade: Grade = ("high" if corner.is_low else "low") if kind.paths.low_resistance else "middle"
+            name = f"{board.name} {component.ref}"
+            found += kind.direct_current(DirectPart(name, component, nodes, grade, warmth=corner.warmth))
     for port in board.netlist.ports:
         feed = board.feeds.get(port.strip)
         if feed is not None:
@@ -132,77 +136,3 @@ def without_ends(found: tuple[Element, ...], kept: Collection[str]) -> tuple[Ele
         if len(left) == len(found):
             return found
         found = left
-
-
-Make = Callable[[str, Component, dict[str, str], Corner], Iterator[Element]]
-
-
-def _two(joins: dict[str, str], component: Component) -> tuple[str, str] | None:
-    """The nets of both pins; None where one is free or both are joined."""
-    first, second = (joins.get(role, "") for role in list(component.part.pins)[:2])
-    return (first, second) if first and second and first != second else None
-
-
-def _resistor(name: str, component: Component, joins: dict[str, str], corner: Corner) -> Iterator[Element]:
-    ends = _two(joins, component)
-    if ends:
-        yield Resistor(name, *ends, component.part.figures["resistance"].value)
-
-
-def _fuse(name: str, component: Component, joins: dict[str, str], corner: Corner) -> Iterator[Element]:
-    ends, ohm = _two(joins, component), component.part.figures["resistance"]
-    if ends:
-        yield Resistor(name, *ends, ohm.most if corner.is_low else ohm.least)
-
-
-def _choke(name: str, component: Component, joins: dict[str, str], corner: Corner) -> Iterator[Element]:
-    ends = _two(joins, component)
-    if ends:
-        yield Resistor(name, *ends, component.part.figures["dc resistance"].most)
-
-
-def _link(name: str, component: Component, joins: dict[str, str], corner: Corner) -> Iterator[Element]:
-    ends = _two(joins, component)
-    if ends:
-        yield Resistor(name, *ends, 0.0)
-
-
-def _windings(pairs: dict[str, tuple[str, str]], figure: str) -> Make:
-    def make(name: str, component: Component, joins: dict[str, str], corner: Corner) -> Iterator[Element]:
-        known = component.part.figure(figure)
-        for winding, (start, end) in pairs.items():
-            ends = (joins.get(start, ""), joins.get(end, ""))
-            if all(ends) and ends[0] != ends[1]:
-                yield Resistor(f"{name} {winding}", *ends, known.most if known else WINDING_OHM)
-
-    return make
-
-
-def _diode(name: str, component: Component, joins: dict[str, str], corner: Corner) -> Iterator[Element]:
-    yield law(component.part, corner).curve(name, joins["anode"], joins["cathode"])
-
-
-def _suppressor(name: str, component: Component, joins: dict[str, str], corner: Corner) -> Iterator[Element]:
-    ends = _two(joins, component)
-    if ends:
-        stand_off = component.part.figures["stand-off voltage"].least
-        yield suppressor(name, *ends, stand_off, SUPPRESSOR_SLOPE_OHM, LEAK_OHM)
-
-
-_KINDS: dict[str, Make] = {
-    "resistor": _resistor,
-    "fuse": _fuse,
-    "choke": _choke,
-    "link": _link,
-    "bifilar choke": _windings(
-        {"winding A": ("winding A start", "winding A end"), "winding B": ("winding B start", "winding B end")},
-        "dc resistance",
-    ),
-    "core": _windings(
-        {"primary": ("primary start", "primary end"), "secondary": ("secondary start", "secondary end")}, "none"
-    ),
-    "diode": _diode,
-    "indicator": _diode,
-    "suppressor": _suppressor,
-}
-"""Capacitors, tubes and connectors carry no direct current; relay contacts switch signals only and are left out."""

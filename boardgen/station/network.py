@@ -11,10 +11,11 @@ from msgspec import Struct, field
 from boardgen.direct_current.elements import Element, Resistor, VoltageSource, switch
 from boardgen.direct_current.network import Network
 from boardgen.handbook import data_cable
+from boardgen.kinds.junction import junction
 from boardgen.model.part import Part
 from boardgen.station.board_network import Board, Coil, coil_of_part, coils, elements, without_ends
 from boardgen.station.conductors import Conductor
-from boardgen.station.corners import Corner, law
+from boardgen.station.corners import Corner
 from boardgen.station.steering import Steering
 from boardgen.station.wanted import Load
 
@@ -146,7 +147,7 @@ def all_coils(station: Station, wanted: frozenset[Load], corner: Corner) -> tupl
 
 def _joints(station: Station, corner: Corner) -> list[Element]:
     """Wires and diodes between outputs and lines."""
-    steering = law(station.diode, corner)
+    steering = junction(station.diode, corner.warmth)
     found: list[Element] = []
     for joint in station.steering.joints:
         in_box = station.in_boxes and joint.load.kind != "feeder"
@@ -201,9 +202,9 @@ def _selector(selector: Selector, corner: Corner) -> list[Element]:
     for box in selector.refs:
         line, coil = line_point(Load(box, "feeder")), _selector_coil_point(selector, box)
         if selector.series is not None:
-            found.append(law(selector.series, corner).curve(f"selector series diode {box}", line, coil))
+            found.append(junction(selector.series, corner.warmth).curve(f"selector series diode {box}", line, coil))
         if selector.flyback is not None:
-            found.append(law(selector.flyback, corner).curve(f"selector flyback diode {box}", ZERO, coil))
+            found.append(junction(selector.flyback, corner.warmth).curve(f"selector flyback diode {box}", ZERO, coil))
     return found
 
 

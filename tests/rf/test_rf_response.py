@@ -6,9 +6,10 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
+from boardgen.circuit.rules.direct_current import nothing_floats
 from boardgen.design import Design
 from boardgen.handbook import common_mode, loss
-from boardgen.rf.direct_current import feed_paths, islands
+from boardgen.rf.feed_path import feed_paths
 from boardgen.rf.judge import judge
 from boardgen.rf.network import network
 from boardgen.rf.response import predict
@@ -177,7 +178,7 @@ def test_feed_resistance_and_islands():
     assert path.ohm == pytest.approx(others + 2 * bifilar.figures["dc resistance"].value)
     assert path.drop_v == pytest.approx(0.06 * path.ohm)
     for name in BOARDS:
-        assert islands(design(name).request, design(name).netlist) == ()
+        assert list(nothing_floats(design(name).request, design(name).netlist)) == []
 
 
 def test_a_port_at_rest_is_not_called_selected():

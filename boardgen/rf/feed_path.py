@@ -1,10 +1,13 @@
-"""What direct current meets: the resistance of each feed, and nets that float."""
+"""The resistance of each feed on the board, out and back."""
 
 from __future__ import annotations
 
 from msgspec import Struct
 
-from boardgen.circuit.rules.direct_current import nothing_floats
+from boardgen.direct_current.elements import Resistor
+from boardgen.kinds import kind_of
+from boardgen.kinds.direct_current import DirectPart
+from boardgen.kinds.kind import Without
 from boardgen.model.netlist import Netlist
 from boardgen.request import Request
 from boardgen.spec.strip import Strip
@@ -28,20 +31,13 @@ def feed_paths(request: Request, netlist: Netlist) -> tuple[FeedPath, ...]:
 def _path(request: Request, netlist: Netlist, strip: Strip) -> FeedPath:
     line = {feed_line_net(request, strip), feed_net(request, strip)}
     ohm, parts = 0.0, []
-    for component in netlist.of_kind("fuse", "choke", "bifilar choke"):
-        part = component.part
-        if part.kind == "fuse" and set(netlist.joins[component.ref].values()) == line:
-            ohm += part.figures["resistance"].value
-        elif part.kind != "fuse" and component.subject.strip == strip.label:
-            windings = 2 if part.kind == "bifilar choke" else 1
-            ohm += windings * part.figures["dc resistance"].value
-        else:
+    for component in netlist.components:
+        kind, nodes = kind_of(component.part), netlist.joins[component.ref]
+        if not kind.carries_feed or isinstance(kind.direct_current, Without):
             continue
-        parts.append(component.ref)
+        if component.subject.strip == strip.label or set(nodes.values()) == line:
+            elements = kind.direct_current(DirectPart(component.ref, component, nodes, "middle"))
+            ohm += sum(element.ohm for element in elements if isinstance(element, Resistor))
+            parts.append(component.ref)
     current = strip.feed.current if strip.feed else 0.0
     return FeedPath(strip.label, ohm, ohm * current, tuple(parts))
-
-
-def islands(request: Request, netlist: Netlist) -> tuple[tuple[str, str], ...]:
-    """Nets that no direct current can leave in some state, each with its sentence."""
-    return tuple(nothing_floats(request, netlist))
