@@ -15,7 +15,7 @@ from boardgen.kinds.direct_current import JOINT_OHM, DirectPart, Grade
 from boardgen.kinds.kind import Without
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Component, Netlist
-from boardgen.model.selection import SelectionState
+from boardgen.model.selection import ControlLine, SelectionState
 from boardgen.request import Request
 
 
@@ -36,6 +36,12 @@ class Bench(Struct, frozen=True, dict=True):
     def fitted(self) -> tuple[Component, ...]:
         """The parts that are there."""
         return tuple(c for c in self.netlist.components if c.fitted)
+
+    def lines_of(self, strip: str) -> tuple[ControlLine, ...]:
+        """The control lines that work relays of that strip, its antenna's own first."""
+        fitted = {c.ref for c in self.fitted}
+        own = (line for line in self.netlist.control_lines if line.strip == strip and fitted.intersection(line.relays))
+        return tuple(sorted(own, key=lambda line: not line.selects))
 
     def network(
         self,

@@ -11,7 +11,7 @@ from msgspec.structs import replace
 from boardgen.commissioning.bench import Bench
 from boardgen.commissioning.faults import Fault
 from boardgen.commissioning.radio import RadioChange, radio_changes
-from boardgen.commissioning.strip_test import Change, StripTest
+from boardgen.commissioning.strip_readings import Change, StripReadings
 from boardgen.spec.strip import Strip
 
 if TYPE_CHECKING:
@@ -38,7 +38,7 @@ def kinds_of_strip(bench: Bench) -> tuple[tuple[Strip, ...], ...]:
     return tuple(map(tuple, found.values()))
 
 
-def symptoms(test: StripTest, faults: Sequence[Fault], network: Network) -> tuple[Symptom, ...]:
+def symptoms(test: StripReadings, faults: Sequence[Fault], network: Network) -> tuple[Symptom, ...]:
     """Each fault planted by itself, read as that antenna's test reads; `network` is the board at radio frequencies."""
     band = test.bench.request.spec.band
     radio = radio_changes(test.bench, network, test.strip.label, faults, (band.lowest, band.highest))
@@ -49,7 +49,7 @@ def alike(found: Sequence[Symptom]) -> tuple[Symptom, ...]:
     """Equal parts with the same fault and the same readings as one, in order."""
     joined: dict[tuple[object, ...], Symptom] = {}
     for one in found:
-        meter = tuple((c.expected.where, c.expected.selected, f"{c.found:.2g}") for c in one.changes)
+        meter = tuple((c.expected.where, c.expected.selection, f"{c.found:.2g}") for c in one.changes)
         radio = tuple((c.quantity, c.at_hz, round(c.found_db)) for c in one.radio)
         key = (one.fault.name, one.fault.refs[0].rstrip("0123456789"), meter, radio)
         before = joined.get(key)

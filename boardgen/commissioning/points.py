@@ -39,6 +39,14 @@ def board_probes(bench: Bench) -> tuple[Probe, ...]:
 def _of_strip(bench: Bench, strip: Strip) -> Iterator[Probe]:
     follows = strip.feed is not None and feed_line_net(bench.request, strip) == select_net(strip)
     yield from _port(bench, strip, live=follows)
+    yield from _relays(bench, strip, strip.label)
+    yield from _line(bench, "select line to 0V", select_net(strip), strip.label)
+    if strip.feed is not None and not follows and bench.request.spec.switching.feed_lines != "shared":
+        yield from _line(bench, "feed line to 0V", feed_line_net(bench.request, strip), strip.label)
+
+
+def _relays(bench: Bench, strip: Strip, owner: str) -> Iterator[Probe]:
+    """Contacts and coils of the port's relays, and its stages' own lines; `owner` is the strip of the probes."""
     poles: dict[str, list[str]] = {}
     for contact in bench.netlist.contacts:
         if contact.strip != strip.label:
@@ -50,22 +58,23 @@ def _of_strip(bench: Bench, strip: Strip) -> Iterator[Probe]:
         for throw, pad, net in (("normally open", opened, contact.opened), ("normally closed", closed, contact.closed)):
             if net:
                 where = f"{contact.ref} pins {common} and {pad}"
-                yield Probe(f"pole {contact.pole}, common to {throw}", where, contact.common, net, strip.label)
+                yield Probe(f"pole {contact.pole}, common to {throw}", where, contact.common, net, owner)
         poles.setdefault(contact.ref, []).append(common)
     for ref, commons in poles.items():
         pins, joins = bench.netlist.component[ref].part.pins, bench.netlist.joins[ref]
         where = f"{ref} pins {commons[0]} and {commons[1]}"
-        yield Probe("between both commons", where, joins["pole A common"], joins["pole B common"], strip.label)
+        yield Probe("between both commons", where, joins["pole A common"], joins["pole B common"], owner)
         where = f"{ref} pins {pins['coil +']} and {pins['coil -']}"
-        yield Probe("coil", where, joins["coil +"], joins["coil -"], strip.label, when_selected=False)
-    yield from _line(bench, "select line to 0V", select_net(strip), strip.label)
-    if strip.feed is not None and not follows and bench.request.spec.switching.feed_lines != "shared":
-        yield from _line(bench, "feed line to 0V", feed_line_net(bench.request, strip), strip.label)
+        yield Probe("coil", where, joins["coil +"], joins["coil -"], owner, when_selected=False)
+    for line in bench.lines_of(strip.label):
+        if not line.selects:
+            yield from _line(bench, f"line {line.net} to 0V", line.net, strip.label)
 
 
 def _of_board(bench: Bench) -> Iterator[Probe]:
     request = bench.request
     yield from _port(bench, request.output)
+    yield from _relays(bench, request.output, "")
     if request.output.feed is not None and request.spec.switching.feed_lines != "shared":
         yield from _line(bench, "feed line of the output to 0V", feed_line_net(request, request.output), "output")
     if request.spec.switching.feed_lines == "shared":

@@ -12,6 +12,7 @@ from boardgen.commissioning.bench import Bench
 from boardgen.commissioning.points import Probe
 from boardgen.direct_current.between import resistances_between
 from boardgen.kinds.direct_current import GRADES
+from boardgen.model.selection import Selection
 
 Unit = Literal["ohm", "V", "A"]
 OPEN_OHM = 20e6
@@ -21,11 +22,14 @@ ZERO_OHM = 1.0
 
 
 class Reading(Struct, frozen=True):
-    """What is expected, with its range over the tolerances of the parts; `limit_a` is where the supply stops."""
+    """What is expected, with its range over the tolerances of the parts; `limit_a` is where the supply stops.
+
+    `selection` says which lines are live: for volts and amperes those that the bench supply is on.
+    """
 
     name: str
     where: str
-    selected: str | None
+    selection: Selection
     unit: Unit
     low: float
     middle: float
@@ -41,14 +45,13 @@ class Reading(Struct, frozen=True):
 
 
 def resistances(
-    bench: Bench, probes: Sequence[Probe], selected: str | None, only: frozenset[str] | None = None
+    bench: Bench, probes: Sequence[Probe], selection: Selection, only: frozenset[str] | None = None
 ) -> tuple[Reading, ...]:
-    """Ohms between the points of each probe with that antenna selected, nothing else live.
+    """Ohms between the points of each probe with the board worked in that way, nothing else live.
 
     Resistance between two points never falls when any resistance of a network rises (Rayleigh's law, recalled), so
     the ends of the range are those with every part at its low and at its high end.
     """
-    operated = bench.netlist.select(selected).operated
     pairs = tuple((p.a, p.b) for p in probes)
-    columns = [resistances_between(bench.network(operated, grade, only=only), pairs) for grade in GRADES]
-    return tuple(Reading(p.name, p.where, selected, "ohm", *ohms) for p, *ohms in zip(probes, *columns, strict=True))
+    columns = [resistances_between(bench.network(selection.operated, grade, only=only), pairs) for grade in GRADES]
+    return tuple(Reading(p.name, p.where, selection, "ohm", *ohms) for p, *ohms in zip(probes, *columns, strict=True))

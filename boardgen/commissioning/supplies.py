@@ -15,6 +15,7 @@ from boardgen.direct_current.network import Network
 from boardgen.direct_current.solution import Solution
 from boardgen.direct_current.solve import solve
 from boardgen.kinds.direct_current import GRADES, Grade
+from boardgen.model.selection import ControlLine, Selection
 from boardgen.spec.strip import Strip
 from boardgen.stages.line_nets import feed_line_net, select_net
 
@@ -36,7 +37,8 @@ def limiter(a: str, b: str, limit_a: float) -> Curve:
 class PoweredTest(Struct, frozen=True):
     """A supply of `volt` from `plus` to `minus`, a load of `load_ohm` at a port, and what is then read.
 
-    `joined` says where the supply goes, `loaded` what stands at the port. `selects` is the antenna it selects.
+    `joined` says where the supply goes, `loaded` what stands at the port. `line` is the line of relays that it is on,
+    None for a feed line; `selection` is what it selects.
     """
 
     volt: float
@@ -44,7 +46,8 @@ class PoweredTest(Struct, frozen=True):
     minus: str
     joined: str
     loaded: str
-    selects: str | None
+    line: ControlLine | None
+    selection: Selection
     port: str = ""
     load_ohm: float = math.inf
     relays: tuple[str, ...] = ()
@@ -60,9 +63,11 @@ class PoweredTest(Struct, frozen=True):
         return bench.network(frozenset(), grade, more, self.only)
 
     @property
-    def line(self) -> str:
+    def live(self) -> str:
         """Which line is live, and how it is loaded."""
-        return "select line" if self.selects else f"feed line, {self.loaded}"
+        if self.line is None:
+            return f"feed line, {self.loaded}"
+        return "select line" if self.line.selects else f"line {self.line.net}"
 
     def _ends(self) -> tuple[str, str]:
         return pin_node(self.port, "centre"), pin_node(self.port, "braid")
@@ -70,7 +75,7 @@ class PoweredTest(Struct, frozen=True):
     def values(self, bench: Bench, solution: Solution) -> dict[str, tuple[Unit, str, float]]:
         """Unit, where it is read, and value, by name."""
         found: dict[str, tuple[Unit, str, float]] = {
-            f"supply current, {self.line}": ("A", "in the supply's lead", -solution.current(SUPPLY)),
+            f"supply current, {self.live}": ("A", "in the supply's lead", -solution.current(SUPPLY)),
         }
         for ref in self.relays:
             joins, pins = bench.netlist.joins[ref], bench.netlist.component[ref].part.pins
@@ -87,7 +92,7 @@ class PoweredTest(Struct, frozen=True):
         found = []
         for name, (unit, where, middle) in columns[1].items():
             values = [column[name][2] for column in columns]
-            found.append(Reading(name, where, self.selects, unit, min(values), middle, max(values), self.limit_a))
+            found.append(Reading(name, where, self.selection, unit, min(values), middle, max(values), self.limit_a))
         return tuple(found)
 
 
@@ -104,7 +109,7 @@ def bench_volts(bench: Bench) -> float:
 
 
 def powered_tests(bench: Bench, strip: Strip) -> tuple[PoweredTest, ...]:
-    """The supply on the select line of an antenna, then on the feed line of the port where that is another."""
+    """The supply on each line of the port's relays, then on its feed line where that is another."""
     return tuple(_tests(bench, strip))
 
 
@@ -114,21 +119,24 @@ def _tests(bench: Bench, strip: Strip) -> Iterator[PoweredTest]:
     zero, volt = bench.pin_of("0V"), bench_volts(bench)
     port = next(p.ref for p in bench.netlist.ports if p.strip == strip.label)
     feed_net = feed_line_net(bench.request, strip) if strip.feed else ""
-    line = bench.pin_of(select_net(strip), strip.label)
-    if not strip.is_output and line and zero:
-        other = bench.pin_of("coil supply") if bench.request.low_side else zero
-        plus, minus = (other or zero, line) if bench.request.low_side else (line, zero)
-        follows = feed_net == select_net(strip)
-        yield PoweredTest(
-            volt, pin_node(*plus), pin_node(*minus), _joined(bench, plus, minus), "no load", strip.label,
-            port if follows else "", relays=bench.relays.get(strip.label, ()), only=only, limit_a=limit_a,
-        )  # fmt: skip
+    for line in bench.lines_of(strip.label):
+        pin = bench.pin_of(line.net, strip.label)
+        if pin and zero:
+            other = bench.pin_of("coil supply") if bench.request.low_side else zero
+            plus, minus = (other or zero, pin) if bench.request.low_side else (pin, zero)
+            selection = bench.netlist.worked_by(line)
+            yield PoweredTest(
+                volt, pin_node(*plus), pin_node(*minus), _joined(bench, plus, minus), "no load", line, selection,
+                port if line.net == feed_net else "", relays=tuple(r for r in line.relays if r in selection.operated),
+                only=only, limit_a=limit_a,
+            )  # fmt: skip
     feed_pin = bench.pin_of(feed_net, strip.label) if feed_net else None
     if strip.feed and feed_pin and zero and feed_net != select_net(strip):
         ends = (pin_node(*feed_pin), pin_node(*zero), _joined(bench, feed_pin, zero))
         ohm = strip.feed.voltage / strip.feed.current
-        yield PoweredTest(volt, *ends, "no load", None, port, only=only, limit_a=limit_a)
-        yield PoweredTest(volt, *ends, f"loaded with {ohm:.0f} ohm", None, port, ohm, only=only, limit_a=limit_a)
+        feed = (None, bench.netlist.select(None), port)
+        yield PoweredTest(volt, *ends, "no load", *feed, only=only, limit_a=limit_a)
+        yield PoweredTest(volt, *ends, f"loaded with {ohm:.0f} ohm", *feed, ohm, only=only, limit_a=limit_a)
 
 
 def _joined(bench: Bench, plus: tuple[str, str], minus: tuple[str, str]) -> str:

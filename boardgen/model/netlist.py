@@ -112,6 +112,10 @@ class Netlist(Struct, frozen=True, dict=True):
         )
         return Selection(antenna, live, frozenset(operated))
 
+    def worked_by(self, line: ControlLine) -> Selection:
+        """The board with that line live and no other."""
+        return self.select(line.strip) if line.selects else self.select(None, (line.net,))
+
     @cached_property
     def selections(self) -> tuple[Selection, ...]:
         """Every way to work the board: no antenna, then each fitted one, with every set of stages' lines live."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 
 from msgspec import Struct
 
@@ -15,6 +15,7 @@ from boardgen.kinds.kind import Without
 from boardgen.kinds.relay import RELAY
 from boardgen.model.netlist import Component, Netlist
 from boardgen.model.part import Part
+from boardgen.model.selection import SelectionState
 from boardgen.sizing.relay import ASSUMED_THERMAL_K_PER_W
 from boardgen.spec.values import Feed
 from boardgen.station.corners import Corner
@@ -26,6 +27,10 @@ class Board(Struct, frozen=True):
     name: str
     netlist: Netlist
     feeds: dict[str, Feed]
+
+    def operated(self, antennas: Iterable[str]) -> SelectionState:
+        """The relays that the choice of these antennas operates."""
+        return frozenset().union(*(self.netlist.select(antenna).operated for antenna in antennas))
 
     def node(self, net: str) -> str:
         """A net of the board as a point of the station."""
@@ -95,14 +100,14 @@ def coil_of_part(
     )
 
 
-def coils(board: Board, wanted: Collection[str], corner: Corner) -> tuple[Coil, ...]:
-    """The coils of a board while the antennas `wanted` of it are selected."""
+def coils(board: Board, operated: SelectionState, corner: Corner) -> tuple[Coil, ...]:
+    """The coils of a board while those relays of it are to be operated."""
     found = []
     for component in board.netlist.of_kind("relay"):
         if component.fitted:
             joins = board.netlist.joins[component.ref]
             ends = (board.node(joins["coil +"]), board.node(joins["coil -"]))
-            found.append(coil_of(board.name, component, ends, component.subject.strip in wanted, corner))
+            found.append(coil_of(board.name, component, ends, component.ref in operated, corner))
     return tuple(found)
 
 

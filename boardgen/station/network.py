@@ -61,7 +61,7 @@ class Selector(Struct, frozen=True):
         """Designator of the relay of each feeder that has one."""
         if self.board is None:
             return {box: f"K{n}" for n, box in enumerate(self.switched, 1)}
-        return {relay.subject.strip: relay.ref for relay in self.board.netlist.of_kind("relay")}
+        return {line.strip: line.relays[0] for line in self.board.netlist.control_lines if line.selects}
 
 
 class Station(Struct, frozen=True, dict=True):
@@ -139,7 +139,8 @@ def all_coils(station: Station, wanted: frozenset[Load], corner: Corner) -> tupl
     """The coils of the boards, then those of the selector, while these loads are wanted."""
     found: list[Coil] = []
     for name, board in station.boards.items():
-        found += coils(board, {load.strip for load in wanted if load.box == name and load.kind == "select"}, corner)
+        chosen = (load.strip for load in wanted if load.box == name and load.kind == "select")
+        found += coils(board, board.operated(chosen), corner)
     if station.selector is not None:
         found += _selector_coils(station.selector, {load.box for load in wanted if load.kind == "feeder"}, corner)
     return tuple(found)
@@ -215,7 +216,7 @@ def _selector_coil_point(selector: Selector, box: str) -> str:
 def _selector_coils(selector: Selector, through: Collection[str], corner: Corner) -> Iterator[Coil]:
     """The coils while the feeders of the boxes in `through` are brought through."""
     if selector.board is not None:
-        yield from coils(selector.board, through, corner)
+        yield from coils(selector.board, selector.board.operated(through), corner)
         return
     for box, ref in selector.refs.items():
         ends = _selector_coil_point(selector, box), ZERO

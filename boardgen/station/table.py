@@ -95,8 +95,9 @@ def _relays(station: Station, loads: frozenset[Load]) -> list[Relay]:
     found = []
     for load in sorted(loads):
         if load.kind == "select":
-            relays = station.boards[load.box].netlist.of_kind("relay")
-            found += [Relay(load.box, r.ref, load.strip) for r in relays if r.subject.strip == load.strip and r.fitted]
+            netlist = station.boards[load.box].netlist
+            operated = netlist.select(load.strip).operated
+            found += [Relay(load.box, r.ref, load.strip) for r in netlist.of_kind("relay") if r.ref in operated]
         elif load.kind == "feeder" and station.selector is not None:
             found.append(Relay("selector", station.selector.refs[load.box], load.box))
     return found

@@ -11,7 +11,7 @@ from boardgen.commissioning.diagnosis import alike, kinds_of_strip, symptoms
 from boardgen.commissioning.faults import board_faults, strip_faults
 from boardgen.commissioning.radio import radio_changes
 from boardgen.commissioning.readings import resistances
-from boardgen.commissioning.strip_test import StripTest
+from boardgen.commissioning.strip_readings import StripReadings
 from boardgen.commissioning.supplies import powered_tests
 from boardgen.direct_current.between import resistances_between
 from boardgen.direct_current.solve import solve
@@ -29,10 +29,10 @@ def same(one, other):
 def test_other_antennas_may_stand_for_what_they_leave(name):
     here = bench(name)
     for strip in (s for s in here.request.antennas if s.fitted):
-        test = StripTest(here, strip)
-        for selected, probes in test.states:
-            whole = resistances(here, probes, selected)
-            for short, long in zip(test.ohms[selected], whole, strict=True):
+        test = StripReadings(here, strip)
+        for state, probes in test.states.items():
+            whole = resistances(here, probes, state)
+            for short, long in zip(test.ohms[state], whole, strict=True):
                 assert same(short.low, long.low)
                 assert same(short.middle, long.middle)
                 assert same(short.high, long.high)
@@ -44,27 +44,27 @@ def test_quick_readings_of_a_fault_are_those_of_the_whole_board(name):
     """Every fault on the whole board, solved afresh with nothing left out: same resistances, volts and amperes."""
     here = bench(name)
     strip = kinds_of_strip(here)[-1][0]
-    test = StripTest(here, strip)
+    test = StripReadings(here, strip)
     for fault in (*strip_faults(here, strip), *board_faults(here)):
-        found = {(c.expected.where, c.expected.selected, c.expected.name): c.found for c in test.under(fault)}
+        found = {(c.expected.where, c.expected.selection, c.expected.name): c.found for c in test.under(fault)}
         operated = here.netlist.select(strip.label).operated
         for powered, expected in zip(powered_tests(here, strip), test.volts, strict=True):
             solution = solve(_everything(here, powered).changed(fault.change))
             assert solution.converged
             for reading in expected:
                 value = powered.values(here, solution)[reading.name][2]
-                said = found.get((reading.where, reading.selected, reading.name))
+                said = found.get((reading.where, reading.selection, reading.name))
                 if said is None:
                     assert not reading.differs(value), (fault, reading)
                 else:
                     assert abs(said - value) < 1e-6 + 1e-4 * abs(value), (fault, reading)
             if powered.relays:
                 operated = frozenset(r for r in operated if test.pulls_in(r, solution))
-        for selected, probes in test.states:
-            network = here.network(operated if selected else frozenset()).changed(fault.change)
+        for state, probes in test.states.items():
+            network = here.network(state.operated & operated).changed(fault.change)
             ohms = resistances_between(network, tuple((p.a, p.b) for p in probes))
-            for reading, ohm in zip(test.ohms[selected], ohms, strict=True):
-                said = found.get((reading.where, selected, reading.name))
+            for reading, ohm in zip(test.ohms[state], ohms, strict=True):
+                said = found.get((reading.where, state, reading.name))
                 if said is None:
                     assert not reading.differs(ohm), (fault, reading)
                 else:
@@ -78,7 +78,7 @@ def _everything(here, powered):
 def test_a_right_board_has_no_symptom_and_most_faults_have_one():
     here, made = bench("shared rail"), design("shared rail")
     network = Prediction(made.request, made.choices, made.netlist).network
-    test = StripTest(here, here.request.antennas[0])
+    test = StripReadings(here, here.request.antennas[0])
     found = alike(symptoms(test, strip_faults(here, test.strip), network))
     seen = [s for s in found if s.changes or s.radio]
     assert len(seen) > 0.8 * len(found)

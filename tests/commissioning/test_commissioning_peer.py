@@ -9,7 +9,7 @@ from boardgen.commissioning.diagnosis import kinds_of_strip
 from boardgen.commissioning.faults import board_faults, strip_faults
 from boardgen.commissioning.points import board_probes, strip_probes
 from boardgen.commissioning.readings import resistances
-from boardgen.commissioning.strip_test import StripTest
+from boardgen.commissioning.strip_readings import StripReadings
 from tests.commissioning.bench_boards import BOARDS, bench, design
 from tests.commissioning.netlist_deck import JOINT, OPEN_OHM, Board, Deck
 
@@ -36,13 +36,13 @@ def test_resistances_in_every_selection_state(name, deck):
     here, board = bench(name), Board(design(name))
     strips = [s for s in here.request.antennas if s.fitted]
     compared = 0
-    for selected in (None, *(s.label for s in strips)):
+    for state in here.netlist.selections:
         probes = [p for s in strips for p in strip_probes(here, s)] + list(board_probes(here))
-        ours = resistances(here, probes, selected)
-        theirs = deck.ohms(board.elements(here.netlist.select(selected).operated), [(p.a, p.b) for p in probes])
+        ours = resistances(here, probes, state)
+        theirs = deck.ohms(board.elements(state.operated), [(p.a, p.b) for p in probes])
         assert len(theirs) == len(ours)
         wrong = [(r.name, r.where, r.middle, t) for r, t in zip(ours, theirs, strict=True) if not alike(r.middle, t)]
-        assert wrong == [], selected
+        assert wrong == [], state
         compared += len(ours)
     assert compared >= 20
 
@@ -53,7 +53,7 @@ def test_supply_current_coil_and_port_volts(name, deck):
     for strip in here.request.strips:
         if not strip.fitted:
             continue
-        for powered in StripTest(here, strip).powered:
+        for powered in StripReadings(here, strip).powered:
             elements = board.elements(frozenset())
             pairs = [(board.pins[r]["coil +"], board.pins[r]["coil -"]) for r in powered.relays]
             if powered.port:
@@ -129,9 +129,9 @@ def test_symptoms_of_every_fault(name, deck):
     here, board = bench(name), Board(design(name))
     faults = 0
     for number, strips in enumerate(kinds_of_strip(here)):
-        test = StripTest(here, strips[0])
+        test = StripReadings(here, strips[0])
         for fault in (*strip_faults(here, strips[0]), *(board_faults(here) if number == 0 else ())):
-            found = {(c.expected.where, c.expected.selected, c.expected.name): c.found for c in test.under(fault)}
+            found = {(c.expected.where, c.expected.selection, c.expected.name): c.found for c in test.under(fault)}
             operated = here.netlist.select(strips[0].label).operated
             for powered in test.powered:
                 if powered.relays:
@@ -142,11 +142,11 @@ def test_symptoms_of_every_fault(name, deck):
                     operated = {
                         r for r, v in zip(powered.relays, coils, strict=True) if v >= board.figure(r, "must operate")
                     }
-            for selected, probes in test.states:
-                elements, _ = planted(board, fault, frozenset(operated) if selected else frozenset())
+            for state, probes in test.states.items():
+                elements, _ = planted(board, fault, state.operated & frozenset(operated))
                 theirs = deck.ohms(elements, [(p.a, p.b) for p in probes])
-                for reading, ohm in zip(test.ohms[selected], theirs, strict=True):
-                    said = found.get((reading.where, selected, reading.name))
+                for reading, ohm in zip(test.ohms[state], theirs, strict=True):
+                    said = found.get((reading.where, state, reading.name))
                     if said is None:
                         assert not reading.differs(ohm), (fault, reading, ohm)
                     else:

@@ -4,7 +4,7 @@ import pytest
 
 from boardgen.catalogue import load
 from boardgen.commissioning.bench import Bench
-from boardgen.commissioning.strip_test import StripTest
+from boardgen.commissioning.strip_readings import StripReadings
 from boardgen.design import Design
 from boardgen.documents.book import cable, commissioning, faults
 from boardgen.documents.book.source import Source
@@ -34,9 +34,9 @@ def tables(blocks):
 
 def test_it_is_read_with_nothing_selected_only(source):
     bench = Bench(source.design.request, source.design.choices, source.design.netlist)
-    dune, heath = (StripTest(bench, strip) for strip in source.design.request.antennas[:2])
-    assert [selected for selected, _ in dune.states] == [None]
-    assert [selected for selected, _ in heath.states] == [None, "heath"]
+    dune, heath = (StripReadings(bench, strip) for strip in source.design.request.antennas[:2])
+    assert [state.antenna for state in dune.states] == [None]
+    assert [state.antenna for state in heath.states] == [None, "heath"]
     assert dune.powered == ()
 
 

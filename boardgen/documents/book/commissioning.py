@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from boardgen.commissioning.readings import Reading
-from boardgen.commissioning.strip_test import StripTest
+from boardgen.commissioning.strip_readings import StripReadings
 from boardgen.commissioning.supplies import PoweredTest, bench_volts
 from boardgen.documents.book import radio_tests
-from boardgen.documents.book.readings_words import expected, span
+from boardgen.documents.book.readings_words import expected, span, worked
 from boardgen.documents.book.source import Source
 from boardgen.documents.page.blocks import Block, Column, Group, Items, Section, Table, Ticks, Words
 from boardgen.spec import quantity
@@ -34,7 +34,7 @@ def section(source: Source) -> Section:
     for test, strips in source.tests:
         blocks += _power(source, test, strips, several)
     blocks += _power(
-        source, StripTest(source.bench, source.design.request.output), (source.design.request.output,), True
+        source, StripReadings(source.bench, source.design.request.output), (source.design.request.output,), True
     )
     blocks += radio_tests.groups(source)
     do = (
@@ -66,30 +66,34 @@ THROUGH = (
 )
 
 
-def _resistances(source: Source, test: StripTest, strips: tuple[Strip, ...], several: bool) -> Group:
+def _resistances(source: Source, test: StripReadings, strips: tuple[Strip, ...], several: bool) -> Group:
     """Every point of the first antenna of its kind, then where the others of the kind are read."""
     label = test.strip.label
     own = [p for p in test.probes if p.strip == label]
     blocks: list[Block]
-    idle = {r.where: r for r in test.ohms[None]}
+    idle = {r.where: r for r in test.ohms[test.at_rest]}
     if test.strip.rest:
         rest_rows = [(p.where, p.name, _cell(idle[p.where])) for p in own]
         rest_columns = (Column("Between"), Column("What"), Column("Nothing selected"))
         blocks = [Table(f"Expected resistance, {label}", rest_columns, rest_rows), _ticks(source, strips)]
         return Group(f"Resistances: {label}", (*blocks, Words(THROUGH)))
-    selected = {r.where: r for r in test.ohms[label]}
+    states = [state for state in test.states if state.operated]
+    live = [{r.where: r for r in test.ohms[state]} for state in states]
     rows = [
-        (p.where, p.name, _cell(idle[p.where]), _cell(selected.get(p.where)) or ("do not read: live" if p.live else ""))
+        (
+            p.where, p.name, _cell(idle[p.where]),
+            *(_cell(read.get(p.where)) or ("do not read: live" if p.live else "") for read in live),
+        )
         for p in own
-    ]
+    ]  # fmt: skip
     columns = (
-        Column("Between"), Column("What"), Column("Nothing selected"),
-        Column(f"{label} selected"),
+        Column("Between"), Column("What"), Column("Nothing selected"), *(Column(worked(state)) for state in states),
     )  # fmt: skip
     blocks = [Table(f"Expected resistance, {label}", columns, rows), _ticks(source, strips)]
     for_whom = ", ".join(s.label for s in strips) if several else "every antenna"
+    later = "last column" if len(states) == 1 else f"last {len(states)} columns"
     words = (
-        "Read the last column later, while the bench supply holds the relay in. With another antenna selected the "
+        f"Read the {later} later, while the bench supply holds the relay in. With another antenna selected the "
         "readings are those of nothing selected."
     )
     return Group(f"Resistances: {for_whom}", (*blocks, Words(words)))
@@ -125,34 +129,31 @@ def _ticks(source: Source, strips: tuple[Strip, ...]) -> Table:
     return Table("The same points of each antenna", columns, rows)
 
 
-def _board(source: Source, tests: list[StripTest]) -> Group:
+def _board(source: Source, tests: list[StripReadings]) -> Group:
     """What no antenna has to itself."""
     test = next((t for t in tests if not t.strip.rest), tests[0])
-    selected = {r.where: r for r in test.ohms[test.strip.label]}
+    states = [state for state in test.states if state.operated]
+    live = [{r.where: r for r in test.ohms[state]} for state in states]
     rows = [
-        (f"{r.where} right", r.where, r.name, _cell(r), _cell(selected.get(r.where)))
-        for r, p in zip(test.ohms[None], test.probes, strict=True)
+        (f"{r.where} right", r.where, r.name, _cell(r), *(_cell(read.get(r.where)) for read in live))
+        for r, p in zip(test.ohms[test.at_rest], test.probes, strict=True)
         if not p.strip
     ]
     columns = (
         Column("", "tick"), Column("Between"), Column("What"), Column("Nothing selected"),
-        Column(f"{test.strip.label} selected"),
+        *(Column(worked(state)) for state in states),
     )  # fmt: skip
     return Group(
         "Resistances of the board itself", (Table("Expected resistance, output and common lines", columns, rows),)
     )
 
 
-def _power(source: Source, test: StripTest, strips: tuple[Strip, ...], several: bool) -> list[Block]:
+def _power(source: Source, test: StripReadings, strips: tuple[Strip, ...], several: bool) -> list[Block]:
     """The supply on the select line, then on the feed."""
     found: list[Block] = []
     for powered, readings in zip(test.powered, test.volts, strict=True):
         whom = ", ".join(s.label for s in strips) if several else "every antenna in turn"
-        title = (
-            f"Supply on the select line: {whom}"
-            if powered.selects
-            else f"Supply on the feed line, {powered.loaded}: {whom}"
-        )
+        title = f"Supply on the {powered.live}: {whom}"
         rows = [(r.name, r.where, expected(r), span(r)) for r in readings]
         columns = (Column("What"), Column("Where"), Column("Expected", narrow=True), Column("Range", narrow=True))
         blocks: list[Block] = [Words(_joining(powered)), Table(f"Expected, {test.strip.label}", columns, rows)]
@@ -163,8 +164,9 @@ def _power(source: Source, test: StripTest, strips: tuple[Strip, ...], several: 
 
 def _joining(powered: PoweredTest) -> str:
     words = f"Join {powered.volt:.1f} V: {powered.joined}. Current limit {quantity.format(powered.limit_a, 'A', 3)}."
-    if powered.selects:
-        return f"{words} The relay clicks. Leave it pulled in and read the column of the selected antenna."
+    if powered.line is not None:
+        column = "the selected antenna" if powered.line.selects else "that line"
+        return f"{words} The relay clicks. Leave it pulled in and read the column of {column}."
     if powered.load_ohm < 1e9 and powered.port:
         watts = powered.volt**2 / powered.load_ohm
         return (

@@ -6,9 +6,9 @@ from boardgen.commissioning.cable import Cable, FarEnd
 from boardgen.commissioning.diagnosis import Symptom, alike, symptoms
 from boardgen.commissioning.faults import board_faults, strip_faults
 from boardgen.commissioning.radio import RadioChange
-from boardgen.commissioning.strip_test import Change
+from boardgen.commissioning.strip_readings import Change
 from boardgen.documents.book.cable import CABLE
-from boardgen.documents.book.readings_words import expected, value
+from boardgen.documents.book.readings_words import expected, value, worked
 from boardgen.documents.book.source import Source, listed
 from boardgen.documents.page.blocks import Block, Column, Group, Section, Table, Words
 from boardgen.sizing.cable_limits import FUSE_BLOWS
@@ -72,7 +72,7 @@ def _tables(found: tuple[Symptom, ...]) -> tuple[Block, ...]:
 
 def _words(change: Change) -> str:
     reading = change.expected
-    state = f", {reading.selected} selected" if reading.selected and reading.unit == "ohm" else ""
+    state = f", {worked(reading.selection)}" if reading.selection.operated and reading.unit == "ohm" else ""
     found = value(reading, change.found)
     where = reading.where if reading.unit == "ohm" else reading.name
     return f"{where}{state}: {found} instead of {expected(reading)}"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from boardgen.commissioning.readings import OPEN_OHM, ZERO_OHM, Reading
+from boardgen.model.selection import Selection
 from boardgen.spec import quantity
 
 
@@ -17,6 +18,13 @@ def value(reading: Reading, figure: float) -> str:
             return "supply at its limit"
         return "no current" if abs(figure) < 20e-6 else quantity.format(figure, "A", 3)
     return f"{abs(figure):.1f} V"
+
+
+def worked(state: Selection) -> str:
+    """What is live, at the head of a column."""
+    return ", ".join(
+        (*([f"{state.antenna} selected"] if state.antenna else []), *(f"{net} live" for net in state.live))
+    )
 
 
 def expected(reading: Reading) -> str:

@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from boardgen.commissioning.bench import Bench
 from boardgen.commissioning.diagnosis import kinds_of_strip
-from boardgen.commissioning.strip_test import StripTest
+from boardgen.commissioning.strip_readings import StripReadings
 from boardgen.design import Design
 from boardgen.documents.page.spelling import Spelling
 from boardgen.model.netlist import Component
@@ -54,9 +54,9 @@ class Source(Struct, frozen=True, dict=True):
         return Bench(self.design.request, self.design.choices, self.design.netlist)
 
     @cached_property
-    def tests(self) -> tuple[tuple[StripTest, tuple[Strip, ...]], ...]:
+    def tests(self) -> tuple[tuple[StripReadings, tuple[Strip, ...]], ...]:
         """What is read of each kind of antenna, on the first of the kind, and all of it."""
-        return tuple((StripTest(self.bench, strips[0]), strips) for strips in kinds_of_strip(self.bench))
+        return tuple((StripReadings(self.bench, strips[0]), strips) for strips in kinds_of_strip(self.bench))
 
     @cached_property
     def antennas(self) -> tuple[Strip, ...]:

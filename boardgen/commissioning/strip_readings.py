@@ -16,7 +16,7 @@ from boardgen.commissioning.supplies import PoweredTest, powered_tests
 from boardgen.direct_current.elements import OPEN, Element, Resistor
 from boardgen.direct_current.solution import Solution
 from boardgen.direct_current.solve import solve
-from boardgen.model.selection import AT_REST, SelectionState
+from boardgen.model.selection import ControlLine, Selection, SelectionState
 from boardgen.spec.strip import Strip
 
 
@@ -27,7 +27,7 @@ class Change(Struct, frozen=True):
     found: float
 
 
-class StripTest(Struct, frozen=True, dict=True):
+class StripReadings(Struct, frozen=True, dict=True):
     """The readings of one antenna and of the board with it; of the output, those of the board alone.
 
     A port that is through at rest has no relay: it is read with nothing selected only.
@@ -48,22 +48,31 @@ class StripTest(Struct, frozen=True, dict=True):
         return board if self.strip.is_output else (*strip_probes(self.bench, self.strip), *board)
 
     @cached_property
-    def states(self) -> tuple[tuple[str | None, tuple[Probe, ...]], ...]:
-        """Nothing selected, then the antenna, whose points with a feed across them are left out."""
-        if self.strip.is_output or self.strip.rest:
-            return ((None, self.probes),)
-        selected = tuple(p for p in self.probes if p.when_selected and not p.live)
-        return (None, self.probes), (self.strip.label, selected)
+    def at_rest(self) -> Selection:
+        """Nothing live."""
+        return self.bench.netlist.select(None)
+
+    @cached_property
+    def lines(self) -> tuple[ControlLine, ...]:
+        """The lines with which resistances are read: the port's own, and those of the output's stages."""
+        output = () if self.strip.is_output else self.bench.lines_of(self.bench.request.output.label)
+        return (*self.bench.lines_of(self.strip.label), *output)
+
+    @cached_property
+    def states(self) -> dict[Selection, tuple[Probe, ...]]:
+        """What is read with nothing live, then with each line, where points with a feed across them are left out."""
+        worked = tuple(p for p in self.probes if p.when_selected and not p.live)
+        return {self.at_rest: self.probes} | {self.bench.netlist.worked_by(line): worked for line in self.lines}
 
     @cached_property
     def powered(self) -> tuple[PoweredTest, ...]:
-        """What is read with a supply."""
+        """What is read with a supply on the port's own lines."""
         return powered_tests(self.bench, self.strip)
 
     @cached_property
-    def ohms(self) -> dict[str | None, tuple[Reading, ...]]:
+    def ohms(self) -> dict[Selection, tuple[Reading, ...]]:
         """Expected resistances by state."""
-        return {selected: resistances(self.bench, probes, selected, self.only) for selected, probes in self.states}
+        return {state: resistances(self.bench, probes, state, self.only) for state, probes in self.states.items()}
 
     @cached_property
     def volts(self) -> tuple[tuple[Reading, ...], ...]:
@@ -72,37 +81,40 @@ class StripTest(Struct, frozen=True, dict=True):
 
     def under(self, fault: Fault) -> tuple[Change, ...]:
         """The readings that this fault changes so much that a person would see it, resistances first."""
-        operated = self.bench.netlist.select(None if self.strip.is_output else self.strip.label).operated
+        stuck: set[str] = set()
         late: list[Change] = []
-        for number, (test, expected) in enumerate(zip(self.powered, self.volts, strict=True)):
-            if not disturbs(self._whole[number], fault.change):
+        for test, expected, whole in self._whole:
+            if not disturbs(whole, fault.change):
                 continue
-            solution = solve(self._whole[number].network.changed(fault.change))
+            solution = solve(whole.network.changed(fault.change))
             values = test.values(self.bench, solution)
             late += [Change(r, values[r.name][2]) for r in expected if r.differs(values[r.name][2])]
-            if test.relays:
-                operated = frozenset(ref for ref in operated if self.pulls_in(ref, solution))
+            stuck |= {ref for ref in test.relays if not self.pulls_in(ref, solution)}
         found: list[Change] = []
-        for selected, _ in self.states:
-            read = self._meter(selected, operated if selected else AT_REST).read(fault.change)
-            found += [Change(r, ohm) for r, ohm in zip(self.ohms[selected], read, strict=True) if r.differs(ohm)]
+        for state in self.states:
+            read = self._meter(state, state.operated - stuck).read(fault.change)
+            found += [Change(r, ohm) for r, ohm in zip(self.ohms[state], read, strict=True) if r.differs(ohm)]
         return (*found, *late)
 
     @cached_property
-    def _whole(self) -> tuple[Solution, ...]:
-        """Each powered test on the whole board."""
-        return tuple(solve(test.network(self.bench)) for test in self.powered)
+    def _whole(self) -> tuple[tuple[PoweredTest, tuple[Reading, ...], Solution], ...]:
+        """Each powered test on the whole board, those of the output's stages too, and what it must read."""
+        own = list(zip(self.powered, self.volts, strict=True))
+        if not self.strip.is_output:
+            shared = powered_tests(self.bench, self.bench.request.output)
+            own += [(test, test.expected(self.bench)) for test in shared if test.line is not None]
+        return tuple((test, expected, solve(test.network(self.bench))) for test, expected in own)
 
     @cached_property
-    def _meters(self) -> dict[tuple[str | None, SelectionState], Ohmmeter]:
+    def _meters(self) -> dict[tuple[Selection, SelectionState], Ohmmeter]:
         return {}
 
-    def _meter(self, selected: str | None, operated: SelectionState) -> Ohmmeter:
-        if (selected, operated) not in self._meters:
-            pairs = tuple((p.a, p.b) for p in dict(self.states)[selected])
+    def _meter(self, state: Selection, operated: SelectionState) -> Ohmmeter:
+        if (state, operated) not in self._meters:
+            pairs = tuple((p.a, p.b) for p in self.states[state])
             network = self.bench.network(operated, only=self.only)
-            self._meters[selected, operated] = Ohmmeter(network, pairs)
-        return self._meters[selected, operated]
+            self._meters[state, operated] = Ohmmeter(network, pairs)
+        return self._meters[state, operated]
 
     def pulls_in(self, ref: str, solution: Solution) -> bool:
         """Whether the coil has what it must operate at, and the right way round."""
