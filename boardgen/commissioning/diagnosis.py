@@ -9,9 +9,9 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from boardgen.commissioning.bench import Bench
-from boardgen.commissioning.faults import Fault
 from boardgen.commissioning.radio import RadioChange, radio_changes
 from boardgen.commissioning.strip_readings import Change, StripReadings
+from boardgen.kinds.fault import Fault
 from boardgen.spec.strip import Strip
 
 if TYPE_CHECKING:

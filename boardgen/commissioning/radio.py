@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from boardgen.commissioning.faults import Fault
 from boardgen.direct_current.elements import OPEN, Element, Resistor
+from boardgen.kinds.fault import Fault
 from boardgen.rf_network.element import Element as RadioElement
 from boardgen.stages.lines import lines
 

@@ -8,7 +8,6 @@ from functools import cached_property
 from msgspec import Struct
 
 from boardgen.commissioning.bench import Bench
-from boardgen.commissioning.faults import Fault
 from boardgen.commissioning.ohmmeter import Ohmmeter
 from boardgen.commissioning.points import Probe, board_probes, strip_probes
 from boardgen.commissioning.readings import Reading, resistances
@@ -16,6 +15,7 @@ from boardgen.commissioning.supplies import PoweredTest, powered_tests
 from boardgen.direct_current.elements import OPEN, Element, Resistor
 from boardgen.direct_current.solution import Solution
 from boardgen.direct_current.solve import solve
+from boardgen.kinds.fault import Fault
 from boardgen.model.selection import ControlLine, Selection, SelectionState
 from boardgen.spec.strip import Strip
 

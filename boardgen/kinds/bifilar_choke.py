@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from boardgen.direct_current.elements import Element as DirectElement
 from boardgen.kinds.direct_current import DirectPart
+from boardgen.kinds.fault import DRY_JOINT, Fault, WholePart, opened
 from boardgen.kinds.kind import Appearance, Assembly, Kind, KnownFigure, Mark, Paths, assumed, needed
 from boardgen.kinds.radio import RadioPart
 from boardgen.kinds.symbol import Symbol, arcs, ring
@@ -26,6 +27,11 @@ def _radio(part: RadioPart) -> Iterator[Element]:
 def _direct_current(part: DirectPart) -> Iterator[DirectElement]:
     for letter, roles in WINDINGS.items():
         yield from part.resistance(roles, part.copper("dc resistance"), f"winding {letter}")
+
+
+def _faults(part: WholePart) -> Iterator[Fault]:
+    for letter, winding in zip(WINDINGS, part.elements, strict=True):
+        yield part.fault(f"winding {letter} {DRY_JOINT}", opened(winding))
 
 
 BIFILAR_CHOKE = Kind(
@@ -60,6 +66,7 @@ BIFILAR_CHOKE = Kind(
     },
     radio=_radio,
     direct_current=_direct_current,
+    faults=_faults,
     rating="rated current",
     carries_feed=True,
     is_wound=True,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from boardgen.kinds import fault
 from boardgen.kinds.kind import (
     TWO,
     Appearance,
@@ -58,6 +59,7 @@ CAPACITOR = Kind(
     },
     radio=_radio,
     direct_current=Without("it passes no direct current"),
+    faults=fault.open_or_bridged,
     rating="rated voltage",
     assembly=Assembly("Capacitors", assumed_height_nm=7_000_000),
     appearance=Appearance(colour="#A8804F"),

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from boardgen.direct_current.elements import Element as DirectElement
 from boardgen.handbook import reactance
+from boardgen.kinds import fault
 from boardgen.kinds.direct_current import DirectPart
 from boardgen.kinds.kind import Appearance, Assembly, Kind, KnownFigure, Paths, assumed, needed
 from boardgen.kinds.radio import RadioPart
@@ -56,6 +57,7 @@ CHOKE = Kind(
     assumed={"quality": assumed(30.0, "1", 15.0, 60.0, "low end of the drum chokes in the catalogue")},
     radio=_radio,
     direct_current=_direct_current,
+    faults=fault.open_or_short,
     rating="rated current",
     carries_feed=True,
     is_wound=True,

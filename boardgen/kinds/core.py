@@ -7,8 +7,10 @@ from collections.abc import Iterator, Mapping
 from typing import Final
 
 from boardgen.direct_current.elements import Element as DirectElement
+from boardgen.direct_current.elements import Resistor
 from boardgen.handbook import leakage, wire
 from boardgen.kinds.direct_current import DirectPart, Ohms
+from boardgen.kinds.fault import Fault, WholePart, opened
 from boardgen.kinds.kind import Appearance, Assembly, Kind, KnownFigure, Paths, RolePair, assumed, needed
 from boardgen.kinds.radio import RadioPart
 from boardgen.kinds.symbol import PAIR_STEPS, Symbol, arcs, ring
@@ -92,6 +94,23 @@ def _direct_current(part: DirectPart) -> Iterator[DirectElement]:
         yield from part.resistance(roles, Ohms(ohm * (1 - share), ohm, ohm * (1 + share), "computed"), slot)
 
 
+def _faults(part: WholePart) -> Iterator[Fault]:
+    """Enamel left on an end or scraped through, and ends that were exchanged."""
+    port, board = part.elements
+    for slot, winding in ((PORT_WINDING, port), (BOARD_WINDING, board)):
+        yield part.fault(f"{slot} open: enamel left on an end", opened(winding))
+    yield part.short(PRIMARY[0], SECONDARY[0], "windings touch: enamel scraped through", "touch")
+    if not (isinstance(port, Resistor) and isinstance(board, Resistor)):
+        raise TypeError("a winding is a resistance to direct current")
+    (start, end), (board_start, board_end) = ((part.joins[role] for role in roles) for roles in (PRIMARY, SECONDARY))
+    yield part.fault(
+        "ends of both windings exchanged",
+        Resistor(port.name, start, board_end, port.ohm),
+        Resistor(board.name, board_start, end, board.ohm),
+    )
+    yield part.fault("start and end of one winding exchanged", Resistor(port.name, end, start, port.ohm))
+
+
 CORE = Kind(
     name="core",
     figures={
@@ -119,6 +138,7 @@ CORE = Kind(
     is_wound=True,
     radio=_radio,
     direct_current=_direct_current,
+    faults=_faults,
     assembly=Assembly(
         "Wound cores",
         assumed_height_nm=8_000_000,

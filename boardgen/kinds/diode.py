@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from boardgen.kinds import junction
+from boardgen.kinds import fault, junction
 from boardgen.kinds.kind import Appearance, Assembly, Kind, KnownFigure, Mark, Paths, assumed, needed
 from boardgen.kinds.radio import RadioPart
 from boardgen.kinds.symbol import ACROSS, ARROW, THROUGH, Symbol
@@ -37,6 +37,7 @@ DIODE = Kind(
     assumed={"capacitance": assumed(20e-12, "F", 2e-12, 110e-12, "not conducting, near zero volts")},
     radio=_radio,
     direct_current=junction.direct_current,
+    faults=fault.polarised,
     rating="reverse voltage",
     assembly=Assembly("Diodes", assumed_height_nm=2_500_000, mark=Mark("cathode", "band", "cathode")),
     appearance=Appearance(colour="#5B4A40", dark=True, marked="band"),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from boardgen.direct_current.elements import Element as DirectElement
+from boardgen.kinds import fault
 from boardgen.kinds.direct_current import DirectPart
 from boardgen.kinds.kind import TWO, Appearance, Assembly, Kind, KnownFigure, Paths, needed
 from boardgen.kinds.radio import RadioPart
@@ -36,6 +37,7 @@ FUSE = Kind(
     carries_feed=True,
     radio=_radio,
     direct_current=_direct_current,
+    faults=fault.open_only,
     assembly=Assembly("Resettable fuses"),
     appearance=Appearance(colour="#C09A55"),
 )

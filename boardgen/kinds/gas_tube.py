@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from boardgen.kinds.fault import Fault, WholePart, bridged
 from boardgen.kinds.kind import TWO, Appearance, Assembly, Kind, KnownFigure, Without, assumed, needed
 from boardgen.kinds.radio import RadioPart
 from boardgen.kinds.symbol import ACROSS, Symbol, ring
@@ -21,6 +22,16 @@ def _radio(part: RadioPart) -> Iterator[Element]:
         yield from part.across("capacitance", value)
     for line in LINES:
         yield from part.between("capacitance", (line, EARTH), value)
+
+
+def _faults(part: WholePart) -> Iterator[Fault]:
+    """Bridged; a tube of three electrodes may fail to either line."""
+    if EARTH not in part.joins:
+        yield from bridged(part)
+        return
+    for line in (role for role in part.joins if role != EARTH):
+        words = "short" if len(part.joins) == 2 else f"short from {line} to {EARTH}"
+        yield part.short(line, EARTH, words)
 
 
 GAS_TUBE = Kind(
@@ -47,6 +58,7 @@ GAS_TUBE = Kind(
     assumed={"capacitance": assumed(1e-12, "F", 0.5e-12, 2e-12, "makers state at most 1 to 1.5 pF (recalled)")},
     radio=_radio,
     direct_current=Without("it passes no direct current below its spark-over voltage"),
+    faults=_faults,
     assembly=Assembly("Gas tubes", note="Leave a millimetre of air under the tube: it gets hot when it fires."),
     appearance=Appearance(colour="#B7BCBD"),
 )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from boardgen.kinds import junction
+from boardgen.kinds import fault, junction
 from boardgen.kinds.kind import Appearance, Assembly, Kind, KnownFigure, Mark, Paths, assumed, needed
 from boardgen.kinds.radio import RadioPart
 from boardgen.kinds.symbol import ACROSS, ARROW, THROUGH, Symbol
@@ -37,6 +37,7 @@ INDICATOR = Kind(
     assumed={"capacitance": assumed(30e-12, "F", 10e-12, 100e-12, "not lit")},
     radio=_radio,
     direct_current=junction.direct_current,
+    faults=fault.polarised,
     assembly=Assembly(
         "Lamps",
         assumed_height_nm=8_000_000,

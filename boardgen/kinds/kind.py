@@ -8,6 +8,8 @@ from typing import Literal, NamedTuple
 from msgspec import Struct, field
 
 from boardgen.kinds.direct_current import DirectLaw
+from boardgen.kinds.fault import FaultLaw
+from boardgen.kinds.fault import none as no_fault
 from boardgen.kinds.radio import RadioLaw
 from boardgen.kinds.symbol import Symbol
 from boardgen.model.figure import Figure
@@ -114,6 +116,7 @@ class Kind(Struct, frozen=True, kw_only=True):
         figure of the same name in the catalogue always wins
     radio : its elements for radio frequencies, or why it has none
     direct_current : its elements for direct current, or why it has none
+    faults : what is commonly wrong with one on a freshly built board
     rating : the figure that must bear the voltage (in V) or the feed's current (in A) that the part meets
     carries_feed : whether a net at it is a feed's, and laid as one
     is_wound : whether its body faces its neighbours with the whole of a winding, so that fields couple them
@@ -135,6 +138,7 @@ class Kind(Struct, frozen=True, kw_only=True):
     assumed: Mapping[str, Figure] = field(default_factory=dict)
     radio: RadioLaw | Without = Without("it does not stand on a board")
     direct_current: DirectLaw | Without = Without("it does not stand on a board")
+    faults: FaultLaw = no_fault
     rating: str = ""
     carries_feed: bool = False
     is_wound: bool = False

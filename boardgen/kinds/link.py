@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from boardgen.direct_current.elements import Element as DirectElement
+from boardgen.kinds import fault
 from boardgen.kinds.direct_current import JOINT_OHM, DirectPart, Ohms
 from boardgen.kinds.kind import TWO, Appearance, Assembly, Kind, KnownFigure, Paths, assumed
 from boardgen.kinds.radio import RadioPart
@@ -36,6 +37,7 @@ LINK = Kind(
     },
     radio=_radio,
     direct_current=_direct_current,
+    faults=fault.open_only,
     assembly=Assembly(
         "Wire links",
         assumed_height_nm=1_000_000,

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from boardgen.direct_current.elements import OPEN
 from boardgen.direct_current.elements import Element as DirectElement
 from boardgen.kinds.direct_current import DirectPart, Ohms
+from boardgen.kinds.fault import Fault, WholePart, opened, shorted
 from boardgen.kinds.kind import Appearance, Assembly, Kind, KnownFigure, Mark, Paths, assumed, needed
 from boardgen.kinds.radio import RadioPart
 from boardgen.kinds.symbol import ACROSS, Symbol
@@ -56,6 +57,22 @@ def _direct_current(part: DirectPart) -> Iterator[DirectElement]:
         for throw, made in (("normally closed", not part.operated), ("normally open", part.operated)):
             roles = (f"pole {pole} common", f"pole {pole} {throw}")
             yield from part.resistance(roles, closed if made else opened, f"{pole} {throw}")
+
+
+def _faults(part: WholePart) -> Iterator[Fault]:
+    """Coil or joints open, and contacts that stick or do not make."""
+    coil, *contacts = part.elements
+    yield part.fault("missing, or no pin soldered", opened(coil), *map(opened, contacts))
+    yield part.fault("coil open, or a dry joint at it", opened(coil))
+    named = {contact.name: contact for contact in contacts}
+    for pole in POLES:
+        rest, work = (named.get(f"{part.component.ref} {pole} {end}") for end in ("normally closed", "normally open"))
+        stuck = [opened(rest)] if rest else []
+        never = [opened(work)] if work else []
+        yield part.fault(
+            f"contact of pole {pole} stuck in the pulled-in place", *stuck, *([shorted(work)] if work else [])
+        )
+        yield part.fault(f"contact of pole {pole} does not make, or a dry joint at its pin", *never)
 
 
 RELAY = Kind(
@@ -110,6 +127,7 @@ RELAY = Kind(
     },
     radio=_radio,
     direct_current=_direct_current,
+    faults=_faults,
     assembly=Assembly(
         "Relays",
         assumed_height_nm=6_000_000,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from boardgen.direct_current.elements import Element as DirectElement
+from boardgen.kinds import fault
 from boardgen.kinds.direct_current import DirectPart
 from boardgen.kinds.kind import TWO, Appearance, Assembly, Kind, KnownFigure, Paths, needed
 from boardgen.kinds.radio import RadioPart
@@ -29,6 +30,7 @@ RESISTOR = Kind(
     paths=Paths(resistive=(TWO,)),
     radio=_radio,
     direct_current=_direct_current,
+    faults=fault.open_or_short,
     assembly=Assembly("Resistors", assumed_height_nm=2_500_000),
     appearance=Appearance(colour="#B9A88A"),
 )

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from boardgen.direct_current.curves import suppressor
 from boardgen.direct_current.elements import Element as DirectElement
 from boardgen.kinds.direct_current import DirectPart
+from boardgen.kinds.fault import Fault, WholePart, shorted
 from boardgen.kinds.kind import TWO, Appearance, Assembly, Kind, KnownFigure, Without, needed
 from boardgen.kinds.symbol import ACROSS, THROUGH, Symbol
 
@@ -24,6 +25,10 @@ def _direct_current(part: DirectPart) -> Iterator[DirectElement]:
     if one and other and one != other:
         stand_off_v = part.component.part.figures["stand-off voltage"].least
         yield suppressor(part.name, one, other, stand_off_v, SLOPE_OHM, SAMPLE_LEAK_OHM if part.on_bench else LEAK_OHM)
+
+
+def _faults(part: WholePart) -> Iterator[Fault]:
+    yield part.fault("short", shorted(part.elements[0]))
 
 
 SUPPRESSOR = Kind(
@@ -44,6 +49,7 @@ SUPPRESSOR = Kind(
     symbol_for=lambda part: "suppressor, one way" if "cathode" in part.pins else "suppressor",
     radio=Without("it lies between lines that the far end of the control cable holds"),
     direct_current=_direct_current,
+    faults=_faults,
     assembly=Assembly("Suppressors", assumed_height_nm=3_500_000),
     appearance=Appearance(colour="#4B4B4B", dark=True),
 )
