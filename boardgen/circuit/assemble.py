@@ -5,11 +5,12 @@ from __future__ import annotations
 import logging
 from typing import Any
 
+from msgspec.structs import replace
+
 from boardgen.circuit import quiet_skidl
 from boardgen.circuit.compose import Placement
 from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
-from boardgen.model.wiring import Use
 
 
 def assemble(title: str, placements: tuple[Placement, ...]) -> tuple[tuple[Placement, ...], tuple[Problem, ...]]:
@@ -63,7 +64,7 @@ def _read_back(placement: Placement, part: Any) -> Placement:
         for net in pin.nets:
             if pin.name in joins:
                 joins[pin.name] = net.name
-    return Placement(part.ref, Use(use.subject, use.part, use.value, joins, use.fitted))
+    return Placement(part.ref, replace(use, joins=joins))
 
 
 def _changed(asked: tuple[Placement, ...], read: tuple[Placement, ...]) -> list[Problem]:

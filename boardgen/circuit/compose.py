@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.circuit.names import Designators, NetNames
 from boardgen.model.choices import Choices
@@ -113,4 +114,4 @@ def _renamed(names: NetNames, strip: Strip, use: Use, fixed: dict[str, str]) -> 
         role: fixed.get(local) or names.claim(f"{strip.name} {local}", (strip.label, f"{use.subject.stage} {local}"))
         for role, local in use.joins.items()
     }
-    return Use(use.subject, use.part, use.value, joins, use.fitted)
+    return replace(use, joins=joins)

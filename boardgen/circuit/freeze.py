@@ -26,13 +26,20 @@ def freeze(request: Request, placements: Iterable[Placement]) -> Netlist:
     return Netlist(
         title=request.spec.title,
         revision=request.spec.revision,
-        components=tuple(Component(p.ref, p.use.subject, p.use.part, p.use.value, p.use.fitted) for p in placements),
+        components=tuple(
+            Component(p.ref, p.use.subject, p.use.part, p.use.value, p.use.fitted, p.use.in_series) for p in placements
+        ),
         nets=tuple(Net(name, tuple(nodes), _label(name, labels)) for name, nodes in nets.items()),
         contacts=tuple(c for p in placements if p.use.part.kind == "relay" for c in _contacts(p)),
         ports=tuple(_port(p) for p in placements if p.use.part.kind == "connector"),
         free=tuple(free),
         control_lines=tuple(_control_line(request, line, placements) for line in lines(request) if line.works_relays),
     )
+
+
+def _component(placement: Placement) -> Component:
+    use = placement.use
+    return Component(placement.ref, use.subject, use.part, use.value, use.fitted, use.in_series)
 
 
 def _control_line(request: Request, line: Line, placements: Sequence[Placement]) -> ControlLine:

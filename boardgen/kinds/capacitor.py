@@ -12,24 +12,14 @@ from boardgen.kinds.kind import (
     Kind,
     KnownFigure,
     Paths,
-    RolePair,
     Without,
     assumed,
+    in_series,
     needed,
 )
 from boardgen.kinds.radio import RadioPart
 from boardgen.kinds.symbol import ACROSS, Symbol
-from boardgen.model.netlist import Component
 from boardgen.rf_network.element import Element
-
-
-def is_blocking(component: Component) -> bool:
-    """Whether a capacitor lies in series with the signal, to keep a feed's direct current from it."""
-    return component.subject.slot.startswith("blocking")
-
-
-def _signal(component: Component) -> tuple[RolePair, ...]:
-    return (TWO,) if is_blocking(component) else ()
 
 
 def _radio(part: RadioPart) -> Iterator[Element]:
@@ -52,7 +42,7 @@ CAPACITOR = Kind(
             ACROSS, "M0 0L1.8 0M2.2 0L4 0", "M1.8 -0.8L1.8 0.8M2.2 -0.8L2.2 0.8", box=(1.8, -0.8, 2.2, 0.8)
         )
     },
-    paths=Paths(signal=_signal),
+    paths=Paths(signal=in_series),
     assumed={
         "series resistance": assumed(50e-3, "ohm", 10e-3, 200e-3, "small leaded ceramic or film type"),
         "series inductance": assumed(6e-9, "H", 4e-9, 10e-9, "body and two short leads"),

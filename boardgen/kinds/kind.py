@@ -37,6 +37,11 @@ def no_pair(component: Component) -> tuple[RolePair, ...]:
     return ()
 
 
+def in_series(component: Component) -> tuple[RolePair, ...]:
+    """A part of two pins in series with the signal, where its stage has put it there."""
+    return (TWO,) if component.in_series else ()
+
+
 class Paths(Struct, frozen=True):
     """Pairs of pin roles that a part joins.
 

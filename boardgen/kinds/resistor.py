@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from boardgen.direct_current.elements import Element as DirectElement
 from boardgen.kinds import fault
 from boardgen.kinds.direct_current import DirectPart
-from boardgen.kinds.kind import TWO, Appearance, Assembly, Kind, KnownFigure, Paths, needed
+from boardgen.kinds.kind import TWO, Appearance, Assembly, Kind, KnownFigure, Paths, in_series, needed
 from boardgen.kinds.radio import RadioPart
 from boardgen.kinds.symbol import ACROSS, BOX, LEADS, Symbol
 from boardgen.rf_network.element import Element
@@ -27,7 +27,7 @@ RESISTOR = Kind(
     letter="R",
     pins=TWO,
     symbols={"resistor": Symbol(ACROSS, LEADS, BOX)},
-    paths=Paths(resistive=(TWO,)),
+    paths=Paths(signal=in_series, resistive=(TWO,)),
     radio=_radio,
     direct_current=_direct_current,
     faults=fault.open_or_short,

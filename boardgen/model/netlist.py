@@ -13,13 +13,17 @@ from boardgen.model.selection import ControlLine, Selection
 
 
 class Component(Struct, frozen=True):
-    """A part in its place, with its reference designator."""
+    """A part in its place, with its reference designator.
+
+    `in_series` says that the received signal passes it on its way to the next stage.
+    """
 
     ref: str
     subject: Subject
     part: Part
     value: str
     fitted: bool
+    in_series: bool = False
 
 
 class Node(Struct, frozen=True, order=True):

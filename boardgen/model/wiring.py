@@ -20,13 +20,17 @@ SHARED = ("0V", "earth", "coil supply", "bus centre", "bus braid")
 
 
 class Use(Struct, frozen=True):
-    """A part in a place. `joins` maps each pin role to a local net; a role left out stays free on purpose."""
+    """A part in a place. `joins` maps each pin role to a local net; a role left out stays free on purpose.
+
+    `in_series` says that the received signal passes it on its way to the next stage.
+    """
 
     subject: Subject
     part: Part
     value: str
     joins: Mapping[str, str]
     fitted: bool = True
+    in_series: bool = False
 
 
 class Wiring(Struct, frozen=True):

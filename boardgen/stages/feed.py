@@ -102,7 +102,7 @@ def _blocking(strip: Strip, choices: Choices) -> tuple[list[Use], tuple[str, str
     part = choices.part("blocking capacitor", Subject(strip.label, NAME, "blocking"))
 
     def block(slot: str, outer: str, inner: str) -> Use:
-        return two_pin(Subject(strip.label, NAME, slot), part, part.value, outer, inner, strip.fitted)
+        return two_pin(Subject(strip.label, NAME, slot), part, part.value, outer, inner, strip.fitted, in_series=True)
 
     centre = block("blocking centre", OUTER[0], INNER[0])
     if strip.braid_breaker:

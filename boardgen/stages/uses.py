@@ -10,10 +10,12 @@ from boardgen.model.wiring import Use
 from boardgen.request import Request
 
 
-def two_pin(subject: Subject, part: Part, value: str, first: str, second: str, fitted: bool = True) -> Use:
+def two_pin(
+    subject: Subject, part: Part, value: str, first: str, second: str, fitted: bool = True, *, in_series: bool = False
+) -> Use:
     """A part whose two pins, in the order of its pin map, join these two nets."""
     one, two = part.pins
-    return Use(subject, part, value, {one: first, two: second}, fitted)
+    return Use(subject, part, value, {one: first, two: second}, fitted, in_series)
 
 
 def placed(subject: Subject, part: Part, joins: Mapping[str, str], fitted: bool = True, value: str = "") -> Use:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from boardgen.kinds import kind_of
-from boardgen.kinds.capacitor import is_blocking
 from boardgen.model.netlist import Component, Netlist
 from boardgen.request import Request
 from boardgen.sizing import rules
@@ -22,7 +21,7 @@ def within_ratings(request: Request, netlist: Netlist) -> Iterator[tuple[str, st
         unit = kind.figures[kind.rating].unit
         if unit == "A":
             needed = currents[component.subject.strip]
-        elif is_blocking(component) and component.subject.strip in surged:
+        elif component.in_series and component.subject.strip in surged:
             needed = rules.SURGE_CAPACITOR_V
         else:
             needed = request.spec.control.supply.high
