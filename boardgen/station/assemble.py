@@ -14,6 +14,7 @@ from boardgen.sizing.cable_places import places
 from boardgen.stages.line_nets import feed_line_net, select_net
 from boardgen.station.board_network import Board
 from boardgen.station.conductors import RETURN, Conductor, Line, assign, at_jacks
+from boardgen.station.consistency import SELECTOR
 from boardgen.station.feasible import in_boxes
 from boardgen.station.keys import Plan
 from boardgen.station.network import Cable, Selector, Station
@@ -85,7 +86,7 @@ def cable(plan: Plan, steering: Steering, request: Request, netlist: Netlist, bo
 def with_board(selector: Selector, request: Request, netlist: Netlist) -> Selector:
     """The selector with its own board, whose antennas bear the names of the boxes."""
     nets = {s.label: select_net(s) for s in request.antennas if not s.rest}
-    return replace(selector, board=Board("selector", netlist, {}), nets=nets)
+    return replace(selector, board=Board(SELECTOR, netlist, {}), nets=nets)
 
 
 def assemble(

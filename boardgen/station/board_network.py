@@ -37,6 +37,20 @@ class Board(Struct, frozen=True):
         return f"{self.name}: {net}"
 
 
+class MeterPoint(Struct, frozen=True, order=True):
+    """Where volts are read: across a relay's coil, or at a fed port, which has no `ref`.
+
+    `board` is the box's name, or SELECTOR of consistency.py; `strip` the antenna served, of the selector the box.
+    """
+
+    board: str
+    strip: str
+    ref: str = ""
+
+    def __str__(self) -> str:
+        return f"{self.board} {self.ref} ({self.strip})" if self.ref else f"{self.board} feed {self.strip}"
+
+
 class Coil(Struct, frozen=True):
     """A relay's coil in a state at a corner: its points, the strip it serves, and volts at which it must work.
 
@@ -58,6 +72,11 @@ class Coil(Struct, frozen=True):
     def name(self) -> str:
         """Board and designator."""
         return f"{self.board} {self.ref}"
+
+    @property
+    def meter_point(self) -> MeterPoint:
+        """Where its volts are read."""
+        return MeterPoint(self.board, self.strip, self.ref)
 
     @property
     def element(self) -> Resistor:

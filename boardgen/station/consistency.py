@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from typing import Final
 
 from boardgen.spec import quantity
 from boardgen.spec.faults import Fault, KeyPath
@@ -13,7 +14,9 @@ from boardgen.tables.shown import shown
 
 GENERATED = "generated"
 """Asks for a selector that is worked out from the plan."""
-RESERVED = ("selector", "source", "rest")
+SELECTOR: Final = "selector"
+"""The name of the selector's board in the station; no box bears it."""
+RESERVED = (SELECTOR, "source", "rest")
 """Names that no box may have, in small letters."""
 _CLASS = 0.25
 """Coil voltages within this share of each other can have one supply."""

@@ -4,13 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import pairwise
-from typing import Final, Literal
+from typing import Final, Literal, get_args
 
 from msgspec import Struct
 
 from boardgen.direct_current.elements import OPEN, Curve, Element, Resistor
 from boardgen.station.conductors import Conductor
-from boardgen.station.network import State, Station, conductor_name, ends
+from boardgen.station.network import (
+    SelectorDiode,
+    State,
+    Station,
+    conductor_name,
+    ends,
+    selector_diode,
+    steering_diode,
+)
+from boardgen.station.steering import Joint
 
 Kind = Literal["open return", "shorted diode", "crossed pair", "wet terminal"]
 WET_OHM: Final = 10e3
@@ -19,17 +28,27 @@ SHORT_OHM: Final = 0.1
 """A diode that failed shorted (assumed)."""
 
 
+class Befell(Struct, frozen=True):
+    """What a fault befell, in words; `joint` where it is the diode of that joint."""
+
+    words: str
+    joint: Joint | None = None
+
+    def __str__(self) -> str:
+        return self.words
+
+
 class Single(Struct, frozen=True):
-    """One fault: its kind, what it befell in words, and the elements that stand in the place of sound ones."""
+    """One fault: its kind, what it befell, and the elements that stand in the place of sound ones."""
 
     kind: Kind
-    subject: str
+    befell: Befell
     change: tuple[Element, ...]
 
     @property
     def name(self) -> str:
-        """Kind and subject."""
-        return f"{self.kind}: {self.subject}"
+        """Kind, and what it befell."""
+        return f"{self.kind}: {self.befell}"
 
 
 def single_faults(station: Station, sound: State) -> tuple[Single, ...]:
@@ -50,8 +69,8 @@ def _open_returns(station: Station, box: str, sound: State) -> Iterator[Single]:
     opened = [_opened(sound, box, c) for c in returns]
     if len(returns) > 1:
         for conductor, element in zip(returns, opened, strict=True):
-            yield Single("open return", f"{box}, {place_text(conductor)}", (element,))
-    yield Single("open return", f"{box}, 0V altogether", tuple(opened))
+            yield Single("open return", Befell(f"{box}, {place_text(conductor)}"), (element,))
+    yield Single("open return", Befell(f"{box}, 0V altogether"), tuple(opened))
 
 
 def _opened(sound: State, box: str, conductor: Conductor) -> Element:
@@ -63,19 +82,22 @@ def _shorted(station: Station, sound: State) -> Iterator[Single]:
     """Every diode: steering, series and flyback diodes and lamps, but not suppressors."""
     known = _diodes(station)
     for element in sound.network.elements:
-        name = known.get(element.name, element.name)
-        is_outside = element.name.startswith(("steering diode ", "selector series ", "selector flyback "))
-        if isinstance(element, Curve) and (element.name in known or is_outside):
-            yield Single("shorted diode", name, (Resistor(element.name, *element.ends, SHORT_OHM),))
+        befell = known.get(element.name)
+        if isinstance(element, Curve) and befell is not None:
+            yield Single("shorted diode", befell, (Resistor(element.name, *element.ends, SHORT_OHM),))
 
 
-def _diodes(station: Station) -> dict[str, str]:
-    """What each diode of a board is, by the name of its element: "dune D2, series diode of north"."""
-    boards = [*station.boards.values()]
-    if station.selector is not None and station.selector.board is not None:
-        boards.append(station.selector.board)
-    return {
-        f"{board.name} {c.ref}": f"{board.name} {c.ref}, {c.subject.slot} of {c.subject.strip}"
+def _diodes(station: Station) -> dict[str, Befell]:
+    """What each diode is, by the name of its element: "dune D2, series diode of north"."""
+    boards, selector = [*station.boards.values()], station.selector
+    outside = {(name := steering_diode(joint)): Befell(name, joint) for joint in station.steering.diodes}
+    if selector is not None and selector.board is not None:
+        boards.append(selector.board)
+    elif selector is not None:
+        for use in get_args(SelectorDiode):
+            outside |= {(name := selector_diode(use, box)): Befell(name) for box in selector.refs}
+    return outside | {
+        f"{board.name} {c.ref}": Befell(f"{board.name} {c.ref}, {c.subject.slot} of {c.subject.strip}")
         for board in boards
         for c in board.netlist.of_kind("diode", "indicator")
     }
@@ -94,7 +116,7 @@ def _crossed(station: Station, box: str, sound: State) -> Iterator[Single]:
             if isinstance(ohm, Resistor):
                 yield Single(
                     "crossed pair",
-                    f"{box}, {place_text(one)} with {place_text(other)}",
+                    Befell(f"{box}, {place_text(one)} with {place_text(other)}"),
                     (
                         Resistor(conductor_name(box, one), near, far_2, ohm.ohm),
                         Resistor(conductor_name(box, other), near_2, far, ohm.ohm),
@@ -110,7 +132,7 @@ def _wet(station: Station, box: str, sound: State) -> Iterator[Single]:
         if end != next_end and frozenset((end, next_end)) not in seen:
             seen.add(frozenset((end, next_end)))
             name = f"{box}, {one.what} to {other.what}"
-            yield Single("wet terminal", name, (Resistor(f"wet {name}", end, next_end, WET_OHM),))
+            yield Single("wet terminal", Befell(name), (Resistor(f"wet {name}", end, next_end, WET_OHM),))
 
 
 def place_text(conductor: Conductor) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from boardgen.model.problem import Place, Problem
+from boardgen.station.board_network import MeterPoint
 from boardgen.station.keys import Plan
 from boardgen.station.network import Station
 from boardgen.station.proof import Proof, Reading
@@ -17,29 +18,24 @@ def judge(plan: Plan, station: Station, proof: Proof, reaches: Mapping[str, Reac
 
 
 def _wrong(plan: Plan, proof: Proof, reaches: Mapping[str, Reach]) -> Iterator[Problem]:
-    worst: dict[tuple[str, bool], Reading] = {}
+    worst: dict[tuple[MeterPoint, bool], Reading] = {}
     for reading in proof.wrong:
-        key = (reading.subject, reading.wanted)
+        key = (reading.at, reading.wanted)
         if key not in worst or reading.rank_v < worst[key].rank_v:
             worst[key] = reading
+    boxes = {box.name: f"box[{number}].control" for number, box in enumerate(plan.box, 1)}
     for reading in worst.values():
-        at, box = _box(plan, reading.subject)
-        place = Place(key=f"box[{at + 1}].control" if at is not None else "source.supply")
+        place = Place(key=boxes.get(reading.at.board, "source.supply"))
         if reading.wanted:
-            found = f'{reading.subject} is left {reading.volts:.2f} V with "{reading.case}" on, {reading.corner}'
+            found = f'{reading.at} is left {reading.volts:.2f} V with "{reading.case}" on, {reading.corner}'
             wanted = f"it needs {reading.needed_v:.2f} V"
-            yield Problem("P040 too few volts", "shortfall", place, found, wanted, _offer(reaches.get(box)))
+            yield Problem(
+                "P040 too few volts", "shortfall", place, found, wanted, _offer(reaches.get(reading.at.board))
+            )
         else:
-            found = f'{reading.subject} gets {reading.volts:.2f} V with "{reading.case}" on, {reading.corner}'
+            found = f'{reading.at} gets {reading.volts:.2f} V with "{reading.case}" on, {reading.corner}'
             wanted = f"it may not release above {reading.most_v:.2f} V"
             yield Problem("P041 sneak path", "shortfall", place, found, wanted, "Take more returns for this cable.")
-
-
-def _box(plan: Plan, subject: str) -> tuple[int | None, str]:
-    for at, box in enumerate(plan.box):
-        if subject.startswith(f"{box.name} "):
-            return at, box.name
-    return None, ""
 
 
 def _offer(reach: Reach | None) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from msgspec import Struct, field
 
@@ -15,8 +15,9 @@ from boardgen.kinds.junction import junction
 from boardgen.model.part import Part
 from boardgen.station.board_network import Board, Coil, coil_of_part, coils, elements, without_ends
 from boardgen.station.conductors import Conductor
+from boardgen.station.consistency import SELECTOR
 from boardgen.station.corners import Corner
-from boardgen.station.steering import Steering
+from boardgen.station.steering import Joint, Steering
 from boardgen.station.wanted import Load
 
 if TYPE_CHECKING:
@@ -24,6 +25,8 @@ if TYPE_CHECKING:
 
 ZERO = "source 0V"
 PLUS = "source +"
+SelectorDiode = Literal["series", "flyback"]
+"""Where a diode stands at a relay of the selector: in its line, or across its coil."""
 CONTACT_OHM = 0.05
 """Of a closed contact at the source (assumed)."""
 
@@ -156,10 +159,20 @@ def _joints(station: Station, corner: Corner) -> list[Element]:
         far = station.boards[joint.load.box].node(station.nets[joint.load]) if in_box else line_point(joint.load)
         name = f"joint {joint.output} {joint.load}"
         if joint.diode:
-            found.append(steering.curve(f"steering diode {joint.output} {joint.load}", near, far))
+            found.append(steering.curve(steering_diode(joint), near, far))
         else:
             found.append(Resistor(name, near, far, 0.0))
     return found
+
+
+def steering_diode(joint: Joint) -> str:
+    """The element of the diode at a joint."""
+    return f"steering diode {joint.output} {joint.load}"
+
+
+def selector_diode(use: SelectorDiode, box: str) -> str:
+    """The element of a diode at the selector's relay of that box, of a selector without a board of its own."""
+    return f"selector {use} diode {box}"
 
 
 def box_point(box: str, output: int) -> str:
@@ -203,9 +216,9 @@ def _selector(selector: Selector, corner: Corner) -> list[Element]:
     for box in selector.refs:
         line, coil = line_point(Load(box, "feeder")), _selector_coil_point(selector, box)
         if selector.series is not None:
-            found.append(junction(selector.series, corner.warmth).curve(f"selector series diode {box}", line, coil))
+            found.append(junction(selector.series, corner.warmth).curve(selector_diode("series", box), line, coil))
         if selector.flyback is not None:
-            found.append(junction(selector.flyback, corner.warmth).curve(f"selector flyback diode {box}", ZERO, coil))
+            found.append(junction(selector.flyback, corner.warmth).curve(selector_diode("flyback", box), ZERO, coil))
     return found
 
 
@@ -220,7 +233,7 @@ def _selector_coils(selector: Selector, through: Collection[str], corner: Corner
         return
     for box, ref in selector.refs.items():
         ends = _selector_coil_point(selector, box), ZERO
-        yield coil_of_part("selector", ref, box, selector.relay, ends, box in through, corner)
+        yield coil_of_part(SELECTOR, ref, box, selector.relay, ends, box in through, corner)
 
 
 def _ports(station: Station) -> dict[Load, tuple[str, str, float]]:

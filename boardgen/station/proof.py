@@ -10,9 +10,10 @@ from msgspec import Struct
 from boardgen.direct_current.changes import solve_changes
 from boardgen.direct_current.solution import Solution
 from boardgen.sizing.rules import FEED_SHARE
-from boardgen.station.board_network import Coil
+from boardgen.station.board_network import MeterPoint
+from boardgen.station.consistency import SELECTOR
 from boardgen.station.corners import Corner
-from boardgen.station.faults import single_faults
+from boardgen.station.faults import Befell, single_faults
 from boardgen.station.network import Case, State, Station
 from boardgen.station.states import cases, settled
 from boardgen.station.table import fed
@@ -25,14 +26,14 @@ Verdict = Literal["operates", "fails to operate", "stays released", "may not rel
 
 
 class Reading(Struct, frozen=True):
-    """Volts at a relay's coil or a fed port in a case at a corner.
+    """Volts at a relay's coil or a fed port, `at`, in a case at a corner.
 
     `needed_v` is must-operate, or the least wanted at a port; `most_v` is must-release, or the most while off.
     """
 
     case: str
     corner: str
-    subject: str
+    at: MeterPoint
     volts: float
     wanted: bool
     needed_v: float
@@ -67,14 +68,14 @@ class Fault(Struct, frozen=True):
     """What one fault does: the readings that are then not right, the worst of each relay, kind of wrong and case."""
 
     kind: str
-    subject: str
+    befell: Befell
     wrong: tuple[Reading, ...]
     most_a: float
 
     @property
     def name(self) -> str:
-        """Kind and subject."""
-        return f"{self.kind}: {self.subject}"
+        """Kind, and what it befell."""
+        return f"{self.kind}: {self.befell}"
 
 
 class Proof(Struct, frozen=True):
@@ -93,17 +94,17 @@ class Proof(Struct, frozen=True):
         """The readings without a fault that are not right."""
         return tuple(r for r in self.readings if not r.is_right)
 
-    def worst(self, subject: str, *, wanted: bool) -> Reading | None:
-        """The reading of a relay with the least to spare, while wanted or while not; the first of equals."""
-        found = [r for r in self.readings if r.subject == subject and r.wanted == wanted]
+    def worst(self, at: MeterPoint, *, wanted: bool) -> Reading | None:
+        """The reading there with the least to spare, while wanted or while not; the first of equals."""
+        found = [r for r in self.readings if r.at == at and r.wanted == wanted]
         return min(found, key=lambda r: r.rank_v, default=None)
 
 
 def prove(station: Station, corners: Sequence[Corner], progress: Callable[[str], None] = lambda _: None) -> Proof:
     """All cases at all corners, sound and with every single fault."""
     readings: list[Reading] = []
-    wrong: dict[tuple[str, str], dict[tuple[str, str, str], Reading]] = {}
-    amperes: dict[tuple[str, str], float] = {}
+    wrong: dict[tuple[str, Befell], dict[tuple[str, MeterPoint, str], Reading]] = {}
+    amperes: dict[tuple[str, Befell], float] = {}
     unsettled: list[str] = []
     most_a = 0.0
     for case in cases(station):
@@ -120,7 +121,7 @@ def prove(station: Station, corners: Sequence[Corner], progress: Callable[[str],
                     readings += found
                     most_a = max(most_a, source_a(solution))
                 else:
-                    key = (fault.kind, fault.subject)
+                    key = (fault.kind, fault.befell)
                     amperes[key] = max(amperes.get(key, 0.0), source_a(solution))
                     _gather(wrong.setdefault(key, {}), found)
     made = tuple(Fault(*key, tuple(rows.values()), amperes[key]) for key, rows in wrong.items())
@@ -148,10 +149,10 @@ def source_a(solution: Solution) -> float:
     return -solution.current("supply")
 
 
-def _gather(worst: dict[tuple[str, str, str], Reading], found: Sequence[Reading]) -> None:
+def _gather(worst: dict[tuple[str, MeterPoint, str], Reading], found: Sequence[Reading]) -> None:
     for reading in found:
         if not reading.is_right:
-            key = (reading.case, reading.subject, reading.verdict)
+            key = (reading.case, reading.at, reading.verdict)
             if key not in worst or reading.rank_v < worst[key].rank_v:
                 worst[key] = reading
 
@@ -163,7 +164,7 @@ def read(station: Station, sound: State, solution: Solution, case: Case, corner:
         yield Reading(
             case.name,
             corner.name,
-            subject(coil),
+            coil.meter_point,
             volts if coil.polarised else abs(volts),
             coil.wanted,
             coil.must_operate_v,
@@ -173,17 +174,12 @@ def read(station: Station, sound: State, solution: Solution, case: Case, corner:
         yield Reading(
             case.name,
             corner.name,
-            str(load),
+            MeterPoint(load.box, load.strip),
             abs(_volts(solution, centre, braid)),
             (load.box, load.strip) in fed(station, case.wanted),
             FEED_SHARE * nominal_v,
             OFF_SHARE * nominal_v,
         )
-
-
-def subject(coil: Coil) -> str:
-    """A relay by what it selects: "dune K2 (south)"."""
-    return f"{coil.board} {coil.ref} ({coil.strip})"
 
 
 def _volts(solution: Solution, a: str, b: str) -> float:
@@ -193,14 +189,13 @@ def _volts(solution: Solution, a: str, b: str) -> float:
 
 def short_loads(station: Station, corners: Sequence[Corner]) -> frozenset[Load]:
     """The loads whose relays or ports are wanted but left too few volts, without any fault."""
-    short = {
-        r.subject for r in sound_readings(station, [c for c in corners if c.is_low]) if r.wanted and not r.is_right
-    }
-    found = set()
-    for load in station.steering.wanted.every:
-        board = "selector" if load.kind == "feeder" else load.box
-        label = load.box if load.kind == "feeder" else load.strip
-        ends = f"({label})" if load.kind != "feed" else f"feed {label}"
-        if any(s.startswith(f"{board} ") and s.endswith(ends) for s in short):
-            found.add(load)
-    return frozenset(found)
+    low = sound_readings(station, [c for c in corners if c.is_low])
+    short = {r.at for r in low if r.wanted and not r.is_right}
+    return frozenset(load for load in station.steering.wanted.every if any(_works(load, at) for at in short))
+
+
+def _works(load: Load, at: MeterPoint) -> bool:
+    """Whether the load brings the volts there; a feed line that several antennas share has no antenna's label."""
+    if load.kind == "feeder":
+        return bool(at.ref) and (at.board, at.strip) == (SELECTOR, load.box)
+    return at.board == load.box and bool(at.ref) == (load.kind == "select") and load.strip in ("", at.strip)

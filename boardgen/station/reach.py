@@ -12,6 +12,7 @@ from boardgen.direct_current.elements import Resistor
 from boardgen.direct_current.network import Network
 from boardgen.handbook import data_cable, wire
 from boardgen.spec.keys import Control
+from boardgen.station.board_network import MeterPoint
 from boardgen.station.corners import Corner
 from boardgen.station.network import Case, Station, conductor_name
 from boardgen.station.proof import Reading, read
@@ -32,12 +33,12 @@ CLOSE_V: Final = 1e-3
 class Reach(Struct, frozen=True):
     """Metres that would still work, 0 where even no cable does, and the thinnest gauge that would do, or None.
 
-    `volts`, `needed_v` and `subject` tell of the relay or port that has least to spare at the planned length.
+    `volts` and `needed_v` tell of the relay or port, `at`, that has least to spare at the planned length.
     """
 
     longest_m: float
     thinnest_awg: int | None
-    subject: str
+    at: MeterPoint | None
     case: str
     volts: float
     needed_v: float
@@ -56,13 +57,13 @@ def reach(station: Station, corners: Sequence[Corner], box: str, control: Contro
             sound, planned = settled(station, case, corner)
             [solution] = solve_changes(planned, [_scaled(station, sound.network, box, length_m / control.length)])
             readings = read(station, sound, solution, case, corner)
-            found += [r for r in readings if r.wanted and r.subject.startswith(f"{box} ")]
+            found += [r for r in readings if r.wanted and r.at.board == box]
         return min(found, key=lambda r: r.rank_v)
 
     if not every:
-        return Reach(LONGEST_M, GAUGES[0], "", "", 0.0, 0.0)
+        return Reach(LONGEST_M, GAUGES[0], None, "", 0.0, 0.0)
     now = worst(control.length, every)
-    told = (now.subject, now.case, now.volts, now.needed_v)
+    told = (now.at, now.case, now.volts, now.needed_v)
     nearest = worst(SHORTEST_M, every)
     if nearest.margin_v < 0:
         return Reach(0.0, None, *told)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 from boardgen.station.conductors import Conductor
-from boardgen.station.consistency import split
+from boardgen.station.consistency import SELECTOR, split
 from boardgen.station.keys import Plan
 from boardgen.station.network import Station
 from boardgen.station.steering import Steering
@@ -99,7 +99,7 @@ def _relays(station: Station, loads: frozenset[Load]) -> list[Relay]:
             operated = netlist.select(load.strip).operated
             found += [Relay(load.box, r.ref, load.strip) for r in netlist.of_kind("relay") if r.ref in operated]
         elif load.kind == "feeder" and station.selector is not None:
-            found.append(Relay("selector", station.selector.refs[load.box], load.box))
+            found.append(Relay(SELECTOR, station.selector.refs[load.box], load.box))
     return found
 
 

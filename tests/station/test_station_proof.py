@@ -5,10 +5,11 @@ from msgspec.structs import replace
 
 from boardgen.direct_current.elements import Resistor
 from boardgen.direct_current.solve import solve
+from boardgen.station.board_network import MeterPoint
 from boardgen.station.corners import Corner
 from boardgen.station.faults import single_faults
 from boardgen.station.network import ZERO, state
-from boardgen.station.proof import Proof, Reading, prove, sound_readings
+from boardgen.station.proof import Proof, Reading, prove, short_loads, sound_readings
 from boardgen.station.states import REST, cases
 from boardgen.station.steering import Joint
 from tests.station.made_stations import box_design, random_station, station
@@ -29,9 +30,7 @@ def test_exactly_the_wanted_relays_operate(seed):
     """Random plans with short cables and a high supply, at every extreme: no relay and no feed is wrong."""
     design = random_station(seed, longest_m=25, supply="14.2..14.6 V")
     readings = sound_readings(design.station, design.corners)
-    assert len(readings) == len(design.corners) * len(cases(design.station)) * len(
-        {reading.subject for reading in readings}
-    )
+    assert len(readings) == len(design.corners) * len(cases(design.station)) * len({reading.at for reading in readings})
     assert [r for r in readings if not r.is_right] == []
 
 
@@ -66,7 +65,7 @@ def test_two_boxes_of_four_on_eight_outputs():
 def test_volts_by_hand():
     """30 m of 24 AWG at 20 degC, 13.6 V, diodes of 0.25 V in the box and 0.67 V to the selector; 1028 ohm coils."""
     design = two_of_four()
-    readings = {(r.case, r.subject): r.volts for r in sound_readings(design.station, [NOMINAL])}
+    readings = {(r.case, str(r.at)): r.volts for r in sound_readings(design.station, [NOMINAL])}
     conductor = 0.0938 * 30
     coil = 1028 * 0.9
     warm = coil * (1 + 0.00393 * 150 * 13.6**2 / 1028)
@@ -88,7 +87,7 @@ def test_what_faults_do():
     lost = found["open return: dune, 0V altogether"]
     assert {(r.case, r.verdict) for r in lost.wrong} == {(f"dune {n}", "fails to operate") for n in range(1, 5)}
     shorted = found["shorted diode: steering diode 5 feeder heath"]
-    assert {(r.case, r.subject, r.verdict) for r in shorted.wrong} == {
+    assert {(r.case, str(r.at), r.verdict) for r in shorted.wrong} == {
         (f"heath {n}", "heath K1 (way 1)", "operates unwanted") for n in range(2, 5)
     }
     crossed = [f for f in found.values() if f.kind == "crossed pair" and len(f.wrong) == 4]
@@ -97,7 +96,7 @@ def test_what_faults_do():
     # 13.6 V over 10 kohm and a coil: 1.1 V, which need not release a relay that was on
     assert {r.verdict for r in wet.wrong} == {"may not release"}
     assert all(0.9 < r.volts < 1.7 for r in wet.wrong)
-    one_of_two = [f for f in found.values() if f.kind == "open return" and "altogether" not in f.subject]
+    one_of_two = [f for f in found.values() if f.kind == "open return" and "altogether" not in f.name]
     assert len(one_of_two) == 4
     assert not any(f.wrong for f in one_of_two)
 
@@ -112,7 +111,7 @@ def test_an_open_return_sends_current_backwards():
         design = two_of_four(reverse=reverse)
         case = next(c for c in cases(design.station) if c.name == "dune 1")
         sound = state(design.station, case, NOMINAL)
-        fault = next(f for f in single_faults(design.station, sound) if f.subject == "dune, 0V altogether")
+        fault = next(f for f in single_faults(design.station, sound) if str(f.befell) == "dune, 0V altogether")
         gone = solve(
             sound.network.changed((*fault.change, Resistor("lamp at the source", "line dune way 2", ZERO, 1e3)))
         )
@@ -172,6 +171,25 @@ def test_reach_is_where_volts_just_suffice():
 
 
 def test_rounding_does_not_choose_the_worst_of_equals():
-    volts = {"first": 0.2, "second": 0.2 + 1e-14, "third": 0.1}
-    readings = tuple(Reading(case, "hottest", "K1", v, False, 9.0, 1.0) for case, v in volts.items())
-    assert Proof(readings, (), 0.1, ()).worst("K1", wanted=False).case == "first"
+    volts, at = {"first": 0.2, "second": 0.2 + 1e-14, "third": 0.1}, MeterPoint("dune", "way 1", "K1")
+    readings = tuple(Reading(case, "hottest", at, v, False, 9.0, 1.0) for case, v in volts.items())
+    assert Proof(readings, (), 0.1, ()).worst(at, wanted=False).case == "first"
+
+
+@pytest.mark.parametrize("far", ["dune east", "heath"])
+def test_a_box_is_not_told_by_the_beginning_of_another_ones_name(far):
+    """The box at the end of 1500 m has too few volts; what is said of it does not hang on what it is called."""
+    boxes = [("dune", box_design(2), SHORT), (far, box_design(2), {**SHORT, "length": "1500 m"})]
+    directions = [(f"{name} {n}", f"{name}/way {n}", None) for name, *_ in boxes for n in (1, 2)]
+    design = station(boxes, directions, source={"outputs": 4}, rest="dune")
+    assert {p.id for p in design.problems} == {"P040 too few volts"}
+    assert {p.place.key for p in design.problems} == {"box[2].control"}
+    assert {p.found.split(" K")[0] for p in design.problems} == {far}
+    reach = design.reaches[far]
+    assert reach.at.board == far
+    assert reach.longest_m < 1500
+    assert all(
+        f"It works up to {reach.longest_m:.0f} m, or {reach.thinnest_awg} AWG" in p.hint for p in design.problems
+    )
+    assert reach.thinnest_awg < 24
+    assert {load.box for load in short_loads(design.station, design.corners)} == {far}

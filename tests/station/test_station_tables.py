@@ -110,7 +110,7 @@ def test_a_selector_from_its_own_netlist():
     selector = with_board(plain.selector, made.request, made.netlist)
     assert isinstance(selector.board, Board)
     own = Station(**{**{k: getattr(plain, k) for k in Station.__struct_fields__}, "selector": selector})
-    ours, theirs = ({(r.case, r.subject): r for r in sound_readings(s, [NOMINAL])} for s in (plain, own))
+    ours, theirs = ({(r.case, r.at): r for r in sound_readings(s, [NOMINAL])} for s in (plain, own))
     assert ours.keys() == theirs.keys()
     assert len(ours) == len(cases(plain)) * 9
     for key, reading in ours.items():

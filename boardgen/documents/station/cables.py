@@ -29,7 +29,7 @@ def _group(source: Source, box: str) -> Group:
         ("would work", f"{longest}; at this length the thinnest gauge that would do is {thinnest}"),
         (
             "least to spare",
-            f"{reach.subject}: {reach.volts:.1f} V, {reach.needed_v:.1f} V needed, with {reach.case} on",
+            f"{reach.at}: {reach.volts:.1f} V, {reach.needed_v:.1f} V needed, with {reach.case} on",
         ),
     )
     several = any(flow.conductor.place.cable > 1 for flow in source.design.flows[box])

@@ -5,6 +5,7 @@ from __future__ import annotations
 from boardgen.documents.page.blocks import Block, Caution, Column, Group, Section, Table, Words
 from boardgen.documents.station.source import Source
 from boardgen.sizing.cable_limits import FUSE_BLOWS
+from boardgen.station.board_network import MeterPoint
 from boardgen.station.proof import Fault, Reading
 
 MOST_SHOWN = 3
@@ -37,18 +38,18 @@ def section(source: Source) -> Section:
     return Section("proof", "Proof of every state", do, blocks)
 
 
-def _subjects(source: Source) -> list[str]:
-    return list(dict.fromkeys(r.subject for r in source.proof.readings))
+def _points(source: Source) -> list[MeterPoint]:
+    return list(dict.fromkeys(r.at for r in source.proof.readings))
 
 
 def _wanted(source: Source) -> Table:
-    found = [r for s in _subjects(source) if (r := source.proof.worst(s, wanted=True))]
+    found = [r for s in _points(source) if (r := source.proof.worst(s, wanted=True))]
     heads = ("Relay or port", "Least volts", "Needed", "To spare", "Direction", "At")
     return Table("While it is wanted", _columns(heads), [_row(r, r.needed_v) for r in found])
 
 
 def _unwanted(source: Source) -> Table:
-    found = [r for s in _subjects(source) if (r := source.proof.worst(s, wanted=False))]
+    found = [r for s in _points(source) if (r := source.proof.worst(s, wanted=False))]
     heads = ("Relay or port", "Most volts", "Released below", "To spare", "Direction", "At")
     return Table("While it is not", _columns(heads), [_row(r, r.most_v) for r in found])
 
@@ -59,7 +60,7 @@ def _columns(heads: tuple[str, ...]) -> tuple[Column, ...]:
 
 def _row(reading: Reading, limit_v: float) -> tuple[str, ...]:
     return (
-        reading.subject, f"{round(reading.volts, 2) + 0.0:.2f} V", f"{limit_v:.2f} V", f"{reading.margin_v:.2f} V",
+        str(reading.at), f"{round(reading.volts, 2) + 0.0:.2f} V", f"{limit_v:.2f} V", f"{reading.margin_v:.2f} V",
         reading.case, reading.corner,
     )  # fmt: skip
 
@@ -82,17 +83,14 @@ def _faults(source: Source) -> tuple[Block, ...]:
 
 def _befell(source: Source, fault: Fault) -> str:
     """A steering diode by the name that it has in the drawing."""
-    names = {f"steering diode {j.output} {j.load}": (j, name) for j, name in source.diodes.items()}
-    if fault.subject not in names:
-        return fault.subject
-    joint, name = names[fault.subject]
-    return f"steering diode {name}, from {source.way} {joint.output} to {joint.load}"
+    joint = fault.befell.joint
+    if joint is None:
+        return str(fault.befell)
+    return f"steering diode {source.diodes[joint]}, from {source.way} {joint.output} to {joint.load}"
 
 
 def _does(fault: Fault) -> str:
-    shown = [
-        f"{r.subject} {r.verdict} with {r.case} on ({round(r.volts, 1) + 0.0:.1f} V)" for r in fault.wrong[:MOST_SHOWN]
-    ]
+    shown = [f"{r.at} {r.verdict} with {r.case} on ({round(r.volts, 1) + 0.0:.1f} V)" for r in fault.wrong[:MOST_SHOWN]]
     more = len(fault.wrong) - MOST_SHOWN
     return "; ".join(shown) + (f"; and {more} more" if more > 0 else "")
 

@@ -55,11 +55,11 @@ def _box(design: StationDesign, name: str) -> dict[str, object]:
 def _relays(design: StationDesign) -> list[dict[str, object]]:
     """The least volts of each relay and feed while wanted, and the most while not, with their limits."""
     found: list[dict[str, object]] = []
-    for subject in dict.fromkeys(r.subject for r in design.proof.readings):
-        on, off = (design.proof.worst(subject, wanted=wanted) for wanted in (True, False))
+    for at in dict.fromkeys(r.at for r in design.proof.readings):
+        on, off = (design.proof.worst(at, wanted=wanted) for wanted in (True, False))
         found.append(
             {
-                "subject": subject,
+                "subject": str(at),
                 "least_wanted_v": round(on.volts, 3) if on else None,
                 "must_operate_v": round(on.needed_v, 3) if on else None,
                 "most_unwanted_v": round(off.volts, 3) + 0.0 if off else None,
@@ -98,7 +98,7 @@ def _least(design: StationDesign) -> list[tuple[str, str]]:
         if found:
             r = min(found, key=lambda r: r.rank_v)
             limit = f"{r.needed_v:.2f} V needed" if wanted else f"{r.most_v:.2f} V allowed"
-            words = f'{r.volts + 0.0:.2f} V at {r.subject} with "{r.case}" on, {r.corner}; {limit}'
+            words = f'{r.volts + 0.0:.2f} V at {r.at} with "{r.case}" on, {r.corner}; {limit}'
             rows.append((heading, f"{'at least' if wanted else 'at most'} {words}"))
     return rows
 

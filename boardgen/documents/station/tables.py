@@ -131,7 +131,7 @@ def _reading(r: Reading) -> list[str]:
     return [
         r.case,
         r.corner,
-        r.subject,
+        str(r.at),
         "yes" if r.wanted else "no",
         f"{round(r.volts, 3) + 0.0:.3f}",
         f"{r.needed_v:.3f}",
@@ -147,7 +147,7 @@ def faults(design: StationDesign) -> Rows:
     """What each single fault does: every relay that is then wrong in a state, at its worst; or that none is."""
     rows = []
     for fault in design.proof.faults:
-        first = [fault.kind, fault.subject, f"{fault.most_a:.2f}"]
+        first = [fault.kind, str(fault.befell), f"{fault.most_a:.2f}"]
         rows += [[*first, *_reading(r)] for r in fault.wrong] or [[*first, *[""] * 7, "no relay goes wrong"]]
     return rows
 
