@@ -10,12 +10,8 @@ from msgspec import Struct, field
 
 from boardgen.catalogue.permeability import Permeability
 from boardgen.catalogue.series import Series
-from boardgen.kinds import kind_of
 from boardgen.model.board_house import BoardHouse
-from boardgen.model.figure import STANDINGS
 from boardgen.model.part import Footprint, Part
-
-_TO_VERIFY = STANDINGS[STANDINGS.index("recalled") :]
 
 
 class Catalogue(Struct, frozen=True, dict=True):
@@ -66,21 +62,3 @@ class Catalogue(Struct, frozen=True, dict=True):
         ]
         message = f"no resistor of {value_ohm:g} ohm; made are {'; '.join(ranges) or 'none'}"
         raise ValueError(message)
-
-    def verify(self, part: Part) -> tuple[str, ...]:
-        """What to check before ordering a part: its own sentences, then what is unknown, recalled or assumed of it."""
-        sentences = list(part.verify)
-        blank = [name for name, figure in kind_of(part).figures.items() if figure.needed and name not in part.figures]
-        if blank:
-            sentences.append(f"Not known: {', '.join(blank)}.")
-        weak = [name for name, figure in part.figures.items() if figure.standing in _TO_VERIFY]
-        if weak:
-            sentences.append(f"Recalled or assumed, not read: {', '.join(weak)}.")
-        if (standing := part.attributes.get("pin map")) in _TO_VERIFY:
-            sentences.append(f"Pin map {standing}: {part.attributes['pin map source']}.")
-        footprint = self.footprints.get(part.footprint)
-        if footprint is not None and footprint.gap:
-            sentences.append(f"Footprint {footprint.key}: {footprint.gap}")
-        elif footprint is not None and footprint.standing in _TO_VERIFY:
-            sentences.append(f"Footprint {footprint.key} {footprint.standing}: {footprint.source}.")
-        return tuple(sentences)

@@ -21,8 +21,6 @@ from boardgen.cli.versions import version_of
 from boardgen.documents import order_summary, problems
 from boardgen.documents.order_document import document
 from boardgen.documents.order_files import PROGRAM
-from boardgen.documents.order_workbook import NAME as ORDER_BOOK
-from boardgen.documents.order_workbook import order_workbook
 from boardgen.documents.purchase_files import purchase_files
 from boardgen.formats.manifest import MANIFEST, Origin
 from boardgen.formats.output_folder import check_folder, write_folder
@@ -31,6 +29,8 @@ from boardgen.purchasing.cost_over_quantity import CostPoint, cost_over_quantity
 from boardgen.purchasing.make_order import make_order
 from boardgen.purchasing.order import Order
 from boardgen.spec.label import folder_name
+from boardgen.workbooks.order import NAME as ORDER_BOOK
+from boardgen.workbooks.order import order_workbook
 
 SHOWN = (1, 2, 5, 10, 20, 50)
 """Numbers of boards at which the cost is printed, and the last."""

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 
 from msgspec.structs import asdict
 
+from boardgen.catalogue.to_verify import patterns_to_verify
 from boardgen.design import Design
 from boardgen.documents import values
 from boardgen.documents.book.book import book
@@ -14,14 +15,14 @@ from boardgen.documents.book.source import StationSide
 from boardgen.documents.copper_basis import basis
 from boardgen.documents.fabrication import fabrication_files
 from boardgen.documents.letters import with_letters
-from boardgen.documents.order_files import PROGRAM, order_files, patterns_to_verify
+from boardgen.documents.order_files import PROGRAM, order_files
 from boardgen.documents.pictures.board_picture import BUILT, board_pictures
 from boardgen.documents.pictures.drill_template import drill_template
 from boardgen.documents.pictures.labels import labels
 from boardgen.documents.pictures.schematic import schematic
 from boardgen.documents.plots.response_plot import response_svg
 from boardgen.documents.response import state_files, targets_document
-from boardgen.documents.response_table import csv_bytes
+from boardgen.documents.response_table import response_csv
 from boardgen.formats.manifest import digest_of_made
 
 
@@ -47,7 +48,7 @@ def build_files(
     made = {
         **order_files(design, footprint_names, date),
         "values.json": json_bytes(sized),
-        "response.csv": csv_bytes(design.prediction),
+        "response.csv": response_csv(design.prediction),
         **state_files(design.prediction),
         **_board_files(design, date, dxf=dxf),
     }
@@ -72,7 +73,7 @@ def _board_files(design: Design, date: str, *, dxf: bool) -> dict[str, bytes]:
     made = design.layout
     if made is None:
         return {}
-    verify = patterns_to_verify(design)
+    verify = patterns_to_verify((c.part for c in design.netlist.components), design.catalogue)
     files = fabrication_files(made.board, design.netlist, design.rules, made.faults, verify, PROGRAM, date)
     if dxf:
         from boardgen.documents.drill_dxf import drill_dxf

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from boardgen.board.summary import setting
+from boardgen.catalogue.to_verify import to_verify
 from boardgen.design import Design
 from boardgen.documents import problems, values
 from boardgen.documents.copper_basis import basis, in_short
-from boardgen.documents.order_files import to_verify
 from boardgen.documents.response import judged_lines, targets_document
 from boardgen.purchasing.bill import Bill
 
@@ -39,7 +39,7 @@ def document(design: Design, folder: str, files: list[str]) -> dict[str, object]
             "board_value": str(bill.board_value),
             "unpriced": [line.part.key for line in bill.unpriced],
         },
-        "verify": list(to_verify(design)),
+        "verify": [str(check) for check in to_verify(design.parts, design.catalogue)],
     }
 
 
@@ -84,6 +84,7 @@ def lines(design: Design) -> list[tuple[str, str]]:
     bill, netlist = design.bill, design.netlist
     ways = sum(s.fitted for s in design.request.antennas)
     antennas = "1 antenna" if ways == 1 else f"{ways} antennas"
+    checks = len(to_verify(design.parts, design.catalogue))
     board = f"{antennas} to one output, {sum(c.fitted for c in netlist.components)} parts, {len(netlist.nets)} nets"
     if bill.boards == 1:
         cost = f"{len(bill.lines)} lines, {bill.order_total} {bill.currency} for one board"
@@ -99,7 +100,10 @@ def lines(design: Design) -> list[tuple[str, str]]:
         ("bill", cost),
         ("copper", in_short(design.prediction)),
         *judged_lines(design.prediction),
-        ("verify", f"{len(to_verify(design))} things before you order: sheet Assumptions of bill.xlsx"),
+        (
+            "verify",
+            f"{checks} things before you order: sheet Assumptions of bill.xlsx",
+        ),
     ]
 
 

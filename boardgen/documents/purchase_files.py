@@ -8,13 +8,12 @@ from collections.abc import Sequence
 from boardgen.documents.build_files import json_bytes
 from boardgen.documents.letters import with_letters
 from boardgen.documents.order_document import document
+from boardgen.documents.purchase_tables import cost_csv, stock_csv, supplier_csv
 from boardgen.documents.request_for_quotation import request_page, request_text
 from boardgen.purchasing.cost_over_quantity import CostPoint
 from boardgen.purchasing.order import Order
 from boardgen.purchasing.quoted_order import bought_only
 from boardgen.spec.label import ascii_name
-from boardgen.workbooks.cost_csv import cost_csv
-from boardgen.workbooks.supplier_csv import stock_csv, supplier_csv
 
 LONGEST = 60
 _NOT_PLAIN = re.compile("[^a-z0-9]+")

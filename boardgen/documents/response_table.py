@@ -7,17 +7,27 @@ from math import hypot, log10
 
 import numpy as np
 
-from boardgen.formats.response_csv import Cells, response_csv
+from boardgen.formats.csv_text import csv_bytes, harmless
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.response import Curve
 
+Cells = Sequence[str] | Sequence[float] | Sequence[None]
+"""A column: words, numbers, or nothing where the quantity does not exist."""
 LOOP_OHM = 100.0
 """Resistance of the common-mode loop in which the current that a braid breaker leaves is stated."""
 
 
-def csv_bytes(prediction: Prediction) -> bytes:
-    """The file."""
-    return response_csv(list(_tables(prediction)))
+def response_csv(prediction: Prediction) -> bytes:
+    """The file: numbers with six digits."""
+    tables = list(_tables(prediction))
+    rows = [row for table in tables for row in zip(*map(_written, table.values()), strict=True)]
+    return csv_bytes(tuple(tables[0]), rows)
+
+
+def _written(cells: Cells) -> list[str]:
+    if not cells or cells[0] is None:
+        return [""] * len(cells)
+    return [harmless(cell) if isinstance(cell, str) else f"{cell:.6g}" for cell in cells]
 
 
 def _tables(prediction: Prediction) -> Iterator[Mapping[str, Cells]]:

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import csv
-import io
-
-from boardgen.formats.harmless import harmless
+from boardgen.formats.csv_text import csv_bytes, harmless
 from boardgen.model.copper import Board
 from boardgen.model.netlist import Netlist
 
@@ -15,13 +12,11 @@ HEADING = ("reference", "value", "footprint", "x mm", "y mm", "rotation deg", "s
 def positions_csv(board: Board, netlist: Netlist) -> bytes:
     """One line a part, in the order of the netlist; rotation anticlockwise seen from the top."""
     values = netlist.component
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(HEADING)
+    rows = []
     for part in board.parts:
         left, bottom, right, top = part.body
         middle = [f"{value / 2e6:.3f}" for value in (left + right, bottom + top)]
         fitted = "yes" if part.fitted else "no"
         value = harmless(values[part.ref].value)
-        writer.writerow([part.ref, value, part.footprint, *middle, part.rotation * 90, "top", fitted])
-    return text.getvalue().encode()
+        rows.append([part.ref, value, part.footprint, *middle, part.rotation * 90, "top", fitted])
+    return csv_bytes(HEADING, rows)

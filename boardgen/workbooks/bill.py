@@ -6,9 +6,14 @@ from decimal import Decimal
 
 from msgspec import Struct
 
+from boardgen.catalogue.to_verify import ToVerify, UncertainFigure, to_verify, uncertain_figures
+from boardgen.circuit.windings import WindingRow, winding_rows
+from boardgen.design import Design
 from boardgen.model.part import Part
 from boardgen.purchasing.bill import Bill, BillLine, board_value
 from boardgen.purchasing.money import decimal_places, plain
+from boardgen.purchasing.needs import unfitted
+from boardgen.purchasing.notes import bill_note
 from boardgen.workbooks import sheet as on
 from boardgen.workbooks.cells import Content, Formula, Number, TextEntry, half_up, number_format
 from boardgen.workbooks.entries import (
@@ -21,10 +26,25 @@ from boardgen.workbooks.entries import (
     quantity_entry,
     quantity_places,
 )
-from boardgen.workbooks.line_note import line_note
-from boardgen.workbooks.shared_sheets import AssumptionRow, WindingRow, WoundBoard, assumptions_sheet, windings_sheet
+from boardgen.workbooks.shared_sheets import WoundBoard, assumptions_sheet, windings_sheet
 from boardgen.workbooks.sheet import Column, Sheet, or_gap, table
 from boardgen.workbooks.write import workbook_file
+
+
+def bill_workbook(design: Design) -> bytes:
+    """bill.xlsx of a design, the same bytes for the same design."""
+    return write_bill(
+        BillContent(
+            title=design.spec.title,
+            revision=design.spec.revision,
+            bill=design.bill,
+            unfitted=tuple(UnfittedRow(refs, part) for refs, part in unfitted(design.netlist)),
+            windings=winding_rows(design.netlist, design.choices),
+            assumptions=uncertain_figures(design.parts),
+            verify=to_verify(design.parts, design.catalogue),
+            paper=design.spec.documents.paper,
+        )
+    )
 
 
 class UnfittedRow(Struct, frozen=True):
@@ -35,15 +55,15 @@ class UnfittedRow(Struct, frozen=True):
 
 
 class BillContent(Struct, frozen=True):
-    """Everything the workbook shows. `verify` are sentences: what to check before ordering; `paper` is A4 or Letter."""
+    """Everything the workbook shows; `paper` is A4 or Letter."""
 
     title: str
     revision: str
     bill: Bill
     unfitted: tuple[UnfittedRow, ...] = ()
     windings: tuple[WindingRow, ...] = ()
-    assumptions: tuple[AssumptionRow, ...] = ()
-    verify: tuple[str, ...] = ()
+    assumptions: tuple[UncertainFigure, ...] = ()
+    verify: tuple[ToVerify, ...] = ()
     paper: str = "A4"
 
 
@@ -117,7 +137,7 @@ def _order_columns(bill: Bill) -> tuple[Column[BillLine], ...]:
             "number",
         ),
         Column("lead_days", "Lead days\nenter", lambda _, line: lead_entry_cell(line.lead_days), "number"),
-        Column("note", "Note", lambda _, line: line_note(line), widest=40),
+        Column("note", "Note", lambda _, line: bill_note(line), widest=40),
     )
 
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from decimal import Decimal
 from typing import TypeAlias
 
 from msgspec import Struct
 
-from boardgen.formats.harmless import printable
 from boardgen.purchasing.money import decimal_places
 
 PAD = "_0_."
@@ -65,6 +65,12 @@ Content: TypeAlias = str | Number | TextEntry | Formula | Link
 
 LONGEST = 32_767
 """The most letters that a spreadsheet takes in a cell."""
+_UNPRINTABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
+
+
+def printable(text: str) -> str:
+    """The text with a replacement mark for each character that XML cannot hold."""
+    return _UNPRINTABLE.sub("\ufffd", text)
 
 
 def held(text: str) -> str:

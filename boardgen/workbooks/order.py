@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
 from msgspec import Struct
 
+from boardgen.catalogue.to_verify import ToVerify, UncertainFigure, to_verify, uncertain_figures
+from boardgen.circuit.windings import WindingRow, winding_rows
+from boardgen.design import Design
+from boardgen.model.part import Part
+from boardgen.purchasing.demand import BoardNeeds
 from boardgen.purchasing.money import plain, price_text
-from boardgen.purchasing.order import Order, SupplierOrder, UnboughtLine
+from boardgen.purchasing.order import Order, SupplierOrder, UnboughtLine, WhereUsed
 from boardgen.purchasing.quotes import Change, reference
 from boardgen.workbooks.cells import Number
 from boardgen.workbooks.order_comparison import alternates_sheet, suppliers_sheet
@@ -16,9 +21,7 @@ from boardgen.workbooks.order_summary import board_counts, summary_sheet
 from boardgen.workbooks.order_supplier import supplier_sheets, supplier_titles
 from boardgen.workbooks.order_where_used import short_parts, where_used_sheet
 from boardgen.workbooks.shared_sheets import (
-    AssumptionRow,
     FigureRow,
-    WindingRow,
     WoundBoard,
     assumptions_sheet,
     windings_sheet,
@@ -26,6 +29,7 @@ from boardgen.workbooks.shared_sheets import (
 from boardgen.workbooks.sheet import Block, Book, Column, Gap, Group, Heading, Line, Sheet, table
 from boardgen.workbooks.write import workbook_file
 
+NAME = "order.xlsx"
 _BEFORE = ("Summary",)
 _AFTER = ("Where used", "Suppliers", "Alternates", "Windings", "Assumptions", "Changes")
 """The titles of the sheets that stand before and after those of the suppliers."""
@@ -48,11 +52,57 @@ class OrderContent(Struct, frozen=True):
     order: Order
     windings: tuple[tuple[WindingRow, ...], ...] = ()
     from_stock: tuple[UnboughtLine, ...] = ()
-    assumptions: tuple[AssumptionRow, ...] = ()
-    verify: tuple[str, ...] = ()
+    assumptions: tuple[UncertainFigure, ...] = ()
+    verify: tuple[ToVerify, ...] = ()
     entered: ChangeLog | None = None
     since: ChangeLog | None = None
     paper: str = "A4"
+
+
+def order_workbook(
+    order: Order,
+    designs: Sequence[Design],
+    boards: Sequence[BoardNeeds],
+    entered: ChangeLog | None = None,
+    since: ChangeLog | None = None,
+) -> bytes:
+    """The workbook as a file; `designs` are those of the order's boards, in their order.
+
+    `boards` are what was asked for, lists of needs that are no board after the boards. `entered` is what was entered
+    by hand in it before, `since` what is different from an earlier one.
+    """
+    bought = [line.part for line in order.lines]
+    checks = [check for design in designs for check in to_verify(design.parts, design.catalogue)]
+    content = OrderContent(
+        order=order,
+        windings=tuple(winding_rows(design.netlist, design.choices) for design in designs),
+        from_stock=_from_stock(order, boards),
+        assumptions=uncertain_figures([*bought, *(part for design in designs for part in design.parts)]),
+        verify=tuple({str(check): check for check in checks}.values()),
+        entered=entered,
+        since=since,
+        paper=designs[0].spec.documents.paper if designs else "A4",
+    )
+    return write_order(content)
+
+
+def _from_stock(order: Order, boards: Sequence[BoardNeeds]) -> tuple[UnboughtLine, ...]:
+    """The parts of which there is enough in hand, with the boards that they are for."""
+    listed = {x.part.key for x in order.lines} | {x.part.key for x in order.unbought}
+    return tuple(
+        UnboughtLine(s.part, s.unit, s.used, Decimal(), s.used, _uses(s.part, boards), "")
+        for s in order.stock
+        if s.part and s.used and not s.bought and s.key not in listed
+    )
+
+
+def _uses(part: Part, boards: Sequence[BoardNeeds]) -> tuple[WhereUsed, ...]:
+    return tuple(
+        WhereUsed(found.board.title, need.refs, need.per_board, need.per_board * (found.board.boards or 1), need.note)
+        for found in boards
+        for need in found.needs
+        if need.part.key == part.key
+    )
 
 
 def titles_of(order: Order) -> tuple[str, ...]:

@@ -6,10 +6,10 @@ import re
 from collections.abc import Iterable
 from decimal import Decimal
 
-from boardgen.formats.harmless import printable
 from boardgen.purchasing.money import decimal_places
+from boardgen.purchasing.notes import order_note
 from boardgen.purchasing.order import Order, OrderLine, SupplierOrder
-from boardgen.workbooks.cells import Formula, Number, TextEntry, half_up
+from boardgen.workbooks.cells import Formula, Number, TextEntry, half_up, printable
 from boardgen.workbooks.entries import (
     ORDER_CODE,
     TERM_ENTRIES,
@@ -20,7 +20,6 @@ from boardgen.workbooks.entries import (
     quantity_entry,
     quantity_places,
 )
-from boardgen.workbooks.order_note import order_note
 from boardgen.workbooks.sheet import (
     Block,
     Column,

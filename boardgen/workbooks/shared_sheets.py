@@ -7,30 +7,12 @@ from decimal import Decimal
 
 from msgspec import Struct
 
-from boardgen.model.figure import Standing
+from boardgen.catalogue.to_verify import ToVerify, UncertainFigure
+from boardgen.circuit.windings import WindingRow
 from boardgen.workbooks.cells import Formula, Number
 from boardgen.workbooks.sheet import Block, Column, Gap, Group, Heading, Line, Paragraph, Sheet, Total, row_of, table
 
 _TICK_BOX = "[ ]"
-
-
-class WindingRow(Struct, frozen=True):
-    """How one kind of transformer or choke is wound.
-
-    Lengths are of the wire of one winding with its leads. `start_marks` says which ends are starts and where they go;
-    `inductance_h` is that of the primary, to measure before it is built in.
-    """
-
-    refs: tuple[str, ...]
-    core: str
-    wire: str
-    primary_turns: int
-    secondary_turns: int
-    primary_length_m: float
-    secondary_length_m: float
-    start_marks: str
-    inductance_h: float
-    strips: tuple[str, ...]
 
 
 class WoundBoard(Struct, frozen=True):
@@ -122,16 +104,6 @@ def windings_sheet(title: str, boards: Sequence[WoundBoard]) -> Sheet:
     return Sheet("Windings", "Windings", _WINDING_COLUMNS, blocks)
 
 
-class AssumptionRow(Struct, frozen=True):
-    """A figure that was neither read nor measured, with the value as text."""
-
-    part: str
-    figure: str
-    value: str
-    standing: Standing
-    source: str
-
-
 class FigureRow(Struct, frozen=True):
     """A figure that a cost rests on: a price, a supplier's terms or a rate, and how far it can be trusted."""
 
@@ -151,7 +123,7 @@ _FIGURE_COLUMNS: tuple[Column[FigureRow], ...] = (
 
 
 def assumptions_sheet(
-    title: str, verify: Sequence[str], assumptions: Sequence[AssumptionRow], costs: Sequence[FigureRow] = ()
+    title: str, verify: Sequence[ToVerify], assumptions: Sequence[UncertainFigure], costs: Sequence[FigureRow] = ()
 ) -> Sheet:
     """What to verify before ordering, then `costs`, the figures that an order's costs rest on, then the others."""
     figures = [FigureRow(f"{row.part}: {row.figure}", row.value, row.standing, row.source) for row in assumptions]
@@ -161,7 +133,7 @@ def assumptions_sheet(
         Gap(),
         Heading(),
         Group("Verify before you order"),
-        *(Paragraph(sentence, _TICK_BOX) for sentence in verify),
+        *(Paragraph(str(check), _TICK_BOX) for check in verify),
         *(() if verify else (Line("Nothing is listed."),)),
         *([Group("What the costs rest on")] if costs else []),
         *table(_FIGURE_COLUMNS, costs),

@@ -12,7 +12,7 @@ from datetime import datetime
 from functools import cache
 from typing import TYPE_CHECKING
 
-from boardgen.formats.harmless import looks_like_formula, printable
+from boardgen.formats.csv_text import looks_like_formula
 from boardgen.workbooks import style
 from boardgen.workbooks.cells import (
     Content,
@@ -24,6 +24,7 @@ from boardgen.workbooks.cells import (
     held,
     is_text,
     number_format,
+    printable,
     shown,
 )
 from boardgen.workbooks.entries import LONGEST_TEXT

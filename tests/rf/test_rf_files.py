@@ -20,7 +20,7 @@ from boardgen.documents.response import (
     targets_document,
     touchstone_bytes,
 )
-from boardgen.documents.response_table import csv_bytes
+from boardgen.documents.response_table import response_csv
 from boardgen.formats.touchstone import touchstone
 from boardgen.spec.load import read_text
 from tests.rf.rf_boards import BOARDS, catalogue, design
@@ -34,7 +34,7 @@ def fresh(name):
 
 
 @pytest.mark.parametrize("name", ["default", "common-mode choked"])
-@pytest.mark.parametrize("make", [csv_bytes, response_svg, touchstone_bytes, lambda p: p.deck()])
+@pytest.mark.parametrize("make", [response_csv, response_svg, touchstone_bytes, lambda p: p.deck()])
 def test_same_bytes(name, make):
     """Whoever predicts it, and whenever."""
     assert make(fresh(name)) == make(design(name).prediction)
@@ -69,7 +69,7 @@ def test_touchstone_with_two_ports_keeps_the_old_order():
 def test_csv_is_the_response():
     """One row for each frequency and antenna, with the worst idle antenna named."""
     prediction = design("unlike strips").prediction
-    rows = list(csv.DictReader(io.StringIO(csv_bytes(prediction).decode())))
+    rows = list(csv.DictReader(io.StringIO(response_csv(prediction).decode())))
     assert len(rows) == len(prediction.network.antennas) * prediction.response.frequency_hz.size
     for row in rows[:: len(rows) // 7]:
         assert row["isolation_of"] not in ("", row["selected"])

@@ -3,8 +3,8 @@
 import pytest
 from msgspec.structs import replace
 
+from boardgen.circuit.windings import winding_rows
 from boardgen.design import Design
-from boardgen.documents.windings import winding_rows
 from boardgen.rf.network import network
 from boardgen.spec.load import read_text
 from tests.rf.rf_boards import catalogue, text

@@ -3,12 +3,13 @@
 from datetime import date
 from decimal import Decimal
 
+from boardgen.catalogue.to_verify import ToVerify, UncertainFigure
+from boardgen.circuit.windings import WindingRow
 from boardgen.model.part import Part
 from boardgen.purchasing.bill import Bill, bill
 from boardgen.purchasing.needs import Need, Spares
 from boardgen.purchasing.offer import Break, Offer
 from boardgen.workbooks.bill import BillContent, UnfittedRow
-from boardgen.workbooks.shared_sheets import AssumptionRow, WindingRow
 
 
 def part(key: str, number: str, value: str, unit: str = "piece", description: str = "a part") -> Part:
@@ -52,6 +53,6 @@ def made_content(title: str = "Saltmarsh four-way", revision: str = "A", boards:
         made_bill(boards),
         (UnfittedRow(("D1", "D2"), part("led", "LED", "green")),),
         (WindingRow(("T1",), "core", "AWG 28", 4, 5, 0.27, 0.33, "=start", 52.3e-6, ("north", "+east")),),
-        (AssumptionRow("Maker X-12", "contact capacitance", "1 pF", "assumed", "=common practice"),),
-        ("Maker X-12: -check the drawing.",),
+        (UncertainFigure("Maker X-12", "contact capacitance", "1 pF", "assumed", "=common practice"),),
+        (ToVerify(RELAY, "part", "-check the drawing."),),
     )

@@ -6,6 +6,8 @@ from decimal import Decimal
 
 from msgspec.structs import replace
 
+from boardgen.catalogue.to_verify import ToVerify, UncertainFigure
+from boardgen.circuit.windings import WindingRow
 from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
 from boardgen.purchasing.money import rounded
@@ -28,7 +30,6 @@ from boardgen.purchasing.order import (
 )
 from boardgen.purchasing.quoted_order import paid
 from boardgen.workbooks.order import OrderContent
-from boardgen.workbooks.shared_sheets import AssumptionRow, WindingRow
 from tests.workbooks.made_bill import DANGER, RELAY, RESISTOR, WIRE, part
 
 DAY = date(2026, 11, 1)
@@ -189,7 +190,7 @@ def made_content(order: Order | None = None, **kept: object) -> OrderContent:
                 (WhereUsed(FIRST, ("D3",), Decimal(1), Decimal(3)),), "",
             ),
         ),
-        (AssumptionRow("Maker X-12", "contact capacitance", "1 pF", "assumed", "=common practice"),),
-        ("Maker X-12: -check the drawing.",),
+        (UncertainFigure("Maker X-12", "contact capacitance", "1 pF", "assumed", "=common practice"),),
+        (ToVerify(RELAY, "part", "-check the drawing."),),
     )  # fmt: skip
     return replace(made, **kept)  # type: ignore[arg-type]

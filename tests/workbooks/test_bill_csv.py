@@ -8,10 +8,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from boardgen.formats.harmless import harmless, looks_like_formula
+from boardgen.documents.purchase_tables import bill_csv
+from boardgen.formats.csv_text import harmless, looks_like_formula
 from boardgen.purchasing.bill import bill
 from boardgen.purchasing.needs import Spares
-from boardgen.workbooks.bill_csv import bill_csv
 from tests.workbooks.made_bill import NEEDS, OFFERS, made_bill
 
 GOLDEN = """\

@@ -11,8 +11,8 @@ import pytest
 from openpyxl import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
+from boardgen.documents.purchase_tables import bill_csv
 from boardgen.workbooks.bill import write_bill
-from boardgen.workbooks.bill_csv import bill_csv
 from tests.workbooks.made_bill import made_content
 
 pytestmark = pytest.mark.peer

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from boardgen.circuit.windings import START_MARKS, WindingRow, winding_rows
 from boardgen.documents.book.source import STANDINGS, Source, listed
 from boardgen.documents.book.winding_picture import winding_picture
 from boardgen.documents.page.blocks import Block, Column, Group, Items, Picture, Section, Table, Terms, Words
 from boardgen.documents.values import text
-from boardgen.documents.windings import START_MARKS, winding_rows
 from boardgen.model.figure import Figure
 from boardgen.spec import quantity
-from boardgen.workbooks.shared_sheets import WindingRow
 
 TEST_HZ = 10e3
 """Hand-held bridges measure here, and permeability is still what it is at low frequency: common practice, no source."""

@@ -29,16 +29,16 @@ def station_files(design: StationDesign, footprint_names: Mapping[str, str], dat
 def own_files(design: StationDesign) -> dict[str, bytes]:
     """The station's own tables and data."""
     files = {
-        "selection.csv": tables.csv_bytes(tables.SELECTION, tables.selection(design)),
+        "selection.csv": tables.table_bytes(tables.SELECTION, tables.selection(design)),
         "selection.json": json_bytes(selection_json.document(design)),
         "selection.schema.json": json_bytes(selection_json.schema()),
-        "steering.csv": tables.csv_bytes(tables.JOINTS, tables.joints(design)),
-        "conductors.csv": tables.csv_bytes(tables.CONDUCTORS, tables.conductors(design)),
-        "proof.csv": tables.csv_bytes(tables.PROOF, tables.proof(design)),
-        "faults.csv": tables.csv_bytes(tables.FAULTS, tables.faults(design)),
-        "paths.csv": tables.csv_bytes(tables.PATHS, tables.paths(design)),
+        "steering.csv": tables.table_bytes(tables.JOINTS, tables.joints(design)),
+        "conductors.csv": tables.table_bytes(tables.CONDUCTORS, tables.conductors(design)),
+        "proof.csv": tables.table_bytes(tables.PROOF, tables.proof(design)),
+        "faults.csv": tables.table_bytes(tables.FAULTS, tables.faults(design)),
+        "paths.csv": tables.table_bytes(tables.PATHS, tables.paths(design)),
         "station.json": json_bytes(summary.values(design)),
     }
     if design.source.is_switch:
-        files["switch.csv"] = tables.csv_bytes(tables.CONTACTS, tables.switch_contacts(design))
+        files["switch.csv"] = tables.table_bytes(tables.CONTACTS, tables.switch_contacts(design))
     return files

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Iterable, Sequence
 
-from boardgen.formats.harmless import harmless_cell
+from boardgen.formats.csv_text import csv_bytes, harmless_cell
 from boardgen.station.conductors import Conductor
 from boardgen.station.faults import place_text
 from boardgen.station.manual_switch import contacts
@@ -17,13 +15,9 @@ from boardgen.station_design import StationDesign
 Rows = list[list[str]]
 
 
-def csv_bytes(headings: Sequence[str], rows: Iterable[Sequence[str]]) -> bytes:
+def table_bytes(headings: Sequence[str], rows: Iterable[Sequence[str]]) -> bytes:
     """A table of comma-separated values; a cell is never a formula."""
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(headings)
-    writer.writerows([harmless_cell(cell) for cell in row] for row in rows)
-    return text.getvalue().encode()
+    return csv_bytes(headings, [[harmless_cell(cell) for cell in row] for row in rows])
 
 
 SELECTION = (

@@ -1,12 +1,14 @@
-"""What a bill says beside a line."""
+"""What a bill and an order say beside a line."""
 
 from __future__ import annotations
 
 from boardgen.purchasing.bill import BillLine
 from boardgen.purchasing.choose import describe
+from boardgen.purchasing.money import plain
+from boardgen.purchasing.order import OrderLine
 
 
-def line_note(line: BillLine) -> str:
+def bill_note(line: BillLine) -> str:
     """The line's own note, what is wrong with its price, why the quantity, and the best of the other suppliers."""
     said = [line.note]
     if line.purchase is None:
@@ -18,4 +20,18 @@ def line_note(line: BillLine) -> str:
     said.append(line.explanation)
     if line.alternatives:
         said.append(f"else {describe(line.alternatives[0])}")
+    return "; ".join(piece for piece in said if piece)
+
+
+def order_note(line: OrderLine) -> str:
+    """The line's own note, what is wrong with its stock or price, and why it was chosen.
+
+    The supplier may read it, so it names no other.
+    """
+    said = [line.note]
+    if line.stock is not None and line.stock < line.quantity:
+        said.append(f"only {plain(line.stock)} in stock")
+    if line.invented:
+        said.append("price invented")
+    said.append(line.explanation)
     return "; ".join(piece for piece in said if piece)

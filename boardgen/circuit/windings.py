@@ -1,17 +1,37 @@
-"""Rows of the winding sheet."""
+"""How each kind of transformer on a board is wound: its core, wire and turns, and what to measure."""
 
 from __future__ import annotations
+
+from msgspec import Struct
 
 from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Component, Netlist
 from boardgen.model.transformer import STYLE_WORDS
-from boardgen.workbooks.shared_sheets import WindingRow
 
 START_MARKS = (
     "the start of each winding goes to its centre conductor; both starts enter the same hole, from opposite faces of "
     "the core, which turns the signal over and changes nothing for an antenna alone"
 )
+
+
+class WindingRow(Struct, frozen=True):
+    """How one kind of transformer or choke is wound.
+
+    Lengths are of the wire of one winding with its leads. `start_marks` says which ends are starts and where they go;
+    `inductance_h` is that of the primary, to measure before it is built in.
+    """
+
+    refs: tuple[str, ...]
+    core: str
+    wire: str
+    primary_turns: int
+    secondary_turns: int
+    primary_length_m: float
+    secondary_length_m: float
+    start_marks: str
+    inductance_h: float
+    strips: tuple[str, ...]
 
 
 def winding_rows(netlist: Netlist, choices: Choices) -> tuple[WindingRow, ...]:

@@ -1,0 +1,51 @@
+from msgspec.structs import replace
+
+from boardgen.catalogue import Catalogue
+from boardgen.catalogue.to_verify import UncertainFigure, patterns_to_verify, to_verify, uncertain_figures
+from boardgen.model.figure import Figure, Standing
+from boardgen.model.part import Part
+
+
+def part(key: str, maker: str, *figures: tuple[str, Figure], verify: tuple[str, ...] = ()) -> Part:
+    return Part(key, "relay", maker, "X-12", "a relay", "12 V", "read", "s", dict(figures), verify=verify)
+
+
+def figure(value: float, unit: str, standing: Standing, low: float | None = None) -> Figure:
+    return Figure(value, unit, standing, "source", low)
+
+
+RELAY = part(
+    "a",
+    "Maker",
+    ("coil", figure(1028, "ohm", "read")),
+    ("power", figure(0.14, "W", "computed")),
+    ("hold", figure(1.2, "V", "measured")),
+    ("top", figure(70, "degC", "recalled")),
+    ("capacitance", figure(1e-12, "F", "assumed", 0.5e-12)),
+    verify=("Check the drawing.", "Check the drawing."),
+)
+
+
+def test_all_but_the_read_and_measured_the_least_certain_first() -> None:
+    assert uncertain_figures([RELAY, RELAY]) == (
+        UncertainFigure("Maker X-12", "capacitance", "1 pF (0.5 pF to 1 pF)", "assumed", "source"),
+        UncertainFigure("Maker X-12", "top", "70 degC", "recalled", "source"),
+        UncertainFigure("Maker X-12", "power", "140 mW", "computed", "source"),
+    )
+
+
+def test_sentences_name_their_part_once_and_a_pin_map_is_told_apart() -> None:
+    anybody = part("b", "any", verify=("Measure it.",))
+    proven = replace(RELAY, attributes={"meter test": "1 to 3"}, verify=("Prove the drawing.",))
+    catalogue = Catalogue(parts={}, footprints={}, permeability={})
+    found = to_verify([RELAY, RELAY, anybody, proven], catalogue)
+    said = [str(check) for check in found if "ot known" not in check.sentence and "not read" not in check.sentence]
+    assert said == [
+        "Maker X-12: Check the drawing.",
+        "X-12: Measure it.",
+        "Maker X-12: Prove its pin map with a meter before soldering: 1 to 3.",
+        "Maker X-12: Prove the drawing.",
+    ]
+    assert patterns_to_verify([RELAY, proven], catalogue) == (
+        "Maker X-12: Prove its pin map with a meter before soldering: 1 to 3.",
+    )
