@@ -207,6 +207,7 @@ class Design(Struct, frozen=True, dict=True):
     @cached_property
     def problems(self) -> tuple[Problem, ...]:
         """Everything that falls short or should be known, in the order of the pipeline."""
+        from boardgen.commissioning.bench import Bench, unmetered
         from boardgen.purchasing.bill import billed_is_fitted
         from boardgen.sizing.extras import too_large
 
@@ -216,5 +217,6 @@ class Design(Struct, frozen=True, dict=True):
             *self._circuit[1],
             *self.layout_problems,
             *billed_is_fitted(self.netlist, self.bill),
+            *unmetered(Bench(self.request, self.choices, self.netlist)),
             *self.bill.problems,
         )

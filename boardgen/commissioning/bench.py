@@ -12,9 +12,10 @@ from boardgen.direct_current.elements import Element, Resistor
 from boardgen.direct_current.network import Network
 from boardgen.kinds import kind_of
 from boardgen.kinds.direct_current import JOINT_OHM, DirectPart, Grade
-from boardgen.kinds.kind import Without
+from boardgen.kinds.kind import NOT_SAID, Without
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Component, Netlist
+from boardgen.model.problem import Place, Problem
 from boardgen.model.selection import ControlLine, SelectionState
 from boardgen.request import Request
 
@@ -125,3 +126,16 @@ class Bench(Struct, frozen=True, dict=True):
 def pin_node(ref: str, role: str) -> str:
     """The point at which a person touches that pin: before its joint with the board."""
     return f"@{ref} {role}"
+
+
+def unmetered(bench: Bench) -> Iterator[Problem]:
+    """A fault for every fitted part that no reading notices, unless its kind says why it passes no direct current."""
+    for component in bench.fitted:
+        kind = kind_of(component.part)
+        law = kind.direct_current
+        nets = set(bench.netlist.joins[component.ref].values())
+        found = any(bench.of_part(component)) or len(nets) < 2
+        if law is NOT_SAID or not (isinstance(law, Without) or found):
+            wanted = f"wanted is a law for direct current in boardgen/kinds, or why a {kind.name} has none"
+            text = f"no reading knows of {component.ref}, a {kind.name}"
+            yield Problem("C013 metered", "shortfall", Place(key=component.ref), text, wanted)

@@ -35,6 +35,7 @@ from boardgen.kinds.relay import RELAY
 from boardgen.kinds.resistor import RESISTOR
 from boardgen.kinds.stud import STUD
 from boardgen.kinds.suppressor import SUPPRESSOR
+from boardgen.kinds.symbol import ACROSS, BOX, LEADS, PLAIN, Symbol
 from boardgen.kinds.terminal import TERMINAL
 from boardgen.model.figure import Figure
 from boardgen.model.part import Part
@@ -67,7 +68,10 @@ KINDS: Final[tuple[Kind, ...]] = (
 )
 KIND: Final[Mapping[str, Kind]] = {kind.name: kind for kind in KINDS}
 """The kinds by name."""
-SYMBOLS: Final = {name: symbol for kind in KINDS for name, symbol in kind.symbols.items()}
+SYMBOLS: Final = {
+    PLAIN: Symbol(ACROSS, LEADS, BOX),
+    **{name: symbol for kind in KINDS for name, symbol in kind.symbols.items()},
+}
 """All symbols of the schematic by name."""
 
 

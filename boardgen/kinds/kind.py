@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Literal, NamedTuple
+from typing import Final, Literal, NamedTuple
 
 from msgspec import Struct, field
 
@@ -11,7 +11,7 @@ from boardgen.kinds.direct_current import DirectLaw
 from boardgen.kinds.fault import FaultLaw
 from boardgen.kinds.fault import none as no_fault
 from boardgen.kinds.radio import RadioLaw
-from boardgen.kinds.symbol import Symbol
+from boardgen.kinds.symbol import PLAIN, Symbol
 from boardgen.model.figure import Figure
 from boardgen.model.netlist import Component
 from boardgen.model.part import Part
@@ -58,6 +58,10 @@ class Without(Struct, frozen=True):
     """Why a kind has no law of a sort, to be read after "it has none: "."""
 
     reason: str
+
+
+NOT_SAID: Final = Without("")
+"""Of what never stands on a board; a check finds every fitted part of a kind that leaves it at this."""
 
 
 class Mark(Struct, frozen=True):
@@ -141,8 +145,8 @@ class Kind(Struct, frozen=True, kw_only=True):
     symbol_for: Callable[[Part], str] | None = None
     paths: Paths = Paths()
     assumed: Mapping[str, Figure] = field(default_factory=dict)
-    radio: RadioLaw | Without = Without("it does not stand on a board")
-    direct_current: DirectLaw | Without = Without("it does not stand on a board")
+    radio: RadioLaw | Without = NOT_SAID
+    direct_current: DirectLaw | Without = NOT_SAID
     faults: FaultLaw = no_fault
     rating: str = ""
     carries_feed: bool = False
@@ -154,8 +158,8 @@ class Kind(Struct, frozen=True, kw_only=True):
     appearance: Appearance = Appearance()
 
     def symbol_of(self, part: Part) -> str:
-        """The name of the symbol of a part."""
-        return self.symbol_for(part) if self.symbol_for else next(iter(self.symbols))
+        """The name of the symbol of a part, which is a plain box where its kind has none: a check finds that."""
+        return self.symbol_for(part) if self.symbol_for else next(iter(self.symbols), PLAIN)
 
 
 def assumed(value: float, unit: str, low: float, high: float, why: str) -> Figure:

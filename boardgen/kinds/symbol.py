@@ -19,6 +19,8 @@ LEADS = "M0 0L1 0M3 0L4 0"
 THROUGH = "M0 0L4 0"
 BOX = "M1 -0.4L3 -0.4L3 0.4L1 0.4Z"
 ARROW = "M1.4 -0.6L2.6 0L1.4 0.6ZM2.6 -0.6L2.6 0.6"
+PLAIN = "part"
+"""The name of a plain box."""
 PAIR_STEPS = 12
 """From the row of the centre conductor down to that of the braid."""
 

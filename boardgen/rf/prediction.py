@@ -21,6 +21,7 @@ from boardgen.rf.feeder import SystemPoint, system
 from boardgen.rf.grid import grid
 from boardgen.rf.judge import Judged, judge
 from boardgen.rf.large_core import warnings
+from boardgen.rf.modelled import unmodelled
 from boardgen.rf.network import Network, network
 from boardgen.rf.response import Response, predict
 from boardgen.rf.sensitivity import Limit, limits
@@ -85,7 +86,7 @@ class Prediction(Struct, frozen=True, dict=True):
 
     @cached_property
     def problems(self) -> tuple[Problem, ...]:
-        """Each target that is not met, in one paragraph with numbers, and cores that the model does not know."""
+        """Each target that is not met, in one paragraph with numbers, and what the models do not know."""
         missed = (
             Problem(
                 "R001 target", "shortfall", Place(key=f"targets.{one.judged.target}"), falls_short(one, self.netlist)
@@ -93,7 +94,8 @@ class Prediction(Struct, frozen=True, dict=True):
             for one in self.limits
             if one.judged.state == "falls short"
         )
-        return (*missed, *warnings(self.request, self.netlist))
+        unknown = unmodelled(self.netlist, self.network, held(self.request))
+        return (*missed, *warnings(self.request, self.netlist), *unknown)
 
     def drawn(self, boards: int, *, strays: bool = False) -> Tolerance:
         """So many boards with their parts drawn."""

@@ -113,8 +113,8 @@ def renamed(placement: Placement) -> Placement:
         ("C009 selected antenna", in_first_strip(swapped("transformer", "primary start", "primary end")), {}),
         ("C009 selected antenna", rejoined("relay 1", pole_A_normally_open=None), None),
         ("C010 idle antennas", swapped("relay 1", "pole A normally open", "pole A normally closed"), None),
-        ("C011 drawn", forgotten("flyback diode 1"), None),
-        ("C011 drawn", rejoined("transformer", secondary_end=None), None),
+        ("C012 drawn", forgotten("flyback diode 1"), None),
+        ("C012 drawn", rejoined("transformer", secondary_end=None), None),
     ],
 )
 def test_a_planted_fault_is_found(rule: str, plant: Plant, option: dict[str, object] | None) -> None:

@@ -31,7 +31,7 @@ RULES: tuple[Rule, ...] = (
     Rule("C008 floating", "shortfall", direct_current.nothing_floats),
     Rule("C009 selected antenna", "shortfall", reach.selected_reaches_output),
     Rule("C010 idle antennas", "shortfall", reach.idle_reach_nothing),
-    Rule("C011 drawn", "shortfall", drawn.every_part_is_drawn),
+    Rule("C012 drawn", "shortfall", drawn.every_part_is_drawn),
     Rule("C020 braid joined to control cable", "warning", cautions.braid_on_control_cable),
     Rule("C021 not Ethernet", "warning", cautions.jack_is_not_ethernet),
 )
