@@ -45,7 +45,7 @@ def run(
 
 def _draw(before: Design, after: Design, picture: Path) -> None:
     # matplotlib is loaded only where a picture is wanted
-    from boardgen.documents.plots.comparison_picture import comparison_svg
+    from boardgen.documents.plots.comparison import comparison_svg
 
     write_new(picture, with_letters(comparison_svg(before, after)))
 

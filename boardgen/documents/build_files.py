@@ -20,7 +20,7 @@ from boardgen.documents.pictures.board_picture import BUILT, board_pictures
 from boardgen.documents.pictures.drill_template import drill_template
 from boardgen.documents.pictures.labels import labels
 from boardgen.documents.pictures.schematic import schematic
-from boardgen.documents.plots.response_plot import response_svg
+from boardgen.documents.plots.response import response_svg
 from boardgen.documents.response import state_files, targets_document
 from boardgen.documents.response_table import response_csv
 from boardgen.formats.manifest import digest_of_made

@@ -38,7 +38,7 @@ def purchase_files(order: Order, points: Sequence[CostPoint] = ()) -> dict[str, 
 def _cost_files(order: Order, points: Sequence[CostPoint]) -> dict[str, bytes]:
     if not points:
         return {}
-    from boardgen.documents.plots.cost_plot import cost_svg
+    from boardgen.documents.plots.cost import cost_svg
 
     return {
         "cost-over-quantity.csv": cost_csv(points, order.currency),

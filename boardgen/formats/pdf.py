@@ -50,14 +50,15 @@ def _missing(found: str, hint: str) -> InputError:
 
 @contextlib.contextmanager
 def _caches_elsewhere() -> Iterator[None]:
-    """Keeps the font library from writing its cache into the user's home."""
-    before = os.environ.get(CACHES)
+    """Keeps the font library's cache out of the user's home, and leaves no font of the page behind."""
+    cache, folder = os.environ.get(CACHES), tempfile.tempdir
     with tempfile.TemporaryDirectory(prefix="boardgen-") as scratch:
-        os.environ[CACHES] = scratch
+        os.environ[CACHES] = tempfile.tempdir = scratch
         try:
             yield
         finally:
-            if before is None:
+            tempfile.tempdir = folder
+            if cache is None:
                 del os.environ[CACHES]
             else:
-                os.environ[CACHES] = before
+                os.environ[CACHES] = cache

@@ -30,9 +30,9 @@ sys.stderr.write("\\n".join(sorted(sys.modules)))
 IMPORT = """
 import contextlib, importlib, sys
 from boardgen.circuit import quiet_skidl
-from boardgen.documents.plots import quiet_matplotlib
+from boardgen.documents.plots import figure
 quiet_skidl.load()
-quiet_matplotlib.load()
+figure.load()
 for name in sys.stdin.read().split():
     # a module that a package made up as it ran cannot be imported by name
     with contextlib.suppress(ImportError):

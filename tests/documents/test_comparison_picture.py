@@ -11,8 +11,8 @@ import pytest
 from boardgen.catalogue import load
 from boardgen.design import Design
 from boardgen.documents.part_changes import part_changes
-from boardgen.documents.plots.comparison_picture import AFTER, BEFORE, comparison_svg
-from boardgen.documents.plots.response_plot import response_svg, worst_and_best
+from boardgen.documents.plots.comparison import AFTER, BEFORE, comparison_svg
+from boardgen.documents.plots.response import response_svg, worst_and_best
 from boardgen.spec.load import read_text
 from boardgen.spec.template import with_ways
 

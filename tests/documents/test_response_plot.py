@@ -8,12 +8,15 @@ import pytest
 
 from boardgen.catalogue import load
 from boardgen.design import Design
-from boardgen.documents.plots.panel_scale import scale_of
-from boardgen.documents.plots.response_plot import PANELS, WORST, response_svg, worst_and_best
+from boardgen.documents.plots.figure import figure_svg
+from boardgen.documents.plots.panels import PANELS, Curve, Panel, draw_panels
+from boardgen.documents.plots.response import WORST, response_svg, worst_and_best
 from boardgen.spec.load import read_text
 from boardgen.spec.template import with_ways
 
-SVG, LINK = "{http://www.w3.org/2000/svg}", "{http://www.w3.org/1999/xlink}href"
+SVG = "{http://www.w3.org/2000/svg}"
+HEIGHT = 143
+"""Of a panel, in points."""
 TOLERANCE = 0.003
 """Share of a panel's span: the thickness of a line."""
 
@@ -24,43 +27,40 @@ def prediction():
 
 
 @pytest.fixture(scope="module")
-def picture(prediction):
-    return ET.fromstring(response_svg(prediction))
+def panels(prediction):
+    """The axes from the top."""
+    picture = ET.fromstring(response_svg(prediction))
+    return [group for group in picture.iter(f"{SVG}g") if (group.get("id") or "").startswith("axes_")]
 
 
-def curves(picture):
-    """The points of the worst curve of each panel, from the top."""
-    return [
-        np.array(re.findall(r"[ML] ([0-9.]+) ([0-9.]+)", path.get("d")), dtype=float)
-        for path in picture.iter(f"{SVG}path")
+def curve(panel):
+    """The points of the worst curve."""
+    (path,) = (
+        path.get("d")
+        for path in panel.iter(f"{SVG}path")
         if f"stroke: {WORST.lower()}" in path.get("style", "") and "clip-path" in path.attrib
-    ]
+    )
+    return np.array(re.findall(r"[ML] ([0-9.]+) ([0-9.]+)", path), dtype=float)
 
 
-def marks(picture):
+def marks(panel):
     """Height and figure of every labelled mark at the left."""
-    left = min(float(use.get("x")) for use in picture.iter(f"{SVG}use"))
-    heights: dict[str, list[float]] = {}
-    for use in picture.iter(f"{SVG}use"):
-        if float(use.get("x")) == left:
-            heights.setdefault(use.get(LINK), []).append(float(use.get("y")))
-    figures = [
-        float(text.text)
-        for text in picture.iter(f"{SVG}text")
-        if "text-anchor: end" in text.get("style") and re.fullmatch(r"[0-9.]+", text.text or "")
+    ticks = [group for group in panel.iter(f"{SVG}g") if (group.get("id") or "").startswith("ytick_")]
+    labelled = [
+        (float(use.get("y")), float(text.text))
+        for tick in ticks
+        for use, text in zip(list(tick.iter(f"{SVG}use"))[-1:], tick.iter(f"{SVG}text"), strict=False)
     ]
-    # the first kind of tick is the labelled one
-    return list(zip(next(iter(heights.values())), figures, strict=True))
+    return np.array(labelled).T
 
 
 @pytest.mark.parametrize("number", range(len(PANELS)))
-def test_curves_are_read_against_the_marks(prediction, picture, number):
+def test_curves_are_read_against_the_marks(prediction, panels, number):
     """The first and the last point, the largest and the least."""
-    points, worst = curves(picture)[number], worst_and_best(prediction, PANELS[number]).worst
-    panel = [float(y) for y in re.findall(r"L [0-9.]+ ([0-9.]+)", " ".join(edges(picture)))][2 * number :][:1]
-    own = [(y, figure) for y, figure in marks(picture) if panel[0] - 145 < y <= panel[0] + 0.01]
-    assert len(own) >= 2
-    heights, figures = np.array(own).T
+    assert len(panels) == len(PANELS)
+    points, worst = curve(panels[number]), worst_and_best(prediction, PANELS[number]).worst
+    heights, figures = marks(panels[number])
+    assert len(heights) >= 2
     if PANELS[number] == "common-mode impedance":
         figures, worst = np.log10(figures), np.log10(worst)
     slope, shift = np.polyfit(heights, figures, 1)
@@ -72,19 +72,18 @@ def test_curves_are_read_against_the_marks(prediction, picture, number):
         (read.max(), worst.max()),
         (read.min(), worst.min()),
     ):
-        assert seen == pytest.approx(wanted, abs=TOLERANCE * 145 * abs(slope))
+        assert seen == pytest.approx(wanted, abs=TOLERANCE * HEIGHT * abs(slope))
 
 
-def edges(picture):
-    """The lines about the left and the foot of the panels."""
-    return [path.get("d") for path in picture.iter(f"{SVG}path") if "stroke: #5a6872" in path.get("style", "")]
-
-
-def test_scales_of_odd_figures():
-    """A level curve stands in the middle, and less than two decades have marks between."""
-    level = scale_of([np.array([3.0, 3.0])], 2.0, 0.05, logarithmic=False)
-    assert level(3.0) == 2.5
-    assert len(level.marks()) >= 2
-    narrow = scale_of([np.array([1500.0, 7000.0])], 0.0, 0.05, logarithmic=True)
-    assert [figure for _, figure in narrow.marks()] == ["2000", "5000"]
-    assert all(0 <= height <= 1 for height in narrow.between())
+def test_names_of_curves_that_end_together_are_told_apart():
+    """Two names, a line of letters apart; figures of less than a decade have marks."""
+    megahertz = np.array([1.0, 10.0])
+    curves = tuple(
+        Curve(megahertz, np.array([1500.0, end]), name, WORST) for name, end in (("one", 7000.0), ("two", 7001.0))
+    )
+    panel = Panel("common-mode impedance", curves, None, "words")
+    picture = ET.fromstring(figure_svg(3.0, lambda figure: draw_panels(figure, [panel], 0.5, 1)))
+    placed = {text.text: text for text in picture.iter(f"{SVG}text")}
+    heights = [float(placed[name].get("y")) for name in ("one", "two")]
+    assert abs(heights[0] - heights[1]) >= 10
+    assert {"2000", "5000"} <= set(placed)

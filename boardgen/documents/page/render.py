@@ -16,8 +16,6 @@ from boardgen.documents.page.spelling import Spelling
 if TYPE_CHECKING:
     from jinja2 import Template
 
-_LETTERS = "/* letters of the drawings */"
-"""Where the letters of the drawings go, which are known when the page is there."""
 Paper = Literal["A4", "Letter"]
 
 
@@ -25,7 +23,8 @@ def render(page: Page, spelling: Spelling, paper: Paper) -> bytes:
     """The page: no script, no request to anywhere, always the same bytes for the same page."""
     margin = {"title": _quoted(page.title), "foot": _quoted(page.foot)}
     text = _template().render(page=page, say=spelling, paper=paper, margin=margin, block_html=block_html)
-    return (text.replace(_LETTERS, font_faces(text), 1) + "\n").encode()
+    # the letters of the drawings are known when the page is there
+    return (text.replace("</style>", f"{font_faces(text)}</style>", 1) + "\n").encode()
 
 
 @cache

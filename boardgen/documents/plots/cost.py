@@ -2,46 +2,45 @@
 
 from __future__ import annotations
 
-import io
 import textwrap
 from collections.abc import Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from boardgen.documents.canvas import HAIR, INK, PAPER, SOFT
-from boardgen.documents.plots import quiet_matplotlib
-from boardgen.documents.plots.response_plot import BEST, STYLE, WORST
+from boardgen.documents.plots.figure import axes_at, figure_svg, write
+from boardgen.documents.plots.panels import DASHES
+from boardgen.documents.plots.response import BEST, WORST
 from boardgen.purchasing.cost_over_quantity import CostPoint
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
 
 MOST_STEPS = 6
 """Steps that are numbered in the plot; the table has them all."""
 MARKS = (1, 2, 3, 5, 10, 20, 30, 50, 100, 200, 300, 500, 1000)
+PLOT_IN, WORDS_IN, LINE_IN = 2.65, 3.6, 0.17
+"""Height of the plot, where the explanations begin, and from line to line."""
 LINE = 112
 """Characters on a line of the explanations."""
 
 
 def cost_svg(points: Sequence[CostPoint], title: str, currency: str) -> str:
-    """The plot, always the same bytes for the same points."""
-    library = quiet_matplotlib.load()
+    """The plot, always the same for the same points."""
     steps = largest_steps(points)
     words = [line for number, point in enumerate(steps, 1) for line in _explained(number, point)]
-    with library.rc_context(STYLE):
-        height = 3.6 + 0.17 * (len(words) + 2)
-        figure = library.figure.Figure(figsize=(7.5, height), facecolor=PAPER)
-        below = 0.17 * (len(words) + 2) / height
-        axes = figure.add_axes((0.1, below + 0.45 / height, 0.76, 1 - below - 0.95 / height))
+
+    def draw(figure: Figure) -> None:
+        write(figure, 0.15, 0.25, f"{title}: cost of a board", fontsize=11)
+        axes = axes_at(figure, 0.75, 0.5, 5.7, PLOT_IN)
         _draw(axes, points, currency)
         for number, point in enumerate(steps, 1):
             _mark(axes, number, point)
-        figure.text(0.02, 1 - 0.25 / height, f"{title}: cost of a board", fontsize=11, color=INK, va="center")
-        for number, line in enumerate(words):
-            figure.text(0.02, below - 0.17 * (number + 1) / height, line, fontsize=8, color=INK, va="center")
-        content = io.StringIO()
-        figure.savefig(content, format="svg", metadata={"Date": None, "Creator": None})
-    return content.getvalue()
+        for number, line in enumerate(words, 1):
+            write(figure, 0.15, WORDS_IN + LINE_IN * number, line, fontsize=8)
+
+    return figure_svg(WORDS_IN + LINE_IN * (len(words) + 2), draw)
 
 
 def largest_steps(points: Sequence[CostPoint]) -> list[CostPoint]:
@@ -73,7 +72,7 @@ def _draw(axes: Axes, points: Sequence[CostPoint], currency: str) -> None:
     cost = [float(point.per_board) for point in points]
     alone = [float(p.line_by_line) if p.line_by_line is not None else float("nan") for p in points]
     axes.set_facecolor(PAPER)
-    axes.plot(boards, alone, color=BEST, lw=1.1, ls=(0, (5, 2)))
+    axes.plot(boards, alone, color=BEST, lw=1.1, ls=DASHES)
     axes.plot(boards, cost, color=WORST, lw=1.4, marker="o", ms=2.2)
     axes.set_xscale("log")
     axes.set_xlim(0.9, boards[-1] * 1.08)

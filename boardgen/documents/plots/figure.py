@@ -1,0 +1,81 @@
+"""The one door to matplotlib: figures as SVG, always the same bytes, without a trace in the user's folders."""
+
+from __future__ import annotations
+
+import functools
+import io
+import os
+import tempfile
+from collections.abc import Callable
+from types import ModuleType
+from typing import TYPE_CHECKING, Any
+
+from boardgen.documents.canvas import INK, PAPER, SOFT
+from boardgen.documents.letters import SANS
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+FOLDER = "MPLCONFIGDIR"
+WIDE_IN = 7.5
+TITLE_LETTERS = 76
+STYLE: Any = {
+    "svg.hashsalt": "boardgen",
+    "svg.fonttype": "none",
+    "font.family": "sans-serif",
+    "font.sans-serif": [SANS],
+    "font.size": 9.0,
+    "text.color": INK,
+    "axes.edgecolor": SOFT,
+    "axes.labelcolor": INK,
+    "xtick.color": INK,
+    "ytick.color": INK,
+}
+
+
+@functools.cache
+def load() -> ModuleType:
+    """Matplotlib with its figures, imported once with its caches in a temporary folder, which is gone afterwards."""
+    before = os.environ.get(FOLDER)
+    with tempfile.TemporaryDirectory(prefix="boardgen-") as scratch:
+        os.environ[FOLDER] = scratch
+        try:
+            import matplotlib as mpl
+            import matplotlib.figure
+
+            mpl.get_configdir()
+            mpl.get_cachedir()
+        finally:
+            if before is None:
+                del os.environ[FOLDER]
+            else:
+                os.environ[FOLDER] = before
+    return mpl
+
+
+def figure_svg(high_in: float, draw: Callable[[Figure], None]) -> str:
+    """What `draw` puts on a sheet of so many inches, as SVG without letters of its own.
+
+    Places on it are to be given: a layout that is solved for differs in its last digits from run to run.
+    """
+    library = load()
+    with library.rc_context(STYLE):
+        figure = library.figure.Figure(figsize=(WIDE_IN, high_in), facecolor=PAPER)
+        draw(figure)
+        content = io.StringIO()
+        figure.savefig(content, format="svg", metadata={"Date": None, "Creator": None})
+    return content.getvalue()
+
+
+def axes_at(figure: Figure, left_in: float, top_in: float, wide_in: float, high_in: float) -> Axes:
+    """A pair of axes with its upper left corner so many inches from that of the sheet."""
+    wide, high = figure.get_size_inches()
+    return figure.add_axes((left_in / wide, 1 - (top_in + high_in) / high, wide_in / wide, high_in / high))
+
+
+def write(figure: Figure, x_in: float, y_in: float, words: str, **style: Any) -> None:
+    """Words on the sheet, their middle so many inches from its upper edge; also with dollar signs in them."""
+    wide, high = figure.get_size_inches()
+    usual: Any = {"color": INK, "va": "center", "parse_math": False}
+    figure.text(x_in / wide, 1 - y_in / high, words, **usual | style)
