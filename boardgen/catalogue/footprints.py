@@ -1,74 +1,97 @@
-"""[[footprint]] tables to footprints, turned to the component side."""
+"""[[footprint]] tables to footprints, turned to the component side: the one place where a drawing is turned."""
 
 from __future__ import annotations
 
 import math
-from typing import Any, Final, TypeGuard
+from collections.abc import Sequence
+from typing import Annotated, Any, Final, Literal, TypeGuard
 
-from boardgen.catalogue.blocks import Block
-from boardgen.catalogue.cells import Cells, is_number, is_text
-from boardgen.catalogue.faults import Faults
-from boardgen.catalogue.view import View, run_of_numbers, turned_nm
+from msgspec import Struct
+
 from boardgen.handbook import holes
+from boardgen.model.figure import Standing
 from boardgen.model.part import Footprint, Pad
+from boardgen.tables.column import column
+from boardgen.tables.fault import Faults
 from boardgen.tables.shown import shown
+from boardgen.tables.toml_table import ABSENT, WRONG_TYPE, Block, TomlTable, is_number, is_text
 
 LEVEL: Final = "A"
 """Producibility level of holes and lands that no drawing states: the easiest to make and to solder by hand."""
-
-_KEYS = (
-    "key", "description", "view", "drawn_from", "standing", "source", "pads_mm", "lead_mm", "hole_mm", "land_mm",
-    "body_mm", "body_centre_mm", "numbering", "gap", "upright",
-)  # fmt: skip
-_VIEWS = ("top", "bottom")
-_RUNS = ("anticlockwise", "clockwise")
+WRONG_SIDE = "K011 wrong side"
+View = Literal["top", "bottom"]
+"""top: the component side. bottom: the solder side, as most makers of relays draw."""
+Run = Literal["anticlockwise", "clockwise"]
 _DRILL_STEP_NM = 50_000
+
+
+class FootprintTable(Struct, frozen=True, kw_only=True):
+    """[[footprint]]: pads and body of a part, in millimetres, y upwards."""
+
+    key: Annotated[str, column("small letters")]
+    description: Annotated[str, column("what stands in it")]
+    view: Annotated[View, column("the side that its numbers are seen from")]
+    drawn_from: Annotated[View | None, column("the side that the maker's drawing shows, where it is another")] = None
+    standing: Annotated[Standing, column("how sure it is")]
+    source: Annotated[str, column("where it is from")]
+    pads_mm: Annotated[
+        tuple[object, ...], column('["1", x, y] or ["1", x, y, hole, width, height] for each pad', "mm")
+    ] = ()
+    lead_mm: Annotated[tuple[float, ...], column("diameter of the leads", "millimetres", least=0, counts=(1,))] = ()
+    hole_mm: Annotated[tuple[float, ...], column("finished hole of all pads", "millimetres", least=0, counts=(1,))] = ()
+    land_mm: Annotated[
+        tuple[float, ...], column("size of all lands, or width and height", "millimetres", least=0, counts=(1, 2))
+    ] = ()
+    body_mm: Annotated[
+        tuple[float, ...], column("width, depth and height of the body", "millimetres", least=0, counts=(2, 3))
+    ] = ()
+    body_centre_mm: Annotated[tuple[float, ...], column("its centre", "millimetres", counts=(2,))] = (0.0, 0.0)
+    numbering: Annotated[Run | None, column("which way the pad numbers go round, seen from the component side")] = None
+    gap: Annotated[str, column("what is missing")] = ""
+    upright: Annotated[str, column("key of the pattern of the part standing on end")] = ""
 
 
 def build_footprint(block: Block, faults: Faults) -> Footprint:
     """The footprint of a block; its faults are added, and what is wrong is left out of it."""
-    cells = Cells(block, block.table, block.name, faults)
-    cells.only(_KEYS)
-    view: View = "bottom" if cells.choice("view", _VIEWS) == "bottom" else "top"
-    gap = cells.text("gap")
-    body = [_nm(size) for size in cells.numbers("body_mm", (2, 3))]
-    centre_x_nm, centre_y_nm = [_nm(at) for at in cells.numbers("body_centre_mm", (2,), least=-math.inf)] or [0, 0]
-    pads = _pads(cells, view)
-    if not pads and not gap:
-        cells.fault("K004 absent key", "pads_mm is absent", 'write pads_mm = [["1", 0, 0], ...], or say why not in gap')
-    _check_run(cells, pads)
-    body_x_nm, body_y_nm, body_height_nm, *_ = [*body, None, None, None]
+    read = TomlTable(block, FootprintTable, faults)
+    drawn = read.values
+    pads = _pads(read)
+    if not pads and not drawn.gap:
+        read.fault(ABSENT, "pads_mm is absent", 'write pads_mm = [["1", 0, 0], ...], or say why not in gap')
+    _check_run(read, pads)
+    body_x_nm, body_y_nm, body_height_nm, *_ = [*map(_nm, drawn.body_mm), None, None, None]
+    centre_x_nm, centre_y_nm = map(_nm, drawn.body_centre_mm)
     return Footprint(
-        cells.text("key", needed=True),
-        cells.text("description", needed=True),
+        drawn.key,
+        drawn.description,
         pads,
         body_x_nm,
         body_y_nm,
         body_height_nm,
-        *turned_nm(centre_x_nm, centre_y_nm, view),
-        cells.choice("drawn_from", _VIEWS, default=view),
-        cells.standing(),
-        cells.text("source", needed=True),
-        gap,
-        cells.text("upright"),
+        *turned_nm(centre_x_nm, centre_y_nm, drawn.view),
+        drawn.drawn_from or drawn.view,
+        drawn.standing,
+        drawn.source,
+        drawn.gap,
+        drawn.upright,
     )
 
 
-def _pads(cells: Cells, view: View) -> tuple[Pad, ...]:
-    rows = cells.table.get("pads_mm", [])
-    hole_nm = _common_hole_nm(cells)
-    land = [_nm(size) for size in cells.numbers("land_mm", (1, 2))]
+def _pads(read: TomlTable[FootprintTable]) -> tuple[Pad, ...]:
+    drawn = read.values
+    hole_nm = _common_hole_nm(drawn)
+    land = [_nm(size) for size in drawn.land_mm]
     pads: dict[str, Pad] = {}
-    for row in rows if isinstance(rows, list) else [rows]:
+    for row in drawn.pads_mm:
         if not _is_pad(row):
             wanted = 'wanted is ["1", x, y] or ["1", x, y, hole, width, height] in millimetres'
-            cells.fault("K003 wrong type", f"a pad is {shown(row)}", wanted, "pads_mm")
+            read.fault(WRONG_TYPE, f"a pad is {shown(row)}", wanted, "pads_mm")
             continue
         number, (x_nm, y_nm, *own) = row[0], [_nm(size) for size in row[1:]]
         if number in pads:
-            cells.fault("K006 used twice", f"pad {shown(number)} stands twice", "a pad has one place", "pads_mm")
+            read.fault("K006 used twice", f"pad {shown(number)} stands twice", "a pad has one place", "pads_mm")
         hole, (width, height) = (own[0], own[1:]) if own else (hole_nm, _land_nm(hole_nm, land))
-        pads[number] = Pad(number, *turned_nm(x_nm, y_nm, view), hole, width, height)
+        pads[number] = Pad(number, *turned_nm(x_nm, y_nm, drawn.view), hole, width, height)
     return tuple(pads.values())
 
 
@@ -78,14 +101,13 @@ def _is_pad(row: object) -> TypeGuard[list[Any]]:
     return all(is_number(item) for item in row[1:]) and all(size >= 0 for size in row[3:])
 
 
-def _common_hole_nm(cells: Cells) -> int | None:
+def _common_hole_nm(drawn: FootprintTable) -> int | None:
     """The hole that is written, else the one the lead needs, rounded up to a drill, else None."""
-    hole, lead = cells.numbers("hole_mm", (1,)), cells.numbers("lead_mm", (1,))
-    if hole:
-        return _nm(hole[0])
-    if not lead or lead[0] == 0:
+    if drawn.hole_mm:
+        return _nm(drawn.hole_mm[0])
+    if not drawn.lead_mm or drawn.lead_mm[0] == 0:
         return None
-    least_nm = round(holes.hole_m(lead[0] / 1e3, LEVEL) * 1e9)
+    least_nm = round(holes.hole_m(drawn.lead_mm[0] / 1e3, LEVEL) * 1e9)
     return math.ceil(least_nm / _DRILL_STEP_NM) * _DRILL_STEP_NM
 
 
@@ -99,13 +121,35 @@ def _land_nm(hole_nm: int | None, land: list[int]) -> tuple[int, int]:
     return side_nm, side_nm
 
 
-def _check_run(cells: Cells, pads: tuple[Pad, ...]) -> None:
-    stated = cells.choice("numbering", _RUNS, default="")
+def _check_run(read: TomlTable[FootprintTable], pads: tuple[Pad, ...]) -> None:
+    stated = read.values.numbering
     run = run_of_numbers(pads)
     if stated and run and run != stated:
         found = f"the pads run {run} seen from the component side"
-        cells.fault("K011 wrong side", found, f"numbering says {stated}: check view and the signs of x", "numbering")
+        read.fault(WRONG_SIDE, found, f"numbering says {stated}: check view and the signs of x", "numbering")
 
 
 def _nm(size_mm: float) -> int:
     return round(size_mm * 1e6)
+
+
+def turned_nm(x_nm: int, y_nm: int, view: View) -> tuple[int, int]:
+    """The point as seen from the component side, y upwards.
+
+    The sheet is turned over about the x axis: pin 1 keeps its place, the row below it comes to lie above.
+    """
+    return (x_nm, -y_nm) if view == "bottom" else (x_nm, y_nm)
+
+
+def run_of_numbers(pads: Sequence[Pad]) -> str:
+    """Which way the pad numbers go round: "anticlockwise", "clockwise", or "" where they do not go round.
+
+    A pattern entered from the wrong side, or mirrored left to right, goes round the wrong way.
+    """
+    if not all(pad.number.isascii() and pad.number.isdigit() for pad in pads):
+        return ""
+    ring = sorted(pads, key=lambda pad: int(pad.number))
+    twice_area = sum(a.x_nm * b.y_nm - b.x_nm * a.y_nm for a, b in zip(ring, ring[1:] + ring[:1], strict=True))
+    if twice_area == 0:
+        return ""
+    return "anticlockwise" if twice_area > 0 else "clockwise"

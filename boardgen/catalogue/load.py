@@ -8,24 +8,21 @@ from pathlib import Path
 
 from msgspec import Struct, field
 
-from boardgen.catalogue.blocks import Block, read_blocks
+from boardgen.catalogue.board_houses import read_board_houses
 from boardgen.catalogue.catalogue import Catalogue
-from boardgen.catalogue.families import rows_of
-from boardgen.catalogue.faults import Faults
-from boardgen.catalogue.footprints import build_footprint
-from boardgen.catalogue.houses import read_houses
-from boardgen.catalogue.later import Later
-from boardgen.catalogue.parts import build_part
+from boardgen.catalogue.footprints import WRONG_SIDE, build_footprint, run_of_numbers
+from boardgen.catalogue.parts import build_part, parts_of_family
 from boardgen.catalogue.permeability import Permeability, read_permeability
 from boardgen.catalogue.series import Series, build_series
-from boardgen.catalogue.view import run_of_numbers
-from boardgen.catalogue.where import parts_folder
 from boardgen.model.board_house import BoardHouse
 from boardgen.model.part import Footprint, Part
 from boardgen.model.problem import Place
+from boardgen.tables.fault import Faults
 from boardgen.tables.shown import shown
+from boardgen.tables.text_file import read_text_file
+from boardgen.tables.toml_table import UNREADABLE, Block, read_blocks
 
-FOOTPRINTS = "footprints.toml"
+SORTS = ("part", "family", "footprint")
 _KEY = re.compile(r"[a-z0-9][a-z0-9.-]*")
 _Drawn = Mapping[str, tuple[Footprint, Block]]
 
@@ -41,23 +38,28 @@ class _Folder(Struct):
     houses: tuple[BoardHouse, ...] = ()
 
 
+def parts_folder() -> Path:
+    """`parts` inside the installed package, else beside the package in a checkout."""
+    package = Path(__file__).resolve().parent.parent
+    inside = package / "parts"
+    return inside if inside.is_dir() else package.parent / "parts"
+
+
 def load(own: Path | None = None) -> Catalogue:
     """The catalogue; `own` is a folder laid out like `parts`.
 
     A part or footprint of the same key in `own` replaces ours in its place; new ones are preferred to ours.
     Raises InputError with every fault found.
     """
-    if own is None:
-        return _ours_alone()
     faults = Faults()
-    first, ours = _read(own, faults), _read(parts_folder(), faults)
+    ours = _read(parts_folder(), faults)
+    first = _read(own, faults) if own is not None else _Folder()
     parts = {key: made for key, made in first.parts.items() if key not in ours.parts} | ours.parts | first.parts
     footprints = ours.footprints | first.footprints
     series = ours.series | first.series
-    for part, block in parts.values():
-        _check_pads(part, block, footprints, faults)
-    _check_upright(footprints, faults)
-    _check_sides({part.footprint for part, _ in parts.values() if part.kind == "relay"}, footprints, faults)
+    if own is not None:
+        # ours alone are proven sound by a test
+        _check(parts, footprints, faults)
     faults.raise_any()
     offers = dict.fromkeys([*first.resistors, *ours.resistors])
     return Catalogue(
@@ -69,49 +71,42 @@ def load(own: Path | None = None) -> Catalogue:
     )
 
 
-def _ours_alone() -> Catalogue:
-    """Our own data, which a test proves sound: figures and footprints are read when they are first looked at."""
-    faults = Faults()
-    ours = _read(parts_folder(), faults, later=True)
-    faults.raise_any()
-    return Catalogue(
-        {key: part for key, (part, _) in ours.parts.items()},
-        Later(_our_footprints),
-        ours.permeability,
-        tuple(ours.series[key][0] if key in ours.series else ours.parts[key][0] for key in ours.resistors),
-        ours.houses[0],
-    )
-
-
-def _our_footprints() -> dict[str, Footprint]:
-    faults = Faults()
-    blocks = read_blocks(
-        parts_folder(), faults, left_out=[p.name for p in parts_folder().glob("*") if p.name != FOOTPRINTS]
-    )
-    return {footprint.key: footprint for footprint in (build_footprint(block, faults) for block in blocks)}
-
-
-def _read(folder: Path, faults: Faults, later: bool = False) -> _Folder:
+def _read(folder: Path, faults: Faults) -> _Folder:
     found = _Folder()
     if not folder.is_dir():
         place = Place(folder.as_posix())
-        faults.add("K001 unreadable file", place, "there is no such folder", "wanted is a folder of parts")
+        faults.add(UNREADABLE, place, "there is no such folder", "wanted is a folder of parts")
         return found
-    for block in read_blocks(folder, faults, left_out=[FOOTPRINTS] if later else []):
-        if block.sort == "footprint":
-            footprint = build_footprint(block, faults)
-            _once(block, footprint.key, found.footprints, faults)
-            found.footprints[footprint.key] = footprint, block
-        elif block.sort == "part":
-            _add(found, build_part(block, block.table, block.name, faults, later), block, faults)
-        elif "series" in block.table:
-            _add_series(found, block, faults)
-        else:
-            for table, name in rows_of(block, faults):
-                _add(found, build_part(block, table, name, faults, later), block, faults)
+    for path in sorted(folder.glob("*.toml")):
+        for block in _blocks(path, faults):
+            _add_block(found, block, faults)
     found.permeability = read_permeability(folder, faults)
-    found.houses = read_houses(folder, faults)
+    found.houses = read_board_houses(folder, faults)
     return found
+
+
+def _blocks(path: Path, faults: Faults) -> list[Block]:
+    """The parts, families and footprints of a file, in its order; none, and a fault, where it cannot be read."""
+    file = path.as_posix()
+    try:
+        return read_blocks(read_text_file(path), file, SORTS, faults)
+    except (OSError, UnicodeDecodeError) as error:
+        faults.add(UNREADABLE, Place(file), f"the file cannot be read: {error}", "wanted is UTF-8 text")
+        return []
+
+
+def _add_block(found: _Folder, block: Block, faults: Faults) -> None:
+    if block.sort == "footprint":
+        footprint = build_footprint(block, faults)
+        _once(block, footprint.key, found.footprints, faults)
+        found.footprints[footprint.key] = footprint, block
+    elif block.sort == "part":
+        _add(found, build_part(block, block.table, block.name, faults), block, faults)
+    elif "series" in block.table:
+        _add_series(found, block, faults)
+    else:
+        for part in parts_of_family(block, faults):
+            _add(found, part, block, faults)
 
 
 def _add(found: _Folder, part: Part, block: Block, faults: Faults) -> None:
@@ -139,6 +134,14 @@ def _once(block: Block, key: str, taken: Mapping[str, tuple[object, Block]], fau
         faults.add(
             "K006 used twice", block.place("key", name=key), f'the key "{key}" stands twice in one folder', wanted
         )
+
+
+def _check(parts: Mapping[str, tuple[Part, Block]], footprints: _Drawn, faults: Faults) -> None:
+    """What can only be told of all files together."""
+    for part, block in parts.values():
+        _check_pads(part, block, footprints, faults)
+    _check_upright(footprints, faults)
+    _check_sides({part.footprint for part, _ in parts.values() if part.kind == "relay"}, footprints, faults)
 
 
 def _check_pads(part: Part, block: Block, footprints: _Drawn, faults: Faults) -> None:
@@ -182,7 +185,7 @@ def _check_sides(relays: set[str], footprints: _Drawn, faults: Faults) -> None:
         footprint, block = footprints[key]
         if "numbering" not in block.table and run_of_numbers(footprint.pads) == "clockwise":
             faults.add(
-                "K011 wrong side",
+                WRONG_SIDE,
                 block.place("view"),
                 "the pads of this relay run clockwise seen from the component side",
                 "wanted is anticlockwise, as on a dual-in-line part",

@@ -9,6 +9,7 @@ from typing import Annotated
 
 from msgspec import Struct
 
+from boardgen.catalogue.permeability import PermeabilityRow, check_rising
 from boardgen.tables.column import column
 from boardgen.tables.csv_table import CsvKind, CsvTable, read_table
 from boardgen.tables.fault import FieldError
@@ -23,20 +24,7 @@ _Point = tuple[int, float, complex]
 _FACTORS = {"HZ": 1.0, "KHZ": 1e3, "MHZ": 1e6, "GHZ": 1e9}
 
 
-class CorePoint(Struct, frozen=True):
-    """Relative permeability mu' - j mu'' of a core; mu'' is written positive, as makers do."""
-
-    frequency_hz: Frequency
-    mu_real: Annotated[float, column("mu'")]
-    mu_imag: Annotated[float, column("mu''")]
-
-    @property
-    def value(self) -> complex:
-        """Mu' - j mu''."""
-        return complex(self.mu_real, -self.mu_imag)
-
-
-class ChokePoint(Struct, frozen=True):
+class ImpedanceRow(Struct, frozen=True):
     """Impedance of a choke."""
 
     frequency_hz: Frequency
@@ -49,7 +37,7 @@ class ChokePoint(Struct, frozen=True):
         return complex(self.ohm_real, self.ohm_imag)
 
 
-class CablePoint(Struct, frozen=True):
+class AttenuationRow(Struct, frozen=True):
     """Attenuation of a coax."""
 
     frequency_hz: Frequency
@@ -61,11 +49,11 @@ class CablePoint(Struct, frozen=True):
         return complex(self.db_per_100m)
 
 
-MeasuredPoint = CorePoint | ChokePoint | CablePoint
-LAYOUTS: Mapping[str, type[MeasuredPoint]] = {
-    "core": CorePoint,
-    "choke": ChokePoint,
-    "cable": CablePoint,
+MeasuredRow = PermeabilityRow | ImpedanceRow | AttenuationRow
+LAYOUTS: Mapping[str, type[MeasuredRow]] = {
+    "core": PermeabilityRow,
+    "choke": ImpedanceRow,
+    "cable": AttenuationRow,
 }
 """The rows of a table, by the key under [measured]."""
 LOSSES: Mapping[str, str] = {
@@ -94,7 +82,7 @@ def read_measurement(path: Path, key: str, lowest_hz: float, highest_hz: float) 
 
     """
     kind = CsvKind(_ID, strict=True, comments=True, key=f"measured.{key}")
-    table: CsvTable[MeasuredPoint] = CsvTable(kind, str(path))
+    table: CsvTable[MeasuredRow] = CsvTable(kind, str(path))
     columns = ",".join(LAYOUTS[key].__struct_fields__)
     one_port = path.suffix.lower() == ".s1p"
     try:
@@ -111,7 +99,10 @@ def read_measurement(path: Path, key: str, lowest_hz: float, highest_hz: float) 
         table = read_table(text, str(path), LAYOUTS[key], kind)
         points = [(line, row.frequency_hz, row.value) for line, row in table.rows]
     table.faults.raise_any()
-    _check(points, key, table)
+    check_rising([(line, frequency_hz) for line, frequency_hz, _ in points], table)
+    for line, _, value in points:
+        if not _passive(value, key):
+            table.row_fault(line, "a value has no loss at all, or gains", LOSSES[key])
     if points and (points[0][1] > lowest_hz or points[-1][1] < highest_hz):
         found = f"it covers {points[0][1]:g} Hz to {points[-1][1]:g} Hz"
         table.table_fault(None, found, f"the band is {lowest_hz:g} Hz to {highest_hz:g} Hz")
@@ -119,24 +110,11 @@ def read_measurement(path: Path, key: str, lowest_hz: float, highest_hz: float) 
     return tuple((frequency_hz, value) for _, frequency_hz, value in points)
 
 
-def _check(points: Sequence[_Point], key: str, table: CsvTable[MeasuredPoint]) -> None:
-    """Frequencies rise, nothing gains, and there are two points or more."""
-    before_hz = 0.0
-    for line, frequency_hz, value in points:
-        if not before_hz < frequency_hz < math.inf:
-            table.row_fault(line, "the frequencies do not rise from above zero", "wanted are rising ones")
-        elif not _passive(value, key):
-            table.row_fault(line, "a value has no loss at all, or gains", LOSSES[key])
-        before_hz = frequency_hz
-    if len(points) < 2:
-        table.table_fault(None, f"it holds {len(points)} points", "wanted are two or more")
-
-
 def _passive(value: complex, key: str) -> bool:
     return math.isfinite(abs(value)) and (value.imag <= 0 if key == "core" else value.real > 0)
 
 
-def _one_port(text: str, table: CsvTable[MeasuredPoint]) -> Iterator[_Point]:
+def _one_port(text: str, table: CsvTable[MeasuredRow]) -> Iterator[_Point]:
     """Impedance from the reflection of one port; lines that cannot be read become faults of the table."""
     factor, form, ohm = 1e9, "MA", 50.0
     for number, line in enumerate((raw.split("!")[0].strip() for raw in text.splitlines()), 1):

@@ -4,15 +4,34 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left
+from collections.abc import Sequence
 from pathlib import Path
+from typing import Annotated, Any
 
 from msgspec import Struct
 
-from boardgen.catalogue.faults import Faults
 from boardgen.model.figure import STANDINGS, Standing
 from boardgen.model.problem import Place
+from boardgen.tables.column import column
+from boardgen.tables.csv_table import CsvKind, CsvTable, read_table
+from boardgen.tables.fault import Faults
+from boardgen.tables.text_file import read_text_file
+from boardgen.tables.toml_table import NO_CHOICE, UNREADABLE
 
-_HEADER = "frequency_hz,mu_real,mu_imag"
+_KIND = CsvKind("K020 permeability", strict=True, comments=True)
+
+
+class PermeabilityRow(Struct, frozen=True):
+    """Relative permeability mu' - j mu'' at a frequency; mu'' is written positive, as makers do."""
+
+    frequency_hz: Annotated[float, column("rising, above zero", "Hz", above=0)]
+    mu_real: Annotated[float, column("mu'")]
+    mu_imag: Annotated[float, column("mu''")]
+
+    @property
+    def value(self) -> complex:
+        """Mu' - j mu''."""
+        return complex(self.mu_real, -self.mu_imag)
 
 
 class Permeability(Struct, frozen=True):
@@ -59,7 +78,7 @@ class Permeability(Struct, frozen=True):
 
 
 def read_permeability(folder: Path, faults: Faults) -> dict[str, Permeability]:
-    """The tables of folder/permeability, by material: one file each, named after it."""
+    """The tables of folder/permeability, by material: one file each, named after it; faults are added."""
     tables = (_read(path, faults) for path in sorted((folder / "permeability").glob("*.csv")))
     return {table.material: table for table in tables if table is not None}
 
@@ -67,47 +86,44 @@ def read_permeability(folder: Path, faults: Faults) -> dict[str, Permeability]:
 def _read(path: Path, faults: Faults) -> Permeability | None:
     file = path.as_posix()
     try:
-        lines = path.read_text(encoding="utf-8").splitlines()
+        text = read_text_file(path)
     except (OSError, UnicodeDecodeError) as error:
-        faults.add("K001 unreadable file", Place(file), f"the file cannot be read: {error}", "wanted is UTF-8 text")
+        faults.add(UNREADABLE, Place(file), f"the file cannot be read: {error}", "wanted is UTF-8 text")
         return None
-    notes = dict(line[1:].strip().partition(": ")[::2] for line in lines if line.startswith("#"))
-    rows = [(number, line) for number, line in enumerate(lines, 1) if line.strip() and not line.startswith("#")]
-    if not rows or rows[0][1].replace(" ", "") != _HEADER:
-        place = Place(file, rows[0][0] if rows else None)
-        faults.add("K020 permeability", place, "the table has no heading", f"wanted is {_HEADER}")
-        return None
-    points = _points(rows[1:], file, faults)
-    initial, standing = _number(notes.get("initial", "")), notes.get("standing", "")
+    before = len(faults)
+    table = read_table(text, file, PermeabilityRow, _KIND, faults=faults)
+    if len(faults) == before:
+        check_rising([(line, row.frequency_hz) for line, row in table.rows], table)
+    initial, standing, source = _number(table.notes.get("initial", "")), _standing(table), table.notes.get("source")
     if initial is None or initial < 1:
-        faults.add("K020 permeability", Place(file), "no initial permeability", 'wanted is a line "# initial: 2500"')
-    if "source" not in notes:
-        faults.add("K020 permeability", Place(file), "no source", 'wanted is a line "# source: ..."')
-    known = next((one for one in STANDINGS if one == standing), None)
-    if known is None:
-        faults.unknown("K005 not a choice", Place(file, key="standing"), "the standing", standing, STANDINGS)
-    if points is None or initial is None or known is None or "source" not in notes:
+        table.table_fault(None, "no initial permeability", 'wanted is a line "# initial: 2500"')
+    if source is None:
+        table.table_fault(None, "no source", 'wanted is a line "# source: ..."')
+    if initial is None or source is None or standing is None or len(faults) > before:
         return None
-    frequencies_hz, values = zip(*points, strict=True)
-    return Permeability(path.stem, initial, frequencies_hz, values, notes["source"], known)
+    frequencies_hz = tuple(row.frequency_hz for _, row in table.rows)
+    values = tuple(row.value for _, row in table.rows)
+    return Permeability(path.stem, initial, frequencies_hz, values, source, standing)
 
 
-def _points(rows: list[tuple[int, str]], file: str, faults: Faults) -> list[tuple[float, complex]] | None:
-    points: list[tuple[float, complex]] = []
-    for line, row in rows:
-        numbers = [_number(cell) for cell in row.split(",")]
-        if len(numbers) != 3 or None in numbers:
-            faults.add("K020 permeability", Place(file, line), "the row is not three numbers", f"wanted is {_HEADER}")
-            return None
-        frequency_hz, real, imaginary = (number for number in numbers if number is not None)
-        if frequency_hz <= (points[-1][0] if points else 0):
-            faults.add("K020 permeability", Place(file, line), "the frequencies do not rise from above zero")
-            return None
-        points.append((frequency_hz, complex(real, -imaginary)))
+def check_rising(points: Sequence[tuple[int, float]], table: CsvTable[Any]) -> None:
+    """Names every frequency that does not rise, and a table of fewer than two; `points` are lines and frequencies."""
+    before_hz = 0.0
+    for line, frequency_hz in points:
+        if not before_hz < frequency_hz < math.inf:
+            table.row_fault(line, "the frequencies do not rise from above zero", "wanted are rising ones")
+        before_hz = frequency_hz
     if len(points) < 2:
-        faults.add("K020 permeability", Place(file), "the table has fewer than two rows")
-        return None
-    return points
+        table.table_fault(None, f"it holds {len(points)} points", "wanted are two or more")
+
+
+def _standing(table: CsvTable[PermeabilityRow]) -> Standing | None:
+    written = table.notes.get("standing", "")
+    found = next((standing for standing in STANDINGS if standing == written), None)
+    if found is None:
+        place = Place(table.file_name, key="standing")
+        table.faults.unknown(NO_CHOICE, place, "the standing", written, STANDINGS)
+    return found
 
 
 def _number(text: str) -> float | None:

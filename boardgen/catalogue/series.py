@@ -4,24 +4,34 @@ from __future__ import annotations
 
 import math
 import re
+from typing import Annotated
 
-from msgspec import Struct
+from msgspec import Struct, field
 from msgspec.structs import replace
 
-from boardgen.catalogue.blocks import Block
-from boardgen.catalogue.cells import Cells
-from boardgen.catalogue.families import filled_pattern
-from boardgen.catalogue.faults import Faults
-from boardgen.catalogue.parts import KEYS, build_part
+from boardgen.catalogue.parts import KEYS, UNKNOWN_FIELD, WRONG_VALUE, build_part, filled_pattern
 from boardgen.handbook import preferred
 from boardgen.model.figure import Figure
 from boardgen.model.part import Part
 from boardgen.spec import quantity
 from boardgen.spec.quantity import QuantityError
+from boardgen.tables.column import column
+from boardgen.tables.fault import Faults
+from boardgen.tables.toml_table import NO_CHOICE, Block, TomlTable, is_text
 
-_OWN = ("key_pattern", "number_pattern", "series", "from", "to", "tolerance")
 _LETTERS = ((1e6, "M"), (1e3, "K"), (1.0, "R"))
 _CODE = re.compile(r"\d+[RKM]\d*")
+
+
+class SeriesTable(Struct, frozen=True):
+    """[[family]] of resistors made on demand: the keys of a part that all share, and the preferred values."""
+
+    key_pattern: Annotated[str, column("makes the keys, with {code} for the value: resistor-own-{code}")]
+    number_pattern: Annotated[str, column("makes the numbers to order, with {code} for the value")]
+    series: Annotated[tuple[str, ...], column("preferred numbers they follow, such as E24")]
+    lowest: Annotated[str, column("lowest resistance with its unit")] = field(name="from")
+    highest: Annotated[str, column("highest resistance with its unit")] = field(name="to")
+    tolerance: Annotated[str, column("either way, such as 1 %")]
 
 
 class Series(Struct, frozen=True):
@@ -77,41 +87,35 @@ def code_of(ohm: float) -> str:
 
 def build_series(block: Block, faults: Faults) -> Series | None:
     """The series of a family block, or None where its range cannot be read; faults are added."""
-    cells = Cells(block, block.table, block.name, faults)
-    cells.only((*KEYS, *_OWN))
-    if cells.text("kind") != "resistor":
-        cells.fault(
-            "K005 not a choice", "only resistors are made in series", 'write kind = "resistor", or rows', "kind"
-        )
+    read = TomlTable(block, SeriesTable, faults, beside=KEYS)
+    if block.table.get("kind") != "resistor":
+        read.fault(NO_CHOICE, "only resistors are made in series", 'write kind = "resistor", or rows', "kind")
     fields = {"code": "{code}"}
-    key_pattern, number_pattern = (filled_pattern(cells, key, fields) for key in ("key_pattern", "number_pattern"))
+    key_pattern, number_pattern = (filled_pattern(read, key, fields) for key in ("key_pattern", "number_pattern"))
     for key, pattern in (("key_pattern", key_pattern), ("number_pattern", number_pattern)):
         if "{code}" not in pattern:
-            cells.fault("K012 unknown field", f"{key} has no field for the value", "write {code} in it", key)
-    numbers = cells.lines("series")
-    if not numbers:
-        cells.fault("K004 absent key", "series names no preferred numbers", 'write series = ["E24"]', "series")
+            read.fault(UNKNOWN_FIELD, f"{key} has no field for the value", "write {code} in it", key)
+    numbers = read.values.series
     for name in numbers:
         if name not in preferred.SERIES:
-            cells.unknown("K005 not a choice", "the series", name, tuple(preferred.SERIES), "series", name)
-    shared = {key: value for key, value in block.table.items() if key not in _OWN}
+            read.unknown(NO_CHOICE, "the series", name, tuple(preferred.SERIES), "series", name)
+    shared = {key: value for key, value in block.table.items() if key in KEYS}
     model = build_part(block, shared | {"key": key_pattern, "number": number_pattern}, block.name, faults)
-    limits = [_quantity(cells, key, unit) for key, unit in (("from", "ohm"), ("to", "ohm"), ("tolerance", "%"))]
-    lowest, highest, tolerance = limits
-    if (
-        lowest is None
-        or highest is None
-        or tolerance is None
-        or not numbers
-        or not set(numbers) <= preferred.SERIES.keys()
-    ):
+    lowest, highest = _quantity(read, "from", "ohm"), _quantity(read, "to", "ohm")
+    tolerance = _quantity(read, "tolerance", "%")
+    if lowest is None or highest is None or tolerance is None:
+        return None
+    if not numbers or not set(numbers) <= preferred.SERIES.keys():
         return None
     return Series(model, key_pattern, number_pattern, numbers, lowest, highest, tolerance)
 
 
-def _quantity(cells: Cells, key: str, unit: str) -> float | None:
+def _quantity(read: TomlTable[SeriesTable], key: str, unit: str) -> float | None:
+    text = read.table.get(key)
+    if not is_text(text) or not text:
+        return None
     try:
-        return quantity.parse(cells.text(key, needed=True), unit)
+        return quantity.parse(text, unit)
     except QuantityError as error:
-        cells.fault("K008 wrong value", error.found, error.wanted, key)
+        read.fault(WRONG_VALUE, error.found, error.wanted, key)
         return None

@@ -14,8 +14,8 @@ from msgspec import Struct
 
 from boardgen.catalogue import Catalogue
 from boardgen.catalogue import load as load_catalogue
+from boardgen.catalogue.load import parts_folder
 from boardgen.catalogue.measurement import Curve, read_measurement
-from boardgen.catalogue.where import parts_folder
 from boardgen.cli.described import describe
 from boardgen.cli.kept import kept_parts
 from boardgen.cli.options import Data, Override

@@ -12,7 +12,7 @@ from pathlib import Path
 from msgspec import Struct
 from msgspec.structs import replace
 
-from boardgen.catalogue.where import parts_folder
+from boardgen.catalogue.load import parts_folder
 from boardgen.cli import order_station
 from boardgen.cli.described import digest
 from boardgen.cli.inputs import price_paths

@@ -27,7 +27,7 @@ class Column(Struct, frozen=True):
 
     `needed` without a default; `above`, `least` and `most` bound numbers, which are in `unit`. A text must match all of
     `pattern`, which `noun` names: "a currency code". `wanted` says what to write where that does not follow from the
-    rest.
+    rest. Of a list of numbers there are as many as one of `counts` says.
     """
 
     name: str
@@ -43,6 +43,7 @@ class Column(Struct, frozen=True):
     pattern: str = ""
     noun: str = ""
     wanted: str = ""
+    counts: tuple[int, ...] = ()
 
     @property
     def allowed(self) -> str:
@@ -79,13 +80,14 @@ def column(
     pattern: str = "",
     noun: str = "",
     wanted: str = "",
+    counts: tuple[int, ...] = (),
 ) -> Meta:
     """What the annotation of a field says of its column; the parameters are those of Column.
 
     msgspec bounds no decimals by Meta(gt=...), hence the range stands beside.
     """
     told = {"unit": unit, "above": above, "least": least, "most": most, "pattern": pattern, "noun": noun}
-    return Meta(description=sentence, extra={**told, "wanted": wanted})
+    return Meta(description=sentence, extra={**told, "wanted": wanted, "counts": counts})
 
 
 @lru_cache

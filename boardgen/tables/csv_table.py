@@ -44,12 +44,12 @@ class CsvKind(Struct, frozen=True):
 class CsvTable(Generic[_Row]):
     """The rows that could be read, each with its line, and what is wrong so far."""
 
-    def __init__(self, kind: CsvKind, file_name: str) -> None:
+    def __init__(self, kind: CsvKind, file_name: str, faults: Faults | None = None) -> None:
         self.kind = kind
         self.file_name = file_name
         self.rows: list[tuple[int, _Row]] = []
         self.notes: dict[str, str] = {}
-        self.faults = Faults()
+        self.faults = Faults() if faults is None else faults
 
     def row_fault(
         self, line: int | None, found: str, wanted: str, severity: Severity = "shortfall", hint: str = LEFT_OUT
@@ -90,6 +90,7 @@ def read_table(
     layout: type[_Row],
     kind: CsvKind,
     check: Callable[[_Row], None] | None = None,
+    faults: Faults | None = None,
 ) -> CsvTable[_Row]:
     """The rows of a table.
 
@@ -105,9 +106,11 @@ def read_table(
         What the messages call the table, and how strict it is.
     check
         Raises FieldError for a row that can be read and still cannot be used.
+    faults
+        Where faults are gathered; the table's own where none are given.
 
     """
-    table: CsvTable[_Row] = CsvTable(kind, file_name)
+    table: CsvTable[_Row] = CsvTable(kind, file_name, faults)
     columns = columns_of(layout)
     lines = _lines(text, table)
     if not lines:

@@ -25,6 +25,9 @@ class Faults:
     def __init__(self) -> None:
         self._found: list[Problem] = []
 
+    def __len__(self) -> int:
+        return len(self._found)
+
     def add(
         self,
         identity: str,

@@ -13,7 +13,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from boardgen.catalogue import load as load_catalogue
-from boardgen.catalogue.where import parts_folder
+from boardgen.catalogue.load import parts_folder
 from boardgen.design import Design
 from boardgen.documents.order_files import order_files
 from boardgen.purchasing.price_tables import read_offers

@@ -3,7 +3,7 @@
 import pytest
 
 from boardgen.catalogue import load
-from boardgen.catalogue.where import parts_folder
+from boardgen.catalogue.load import parts_folder
 from boardgen.model.board_house import BoardHouse
 from tests.catalogue.own_folder import over, problems
 

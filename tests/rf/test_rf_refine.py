@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from boardgen.catalogue.where import parts_folder
+from boardgen.catalogue.load import parts_folder
 from boardgen.cli.app import main
 from boardgen.design import Design
 from boardgen.purchasing.price_tables import read_offers
