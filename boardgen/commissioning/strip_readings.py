@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from functools import cached_property
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.commissioning.bench import Bench
 from boardgen.commissioning.ohmmeter import Ohmmeter
@@ -101,7 +102,8 @@ class StripReadings(Struct, frozen=True, dict=True):
         """Each powered test on the whole board, those of the output's stages too, and what it must read."""
         own = list(zip(self.powered, self.volts, strict=True))
         if not self.strip.is_output:
-            shared = powered_tests(self.bench, self.bench.request.output)
+            # this port's faults are planted in these networks too, so that it stands in full in them
+            shared = (replace(t, only=self.only) for t in powered_tests(self.bench, self.bench.request.output))
             own += [(test, test.expected(self.bench)) for test in shared if test.line is not None]
         return tuple((test, expected, solve(test.network(self.bench))) for test, expected in own)
 

@@ -161,8 +161,10 @@ def _at_off(source: Source) -> str:
 
 def _selector(source: Source, found: tuple[Conductor, ...]) -> Group:
     low_side = source.design.request.low_side
+    pole = "minus" if low_side else "fused plus"
     several = max((c.place.cable for c in found), default=1) > 1
     selects: dict[str, str] = {}
+    switches: list[str] = []
     commons: dict[str, list[str]] = {}
     for c in found:
         place = c.place
@@ -171,6 +173,8 @@ def _selector(source: Source, found: tuple[Conductor, ...]) -> Group:
         )
         if c.line and c.line.kind == "select":
             selects[c.line.strip] = wire
+        elif c.line and c.line.kind == "stage":
+            switches.append(f"{c.line.net}: a switch of its own from the supply's {pole}, conductor {wire}")
         elif c.line:
             commons.setdefault(c.line.kind, []).append(wire)
     positions = [(s.label, selects.get(s.label, "?")) for s in source.selectable]
@@ -181,7 +185,6 @@ def _selector(source: Source, found: tuple[Conductor, ...]) -> Group:
     common = f"{kind}: {', '.join(wires[:2])}{' and more' if len(wires) > 2 else ''}"
     picture = selector_picture(Selector(positions, common, f"fuse {rating}", volts, low_side))
     ways = len(positions) + 1
-    pole = "minus" if low_side else "fused plus"
     shows = f"The supply's {pole} goes to the pole of a rotary switch with {ways} positions: off, then each antenna."
     items = (
         f"A rotary switch of one pole and {ways} positions, break before make, rated 30 V and {rating} or more.",
@@ -192,5 +195,9 @@ def _selector(source: Source, found: tuple[Conductor, ...]) -> Group:
     lines = tuple(f"Position {n}: {label}, conductor {wire}" for n, (label, wire) in enumerate(positions, 2))
     return Group(
         "A simple manual selector",
-        (Picture(picture, shows, "Manual selector, seen from the wiring", wide=True), Items(items), Ticks(lines)),
+        (
+            Picture(picture, shows, "Manual selector, seen from the wiring", wide=True),
+            Items(items),
+            Ticks((*lines, *switches)),
+        ),
     )

@@ -69,6 +69,8 @@ def _told(bench: Bench, rows: Iterable[tuple[Place, Line | None, str]]) -> tuple
 
 def named(line: Line) -> str:
     """A line in words."""
+    if line.kind == "stage":
+        return line.net
     return line.kind if line.kind in ("0V", "coil supply") else f"{line.kind} {line.strip}".strip()
 
 

@@ -1,0 +1,130 @@
+"""A stage that no board has: a resistive pad of 10 dB in the output, switched by its own relay on its own line.
+
+At rest the relay leads the centre past the pad; the braid goes straight on. What leads past it keeps a bleeder, since
+nothing else holds it while the relay is operated.
+"""
+
+from __future__ import annotations
+
+from boardgen.handbook import preferred
+from boardgen.kinds.symbol import PAIR_STEPS
+from boardgen.model.cell import Cell, CellPart, Joins, Pair
+from boardgen.model.choice import Subject
+from boardgen.model.choices import Choices
+from boardgen.model.netlist import Component
+from boardgen.model.outcome import Outcome, choice
+from boardgen.model.sketch import Sketch
+from boardgen.model.wiring import INNER, OUTER, Wiring
+from boardgen.request import Request
+from boardgen.spec.strip import Strip
+from boardgen.stages.line_nets import Line
+from boardgen.stages.pen import Pen, pitch, shown, spread
+from boardgen.stages.relays import coil_uses, line_uses, relay_use
+from boardgen.stages.stage import StripStage
+from boardgen.stages.uses import drain, two_pin
+
+NAME = "pad"
+LOSS_DB = 10.0
+PORT_END, BUS_END, PAST = "pad port end", "pad bus end", "past the pad"
+POLES = {pole: tuple(f"pole {pole} {end}" for end in ("common", "normally open", "normally closed")) for pole in "AB"}
+
+
+def fitted(request: Request, strip: Strip) -> bool:
+    """Every board has one, in its output."""
+    return strip.is_output
+
+
+def control(request: Request, strip: Strip) -> Line:
+    """A line of its own with one coil."""
+    return Line("stage", "pad", strip.label, coils=1, stage=NAME)
+
+
+def size(request: Request) -> Outcome:
+    """The resistors of a pad of equal ends in pi form, to the nearest preferred number.
+
+    Source: textbook (recalled): with K = 10^(L/20), shunts Z0 (K + 1)/(K - 1), series Z0 (K^2 - 1)/(2 K).
+    """
+    ratio, z0 = 10 ** (LOSS_DB / 20), request.z0_ohm
+    outcome = Outcome()
+    for slot, ohm, formula in (
+        ("shunt", z0 * (ratio + 1) / (ratio - 1), "Z0 (K + 1)/(K - 1)"),
+        ("series", z0 * (ratio**2 - 1) / (2 * ratio), "Z0 (K^2 - 1)/(2 K)"),
+    ):
+        part = request.catalogue.resistor(preferred.nearest(ohm, "E96"))
+        value = choice(
+            "resistance",
+            Subject("", NAME, slot),
+            "equal",
+            ohm,
+            part.figures["resistance"].value,
+            formula=formula,
+            source="textbook (recalled)",
+            standing="computed",
+            part=part.key,
+        )
+        outcome += Outcome((value,), (part,))
+    return outcome
+
+
+def wiring(request: Request, strip: Strip, choices: Choices) -> Wiring:
+    """The relay breaks the centre on both sides of the pad."""
+    shunt, series = (choices.part("resistance", Subject("", NAME, slot)) for slot in ("shunt", "series"))
+    bleeder = choices.part("bleeder", Subject("", "board", "bleeder"))
+    poles = dict(zip(POLES["A"], (OUTER[0], PORT_END, PAST), strict=True))
+    poles |= zip(POLES["B"], (INNER[0], BUS_END, PAST), strict=True)
+    return Wiring(
+        (
+            relay_use(request, strip, choices, NAME, 1, poles),
+            two_pin(Subject(strip.label, NAME, "port shunt"), shunt, shunt.value, PORT_END, OUTER[1]),
+            two_pin(Subject(strip.label, NAME, "series"), series, series.value, PORT_END, BUS_END, in_series=True),
+            two_pin(Subject(strip.label, NAME, "bus shunt"), shunt, shunt.value, BUS_END, OUTER[1]),
+            two_pin(Subject(strip.label, NAME, "bleeder"), bleeder, bleeder.value, PAST, drain(request)),
+            *coil_uses(request, strip, choices, NAME, 1),
+            *line_uses(request, strip, choices, NAME),
+        ),
+        (INNER[0], OUTER[1]),
+    )
+
+
+def symbol(parts: tuple[Component, ...], pen: Pen, pair: Pair) -> Sketch:
+    """Both poles in the row of the centre, the pad between them, the way past it above."""
+    by_slot = {part.subject.slot: part for part in parts}
+    relay, series = by_slot["relay 1"], by_slot["series"]
+    joined = pen.joins[relay.ref]
+    port_end, inward = joined["pole A normally open"], joined["pole B common"]
+    at = 5 + pen.room(port_end)
+    series_at = at + pitch(by_slot["port shunt"]) + spread(series)
+    bus_at = series_at + 5 + spread(series)
+    end = bus_at + pitch(by_slot["bus shunt"]) + pen.room(joined["pole B normally open"])
+    pen.glyph(relay, "pole", (0, 0), POLES["A"], flip=True)
+    pen.glyph(relay, "pole", (end + 4, 0), POLES["B"], 2)
+    for letter, x in (("A", 2.0), ("B", end + 2)):
+        pen.text((x, 1.4), shown(relay, letter), "ref", relay.ref, "middle")
+    pen.wire((4, -2), (4, -3), (end, -3), (end, -2))
+    drained = pen.up(by_slot["bleeder"], at, -3, joined["pole A normally closed"])
+    pen.wire((at, -7), (at - 2, -7))
+    pen.mark(drained, at - 2, -7)
+    pen.wire((4, 0), (series_at, 0))
+    pen.name(port_end, 4.3, 0)
+    behind = pen.across(series, series_at, 0, port_end)
+    pen.wire((series_at + 4, 0), (end, 0))
+    pen.name(behind, bus_at + pitch(by_slot["bus shunt"]) + 0.2, 0)
+    for part, x, net in ((by_slot["port shunt"], at, port_end), (by_slot["bus shunt"], bus_at, behind)):
+        pen.down(part, x, 0, net)
+        pen.wire((x, 4), (x, PAIR_STEPS))
+    right = end + 5 + pen.room(inward)
+    pen.wire((end + 4, 0), (right, 0))
+    pen.name(inward, end + 4.3, 0)
+    pen.wire((0, PAIR_STEPS), (right, PAIR_STEPS))
+    return pen.sketch(right, (inward, pair[1]))
+
+
+def cell(parts: tuple[Component, ...], joins: Joins, pair: Pair) -> Cell:
+    """The relay along the strip, the rest as there is room; the centre goes on behind its second pole."""
+    relay = next(part for part in parts if part.part.kind == "relay")
+    rest = [part for part in parts if part is not relay]
+    inward = (joins[relay.ref]["pole B common"], pair[1])
+    return Cell(NAME, (CellPart(relay, (3, 1)), *map(CellPart, rest)), inward)
+
+
+PAD = StripStage(NAME, fitted, wiring, cell, symbol, control=control, size=size)
