@@ -31,7 +31,7 @@ def read(text: str, unit: str) -> Reading:
     """The figure written as "1028 ohm +-10 %", "1 mH -30/+50 %", "2.5..4.5 ohm" or "8.4 V, most 9 V".
 
     A range stands for its middle. Behind the value may follow ", least ..." and ", most ...", which hold over the
-    tolerance. Raises QuantityError.
+    tolerance. Raises FieldError.
     """
     first, *limits = text.split(", ")
     value, low, high = _value(first, unit)

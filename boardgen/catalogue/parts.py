@@ -13,9 +13,8 @@ from boardgen.kinds import KIND
 from boardgen.kinds.kind import KnownFigure
 from boardgen.model.figure import STANDINGS, Figure, Standing
 from boardgen.model.part import Part
-from boardgen.spec.quantity import QuantityError
 from boardgen.tables.column import column
-from boardgen.tables.fault import Faults
+from boardgen.tables.fault import Faults, FieldError
 from boardgen.tables.toml_table import ABSENT, NO_CHOICE, Block, Document, TomlTable
 
 UNKNOWN_FIGURE, WRONG_VALUE, UNKNOWN_FIELD = "K007 unknown figure", "K008 wrong value", "K012 unknown field"
@@ -191,7 +190,7 @@ def _figures(read: TomlTable[PartTable]) -> dict[str, Figure]:
         unit = known[name].unit
         try:
             value, low, high = figure_text.read(text, unit)
-        except QuantityError as error:
+        except FieldError as error:
             read.fault(WRONG_VALUE, error.found, error.wanted, "figures", name)
             continue
         figures[name] = Figure(value, unit, _standing(part, name), part.sources.get(name, part.source), low, high)

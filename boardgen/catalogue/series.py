@@ -14,9 +14,8 @@ from boardgen.handbook import preferred
 from boardgen.model.figure import Figure
 from boardgen.model.part import Part
 from boardgen.spec import quantity
-from boardgen.spec.quantity import QuantityError
 from boardgen.tables.column import column
-from boardgen.tables.fault import Faults
+from boardgen.tables.fault import Faults, FieldError
 from boardgen.tables.toml_table import NO_CHOICE, Block, TomlTable, is_text
 
 _LETTERS = ((1e6, "M"), (1e3, "K"), (1.0, "R"))
@@ -116,6 +115,6 @@ def _quantity(read: TomlTable[SeriesTable], key: str, unit: str) -> float | None
         return None
     try:
         return quantity.parse(text, unit)
-    except QuantityError as error:
+    except FieldError as error:
         read.fault(WRONG_VALUE, error.found, error.wanted, key)
         return None

@@ -32,7 +32,7 @@ from boardgen.purchasing.price_tables import read_price_book
 from boardgen.purchasing.sourcing import OrderRequest
 from boardgen.purchasing.stock import StockItem, read_stock
 from boardgen.spec.label import LONGEST_TITLE, read_title
-from boardgen.spec.quantity import QuantityError
+from boardgen.tables.fault import FieldError
 from boardgen.tables.text_file import read_tables
 
 MOST_OVER = 1000
@@ -249,7 +249,7 @@ def _title(purchase: Purchase, names: Sequence[str]) -> str:
     if purchase.title is not None:
         try:
             return read_title(purchase.title)
-        except QuantityError as error:
+        except FieldError as error:
             found = f"--title {error.found}"
             raise wrong_use(found, error.wanted) from None
     whole = " and ".join((", ".join(names[:-1]), names[-1])) if len(names) > 1 else names[0]

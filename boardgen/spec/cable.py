@@ -39,7 +39,7 @@ class Conductor(Struct, frozen=True):
 def conductor(text: object) -> Conductor:
     """The conductor written as "24 AWG", "0.5 mm2", "93.8 ohm/km" or "28.6 ohm per 1000 ft".
 
-    Raises QuantityError where it is none of these, or no size of a control cable.
+    Raises FieldError where it is none of these, or no size of a control cable.
     """
     cleaned = quantity.short_text(text, _WANTED)
     if gauge := _GAUGE.fullmatch(cleaned):

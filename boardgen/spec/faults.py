@@ -11,7 +11,7 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from boardgen.spec.keys import Antenna, Spec
-from boardgen.spec.quantity import QuantityError
+from boardgen.tables.fault import FieldError
 from boardgen.tables.shown import shown
 
 KeyPath = tuple[str | int, ...]
@@ -92,7 +92,7 @@ def _fault(details: ErrorDetails, shape: Shape) -> Fault:
     value = details["input"]
     context = details.get("ctx", {})
     reason = context.get("error")
-    if isinstance(reason, QuantityError):
+    if isinstance(reason, FieldError):
         return Fault("S008 wrong value", (path,), reason.found, reason.wanted)
     match details["type"]:
         case "extra_forbidden":

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 import unicodedata
 
-from boardgen.spec.quantity import QuantityError, refusal
+from boardgen.spec.quantity import refusal
+from boardgen.tables.fault import FieldError
 
 LONGEST_LABEL = 60
 LONGEST_TITLE = 80
@@ -28,7 +29,7 @@ _DEVICE = re.compile(r"(con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³]|conin\$|co
 
 
 def read_label(text: object) -> str:
-    """The label, trimmed. Raises QuantityError where it is empty, too long, unprintable, a path, or reserved."""
+    """The label, trimmed. Raises FieldError where it is empty, too long, unprintable, a path, or reserved."""
     label = _plain(text, LONGEST_LABEL)
     name = ascii_name(label, 0).casefold()
     # "select north" as a label would have a net "select north centre", and so would the select of "north centre"
@@ -51,7 +52,7 @@ def ascii_name(label: str, number: int) -> str:
 
 
 def read_title(text: object) -> str:
-    """The title, trimmed. Raises QuantityError where it could not name a folder on every system."""
+    """The title, trimmed. Raises FieldError where it could not name a folder on every system."""
     title = _plain(text, LONGEST_TITLE)
     if "/" in title or "\\" in title:
         raise refusal(title, "holds a slash", "the title names the output folder: leave slashes out")
@@ -72,21 +73,21 @@ def folder_name(title: str) -> str:
 
 
 def read_revision(text: object) -> str:
-    """The revision, trimmed. Raises QuantityError where it is not 1 to 20 letters, digits, dots, dashes, spaces."""
+    """The revision, trimmed. Raises FieldError where it is not 1 to 20 letters, digits, dots, dashes, spaces."""
     if not isinstance(text, str) or not _REVISION.fullmatch(text.strip(" ")):
         raise refusal(text, "is no revision", "write 1 to 20 letters, digits, dots, dashes or spaces")
     return text.strip(" ")
 
 
 def read_currency(text: object) -> str:
-    """The code of a currency. Raises QuantityError where it is not three capital letters."""
+    """The code of a currency. Raises FieldError where it is not three capital letters."""
     if not isinstance(text, str) or not re.fullmatch(r"[A-Z]{3}", text):
         raise refusal(text, "is no code of a currency", 'write three capitals, such as "CAD"')
     return text
 
 
 def read_plain(text: object) -> str:
-    """A catalogue key or a path of 1 to 200 printable characters, trimmed. Raises QuantityError."""
+    """A catalogue key or a path of 1 to 200 printable characters, trimmed. Raises FieldError."""
     return _printable(text, 200)
 
 
@@ -103,7 +104,7 @@ def _printable(text: object, longest: int) -> str:
         raise refusal(text, "is not a text", wanted)
     trimmed = text.strip(" ")
     if not trimmed:
-        raise QuantityError("the text is empty", wanted)
+        raise FieldError("the text is empty", wanted)
     if len(trimmed) > longest:
         raise refusal(trimmed, f"has {len(trimmed)} characters", wanted)
     for c in trimmed:

@@ -11,6 +11,7 @@ import re
 from decimal import Context, Decimal
 
 from boardgen.spec.units import UNITS, unit_fault
+from boardgen.tables.fault import FieldError
 from boardgen.tables.shown import shown
 
 _CONTEXT = Context(prec=60, traps=[])
@@ -47,30 +48,21 @@ _PREFIXES: dict[str, dict[int, str]] = {
 }
 
 
-class QuantityError(ValueError):
-    """A text that is not the value wanted. `found` says what is there and why not, `wanted` what to write."""
-
-    def __init__(self, found: str, wanted: str) -> None:
-        self.found = found
-        self.wanted = wanted
-        super().__init__(f"{found}; {wanted}")
-
-
-def refusal(value: object, why: str, wanted: str) -> QuantityError:
+def refusal(value: object, why: str, wanted: str) -> FieldError:
     """The error for a value, quoted, that is not what is wanted, with the reason."""
-    return QuantityError(f"{shown(value)} {why}", wanted)
+    return FieldError(f"{shown(value)} {why}", wanted)
 
 
 def short_text(text: object, wanted: str) -> str:
     """The text, trimmed, with one spelling for characters that look alike.
 
-    Raises QuantityError, saying what is wanted, where it is not text, empty, too long for a value, or unprintable.
+    Raises FieldError, saying what is wanted, where it is not text, empty, too long for a value, or unprintable.
     """
     if not isinstance(text, str):
         raise refusal(text, "is not a text", wanted)
     cleaned = text.translate(_SAME).strip(" ")
     if not cleaned:
-        raise QuantityError("the text is empty", wanted)
+        raise FieldError("the text is empty", wanted)
     if len(cleaned) > _LONGEST:
         raise refusal(cleaned, "is too long for a value", wanted)
     if not cleaned.isprintable():
@@ -84,7 +76,7 @@ def parse(text: object, unit: str) -> float:
     `unit` is one of "Hz", "ohm", "F", "H", "V", "A", "W", "m", "m2", "degC", "dB", "%" and "count". The unit must be
     written, save for resistor codes (1k8, 4R7) and counts. A comma is a decimal mark where it can be nothing else.
 
-    Raises QuantityError for anything else.
+    Raises FieldError for anything else.
 
     >>> parse("1k8", "ohm"), parse("0,1 uF", "F")
     (1800.0, 1e-07)
@@ -105,7 +97,7 @@ def parse(text: object, unit: str) -> float:
 def parse_range(text: object, unit: str) -> tuple[float, float]:
     """The lowest and highest value of "13.2..14.0 V", "13.2 V to 14 V", or of one value, in SI units.
 
-    Raises QuantityError as `parse` does, and where the first value is above the second.
+    Raises FieldError as `parse` does, and where the first value is above the second.
     """
     cleaned = _clean(text, unit)
     ends = _BETWEEN.split(cleaned)
@@ -132,7 +124,7 @@ def format(value: float, unit: str, digits: int = 4) -> str:  # noqa: A001 - the
     Rounded to `digits` significant digits; counts are not rounded. A unit unknown to `parse` takes no prefix. Reading
     the text back gives the same float for every value of that many digits.
 
-    Raises QuantityError for a value that is not finite.
+    Raises FieldError for a value that is not finite.
     """
     if not math.isfinite(value):
         raise refusal(value, "is not a finite number", "a value that can be written down")

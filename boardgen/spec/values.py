@@ -9,7 +9,8 @@ from msgspec import Struct
 
 from boardgen.handbook import bands
 from boardgen.spec import quantity
-from boardgen.spec.quantity import QuantityError, refusal
+from boardgen.spec.quantity import refusal
+from boardgen.tables.fault import FieldError
 
 LOWEST_HZ = 100e3
 HIGHEST_HZ = 30e6
@@ -46,7 +47,7 @@ class Target(Struct, frozen=True):
 
 
 def measure(unit: str, low: float, high: float) -> Callable[[object], float]:
-    """A reader of one quantity that must lie in low..high (SI); it raises QuantityError."""
+    """A reader of one quantity that must lie in low..high (SI); it raises FieldError."""
 
     def read(text: object) -> float:
         return _within(text, quantity.parse(text, unit), unit, low, high)
@@ -55,7 +56,7 @@ def measure(unit: str, low: float, high: float) -> Callable[[object], float]:
 
 
 def span(unit: str, low: float, high: float) -> Callable[[object], Range]:
-    """A reader of a range, both ends of which must lie in low..high (SI); it raises QuantityError."""
+    """A reader of a range, both ends of which must lie in low..high (SI); it raises FieldError."""
 
     def read(text: object) -> Range:
         ends = quantity.parse_range(text, unit)
@@ -65,7 +66,7 @@ def span(unit: str, low: float, high: float) -> Callable[[object], Range]:
 
 
 def target(unit: str, low: float, high: float) -> Callable[[object], Target]:
-    """A reader of a target in low..high, such as "3 kohm to 3.5 MHz"; it raises QuantityError."""
+    """A reader of a target in low..high, such as "3 kohm to 3.5 MHz"; it raises FieldError."""
     read_value = measure(unit, low, high)
     read_limit = measure("Hz", LOWEST_HZ, HIGHEST_HZ)
 
@@ -79,7 +80,7 @@ def target(unit: str, low: float, high: float) -> Callable[[object], Target]:
 
 
 def feed(text: object) -> Feed:
-    """The feed written as "12 V 60 mA". Raises QuantityError."""
+    """The feed written as "12 V 60 mA". Raises FieldError."""
     wanted = 'write a voltage and a current, such as "12 V 60 mA"'
     parts = _FEED.fullmatch(quantity.short_text(text, wanted))
     if parts is None:
@@ -91,7 +92,7 @@ def feed(text: object) -> Feed:
 
 
 def band_edge(text: object, region: int, *, upper: bool) -> float:
-    """A frequency in Hz, or an edge of an amateur band such as "160 m" in that region. Raises QuantityError."""
+    """A frequency in Hz, or an edge of an amateur band such as "160 m" in that region. Raises FieldError."""
     if isinstance(text, str) and (band := _BAND.fullmatch(text.strip(" "))):
         name = f"{band[1]} m"
         try:
@@ -104,7 +105,7 @@ def band_edge(text: object, region: int, *, upper: bool) -> float:
 
 
 def whole(low: int, high: int) -> Callable[[object], int]:
-    """A reader of a whole number, not text, in low..high; it raises QuantityError."""
+    """A reader of a whole number, not text, in low..high; it raises FieldError."""
     wanted = f"allowed is a whole number from {low} to {high}, without quotes"
 
     def read(value: object) -> int:
@@ -118,13 +119,13 @@ def whole(low: int, high: int) -> Callable[[object], int]:
 
 
 def list_of_tables(most: int, name: str = "antenna", least: int = 1) -> Callable[[object], tuple[object, ...]]:
-    """A reader of a list of `least` to `most` tables of that name, as a tuple; it raises QuantityError."""
+    """A reader of a list of `least` to `most` tables of that name, as a tuple; it raises FieldError."""
     wanted = f"write [[{name}]] in two brackets once for each {name}, {least} to {most}"
 
     def read(value: object) -> tuple[object, ...]:
         if isinstance(value, dict):
             found = f"{name} is one table, not a list of tables"
-            raise QuantityError(found, wanted)
+            raise FieldError(found, wanted)
         if not isinstance(value, list):
             raise refusal(value, "is not a list of tables", wanted)
         if not least <= len(value) <= most:

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from boardgen.spec.cable import Conductor, conductor
-from boardgen.spec.quantity import QuantityError
+from boardgen.tables.fault import FieldError
 
 
 @pytest.mark.parametrize("text", ["24 AWG", "24AWG", "24 awg", "AWG 24", "AWG24", "#24 AWG", " 24 AWG "])
@@ -70,7 +70,7 @@ def test_a_resistance(text, ohm_per_m):
     ],
 )
 def test_refuses_and_says_why(text, why):
-    with pytest.raises(QuantityError, match=why):
+    with pytest.raises(FieldError, match=why):
         conductor(text)
 
 
@@ -78,7 +78,7 @@ def test_refuses_and_says_why(text, why):
 def test_any_text_is_read_or_refused(text):
     try:
         read = conductor(text)
-    except QuantityError:
+    except FieldError:
         return
     given = [value for value in (read.ohm_per_m_20c, read.gauge, read.area_m2) if value is not None]
     assert len(given) == 1

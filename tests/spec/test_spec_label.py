@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from boardgen.spec.label import ascii_name, folder_name, read_label, read_title
-from boardgen.spec.quantity import QuantityError
+from boardgen.tables.fault import FieldError
 
 
 @pytest.mark.parametrize(
@@ -47,7 +47,7 @@ def test_accepts_any_plain_text(label):
     "label", ["output", "BUS", "0v", "0V", "earth", "Coil Supply", "sélect", "select", "select x", "feed north"]
 )
 def test_refuses_names_of_the_board(label):
-    with pytest.raises(QuantityError, match="another part"):
+    with pytest.raises(FieldError, match="another part"):
         read_label(label)
 
 
@@ -56,7 +56,7 @@ def test_refuses_names_of_the_board(label):
 )
 def test_refuses_what_cannot_be_printed_by_its_code(text):
     for read in (read_label, read_title):
-        with pytest.raises(QuantityError, match=f"U\\+{ord(text[1]):04X}"):
+        with pytest.raises(FieldError, match=f"U\\+{ord(text[1]):04X}"):
             read(text)
 
 
@@ -75,7 +75,7 @@ def test_a_name_is_plain_ascii_whatever_the_label(label, number):
 def test_an_accepted_title_names_one_plain_folder(title):
     try:
         accepted = read_title(title)
-    except QuantityError:
+    except FieldError:
         return
     folder = folder_name(accepted)
     assert folder
@@ -96,7 +96,7 @@ def test_folder_of_a_title(title, folder):
 
 @pytest.mark.parametrize("title", ["CON", "con.txt", "Com1", "LPT9", "nul ", "aux.tar.gz", "COM¹", "CON ."])
 def test_refuses_devices_as_title(title):
-    with pytest.raises(QuantityError, match="device"):
+    with pytest.raises(FieldError, match="device"):
         read_title(title)
 
 
@@ -104,5 +104,5 @@ def test_refuses_devices_as_title(title):
     "title", ["/etc", "~", "../x", "..", "C:\\", "c:/x", "\\\\host", "a/b", "a\\b", "", " ", ".", "x" * 81]
 )
 def test_refuses_titles_that_are_no_folder(title):
-    with pytest.raises(QuantityError):
+    with pytest.raises(FieldError):
         read_title(title)

@@ -10,8 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from boardgen.spec import quantity
-from boardgen.spec.quantity import QuantityError, parse, parse_range
+from boardgen.spec.quantity import parse, parse_range
 from boardgen.spec.units import UNITS
+from boardgen.tables.fault import FieldError
 
 READ = [
     ("1.8 MHz", "Hz", 1.8e6),
@@ -155,7 +156,7 @@ REFUSED = [
 
 @pytest.mark.parametrize(("text", "unit", "why"), REFUSED)
 def test_refuses_and_says_why(text, unit, why):
-    with pytest.raises(QuantityError) as caught:
+    with pytest.raises(FieldError) as caught:
         parse(text, unit)
     assert why in caught.value.found
     assert UNITS[unit].example in caught.value.wanted
@@ -163,7 +164,7 @@ def test_refuses_and_says_why(text, unit, why):
 
 
 def test_a_bare_number_is_answered_with_an_example():
-    with pytest.raises(QuantityError, match=r'write it as text with its unit, such as "1\.8 MHz"'):
+    with pytest.raises(FieldError, match=r'write it as text with its unit, such as "1\.8 MHz"'):
         parse(3.5, "Hz")
 
 
@@ -201,7 +202,7 @@ def test_reads_a_range(text, ends):
     ],
 )
 def test_refuses_a_range(text, why):
-    with pytest.raises(QuantityError, match=why):
+    with pytest.raises(FieldError, match=why):
         parse_range(text, "V")
 
 
@@ -236,7 +237,7 @@ def test_formats(value, unit, text):
 
 @pytest.mark.parametrize("value", [float("nan"), float("inf"), float("-inf")])
 def test_formats_no_value_that_is_not_finite(value):
-    with pytest.raises(QuantityError):
+    with pytest.raises(FieldError):
         quantity.format(value, "V")
 
 
@@ -277,7 +278,7 @@ def test_every_refused_spelling_is_refused_with_its_reason(number, unit, data):
     spellings = UNITS[unit].refused
     if spellings:
         spelling, reason = data.draw(st.sampled_from(sorted(spellings.items())))
-        with pytest.raises(QuantityError) as caught:
+        with pytest.raises(FieldError) as caught:
             parse(f"{number} {spelling}", unit)
         assert reason in caught.value.found
 
@@ -287,16 +288,16 @@ TEXTS = st.text(max_size=80) | st.text("0123456789.,-+eExRkKMmuµnpGHzohmsΩVAFW
 
 @given(text=TEXTS, unit=st.sampled_from(sorted(UNITS)))
 def test_any_text_is_read_or_refused(text, unit):
-    with contextlib.suppress(QuantityError):
+    with contextlib.suppress(FieldError):
         assert abs(parse(text, unit)) < 1e200
-    with contextlib.suppress(QuantityError):
+    with contextlib.suppress(FieldError):
         low, high = parse_range(text, unit)
         assert low <= high
 
 
 @given(text=TEXTS, unit=st.sampled_from(sorted(UNITS)))
 def test_a_refusal_can_be_printed(text, unit):
-    with pytest.raises(QuantityError) as caught:
+    with pytest.raises(FieldError) as caught:
         parse(f"{text}!", unit)
     assert str(caught.value).isprintable()
 
