@@ -12,10 +12,6 @@ from boardgen.spec.quantity import refusal
 _NUMBER = r"(\d+(?:\.\d+)?)"
 _EVEN = re.compile(rf"(.+?) *(?:\+-|±) *{_NUMBER} *%")
 _UNEVEN = re.compile(rf"(.+?) *- *{_NUMBER} */ *\+ *{_NUMBER} *%")
-_AMOUNT = re.compile(rf"{_NUMBER}(.*)")
-_FACTORS = {"1": {"": 1.0}, "K/W": {" K/W": 1.0}, "s": {" s": 1.0, " ms": 1e-3}}
-"""Units that only figures of parts have, by the text behind the number."""
-_EXAMPLE = {"1": '"50"', "K/W": '"150 K/W"', "s": '"3 ms"'}
 
 
 class Reading(NamedTuple):
@@ -38,9 +34,9 @@ def read(text: str, unit: str) -> Reading:
     for limit in limits:
         word, _, amount = limit.partition(" ")
         if word == "least":
-            low = _quantity(amount, unit)
+            low = quantity.parse(amount, unit)
         elif word == "most":
-            high = _quantity(amount, unit)
+            high = quantity.parse(amount, unit)
         else:
             raise refusal(limit, "is not a limit", 'write "least" or "most" and a value')
     if (low is not None and low > value) or (high is not None and high < value):
@@ -52,23 +48,14 @@ def read(text: str, unit: str) -> Reading:
 
 def _value(text: str, unit: str) -> Reading:
     if even := _EVEN.fullmatch(text):
-        return _with_tolerance(_quantity(even[1], unit), float(even[2]), float(even[2]))
+        return _with_tolerance(quantity.parse(even[1], unit), float(even[2]), float(even[2]))
     if uneven := _UNEVEN.fullmatch(text):
-        return _with_tolerance(_quantity(uneven[1], unit), float(uneven[2]), float(uneven[3]))
-    if ".." in text and unit not in _FACTORS:
+        return _with_tolerance(quantity.parse(uneven[1], unit), float(uneven[2]), float(uneven[3]))
+    if ".." in text:
         low, high = quantity.parse_range(text, unit)
         return Reading((low + high) / 2, low, high)
-    return Reading(_quantity(text, unit))
+    return Reading(quantity.parse(text, unit))
 
 
 def _with_tolerance(value: float, below_percent: float, above_percent: float) -> Reading:
     return Reading(value, value * (1 - below_percent / 100), value * (1 + above_percent / 100))
-
-
-def _quantity(text: str, unit: str) -> float:
-    if unit not in _FACTORS:
-        return quantity.parse(text, unit)
-    amount = _AMOUNT.fullmatch(text)
-    if amount is None or amount[2] not in _FACTORS[unit]:
-        raise refusal(text, "cannot be read", f"write a value such as {_EXAMPLE[unit]}")
-    return float(amount[1]) * _FACTORS[unit][amount[2]]

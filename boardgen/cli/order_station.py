@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
-import tomli
 from msgspec import Struct
 from msgspec.structs import replace
 
@@ -50,7 +50,7 @@ class Wanted(Struct, frozen=True):
 def is_plan(path: Path) -> bool:
     """Whether the file is a station's plan. What cannot be read is left to those who read it in full."""
     try:
-        data = tomli.loads(file_text(path).removeprefix("\ufeff"))
+        data = tomllib.loads(file_text(path).removeprefix("\ufeff"))
     except (InputError, ValueError, RecursionError):
         return False
     return "box" in data or "direction" in data

@@ -6,6 +6,7 @@ number for a text, or a text for a number is refused.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationInfo, field_validator
@@ -13,9 +14,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationInfo, fie
 from boardgen.spec import values
 from boardgen.spec.cable import Conductor, conductor
 from boardgen.spec.label import read_currency, read_label, read_plain, read_revision, read_title
-from boardgen.spec.parts import Parts
 from boardgen.spec.read import Read, absent_table
-from boardgen.spec.spares import SparesOf
 from boardgen.spec.values import Feed, Range, Target
 
 Idle = Literal["terminated", "open"]
@@ -37,6 +36,8 @@ Cable = Literal[
 Impedance = Annotated[float, Read(values.measure("ohm", 25.0, 300.0))]
 FeedText = Annotated[Feed, Read(values.feed)]
 Stray = Annotated[float, Read(values.measure("F", 1e-15, 100e-12))]
+PartKey = Annotated[str, Read(read_plain)] | None
+Share = Annotated[float, Read(values.measure("%", 0.0, 1.0))] | None
 Temperature = Annotated[float, Read(values.measure("degC", -60.0, 90.0))]
 
 MOST_ANTENNAS = 16
@@ -160,6 +161,58 @@ class Control(Table):
     """A lamp for each antenna on the board; default false."""
 
 
+class Parts(Table):
+    """[parts]: catalogue keys, of 1 to 200 printable characters, in the place of what the program would choose."""
+
+    relay: PartKey = None
+    """The relay of all stages; default chosen by rule."""
+    core: PartKey = None
+    """The core of the antennas' braid breakers; default chosen by rule."""
+    output_core: PartKey = None
+    """The core of the output's braid breaker; default parts.core."""
+    wire: PartKey = None
+    """The wire of the transformers; default chosen by rule."""
+    choke: PartKey = None
+    """The choke from a feed to the centre of its coax; default chosen by rule."""
+    supply_choke: PartKey = None
+    """The chokes between a feed and its supply; default parts.choke."""
+    bifilar_choke: PartKey = None
+    """The choke of two windings of the common-mode choked feed; default chosen by rule."""
+    blocking_capacitor: PartKey = None
+    """The capacitors in series with the signal beside a feed; default chosen by rule."""
+    rail_capacitor: PartKey = None
+    """The capacitors from a feed rail to its return; default chosen by rule."""
+    surge_tube: PartKey = None
+    """The gas tubes at the ports; default chosen by rule."""
+    line_suppressor: PartKey = None
+    """The suppressors of the control and feed lines; default chosen by rule."""
+    earth_tube: PartKey = None
+    """The gas tube from earth to 0V; default chosen by rule."""
+    flyback_diode: PartKey = None
+    """The diode across each coil; default chosen by rule."""
+    series_diode: PartKey = None
+    """The diode that guards against a reversed line; default chosen by rule."""
+    terminal: PartKey = None
+    """The terminal blocks of the control entry; default chosen by rule."""
+    fuse: PartKey = None
+    """The resettable fuse of each feed; default chosen by rule."""
+    indicator: PartKey = None
+    """The lamp of each antenna; default chosen by rule."""
+    connector: PartKey = None
+    """The connectors of all ports; default as the port's own key says."""
+    keep: PartKey = None
+    """Path of a values.json whose choices are held when regenerating; default none."""
+
+    @property
+    def pinned(self) -> dict[str, str]:
+        """The catalogue key by role, for the roles that are pinned."""
+        return {role: key for role in PINNED_ROLES if (key := getattr(self, role)) is not None}
+
+
+PINNED_ROLES = tuple(name for name in Parts.model_fields if name != "keep")
+"""The roles that can be pinned."""
+
+
 class Targets(Table):
     """[targets]: wanted performance, over the whole band or "... to 7 MHz"."""
 
@@ -236,6 +289,57 @@ class Documents(Table):
     """What the build book, drawings, labels and workbooks are printed on: "A4" or "Letter"; default "A4"."""
     dimensions: Literal["mm", "inch beside"] = "mm"
     """Lengths in the build book: "mm" alone, or "inch beside" them; default "mm"."""
+
+
+class SparesOf(Table):
+    """[order.spares_of]: share of the parts of a kind bought over the need, in the place of order.spares."""
+
+    relay: Share = None
+    """Relays; 0 to 100 %; default order.spares."""
+    core: Share = None
+    """Cores; 0 to 100 %; default order.spares."""
+    winding_wire: Share = None
+    """Metres of winding wire; 0 to 100 %; default order.spares."""
+    choke: Share = None
+    """Chokes of one winding; 0 to 100 %; default order.spares."""
+    bifilar_choke: Share = None
+    """Chokes of two windings; 0 to 100 %; default order.spares."""
+    capacitor: Share = None
+    """Capacitors; 0 to 100 %; default order.spares."""
+    resistor: Share = None
+    """Resistors; 0 to 100 %; default order.spares."""
+    diode: Share = None
+    """Diodes; 0 to 100 %; default order.spares."""
+    suppressor: Share = None
+    """Suppressors; 0 to 100 %; default order.spares."""
+    gas_tube: Share = None
+    """Gas tubes; 0 to 100 %; default order.spares."""
+    fuse: Share = None
+    """Resettable fuses; 0 to 100 %; default order.spares."""
+    cable_fuse: Share = None
+    """Fuses of the control cable; 0 to 100 %; default order.spares."""
+    indicator: Share = None
+    """Lamps; 0 to 100 %; default order.spares."""
+    terminal: Share = None
+    """Terminal blocks; 0 to 100 %; default order.spares."""
+    stud: Share = None
+    """Studs; 0 to 100 %; default order.spares."""
+    jack: Share = None
+    """Jacks; 0 to 100 %; default order.spares."""
+    connector: Share = None
+    """Connectors; 0 to 100 %; default order.spares."""
+    cable: Share = None
+    """Metres of coax; 0 to 100 %; default order.spares."""
+    link: Share = None
+    """Wire links; 0 to 100 %; default order.spares."""
+    hardware: Share = None
+    """Screws, standoffs, glands and other hardware; 0 to 100 %; default order.spares."""
+
+    @property
+    def by_kind(self) -> Mapping[str, float]:
+        """The shares that are given, by kind of part."""
+        given = {name.replace("_", " "): getattr(self, name) for name in type(self).model_fields}
+        return {kind: share for kind, share in given.items() if share is not None}
 
 
 class Order(Table):

@@ -4,23 +4,25 @@ from __future__ import annotations
 
 import re
 import stat
+import tomllib
 from collections.abc import Mapping, Sequence
 from pathlib import Path
+from typing import get_args
 
-import tomli
+from pydantic import ValidationError
 
 from boardgen.model.problem import InputError, Place, Problem
-from boardgen.spec.faults import Fault, KeyPath, key_text
-from boardgen.spec.keys import Spec
+from boardgen.spec.consistency import inconsistencies
+from boardgen.spec.faults import Fault, KeyPath, from_validation, key_text, spec_shape, tables
+from boardgen.spec.keys import MOST_ANTENNAS, Spec
 from boardgen.spec.lines import line_numbers
-from boardgen.spec.overrides import overridden
-from boardgen.spec.validate import validate
 
 LARGEST_BYTES = 1024 * 1024
 _MOST_DOTS = 200
 COMMAND_LINE = "command line"
 
 _BROKEN = "write each value as key = value, texts in quotes, and each key once"
+_OVERRIDE_WANTED = "name a key and its table, such as band.lowest; antennas are changed in the file"
 _NONE: Mapping[str, str] = {}
 
 
@@ -36,8 +38,8 @@ def load(path: Path, overrides: Mapping[str, str] = _NONE) -> Spec:
 
 def read_text(text: str, file_name: str = "", overrides: Mapping[str, str] = _NONE) -> Spec:
     """The specification in `text`, with problems placed in `file_name`. Raises InputError as `load` does."""
-    data, given, faults = overridden(toml_data(text, file_name), overrides)
-    spec, found = validate(data)
+    data, given, faults = _overridden(toml_data(text, file_name), overrides)
+    spec, found = _validated(data)
     if spec is not None and not faults:
         return spec
     raise InputError(placed([*faults, *found], given, text, file_name))
@@ -67,7 +69,7 @@ def toml_data(text: str, file_name: str) -> dict[str, object]:
     """The text as plain data. Raises InputError where it is not TOML."""
     _refuse_many_dots(text, file_name)
     try:
-        return tomli.loads(text.removeprefix("\ufeff"))
+        return tomllib.loads(text.removeprefix("\ufeff"))
     except RecursionError as error:
         raise _refused("S003 broken TOML", Place(file_name), "the lists or tables are nested too deeply") from error
     except ValueError as error:
@@ -105,3 +107,89 @@ def placed(faults: Sequence[Fault], given: set[KeyPath], text: str, file_name: s
         place = Place(COMMAND_LINE if key in given else file_name, lines.get(key), key_text(key))
         problems.append(Problem(fault.id, "error", place, fault.found, fault.wanted, fault.hint))
     return sorted(problems, key=lambda problem: (problem.place.line or 0, problem.place.key, problem.id))
+
+
+def _overridden(
+    data: Mapping[str, object], overrides: Mapping[str, str]
+) -> tuple[dict[str, object], set[KeyPath], list[Fault]]:
+    """The data with the overrides in place, the paths that were given, and faults of the dotted keys themselves."""
+    laid = dict(data)
+    given: set[KeyPath] = set()
+    faults: list[Fault] = []
+    for dotted, text in overrides.items():
+        path = tuple(dotted.split("."))
+        table, key = path if len(path) == 2 else ("", dotted)
+        given.add(path)
+        if table and table not in data:
+            given.add((table,))
+        if len(path) > 2 or "antenna" in path:
+            faults.append(Fault("S004 unknown key", (path,), "this key cannot be overridden", _OVERRIDE_WANTED))
+        elif len(path) == 1:
+            laid[key] = _override_value("", key, text)
+        elif isinstance(members := laid.get(table, {}), dict):
+            laid[table] = {**members, key: _override_value(table, key, text)}
+    return laid, given, faults
+
+
+def _override_value(table: str, key: str, text: str) -> object:
+    """The text as a file would give it: a whole number or a truth value where the key is one, else the text."""
+    model = tables().get(table)
+    field = model.model_fields.get(key) if model else None
+    kinds = (field.annotation, *get_args(field.annotation)) if field else ()
+    if int in kinds and re.fullmatch(r"[+-]?[0-9]{1,18}", text.strip(), re.ASCII):
+        return int(text)
+    if bool in kinds and text.strip() in ("true", "false"):
+        return text.strip() == "true"
+    return text
+
+
+def _validated(data: Mapping[str, object]) -> tuple[Spec | None, list[Fault]]:
+    """The specification, or None with every fault found.
+
+    Where single keys are faulty, the checks between keys still run over the sound ones.
+    """
+    try:
+        spec = Spec.model_validate(data)
+    except ValidationError as error:
+        faults = from_validation(error, spec_shape())
+        return None, faults + _between_sound_keys(data, [fault.keys[0] for fault in faults])
+    faults = inconsistencies(spec)
+    return (None, faults) if faults else (spec, [])
+
+
+def _between_sound_keys(data: Mapping[str, object], faulty: Sequence[KeyPath]) -> list[Fault]:
+    try:
+        spec = Spec.model_validate(_with_stand_ins(data, faulty))
+    except ValidationError:
+        return []
+    return [fault for fault in inconsistencies(spec) if not any(_touches(key, faulty) for key in fault.keys)]
+
+
+def _touches(key: KeyPath, faulty: Sequence[KeyPath]) -> bool:
+    return any(key[: len(path)] == path for path in faulty)
+
+
+def _with_stand_ins(data: Mapping[str, object], faulty: Sequence[KeyPath]) -> dict[str, object]:
+    tables: dict[str, object] = {
+        name: dict(value) if isinstance(value, dict) else value for name, value in data.items()
+    }
+    antennas = data.get("antenna")
+    rows = [dict(row) if isinstance(row, dict) else {} for row in antennas] if isinstance(antennas, list) else [{}]
+    for path in faulty:
+        match path:
+            case (str() as table,):
+                tables.pop(table, None)
+            case ("antenna", int() as at, str() as key):
+                rows[at].pop(key, None)
+            case (str() as table, str() as key, *_):
+                members = tables.get(table)
+                if isinstance(members, dict):
+                    members.pop(key, None)
+    band = tables.setdefault("band", {})
+    if isinstance(band, dict):
+        band.setdefault("lowest", "100 kHz")
+        band.setdefault("highest", "30 MHz")
+    for at, row in enumerate(rows):
+        row.setdefault("label", f"stand-in {at}")
+    tables["antenna"] = rows[:MOST_ANTENNAS] or [{"label": "stand-in"}]
+    return tables

@@ -73,8 +73,8 @@ def short_text(text: object, wanted: str) -> str:
 def parse(text: object, unit: str) -> float:
     """The value of `text` in SI units (degC for temperature, a fraction for %).
 
-    `unit` is one of "Hz", "ohm", "F", "H", "V", "A", "W", "m", "m2", "degC", "dB", "%" and "count". The unit must be
-    written, save for resistor codes (1k8, 4R7) and counts. A comma is a decimal mark where it can be nothing else.
+    `unit` is a key of UNITS. It must be written, save for resistor codes (1k8, 4R7), counts and bare numbers. A comma
+    is a decimal mark where it can be nothing else.
 
     Raises FieldError for anything else.
 

@@ -118,6 +118,9 @@ UNITS: Mapping[str, Unit] = {
         _same("dBm is a power, not a ratio", "dBm dbm DBM"),
     ),
     "%": Unit("a share in per cent,", "10 %", _exact({"%": "0.01", "percent": "0.01", "per cent": "0.01"}), {}),
+    "s": Unit("a time with its unit,", "3 ms", _spellings("s", "num"), {}),
+    "K/W": Unit("a thermal resistance with its unit,", "150 K/W", _exact({"K/W": "1"}), {}),
+    "1": Unit("a number without a unit,", "50", {"": Decimal(1)}, {}),
     "count": Unit("a whole number,", "4", {"": Decimal(1)}, {}),
 }
 

@@ -9,7 +9,7 @@ from boardgen.cli.kept import kept_parts
 from boardgen.documents.values import document
 from boardgen.model.choice import Subject
 from boardgen.model.problem import InputError
-from boardgen.spec.parts import ROLES
+from boardgen.spec.keys import PINNED_ROLES
 from tests.sizing.sized_boards import ARRANGEMENTS, catalogue, sized, text, unsaid
 
 FED = {0: {"feed": "12 V 60 mA"}, 1: {"feed": "12 V 60 mA"}}
@@ -68,7 +68,7 @@ def pinned(pin, key):
 
 
 def test_every_pin_is_tried():
-    assert set(KINDS) == set(ROLES) == PLACES.keys() | FIXTURES.keys()
+    assert set(KINDS) == set(PINNED_ROLES) == PLACES.keys() | FIXTURES.keys()
 
 
 @pytest.mark.parametrize("pin", KINDS)

@@ -10,12 +10,12 @@ import pytest
 from boardgen.kinds import KIND
 from boardgen.model.problem import InputError
 from boardgen.spec.cable import Conductor
-from boardgen.spec.dump import dump
+from boardgen.spec.keys import SparesOf
 from boardgen.spec.load import load, read_text
-from boardgen.spec.spares import SparesOf
 from boardgen.spec.values import Feed, Range, Target
 from tests.spec import bad
 from tests.spec.good import FULL
+from tests.spec.plain import dump
 
 ROLES = [
     *("relay", "core", "output_core", "wire", "choke", "supply_choke", "bifilar_choke", "blocking_capacitor"),

@@ -6,11 +6,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from boardgen.model.problem import InputError
-from boardgen.spec.dump import dump
 from boardgen.spec.load import read_text
 from boardgen.spec.strip import strips
 from tests.spec import bad
 from tests.spec.good import FULL
+from tests.spec.plain import dump
 
 PIECES = st.sampled_from(
     [

@@ -1,4 +1,4 @@
-"""A specification as plain data for a manifest."""
+"""A specification as plain data, to be compared."""
 
 from __future__ import annotations
 
