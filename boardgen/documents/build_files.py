@@ -17,7 +17,7 @@ from boardgen.documents.fabrication import fabrication_files
 from boardgen.documents.letters import with_letters
 from boardgen.documents.order_files import PROGRAM, order_files
 from boardgen.documents.pictures.board_picture import BUILT, board_pictures
-from boardgen.documents.pictures.drill_template import drill_template
+from boardgen.documents.pictures.drill_template import drill_dxf, drill_template
 from boardgen.documents.pictures.labels import labels
 from boardgen.documents.pictures.schematic import schematic
 from boardgen.documents.plots.response import response_svg
@@ -76,8 +76,6 @@ def _board_files(design: Design, date: str, *, dxf: bool) -> dict[str, bytes]:
     verify = patterns_to_verify((c.part for c in design.netlist.components), design.catalogue)
     files = fabrication_files(made.board, design.netlist, design.rules, made.faults, verify, PROGRAM, date)
     if dxf:
-        from boardgen.documents.drill_dxf import drill_dxf
-
         files["drill-template.dxf"] = drill_dxf(made.board, _port_names(design))
     return files
 

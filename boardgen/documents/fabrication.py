@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 
 from boardgen.board.rules import Rules
@@ -10,7 +11,7 @@ from boardgen.formats.fixed_zip import fixed_zip
 from boardgen.formats.gerber import gerber_layers
 from boardgen.formats.ipc_d_356 import bare_board_test
 from boardgen.formats.positions import positions_csv
-from boardgen.formats.xnc import drill_files, hole_table
+from boardgen.formats.xnc import drill_files
 from boardgen.model.copper import Board
 from boardgen.model.netlist import Netlist
 from boardgen.model.problem import Problem
@@ -65,7 +66,7 @@ def note(board: Board, rules: Rules, faults: tuple[Problem, ...], verify: Iterab
         f"Drawn for  {house.name} ({house.standing}: {house.source})",
         "",
         "Holes, finished:",
-        *(_hole_line(*row) for row in hole_table(board)),
+        *_hole_lines(board),
         "",
         "Files: copper, mask and legend in the layer format with attributes, drills in XNC, bare-board test list in",
         "IPC-D-356A (micrometres), positions of parts. Origin at the lower left corner, seen from the component side.",
@@ -77,8 +78,15 @@ def note(board: Board, rules: Rules, faults: tuple[Problem, ...], verify: Iterab
     return "\n".join(lines)
 
 
-def _hole_line(size_mm: float, plated: bool, count: int) -> str:
-    return f"  {size_mm:5.2f} mm  {'plated' if plated else 'not plated':10}  {count:4d}"
+def _hole_lines(board: Board) -> list[str]:
+    """Each diameter with whether it is plated and how many there are, small to large."""
+    holes = [(pad.hole_nm, True) for pad in board.pads if pad.hole_nm]
+    holes += [(via.hole_nm, True) for via in board.vias]
+    holes += [(screw.hole_nm, False) for screw in board.mounting_holes]
+    return [
+        f"  {size / 1e6:5.2f} mm  {'plated' if plated else 'not plated':10}  {count:4d}"
+        for (size, plated), count in sorted(Counter(holes).items())
+    ]
 
 
 def _designators(board: Board) -> str:

@@ -10,7 +10,7 @@ import shapely
 
 from boardgen.board.connectivity import BOTTOM, TOP, TOUCH_NM, CopperGeometry, compare, components, fault
 from boardgen.formats.read_gerber import Layer, LayerError, read_gerber
-from boardgen.formats.read_xnc import DrillError, read_drill
+from boardgen.formats.xnc import DrillError, read_drill
 from boardgen.model.copper import PlacedPad, PointNm
 from boardgen.model.problem import Place, Problem
 

@@ -1,4 +1,8 @@
-"""DXF by an optional library: lines, circles and words on named layers, in millimetres, always the same bytes."""
+"""DXF by the optional library ezdxf: lines, circles and words on named layers, in millimetres, always the same bytes.
+
+Source: Autodesk, DXF Reference, release 2010 (AC1024): the entities LWPOLYLINE, CIRCLE and TEXT, and of the header the
+unit, $INSUNITS. Recalled.
+"""
 
 from __future__ import annotations
 
@@ -14,22 +18,22 @@ from boardgen.model.problem import InputError, Place, Problem
 
 EXTRA = "dxf"
 MILLIMETRES = 4
-"""The unit in the header, by number."""
-Point = tuple[float, float]
+"""The value of $INSUNITS."""
+PointMm = tuple[float, float]
 
 
 class Line(Struct, frozen=True):
     """A chain of straight lines through points, closed where its last is its first."""
 
     layer: str
-    points: tuple[Point, ...]
+    points: tuple[PointMm, ...]
 
 
 class Circle(Struct, frozen=True):
     """A circle by its middle and diameter."""
 
     layer: str
-    at: Point
+    at: PointMm
     diameter_mm: float
 
 
@@ -37,7 +41,7 @@ class Words(Struct, frozen=True):
     """A line of text from its left foot, turned anticlockwise."""
 
     layer: str
-    at: Point
+    at: PointMm
     text: str
     high_mm: float
     degrees: float = 0.0

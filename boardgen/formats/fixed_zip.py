@@ -1,4 +1,4 @@
-"""Zip archives that are the same bytes for the same files."""
+"""Zip archives (PKWARE, APPNOTE.TXT) that are the same bytes for the same files, whenever they are made."""
 
 from __future__ import annotations
 

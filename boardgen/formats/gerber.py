@@ -1,9 +1,13 @@
-"""Writes the layers of a board in the open layer format of Ucamco, revision with attributes (X2), coordinates in nm."""
+"""Writes the layers of a board in the Gerber layer format with attributes (X2), coordinates in nanometres.
+
+Source: Ucamco, The Gerber Layer Format Specification, revision 2024.05, the sections on coordinates (FS, MO), apertures
+(AD), plotting (D01 to D03), polarity (LP), regions (G36, G37) and attributes (TF, TA, TO, TD). Titles of sections
+recalled. An aperture is defined when it is first used, so that the file follows the order of the board.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import lru_cache
 
 from boardgen.model.copper import Board, PlacedPad, PointNm, Side
 
@@ -82,7 +86,16 @@ class _Layer:
 
 
 def gerber_layers(board: Board, program: str, mask_margin_nm: int, date: str = "") -> dict[str, bytes]:
-    """The layers of a board by file name. `date` is an ISO date-time, "" to leave it out."""
+    """The layers of a board by file name.
+
+    Parameters
+    ----------
+    board : the drawn board, in nanometres, origin at the lower left corner seen from the component side
+    program : name and version of what writes, with one blank between them
+    mask_margin_nm : what the opening of the solder mask is wider than its pad on each side
+    date : ISO date-time, "" to leave it out
+
+    """
     return {
         "copper-top.gbr": _copper(board, "top", _Layer(program, date, "Copper,L1,Top")),
         "copper-bottom.gbr": _copper(board, "bottom", _Layer(program, date, "Copper,L2,Bot")),
@@ -148,12 +161,10 @@ def _form(pad: PlacedPad, margin_nm: int) -> str:
     return f"C,{_mm(wide)}" if pad.is_round else f"R,{_mm(wide)}X{_mm(high)}"
 
 
-@lru_cache(maxsize=4096)
 def _field(text: str) -> str:
     """Text of an attribute, what has a meaning in the format written by its code point."""
     return "".join(c if c.isascii() and c.isprintable() and c not in "%*,\\" else f"\\u{ord(c):04X}" for c in text)
 
 
-@lru_cache(maxsize=4096)
 def _mm(size_nm: int) -> str:
     return f"{size_nm / 1e6:.6f}".rstrip("0").rstrip(".")

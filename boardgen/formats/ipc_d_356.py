@@ -1,4 +1,8 @@
-"""Writes the list for the bare-board test, IPC-D-356A, micrometres."""
+"""Writes the list for the bare-board electrical test, in micrometres.
+
+Source: IPC-D-356A, Bare Substrate Electrical Test Data Format (1998): records of parameters (P), through holes (317),
+surface pads (327), unplated holes (367) and the outline (389). Columns recalled.
+"""
 
 from __future__ import annotations
 
@@ -8,7 +12,11 @@ LONGEST_NAME = 14
 
 
 def bare_board_test(board: Board, program: str) -> bytes:
-    """One record a land, via and unplated hole, then the outline."""
+    """One record a pad, via and unplated hole, then the outline.
+
+    A net whose name is too long for its field, or has a blank, stands under an alias that a parameter explains.
+    `program` is name and version of what writes.
+    """
     nets = sorted({pad.net for pad in board.pads if pad.net} | {via.net for via in board.vias if via.net})
     short = {"": "N/C"}
     lines = [f"C  {program}", "P  JOB boardgen", "P  UNITS CUST 1"]

@@ -1,8 +1,11 @@
-"""Writes netlist.net: the S-expression export that open-source board editors import."""
+"""Writes netlist.net: the export of symbolic expressions that open-source board editors import, version "E".
+
+Its sections are the design, the components with their fields, the library parts with their pins, and the nets with
+their nodes.
+"""
 
 from __future__ import annotations
 
-import functools
 from collections.abc import Iterable, Mapping
 from typing import Any
 
@@ -19,10 +22,16 @@ Item = Any
 def netlist_text(
     netlist: Netlist, program: str, footprint_names: Mapping[str, str], labels: Mapping[str, str], date: str
 ) -> str:
-    """The whole file.
+    """The whole file. Every text is quoted, since a bare t or nil would be read as something else.
 
-    `footprint_names` maps our footprint keys to a user's own names, `labels` a strip to the user's spelling of it.
-    Every text is quoted, since a bare t or nil would be read as something else.
+    Parameters
+    ----------
+    netlist : parts and nets, written in its order
+    program : name and version of what writes
+    footprint_names : a user's own name of a footprint by our key; ours where there is none
+    labels : the user's spelling of a strip by its name
+    date : ISO date, "" for none
+
     """
     lines = ['(export (version "E")']
     design = ["design", ["source", f"{netlist.title}, revision {netlist.revision}"], ["date", date], ["tool", program]]
@@ -52,7 +61,6 @@ def _text(item: Item) -> str:
     return f"({' '.join([head, *map(_text, rest)])})"
 
 
-@functools.lru_cache(4096)
 def _quoted(text: str) -> str:
     quoted: str = sexpdata.dumps(text)
     return quoted

@@ -1,4 +1,4 @@
-"""PDF from an HTML page, by an optional library, without a request to anywhere."""
+"""PDF from an HTML page, by the optional library WeasyPrint, without a request to anywhere."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Writes where every part stands: middle of its body, side and rotation."""
+"""Writes where every part stands, as comma-separated text: middle of its body, side and rotation."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ HEADING = ("reference", "value", "footprint", "x mm", "y mm", "rotation deg", "s
 
 
 def positions_csv(board: Board, netlist: Netlist) -> bytes:
-    """One line a part, in the order of the netlist; rotation anticlockwise seen from the top."""
+    """One line a part, in the order of the netlist: millimetres from the lower left corner, degrees anticlockwise."""
     values = netlist.component
     rows = []
     for part in board.parts:

@@ -1,7 +1,7 @@
-"""Reads a copper or other layer back: flashes, draws and areas with their apertures and attributes.
+"""Reads a Gerber layer back: flashes, draws and areas with their apertures and attributes.
 
-Knows what the open layer format asks of a two-layer board drawn with circles and rectangles; anything else is a fault
-by name, so that nothing is passed over in silence.
+Source as in boardgen.formats.gerber, from whose code nothing is taken over. Knows what the format asks of a two-layer
+board drawn with circles and rectangles; anything else is a fault by name, so that nothing is passed over in silence.
 """
 
 from __future__ import annotations

@@ -12,9 +12,8 @@ import numpy as np
 import pypdf
 import pytest
 
-from boardgen.documents.drill_dxf import drill_dxf
 from boardgen.documents.pdf_files import pdf_files
-from boardgen.documents.pictures.drill_template import BAR_MM, EDGE_MM, drill_template
+from boardgen.documents.pictures.drill_template import BAR_MM, EDGE_MM, drill_dxf, drill_template
 from boardgen.formats import dxf
 from boardgen.model.problem import InputError
 from tests.board.made_boards import made

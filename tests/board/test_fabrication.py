@@ -13,7 +13,7 @@ from boardgen.documents.fabrication import FOLDER, MARK, fabrication_files
 from boardgen.documents.prove import prove
 from boardgen.formats.netlist import netlist_text
 from boardgen.formats.read_gerber import read_gerber
-from boardgen.formats.read_xnc import read_drill
+from boardgen.formats.xnc import read_drill
 from boardgen.model.problem import Place, Problem
 from tests.board.made_boards import example, made
 
