@@ -1,222 +1,243 @@
-"""The pipeline: specification, sizing, netlist, board, bill, each step worked out when it is first asked for.
-
-What a step needs is imported inside it, so that asking for values pays for nothing else.
-"""
+"""One board, from what was asked to what it costs: sizing, wiring, layout, prediction, bill, in this order."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Sequence
+from contextlib import AbstractContextManager, nullcontext
 from datetime import date
 from decimal import Decimal
-from functools import cached_property
 from typing import TYPE_CHECKING
 
-from msgspec import Struct, field
+from msgspec import Struct
 from msgspec.structs import replace
 
+from boardgen.board.rules import Rules, rules
 from boardgen.catalogue import Catalogue
+from boardgen.circuit.build import build
+from boardgen.commissioning.bench import Bench, unmetered
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Problem
+from boardgen.model.wire_cut import WireCut
+from boardgen.purchasing.bare_board_offers import bare_board_offers
+from boardgen.purchasing.bill import Bill, bill, billed_is_fitted
+from boardgen.purchasing.board_cost import board_cost
+from boardgen.purchasing.needs import Need, Spares, needs
+from boardgen.purchasing.offer import Offer
 from boardgen.request import Request
+from boardgen.rf.prediction import Prediction
+from boardgen.rf.refine import part_count, refine
+from boardgen.sizing.board_area import area_m
+from boardgen.sizing.extras import bare_board, extras, too_large
 from boardgen.sizing.size import size
 from boardgen.spec.keys import Spec
 from boardgen.stages.lines import held
 
 if TYPE_CHECKING:
     from boardgen.board.layout import Layout
-    from boardgen.board.rules import Rules
     from boardgen.model.parasitics import Parasitics
-    from boardgen.model.wire_cut import WireCut
-    from boardgen.purchasing.bill import Bill
-    from boardgen.purchasing.needs import Need, Spares
-    from boardgen.purchasing.offer import Offer
-    from boardgen.rf.prediction import Prediction
-    from boardgen.rf.refine import Cost, Refined
+
+Step = Callable[[str], AbstractContextManager[object]]
+"""What is told of each step of the work: it is entered with the step's name and left when the step is done."""
 
 
-class Design(Struct, frozen=True, dict=True):
-    """One board, from what was asked to what it costs. `on` is the day for which prices are judged, or None.
+def untold(_: str) -> AbstractContextManager[object]:
+    """Tells nobody."""
+    return nullcontext()
 
-    With `predicted`, values are refined until the predicted figures meet the targets, and the targets are judged.
-    With `laid_out`, the board is laid out and its size is that of the layout; without, it is estimated.
+
+class Found(Struct, frozen=True, kw_only=True):
+    """What fell short or is to be known: of the values and targets, of the board's size, wiring, layout, and bill."""
+
+    sizing: tuple[Problem, ...]
+    size: tuple[Problem, ...]
+    wiring: tuple[Problem, ...]
+    layout: tuple[Problem, ...]
+    bill: tuple[Problem, ...]
+
+
+class LaidOut(Struct, frozen=True, kw_only=True):
+    """The layout, what the builder cuts for it, what its copper adds to the circuit, and what its checks found.
+
+    All is empty where none was asked for; where none is possible the problems say why.
     """
 
-    spec: Spec
-    catalogue: Catalogue
-    offers: tuple[Offer, ...] = ()
-    on: date | None = None
-    kept: Mapping[str, str] = field(default_factory=dict)
-    predicted: bool = False
-    measured: Mapping[str, tuple[tuple[float, complex], ...]] = field(default_factory=dict)
-    laid_out: bool = False
-
-    @cached_property
-    def request(self) -> Request:
-        """The specification with its strips resolved, refined where that was asked for."""
-        if self.predicted:
-            return self._refined.prediction.request
-        return self.asked
-
-    @cached_property
-    def _refined(self) -> Refined:
-        from boardgen.rf.refine import part_count, refine
-
-        return refine(self.asked, self._cost if self.offers else part_count)
+    layout: Layout | None = None
+    wire_cuts: tuple[WireCut, ...] = ()
+    parasitics: Parasitics | None = None
+    problems: tuple[Problem, ...] = ()
 
     @property
-    def asked(self) -> Request:
-        """The specification with its strips resolved, before any refinement."""
-        return Request(self.spec, self.catalogue, self.kept, measured=self.measured)
+    def size_m(self) -> tuple[float, float] | None:
+        """Width and height of the board in metres."""
+        return (self.layout.board.width_nm * 1e-9, self.layout.board.height_nm * 1e-9) if self.layout else None
 
-    @cached_property
-    def _cost(self) -> Cost:
-        """What the parts of one board cost; a part without a price counts as dear."""
-        from boardgen.purchasing.board_cost import board_cost
 
-        return board_cost(self.offers, self.spec.order.currency)
+class Design(Struct, frozen=True, kw_only=True):
+    """A board that is worked out.
 
-    @cached_property
-    def choices(self) -> Choices:
-        """Every sized value."""
-        return self._refined.prediction.choices if self.predicted else size(self.request)
+    Parameters
+    ----------
+    offers, on : what it may be bought at, and the day for which prices are judged, None for none.
+    predicted : whether values were refined until the targets hold, and the targets are judged.
+    laid_out : whether a layout was asked for. Without one the size of the board is estimated.
+    layout : None also where the board cannot be laid out; `problems` say why.
+    needs : what one board takes: its fitted parts, and what is bought beside them.
+    priced : every offer, with those of the bare board that its area makes.
+    wire_cuts : lengths of wire that follow from the layout.
+    found : what fell short or is to be known, by step.
 
-    @cached_property
-    def _circuit(self) -> tuple[Netlist, tuple[Problem, ...]]:
-        from boardgen.circuit.build import build
+    """
 
-        return build(self.request, self.choices)
-
-    @property
-    def netlist(self) -> Netlist:
-        """The circuit as SKiDL assembled it."""
-        return self._circuit[0]
-
-    @cached_property
-    def prediction(self) -> Prediction:
-        """What the board will do, from its netlist and, where it is laid out, from its copper."""
-        from boardgen.rf.prediction import Prediction
-
-        return Prediction(self.request, self.choices, self.netlist, self.parasitics)
-
-    @cached_property
-    def parasitics(self) -> Parasitics | None:
-        """What the layout adds to the circuit; None where there is none."""
-        if self.layout is None:
-            return None
-        from boardgen.board.parasitics import parasitics
-
-        return parasitics(self.layout.board, self.netlist, held(self.request))
-
-    @cached_property
-    def rules(self) -> Rules:
-        """Widths and clearances of the copper, and what the board house can make."""
-        from boardgen.board.rules import rules
-
-        return rules(self.choices.values, self.catalogue.house)
-
-    @cached_property
-    def _laid_out(self) -> tuple[Layout | None, tuple[Problem, ...]]:
-        if not self.laid_out:
-            return None, ()
-        from boardgen.board.layout import layout
-        from boardgen.board.summary import two_rows
-
-        day = self.on.isoformat() if self.on else ""
-        try:
-            made = layout(self.netlist, self.catalogue.footprints, self.rules, day)
-        except InputError as error:
-            return None, tuple(replace(p, severity="shortfall") for p in error.problems)
-        return made, (*made.faults, *two_rows(made.board, self.rules.house.longest_nm))
+    request: Request
+    offers: tuple[Offer, ...]
+    on: date | None
+    predicted: bool
+    laid_out: bool
+    choices: Choices
+    netlist: Netlist
+    rules: Rules
+    layout: Layout | None
+    wire_cuts: tuple[WireCut, ...]
+    prediction: Prediction
+    needs: tuple[Need, ...]
+    priced: tuple[Offer, ...]
+    bill: Bill
+    found: Found
 
     @property
-    def layout(self) -> Layout | None:
-        """The board; None where it cannot be laid out, for which `layout_problems` says why."""
-        return self._laid_out[0]
+    def spec(self) -> Spec:
+        """The specification."""
+        return self.request.spec
 
     @property
-    def layout_problems(self) -> tuple[Problem, ...]:
-        """Why there is no board, or what its checks found, or what to know of it."""
-        return self._laid_out[1]
-
-    @property
-    def wire_cuts(self) -> tuple[WireCut, ...]:
-        """Lengths of wire that follow from the layout; none without one."""
-        if self.layout is None:
-            return ()
-        from boardgen.board.wire_cuts import wire_cuts
-
-        return wire_cuts(self.layout.board, self.netlist)
-
-    @property
-    def _size_m(self) -> tuple[float, float] | None:
-        board = self.layout.board if self.layout else None
-        return (board.width_nm * 1e-9, board.height_nm * 1e-9) if board else None
-
-    @cached_property
-    def needs(self) -> tuple[Need, ...]:
-        """What one board takes: its fitted parts, and what is bought beside them."""
-        from boardgen.purchasing.needs import needs
-        from boardgen.sizing.extras import extras
-
-        return needs(self.netlist, extras(self.request, self.choices, self._size_m))
+    def catalogue(self) -> Catalogue:
+        """What parts are chosen from."""
+        return self.request.catalogue
 
     @property
     def spares(self) -> Spares:
         """How many more are bought than is needed."""
-        from boardgen.purchasing.needs import Spares
+        return _spares(self.spec)
 
-        order = self.spec.order
-        by_kind = {kind: Decimal(str(share)) for kind, share in order.spares_of.by_kind.items()}
-        return Spares(Decimal(str(order.spares)), by_kind)
-
-    @cached_property
-    def bill(self) -> Bill:
-        """What to order, and what it costs."""
-        from boardgen.purchasing.bill import bill
-
-        order = self.spec.order
-        return bill(self.needs, self.priced, order.boards, self.spares, order.currency, self.on)
-
-    @cached_property
-    def priced(self) -> tuple[Offer, ...]:
-        """Every offer, with those of the bare board that its area makes."""
-        from boardgen.purchasing.bare_board_offers import bare_board_offers
-        from boardgen.sizing.board_area import area_m
-        from boardgen.sizing.extras import bare_board
-
-        width_m, height_m = size_m = self._size_m or area_m(self.request)
-        area_dm2 = Decimal(str(round(width_m * height_m * 1e2, 4)))
-        board = bare_board(self.request, size_m)
-        return (*self.offers, *bare_board_offers(self.offers, board, area_dm2, self.spec.order.boards))
-
-    @cached_property
+    @property
     def parts(self) -> tuple[Part, ...]:
         """Every part of the bill and of the board, in order."""
         found = {line.part.key: line.part for line in self.bill.lines}
         return tuple((found | {c.part.key: c.part for c in self.netlist.components}).values())
 
     @property
-    def sizing_problems(self) -> tuple[Problem, ...]:
-        """What fell short while sizing, and what prediction changed or found short."""
-        if not self.predicted:
-            return self.choices.problems
-        return (*self.choices.problems, *self._refined.problems, *self.prediction.problems)
-
-    @cached_property
     def problems(self) -> tuple[Problem, ...]:
-        """Everything that falls short or should be known, in the order of the pipeline."""
-        from boardgen.commissioning.bench import Bench, unmetered
-        from boardgen.purchasing.bill import billed_is_fitted
-        from boardgen.sizing.extras import too_large
+        """Everything that falls short or should be known, in the order of the work."""
+        found = self.found
+        return (*found.sizing, *found.size, *found.wiring, *found.layout, *found.bill)
 
-        return (
-            *self.sizing_problems,
-            *too_large(self.request, self._size_m),
-            *self._circuit[1],
-            *self.layout_problems,
-            *billed_is_fitted(self.netlist, self.bill),
-            *unmetered(Bench(self.request, self.choices, self.netlist)),
-            *self.bill.problems,
-        )
+
+def make_design(
+    request: Request,
+    offers: Sequence[Offer] = (),
+    on: date | None = None,
+    *,
+    predicted: bool = False,
+    laid_out: bool = False,
+    step: Step = untold,
+) -> Design:
+    """The board that is asked for.
+
+    Parameters
+    ----------
+    request : the specification with what parts may be chosen from.
+    offers : prices, by which a refinement takes the cheaper of two changes, and the bill is made. Without them a
+        refinement counts parts, and the bill has lines without a price.
+    on : the day for which prices are judged, and which stands on the board; None for none.
+    predicted : refine the values by prediction until the targets hold, and judge the targets.
+    laid_out : lay the board out, and predict with its copper instead of an assumed one.
+    step : is told of each step as it begins.
+
+    Raises
+    ------
+    InputError : where nothing in the catalogue can be chosen for a value.
+
+    """
+    spec = request.spec
+    with step("sizing"):
+        request, choices, refined = _refined(request, offers) if predicted else (request, size(request), ())
+    with step("wiring"):
+        netlist, wiring = build(request, choices)
+        on_meter = unmetered(Bench(request, choices, netlist))
+    with step("laying out"):
+        copper = rules(choices.values, request.catalogue.house)
+        made = _laid_out(request, netlist, copper, on) if laid_out else LaidOut()
+    with step("predicting"):
+        prediction = Prediction(request, choices, netlist, made.parasitics)
+        on_sizing = (*choices.problems, *refined, *prediction.problems) if predicted else choices.problems
+    with step("pricing"):
+        size_m = made.size_m
+        wanted = needs(netlist, extras(request, choices, size_m))
+        priced = (*offers, *_by_area(request, offers, size_m))
+        cost = bill(wanted, priced, spec.order.boards, _spares(spec), spec.order.currency, on)
+    return Design(
+        request=request,
+        offers=tuple(offers),
+        on=on,
+        predicted=predicted,
+        laid_out=laid_out,
+        choices=choices,
+        netlist=netlist,
+        rules=copper,
+        layout=made.layout,
+        wire_cuts=made.wire_cuts,
+        prediction=prediction,
+        needs=wanted,
+        priced=priced,
+        bill=cost,
+        found=Found(
+            sizing=on_sizing,
+            size=too_large(request, size_m),
+            wiring=(*wiring, *on_meter),
+            layout=made.problems,
+            bill=(*billed_is_fitted(netlist, cost), *cost.problems),
+        ),
+    )
+
+
+def _refined(request: Request, offers: Sequence[Offer]) -> tuple[Request, Choices, tuple[Problem, ...]]:
+    """What refinement makes of the request, its values, and what it says of both."""
+    cost = board_cost(offers, request.spec.order.currency) if offers else part_count
+    found = refine(request, cost)
+    return found.prediction.request, found.prediction.choices, found.problems
+
+
+def _laid_out(request: Request, netlist: Netlist, copper: Rules, on: date | None) -> LaidOut:
+    # to load the layout takes a tenth of a command that needs none
+    from boardgen.board.layout import layout
+    from boardgen.board.parasitics import parasitics
+    from boardgen.board.summary import two_rows
+    from boardgen.board.wire_cuts import wire_cuts
+
+    try:
+        made = layout(netlist, request.catalogue.footprints, copper, on.isoformat() if on else "")
+    except InputError as error:
+        return LaidOut(problems=tuple(replace(p, severity="shortfall") for p in error.problems))
+    return LaidOut(
+        layout=made,
+        wire_cuts=wire_cuts(made.board, netlist),
+        parasitics=parasitics(made.board, netlist, held(request)),
+        problems=(*made.faults, *two_rows(made.board, copper.house.longest_nm)),
+    )
+
+
+def _by_area(request: Request, offers: Sequence[Offer], size_m: tuple[float, float] | None) -> tuple[Offer, ...]:
+    """Offers of the bare board from those who price by area."""
+    width_m, height_m = size_m or area_m(request)
+    area_dm2 = Decimal(str(round(width_m * height_m * 1e2, 4)))
+    return bare_board_offers(
+        offers, bare_board(request, size_m or area_m(request)), area_dm2, request.spec.order.boards
+    )
+
+
+def _spares(spec: Spec) -> Spares:
+    order = spec.order
+    by_kind = {kind: Decimal(str(share)) for kind, share in order.spares_of.by_kind.items()}
+    return Spares(Decimal(str(order.spares)), by_kind)

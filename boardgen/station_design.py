@@ -1,48 +1,58 @@
-"""The pipeline of a station: every box as a design of its own, then steering, wiring, proof and path budget.
-
-Each step is worked out when it is first asked for; what a step needs is imported inside it.
-"""
+"""A station: steering, wiring, proof, reach and paths, from its plan and the designs of its boxes."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.catalogue import Catalogue
-from boardgen.design import Design
+from boardgen.design import Design, Step, make_design, untold
+from boardgen.inputs.board import BoardInputs
+from boardgen.inputs.station import StationInputs
 from boardgen.model.choice import Subject
+from boardgen.model.netlist import Netlist
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
+from boardgen.request import Request
 from boardgen.sizing.cable_limits import FUSE_RATIO
+from boardgen.spec.keys import Order, Spec
+from boardgen.spec.load import read_text
+from boardgen.station.assemble import assemble
+from boardgen.station.budget import Path, board_losses, paths
+from boardgen.station.corners import Corner, corners
+from boardgen.station.currents import Flow, flows
 from boardgen.station.feasible import by_rest, chosen, source_of
+from boardgen.station.judge import judge
 from boardgen.station.keys import Plan
+from boardgen.station.needs import Beside, beside
 from boardgen.station.network import Selector, Station
-from boardgen.station.steering import Source, Steering
+from boardgen.station.proof import Proof, prove, short_loads, steady_a
+from boardgen.station.reach import Reach, reach
+from boardgen.station.selector_spec import selector_text
+from boardgen.station.steering import Source, Steering, indirect
+from boardgen.station.table import Table, table
 from boardgen.station.wanted import Load
-
-if TYPE_CHECKING:
-    from boardgen.model.netlist import Netlist
-    from boardgen.request import Request
-    from boardgen.spec.keys import Spec
-    from boardgen.station.budget import Path
-    from boardgen.station.corners import Corner
-    from boardgen.station.currents import Flow
-    from boardgen.station.needs import Beside
-    from boardgen.station.proof import Proof
-    from boardgen.station.reach import Reach
-    from boardgen.station.table import Table
 
 
 class StationDesign(Struct, frozen=True, dict=True):
-    """A station, from its plan and the designs of its boxes by name. `own_selector` is one that the plan names."""
+    """A station; each step is worked out when it is first asked for, since an order asks for few of them.
+
+    Parameters
+    ----------
+    boxes : the designs of the boxes by name.
+    own_selector : the selector that the plan names; without one it is made like the first box.
+    selector_order : how a selector that is made here is bought, None as its own specification says.
+
+    """
 
     plan: Plan
     boxes: Mapping[str, Design]
     catalogue: Catalogue
     own_selector: Design | None = None
+    selector_order: Order | None = None
 
     @cached_property
     def requests(self) -> dict[str, Request]:
@@ -71,8 +81,6 @@ class StationDesign(Struct, frozen=True, dict=True):
         return self._assembled(short) if short else station
 
     def _assembled(self, direct: frozenset[Load]) -> Station:
-        from boardgen.station.assemble import assemble
-
         steering = by_rest(self.plan, self._specs, direct)[self.rest]
         return assemble(self.plan, steering, self.requests, self.netlists, self._relays, self.diode)
 
@@ -84,28 +92,24 @@ class StationDesign(Struct, frozen=True, dict=True):
     @cached_property
     def selector_text(self) -> str:
         """The specification of a generated selector."""
-        from boardgen.station.selector_spec import selector_text
-
         return selector_text(self.plan, self._specs, self.rest)
 
     @cached_property
     def selector(self) -> Design | None:
         """The selector's design, bought and dated as the first box. One box needs none."""
-        from boardgen.spec.load import read_text
-
         if len(self.boxes) == 1:
             return None
         if self.own_selector is not None:
             return self.own_selector
         first = next(iter(self.boxes.values()))
         spec = read_text(self.selector_text, "selector.toml")
-        return Design(spec, self.catalogue, first.offers, first.on, predicted=first.predicted, laid_out=first.laid_out)
+        if self.selector_order is not None:
+            spec = spec.model_copy(update={"order": self.selector_order})
+        request = Request(spec, self.catalogue)
+        return make_design(request, first.offers, first.on, predicted=first.predicted, laid_out=first.laid_out)
 
     def _reached_through_two(self, station: Station) -> frozenset[Load]:
         """Loads with two diodes before them in some state, whose relays or ports are then left too few volts."""
-        from boardgen.station.proof import short_loads
-        from boardgen.station.steering import indirect
-
         through = indirect(station.steering)
         return through & short_loads(station, self.corners) if through else frozenset()
 
@@ -139,24 +143,18 @@ class StationDesign(Struct, frozen=True, dict=True):
     @cached_property
     def corners(self) -> tuple[Corner, ...]:
         """Both ends of temperature, the widest of all boxes, and of the supply."""
-        from boardgen.station.corners import corners
-
         controls = [design.spec.control for design in self.boxes.values()]
         supply = self.plan.source.supply
         return corners(max(c.hottest for c in controls), min(c.coldest for c in controls), supply.low, supply.high)
 
     @cached_property
     def proof(self) -> Proof:
-        """Every state solved as a network, sound and with every single fault. numpy is loaded here."""
-        from boardgen.station.proof import prove
-
+        """Every state solved as a network, sound and with every single fault."""
         return prove(self.station, self.corners)
 
     @cached_property
     def table(self) -> Table:
         """What is on, live and energised for every direction."""
-        from boardgen.station.table import table
-
         return table(self.plan, self.station)
 
     @property
@@ -167,15 +165,11 @@ class StationDesign(Struct, frozen=True, dict=True):
     @cached_property
     def flows(self) -> dict[str, tuple[Flow, ...]]:
         """The most that flows in each conductor of each box's cable."""
-        from boardgen.station.currents import flows
-
         return flows(self.station, self.corners)
 
     @cached_property
     def fuse(self) -> Part:
         """The fuse behind the supply, which guards every line: the least with 1.5 times the steady current."""
-        from boardgen.station.proof import steady_a
-
         offered = sorted(self.catalogue.of_kind("cable fuse"), key=lambda p: p.figures["rated current"].value)
         needed_a = FUSE_RATIO * steady_a(self.station, self.corners)
         return next((p for p in offered if p.figures["rated current"].value >= needed_a), offered[-1])
@@ -183,16 +177,12 @@ class StationDesign(Struct, frozen=True, dict=True):
     @cached_property
     def beside(self) -> Beside:
         """What the station takes beside its boards."""
-        from boardgen.station.needs import beside
-
         selector = self.selector.request if self.selector else None
         return beside(self.plan, self.requests, selector, self.station.steering, self.diode, self.fuse)
 
     @cached_property
     def reaches(self) -> dict[str, Reach]:
         """How long the control cable of each box may be."""
-        from boardgen.station.reach import reach
-
         return {
             name: reach(self.station, self.corners, name, request.spec.control)
             for name, request in self.requests.items()
@@ -201,14 +191,51 @@ class StationDesign(Struct, frozen=True, dict=True):
     @cached_property
     def paths(self) -> tuple[Path, ...]:
         """What lies between antenna and receiver for each direction."""
-        from boardgen.station.budget import board_losses, paths
-
         losses = {name: board_losses(design.prediction.response) for name, design in self.boxes.items()}
         return paths(self.plan, self._specs, losses)
 
     @cached_property
     def problems(self) -> tuple[Problem, ...]:
         """What falls short in the station itself; the boxes tell of themselves."""
-        from boardgen.station.judge import judge
-
         return judge(self.plan, self.station, self.proof, self.reaches)
+
+
+def make_station(inputs: StationInputs, selector_order: Order | None = None, step: Step = untold) -> StationDesign:
+    """The station of a plan, every board laid out and predicted, steered, wired and proved.
+
+    Raises InputError where nothing in the catalogue can be chosen for a value, or it lacks the plan's diode.
+    """
+    with step("designing the boxes"):
+        boxes = {name: _designed(box) for name, box in inputs.boxes.items()}
+        own = _designed(inputs.selector) if inputs.selector else None
+    made = StationDesign(inputs.loaded.plan, boxes, inputs.catalogue, own, selector_order)
+    with step("designing the selector"):
+        _ = made.selector
+    with step("wiring"):
+        _ = made.station
+    with step("proving"):
+        _ = made.proof
+    return made
+
+
+def _designed(inputs: BoardInputs) -> Design:
+    return make_design(inputs.request, inputs.offers, inputs.on, predicted=True, laid_out=True)
+
+
+def all_problems(inputs: StationInputs, design: StationDesign) -> tuple[Problem, ...]:
+    """What falls short in the station, with the lines of its plan, and in each board, its name before the place.
+
+    What several boxes share of their prices is said once.
+    """
+    found = list(inputs.loaded.at_lines(design.problems))
+    for name, box in inputs.boxes.items():
+        found += [_named(name, problem) for problem in design.boxes[name].problems]
+        found += [problem for problem in box.price_problems if problem not in found]
+    if design.selector is not None:
+        found += [_named("selector", problem) for problem in design.selector.problems]
+    return tuple(found)
+
+
+def _named(name: str, problem: Problem) -> Problem:
+    key = f"{name}: {problem.place.key}" if problem.place.key else name
+    return replace(problem, place=replace(problem.place, key=key))

@@ -5,17 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from msgspec.structs import replace
-
 from boardgen.cli import terminal
-from boardgen.cli.exit_codes import ExitCode
-from boardgen.cli.inputs import read_inputs
 from boardgen.cli.options import Data, Override, Talk, wrong_use
-from boardgen.design import Design
+from boardgen.cli.report import report
+from boardgen.cli.sources import dated_sources
+from boardgen.design import Design, make_design
 from boardgen.documents import comparison, problems
 from boardgen.documents.letters import with_letters
 from boardgen.documents.part_changes import part_changes
 from boardgen.formats.new_file import write_new
+from boardgen.inputs.board import read_board
 
 
 def run(
@@ -27,20 +26,22 @@ def run(
             "there is nothing to compare with", 'Name a second file, or an override such as --lowest "472 kHz".'
         )
     with terminal.progress("comparing", talk.quiet):
-        first = read_inputs(spec, Override(), data)
-        before = first.design
-        after = read_inputs(other or spec, override, data, before.catalogue).design
+        first = read_board(spec, dated_sources(Override(), data))
+        second = read_board(other or spec, dated_sources(override, data), first.request.catalogue)
+        before, after = (
+            make_design(inputs.request, inputs.offers, inputs.on, predicted=picture is not None)
+            for inputs in (first, second)
+        )
         if picture:
-            before, after = replace(before, predicted=True), replace(after, predicted=True)
             _draw(before, after, picture)
         document = comparison.document(before, after)
-    short = problems.shortfalls((*after.problems, *first.price_problems))
-    if talk.json:
-        terminal.print_json(document)
-    elif not talk.quiet:
+    found = (*after.problems, *first.price_problems)
+
+    def words() -> None:
         _print(before, after)
-        terminal.print_problems("\nfalls short after:", short)
-    return ExitCode.FALLS_SHORT if short else ExitCode.DONE
+        terminal.print_problems("\nfalls short after:", problems.shortfalls(found))
+
+    return report(talk, found, lambda: document, words)
 
 
 def _draw(before: Design, after: Design, picture: Path) -> None:

@@ -6,9 +6,9 @@ import json
 from collections.abc import Sequence
 from pathlib import Path
 
-from boardgen.cli import order_station, terminal, told
+from boardgen.cli import terminal
 from boardgen.cli.options import Data, OrderOverride, Purchase, Talk
-from boardgen.cli.order_inputs import OrderInputs, read_order
+from boardgen.cli.order_inputs import read_order
 from boardgen.cli.quoted import (
     changed_since,
     changes_document,
@@ -17,76 +17,63 @@ from boardgen.cli.quoted import (
     read_workbook,
     with_quotes,
 )
-from boardgen.cli.versions import version_of
+from boardgen.cli.report import print_found, print_written, report
 from boardgen.documents import order_summary, problems
 from boardgen.documents.order_document import document
-from boardgen.documents.order_files import PROGRAM
 from boardgen.documents.purchase_files import purchase_files
-from boardgen.formats.manifest import MANIFEST, Origin
-from boardgen.formats.output_folder import check_folder, write_folder
+from boardgen.formats.manifest import MANIFEST
+from boardgen.formats.output_folder import check_folder
 from boardgen.model.problem import InputError, Place, Problem
+from boardgen.order_design import make_order_design
+from boardgen.public.made_with import ORDER, PLOT
+from boardgen.public.writing import folder_of, written
 from boardgen.purchasing.cost_over_quantity import CostPoint, cost_over_quantity
 from boardgen.purchasing.make_order import make_order
 from boardgen.purchasing.order import Order
-from boardgen.spec.label import folder_name
 from boardgen.workbooks.order import NAME as ORDER_BOOK
 from boardgen.workbooks.order import order_workbook
 
 SHOWN = (1, 2, 5, 10, 20, 50)
 """Numbers of boards at which the cost is printed, and the last."""
-LIBRARIES = ("jinja2", "matplotlib", "msgspec", "numpy", "openpyxl", "pydantic", "scipy", "shapely", "skidl")
 
 
 def run(specs: Sequence[Path], out: Path, override: OrderOverride, data: Data, purchase: Purchase, talk: Talk) -> int:
     """Orders into a folder of `out` and prints what is bought and why; exit 1 where something falls short."""
-    with terminal.progress("reading", talk.quiet):
+    step = terminal.steps(talk.quiet)
+    with step("reading"):
         entered, past = read_workbook(purchase.quoted), read_past(purchase.since)
         inputs = read_order(specs, override, data, purchase)
-    target = out / folder_name(f"Order for {inputs.title}")
+    target = folder_of(out, f"Order for {inputs.title}")
     _check_no_board(target)
     check_folder(target)
-    with terminal.progress("sizing, wiring and laying out", talk.quiet):
-        _ = inputs.asked
-    with terminal.progress("choosing", talk.quiet):
-        chosen = make_order(inputs.asked)
+    with step("sizing, wiring and laying out"):
+        boards = make_order_design(inputs.ordered, inputs.names)
+        asked = inputs.asked(boards)
+    with step("choosing"):
+        chosen = make_order(asked)
         quoted = with_quotes(chosen, purchase.quoted, entered)
     order, since = quoted.order, changed_since(past, purchase.since, quoted.order)
-    with terminal.progress("counting boards", talk.quiet):
-        points = cost_over_quantity(inputs.asked, purchase.over) if purchase.over else ()
-    with terminal.progress("writing", talk.quiet):
-        book = order_workbook(order, inputs.designs, inputs.asked.boards, quoted.entered, since)
+    with step("counting boards"):
+        points = cost_over_quantity(asked, purchase.over) if purchase.over else ()
+    with step("writing"):
+        designs = tuple(board.design for board in boards.boards)
+        book = order_workbook(order, designs, asked.boards, quoted.entered, since)
         files = {**purchase_files(order, points), ORDER_BOOK: book}
-        origin = Origin(order.title, "", inputs.manifest, PROGRAM, {name: version_of(name) for name in LIBRARIES})
-        left = write_folder(target, files, origin)
-    found = (
-        *_of_designs(inputs),
-        *order_station.problems(inputs.wanted.stations),
-        *inputs.problems,
-        *order.problems,
-        *left,
-    )
-    names = sorted([*files, MANIFEST])
-    if talk.json:
-        whole = document(order) | changes_document(chosen, quoted, since)
-        whole |= {"folder": str(target), "files": names}
-        terminal.print_json(whole | problems.document(found))
-    elif not talk.quiet:
+        made = written(target, files, order.title, "", inputs.manifest, (*ORDER, *(PLOT if points else ())))
+    found = (*boards.problems, *inputs.problems, *order.problems, *made.problems)
+
+    def words() -> None:
         _print(order)
         print_changes(chosen, quoted, since)
         _print_points(points, order.currency)
-        told.print_found(found)
-        told.print_written(str(target), names)
-    return told.exit_code(found)
+        print_found(found)
+        print_written(str(target), made.files)
 
+    def whole() -> dict[str, object]:
+        told = document(order) | changes_document(chosen, quoted, since)
+        return told | {"folder": str(target), "files": list(made.files)} | problems.document(found)
 
-def _of_designs(inputs: OrderInputs) -> tuple[Problem, ...]:
-    """What falls short in the boards themselves; their bills are not judged here."""
-    return tuple(
-        problem
-        for design in inputs.designs
-        for problem in (*design.sizing_problems, *design.layout_problems)
-        if problem.severity in ("error", "shortfall")
-    )
+    return report(talk, found, whole, words)
 
 
 def _check_no_board(target: Path) -> None:

@@ -1,32 +1,26 @@
-"""Reads everything an order is made from."""
+"""Reads everything an order is made from, as the command line asks for it."""
 
 from __future__ import annotations
 
-import dataclasses
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime
-from functools import cached_property
 from pathlib import Path
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from boardgen.catalogue.load import parts_folder
-from boardgen.cli import order_station
-from boardgen.cli.described import digest
-from boardgen.cli.inputs import price_paths
 from boardgen.cli.options import Data, OrderOverride, Purchase, wrong_use
-from boardgen.cli.order_station import Board, Wanted
-from boardgen.cli.own_board import own_board_offers, with_own_board
-from boardgen.design import Design
-from boardgen.model.part import Part
+from boardgen.cli.sources import build_day
+from boardgen.inputs.board import Sources, price_paths
+from boardgen.inputs.digests import digest
+from boardgen.inputs.order import Ordered, currencies, read_ordered
+from boardgen.inputs.station import StationInputs
 from boardgen.model.problem import Problem
+from boardgen.order_design import OrderDesign
 from boardgen.purchasing.alternates import Approval, read_approvals
-from boardgen.purchasing.demand import BoardNeeds
-from boardgen.purchasing.needs import needs_of_unfitted, unfitted
-from boardgen.purchasing.offer import Offer
-from boardgen.purchasing.order import Goal, NotFitted, OrderedBoard
+from boardgen.purchasing.order import Goal
 from boardgen.purchasing.price_book import PriceBook
 from boardgen.purchasing.price_tables import read_price_book
 from boardgen.purchasing.sourcing import OrderRequest
@@ -39,102 +33,68 @@ MOST_OVER = 1000
 DEMO_TERMS = "demo-suppliers.csv"
 
 
-class Tables(Struct, frozen=True):
-    """What stands in the tables, and the days."""
+class OrderInputs(Struct, frozen=True):
+    """What was read: boards and stations with the name of every board, the tables, the days, and what is wrong."""
 
+    ordered: tuple[Ordered, ...]
+    names: tuple[str, ...]
+    title: str
+    currency: str
+    purchase: Purchase
     book: PriceBook
     stock: tuple[StockItem, ...]
     approvals: tuple[Approval, ...]
     on: date | None
     by: date | None
-
-
-class OrderInputs(Struct, frozen=True, dict=True):
-    """What was read: the designs, the tables, what is wrong in them, and what a manifest says.
-
-    The designs are worked out only when what is `asked` is wanted.
-    """
-
-    wanted: Wanted
-    names: tuple[str, ...]
-    title: str
-    purchase: Purchase
-    tables: Tables
     problems: tuple[Problem, ...]
-    manifest: dict[str, object]
+    manifest: Mapping[str, object]
 
-    @property
-    def designs(self) -> tuple[Design, ...]:
-        """Those of the boards, in their order."""
-        return tuple(board.design for board in self.wanted.boards)
-
-    @cached_property
-    def asked(self) -> OrderRequest:
-        """Everything an order is made from."""
-        beside = self._beside
-        known = {part.key: part for design in self.designs for part in design.parts}
-        known |= {need.part.key: need.part for found in beside for need in found.needs}
-        catalogue = self.designs[0].catalogue
-
-        def find(key: str) -> Part | None:
-            try:
-                return known.get(key) or catalogue.part(key)
-            except KeyError:
-                return None
-
-        unfitted_too = self.purchase.unfitted
+    def asked(self, design: OrderDesign) -> OrderRequest:
+        """Everything the order is made from, once its boards are worked out."""
         return OrderRequest(
             title=self.title,
-            currency=self.designs[0].spec.order.currency,
-            boards=(
-                *(
-                    _needs(board, name, unfitted_too=unfitted_too)
-                    for board, name in zip(self.wanted.boards, self.names, strict=True)
-                ),
-                *beside,
-            ),
-            book=replace(self.tables.book, offers=(*self.tables.book.offers, *self._board_offers)),
-            find=find,
-            stock=self.tables.stock,
-            approvals=self.tables.approvals,
-            on=self.tables.on,
-            by=self.tables.by,
+            currency=self.currency,
+            boards=design.needs(unfitted_too=self.purchase.unfitted),
+            book=replace(self.book, offers=(*self.book.offers, *design.board_offers(self.book.offers))),
+            find=design.find,
+            stock=self.stock,
+            approvals=self.approvals,
+            on=self.on,
+            by=self.by,
             goal=_goal(self.purchase),
             time_limit_s=self.purchase.time_limit,
         )
-
-    @property
-    def _beside(self) -> tuple[BoardNeeds, ...]:
-        """What the stations take beside their boards."""
-        several = len(self.wanted.stations) > 1
-        return tuple(order_station.beside(station, several) for station in self.wanted.stations)
-
-    @property
-    def _board_offers(self) -> tuple[Offer, ...]:
-        """What the bare board of each design costs by its size class and, where somebody asks so, by its area."""
-        named = zip(self.designs, self.names, strict=True)
-        return tuple(offer for design, name in named for offer in own_board_offers(design, name, self.tables.book))
 
 
 def read_order(specs: Sequence[Path], override: OrderOverride, data: Data, purchase: Purchase) -> OrderInputs:
     """Specifications, catalogue, prices and tables. Raises InputError with every fault of the first that fails."""
     _check_use(specs, override, purchase)
-    currency = _currency(specs, override)
-    data = dataclasses.replace(data, prices=tuple(_price_paths(data, currency, purchase)))
-    book, problems = read_price_book(read_tables([*data.prices, *purchase.rates]))
+    overrides = [override.of(number).keys() for number in range(len(specs))]
+    currency = _currency(specs, overrides)
+    prices = tuple(_price_paths(data, currency, purchase))
+    book, problems = read_price_book(read_tables([*prices, *purchase.rates]))
     stock, wrong_stock = read_stock(*_table(purchase.stock)) if purchase.stock else ((), ())
     approvals, wrong = read_approvals(*_table(purchase.alternates)) if purchase.alternates else ((), ())
-    wanted = order_station.read_wanted(specs, override, data)
-    names = _names(wanted.boards)
-    tables = Tables(book, stock, approvals, *_days(purchase, wanted.boards[0].design.on))
+    built_on = build_day()
+    sources = [Sources(overrides=own, parts=data.parts, prices=prices, on=built_on) for own in overrides]
+    ordered = read_ordered(specs, sources)
+    names = _names([name for one in ordered for name in one.names])
+    of_stations = any(isinstance(one.inputs, StationInputs) for one in ordered)
+    titles = [one.title for one in ordered] if of_stations else names
+    on, by = _days(purchase, built_on)
     return OrderInputs(
-        wanted,
+        ordered,
         names,
-        _title(purchase, wanted.titles if wanted.stations else names),
+        _title(purchase, titles),
+        currency,
         purchase,
-        tables,
+        book,
+        stock,
+        approvals,
+        on,
+        by,
         (*problems, *wrong_stock, *wrong),
-        _manifest(wanted, purchase, tables),
+        _manifest(ordered, purchase, on, by),
     )
 
 
@@ -144,14 +104,14 @@ def _table(path: Path) -> tuple[str, str]:
     return text, name
 
 
-def _manifest(wanted: Wanted, purchase: Purchase, tables: Tables) -> dict[str, object]:
+def _manifest(ordered: Sequence[Ordered], purchase: Purchase, on: date | None, by: date | None) -> dict[str, object]:
     named = {what: getattr(purchase, what) for what in ("stock", "alternates", "quoted", "since")}
     return {
-        "order": list(wanted.manifest),
+        "order": [one.manifest for one in ordered],
         "rates": [digest(path, path.parent) for path in purchase.rates],
         **{what: digest(path, path.parent) for what, path in named.items() if path},
-        "ordered on": tables.on.isoformat() if tables.on else None,
-        "wanted by": tables.by.isoformat() if tables.by else None,
+        "ordered on": on.isoformat() if on else None,
+        "wanted by": by.isoformat() if by else None,
         "goal": _goal(purchase),
         "empty places": purchase.unfitted,
         "over": purchase.over,
@@ -176,20 +136,20 @@ def _check_use(specs: Sequence[Path], override: OrderOverride, purchase: Purchas
         raise wrong_use(found, "Give seconds above 0.")
 
 
-def _currency(specs: Sequence[Path], override: OrderOverride) -> str:
-    currencies = sorted(order_station.currencies(specs, override))
-    if len(currencies) > 1:
-        found = f"the specifications are in {' and '.join(currencies)}"
-        raise wrong_use(found, "Choose one with --currency.")
-    return currencies[0]
+def _currency(specs: Sequence[Path], overrides: Sequence[Mapping[str, str]]) -> str:
+    found = sorted(currencies(specs, overrides))
+    if len(found) > 1:
+        text = f"the specifications are in {' and '.join(found)}"
+        raise wrong_use(text, "Choose one with --currency.")
+    return found[0]
 
 
 def _price_paths(data: Data, currency: str, purchase: Purchase) -> list[Path]:
     """The files of a build, with the terms of the demonstration's suppliers beside its prices."""
     folder = parts_folder() / "prices"
-    paths = price_paths(data, currency)
+    paths = price_paths(data.parts, data.prices, currency)
     if purchase.demo_prices:
-        paths += [path for path in price_paths(Data(), currency) if path not in paths]
+        paths += [path for path in price_paths(None, (), currency) if path not in paths]
     demonstration = any(path.parent == folder for path in paths)
     return [*paths, folder / DEMO_TERMS] if demonstration else paths
 
@@ -218,25 +178,14 @@ def _day(option: str, text: str | None) -> date | None:
     raise wrong_use(found, "Write year-month-day, such as 2026-12-15.")
 
 
-def _needs(wanted: Board, name: str, *, unfitted_too: bool) -> BoardNeeds:
-    design = wanted.design
-    spec, netlist = design.spec, design.netlist
-    board = OrderedBoard(name, spec.revision, spec.order.boards)
-    empty = tuple(NotFitted(name, refs, part) for refs, part in unfitted(netlist))
-    needs = wanted.needs(with_own_board(design, name))
-    if unfitted_too:
-        return BoardNeeds(board, (*needs, *needs_of_unfitted(netlist)), design.spares)
-    return BoardNeeds(board, needs, design.spares, empty)
-
-
-def _names(boards: Sequence[Board]) -> tuple[str, ...]:
+def _names(boards: Sequence[tuple[str, str, str]]) -> tuple[str, ...]:
     """The titles, with their revisions where two are alike, and their boxes where these are alike too.
 
     Raises InputError where two boards are then alike.
     """
-    names = tuple(board.design.spec.title for board in boards)
-    for more in ("revision {0.design.spec.revision}", "{0.box}"):
-        longer = zip(names, (more.format(board) for board in boards), strict=True)
+    names = tuple(title for title, _, _ in boards)
+    for more in ([f"revision {revision}" for _, revision, _ in boards], [box for _, _, box in boards]):
+        longer = zip(names, more, strict=True)
         names = tuple(f"{name}, {words}" if names.count(name) > 1 and words else name for name, words in longer)
     twice = sorted({name for name in names if names.count(name) > 1})
     if twice:

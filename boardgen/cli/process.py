@@ -1,4 +1,10 @@
-"""How the process of a short command is set up."""
+"""How the process of a short command is set up. What each setting saves was measured with whole commands.
+
+| setting | `values`, four-way | `build`, four-way |
+|---|---|---|
+| one thread of the linear algebra | nothing | half |
+| fewer searches for unreachable objects, none at the end | a sixth | a quarter |
+"""
 
 from __future__ import annotations
 
@@ -6,18 +12,11 @@ import atexit
 import gc
 import os
 
-_SETTINGS = {
-    # looking for plugins of the validator costs a fifth of a short command, and none is used
-    "PYDANTIC_DISABLE_PLUGINS": "__all__",
-    # matrices are small: a second thread of the linear algebra only waits, and costs as much as the first
-    "OPENBLAS_NUM_THREADS": "1",
-}
-
 
 def settle() -> None:
     """Sets what libraries read when they are loaded, unless the user has, and lets memory go with the process."""
-    for name, value in _SETTINGS.items():
-        os.environ.setdefault(name, value)
-    # few objects that nothing leads to are left behind: looking for them takes a tenth of a build
+    # matrices are small: a second thread of the linear algebra only waits, and costs as much as the first
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    # few objects that nothing leads to are left behind, and the process ends soon
     gc.set_threshold(1_000_000)
     atexit.register(gc.freeze)

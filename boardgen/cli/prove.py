@@ -7,8 +7,8 @@ from pathlib import Path
 from msgspec.structs import replace
 
 from boardgen.cli import terminal
-from boardgen.cli.exit_codes import ExitCode
 from boardgen.cli.options import Talk
+from boardgen.cli.report import report
 from boardgen.documents import problems
 from boardgen.documents.prove import prove as prove_files
 from boardgen.formats.manifest import MANIFEST, differences
@@ -25,14 +25,14 @@ def run(folder: Path, talk: Talk) -> int:
         hint = "name a folder that build or station wrote"
         raise InputError([Problem("U006 not a build", "error", Place(str(folder)), text, hint)])
     found = (*differences(folder), *(problem for board in boards for problem in _proved(board, folder)))
-    if talk.json:
-        terminal.print_json({"schema": "boardgen prove 1", "faults": problems.as_json(found)})
-    elif not talk.quiet:
+
+    def words() -> None:
         terminal.print_problems("does not hold:", found)
         if not found:
             of = f" of {len(boards)} boards" if len(boards) > 1 else ""
             terminal.print_lines([f"{folder}: the files{of} are whole, and their copper and holes make the netlist"])
-    return ExitCode.FALLS_SHORT if found else ExitCode.DONE
+
+    return report(talk, found, lambda: {"schema": "boardgen prove 1", "faults": problems.as_json(found)}, words)
 
 
 def _boards(folder: Path) -> list[Path]:

@@ -2,27 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
-from boardgen.cli import terminal, told
-from boardgen.cli.described import describe
-from boardgen.cli.inputs import read_sized
+from boardgen.cli import terminal
 from boardgen.cli.options import Data, Override, Talk, wrong_use
-from boardgen.cli.versions import version_of
-from boardgen.design import Design
-from boardgen.documents import response as report
+from boardgen.cli.report import print_found, report
+from boardgen.cli.sources import sources
+from boardgen.design import Design, make_design
+from boardgen.documents import response as figures
 from boardgen.documents import response_document
-from boardgen.documents.order_files import PROGRAM
 from boardgen.documents.response import state_files
-from boardgen.formats.manifest import Origin
-from boardgen.formats.output_folder import write_folder
+from boardgen.inputs.board import read_request
+from boardgen.inputs.digests import describe
 from boardgen.rf.prediction import Prediction
-from boardgen.spec.label import folder_name
+from boardgen.rf.tolerance import Tolerance
 from boardgen.tables.shown import shown
 
 MOST_BOARDS = 100_000
-
-
 NOTHING = "none"
 """Stands for the state in which no antenna is selected, unless an antenna has that label."""
 
@@ -35,39 +32,46 @@ def run(
         raise wrong_use("--selected chooses the state that is written", "Name a folder with --out.")
     if not 0 <= boards <= MOST_BOARDS:
         raise wrong_use("so many boards cannot be drawn", f"Allowed is 0 to {MOST_BOARDS}.")
-    with terminal.progress("reading", talk.quiet):
-        design = read_sized(spec, override, data, predicted=True)
-    with terminal.progress("predicting", talk.quiet):
-        prediction = design.prediction
-        found = design.sizing_problems
+    step = terminal.steps(talk.quiet)
+    with step("reading"):
+        request = read_request(spec, sources(override, data))
+    design = make_design(request, predicted=True, step=step)
+    prediction, found = design.prediction, design.found.sizing
     drawn = []
     if boards:
-        with terminal.progress(f"drawing {boards} boards", talk.quiet):
+        with step(f"drawing {boards} boards"):
             drawn = [prediction.drawn(boards, strays=strays) for strays in (False, True)]
-    written = [] if out is None else _write(spec, out, _state(prediction, selected), design, override, data)
-    if talk.json:
-        terminal.print_json({**response_document.document(prediction, found, drawn), "written": written})
-    elif not talk.quiet:
-        heading, *rows = report.edge_rows(prediction)
+    files = [] if out is None else _write(spec, out, _state(prediction, selected), design, override, data)
+
+    def words() -> None:
         terminal.print_lines([design.spec.title, ""])
-        terminal.print_table(heading, rows, right=range(1, len(heading) - 2))
-        terminal.print_lines(["", "targets"])
-        terminal.print_pairs([*report.judged_lines(prediction), *report.feed_lines(prediction)])
-        if rows := report.system_rows(prediction):
-            terminal.print_lines(["", "main coax and noise floor"])
-            headings = ("frequency", "board", "coax", "noise over kTB", "floor rises")
-            terminal.print_table(headings, rows, right=range(5))
-            terminal.print_lines(report.system_lines(prediction))
-        for one, words in zip(drawn, ("part tolerances alone", "assumed strays drawn too"), strict=False):
-            terminal.print_lines(["", f"{one.boards} boards, {words}: {one.together:.1%} meet every target"])
-            terminal.print_table(("worst figure", "yield", "5 %", "middle", "95 %"), report.tolerance_rows(one))
-        terminal.print_lines(["", "assumed until measured, SI units"])
-        terminal.print_table(("figure", "of", "value", "range", "because"), report.assumed_rows(prediction), right=(2,))
-        terminal.print_lines(["", *report.notes(prediction)])
-        told.print_found(found)
-        if written:
-            terminal.print_lines(["", f"written: {', '.join(written)}"])
-    return told.exit_code(found)
+        _print(prediction, drawn)
+        print_found(found)
+        if files:
+            terminal.print_lines(["", f"written: {', '.join(files)}"])
+
+    return report(
+        talk, found, lambda: {**response_document.document(prediction, found, drawn), "written": files}, words
+    )
+
+
+def _print(prediction: Prediction, drawn: Sequence[Tolerance]) -> None:
+    """The figures at the band's edges, the targets, the feeder, the boards that were drawn, and what it rests on."""
+    heading, *rows = figures.edge_rows(prediction)
+    terminal.print_table(heading, rows, right=range(1, len(heading) - 2))
+    terminal.print_lines(["", "targets"])
+    terminal.print_pairs([*figures.judged_lines(prediction), *figures.feed_lines(prediction)])
+    if rows := figures.system_rows(prediction):
+        terminal.print_lines(["", "main coax and noise floor"])
+        headings = ("frequency", "board", "coax", "noise over kTB", "floor rises")
+        terminal.print_table(headings, rows, right=range(5))
+        terminal.print_lines(figures.system_lines(prediction))
+    for one, words in zip(drawn, ("part tolerances alone", "assumed strays drawn too"), strict=False):
+        terminal.print_lines(["", f"{one.boards} boards, {words}: {one.together:.1%} meet every target"])
+        terminal.print_table(("worst figure", "yield", "5 %", "middle", "95 %"), figures.tolerance_rows(one))
+    terminal.print_lines(["", "assumed until measured, SI units"])
+    terminal.print_table(("figure", "of", "value", "range", "because"), figures.assumed_rows(prediction), right=(2,))
+    terminal.print_lines(["", *figures.notes(prediction)])
 
 
 def _state(prediction: Prediction, selected: str | None) -> str | None:
@@ -83,11 +87,15 @@ def _state(prediction: Prediction, selected: str | None) -> str | None:
 
 def _write(spec: Path, out: Path, state: str | None, design: Design, override: Override, data: Data) -> list[str]:
     """The paths of what was written, in a folder named after the board and the state."""
+    # what writes a folder loads what makes its documents: a third of this command
+    from boardgen.public.made_with import STATE
+    from boardgen.public.writing import folder_of, written
+
     title = design.spec.title
     names = {s.label: s.name for s in design.request.strips}
-    target = out / folder_name(f"{title} {names[state] if state else NOTHING}")
+    target = folder_of(out, f"{title} {names[state] if state else NOTHING}")
     files = state_files(design.prediction, state)
     named = {"kept values": design.spec.parts.keep, **design.spec.measured.files}
-    inputs = describe(spec, named, override, [], data.parts, None)
-    write_folder(target, files, Origin(title, design.spec.revision, inputs, PROGRAM, {"numpy": version_of("numpy")}))
+    inputs = describe(spec, named, override.keys(), [], data.parts, None)
+    written(target, files, title, design.spec.revision, inputs, STATE)
     return [str(target / name) for name in sorted(files)]

@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from boardgen.cli import terminal
-from boardgen.cli.exit_codes import ExitCode
 from boardgen.cli.options import Talk, wrong_use
+from boardgen.cli.report import report
 from boardgen.formats.new_file import write_new
 from boardgen.model.problem import InputError
 from boardgen.spec.template import default_template, station_files, station_names, with_ways
@@ -22,11 +22,12 @@ def run(file: Path, ways: int | None, template: str | None, talk: Talk) -> int:
     name = template or default_template(ways)
     text = with_ways(name, ways)
     write_new(file, text)
-    if talk.json:
-        terminal.print_json({"schema": "boardgen start 1", "file": str(file), "template": name, "shortfalls": []})
-    elif not talk.quiet:
-        terminal.print_lines([f"{file} written from the template {name}; next: boardgen values {file}"])
-    return ExitCode.DONE
+    return report(
+        talk,
+        (),
+        lambda: {"schema": "boardgen start 1", "file": str(file), "template": name, "shortfalls": []},
+        lambda: terminal.print_lines([f"{file} written from the template {name}; next: boardgen values {file}"]),
+    )
 
 
 def _station(file: Path, template: str, ways: int | None, talk: Talk) -> int:
@@ -45,11 +46,6 @@ def _station(file: Path, template: str, ways: int | None, talk: Talk) -> int:
             path.unlink()
         raise
     names = [str(path) for path in texts]
-    if talk.json:
-        document = {"schema": "boardgen start 1", "file": str(file), "template": template, "files": names}
-        terminal.print_json({**document, "shortfalls": []})
-    elif not talk.quiet:
-        terminal.print_lines(
-            [f"{', '.join(names)} written from the template {template}; next: boardgen station {file}"]
-        )
-    return ExitCode.DONE
+    told = f"{', '.join(names)} written from the template {template}; next: boardgen station {file}"
+    document = {"schema": "boardgen start 1", "file": str(file), "template": template, "files": names, "shortfalls": []}
+    return report(talk, (), lambda: document, lambda: terminal.print_lines([told]))

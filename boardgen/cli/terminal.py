@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Iterable, Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import AbstractContextManager, contextmanager
 
 from boardgen.model.problem import Problem
 
@@ -72,6 +72,11 @@ def _places(problems: Sequence[Problem]) -> str:
 def _place(problem: Problem) -> str:
     place = str(problem.place)
     return f"{place}: " if place else ""
+
+
+def steps(quiet: bool) -> Callable[[str], AbstractContextManager[None]]:
+    """Shows each step while it runs."""
+    return lambda step: progress(step, quiet)
 
 
 @contextmanager

@@ -5,48 +5,46 @@ from __future__ import annotations
 from pathlib import Path
 
 from boardgen.cli import terminal
-from boardgen.cli.exit_codes import ExitCode
-from boardgen.cli.inputs import read_sized
 from boardgen.cli.options import Data, Override, Talk
-from boardgen.design import Design
+from boardgen.cli.report import report
+from boardgen.cli.sources import sources
 from boardgen.documents import problems
-from boardgen.documents import values as report
+from boardgen.documents import values as written
+from boardgen.inputs.board import read_request
+from boardgen.sizing.size import size
 
 HEADINGS = ("value", "needed", "chosen", "worst case", "margin", "part", "where")
 
 
 def run(spec: Path, override: Override, data: Data, talk: Talk, *, predicted: bool = False) -> int:
     """Sizes, or predicts and refines, and prints; exit 1 where something falls short."""
-    design = read_sized(spec, override, data, predicted=predicted)
-    found = design.sizing_problems
-    if talk.json:
-        terminal.print_json(report.document(design.spec, design.choices, found, _targets(design)))
-    elif not talk.quiet:
-        _print(design.spec.title, report.rows(design.choices, design.request.strips))
+    request = read_request(spec, sources(override, data))
+    targets: list[dict[str, object]] | None = None
+    judged: list[tuple[str, str]] = []
+    if predicted:
+        # numpy is loaded only where something is predicted: it doubles the time of this command
+        from boardgen.design import make_design
+        from boardgen.documents.response import judged_lines, targets_document
+
+        design = make_design(request, predicted=True)
+        request, choices, found = design.request, design.choices, design.found.sizing
+        targets, judged = targets_document(design.prediction), judged_lines(design.prediction)
+    else:
+        choices = size(request)
+        found = choices.problems
+
+    def words() -> None:
+        _print(request.spec.title, written.rows(choices, request.strips))
         if predicted:
-            _print_targets(design)
+            terminal.print_lines(["", "targets"])
+            terminal.print_pairs(judged)
         terminal.print_problems("\nfalls short:", problems.shortfalls(found))
         terminal.print_problems("\nto know:", problems.warnings(found))
-    return ExitCode.FALLS_SHORT if problems.shortfalls(found) else ExitCode.DONE
+
+    return report(talk, found, lambda: written.document(request.spec, choices, found, targets), words)
 
 
-def _targets(design: Design) -> list[dict[str, object]] | None:
-    if not design.predicted:
-        return None
-    from boardgen.documents.response import targets_document
-
-    return targets_document(design.prediction)
-
-
-def _print_targets(design: Design) -> None:
-    # numpy is loaded only by the commands that predict
-    from boardgen.documents.response import judged_lines
-
-    terminal.print_lines(["", "targets"])
-    terminal.print_pairs(judged_lines(design.prediction))
-
-
-def _print(title: str, rows: list[report.Row]) -> None:
+def _print(title: str, rows: list[written.Row]) -> None:
     """The numbers as one table, then the reason of each."""
     terminal.print_lines([title, ""])
     terminal.print_table(

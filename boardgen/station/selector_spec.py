@@ -28,7 +28,7 @@ def selector_text(plan: Plan, specs: Mapping[str, Spec], rest: str) -> str:
     names = [rest, *(box.name for box in plan.box if box.name != rest)]
     ohms = {name: _output_ohm(specs[name]) for name in names}
     lines = [
-        f"title    = {_text(TITLE.format(plan.title)[:MOST_TITLE].strip())}",
+        f"title    = {_text(selector_title(plan))}",
         f"revision = {_text(plan.revision)}",
         "",
         "[band]                         # what the boxes cover between them",
@@ -67,6 +67,11 @@ def selector_text(plan: Plan, specs: Mapping[str, Spec], rest: str) -> str:
         f'currency = "{first.order.currency}"',
     ]
     return "\n".join(lines) + "\n"
+
+
+def selector_title(plan: Plan) -> str:
+    """What a generated selector is called."""
+    return TITLE.format(plan.title)[:MOST_TITLE].strip()
 
 
 def _output_ohm(spec: Spec) -> float:

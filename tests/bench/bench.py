@@ -14,9 +14,10 @@ from pathlib import Path
 
 from boardgen.catalogue import load as load_catalogue
 from boardgen.catalogue.load import parts_folder
-from boardgen.design import Design
+from boardgen.design import make_design
 from boardgen.documents.order_files import order_files
 from boardgen.purchasing.price_tables import read_offers
+from boardgen.request import Request
 from boardgen.spec.load import read_text
 from boardgen.spec.template import templates_folder, with_ways
 from boardgen.tables.text_file import read_tables
@@ -26,11 +27,12 @@ IMPORTS_FOR_VALUES = "from pydantic import BaseModel; from cyclopts import App"
 ORDER = """
 import sys
 from pathlib import Path
-from boardgen.cli.inputs import read_inputs
-from boardgen.cli.options import Data, Override
+from boardgen.design import make_design
 from boardgen.documents import values
 from boardgen.documents.order_files import order_files
-design = read_inputs(Path(sys.argv[1]), Override(), Data()).design
+from boardgen.inputs.board import Sources, read_board
+inputs = read_board(Path(sys.argv[1]), Sources())
+design = make_design(inputs.request, inputs.offers)
 order_files(design, {}, "")
 values.document(design.spec, design.choices, design.problems, [])
 """
@@ -68,7 +70,7 @@ def order_of(ways: int) -> Callable[[], object]:
     def run() -> object:
         lowest = f"{1.8 + 0.01 * next(bands):.2f} MHz"
         spec = read_text(text, overrides={"band.lowest": lowest})
-        return order_files(Design(spec, catalogue, offers), {}, "")
+        return order_files(make_design(Request(spec, catalogue), offers), {}, "")
 
     return run
 

@@ -19,8 +19,9 @@ from timing import least_s
 from boardgen.board.layout import layout
 from boardgen.catalogue import load as load_catalogue
 from boardgen.cli.process import settle
-from boardgen.design import Design
+from boardgen.design import make_design
 from boardgen.documents.fabrication import fabrication_files
+from boardgen.request import Request
 from boardgen.spec.load import read_text
 from boardgen.spec.template import with_ways
 
@@ -42,7 +43,7 @@ def caches() -> list[Callable[[], None]]:
 
 def board(ways: int) -> Callable[[], dict[str, bytes]]:
     """Generating, checking and writing the board of the eight-way template with so many ways, nothing remembered."""
-    design = Design(read_text(with_ways("eight-way", ways)), load_catalogue())
+    design = make_design(Request(read_text(with_ways("eight-way", ways)), load_catalogue()))
     netlist, rules, footprints = design.netlist, design.rules, design.catalogue.footprints
     clear = caches()
 

@@ -8,7 +8,8 @@ from boardgen.board import alike
 from boardgen.board.routing_grid import Capsule, Class, Maze
 from boardgen.board.strip_cells import Context, cell_jobs, pad_nets
 from boardgen.board.strips import net_kinds, plan
-from boardgen.design import Design
+from boardgen.design import make_design
+from boardgen.request import Request
 from boardgen.spec.load import read_text
 from boardgen.spec.template import with_ways
 from tests.board.made_boards import CATALOGUE
@@ -19,7 +20,7 @@ TRACK = Class(0.15, 0.28)
 @pytest.mark.parametrize("template", ["four-way", "eight-way"])
 @pytest.mark.parametrize("together", [(), ("feed", "braid breaker", "selector")])
 def test_the_first_of_each_form_has_the_jobs_of_all(template: str, together: tuple[str, ...]) -> None:
-    design = Design(read_text(with_ways(template, 12)), CATALOGUE)
+    design = make_design(Request(read_text(with_ways(template, 12)), CATALOGUE))
     kinds = net_kinds(design.netlist)
     rails = tuple(n for n in ("bus centre", "bus braid", "coil supply", "feed shared", "0V") if n in kinds)
     pads = pad_nets(design.netlist, CATALOGUE.footprints)

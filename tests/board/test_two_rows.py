@@ -9,8 +9,9 @@ from msgspec.structs import replace
 
 from boardgen.board.layout import layout
 from boardgen.board.summary import two_rows
-from boardgen.design import Design
+from boardgen.design import make_design
 from boardgen.documents.pictures.board_picture import board_pictures
+from boardgen.request import Request
 from boardgen.spec.load import read_text
 from boardgen.spec.template import with_ways
 from tests.board.made_boards import CATALOGUE, made
@@ -31,12 +32,14 @@ def test_two_rows_are_joined_and_clean(option: dict[str, object], ways: int) -> 
 @pytest.mark.parametrize("template", ["four-way", "eight-way", "four-way-feeds"])
 def test_sixteen_ways_of_a_template_stand_in_one_row_of_less_area(template: str) -> None:
     spec = read_text(with_ways(template, 16))
-    one, two = (Design(spec, replace(CATALOGUE, house=house), laid_out=True) for house in (CATALOGUE.house, SHORT))
+    one, two = (
+        make_design(Request(spec, replace(CATALOGUE, house=house)), laid_out=True) for house in (CATALOGUE.house, SHORT)
+    )
     assert one.layout is not None
     assert two.layout is not None
     assert one.layout.board.area_m2 < two.layout.board.area_m2
-    assert not one.layout_problems
-    (problem,) = two.layout_problems
+    assert not one.found.layout
+    (problem,) = two.found.layout
     assert problem == two_rows(two.layout.board, 200_000_000)[0]
     assert problem.severity == "warning"
     assert "200 mm" in problem.found

@@ -12,8 +12,9 @@ import pytest
 from boardgen.catalogue import load
 from boardgen.circuit.compose import compose
 from boardgen.circuit.freeze import freeze
-from boardgen.design import Design
+from boardgen.design import Design, make_design
 from boardgen.formats.netlist import netlist_text
+from boardgen.request import Request
 from boardgen.spec.load import load as load_spec
 from boardgen.spec.load import read_text
 from boardgen.spec.template import template_names, templates_folder
@@ -35,7 +36,7 @@ def written(design: Design):
 
 @pytest.mark.parametrize("number", range(len(PAIRS)))
 def test_all_pairs_of_options(number: int) -> None:
-    design = Design(read_text(specification(PAIRS[number], ways=3)), catalogue())
+    design = make_design(Request(read_text(specification(PAIRS[number], ways=3)), catalogue()))
     _, parsed = written(design)
     board = facts_of_file(parsed)
     assert faults(board) == []
@@ -57,7 +58,7 @@ WAYS = {"two-way": 2, "eight-way": 8}
 @pytest.mark.parametrize("name", template_names())
 def test_counts_of_each_template(name: str) -> None:
     spec = load_spec(templates_folder() / f"{name}.toml")
-    _, parsed = written(Design(spec, catalogue()))
+    _, parsed = written(make_design(Request(spec, catalogue())))
     count = Counter(letters(part.ref) for part in parsed.parts)
     ways = WAYS.get(name, 4)
     feeds = sum(a.feed is not None for a in spec.antenna)
@@ -70,7 +71,7 @@ def test_counts_of_each_template(name: str) -> None:
 
 def test_the_file_is_the_same_every_time() -> None:
     spec = load_spec(templates_folder() / "four-way.toml")
-    first, second = (written(Design(spec, load()))[0] for _ in range(2))
+    first, second = (written(make_design(Request(spec, load())))[0] for _ in range(2))
     assert first == second
 
 
@@ -78,7 +79,7 @@ def test_names_that_other_programs_misread_are_put_into_plain_letters() -> None:
     labels = ["København", 'the "old" one', "a/b\\c", "北", "=1+1", "<script>alert(1)</script>", "north", "north line"]
     antennas = "\n".join(f"[[antenna]]\nlabel = '{label}'" for label in labels)
     head = '[band]\nlowest = "160 m"\nhighest = "40 m"\n[control]\ncables = 2\n'
-    design = Design(read_text(head + antennas), catalogue())
+    design = make_design(Request(read_text(head + antennas), catalogue()))
     text, parsed = written(design)
     names = [net.name for net in parsed.nets]
     assert text.isascii() or "København" in text
@@ -89,7 +90,7 @@ def test_names_that_other_programs_misread_are_put_into_plain_letters() -> None:
 
 
 def test_own_footprint_names_replace_ours(tmp_path: Path) -> None:
-    design = Design(load_spec(templates_folder() / "two-way.toml"), catalogue())
+    design = make_design(Request(load_spec(templates_folder() / "two-way.toml"), catalogue()))
     text = netlist_text(design.netlist, "boardgen test", {"core-202": "my own core"}, {}, "")
     footprints = {part.footprint for part in kinparse.parse_netlist(text).parts}
     assert "my own core" in footprints

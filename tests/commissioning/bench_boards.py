@@ -4,7 +4,8 @@ from functools import cache
 
 from boardgen.catalogue import load
 from boardgen.commissioning.bench import Bench
-from boardgen.design import Design
+from boardgen.design import make_design
+from boardgen.request import Request
 from boardgen.spec.load import read_text
 
 FED = 'feed = "12 V 60 mA"'
@@ -38,7 +39,7 @@ BOARDS = {
 @cache
 def design(name):
     """The board of that name, sized and wired."""
-    return Design(read_text(BOARDS[name]), load())
+    return make_design(Request(read_text(BOARDS[name]), load()))
 
 
 @cache

@@ -5,11 +5,12 @@ import pytest
 from boardgen.catalogue import load
 from boardgen.commissioning.bench import Bench
 from boardgen.commissioning.strip_readings import StripReadings
-from boardgen.design import Design
+from boardgen.design import make_design
 from boardgen.documents.book import cable, commissioning, faults
 from boardgen.documents.book.source import Source
 from boardgen.documents.page.blocks import Group, Table
 from boardgen.documents.page.spelling import Spelling
+from boardgen.request import Request
 from boardgen.spec.load import read_text
 
 PORTS = "\n".join(f'[[antenna]]\nlabel = "{label}"' for label in ("dune", "heath", "wood"))
@@ -19,7 +20,10 @@ SPEC = f'[band]\nlowest = "1.8 MHz"\nhighest = "10.15 MHz"\n{PORTS}\n[switching]
 @pytest.fixture(scope="module")
 def source():
     return Source(
-        Design(read_text(SPEC + '[targets]\nisolation = "40 dB"\n', "selector.toml"), load()), Spelling(), {}, ""
+        make_design(Request(read_text(SPEC + '[targets]\nisolation = "40 dB"\n', "selector.toml"), load())),
+        Spelling(),
+        {},
+        "",
     )
 
 

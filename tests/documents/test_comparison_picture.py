@@ -9,10 +9,11 @@ import numpy as np
 import pytest
 
 from boardgen.catalogue import load
-from boardgen.design import Design
+from boardgen.design import Design, make_design
 from boardgen.documents.part_changes import part_changes
 from boardgen.documents.plots.comparison import AFTER, BEFORE, comparison_svg
 from boardgen.documents.plots.response import response_svg, worst_and_best
+from boardgen.request import Request
 from boardgen.spec.load import read_text
 from boardgen.spec.template import with_ways
 
@@ -24,8 +25,8 @@ TITLE = "Price $5^2$ & <b>"
 def design(lowest: str) -> Design:
     text = with_ways("two-way", None)
     text = text.replace('title    = "Larkfield two-way"', f'title    = "{TITLE}"')
-    return Design(
-        read_text(text.replace('lowest    = "1.8 MHz"', f'lowest    = "{lowest}"')), CATALOGUE, predicted=True
+    return make_design(
+        Request(read_text(text.replace('lowest    = "1.8 MHz"', f'lowest    = "{lowest}"')), CATALOGUE), predicted=True
     )
 
 

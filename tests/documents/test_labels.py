@@ -8,10 +8,11 @@ import numpy as np
 import pytest
 import zxingcpp
 
-from boardgen.design import Design
+from boardgen.design import Design, make_design
 from boardgen.documents.pictures.cut_labels import PAPERS
 from boardgen.documents.pictures.labels import CODE_MM, code, coded, labels
 from boardgen.formats.manifest import digest_of_made
+from boardgen.request import Request
 from boardgen.spec.load import read_text
 from tests.circuit.options import specification
 from tests.documents.drawn_boards import CATALOGUE
@@ -23,7 +24,7 @@ DIGEST = hashlib.sha256(b"made").hexdigest()
 
 
 def design(text: str) -> Design:
-    return Design(read_text(text), CATALOGUE)
+    return make_design(Request(read_text(text), CATALOGUE))
 
 
 def drawn(text: str, paper: str = "A4") -> str:

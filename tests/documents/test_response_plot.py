@@ -7,10 +7,11 @@ import numpy as np
 import pytest
 
 from boardgen.catalogue import load
-from boardgen.design import Design
+from boardgen.design import make_design
 from boardgen.documents.plots.figure import figure_svg
 from boardgen.documents.plots.panels import PANELS, Curve, Panel, draw_panels
 from boardgen.documents.plots.response import WORST, response_svg, worst_and_best
+from boardgen.request import Request
 from boardgen.spec.load import read_text
 from boardgen.spec.template import with_ways
 
@@ -23,7 +24,7 @@ TOLERANCE = 0.003
 
 @pytest.fixture(scope="module")
 def prediction():
-    return Design(read_text(with_ways("two-way", None)), load(), predicted=True).prediction
+    return make_design(Request(read_text(with_ways("two-way", None)), load()), predicted=True).prediction
 
 
 @pytest.fixture(scope="module")

@@ -3,9 +3,10 @@
 import pytest
 
 from boardgen.catalogue import load
-from boardgen.design import Design
+from boardgen.design import make_design
 from boardgen.documents.station.book import book_files
 from boardgen.documents.station.source import Source
+from boardgen.request import Request
 from boardgen.spec.load import read_text
 from boardgen.station.keys import Plan
 from boardgen.station.load import with_cables
@@ -54,7 +55,7 @@ def books():
     for kind, source in {"outputs": {}, "switch": {"kind": "manual switch", "poles": 2}}.items():
         made = plan(source)
         specs = {b.name: with_cables(made, b, box(LABELS[b.name])) for b in made.box}
-        boxes = {name: Design(spec, catalogue) for name, spec in specs.items()}
+        boxes = {name: make_design(Request(spec, catalogue)) for name, spec in specs.items()}
         found[kind] = book_files(Source(StationDesign(made, boxes, catalogue), "2026-11-25"))
     return found
 

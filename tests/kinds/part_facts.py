@@ -10,13 +10,14 @@ import boardgen
 from boardgen.catalogue import load as load_catalogue
 from boardgen.commissioning.bench import Bench
 from boardgen.commissioning.faults import of_part
-from boardgen.design import Design
+from boardgen.design import make_design
+from boardgen.request import Request
 from boardgen.spec.load import load
 
 
 def facts(spec: Path, own: Path | None) -> dict[str, object]:
     """S parameters from the first antenna to the output, and what is known of the parts of each kind."""
-    design = Design(load(spec), load_catalogue(own))
+    design = make_design(Request(load(spec), load_catalogue(own)))
     frequency_hz, s, terminals = design.prediction.s_matrix()
     antenna = terminals.index(f"{design.request.antennas[0].label} differential")
     output = terminals.index("output differential")

@@ -5,7 +5,8 @@ from functools import cache
 import numpy as np
 
 from boardgen.catalogue import load
-from boardgen.design import Design
+from boardgen.design import make_design
+from boardgen.request import Request
 from boardgen.rf.network import network
 from boardgen.spec.load import read_text
 
@@ -57,7 +58,7 @@ def catalogue():
 @cache
 def design(name):
     """The board of that name, sized and wired."""
-    return Design(read_text(BOARDS[name]), catalogue())
+    return make_design(Request(read_text(BOARDS[name]), catalogue()))
 
 
 @cache

@@ -6,9 +6,10 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
-from boardgen.design import Design
+from boardgen.design import make_design
 from boardgen.handbook import loss, reactance
 from boardgen.model.parasitics import Parasitics
+from boardgen.request import Request
 from boardgen.rf.response import predict
 from boardgen.spec.load import read_text
 from tests.rf.rf_boards import FED, catalogue, design, text
@@ -22,7 +23,9 @@ FLOATING_OHM = 1e6
 
 def prediction(antennas, switching="", more="", measured=None, protection=""):
     """The prediction of a board of these lines, its copper left out."""
-    design = Design(read_text(text(antennas, switching, protection) + more), catalogue(), measured=measured or {})
+    design = make_design(
+        Request(read_text(text(antennas, switching, protection) + more), catalogue(), measured=measured or {})
+    )
     return replace(design.prediction, parasitics=Parasitics((), {}))
 
 

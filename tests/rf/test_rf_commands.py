@@ -7,7 +7,8 @@ import sys
 import numpy as np
 import pytest
 
-from boardgen.design import Design
+from boardgen.design import make_design
+from boardgen.request import Request
 from boardgen.spec.load import read_text
 from tests.rf.rf_boards import BOARDS, catalogue
 from tests.rf.rf_peers import module
@@ -63,7 +64,7 @@ def test_chosen_state(label, state, tmp_path):
     assert f"* selected: {label};" in deck
     assert "5 way 3 differential" in deck
     read = skrf.Network(str(folder / "response.s10p"))
-    solved = Design(read_text(BOARDS["default"]), catalogue(), predicted=True).prediction.network
+    solved = make_design(Request(read_text(BOARDS["default"]), catalogue()), predicted=True).prediction.network
     ours = solved.solve(state, solved.blocks(np.asarray(read.f))).matrix()[0]
     assert np.abs(read.s - ours).max() < 1e-7
     # written again over itself, but never over another's work

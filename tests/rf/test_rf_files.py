@@ -11,7 +11,7 @@ import pytest
 from msgspec.structs import replace
 
 from boardgen.cli.app import main
-from boardgen.design import Design
+from boardgen.design import make_design
 from boardgen.documents.plots.response import response_svg
 from boardgen.documents.response import (
     edge_rows,
@@ -22,6 +22,7 @@ from boardgen.documents.response import (
 )
 from boardgen.documents.response_table import response_csv
 from boardgen.formats.touchstone import touchstone
+from boardgen.request import Request
 from boardgen.spec.load import read_text
 from tests.rf.rf_boards import BOARDS, catalogue, design
 from tests.rf.rf_peers import module
@@ -30,7 +31,7 @@ from tests.rf.rf_peers import module
 def fresh(name):
     """The same board predicted anew."""
     found = design(name)
-    return Design(found.spec, found.catalogue).prediction
+    return make_design(Request(found.spec, found.catalogue)).prediction
 
 
 @pytest.mark.parametrize("name", ["default", "common-mode choked"])
@@ -107,7 +108,7 @@ def test_command(tmp_path, capsys):
     capsys.readouterr()
 
 
-def thick(factor, **spec):
+def thick(factor, **measured):
     """The default board on mix 77 alone, its section that much larger and its winding data the same."""
     known = catalogue()
     sizes = ("width", "height", "hole spacing")
@@ -118,7 +119,7 @@ def thick(factor, **spec):
             parts[key] = part
         elif part.attributes["material"] == "77":
             parts[key] = replace(part, figures=grown)
-    return Design(read_text(BOARDS["default"]), replace(known, parts=parts), **spec)
+    return make_design(Request(read_text(BOARDS["default"]), replace(known, parts=parts), **measured))
 
 
 def test_large_cores_of_these_mixes_are_not_known_to_the_model():
@@ -138,8 +139,8 @@ def test_large_cores_of_these_mixes_are_not_known_to_the_model():
 
 def test_every_predicted_loss_has_its_bound():
     """In the table at the band's edges, beside the target, for the system, and in the document."""
-    prediction = Design(
-        read_text(BOARDS["default"] + '[feeder]\ncable = "RG-6 copper centre"\n'), catalogue()
+    prediction = make_design(
+        Request(read_text(BOARDS["default"] + '[feeder]\ncable = "RG-6 copper centre"\n'), catalogue())
     ).prediction
     row = next(row for row in edge_rows(prediction) if row[0] == "insertion loss")
     assert all(re.fullmatch(r"[0-9.]+ dB \+-(35|55)%", cell) for cell in row[1:-2])

@@ -7,8 +7,9 @@ import pytest
 
 from boardgen.catalogue.measurement import read_measurement
 from boardgen.cli.app import main
-from boardgen.design import Design
+from boardgen.design import make_design
 from boardgen.model.problem import InputError
+from boardgen.request import Request
 from boardgen.rf.dense import dense_s
 from boardgen.spec.load import read_text
 from tests.rf.rf_boards import BOARDS, FED, catalogue, text
@@ -98,13 +99,13 @@ def measured_design():
         "core": ((100e3, 1000 - 10j), (1e6, 900 - 300j), (30e6, 100 - 200j)),
         "choke": ((100e3, 5 + 100j), (2e6, 300 + 3000j), (30e6, 90 - 500j)),
     }
-    return Design(read_text(text([FED, ""])), catalogue(), measured=curves)
+    return make_design(Request(read_text(text([FED, ""])), catalogue(), measured=curves))
 
 
 def test_prediction_takes_them():
     """The curve between its points is a straight line over the logarithm; block and dense solver agree."""
     measured = measured_design().prediction
-    plain = Design(read_text(text([FED, ""])), catalogue()).prediction
+    plain = make_design(Request(read_text(text([FED, ""])), catalogue())).prediction
     assert measured.judged[0].achieved > plain.judged[0].achieved * 1.2
     points = np.geomspace(1.8e6, 10e6, 5)
     operated = measured.network.operated(measured.network.antennas[0])
@@ -148,7 +149,7 @@ contact_resistance = "{resistance}"
 def with_relay(capacitance="1 pF", resistance="80 mohm"):
     """Its prediction."""
     own = RELAY.format(capacitance=capacitance, resistance=resistance)
-    return Design(read_text(BOARDS["no breakers"] + own), catalogue()).prediction
+    return make_design(Request(read_text(BOARDS["no breakers"] + own), catalogue())).prediction
 
 
 def figure(prediction, quantity):

@@ -6,7 +6,7 @@ import pytest
 
 from boardgen.catalogue.load import parts_folder
 from boardgen.cli.app import main
-from boardgen.design import Design
+from boardgen.design import make_design
 from boardgen.purchasing.price_tables import read_offers
 from boardgen.request import Request
 from boardgen.rf.refine import Boards, refine
@@ -58,7 +58,7 @@ def test_the_cheapest_change_is_taken_though_the_dearer_are_not_sized(name, monk
 
     def found():
         sized.clear()
-        board = Design(load(TEMPLATES / f"{name}.toml"), catalogue(), offers, predicted=True)
+        board = make_design(Request(load(TEMPLATES / f"{name}.toml"), catalogue()), offers, predicted=True)
         return board.request.spec.parts, board.request.extra_turns, board.request.spec.switching
 
     monkeypatch.setattr(Boards, "changed", counted)
@@ -100,8 +100,8 @@ def test_less_loss_is_found():
     specification = BOARDS["default"] + '[targets]\ninsertion_loss = "0.3 dB"\ncommon_mode = "1 kohm to 3.5 MHz"\n'
     assert states(refined(specification))["insertion_loss"] == "met"
     offers, _ = read_offers(read_tables([parts_folder() / "prices"]))
-    board = Design(read_text(specification), catalogue(), offers, predicted=True)
-    plain = Design(read_text(specification), catalogue(), offers)
+    board = make_design(Request(read_text(specification), catalogue()), offers, predicted=True)
+    plain = make_design(Request(read_text(specification), catalogue()), offers)
     assert next(j for j in board.prediction.judged if j.target == "insertion_loss").state == "met"
     assert next(j for j in plain.prediction.judged if j.target == "insertion_loss").state == "falls short"
 

@@ -7,8 +7,9 @@ import pytest
 from msgspec.structs import replace
 
 from boardgen.circuit.rules.direct_current import nothing_floats
-from boardgen.design import Design
+from boardgen.design import make_design
 from boardgen.handbook import common_mode, loss
+from boardgen.request import Request
 from boardgen.rf.feed_path import feed_paths
 from boardgen.rf.judge import judge
 from boardgen.rf.network import network
@@ -21,7 +22,7 @@ from tests.rf.rf_boards import BOARDS, FED, catalogue, design, made, text
 
 def board(*args, common_mode_ohm=None, **kwargs):
     """Design and network of a specification made of these lines."""
-    found = Design(read_text(text(*args, **kwargs)), catalogue())
+    found = make_design(Request(read_text(text(*args, **kwargs)), catalogue()))
     return found, network(found.request, found.choices, found.netlist, common_mode_ohm)
 
 
@@ -135,7 +136,7 @@ def test_default_targets_hold():
 def test_what_limits_isolation_is_the_open_contact():
     """And the remedy is a smaller one, by the factor that is missing."""
     spec = BOARDS["default"] + '[targets]\nisolation = "65 dB"\n'
-    found = Design(read_text(spec), catalogue())
+    found = make_design(Request(read_text(spec), catalogue()))
     judged = next(j for j in judge(found.spec, predict(found.spec, made("default"))) if j.target == "isolation")
     assert judged.state == "falls short"
     assert judged.holds_to_hz < 7e6
@@ -148,7 +149,9 @@ def test_what_limits_isolation_is_the_open_contact():
 
 def test_target_below_the_band_is_not_judged():
     """A limit under the lowest frequency judges nothing."""
-    found = Design(read_text(BOARDS["low band"] + '[targets]\ncommon_mode = "3 kohm to 400 kHz"\n'), catalogue())
+    found = make_design(
+        Request(read_text(BOARDS["low band"] + '[targets]\ncommon_mode = "3 kohm to 400 kHz"\n'), catalogue())
+    )
     judged = judge(found.spec, predict(found.spec, made("low band")))
     assert next(j for j in judged if j.target == "common_mode").state == "not judged"
 

@@ -4,7 +4,8 @@ import pytest
 from msgspec.structs import replace
 
 from boardgen.circuit.windings import winding_rows
-from boardgen.design import Design
+from boardgen.design import make_design
+from boardgen.request import Request
 from boardgen.rf.network import network
 from boardgen.spec.load import read_text
 from tests.rf.rf_boards import catalogue, text
@@ -15,7 +16,7 @@ SENTENCES = ("basis", "formula", "source", "next_limit")
 @pytest.mark.parametrize(("highest", "style"), [("10.15 MHz", "apart"), ("28 MHz", "pair")])
 def test_no_figure_is_read_from_a_sentence(highest, style):
     """Below 28 MHz the default board's windings lie apart, above they are a pair: each has its own capacitance."""
-    board = Design(read_text(text([""], band=f'lowest = "1.8 MHz"\nhighest = "{highest}"')), catalogue())
+    board = make_design(Request(read_text(text([""], band=f'lowest = "1.8 MHz"\nhighest = "{highest}"')), catalogue()))
     assert {wound.style for wound in board.choices.windings.values()} == {style}
     reworded = replace(
         board.choices,

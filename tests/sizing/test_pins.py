@@ -5,8 +5,8 @@ import json
 import pytest
 
 from boardgen.circuit.build import build
-from boardgen.cli.kept import kept_parts
 from boardgen.documents.values import document
+from boardgen.inputs.kept import kept_parts
 from boardgen.model.choice import Subject
 from boardgen.model.problem import InputError
 from boardgen.spec.keys import PINNED_ROLES

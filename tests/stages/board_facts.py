@@ -12,8 +12,9 @@ import boardgen
 from boardgen.catalogue import load as load_catalogue
 from boardgen.commissioning.bench import Bench
 from boardgen.commissioning.strip_readings import StripReadings
-from boardgen.design import Design
+from boardgen.design import Design, make_design
 from boardgen.documents.pictures.schematic import schematic
+from boardgen.request import Request
 from boardgen.spec.load import load
 from tests.documents.drawn_netlist import faults
 from tests.sizing.own_arithmetic import lowest
@@ -22,7 +23,7 @@ from tests.sizing.own_network import Board, warm
 
 def facts(spec: Path) -> dict[str, object]:
     """Losses with and without each stage's line, parts by stage, readings of the output, and sized values."""
-    design = Design(load(spec), load_catalogue(None))
+    design = make_design(Request(load(spec), load_catalogue(None)))
     netlist = design.netlist
     of_stages = tuple(line.net for line in netlist.control_lines if line.stage)
     readings = StripReadings(Bench(design.request, design.choices, netlist), design.request.output)

@@ -4,7 +4,7 @@ import random
 from functools import cache
 
 from boardgen.catalogue import load as load_catalogue
-from boardgen.design import Design
+from boardgen.design import make_design
 from boardgen.request import Request
 from boardgen.spec.load import read_text
 from boardgen.station.consistency import between_files, inconsistencies
@@ -37,7 +37,7 @@ def box_text(ways, feeds=0, *, reverse=True, indicators=False, lines="own"):
 @cache
 def box_design(*arguments, **options):
     """A design with its netlist, as the cable of its specification has it."""
-    return Design(read_text(box_text(*arguments, **dict(options)), "box.toml"), catalogue())
+    return make_design(Request(read_text(box_text(*arguments, **dict(options)), "box.toml"), catalogue()))
 
 
 class Sized:

@@ -4,7 +4,8 @@ from functools import cache
 
 import pytest
 
-from boardgen.design import Design
+from boardgen.design import make_design
+from boardgen.request import Request
 from boardgen.rf.feeder import system
 from boardgen.sizing.cable_places import places
 from boardgen.spec.load import read_text
@@ -79,7 +80,7 @@ def test_the_path_is_that_of_a_single_board():
         f'[[antenna]]\nlabel = "way {n}"\n' for n in (1, 2, 3)
     )
     feeder = '[feeder]\ncable = "RG-6 copper centre"\nlength = "200 m"\nantenna_gain = "-25 dB"\n'
-    design = Design(read_text(text + feeder, "box.toml"), catalogue())
+    design = make_design(Request(read_text(text + feeder, "box.toml"), catalogue()))
     plan = station([("dune", box_design(3), SHORT)], [(f"d{n}", f"dune/way {n}", None) for n in (1, 2, 3)]).plan
     response = design.prediction.response
     found = paths(plan, {"dune": design.spec}, {"dune": board_losses(response)})
@@ -99,7 +100,7 @@ def selector_design(*names):
         f'[[antenna]]\nlabel = "{name}"\n' for name in names
     )
     rest = f'[switching]\nrest = "{names[0]}"\n[control]\nlength = "1 m"\n'
-    return Design(read_text(text + rest, "selector.toml"), catalogue())
+    return make_design(Request(read_text(text + rest, "selector.toml"), catalogue()))
 
 
 def test_a_selector_from_its_own_netlist():

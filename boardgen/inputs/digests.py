@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Iterator, Mapping
 from datetime import date
 from pathlib import Path
-
-from boardgen.cli.options import Override
 
 
 def describe(
     spec_path: Path,
     named: Mapping[str, str | None],
-    override: Override,
+    overrides: Mapping[str, str],
     prices: list[Path],
     own_parts: Path | None,
     day: date | None,
@@ -25,7 +24,7 @@ def describe(
     return {
         "specification": digest(spec_path, spec_path.parent),
         "named files": {what: digest(folder / name, folder) for what, name in named.items() if name},
-        "overrides": override.keys(),
+        "overrides": dict(overrides),
         "prices": [entry for path in prices for entry in _digests(path, "*.csv")],
         "own parts": list(_digests(own_parts, "**/*")) if own_parts else [],
         "date": day.isoformat() if day else None,
@@ -42,8 +41,6 @@ def _digests(path: Path, pattern: str) -> Iterator[dict[str, str]]:
 
 def digest(path: Path, folder: Path) -> dict[str, str]:
     """Name within the folder, and SHA-256 of the content."""
-    import hashlib
-
     name = path.relative_to(folder).as_posix() if path.is_relative_to(folder) else path.name
     # a name that UTF-8 cannot hold is shown as far as it can be
     printable = name.encode("utf-8", "replace").decode()

@@ -1,0 +1,88 @@
+"""Reads the specifications and plans whose parts are ordered together."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
+
+from msgspec import Struct
+
+from boardgen.catalogue import Catalogue
+from boardgen.inputs.board import BoardInputs, Sources, read_board
+from boardgen.inputs.digests import digest
+from boardgen.inputs.station import StationInputs, read_station
+from boardgen.model.problem import InputError
+from boardgen.spec.load import file_text
+from boardgen.spec.load import load as load_spec
+from boardgen.station.load import load_plan
+
+
+class Ordered(Struct, frozen=True):
+    """One specification or plan of an order, and the overrides that were given for it."""
+
+    inputs: BoardInputs | StationInputs
+    overrides: Mapping[str, str]
+
+    @property
+    def title(self) -> str:
+        """Of the board or of the station."""
+        inputs = self.inputs
+        return inputs.loaded.plan.title if isinstance(inputs, StationInputs) else inputs.spec.title
+
+    @property
+    def names(self) -> tuple[tuple[str, str, str], ...]:
+        """Title, revision, and place in a station or "", of every board that is ordered by it."""
+        inputs = self.inputs
+        return inputs.names if isinstance(inputs, StationInputs) else ((inputs.spec.title, inputs.spec.revision, ""),)
+
+    @property
+    def manifest(self) -> Mapping[str, object]:
+        """What a manifest says of it."""
+        inputs = self.inputs
+        if isinstance(inputs, BoardInputs):
+            return inputs.manifest
+        boxes = {name: dict(box.manifest) for name, box in inputs.boxes.items()}
+        own = {"selector": dict(inputs.selector.manifest)} if inputs.selector else {}
+        return {"plan": digest(inputs.path, inputs.path.parent), "boxes": boxes, **own}
+
+
+def read_ordered(specs: Sequence[Path], sources: Sequence[Sources]) -> tuple[Ordered, ...]:
+    """Each specification or plan, with its own sources. Raises InputError with every fault of the first that fails."""
+    found: list[Ordered] = []
+    catalogue: Catalogue | None = None
+    for path, own in zip(specs, sources, strict=True):
+        inputs: BoardInputs | StationInputs
+        if is_plan(path):
+            inputs = read_station(path, own, catalogue)
+            catalogue = inputs.catalogue
+        else:
+            inputs = read_board(path, own, catalogue)
+            catalogue = inputs.request.catalogue
+        found.append(Ordered(inputs, own.overrides))
+    return tuple(found)
+
+
+def is_plan(path: Path) -> bool:
+    """Whether the file is a station's plan. What cannot be read is left to those who read it in full."""
+    try:
+        data = tomllib.loads(file_text(path).removeprefix("\ufeff"))
+    except (InputError, ValueError, RecursionError):
+        return False
+    return "box" in data or "direction" in data
+
+
+def currencies(specs: Sequence[Path], overrides: Sequence[Mapping[str, str]]) -> set[str]:
+    """Those that the specifications are in, of a plan those of its boxes."""
+    return {
+        load_spec(path, own).order.currency
+        for named, own in zip(specs, overrides, strict=True)
+        for path in _specifications(named)
+    }
+
+
+def _specifications(named: Path) -> Iterator[Path]:
+    if is_plan(named):
+        yield from (named.parent / box.spec for box in load_plan(named).plan.box)
+    else:
+        yield named
