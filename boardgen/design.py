@@ -28,8 +28,7 @@ from boardgen.purchasing.offer import Offer
 from boardgen.request import Request
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.refine import part_count, refine
-from boardgen.sizing.board_area import area_m
-from boardgen.sizing.extras import bare_board, extras, too_large
+from boardgen.sizing.extras import area_m, bare_board, extras, too_large
 from boardgen.sizing.size import size
 from boardgen.spec.keys import Spec
 from boardgen.stages.lines import held

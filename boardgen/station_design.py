@@ -17,7 +17,7 @@ from boardgen.model.netlist import Netlist
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.request import Request
-from boardgen.sizing.cable_limits import FUSE_RATIO
+from boardgen.sizing.cable_choices import FUSE_RATIO
 from boardgen.spec.keys import Order, Spec
 from boardgen.spec.load import read_text
 from boardgen.station.assemble import assemble

@@ -11,7 +11,7 @@ from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.request import Request, candidates, needed, standing_of
 from boardgen.sizing import rules
-from boardgen.sizing.choke_model import log_spaced
+from boardgen.sizing.choke import log_spaced
 from boardgen.spec.strip import Strip
 
 POINTS = 121

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Iterator
 
+from msgspec import Struct
+
+from boardgen.handbook import reactance
 from boardgen.model.choice import Choice, Subject
+from boardgen.model.choices import Choices
 from boardgen.model.outcome import Outcome, choice, gather, shortfall
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
-from boardgen.request import Request, candidates, has_pattern, pin_of, standing_of
+from boardgen.request import Request, candidates, has_pattern, needed, pin_of, standing_of
 from boardgen.sizing import rules
-from boardgen.sizing.choke_model import Judged, judge
 from boardgen.spec import quantity
 from boardgen.spec.strip import Strip
 
@@ -28,6 +32,10 @@ IN_COMMON_MODE_PATH = {
     "local rail": ("supply choke", "braid choke"),
     "common-mode choked": (),
 }
+ASSUMED_QUALITY = 30.0
+"""Q of a choke whose sheet gives none: assumed, the low end of the drum chokes in the catalogue."""
+POINTS, RESONANCE_POINTS = 121, 401
+"""Frequencies at which a choke is judged, and two in series, whose dip is narrow."""
 
 
 def chokes(request: Request) -> Outcome:
@@ -157,3 +165,84 @@ def _problem(request: Request, strip: Strip, subject: Subject, best: Judged) -> 
     wanted = f"{lowest_ohm:.0f} ohm and {band_ohm:.0f} ohm are needed"
     hint = f"A choke of {henry} after tolerance with at most {farad} would do; so would a narrower band."
     return shortfall("V110 choke", subject, found, wanted, hint)
+
+
+class Judged(Struct, frozen=True):
+    """A choke over the band: least impedance at the lowest frequency and anywhere, worst of its tolerance.
+
+    `common_mode_ohm` is the least impedance as far up as the common-mode target reaches, at `common_mode_hz`;
+    infinite and None where the target ends below the band.
+    """
+
+    part: Part
+    lowest_ohm: float
+    band_ohm: float
+    band_hz: float
+    common_mode_ohm: float
+    common_mode_hz: float | None
+
+
+def impedance(part: Part, frequency_hz: float, inductance_h: float) -> complex:
+    """Z of a choke with that inductance: its nominal self resonance gives the capacitance, its quality the loss."""
+    quality = part.figures["quality"].value if "quality" in part.figures else ASSUMED_QUALITY
+    loss_ohm = quality * reactance.inductive(frequency_hz, inductance_h)
+    dc_ohm = part.figures["dc resistance"].value
+    return reactance.choke_impedance(frequency_hz, inductance_h, dc_ohm, _capacitance(part), loss_ohm)
+
+
+@functools.lru_cache(1024)
+def judge(part: Part, lowest_hz: float, highest_hz: float, target_hz: float) -> Judged | None:
+    """The choke over a band, its target up to `target_hz`; None where the catalogue lacks a figure that is needed."""
+    if needed(part, "inductance", "self resonance", "dc resistance", "rated current") is None:
+        return None
+    reach_hz = min(target_hz, highest_hz)
+    common = _least(part, lowest_hz, reach_hz) if reach_hz >= lowest_hz else (math.inf, None)
+    return Judged(part, _worst(part, lowest_hz), *_least(part, lowest_hz, highest_hz), *common)
+
+
+def _worst(part: Part, frequency_hz: float) -> float:
+    """Least |Z| over the tolerance of the inductance."""
+    inductance = part.figures["inductance"]
+    return min(abs(impedance(part, frequency_hz, henry)) for henry in (inductance.least, inductance.most))
+
+
+def _least(part: Part, lowest_hz: float, highest_hz: float) -> tuple[float, float]:
+    """Least |Z| between two frequencies over the tolerance, and where it is."""
+    return min((_worst(part, f), f) for f in log_spaced(lowest_hz, highest_hz, POINTS))
+
+
+@functools.lru_cache(1024)
+def _capacitance(part: Part) -> float:
+    return reactance.resonant_capacitance(part.figures["inductance"].value, part.figures["self resonance"].value)
+
+
+@functools.cache
+def log_spaced(low: float, high: float, count: int) -> tuple[float, ...]:
+    """`count` values from low to high, both ends exact, evenly spaced on a log axis."""
+    step = math.log(high / low) / (count - 1)
+    return (low, *(low * math.exp(step * n) for n in range(1, count - 1)), high)
+
+
+def least_impedance_ohm(first: Part, second: Part, lowest_hz: float, highest_hz: float) -> tuple[float, float]:
+    """Least |Z| of the two in series over the band, and its frequency in Hz."""
+    frequencies = log_spaced(lowest_hz, highest_hz, RESONANCE_POINTS)
+    henries = [part.figures["inductance"].value for part in (first, second)]
+    return min((abs(impedance(first, f, henries[0]) + impedance(second, f, henries[1])), f) for f in frequencies)
+
+
+def series_resonance(request: Request, choices: Choices) -> tuple[Problem, ...]:
+    """Only the plain arrangement has two chokes in series across the line; unlike ones are refused where they dip."""
+    if request.spec.switching.feed_arrangement != "plain":
+        return ()
+    problems = []
+    band = request.spec.band
+    for strip in (s for s in request.strips if s.feed):
+        subject = Subject(strip.label, "feed", "centre choke")
+        first, second = (choices.part("choke", Subject(strip.label, "feed", slot)) for slot in SLOTS["plain"])
+        ohm, at_hz = least_impedance_ohm(first, second, band.lowest, band.highest)
+        limit = rules.CHOKE_BAND_RATIO * strip.impedance
+        if first.key != second.key and ohm < limit:
+            found = f"{first.number} and {second.number} in series resonate: {ohm:.0f} ohm at {at_hz / 1e6:.3g} MHz"
+            hint = "Take the same choke twice."
+            problems.append(shortfall("V112 series resonance", subject, found, f"{limit:.0f} ohm are needed", hint))
+    return tuple(problems)

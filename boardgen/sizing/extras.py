@@ -9,13 +9,19 @@ from boardgen.model.outcome import warning
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
 from boardgen.request import Request, candidates
-from boardgen.sizing.board_area import STANDING, area_m
-from boardgen.sizing.cable_limits import SUBJECT as CABLE
+from boardgen.sizing.cable_choices import SUBJECT as CABLE
 
 PIGTAIL_M = 0.15
 CORNERS = 4
 SHIELD_IMPEDANCE_OHM = 60.0
 """Below this a port is taken for 50 ohm practice with BNC, above it for 75 ohm practice with F."""
+PITCH_M = 20.32e-3
+MARGIN_M = 15.24e-3
+SELECTOR_M = 58.88e-3
+SECOND_RELAY_M = 26.67e-3
+BRAID_BREAKER_M = 21.59e-3
+SURGE_AND_FEED_M = 27.94e-3
+STANDING = "assumed until the board is laid out: a hand layout with 20.32 mm strips"
 
 
 Size = tuple[float, float]
@@ -107,3 +113,16 @@ def _fixings(request: Request, choices: Choices) -> list[Extra]:
     if transformers:
         found.append(_hardware(request, "tie", transformers, "holds a core down"))
     return found
+
+
+def area_m(request: Request) -> tuple[float, float]:
+    """Width and height in metres."""
+    width = len(request.strips) * PITCH_M + MARGIN_M
+    height = SELECTOR_M
+    if request.spec.switching.relays_in_series == 2:
+        height += SECOND_RELAY_M
+    if any(s.braid_breaker for s in request.strips):
+        height += BRAID_BREAKER_M
+    if any(s.surge or s.feed for s in request.strips):
+        height += SURGE_AND_FEED_M
+    return width, height

@@ -10,21 +10,17 @@ from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.outcome import Outcome, gather
 from boardgen.model.part import Part
-from boardgen.request import Request
+from boardgen.request import Request, candidates
 from boardgen.sizing.bifilar import bifilar_chokes
-from boardgen.sizing.cable_limits import cable_fuse, longest_cable
+from boardgen.sizing.cable_choices import cable_fuse, conductors, longest_cable
 from boardgen.sizing.capacitor import capacitors
-from boardgen.sizing.choke import chokes
-from boardgen.sizing.conductors import conductors
+from boardgen.sizing.choke import chokes, series_resonance
 from boardgen.sizing.copper import copper
 from boardgen.sizing.diode import flyback_diode, series_diode
 from boardgen.sizing.feed_line import feed_voltages, fuses
-from boardgen.sizing.fixtures import fixtures
-from boardgen.sizing.indicator import indicator_resistor
 from boardgen.sizing.pins import check_pins
 from boardgen.sizing.relay import relay
-from boardgen.sizing.resistor import resistors
-from boardgen.sizing.series_resonance import check
+from boardgen.sizing.resistors import indicator_resistor, resistors
 from boardgen.sizing.surge import surge_parts
 from boardgen.sizing.transformer import transformers
 from boardgen.spec.keys import Spec
@@ -47,7 +43,7 @@ class Sizer:
         check_pins(request)
         asked = without_transformers(request)
         known = self._others.get(asked.spec)
-        fixed = known.fixtures if known else fixtures(asked)
+        fixed = known.fixtures if known else _fixtures(asked)
         wound = transformers(request)
         others = known or _others(asked, fixed)
         self._others[asked.spec] = others
@@ -85,9 +81,32 @@ def _others(request: Request, fixed: Fixtures) -> Choices:
     control += indicator_resistor(request, fixed["lamp", Subject("", "selector", "indicator")])
     whole = signal + guards + control + copper(request, _highest_spark_v(guards), judged.cold)
     choices = Choices(whole.choices, {part.key: part for part in whole.parts}, fixed, whole.problems, {})
-    return replace(choices, problems=whole.problems + check(request, choices))
+    return replace(choices, problems=whole.problems + series_resonance(request, choices))
 
 
 def _highest_spark_v(guards: Outcome) -> float:
     sparks = [p.figures["spark-over voltage"].most for p in guards.parts if "spark-over voltage" in p.figures]
     return max(sparks, default=DEFAULT_SPARK_V)
+
+
+def _fixtures(request: Request) -> dict[tuple[str, Subject], Part]:
+    """Parts that no number decides, by name and place: connectors, links, studs, terminals, jacks, lamps."""
+    found = {("port", Subject(s.label, "port", "coax")): _connector(request, s.connector) for s in request.strips}
+    link = candidates(request, "link", "")[0]
+    found["link", Subject("", "bus", "bond")] = link
+    found["link", Subject("", "earth", "link")] = link
+    stud = candidates(request, "stud", "")[0]
+    found["stud", Subject("", "earth", "stud")] = stud
+    found["stud", Subject("", "control entry", "stud")] = stud
+    found["terminal", Subject("", "control entry", "terminal")] = candidates(request, "terminal", "terminal")[0]
+    found["jack", Subject("", "control entry", "jack")] = candidates(request, "jack", "")[0]
+    found["lamp", Subject("", "selector", "indicator")] = candidates(request, "indicator", "indicator")[0]
+    return found
+
+
+def _connector(request: Request, style: str) -> Part:
+    """The first connector of that style, or the pinned one."""
+    offered = candidates(request, "connector", "connector")
+    if request.spec.parts.connector:
+        return offered[0]
+    return next(p for p in offered if p.value == style)

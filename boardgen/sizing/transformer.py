@@ -15,8 +15,7 @@ from boardgen.model.transformer import STYLE_WORDS, Wound
 from boardgen.request import Request, candidates, pin_of, standing_of
 from boardgen.sizing import rules
 from boardgen.sizing.core import core
-from boardgen.sizing.winding import MOST_TURNS, Winding, wound
-from boardgen.sizing.wire import thickest_that_fits_m, winding_length_m
+from boardgen.sizing.winding import MOST_TURNS, Winding, thickest_that_fits_m, winding_length_m, wound
 from boardgen.spec import quantity
 from boardgen.spec.strip import Strip
 

@@ -8,11 +8,11 @@ from collections.abc import Mapping
 from msgspec import Struct
 
 from boardgen.handbook import leakage
+from boardgen.kinds.core import LEAD_M
 from boardgen.model.part import Part
 from boardgen.model.transformer import WindingStyle
 from boardgen.sizing import rules
 from boardgen.sizing.core import Core
-from boardgen.sizing.wire import fitting_wire, thickest_that_fits_m
 
 MOST_TURNS = 30
 """More turns on a two-hole core are not wound by hand with pleasure; a stated limit of this program."""
@@ -20,6 +20,10 @@ EXTRA_TURNS = 8
 """How many turns above the least are tried for a better ratio."""
 NO_RATIO_LOSS_DB = 99.0
 """Return loss given where the turns ratio is exact, so that it stays a number."""
+FILL = 0.4
+"""Share of a hole that wire may fill and still be wound by hand: common practice, no source."""
+HOLE_TOLERANCE_M = 0.25e-3
+"""Core holes may be this much smaller: size tables of two-hole cores (read at second hand)."""
 
 
 class Winding(Struct, frozen=True):
@@ -95,3 +99,21 @@ def ratio_return_loss_db(turns: int, port_turns: int, z0_ohm: float, port_ohm: f
 def _whole(turns: float) -> int:
     """The next whole turn, forgiving rounding noise, and never more than can be wound."""
     return min(MOST_TURNS, max(1, math.ceil(turns - 1e-9)))
+
+
+def thickest_that_fits_m(core: Core, passes: int) -> float:
+    """Insulated diameter at which that many passes just fill their share of one hole."""
+    hole_m = core.part.figures["hole diameter"].value - HOLE_TOLERANCE_M
+    return hole_m * math.sqrt(FILL / passes)
+
+
+def fitting_wire(wires: tuple[Part, ...], core: Core, passes: int) -> Part:
+    """The first wire, in order of preference, that fits; the thinnest where none does."""
+    limit_m = thickest_that_fits_m(core, passes)
+    fits = (wire for wire in wires if wire.figures["insulated diameter"].value <= limit_m)
+    return next(fits, min(wires, key=lambda wire: wire.figures["insulated diameter"].value))
+
+
+def winding_length_m(core: Core, turns: int) -> float:
+    """Wire of a winding with its two leads."""
+    return core.mean_turn_m * turns + 2 * LEAD_M

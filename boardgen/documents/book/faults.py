@@ -11,7 +11,7 @@ from boardgen.documents.book.cable import CABLE
 from boardgen.documents.book.readings_words import expected, value, worked
 from boardgen.documents.book.source import Source, listed
 from boardgen.documents.page.blocks import Block, Column, Group, Section, Table, Words
-from boardgen.sizing.cable_limits import FUSE_BLOWS
+from boardgen.sizing.cable_choices import FUSE_BLOWS
 from boardgen.spec import quantity
 
 MOST_SHOWN = 3

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from boardgen.documents.page.blocks import Block, Caution, Column, Group, Section, Table, Words
 from boardgen.documents.station.source import Source
-from boardgen.sizing.cable_limits import FUSE_BLOWS
+from boardgen.sizing.cable_choices import FUSE_BLOWS
 from boardgen.station.board_network import MeterPoint
 from boardgen.station.proof import Fault, Reading
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from boardgen.catalogue.series import Series
-from boardgen.handbook import preferred
+from boardgen.handbook import lamp, preferred
 from boardgen.model.choice import Choice, Subject
 from boardgen.model.outcome import Outcome, choice, gather, shortfall
 from boardgen.model.part import Part
@@ -83,3 +83,25 @@ def _short(bleeder: Choice) -> Problem:
     found = f"the largest resistor on offer, {bleeder.chosen:.3g} ohm, is too small for a bleeder"
     hint = "Lower targets.common_mode, or add a larger resistor to the catalogue."
     return shortfall("V136 bleeder", bleeder.subject, found, f"{bleeder.required:.3g} ohm are needed", hint)
+
+
+def indicator_resistor(request: Request, indicator: Part) -> Outcome:
+    """At most the wished current at the highest supply."""
+    if not request.spec.control.indicators:
+        return Outcome()
+    forward = indicator.figures["forward voltage"]
+    required = lamp.series_resistor_ohm(request.spec.control.supply.high, forward.value, rules.INDICATOR_A)
+    part = request.catalogue.resistor(preferred.at_least(required, "E24"))
+    value = choice(
+        "indicator",
+        Subject("", "selector", "indicator resistor"),
+        "at least",
+        required,
+        part.figures["resistance"].value,
+        basis="highest supply",
+        formula="R = (V - V_F)/2 mA",
+        source="textbook (handbook/lamp.py); 2 mA assumed",
+        standing=forward.standing,
+        part=part.key,
+    )
+    return Outcome((value,), (part,))
