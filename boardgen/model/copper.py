@@ -153,6 +153,10 @@ class Board(Struct, frozen=True):
     silkscreen_texts: tuple[SilkscreenText, ...] = ()
     layout: LayoutFacts = LayoutFacts()
 
+    def __repr__(self) -> str:
+        size = f"{self.width_nm / 1e6:.1f} x {self.height_nm / 1e6:.1f} mm"
+        return f"<Board {self.title}, revision {self.revision}: {size}, {len(self.parts)} parts>"
+
     @property
     def area_m2(self) -> float:
         """Area of the board in square metres."""

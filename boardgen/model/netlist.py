@@ -74,6 +74,9 @@ class Netlist(Struct, frozen=True, dict=True):
     free: tuple[Node, ...]
     control_lines: tuple[ControlLine, ...]
 
+    def __repr__(self) -> str:
+        return f"<Netlist {self.title}, revision {self.revision}: {len(self.components)} parts, {len(self.nets)} nets>"
+
     @cached_property
     def component(self) -> dict[str, Component]:
         """Components by designator."""
