@@ -66,7 +66,7 @@ def _outcome(request: Request, strip: Strip) -> Outcome:
         ohm / (2 * math.pi * at_hz),
         chosen=best.figures["inductance"].value,
         basis="common mode, worst of tolerance",
-        formula="|Z_cm| >= 15 Z0 and the common-mode target",
+        formula=f"|Z_cm| >= {rules.CHOKE_LOWEST_RATIO:g} Z0 and the common-mode target",
         source=SOURCE,
         standing=standing_of(best.figures["inductance"], best.figures["parallel capacitance"]),
         at_hz=at_hz,

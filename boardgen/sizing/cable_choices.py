@@ -63,7 +63,7 @@ def cable_fuse(request: Request, coils: Drawn) -> Outcome:
         required,
         rating.value,
         basis="one antenna selected, all feeds on" + (", every stage on" if coils.whole > coils.line else ""),
-        formula="rating >= 1.5 x steady current",
+        formula=f"rating >= {FUSE_RATIO:g} x steady current",
         source="common practice, no source",
         standing="assumed",
         part=part.key,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from typing import NamedTuple
 
 from boardgen.handbook import reactance
@@ -17,7 +18,7 @@ from boardgen.spec import quantity
 SOURCE = "X = 1/(w C), textbook (handbook/reactance.py); the limit is a design rule of this program"
 
 
-class Wish(NamedTuple):
+class Need(NamedTuple):
     """What a capacitor must do: its role and limit, the voltage across it, and whether two in parallel are allowed."""
 
     role: str
@@ -31,79 +32,64 @@ class Wish(NamedTuple):
 
 def capacitors(request: Request) -> Outcome:
     """Every capacitor of the board."""
-    return sum((_outcome(request, wish) for wish in _wishes(request)), Outcome())
+    return sum((_outcome(request, need) for need in _needs(request)), Outcome())
 
 
-def _wishes(request: Request) -> list[Wish]:
-    wishes = []
-    supply_v = request.spec.control.supply.high
-    for strip in (s for s in request.strips if s.feed):
+def _needs(request: Request) -> Iterator[Need]:
+    """Those beside each feed, one where each feed line comes in, and the bypasses of the coils."""
+    direct_v = rules.CAPACITOR_VOLTAGE_RATIO * request.spec.control.supply.high
+    blocking = f"X <= Z0/{1 / rules.BLOCKING_RATIO:g}"
+    rail = f"X <= {rules.RAIL_REACTANCE_OHM:g} ohm"
+    bypass = f"|X| <= {rules.BYPASS_REACTANCE_OHM:g} ohm"
+    fed = [strip for strip in request.strips if strip.feed]
+    for strip in fed:
         at = Subject(strip.label, "feed", "blocking")
         limit = rules.BLOCKING_RATIO * strip.impedance
-        signal_v = max(_direct_voltage(supply_v), rules.SURGE_CAPACITOR_V if strip.surge else 0.0)
-        wishes.append(Wish("blocking capacitor", at, limit, signal_v, "blocking_capacitor", False, "X <= Z0/20"))
+        signal_v = max(direct_v, rules.SURGE_CAPACITOR_V if strip.surge else 0.0)
+        yield Need("blocking capacitor", at, limit, signal_v, "blocking_capacitor", False, blocking)
         if request.spec.switching.feed_arrangement != "plain":
             at = Subject(strip.label, "feed", "rail")
-            rail_v = _direct_voltage(supply_v)
-            wishes.append(
-                Wish("rail capacitor", at, rules.RAIL_REACTANCE_OHM, rail_v, "rail_capacitor", True, "X <= 1 ohm")
-            )
-    if any(s.feed for s in request.strips):
+            yield Need("rail capacitor", at, rules.RAIL_REACTANCE_OHM, direct_v, "rail_capacitor", True, rail)
+    if fed:
         at = Subject("", "control entry", "feed decoupling")
-        wishes.append(
-            Wish(
-                "rail capacitor",
-                at,
-                rules.RAIL_REACTANCE_OHM,
-                _direct_voltage(supply_v),
-                "rail_capacitor",
-                False,
-                "X <= 1 ohm",
-            )
-        )
+        yield Need("rail capacitor", at, rules.RAIL_REACTANCE_OHM, direct_v, "rail_capacitor", False, rail)
     at = Subject("", "selector", "coil bypass")
-    limit = rules.BYPASS_REACTANCE_OHM
-    wishes.append(Wish("bypass capacitor", at, limit, _direct_voltage(supply_v), "", False, "|X| <= 10 ohm"))
-    return wishes
+    yield Need("bypass capacitor", at, rules.BYPASS_REACTANCE_OHM, direct_v, "", False, bypass)
 
 
-def _direct_voltage(volts: float) -> float:
-    return rules.CAPACITOR_VOLTAGE_RATIO * volts
-
-
-def _outcome(request: Request, wish: Wish) -> Outcome:
+def _outcome(request: Request, need: Need) -> Outcome:
     lowest = request.spec.band.lowest
-    required = 1 / (2 * math.pi * lowest * wish.limit_ohm)
-    by_value = candidates(request, "capacitor", wish.pin, figure_order("capacitance"))
+    required = 1 / (2 * math.pi * lowest * need.limit_ohm)
+    by_value = candidates(request, "capacitor", need.pin, figure_order("capacitance"))
     offered = [p for p in by_value if needed(p, "capacitance", "rated voltage")]
-    rated = [p for p in offered if p.figures["rated voltage"].value >= wish.volts]
+    rated = [p for p in offered if p.figures["rated voltage"].value >= need.volts]
     if not offered:
         problem = Problem(
-            "V131 capacitor", "error", Place(key=str(wish.subject)), "no capacitor on offer has its figures"
+            "V131 capacitor", "error", Place(key=str(need.subject)), "no capacitor on offer has its figures"
         )
         raise InputError([problem])
-    for count in (1, 2) if wish.two else (1,):
+    for count in (1, 2) if need.two else (1,):
         for part in rated or offered:
             if count * part.figures["capacitance"].least >= required:
-                problems = () if rated else (_problem(wish, required, part),)
-                return Outcome(tuple(_story(wish, lowest, required, part, count)), (part,), problems)
-    count, part = (2 if wish.two else 1), max(rated or offered, key=figure_order("capacitance"))
-    return Outcome(tuple(_story(wish, lowest, required, part, count)), (part,), (_problem(wish, required, part),))
+                problems = () if rated else (_problem(need, required, part),)
+                return Outcome(tuple(_story(need, lowest, required, part, count)), (part,), problems)
+    count, part = (2 if need.two else 1), max(rated or offered, key=figure_order("capacitance"))
+    return Outcome(tuple(_story(need, lowest, required, part, count)), (part,), (_problem(need, required, part),))
 
 
-def _story(wish: Wish, lowest: float, required: float, part: Part, count: int) -> list[Choice]:
+def _story(need: Need, lowest: float, required: float, part: Part, count: int) -> list[Choice]:
     capacitance, rated = part.figures["capacitance"], part.figures["rated voltage"]
     drift = "; X7R may drift 15 % more over temperature" if part.attributes.get("dielectric") == "X7R" else ""
     return [
         choice(
-            wish.role,
-            wish.subject,
+            need.role,
+            need.subject,
             "at least",
             required,
             count * capacitance.least,
             chosen=count * capacitance.value,
             basis="worst of tolerance" + ("; two in parallel" if count == 2 else "") + drift,
-            formula=wish.formula,
+            formula=need.formula,
             source=SOURCE,
             standing=standing_of(capacitance),
             at_hz=lowest,
@@ -112,12 +98,13 @@ def _story(wish: Wish, lowest: float, required: float, part: Part, count: int) -
         ),
         choice(
             "capacitor voltage",
-            wish.subject,
+            need.subject,
             "at least",
-            wish.volts,
+            need.volts,
             rated.value,
-            basis="behind a gas tube" if wish.volts == rules.SURGE_CAPACITOR_V else "highest supply",
-            formula="rated >= 1.5 x direct voltage, and 250 V where surges come",
+            basis="behind a gas tube" if need.volts == rules.SURGE_CAPACITOR_V else "highest supply",
+            formula=f"rated >= {rules.CAPACITOR_VOLTAGE_RATIO:g} x direct voltage, "
+            f"and {rules.SURGE_CAPACITOR_V:g} V where surges come",
             source=rules.DESIGN_RULE,
             standing=standing_of(rated),
             part=part.key,
@@ -125,8 +112,8 @@ def _story(wish: Wish, lowest: float, required: float, part: Part, count: int) -
     ]
 
 
-def _problem(wish: Wish, required: float, part: Part) -> Problem:
+def _problem(need: Need, required: float, part: Part) -> Problem:
     wanted = quantity.format(required, "F", 3)
-    found = f"no capacitor on offer gives {wanted} after tolerance at {wish.volts:.0f} V; taken is {part.number}"
+    found = f"no capacitor on offer gives {wanted} after tolerance at {need.volts:.0f} V; taken is {part.number}"
     hint = "Raise the lowest frequency, or add a larger capacitor to the catalogue."
-    return shortfall("V130 capacitor", wish.subject, found, "", hint)
+    return shortfall("V130 capacitor", need.subject, found, "", hint)

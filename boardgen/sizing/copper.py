@@ -47,7 +47,9 @@ def _up(metres: float) -> float:
 def _width(slot: str, current_a: float, least_m: float) -> Choice:
     by_current = track.width_m(current_a, rules.TRACK_RISE_K, rules.COPPER_M, "external")
     required = max(by_current, LEAST_MADE_M)
-    limit = "what a board house makes" if by_current < LEAST_MADE_M else f"{rules.TRACK_RISE_K:g} K, 35 um, external"
+    limit = f"{rules.TRACK_RISE_K:g} K, {rules.COPPER_M * 1e6:g} um, external"
+    if by_current < LEAST_MADE_M:
+        limit = "what a board house makes"
     return choice(
         "track width",
         Subject("", "copper", slot),
@@ -55,8 +57,9 @@ def _width(slot: str, current_a: float, least_m: float) -> Choice:
         required,
         max(least_m, _up(required)),
         basis=f"{current_a * 1e3:.3g} mA; {limit}",
-        formula="I = 0.048 dT^0.44 A^0.725, and at least 0.15 mm",
-        source="IPC-2221 (read at second hand, handbook/track.py); 0.15 mm recalled as board houses' limit",
+        formula=f"I = 0.048 dT^0.44 A^0.725, and at least {LEAST_MADE_M * 1e3:g} mm",
+        source="IPC-2221 (read at second hand, handbook/track.py); "
+        f"{LEAST_MADE_M * 1e3:g} mm recalled as board houses' limit",
         standing="read",
     )
 
@@ -69,7 +72,7 @@ def _surge_width() -> Choice:
         "at least",
         required,
         _up(required),
-        basis="5 kA 8/20 us, to 260 degC, 35 um",
+        basis=f"{rules.SURGE_CURRENT_A / 1e3:g} kA 8/20 us, to 260 degC, {rules.COPPER_M * 1e6:g} um",
         formula="adiabatic: Onderdonk with the action integral of the wave",
         source="handbook/surge.py (recalled)",
         standing="recalled",

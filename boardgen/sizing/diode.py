@@ -31,7 +31,7 @@ def series_diode(request: Request) -> tuple[Outcome, Part | None]:
         required,
         part.figures["reverse voltage"].value,
         basis="highest supply reversed",
-        formula="reverse voltage >= 1.5 x supply; least forward drop",
+        formula=f"reverse voltage >= {REVERSE_RATIO:g} x supply; least forward drop",
         source="common practice, no source",
         standing=standing_of(part.figures["reverse voltage"], part.figures["forward voltage"]),
         part=part.key,

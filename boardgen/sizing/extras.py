@@ -87,7 +87,7 @@ def _ports(request: Request) -> list[Extra]:
             _hardware(request, "bnc-bulkhead" if low else "f-bulkhead", 1, "one a port, insulated from a metal lid")
         )
         coax = request.catalogue.part("cable-coax-50" if low else "cable-coax-75")
-        found.append(Extra(coax, PIGTAIL_M, spare=True, note="pigtails of 150 mm, an assumed length"))
+        found.append(Extra(coax, PIGTAIL_M, spare=True, note=f"pigtails of {PIGTAIL_M * 1e3:g} mm, an assumed length"))
     return found
 
 

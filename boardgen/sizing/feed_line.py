@@ -14,8 +14,9 @@ from boardgen.sizing.cable import SOURCE, feed_currents, hot_ohm_per_m
 from boardgen.sizing.relay import Drawn
 from boardgen.spec.strip import Strip
 
-FUSE_DERATING_PER_K = 0.0085
-"""Hold current of a resettable fuse lost for each kelvin above 23 degC: recalled from makers' curves."""
+FUSE_RATED_C, FUSE_DERATING_PER_K = 23.0, 0.0085
+"""Hold current of a resettable fuse is rated at this temperature; the share of it lost for each kelvin above is
+recalled from makers' curves."""
 
 
 def fuses(request: Request) -> Outcome:
@@ -30,7 +31,7 @@ def fuses(request: Request) -> Outcome:
 
 def _fuse(request: Request, owner: str, current: float) -> Outcome:
     subject = Subject(owner, "control entry", "feed fuse")
-    factor = max(0.1, 1 - FUSE_DERATING_PER_K * max(0.0, request.spec.control.hottest - 23))
+    factor = max(0.1, 1 - FUSE_DERATING_PER_K * max(0.0, request.spec.control.hottest - FUSE_RATED_C))
     supply = request.spec.control.supply.high
     offered = candidates(request, "fuse", "fuse", figure_order("hold current"))
     known = [p for p in offered if needed(p, "hold current", "rated voltage", "resistance")]
@@ -46,7 +47,7 @@ def _fuse(request: Request, owner: str, current: float) -> Outcome:
         hold.value * factor,
         chosen=hold.value,
         basis=f"hold current at {request.spec.control.hottest:g} degC",
-        formula="I_hold x (1 - 0.0085 (T - 23)) >= feed current",
+        formula=f"I_hold x (1 - {FUSE_DERATING_PER_K:g} (T - {FUSE_RATED_C:g})) >= feed current",
         source="the fuse's sheet; derating recalled from makers' curves",
         standing="recalled",
         part=part.key,
@@ -92,7 +93,8 @@ def _judge(
         "at least",
         required,
         arrives,
-        basis=f"all feeds on, lowest supply, {hot:g} degC; asked for {strip.feed.voltage:g} V, less 10 %",
+        basis=f"all feeds on, lowest supply, {hot:g} degC; asked for {strip.feed.voltage:g} V, "
+        f"less {100 * (1 - rules.FEED_SHARE):g} %",
         formula="V - I_line R_line - I_all R_0V/returns - I (R_fuse + R_chokes)",
         source=SOURCE,
         standing=standing_of(fuse, *figures),

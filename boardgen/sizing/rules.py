@@ -12,6 +12,8 @@ LEAKAGE_RATIO = 0.1
 """Most leakage reactance over Z0 at the top of the band."""
 RATIO_RETURN_LOSS_DB = 30.0
 """Least return loss that rounding a turns ratio may leave."""
+WIRE_FILL = 0.4
+"""Share of a hole that wire may fill and still be wound by hand: common practice, no source."""
 CHOKE_LOWEST_RATIO = 15.0
 """Least impedance of a feed choke over Z0 at the lowest frequency."""
 CHOKE_BAND_RATIO = 8.0

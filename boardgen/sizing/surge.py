@@ -45,7 +45,7 @@ def _tube(role: str, subject: Subject, tubes: tuple[Part, ...], volts: float) ->
         spark.least,
         chosen=spark.value,
         basis="lowest of tolerance against the highest supply",
-        formula="nominal less tolerance >= 1.2 x direct voltage",
+        formula=f"nominal less tolerance >= {SPARK_RATIO:g} x direct voltage",
         source=SOURCE,
         standing=standing_of(spark),
         part=part.key,

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 
 from boardgen.handbook import leakage
 from boardgen.handbook import winding as formulas
+from boardgen.kinds.core import LEAD_M
 from boardgen.model.choice import Choice, Subject
 from boardgen.model.outcome import Outcome, choice, for_strip, gather, shortfall
 from boardgen.model.part import Part
@@ -94,7 +95,8 @@ def _turns(request: Request, strip: Strip, subject: Subject, winding: Winding) -
             needed,
             turns,
             basis="lowest core",
-            formula=f"{IMPEDANCE}; |X_p| >= 12 Z0 and R_p >= 15 Z0 at every table point of the band",
+            formula=f"{IMPEDANCE}; |X_p| >= {rules.REACTANCE_RATIO:g} Z0 and R_p >= {rules.LOSS_RATIO:g} Z0 "
+            "at every table point of the band",
             source=SOURCE,
             standing=standing_of(part.figures["path constant"]),
             at_hz=min(loss_hz, reactance_hz),
@@ -115,7 +117,7 @@ def _turns(request: Request, strip: Strip, subject: Subject, winding: Winding) -
                 rules.RATIO_RETURN_LOSS_DB,
                 winding.ratio_return_loss_db,
                 formula="-20 log|(r - 1)/(r + 1)|, r = (N_port/N)^2 Z0/Z_port",
-                source="textbook (recalled); 30 dB: design rule of this program",
+                source=f"textbook (recalled); {rules.RATIO_RETURN_LOSS_DB:g} dB: {rules.DESIGN_RULE}",
                 standing="computed",
                 part=part.key,
             )
@@ -149,9 +151,27 @@ def _electrical(request: Request, subject: Subject, winding: Winding) -> list[Ch
             part=part.key,
         )
         for role, required, achieved, formula, at_hz in (
-            ("winding inductance", thumb_h, henry, "L = A_L N^2, the old rule of thumb w L >= 5 Z0", band.lowest),
-            ("winding reactance", rules.REACTANCE_RATIO * z0, reactance, "X_p = (R^2 + X^2)/X >= 12 Z0", reactance_hz),
-            ("winding loss resistance", rules.LOSS_RATIO * z0, loss, "R_p = (R^2 + X^2)/R >= 15 Z0", loss_hz),
+            (
+                "winding inductance",
+                thumb_h,
+                henry,
+                f"L = A_L N^2, the old rule of thumb w L >= {rules.THUMB_RATIO:g} Z0",
+                band.lowest,
+            ),
+            (
+                "winding reactance",
+                rules.REACTANCE_RATIO * z0,
+                reactance,
+                f"X_p = (R^2 + X^2)/X >= {rules.REACTANCE_RATIO:g} Z0",
+                reactance_hz,
+            ),
+            (
+                "winding loss resistance",
+                rules.LOSS_RATIO * z0,
+                loss,
+                f"R_p = (R^2 + X^2)/R >= {rules.LOSS_RATIO:g} Z0",
+                loss_hz,
+            ),
         )
     ]
     leak = choice(
@@ -161,7 +181,7 @@ def _electrical(request: Request, subject: Subject, winding: Winding) -> list[Ch
         rules.LEAKAGE_RATIO * z0,
         winding.leakage_ohm(band.highest),
         basis=STYLE_WORDS[winding.style],
-        formula="w L_leak <= Z0/10",
+        formula=f"w L_leak <= Z0/{1 / rules.LEAKAGE_RATIO:g}",
         source=leakage.SOURCE,
         standing="assumed",
         at_hz=band.highest,
@@ -179,8 +199,8 @@ def _wire(subject: Subject, winding: Winding) -> list[Choice]:
         thickest_that_fits_m(winding.core, winding.turns + winding.port_turns),
         insulated.value,
         basis="smallest hole",
-        formula="passes x d^2 <= 0.4 x hole^2",
-        source="fill of 0.4: common practice, no source",
+        formula=f"passes x d^2 <= {rules.WIRE_FILL:g} x hole^2",
+        source=f"fill of {rules.WIRE_FILL:g}: common practice, no source",
         standing=standing_of(insulated, winding.core.part.figures["hole diameter"]),
         part=winding.wire.key,
     )
@@ -191,7 +211,7 @@ def _wire(subject: Subject, winding: Winding) -> list[Choice]:
             "equal",
             winding_length_m(winding.core, turns),
             winding_length_m(winding.core, turns),
-            formula="2 (core length + hole spacing) N + two leads of 40 mm",
+            formula=f"2 (core length + hole spacing) N + two leads of {LEAD_M * 1e3:g} mm",
             source="geometry; length of the leads assumed",
             standing="computed",
             part=winding.wire.key,
@@ -215,7 +235,8 @@ def _problem(request: Request, subject: Subject, winding: Winding, short: Mappin
         "turns": f"{max(winding.needed, winding.port_needed):.1f} turns are needed, {MOST_TURNS} are the most it winds",
         "wire": f"the thinnest wire is {short['wire']:.2f} times too thick for the holes",
         "leakage": f"leakage leaves {leak_ohm:.1f} ohm at the top, {rules.LEAKAGE_RATIO * z0:.1f} are allowed",
-        "ratio": f"its ratio alone gives {winding.ratio_return_loss_db:.1f} dB return loss, 30 are wanted",
+        "ratio": f"its ratio alone gives {winding.ratio_return_loss_db:.1f} dB return loss, "
+        f"{rules.RATIO_RETURN_LOSS_DB:g} are wanted",
     }
     wanted = ", and ".join(text for rule, text in said.items() if short[rule] > 1 + 1e-9)
     hint = {

@@ -20,8 +20,6 @@ EXTRA_TURNS = 8
 """How many turns above the least are tried for a better ratio."""
 NO_RATIO_LOSS_DB = 99.0
 """Return loss given where the turns ratio is exact, so that it stays a number."""
-FILL = 0.4
-"""Share of a hole that wire may fill and still be wound by hand: common practice, no source."""
 HOLE_TOLERANCE_M = 0.25e-3
 """Core holes may be this much smaller: size tables of two-hole cores (read at second hand)."""
 
@@ -104,7 +102,7 @@ def _whole(turns: float) -> int:
 def thickest_that_fits_m(core: Core, passes: int) -> float:
     """Insulated diameter at which that many passes just fill their share of one hole."""
     hole_m = core.part.figures["hole diameter"].value - HOLE_TOLERANCE_M
-    return hole_m * math.sqrt(FILL / passes)
+    return hole_m * math.sqrt(rules.WIRE_FILL / passes)
 
 
 def fitting_wire(wires: tuple[Part, ...], core: Core, passes: int) -> Part:
