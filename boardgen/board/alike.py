@@ -61,7 +61,7 @@ def _form(context: Context, strip: StripPlan, names: list[str], count: Counter[s
     tokens: dict[str | None, object] = {None: None}
     for rank, net in enumerate(names):
         common = count[net] > 1 or net in context.rails or net in ("0V", "earth")
-        tokens[net] = rank, net if common else (context.kinds[net], *line_order(net, context.kinds)[:-1])
+        tokens[net] = rank, net if common else (context.kinds[net], *line_order(net, context)[:-1])
 
     def of_cell(cell: Cell) -> object:
         parts = tuple(

@@ -15,7 +15,6 @@ from boardgen.board.rotated_footprint import moved
 from boardgen.board.routing_grid import VIA_HOLE_MM, VIA_LAND_MM
 from boardgen.board.strip_cells import RAIL_MM, Context, rail_row
 from boardgen.board.strip_rows import Row
-from boardgen.board.strips import BUS
 from boardgen.model.copper import (
     SIDES,
     Board,
@@ -28,6 +27,7 @@ from boardgen.model.copper import (
     Track,
     Via,
 )
+from boardgen.model.wiring import BUS
 
 BAR_COLUMNS = 3
 """The earth bar beside two rows lies so far right of the last strip."""

@@ -15,9 +15,17 @@ from boardgen.board.writing import Writer
 from boardgen.kinds import KIND
 from boardgen.model.board_house import BoardHouse
 from boardgen.model.copper import Board, PlacedPad, PlacedPart, SilkscreenText, Stroke
-from boardgen.model.netlist import Netlist
+from boardgen.model.netlist import Netlist, NetName
+from boardgen.stages.line_nets import COIL_SUPPLY, FEED, FEED_LINE, FEED_LINE_SHARED, FEED_SHARED, SELECT
 
-LINE_NAMES = (("select", "SEL"), ("feed", "FEED"), ("coil supply", "COIL"), ("0V", "0V"), ("earth", "EARTH"))
+LINE_NAMES: Mapping[str, str] = {
+    SELECT: "SEL",
+    **dict.fromkeys((FEED, FEED_LINE, FEED_SHARED, FEED_LINE_SHARED), "FEED"),
+    COIL_SUPPLY: "COIL",
+    "0V": "0V",
+    "earth": "EARTH",
+}
+"""What a screw is for, by what its net is called apart from the strip."""
 CATHODE = "K"
 INWARD_STEPS, INWARD_NM = 70, 200_000
 ABOVE_STEPS, ABOVE_NM = 12, 100_000
@@ -38,7 +46,7 @@ def lettered(board: Board, netlist: Netlist, house: BoardHouse, date: str) -> Bo
     alike = _alike(board, netlist)
     for parts in alike:
         if parts[0].kind == "terminal":
-            _screws(writer, parts, pads)
+            _screws(writer, parts, pads, netlist)
     for parts in alike:
         if KIND[parts[0].kind].outside:
             _names(writer, parts, board, netlist)
@@ -68,11 +76,12 @@ def _alike(board: Board, netlist: Netlist) -> list[list[PlacedPart]]:
     return list(found.values())
 
 
-def _screws(writer: Writer, parts: list[PlacedPart], pads: Mapping[str, list[PlacedPad]]) -> None:
+def _screws(writer: Writer, parts: list[PlacedPart], pads: Mapping[str, list[PlacedPad]], netlist: Netlist) -> None:
     """What each screw of equal terminals is for, above it; where another part is near, inside the body."""
     top = parts[0].body[3]
     for ends in zip(*(pads[part.ref] for part in parts), strict=True):
-        words = [next((short for name, short in LINE_NAMES if end.net.startswith(name)), "") for end in ends]
+        called = [netlist.called.get(end.net, NetName()) for end in ends]
+        words = [LINE_NAMES.get(each.before or each.after, "") for each in called]
         told = [(each, end.at[0]) for each, end in zip(words, ends, strict=True) if each]
         texts = writer.put_alike([each for each, _ in told], [partial(_above, x, top) for _, x in told])
         for (each, x), text in zip(told, texts, strict=True):

@@ -13,10 +13,12 @@ from boardgen.board.port_cell import PAIR, Tubes, bare_head, head
 from boardgen.board.rotated_footprint import shape
 from boardgen.board.routing_grid import GRID_MM, Class
 from boardgen.board.rules import Rules
-from boardgen.board.strips import BUS, StripPlan
+from boardgen.board.strips import StripPlan
 from boardgen.model.cell import Cell, CellPart
 from boardgen.model.netlist import Component, Netlist
 from boardgen.model.part import Footprint
+from boardgen.model.wiring import BUS
+from boardgen.stages.line_nets import COIL_SUPPLY, FEED, FEED_LINE, FEED_LINE_SHARED, FEED_SHARED
 
 RAIL_MM = 1.5
 FIRST_RAIL, RAIL_STEP, UNDER_RAILS = 5, 3, 2
@@ -162,7 +164,7 @@ def _ports(
     left, right = 2, context.columns - 2
     # beside a core where no other line needs the left side, else in the middle
     alone = all(net == "earth" or context.kinds[net] == "feed" for net in crossing)
-    for net in sorted(crossing, key=lambda net: line_order(net, context.kinds)):
+    for net in sorted(crossing, key=lambda net: line_order(net, context)):
         # a wide track keeps off the fence, and so does its neighbour from it
         more = more_columns(kinds[context.kinds[net]].track)
         if net == "earth":
@@ -181,9 +183,14 @@ def more_columns(track: Class) -> int:
     return max(0, math.ceil((FENCE_MM / 2 + track.clear_mm + track.half_mm) / GRID_MM - 1e-6) - 2)
 
 
-def line_order(net: str, kinds: Mapping[str, str]) -> tuple[bool, bool, str]:
+LAST_LINES = frozenset({COIL_SUPPLY, FEED, FEED_LINE, FEED_SHARED, FEED_LINE_SHARED})
+"""Lines that come after all others at an edge, by what their nets are called apart from the strip."""
+
+
+def line_order(net: str, context: Context) -> tuple[bool, bool, str]:
     """The order of the lines at an edge."""
-    return net.startswith(("coil supply", "feed ")), kinds[net] != "control", net
+    called = context.netlist.called[net]
+    return (called.before or called.after) in LAST_LINES, context.kinds[net] != "control", net
 
 
 def _job(

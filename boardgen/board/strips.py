@@ -10,10 +10,10 @@ from boardgen.board.cell_task import TOGETHER
 from boardgen.kinds import kind_of
 from boardgen.model.cell import Cell, CellPart, Pair
 from boardgen.model.netlist import Component, Netlist
+from boardgen.model.wiring import BUS
 from boardgen.stages import BOARD_STAGES, STRIP_STAGES
 from boardgen.stages.stage import BoardStage
 
-BUS: Pair = ("bus centre", "bus braid")
 Groups = dict[tuple[str, str], list[Component]]
 """Components by their strip and stage."""
 SIGNAL_ROLES = ("centre", "braid", "primary", "secondary", "pole", "line")
@@ -46,7 +46,7 @@ def net_kinds(netlist: Netlist) -> dict[str, str]:
     for net in netlist.nets:
         if net.name in ("0V", "earth"):
             found[net.name] = net.name
-        elif any(n.role.startswith(SIGNAL_ROLES) for n in net.nodes) or net.name.startswith("bus "):
+        elif any(n.role.startswith(SIGNAL_ROLES) for n in net.nodes) or net.name in BUS:
             found[net.name] = "signal"
         elif any(kind_of(parts[n.ref].part).carries_feed for n in net.nodes):
             found[net.name] = "feed"
@@ -57,7 +57,7 @@ def net_kinds(netlist: Netlist) -> dict[str, str]:
 
 def across_board(netlist: Netlist, kinds: Mapping[str, str]) -> tuple[str, ...]:
     """The nets that run across the board at the bus, top to bottom: those of a jack too that other strips have."""
-    rails = [net for net in ("bus centre", "bus braid", "coil supply", "feed shared") if net in kinds]
+    rails = [net for net in (*BUS, "coil supply", "feed shared") if net in kinds]
     jacks = netlist.of_kind("jack")
     if jacks:
         output = netlist.ports[-1].strip

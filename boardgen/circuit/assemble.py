@@ -64,7 +64,7 @@ def _read_back(placement: Placement, part: Any) -> Placement:
         for net in pin.nets:
             if pin.name in joins:
                 joins[pin.name] = net.name
-    return Placement(part.ref, replace(use, joins=joins))
+    return replace(placement, ref=part.ref, use=replace(use, joins=joins))
 
 
 def _changed(asked: tuple[Placement, ...], read: tuple[Placement, ...]) -> list[Problem]:

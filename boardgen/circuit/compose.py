@@ -2,40 +2,44 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from boardgen.circuit.names import Designators, NetNames
 from boardgen.model.choices import Choices
+from boardgen.model.netlist import CONDUCTORS, NetName
 from boardgen.model.part import Part
-from boardgen.model.wiring import CONTROL, INNER, OUTER, RESTING, SHARED, Use, Wiring
+from boardgen.model.wiring import BUS, CONTROL, INNER, OUTER, RESTING, SHARED, Use, Wiring
 from boardgen.request import Request
 from boardgen.spec.strip import Strip
 from boardgen.stages import BOARD_STAGES, STRIP_STAGES
-from boardgen.stages.line_nets import feed_net
+from boardgen.stages.line_nets import feed_net, line_names
 from boardgen.stages.lines import lines
 from boardgen.stages.stage import StripStage
 
 Pair = tuple[str, str]
-CONDUCTORS = ("centre", "braid")
-BUS: Pair = ("bus centre", "bus braid")
 
 
 class Placement(Struct, frozen=True):
-    """A use with its designator; its joins name nets of the board."""
+    """A use with its designator; its joins name nets of the board. `called` has the parts of these names."""
 
     ref: str
     use: Use
+    called: Mapping[str, NetName]
 
 
 def compose(request: Request, choices: Choices) -> tuple[Placement, ...]:
     """Every part of the board, strip by strip, then what the board has once."""
     names, designators = NetNames(), Designators()
     of_board = lines(request)
-    for net in (*(line.net for line in of_board), *(feed_net(request, s) for s in request.strips if s.feed)):
-        names.claim(net, ("", net))
+    for strip in request.strips:
+        for called in line_names(request, strip):
+            names.claim(strip.name, called)
+    for line in of_board:
+        if line.net not in names.called:
+            names.claim("", NetName(after=line.net))
     uses: list[Use] = []
     resting = BUS
     for strip in request.strips:
@@ -44,7 +48,10 @@ def compose(request: Request, choices: Choices) -> tuple[Placement, ...]:
         resting = onward
     for stage in BOARD_STAGES:
         uses += stage.wiring(request, of_board, choices).uses
-    return tuple(Placement(designators.next(use.part), use) for use in uses)
+    return tuple(
+        Placement(designators.next(use.part), use, {net: names.called[net] for net in use.joins.values()})
+        for use in uses
+    )
 
 
 def fitted_parts(request: Request, choices: Choices, *, wound: bool | None = None) -> Iterator[Part]:
@@ -73,8 +80,7 @@ def _onward(names: NetNames, request: Request, strip: Strip) -> Pair:
 
 def _conductor(names: NetNames, strip: Strip, word: str, side: int) -> str:
     """The board name of one conductor of a pair of a strip."""
-    name = " ".join(filter(None, (strip.name, word, CONDUCTORS[side])))
-    return names.claim(name, (strip.label, f"{word} {CONDUCTORS[side]}"))
+    return names.claim(strip.name, NetName(strip.label, after=word, conductor=CONDUCTORS[side]))
 
 
 def _strip_uses(
@@ -111,7 +117,7 @@ def _along(
 
 def _renamed(names: NetNames, strip: Strip, use: Use, fixed: dict[str, str]) -> Use:
     joins = {
-        role: fixed.get(local) or names.claim(f"{strip.name} {local}", (strip.label, f"{use.subject.stage} {local}"))
+        role: fixed.get(local) or names.claim(strip.name, NetName(strip.label, after=local), use.subject.stage)
         for role, local in use.joins.items()
     }
     return replace(use, joins=joins)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from boardgen.circuit.compose import Placement
-from boardgen.model.netlist import Component, Contact, Net, Netlist, Node, Port
+from boardgen.model.netlist import Component, Contact, Net, Netlist, NetName, Node, Port
 from boardgen.model.selection import ControlLine
 from boardgen.request import Request
 from boardgen.stages.line_nets import Line
@@ -22,14 +22,12 @@ def freeze(request: Request, placements: Iterable[Placement]) -> Netlist:
             node = Node(placement.ref, pad, role)
             net = placement.use.joins.get(role)
             free.append(node) if net is None else nets.setdefault(net, []).append(node)
-    labels = {f"{s.name} ": s.label for s in request.strips if s.name != s.label}
+    called = {net: name for placement in placements for net, name in placement.called.items()}
     return Netlist(
         title=request.spec.title,
         revision=request.spec.revision,
-        components=tuple(
-            Component(p.ref, p.use.subject, p.use.part, p.use.value, p.use.fitted, p.use.in_series) for p in placements
-        ),
-        nets=tuple(Net(name, tuple(nodes), _label(name, labels)) for name, nodes in nets.items()),
+        components=tuple(map(_component, placements)),
+        nets=tuple(Net(name, tuple(nodes), called.get(name, NetName(after=name))) for name, nodes in nets.items()),
         contacts=tuple(c for p in placements if p.use.part.kind == "relay" for c in _contacts(p)),
         ports=tuple(_port(p) for p in placements if p.use.part.kind == "connector"),
         free=tuple(free),
@@ -52,16 +50,6 @@ def _control_line(request: Request, line: Line, placements: Sequence[Placement])
     }
     coils = (p for p in placements if p.use.part.kind == "relay" and p.use.joins.get(switched) in driven)
     return ControlLine(line.net, line.strip, line.stage, tuple(p.ref for p in coils))
-
-
-def _label(name: str, labels: dict[str, str]) -> str:
-    """The user's own spelling of a net whose name had to be put into plain letters."""
-    for plain, label in labels.items():
-        if name.startswith(plain):
-            return f"{label} {name.removeprefix(plain)}"
-        if name.endswith(f" {plain.rstrip()}"):
-            return name.removesuffix(plain.rstrip()) + label
-    return ""
 
 
 def _contacts(placement: Placement) -> list[Contact]:

@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
+from itertools import count
+
+from msgspec.structs import replace
 
 from boardgen.kinds import kind_of
+from boardgen.model.netlist import CONDUCTORS, NetName
 from boardgen.model.part import Part
-from boardgen.model.wiring import SHARED
+from boardgen.model.wiring import BUS, SHARED
 
 
 class Designators:
@@ -22,15 +27,32 @@ class Designators:
         return f"{letters}{self._last[letters]}"
 
 
+_OF_BUS: Mapping[str, NetName] = {
+    name: NetName(after="bus", conductor=conductor) for name, conductor in zip(BUS, CONDUCTORS, strict=True)
+}
+
+
 class NetNames:
-    """Gives each local net of each strip its name on the board, never one name to two nets."""
+    """Gives each local net of each strip its name on the board, never one name to two nets.
+
+    `called` has the parts of each name.
+    """
 
     def __init__(self) -> None:
-        self._owner: dict[str, tuple[str, str]] = {name: ("", name) for name in SHARED}
+        self.called: dict[str, NetName] = {}
+        self._owner: dict[str, tuple[NetName, str]] = {}
+        for name in SHARED:
+            self.claim("", NetName(after=name) if name not in BUS else _OF_BUS[name])
 
-    def claim(self, wanted: str, owner: tuple[str, str]) -> str:
-        """The wanted name, or with a number behind it where another net has it already."""
-        name, number = wanted, 2
-        while self._owner.setdefault(name, owner) != owner:
-            name, number = f"{wanted} {number}", number + 1
-        return name
+    def claim(self, strip: str, wanted: NetName, stage: str = "") -> str:
+        """The name of a net that a stage calls so, with a number behind it where another net has it already.
+
+        `strip` is the strip's name in plain letters. Nets of one name are one net in one stage.
+        """
+        for number in count(1):
+            called = replace(wanted, number=number)
+            name = called.spelled(strip)
+            if self._owner.setdefault(name, (called, stage)) == (called, stage):
+                self.called[name] = called
+                return name
+        raise AssertionError("numbers do not end")

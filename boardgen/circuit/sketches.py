@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from boardgen.circuit.compose import BUS
 from boardgen.model.netlist import Component, Netlist, Port
 from boardgen.model.sketch import Sketch, together
+from boardgen.model.wiring import BUS
 from boardgen.stages import BOARD_STAGES, STRIP_STAGES
 from boardgen.stages import control_entry as entry
 from boardgen.stages.pen import Pen
@@ -34,19 +34,19 @@ def strip_name(netlist: Netlist, port: Port) -> str:
 
 def path_sketch(netlist: Netlist, port: Port) -> Sketch:
     """The signal path of a strip from its port inward; that of the output as far as what hangs on the bus."""
-    name, pair, x, output = strip_name(netlist, port), (port.centre, port.braid), 0.0, is_output(port)
+    pair, x, output = (port.centre, port.braid), 0.0, is_output(port)
     pieces = []
     # the bus has its name at its end
     unnamed = BUS if output else ()
     for stage in STRIP_STAGES:
         if parts := parts_of(netlist, port.strip, stage.name):
-            piece = stage.symbol(parts, Pen(netlist.joins, name, unnamed), pair)
+            piece = stage.symbol(parts, Pen(netlist, port.strip, unnamed), pair)
             pieces.append(piece.moved(x, 0))
             x, pair = x + piece.right, piece.inward
     for end in BOARD_STAGES if output else ():
         parts = parts_of(netlist, "", end.name)
         if end.symbol and end.beside == "bus" and parts:
-            piece = end.symbol(parts, Pen(netlist.joins, name), pair)
+            piece = end.symbol(parts, Pen(netlist, port.strip), pair)
             pieces.append(piece.moved(x, 0))
             x, pair = x + piece.right, piece.inward
     return together(pieces)
@@ -54,21 +54,21 @@ def path_sketch(netlist: Netlist, port: Port) -> Sketch:
 
 def control_rows(netlist: Netlist, port: Port) -> list[Sketch]:
     """The rows of a strip's own lines: first those that work the relays of a stage, then the others."""
-    name, parts = strip_name(netlist, port), parts_of(netlist, port.strip, entry.NAME)
+    parts = parts_of(netlist, port.strip, entry.NAME)
     works = [parts_of(netlist, port.strip, stage.name) for stage in STRIP_STAGES]
     works = [about for about in works if any(part.part.kind == "relay" for part in about)]
     rows, controls = [], []
     for about in works:
         control = control_net(about, netlist.joins)
         controls.append(control)
-        line = entry.line_row(parts, Pen(netlist.joins, name), control)
-        drawn, row = drive(about, Pen(netlist.joins, name), control)
+        line = entry.line_row(parts, Pen(netlist, port.strip), control)
+        drawn, row = drive(about, Pen(netlist, port.strip), control)
         pieces = [line.moved(0, row), drawn.moved(line.right, 0)]
-        zero = entry.zero_row(parts, Pen(netlist.joins, name))
+        zero = entry.zero_row(parts, Pen(netlist, port.strip))
         if zero.glyphs and about is works[0]:
             pieces.append(zero.moved(0, row + entry.PIN_STEPS))
         rows.append(together(pieces))
-    return [*rows, *_line_rows(netlist, parts, name, controls)]
+    return [*rows, *_line_rows(netlist, parts, port.strip, controls)]
 
 
 def common_rows(netlist: Netlist) -> list[Sketch]:
@@ -79,7 +79,7 @@ def common_rows(netlist: Netlist) -> list[Sketch]:
 
 def jack_sketches(netlist: Netlist) -> list[Sketch]:
     """Each jack of the control cable."""
-    return [entry.jack(part, Pen(netlist.joins)) for part in netlist.of_kind("jack")]
+    return [entry.jack(part, Pen(netlist)) for part in netlist.of_kind("jack")]
 
 
 def apart_sketches(netlist: Netlist) -> Iterator[tuple[str, Sketch]]:
@@ -87,7 +87,7 @@ def apart_sketches(netlist: Netlist) -> Iterator[tuple[str, Sketch]]:
     for stage in BOARD_STAGES:
         parts = parts_of(netlist, "", stage.name)
         if stage.symbol and stage.beside != "bus" and parts:
-            yield stage.name, stage.symbol(parts, Pen(netlist.joins), ("", ""))
+            yield stage.name, stage.symbol(parts, Pen(netlist), ("", ""))
 
 
 def drawn_refs(netlist: Netlist) -> set[str]:
@@ -98,11 +98,11 @@ def drawn_refs(netlist: Netlist) -> set[str]:
     return {glyph.ref for sketch in sketches for glyph in sketch.glyphs}
 
 
-def _line_rows(netlist: Netlist, parts: tuple[Component, ...], name: str, controls: list[str]) -> list[Sketch]:
+def _line_rows(netlist: Netlist, parts: tuple[Component, ...], strip: str, controls: list[str]) -> list[Sketch]:
     """A row for each line that is not among `controls`; one of those only where a fuse hangs on it."""
 
     def pen() -> Pen:
-        return Pen(netlist.joins, name)
+        return Pen(netlist, strip)
 
     rows = []
     fused = {net for p in parts if p.part.kind == "fuse" for net in netlist.joins[p.ref].values()}

@@ -4,12 +4,18 @@ from __future__ import annotations
 
 from functools import cached_property
 from itertools import combinations
+from typing import Literal
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.model.choice import Subject
 from boardgen.model.part import Part
 from boardgen.model.selection import ControlLine, Selection
+
+Conductor = Literal["centre", "braid"]
+"""Of a pair: the coax's inner conductor, and what surrounds it."""
+CONDUCTORS: tuple[Conductor, Conductor] = ("centre", "braid")
 
 
 class Component(Struct, frozen=True):
@@ -34,12 +40,36 @@ class Node(Struct, frozen=True, order=True):
     role: str
 
 
+class NetName(Struct, frozen=True):
+    """The parts of a net's name: words before and after the name of the strip that it belongs to, and the conductor.
+
+    `strip` is the strip's label, "" for a net of the whole board. `number` is above 1 where the name is another net's.
+    """
+
+    strip: str = ""
+    before: str = ""
+    after: str = ""
+    conductor: Conductor | None = None
+    number: int = 1
+
+    def spelled(self, strip: str) -> str:
+        """The whole name, with this for the strip's where it belongs to one."""
+        number = str(self.number) if self.number > 1 else ""
+        return " ".join(filter(None, (self.before, strip if self.strip else "", self.after, self.conductor, number)))
+
+
 class Net(Struct, frozen=True):
-    """A named set of joined pins. `label` carries the user's own spelling where the name had to differ."""
+    """A named set of joined pins. `name` is plain ASCII, `called` has its parts and the user's own spelling."""
 
     name: str
     nodes: tuple[Node, ...]
-    label: str = ""
+    called: NetName
+
+    @property
+    def label(self) -> str:
+        """The name in the user's own spelling where that differs, else ""."""
+        spelled = self.called.spelled(self.called.strip)
+        return spelled if spelled != self.name else ""
 
 
 class Contact(Struct, frozen=True):
@@ -81,6 +111,18 @@ class Netlist(Struct, frozen=True, dict=True):
     def component(self) -> dict[str, Component]:
         """Components by designator."""
         return {c.ref: c for c in self.components}
+
+    @cached_property
+    def called(self) -> dict[str, NetName]:
+        """The parts of each net's name."""
+        return {net.name: net.called for net in self.nets}
+
+    @cached_property
+    def braid_of(self) -> dict[str, str]:
+        """The braid about each centre conductor that has one."""
+        named = {net.called: net.name for net in self.nets}
+        braids = {n.name: replace(n.called, conductor="braid") for n in self.nets if n.called.conductor == "centre"}
+        return {centre: named[braid] for centre, braid in braids.items() if braid in named}
 
     @cached_property
     def joins(self) -> dict[str, dict[str, str]]:

@@ -15,7 +15,9 @@ RESTING = ("resting centre", "resting braid")
 """The pair that a changeover relay leads through while it is at rest."""
 CONTROL = "control"
 """The control line that works the relays of a stage."""
-SHARED = ("0V", "earth", "coil supply", "bus centre", "bus braid")
+BUS = ("bus centre", "bus braid")
+"""What every strip leads to, and the output comes from."""
+SHARED = ("0V", "earth", "coil supply", *BUS)
 """Nets that have one name on the whole board, in whichever stage they are met."""
 
 

@@ -12,7 +12,7 @@ from boardgen.kinds.kind import assumed
 from boardgen.model.figure import Figure
 from boardgen.model.netlist import Netlist
 from boardgen.model.parasitics import Parasitics
-from boardgen.rf.elements import BUS
+from boardgen.model.wiring import BUS
 from boardgen.rf.quantities import OUTPUT
 from boardgen.rf_network.element import GROUND
 

@@ -12,12 +12,12 @@ from boardgen.model.choices import Choices
 from boardgen.model.figure import Figure
 from boardgen.model.netlist import Component, Contact, Netlist
 from boardgen.model.selection import SelectionState
+from boardgen.model.wiring import BUS
 from boardgen.request import Request
 from boardgen.rf_network.element import GROUND, Element, Parameter, parameter
 from boardgen.stages.lines import held
 
 NO_RUNS: Mapping[str, Figure] = {}
-BUS = ("bus centre", "bus braid")
 _UNITS = {"resistance": "ohm", "inductance": "H", "capacitance": "F"}
 
 

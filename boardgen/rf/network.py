@@ -23,7 +23,7 @@ from boardgen.rf.curves import complex_permeability, with_measured
 from boardgen.rf.elements import NO_RUNS, Elements
 from boardgen.rf.large_core import large_cores
 from boardgen.rf.layout import Added, added
-from boardgen.rf.parts import Pattern, Strip, as_strip, pattern_of, shared_nets, ties
+from boardgen.rf.parts import Pattern, Strip, as_strip, pattern_of, shared_nets, shared_tree, ties
 from boardgen.rf.solution import Solution
 from boardgen.rf_network.block import Shape, one_object, reduced
 from boardgen.rf_network.device_models import Array
@@ -237,6 +237,7 @@ def network(
     fixed = (*fixed, *layout.elements)
     elements = (*fixed, *moved)
     shared = shared_nets(elements, ports)
+    tree = shared_tree(shared, netlist.braid_of)
     band, tables = request.spec.band, with_measured(request.catalogue.permeability, request.measured)
     middle_hz = (band.lowest * band.highest) ** 0.5
     by_strip = {p.strip: p for p in ports}
@@ -255,7 +256,7 @@ def network(
             port = by_strip.get(owner)
             pattern = pattern_of(port, chosen.values(), shared, probes)
             if pattern not in alike:
-                strip = as_strip(owner, port, chosen, shared, [tie for at in chosen for tie in tied[at]], probes)
+                strip = as_strip(owner, port, chosen, tree, [tie for at in chosen for tie in tied[at]], probes)
                 alike[pattern] = replace(strip, shape=one_object(strip.shape))
             strips[owner, on] = replace(alike[pattern], owner=owner, elements=tuple(chosen), probes=probes)
     loads = {s.label: s.impedance for s in request.strips}

@@ -49,13 +49,9 @@ def shared_nets(elements: Sequence[Element], ports: Sequence[Port]) -> tuple[str
     return tuple(net for net, who in owners.items() if len(who) > 1 and net != GROUND)
 
 
-def shared_tree(shared: Sequence[str]) -> dict[str, str]:
-    """The references of the shared nets: a centre's is its own braid."""
-    return {net: braid if (braid := _braid_of(net)) in shared else GROUND for net in shared}
-
-
-def _braid_of(centre: str) -> str:
-    return centre.removesuffix("centre") + "braid" if centre.endswith("centre") else ""
+def shared_tree(shared: Sequence[str], braid_of: Mapping[str, str]) -> dict[str, str]:
+    """The references of the shared nets: a centre's is its own braid, by `braid_of`."""
+    return {net: braid if (braid := braid_of.get(net)) in shared and braid else GROUND for net in shared}
 
 
 def pattern_of(
@@ -80,19 +76,19 @@ def as_strip(
     owner: str,
     port: Port | None,
     elements: Mapping[int, Element],
-    shared: Sequence[str],
+    shared: Mapping[str, str],
     ties: Sequence[Tie],
     probes: Sequence[str] = (),
 ) -> Strip:
     """The block of one owner's elements, by their positions in the network's list, and what they tie.
 
-    `probes` are kept in reach.
+    `shared` are the shared nets with their references; `probes` are kept in reach.
     """
     nets = dict.fromkeys(net for e in elements.values() for net in e.nets if net != GROUND)
     pairs = [] if port is None else [(port.centre, port.braid), (port.braid, GROUND)]
     own = [net for net, _ in pairs if net not in shared]
     inner = [net for net in nets if net not in own and net not in shared]
-    tree = _tree(shared_tree(shared), pairs, own, inner, ties)
+    tree = _tree(shared, pairs, own, inner, ties)
     own = list(dict.fromkeys([*own, *(net for probe in probes for net in _chain(tree, probe) if net not in shared)]))
     inner = [net for net in inner if net not in own]
     place = {net: n for n, net in enumerate((*inner, *own, *shared))}

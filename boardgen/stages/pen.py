@@ -7,7 +7,7 @@ from collections.abc import Container
 
 from boardgen.kinds import SYMBOLS, kind_of
 from boardgen.model.cell import Joins, Pair
-from boardgen.model.netlist import Component
+from boardgen.model.netlist import Component, Netlist
 from boardgen.model.sketch import Anchor, Glyph, Link, Mark, Point, Sketch, Text, Words, steps
 
 LINE = 1.15
@@ -36,13 +36,10 @@ def symbol_of(part: Component) -> str:
     return kind_of(part.part).symbol_of(part.part)
 
 
-def short(net: str, strip: str) -> str:
-    """The name of a net with an ellipsis in the place of its strip's name, at its start or end."""
-    if strip and net.startswith(f"{strip} "):
-        return STRIP + net.removeprefix(strip)
-    if strip and net.endswith(f" {strip}"):
-        return net.removesuffix(strip) + STRIP
-    return net
+def short(netlist: Netlist, net: str, strip: str) -> str:
+    """The name of a net with an ellipsis in the place of that strip's name."""
+    called = netlist.called[net]
+    return called.spelled(STRIP) if called.strip == strip else net
 
 
 def spread(part: Component) -> float:
@@ -57,10 +54,14 @@ def beside(part: Component) -> float:
 
 
 class Pen:
-    """Gathers what a stage draws; `sketch` freezes it. Names of `strip` are shortened, `unnamed` nets not named."""
+    """Gathers what a stage draws; `sketch` freezes it.
 
-    def __init__(self, joins: Joins, strip: str = "", unnamed: Container[str] = ()) -> None:
-        self.joins = joins
+    Names of the nets of `strip`, a label, are shortened; `unnamed` nets are not named.
+    """
+
+    def __init__(self, netlist: Netlist, strip: str = "", unnamed: Container[str] = ()) -> None:
+        self.joins: Joins = netlist.joins
+        self._netlist = netlist
         self.strip = strip
         self._unnamed = unnamed
         self._glyphs: list[Glyph] = []
@@ -109,12 +110,12 @@ class Pen:
     def name(self, net: str, x: float, y: float, *, below: bool = False, anchor: Anchor = "start") -> None:
         """The name of the wire at that point."""
         if net not in self._unnamed:
-            words = short(net, self.strip)
+            words = short(self._netlist, net, self.strip)
             self.text((x, y + (BELOW if below else ABOVE)), words, "net below" if below else "net", net, anchor)
 
     def room(self, net: str) -> float:
         """Whole steps that the name of a net takes."""
-        return 0.0 if net in self._unnamed else float(math.ceil(steps(short(net, self.strip)) + 0.4))
+        return 0.0 if net in self._unnamed else float(math.ceil(steps(short(self._netlist, net, self.strip)) + 0.4))
 
     def mark(self, net: str, x: float, y: float) -> None:
         """The sign of 0V or earth; the letters of 0V stand under it."""

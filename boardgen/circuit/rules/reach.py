@@ -9,9 +9,8 @@ from collections.abc import Iterator
 
 from boardgen.circuit.walk import STOPS, Walk, reached
 from boardgen.model.netlist import Netlist, Port
+from boardgen.model.wiring import BUS
 from boardgen.request import Request
-
-BUS = ("bus centre", "bus braid")
 
 
 def _antenna_ports(netlist: Netlist) -> list[Port]:

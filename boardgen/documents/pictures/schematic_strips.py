@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from msgspec import Struct
 
-from boardgen.circuit.sketches import common_rows, control_rows, is_output, parts_of, path_sketch, strip_name
+from boardgen.circuit.sketches import common_rows, control_rows, is_output, parts_of, path_sketch
 from boardgen.documents.pictures.sketch import box
 from boardgen.kinds import kind_of
 from boardgen.model.netlist import Netlist, Port
@@ -37,7 +37,6 @@ def kinds(netlist: Netlist) -> list[Kind]:
 
 def _essence(netlist: Netlist, port: Port) -> object:
     """What two antennas have in common whose drawings differ in designators only."""
-    name = strip_name(netlist, port)
     return tuple(
         (
             part.subject.stage,
@@ -45,7 +44,7 @@ def _essence(netlist: Netlist, port: Port) -> object:
             part.part.kind,
             "" if kind_of(part.part).outside else part.value,
             part.fitted,
-            tuple(sorted((role, short(net, name)) for role, net in netlist.joins[part.ref].items())),
+            tuple(sorted((role, short(netlist, net, port.strip)) for role, net in netlist.joins[part.ref].items())),
         )
         for part in parts_of(netlist, port.strip)
     )
