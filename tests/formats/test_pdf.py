@@ -6,7 +6,9 @@ import sys
 import pypdf
 import pytest
 
+from boardgen.documents.canvas import Canvas
 from boardgen.documents.pdf_files import pdf_files
+from boardgen.documents.pictures.sheets import sheets_svg
 from boardgen.formats import pdf
 from boardgen.model.problem import InputError
 
@@ -56,14 +58,10 @@ def pages(made: bytes) -> list[list[float]]:
 
 
 def test_only_what_is_meant_for_paper_and_at_its_own_size():
-    sheets = b'<svg width="297mm" height="426mm">' + b"".join(
-        b'<svg y="%d" class="sheet" xmlns="http://www.w3.org/2000/svg" width="297" height="210" viewBox="0 0 297 210">'
-        b'<title>s</title><rect width="297" height="210" fill="#eee"/></svg>' % y
-        for y in (0, 216)
-    )
+    sheets = sheets_svg("s", [Canvas(), Canvas()], 297, 210, between=6)
     made = pdf_files(
         {
-            "schematic.svg": sheets + b"</svg>",
+            "schematic.svg": sheets.encode(),
             "drill-template.svg": DRAWING,
             "board-top.svg": DRAWING,
             "book.html": PAGE.encode(),
