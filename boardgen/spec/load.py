@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import stat
 import tomllib
 from collections.abc import Mapping, Sequence
 from pathlib import Path
@@ -16,8 +15,9 @@ from boardgen.spec.consistency import inconsistencies
 from boardgen.spec.faults import Fault, KeyPath, from_validation, key_text, spec_shape, tables
 from boardgen.spec.keys import MOST_ANTENNAS, Spec
 from boardgen.spec.lines import line_numbers
+from boardgen.tables.text_file import read_plain_file
 
-LARGEST_BYTES = 1024 * 1024
+LARGEST_MIB = 1
 _MOST_DOTS = 200
 COMMAND_LINE = "command line"
 
@@ -49,15 +49,11 @@ def file_text(path: Path) -> str:
     """The text of a file in TOML. Raises InputError where it cannot be read."""
     place = Place(str(path))
     try:
-        if not stat.S_ISREG(path.stat().st_mode):
-            raise _refused("S001 unreadable file", place, "this is not a regular file", "name a specification in TOML")
-        with path.open("rb") as file:
-            content = file.read(LARGEST_BYTES + 1)
+        content = read_plain_file(path, LARGEST_MIB)
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "its name cannot be used"
-        raise _refused("S001 unreadable file", place, f"the file cannot be read: {reason}") from error
-    if len(content) > LARGEST_BYTES:
-        raise _refused("S001 unreadable file", place, "the file is larger than 1 MiB", "a specification is far smaller")
+        wanted = "name a specification in TOML, which is far smaller than 1 MiB"
+        raise _refused("S001 unreadable file", place, f"the file cannot be read: {reason}", wanted) from error
     try:
         return content.decode("utf-8-sig")
     except UnicodeDecodeError as error:

@@ -9,17 +9,21 @@ from pathlib import Path
 
 from boardgen.model.problem import InputError, Place, Problem
 
-MOST_BYTES = 16 * 1024 * 1024
 
+def read_plain_file(path: Path, most_mib: int = 16) -> bytes:
+    """The content.
 
-def read_plain_file(path: Path) -> bytes:
-    """The content. Raises OSError also for a device or a pipe, which may never end, and for more than 16 MiB."""
-    status = path.stat()
-    if not stat.S_ISREG(status.st_mode) and not path.is_dir():
+    Raises OSError also for a device or a pipe, which may never end, and for more than so many MiB; ValueError for a
+    name that no file can have.
+    """
+    if not stat.S_ISREG(path.stat().st_mode):
         raise OSError(errno.EINVAL, "it is not a regular file", str(path))
-    if status.st_size > MOST_BYTES:
-        raise OSError(errno.EFBIG, "it is larger than 16 MiB", str(path))
-    return path.read_bytes()
+    most = most_mib * 1024 * 1024
+    with path.open("rb") as file:
+        content = file.read(most + 1)
+    if len(content) > most:
+        raise OSError(errno.EFBIG, f"it is larger than {most_mib} MiB", str(path))
+    return content
 
 
 def read_text_file(path: Path) -> str:
