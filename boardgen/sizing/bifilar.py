@@ -1,4 +1,9 @@
-"""The bifilar choke of the common-mode choked feed."""
+"""The bifilar choke of the common-mode choked feed.
+
+Rule: its common-mode impedance, worst of tolerance, is at least 15 Z0 as far up as the common-mode target reaches, and
+meets the target where one on offer does. Source: handbook/reactance.py (L, C model); the ratio is a design rule of this
+program.
+"""
 
 from __future__ import annotations
 
@@ -26,7 +31,14 @@ def bifilar_chokes(request: Request) -> Outcome:
 
 
 def common_mode_ohm(part: Part, lowest_hz: float, highest_hz: float) -> tuple[float, float]:
-    """Least common-mode |Z| in the band over its tolerance, and its frequency in Hz."""
+    """Least common-mode impedance of a bifilar choke between two frequencies, over the tolerance of its inductance.
+
+    Returns
+    -------
+    ohm, hertz
+        The least |w L/(1 - w^2 L C)| of both ends of the tolerance, and where it lies.
+
+    """
     inductance = part.figures["inductance"]
     capacitance = part.figures["parallel capacitance"].value
 
@@ -72,7 +84,7 @@ def _outcome(request: Request, strip: Strip) -> Outcome:
         at_hz=at_hz,
         part=best.key,
     )
-    story = choice(
+    common_mode = choice(
         "common-mode impedance",
         subject,
         "at least",
@@ -86,7 +98,7 @@ def _outcome(request: Request, strip: Strip) -> Outcome:
         part=best.key,
     )
     problems = () if carrying and value.met else (_problem(subject, best, current, ohm, needed_ohm),)
-    return Outcome((value, story) if targeted else (value,), (best,), problems)
+    return Outcome((value, common_mode) if targeted else (value,), (best,), problems)
 
 
 def _complete(part: Part) -> bool:

@@ -1,4 +1,8 @@
-"""The control cable at DC: resistance of its conductors, and the voltage left at a coil and at a feed's port."""
+"""The control cable at direct current: resistance of its conductors, feed currents, and the voltage left at a coil.
+
+Rule: Ohm's law over the whole cable at the hottest, with the resistance that data cable may have at most.
+Source: textbook; the limit of 24 AWG data cable is in handbook/data_cable.py.
+"""
 
 from __future__ import annotations
 
@@ -12,7 +16,10 @@ SOURCE = "Ohm's law over the whole cable; conductor limit of 24 AWG data cable (
 
 
 def ohm_per_m(conductor: Conductor) -> float:
-    """Resistance of a conductor at 20 degC: a stated one as it is, else the wire's with the allowance of data cable."""
+    """Resistance of a conductor at 20 degC, ohm per metre.
+
+    A stated one is taken as it is; one from a gauge or an area gets the allowance of data cable.
+    """
     if conductor.ohm_per_m_20c is not None:
         return conductor.ohm_per_m_20c
     if conductor.gauge is not None:
@@ -48,7 +55,20 @@ class Loop(Struct, frozen=True):
     def coil_v(
         self, supply_v: float, length_m: float, currents: Currents, lamp_a: float = 0.0, others_a: float = 0.0
     ) -> float:
-        """Voltage at the coil, while the coils of other lines draw `others_a`."""
+        """Voltage at the coil.
+
+        Parameters
+        ----------
+        supply_v, length_m
+            At the source, and of the cable.
+        currents
+            Of the feeds meanwhile.
+        lamp_a
+            What an indicator beside the coil draws, amperes.
+        others_a
+            What the coils of other lines draw from the common conductor, amperes.
+
+        """
         out, back, shared = (r * length_m for r in (self.out, self.back, self.shared))
         free = supply_v - self.drop_v - (currents.on_line + lamp_a) * out - lamp_a * back - currents.through_0v * shared
         free -= others_a * self.common * length_m
@@ -57,7 +77,10 @@ class Loop(Struct, frozen=True):
     def longest_m(
         self, supply_v: float, needed_v: float, currents: Currents, lamp_a: float = 0.0, others_a: float = 0.0
     ) -> float:
-        """The cable length at which the coil is left with just the needed voltage; 0 where even none is too long."""
+        """The cable length in metres at which the coil is left with just `needed_v`; 0 where even none is too long.
+
+        The other parameters are those of `coil_v`.
+        """
         room = supply_v - self.drop_v - needed_v
         per_metre = (
             (currents.on_line + lamp_a) * self.out

@@ -25,7 +25,16 @@ class Place(Struct, frozen=True, order=True):
 
 
 def places(conductors: int, cables: int, order: str) -> tuple[Place, ...]:
-    """Every conductor, pair by pair; eight in the colours of T568A or T568B, others by number only."""
+    """Every conductor of so many equal cables, pair by pair.
+
+    Parameters
+    ----------
+    conductors, cables
+        Conductors in one cable, and cables.
+    order
+        "T568A" or "T568B", in whose colours eight conductors are told; others have numbers only.
+
+    """
     if conductors == COLOURED:
         pins = PINS[order]
         # pairs in the order in which their first pin comes

@@ -1,4 +1,9 @@
-"""Blocking, rail and bypass capacitors: the smallest on offer whose reactance, after tolerance, is low enough."""
+"""Blocking, rail and bypass capacitors: the smallest on offer whose reactance, after tolerance, is low enough.
+
+Rules, at the lowest frequency: blocking X <= Z0/20, feed rail X <= 1 ohm (two in parallel may do), coil bypass
+|X| <= 10 ohm; rated for 1.5 times the direct voltage, and for 250 V behind a gas tube.
+Source: X = 1/(w C) (handbook/reactance.py); the limits are design rules of this program.
+"""
 
 from __future__ import annotations
 
@@ -72,12 +77,12 @@ def _outcome(request: Request, need: Need) -> Outcome:
         for part in rated or offered:
             if count * part.figures["capacitance"].least >= required:
                 problems = () if rated else (_problem(need, required, part),)
-                return Outcome(tuple(_story(need, lowest, required, part, count)), (part,), problems)
+                return Outcome(tuple(_choices(need, lowest, required, part, count)), (part,), problems)
     count, part = (2 if need.two else 1), max(rated or offered, key=figure_order("capacitance"))
-    return Outcome(tuple(_story(need, lowest, required, part, count)), (part,), (_problem(need, required, part),))
+    return Outcome(tuple(_choices(need, lowest, required, part, count)), (part,), (_problem(need, required, part),))
 
 
-def _story(need: Need, lowest: float, required: float, part: Part, count: int) -> list[Choice]:
+def _choices(need: Need, lowest: float, required: float, part: Part, count: int) -> list[Choice]:
     capacitance, rated = part.figures["capacitance"], part.figures["rated voltage"]
     drift = "; X7R may drift 15 % more over temperature" if part.attributes.get("dielectric") == "X7R" else ""
     return [

@@ -1,4 +1,10 @@
-"""The feed chokes of each arrangement: impedance over the band after tolerance, current, common-mode target."""
+"""The feed chokes of each arrangement, by their impedance over the band, their current and the common-mode target.
+
+Rules, worst of tolerance: |Z| >= 15 Z0 at the lowest frequency and >= 8 Z0 over the band; two of different kind in
+series across the line may not resonate below that. A choke is an inductance with its direct resistance, its capacitance
+from the self resonance, and a loss from its quality: Z = (R + j w L) || C || Q w L.
+Source: handbook/reactance.py; the ratios are design rules of this program.
+"""
 
 from __future__ import annotations
 
@@ -64,7 +70,7 @@ def _outcome(request: Request, strip: Strip, slot: str, arrangement: str) -> Out
         raise InputError([Problem("V111 choke", "error", Place(key=str(subject)), found)])
     short = _short(request, strip, best, targeted=False) > 1
     problems = (_problem(request, strip, subject, best),) if short else ()
-    return Outcome(tuple(_story(request, strip, subject, best, targeted)), (best.part,), problems)
+    return Outcome(tuple(_choices(request, strip, subject, best, targeted)), (best.part,), problems)
 
 
 def _judged(request: Request, slot: str) -> Iterator[Judged]:
@@ -93,7 +99,7 @@ def _short(request: Request, strip: Strip, judged: Judged, targeted: bool) -> fl
     return max(ratios)
 
 
-def _story(request: Request, strip: Strip, subject: Subject, judged: Judged, targeted: bool) -> list[Choice]:
+def _choices(request: Request, strip: Strip, subject: Subject, judged: Judged, targeted: bool) -> list[Choice]:
     band, part, z0 = request.spec.band, judged.part, strip.impedance
     standing = standing_of(part.figures["inductance"], part.figures["self resonance"])
     angular = 2 * math.pi * band.lowest
@@ -183,7 +189,10 @@ class Judged(Struct, frozen=True):
 
 
 def impedance(part: Part, frequency_hz: float, inductance_h: float) -> complex:
-    """Z of a choke with that inductance: its nominal self resonance gives the capacitance, its quality the loss."""
+    """Impedance of a choke in ohm, at hertz, with that inductance in henries in the place of its nominal one.
+
+    Its nominal self resonance gives the capacitance, its quality the loss.
+    """
     quality = part.figures["quality"].value if "quality" in part.figures else ASSUMED_QUALITY
     loss_ohm = quality * reactance.inductive(frequency_hz, inductance_h)
     dc_ohm = part.figures["dc resistance"].value
@@ -192,7 +201,10 @@ def impedance(part: Part, frequency_hz: float, inductance_h: float) -> complex:
 
 @functools.lru_cache(1024)
 def judge(part: Part, lowest_hz: float, highest_hz: float, target_hz: float) -> Judged | None:
-    """The choke over a band, its target up to `target_hz`; None where the catalogue lacks a figure that is needed."""
+    """The choke between two frequencies in hertz; None where the catalogue lacks a figure that is needed.
+
+    The common-mode impedance is judged up to `target_hz`. Cost: 121 points for each choke on offer, kept.
+    """
     if needed(part, "inductance", "self resonance", "dc resistance", "rated current") is None:
         return None
     reach_hz = min(target_hz, highest_hz)
@@ -231,7 +243,11 @@ def least_impedance_ohm(first: Part, second: Part, lowest_hz: float, highest_hz:
 
 
 def series_resonance(request: Request, choices: Choices) -> tuple[Problem, ...]:
-    """Only the plain arrangement has two chokes in series across the line; unlike ones are refused where they dip."""
+    """A shortfall for each strip whose two unlike chokes in series across the line resonate in the band.
+
+    Only the plain arrangement has two in series. Between the self resonances of both one is a capacitance and the other
+    still an inductance: together they may short the signal.
+    """
     if request.spec.switching.feed_arrangement != "plain":
         return ()
     problems = []

@@ -1,4 +1,9 @@
-"""Track widths by current, and clearances by voltage."""
+"""Track widths by current, and clearances by voltage.
+
+Rules: a track warms by 10 K at its current, and is at least what board houses make; surge copper bears 5 kA 8/20 us;
+clearances are those of external conductors, twice as much for surge copper at the highest spark-over.
+Source: IPC-2221 (handbook/track.py, handbook/clearance.py), Onderdonk's formula (handbook/surge.py, recalled).
+"""
 
 from __future__ import annotations
 
@@ -24,7 +29,7 @@ SURGE_CLEARANCE_RATIO = 2.0
 
 
 def copper(request: Request, surge_spark_v: float, coils: Drawn) -> Outcome:
-    """Widths of signal, control, feed and surge tracks, and clearances of control and surge copper.
+    """Widths of signal, control, feed and surge tracks, and clearances of control and surge copper, in metres.
 
     `coils` are the most that the coils draw: through a line, and through the coil supply of them all.
     """

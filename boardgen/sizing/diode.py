@@ -1,4 +1,7 @@
-"""The diodes about a coil."""
+"""The diodes about a coil: in series against a reversed line, and across it against what it induces.
+
+Source: textbook (recalled); the ratio of reverse voltage is common practice.
+"""
 
 from __future__ import annotations
 
@@ -15,7 +18,10 @@ REVERSE_RATIO = 1.5
 
 
 def series_diode(request: Request) -> tuple[Outcome, Part | None]:
-    """The diode with the least drop whose reverse voltage suffices; none where reversal is not guarded against."""
+    """The diode of least drop in series with each control line; None where reversal is not guarded against.
+
+    Rule: its reverse voltage is at least 1.5 times the highest supply.
+    """
     if not request.spec.protection.reverse:
         return Outcome(), None
     subject = Subject("", "selector", "series diode")
@@ -47,7 +53,11 @@ def _reverse_problem(subject: Subject, part: Part, required: float) -> Problem:
 
 
 def flyback_diode(request: Request, relay: Part) -> Outcome:
-    """Carries the coil's current when it is switched off; without a series diode, where one can, a reversed line's."""
+    """The diode across each coil, which carries the coil's current when it is switched off.
+
+    Rule: its rated current is at least that of the coldest coil at the highest supply. Where no series diode guards
+    against a reversed line, one that bears that line's current is preferred, and a warning says what flows.
+    """
     subject = Subject("", "selector", "flyback diode")
     control = request.spec.control
     required = control.supply.high / coil.resistance_at(relay.figures["coil resistance"].least, control.coldest)

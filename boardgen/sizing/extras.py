@@ -1,4 +1,7 @@
-"""What the bill needs beside the parts on the board: bare board, box, fixings, wire."""
+"""What is bought beside the parts on the board: bare board, box, connectors in its wall, wire, fixings.
+
+Until the board is laid out its size is estimated from its strips and stages, by a hand layout (assumed).
+"""
 
 from __future__ import annotations
 
@@ -29,7 +32,14 @@ Size = tuple[float, float]
 
 
 def extras(request: Request, choices: Choices, laid_out_m: Size | None = None) -> tuple[Extra, ...]:
-    """Everything beside the parts on the board, and why. `laid_out_m` is the board's size where it is known."""
+    """Everything that is bought beside the parts on the board, with the reason: bare board, box, ports, wire, fixings.
+
+    Parameters
+    ----------
+    laid_out_m
+        Width and height of the board in metres where it is laid out; else they are estimated.
+
+    """
     return (*_board_and_box(request, laid_out_m), *_ports(request), *_wire(choices), *_fixings(request, choices))
 
 
@@ -116,7 +126,7 @@ def _fixings(request: Request, choices: Choices) -> list[Extra]:
 
 
 def area_m(request: Request) -> tuple[float, float]:
-    """Width and height in metres."""
+    """Width and height of the board in metres, estimated from its strips and the stages that they have."""
     width = len(request.strips) * PITCH_M + MARGIN_M
     height = SELECTOR_M
     if request.spec.switching.relays_in_series == 2:

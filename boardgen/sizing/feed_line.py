@@ -61,9 +61,22 @@ def _fuse(request: Request, owner: str, current: float) -> Outcome:
 
 
 def feed_voltages(request: Request, taken: Outcome, coils: Drawn) -> tuple[Outcome, float]:
-    """Voltage of each feed at its port, and the greatest cable length at which all arrive (m; inf without feeds).
+    """Voltage of each feed at its port, all feeds on, and the greatest length of cable at which all arrive.
 
-    `coils` are what the coils draw beside the feeds.
+    Rule: at least 90 % of what was asked for arrives at the lowest supply and the hottest.
+
+    Parameters
+    ----------
+    taken
+        What was decided for fuses and chokes, whose resistance the feeds pass.
+    coils
+        What the coils draw beside the feeds.
+
+    Returns
+    -------
+    outcome, metres
+        The length is infinite where there is no feed.
+
     """
     parts = {part.key: part for part in taken.parts}
     choices = {(c.role, c.subject): parts[c.part] for c in taken.choices if c.part in parts}

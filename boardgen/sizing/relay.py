@@ -76,7 +76,18 @@ class Judged(Struct, frozen=True):
 
 
 def relay(request: Request, series_diode: Part | None) -> tuple[Outcome, Judged]:
-    """The first relay in order of preference that meets both rules, else the one that misses least."""
+    """The first relay in order of preference that meets both rules, else the one that misses least.
+
+    Rules: the coil is left with what it must operate at, at the lowest supply and the hottest, on every line that works
+    relays while all others are live that may be; the highest supply is within what the coil bears. Source: Ohm's law;
+    temperature of the coil: handbook/coil.py.
+
+    Raises
+    ------
+    InputError
+        Where no relay on offer has the coil voltage, a known pin map, all figures, and contacts for small signals.
+
+    """
     offered = candidates(request, "relay", "relay")
     usable = [p for p in offered if usable_part(request, p)]
     if not usable:
@@ -85,7 +96,7 @@ def relay(request: Request, series_diode: Part | None) -> tuple[Outcome, Judged]
     best = next((j for j in judged if j.shortage <= 1), None)
     if best is None:
         best = min(judged, key=lambda j: j.shortage)
-    return Outcome(_story(request, best), (best.part,), tuple(_problems(request, best))), best
+    return Outcome(_choices(request, best), (best.part,), tuple(_problems(request, best))), best
 
 
 def usable_part(request: Request, part: Part) -> bool:
@@ -159,7 +170,7 @@ def _drawn(request: Request, drawn_a: Callable[[int], float]) -> Drawn:
 
 
 def hot_coil_c(request: Request, part: Part, volts: float) -> float:
-    """Temperature of the energised coil at the hottest, with that voltage across its nominal resistance."""
+    """Temperature in degC of the energised coil at the hottest, with that voltage across its nominal resistance."""
     thermal = (
         part.figures["thermal resistance"].value if "thermal resistance" in part.figures else ASSUMED_THERMAL_K_PER_W
     )
@@ -176,7 +187,7 @@ def _loop(request: Request, coil_ohm: float, drop_v: float) -> Loop:
     return Loop(one, returns, returns, coil_ohm, drop_v, common=returns)
 
 
-def _story(request: Request, judged: Judged) -> tuple[Choice, ...]:
+def _choices(request: Request, judged: Judged) -> tuple[Choice, ...]:
     part, control = judged.part, request.spec.control
     figures: tuple[Figure, ...] = (part.figures["coil resistance"], part.figures["must operate"])
     one = hot_ohm_per_m(request)

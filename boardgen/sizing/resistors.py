@@ -1,4 +1,7 @@
-"""Terminations of idle antennas and bleeders: preferred numbers, 1 % film."""
+"""Terminations of idle antennas, bleeders, and resistors of lamps: preferred numbers of 1 % film.
+
+Source: IEC 60063 (handbook/preferred.py), handbook/lamp.py; the ratios are design rules of this program.
+"""
 
 from __future__ import annotations
 
@@ -17,7 +20,11 @@ TOLERANCE = 0.01
 
 
 def resistors(request: Request) -> Outcome:
-    """Terminations of every terminated strip, and the bleeder of the board."""
+    """Terminations of every terminated strip, and the bleeder of the board.
+
+    Rules: a termination is Z0 to the nearest preferred number; a bleeder is at least 1000 Z0 and 10 times the
+    common-mode target, so that it costs neither.
+    """
     return gather([_bleeder(request), *(_termination(request, s) for s in request.antennas if s.idle == "terminated")])
 
 
@@ -86,7 +93,7 @@ def _short(bleeder: Choice) -> Problem:
 
 
 def indicator_resistor(request: Request, indicator: Part) -> Outcome:
-    """At most the wished current at the highest supply."""
+    """The resistor of every lamp: at most 2 mA at the highest supply; nothing without lamps."""
     if not request.spec.control.indicators:
         return Outcome()
     forward = indicator.figures["forward voltage"]

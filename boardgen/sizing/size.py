@@ -1,4 +1,4 @@
-"""Sizes the whole board: every decision in order, each told what the earlier ones took."""
+"""Sizes the whole board: every decision in order, each told what the earlier ones took, then what stages size."""
 
 from __future__ import annotations
 

@@ -1,4 +1,8 @@
-"""Gas tubes at the ports and from earth to 0V, and suppressors on the lines."""
+"""Gas tubes at the ports and from earth to 0V, and suppressors on the lines.
+
+Rules: the lowest spark-over of a tube is at least 1.2 times the direct voltage that it bears; a suppressor stands off
+the highest supply. Source: common practice, no source; holdover of tubes: ITU-T K.12 (recalled).
+"""
 
 from __future__ import annotations
 
@@ -28,7 +32,7 @@ def surge_parts(request: Request) -> Outcome:
 
 
 def _tubes(request: Request, pin: str, electrodes: str) -> tuple[Part, ...]:
-    """Tubes with all figures; those with the wished number of electrodes first."""
+    """Tubes with all figures; those with that number of electrodes first."""
     offered = [p for p in candidates(request, "gas tube", pin) if needed(p, "spark-over voltage")]
     return tuple(sorted(offered, key=lambda p: p.attributes.get("electrodes") != electrodes))
 

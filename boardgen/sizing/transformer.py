@@ -1,4 +1,10 @@
-"""Chooses the transformer of each braid breaker and tells its story."""
+"""The transformer of each braid breaker: the first core on offer that winds within every rule, with reasons.
+
+Rules: parallel reactance >= 12 Z0 and loss resistance >= 15 Z0 in the whole band, leakage <= Z0/10 at its top, 30 dB
+return loss of the turns ratio, wire that fills at most 0.4 of a hole, at most 30 turns.
+Source: handbook/winding.py and handbook/leakage.py; the ratios are design rules of this program.
+Cost: each core on offer is tried with both ways to lay its windings, until one meets every rule.
+"""
 
 from __future__ import annotations
 

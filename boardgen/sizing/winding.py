@@ -57,7 +57,15 @@ def wound(
 ) -> tuple[Winding, ...]:
     """The fewest turns on this core that meet the rules at the low end, with the windings apart and as a pair.
 
-    `extra` turns are wound beyond them.
+    Parameters
+    ----------
+    wires
+        In order of preference.
+    z0_ohm, port_ohm
+        Impedance on the board's and on the port's side.
+    extra
+        So many turns are wound beyond the fewest.
+
     """
     needed, port_needed = core.turns_needed(z0_ohm), core.turns_needed(port_ohm)
     turns, port_turns = _turns(needed, port_needed, z0_ohm, port_ohm, extra)
@@ -89,7 +97,7 @@ def _turns(needed: float, port_needed: float, z0_ohm: float, port_ohm: float, ex
 
 
 def ratio_return_loss_db(turns: int, port_turns: int, z0_ohm: float, port_ohm: float) -> float:
-    """Return loss of an ideal transformer with these turns between these impedances."""
+    """Return loss in dB of an ideal transformer with these turns between these impedances; 99 where it is exact."""
     seen = (port_turns / turns) ** 2 * z0_ohm / port_ohm
     return NO_RATIO_LOSS_DB if seen == 1 else -20 * math.log10(abs((seen - 1) / (seen + 1)))
 
@@ -100,7 +108,7 @@ def _whole(turns: float) -> int:
 
 
 def thickest_that_fits_m(core: Core, passes: int) -> float:
-    """Insulated diameter at which that many passes just fill their share of one hole."""
+    """Insulated diameter in metres at which that many passes just fill their share of one hole."""
     hole_m = core.part.figures["hole diameter"].value - HOLE_TOLERANCE_M
     return hole_m * math.sqrt(rules.WIRE_FILL / passes)
 
@@ -113,5 +121,5 @@ def fitting_wire(wires: tuple[Part, ...], core: Core, passes: int) -> Part:
 
 
 def winding_length_m(core: Core, turns: int) -> float:
-    """Wire of a winding with its two leads."""
+    """Wire of a winding with its two leads, metres."""
     return core.mean_turn_m * turns + 2 * LEAD_M
