@@ -13,6 +13,7 @@ from boardgen.model.part import Part
 from boardgen.model.problem import Problem
 from boardgen.request import Request, candidates
 from boardgen.sizing.cable_choices import SUBJECT as CABLE
+from boardgen.stages import STRIP_STAGES
 
 PIGTAIL_M = 0.15
 CORNERS = 4
@@ -20,10 +21,6 @@ SHIELD_IMPEDANCE_OHM = 60.0
 """Below this a port is taken for 50 ohm practice with BNC, above it for 75 ohm practice with F."""
 PITCH_M = 20.32e-3
 MARGIN_M = 15.24e-3
-SELECTOR_M = 58.88e-3
-SECOND_RELAY_M = 26.67e-3
-BRAID_BREAKER_M = 21.59e-3
-SURGE_AND_FEED_M = 27.94e-3
 STANDING = "assumed until the board is laid out: a hand layout with 20.32 mm strips"
 
 
@@ -128,11 +125,8 @@ def _fixings(request: Request, choices: Choices) -> list[Extra]:
 def area_m(request: Request) -> tuple[float, float]:
     """Width and height of the board in metres, estimated from its strips and the stages that they have."""
     width = len(request.strips) * PITCH_M + MARGIN_M
-    height = SELECTOR_M
-    if request.spec.switching.relays_in_series == 2:
-        height += SECOND_RELAY_M
-    if any(s.braid_breaker for s in request.strips):
-        height += BRAID_BREAKER_M
-    if any(s.surge or s.feed for s in request.strips):
-        height += SURGE_AND_FEED_M
+    height = sum(
+        max((stage.length_m(request, s) for s in request.strips if stage.fitted(request, s)), default=0.0)
+        for stage in STRIP_STAGES
+    )
     return width, height

@@ -50,6 +50,11 @@ def wiring(request: Request, strip: Strip, choices: Choices) -> Wiring:
     return Wiring((transformer, bleeder), INNER)
 
 
+def length_m(request: Request, strip: Strip) -> float:
+    """Assumed: a hand layout with strips of 20.32 mm."""
+    return 21.59e-3
+
+
 def symbol(parts: tuple[Component, ...], pen: Pen, pair: Pair) -> Sketch:
     """The pair goes on from the secondary."""
     core = next(part for part in parts if part.part.kind == "core")
@@ -81,4 +86,4 @@ def cell(parts: tuple[Component, ...], joins: Joins, pair: Pair) -> Cell:
     return Cell(NAME, tuple(cell_parts), inward, crossed=True)
 
 
-BRAID_BREAKER = StripStage(NAME, fitted, wiring, cell, symbol, behind="line", wound=True)
+BRAID_BREAKER = StripStage(NAME, fitted, wiring, cell, symbol, behind="line", length_m=length_m, wound=True)

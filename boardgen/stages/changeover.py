@@ -17,7 +17,7 @@ from boardgen.request import Request
 from boardgen.spec.strip import Strip
 from boardgen.stages.line_nets import Line, select_net
 from boardgen.stages.pen import Pen, pitch
-from boardgen.stages.relays import coil_uses, draw_poles, line_uses, relay_use
+from boardgen.stages.relays import FIRST_RELAY_M, coil_uses, draw_poles, line_uses, relay_use
 from boardgen.stages.stage import StripStage
 from boardgen.stages.uses import drain, two_pin
 
@@ -61,6 +61,11 @@ def _bleeders(request: Request, strip: Strip, choices: Choices) -> tuple[Use, ..
     )
 
 
+def length_m(request: Request, strip: Strip) -> float:
+    """With the ends of the strip and the rails."""
+    return FIRST_RELAY_M
+
+
 def symbol(parts: tuple[Component, ...], pen: Pen, pair: Pair) -> Sketch:
     """The pair goes on from the commons; straight on where there is no relay."""
     at = 0.0
@@ -102,4 +107,4 @@ def cell(parts: tuple[Component, ...], joins: Joins, pair: Pair) -> Cell:
     return Cell(NAME, (CellPart(relay, (3,)), *map(CellPart, rest)), inward, resting=resting)
 
 
-CHANGEOVER = StripStage(NAME, fitted, wiring, cell, symbol, chained=True, control=control)
+CHANGEOVER = StripStage(NAME, fitted, wiring, cell, symbol, chained=True, length_m=length_m, control=control)

@@ -110,6 +110,11 @@ def _blocking(strip: Strip, choices: Choices) -> tuple[list[Use], tuple[str, str
     return [centre, block("blocking braid", OUTER[1], INNER[1])], INNER
 
 
+def length_m(request: Request, strip: Strip) -> float:
+    """Assumed: a hand layout with strips of 20.32 mm."""
+    return 27.94e-3
+
+
 def symbol(parts: tuple[Component, ...], pen: Pen, pair: Pair) -> Sketch:
     """The chokes and rail capacitors, then the blocking capacitors; the pair goes on behind those."""
     by_slot = {part.subject.slot: part for part in parts}
@@ -205,4 +210,4 @@ def cell(parts: tuple[Component, ...], joins: Joins, pair: Pair) -> Cell:
     return Cell(NAME, tuple(map(CellPart, ordered)), (inward[0], inward[1]))
 
 
-FEED = StripStage(NAME, fitted, wiring, cell, symbol, behind="blocked", small_parts=True)
+FEED = StripStage(NAME, fitted, wiring, cell, symbol, behind="blocked", length_m=length_m, small_parts=True)

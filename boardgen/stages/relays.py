@@ -22,6 +22,8 @@ from boardgen.stages.uses import placed, two_pin
 
 COIL = "coil"
 """The net between the series diode and the coil; without a diode the coil hangs on the control line itself."""
+FIRST_RELAY_M, SECOND_RELAY_M = 58.88e-3, 26.67e-3
+"""Length of a strip with a relay, its ends and the rails included, and of a second one: assumed, a hand layout."""
 RELAY = Subject("", "selector", "relay")
 """What the relay of a board is chosen for: all stages have the same one."""
 

@@ -18,7 +18,7 @@ from boardgen.request import Request
 from boardgen.spec.strip import Strip
 from boardgen.stages.line_nets import Line, select_net
 from boardgen.stages.pen import Pen, pitch
-from boardgen.stages.relays import coil_uses, draw_poles, line_uses, relay_use
+from boardgen.stages.relays import FIRST_RELAY_M, SECOND_RELAY_M, coil_uses, draw_poles, line_uses, relay_use
 from boardgen.stages.stage import StripStage
 from boardgen.stages.uses import drain, two_pin
 
@@ -103,6 +103,11 @@ def _open(request: Request, strip: Strip, choices: Choices) -> list[Use]:
     return [_bleeder(request, strip, choices, "centre bleeder", OUTER[0], drain(request)), braid]
 
 
+def length_m(request: Request, strip: Strip) -> float:
+    """With the ends of the strip and the rails."""
+    return FIRST_RELAY_M + (SECOND_RELAY_M if request.spec.switching.relays_in_series == 2 else 0.0)
+
+
 def symbol(parts: tuple[Component, ...], pen: Pen, pair: Pair) -> Sketch:
     """The contacts; the pair goes on behind the normally open ones of the last relay."""
     relays = [part for part in parts if part.part.kind == "relay"]
@@ -180,4 +185,4 @@ def _relay_of(part: Component) -> str:
     return next((c for c in slot if c.isdigit()), "1")
 
 
-SELECTOR = StripStage(NAME, fitted, wiring, cell, symbol, behind="selected", control=control)
+SELECTOR = StripStage(NAME, fitted, wiring, cell, symbol, behind="selected", length_m=length_m, control=control)

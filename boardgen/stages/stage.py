@@ -29,6 +29,11 @@ def without_relays(request: Request, strip: Strip) -> Line | None:
     return None
 
 
+def no_length(request: Request, strip: Strip) -> float:
+    """The length of a stage whose parts lie beside those of others."""
+    return 0.0
+
+
 def sized_elsewhere(request: Request) -> Outcome:
     """Nothing: the parts of the stage are among the decisions in `boardgen/sizing/`."""
     return Outcome()
@@ -53,6 +58,8 @@ class StripStage(Struct, frozen=True):
         What the nets of the pair behind it are called, between the strip's name and "centre": `name` if not given.
     chained
         Whether the pair behind it leads to the next strip's stage of this kind, and only the last one's to the bus.
+    length_m
+        By how much it makes that strip longer, in metres, as long as the board is not laid out: an estimate.
     small_parts
         Whether its parts are so small that they fill room beside those of other stages of the strip.
     wound
@@ -71,6 +78,7 @@ class StripStage(Struct, frozen=True):
     in_series: bool = True
     behind: str = ""
     chained: bool = False
+    length_m: Callable[[Request, Strip], float] = no_length
     small_parts: bool = False
     wound: bool = False
     control: Callable[[Request, Strip], Line | None] = without_relays

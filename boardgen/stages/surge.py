@@ -20,6 +20,8 @@ from boardgen.stages.uses import placed, two_pin
 
 NAME = "surge"
 TUBES_AT = 3
+LENGTH_M = 27.94e-3
+"""Assumed: a hand layout with strips of 20.32 mm."""
 
 
 def fitted(request: Request, strip: Strip) -> bool:
@@ -40,6 +42,11 @@ def wiring(request: Request, strip: Strip, choices: Choices) -> Wiring:
             two_pin(Subject(strip.label, NAME, "braid tube"), part, part.value, braid, "earth", strip.fitted),
         )
     )
+
+
+def length_m(request: Request, strip: Strip) -> float:
+    """The tubes lie beside the parts of a feed where there is one."""
+    return 0.0 if any(s.feed for s in request.strips) else LENGTH_M
 
 
 def symbol(parts: tuple[Component, ...], pen: Pen, pair: Pair) -> Sketch:
@@ -69,4 +76,4 @@ def cell(parts: tuple[Component, ...], joins: Joins, pair: Pair) -> Cell:
     return Cell(NAME, tuple(CellPart(p, (0, 2) if len(p.part.pins) == 3 else (1, 3)) for p in parts), pair)
 
 
-SURGE = StripStage(NAME, fitted, wiring, cell, symbol, in_series=False)
+SURGE = StripStage(NAME, fitted, wiring, cell, symbol, in_series=False, length_m=length_m)

@@ -15,6 +15,7 @@ from boardgen.commissioning.strip_readings import StripReadings
 from boardgen.design import Design, make_design
 from boardgen.documents.pictures.schematic import schematic
 from boardgen.request import Request
+from boardgen.sizing.extras import area_m
 from boardgen.spec.load import load
 from tests.documents.drawn_netlist import faults
 from tests.sizing.own_arithmetic import lowest
@@ -37,6 +38,7 @@ def facts(spec: Path) -> dict[str, object]:
         "volts": {r.name: r.middle for test in readings.volts for r in test},
         "required": {f"{c.role}, {c.subject}": c.required for c in design.choices.values},
         "achieved": {f"{c.role}, {c.subject}": c.achieved for c in design.choices.values},
+        "estimated_m": area_m(design.request),
         "drawn": faults(schematic(netlist), netlist),
         "coil_v_by_nodes": [coil_v_by_nodes(design, coils) for coils in (0, 1)],
     }

@@ -86,6 +86,11 @@ def wiring(request: Request, strip: Strip, choices: Choices) -> Wiring:
     )
 
 
+def length_m(request: Request, strip: Strip) -> float:
+    """Invented for this trial."""
+    return 25e-3
+
+
 def symbol(parts: tuple[Component, ...], pen: Pen, pair: Pair) -> Sketch:
     """Both poles in the row of the centre, the pad between them, the way past it above."""
     by_slot = {part.subject.slot: part for part in parts}
@@ -127,4 +132,4 @@ def cell(parts: tuple[Component, ...], joins: Joins, pair: Pair) -> Cell:
     return Cell(NAME, (CellPart(relay, (3, 1)), *map(CellPart, rest)), inward)
 
 
-PAD = StripStage(NAME, fitted, wiring, cell, symbol, control=control, size=size)
+PAD = StripStage(NAME, fitted, wiring, cell, symbol, length_m=length_m, control=control, size=size)

@@ -128,6 +128,12 @@ def test_every_part_of_the_pad_is_in_schematic_bill_and_layout(
     assert refs <= set(re.findall(r"[A-Z]+[0-9]+", placed))
 
 
+def test_it_counts_in_the_estimate_of_a_board_that_is_not_laid_out(facts_of: Callable[[str, bool], Any]) -> None:
+    (wide, high), (_, plain) = (facts_of("high side", with_pad)["estimated_m"] for with_pad in (True, False))
+    assert wide > 0
+    assert high == pytest.approx(plain + 25e-3)
+
+
 def test_its_relay_is_read_on_the_bench_by_its_own_line(facts_of: Callable[[str, bool], Any], built: Path) -> None:
     padded = facts_of("high side", True)
     (relay,) = (ref for ref, stage in padded["stages"].items() if stage == "pad" and ref.startswith("K"))
