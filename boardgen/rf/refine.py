@@ -69,7 +69,7 @@ class Boards:
         if move.core is None:
             return 0.0
         if self._of_base[0] is not base:
-            others = self._sizer.others(base.request)
+            others = self._sizer.without_transformers(base.request)
             wound = list(fitted_parts(base.request, base.choices, wound=True))
             parts = self._counted[id(others)] + Counter(part for part in wound if part.kind != "core")
             rest = self._cost(parts, extras(base.request, others))
@@ -82,7 +82,7 @@ class Boards:
 
     def _parts(self, request: Request, choices: Choices) -> Counter[Part]:
         """How many of each part are fitted."""
-        others = self._sizer.others(request)
+        others = self._sizer.without_transformers(request)
         if id(others) not in self._counted:
             self._counted[id(others)] = Counter(fitted_parts(request, others, wound=False))
         return self._counted[id(others)] + Counter(fitted_parts(request, choices, wound=True))

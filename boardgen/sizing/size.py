@@ -51,7 +51,7 @@ class Sizer:
         problems = wound.problems + others.problems
         return Choices(wound.choices + others.values, parts, fixed, problems, wound.windings)
 
-    def others(self, request: Request) -> Choices:
+    def without_transformers(self, request: Request) -> Choices:
         """The choices without the transformers, of a request that was sized."""
         return self._others[without_transformers(request).spec]
 

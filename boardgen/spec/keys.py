@@ -7,14 +7,13 @@ number for a text, or a text for a number is refused.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationInfo, field_validator
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainValidator, ValidationInfo, field_validator
 
 from boardgen.spec import values
 from boardgen.spec.cable import Conductor, conductor
 from boardgen.spec.label import read_currency, read_label, read_plain, read_revision, read_title
-from boardgen.spec.read import Read, absent_table
 from boardgen.spec.values import Feed, Range, Target
 
 Idle = Literal["terminated", "open"]
@@ -33,14 +32,19 @@ Cable = Literal[
     "RG-213",
     "15 mm foam 75 ohm",
 ]
-Impedance = Annotated[float, Read(values.measure("ohm", 25.0, 300.0))]
-FeedText = Annotated[Feed, Read(values.feed)]
-Stray = Annotated[float, Read(values.measure("F", 1e-15, 100e-12))]
-PartKey = Annotated[str, Read(read_plain)] | None
-Share = Annotated[float, Read(values.measure("%", 0.0, 1.0))] | None
-Temperature = Annotated[float, Read(values.measure("degC", -60.0, 90.0))]
+Impedance = Annotated[float, PlainValidator(values.measure("ohm", 25.0, 300.0))]
+FeedText = Annotated[Feed, PlainValidator(values.feed)]
+Stray = Annotated[float, PlainValidator(values.measure("F", 1e-15, 100e-12))]
+PartKey = Annotated[str, PlainValidator(read_plain)] | None
+Share = Annotated[float, PlainValidator(values.measure("%", 0.0, 1.0))] | None
+Temperature = Annotated[float, PlainValidator(values.measure("degC", -60.0, 90.0))]
 
 MOST_ANTENNAS = 16
+
+
+def absent_table() -> Any:
+    """A table that may be absent: it is then read as an empty one."""
+    return Field(default_factory=dict, validate_default=True)
 
 
 class Table(BaseModel):
@@ -52,7 +56,7 @@ class Table(BaseModel):
 class Band(Table):
     """[band]: the frequencies of use and the impedance of the coax."""
 
-    region: Annotated[int, Read(values.whole(1, 3))] = 2
+    region: Annotated[int, PlainValidator(values.whole(1, 3))] = 2
     """ITU region for band names: 1, 2 or 3; default 2."""
     lowest: float
     """Hz, "1.8 MHz", or a band ("160 m": its lower edge); 100 kHz to 30 MHz; no default."""
@@ -70,7 +74,7 @@ class Band(Table):
 class Antenna(Table):
     """[[antenna]]: one antenna port."""
 
-    label: Annotated[str, Read(read_label)]
+    label: Annotated[str, PlainValidator(read_label)]
     """1 to 60 printable characters, unlike every other label; no default."""
     feed: FeedText | None = None
     """V and A sent up this coax, "12 V 60 mA"; 1 to 60 V and 1 mA to 2 A; default none."""
@@ -104,7 +108,7 @@ class Output(Table):
 class Switching(Table):
     """[switching]: how antennas are selected, left idle and fed."""
 
-    relays_in_series: Annotated[int, Read(values.whole(1, 2))] = 1
+    relays_in_series: Annotated[int, PlainValidator(values.whole(1, 2))] = 1
     """Relays between an antenna and the bus: 1 or 2; default 1."""
     idle: Idle = "terminated"
     """"terminated" or "open"; default "terminated"."""
@@ -116,7 +120,7 @@ class Switching(Table):
     """"own", "shared" or "with selection"; default "own"."""
     bus_braid: Literal["bonded", "floating"] = "bonded"
     """The bus braid to 0V: "bonded" or "floating"; default "bonded"."""
-    rest: Annotated[str, Read(read_label)] | None = None
+    rest: Annotated[str, PlainValidator(read_label)] | None = None
     """Label of the first port, if that shall be through while nothing is energised; default none. It has no relay: the
     other ports, at most seven, have changeover relays, and what is idle is left open."""
 
@@ -135,21 +139,21 @@ class Protection(Table):
 class Control(Table):
     """[control]: the relay voltage and the cable that brings it."""
 
-    coil: Annotated[float, Read(values.measure("V", 3.0, 60.0))] = 12.0
+    coil: Annotated[float, PlainValidator(values.measure("V", 3.0, 60.0))] = 12.0
     """V, the nominal coil voltage; 3 to 60 V; default 12 V."""
-    supply: Annotated[Range, Read(values.span("V", 3.0, 60.0))] = Range(13.2, 14.0)
+    supply: Annotated[Range, PlainValidator(values.span("V", 3.0, 60.0))] = Range(13.2, 14.0)
     """V at the source, one value or a range; 3 to 60 V; default 13.2..14.0 V."""
     drive: Literal["high side", "low side"] = "high side"
     """"high side" or "low side"; default "high side"."""
-    cable: Annotated[Conductor, Read(conductor)] = Conductor("24 AWG", "gauge", gauge=24)
+    cable: Annotated[Conductor, PlainValidator(conductor)] = Conductor("24 AWG", "gauge", gauge=24)
     """One conductor: "24 AWG", "0.5 mm2" or "93.8 ohm/km" at 20 degC; default 24 AWG."""
-    conductors: Annotated[int, Read(values.whole(2, 100))] = 8
+    conductors: Annotated[int, PlainValidator(values.whole(2, 100))] = 8
     """Conductors in one cable; 2 to 100; default 8."""
-    cables: Annotated[int, Read(values.whole(1, 4))] = 1
+    cables: Annotated[int, PlainValidator(values.whole(1, 4))] = 1
     """Such cables side by side; 1 to 4; default 1."""
-    length: Annotated[float, Read(values.measure("m", 1.0, 2000.0))] = 100.0
+    length: Annotated[float, PlainValidator(values.measure("m", 1.0, 2000.0))] = 100.0
     """Metres of cable; 1 m to 2 km; default 100 m."""
-    returns: Annotated[int, Read(values.whole(1, 99))] = 1
+    returns: Annotated[int, PlainValidator(values.whole(1, 99))] = 1
     """Conductors paralleled for 0V; 1 to 99, fewer than there are; default 1."""
     hottest: Temperature = 50.0
     """degC, the hottest surroundings; -60 to 90 degC, above coldest; default 50 degC."""
@@ -216,13 +220,13 @@ PINNED_ROLES = tuple(name for name in Parts.model_fields if name != "keep")
 class Targets(Table):
     """[targets]: wanted performance, over the whole band or "... to 7 MHz"."""
 
-    insertion_loss: Annotated[Target, Read(values.target("dB", 0.01, 20.0))] = Target(0.8, "dB")
+    insertion_loss: Annotated[Target, PlainValidator(values.target("dB", 0.01, 20.0))] = Target(0.8, "dB")
     """dB at most; 0.01 to 20 dB; default 0.8 dB."""
-    return_loss: Annotated[Target, Read(values.target("dB", 1.0, 60.0))] = Target(18.0, "dB")
+    return_loss: Annotated[Target, PlainValidator(values.target("dB", 1.0, 60.0))] = Target(18.0, "dB")
     """dB at least; 1 to 60 dB; default 18 dB."""
-    isolation: Annotated[Target, Read(values.target("dB", 1.0, 150.0))] = Target(55.0, "dB")
+    isolation: Annotated[Target, PlainValidator(values.target("dB", 1.0, 150.0))] = Target(55.0, "dB")
     """dB at least; 1 to 150 dB; default 55 dB."""
-    common_mode: Annotated[Target, Read(values.target("ohm", 1.0, 1e6))] = Target(3e3, "ohm", 3.5e6)
+    common_mode: Annotated[Target, PlainValidator(values.target("ohm", 1.0, 1e6))] = Target(3e3, "ohm", 3.5e6)
     """Ohm of common-mode impedance at least; 1 ohm to 1 Mohm; default 3 kohm to 3.5 MHz."""
 
 
@@ -231,22 +235,22 @@ class Feeder(Table):
 
     cable: Cable | None = None
     """A cable by name, such as "RG-6 copper centre"; default none: nothing is said of the feeder."""
-    length: Annotated[float, Read(values.measure("m", 0.0, 2000.0))] = 100.0
+    length: Annotated[float, PlainValidator(values.measure("m", 0.0, 2000.0))] = 100.0
     """Metres of main coax; 0 m to 2 km; default 100 m."""
     environment: Environment = "rural"
     """"city", "residential", "rural" or "quiet rural"; default "rural"."""
-    antenna_gain: Annotated[float, Read(values.measure("dB", -60.0, 20.0))] = -20.0
+    antenna_gain: Annotated[float, PlainValidator(values.measure("dB", -60.0, 20.0))] = -20.0
     """dB, average gain of the receive antennas, loss included; -60 to 20 dB; default -20 dB."""
-    noise_figure: Annotated[float, Read(values.measure("dB", 0.0, 40.0))] = 12.0
+    noise_figure: Annotated[float, PlainValidator(values.measure("dB", 0.0, 40.0))] = 12.0
     """dB, noise figure of the receiver; 0 to 40 dB; default 12 dB."""
 
 
 class MeasuredRelay(Table):
     """[measured.relay]: your own figures of one contact of the relay, each in the place of the catalogue's."""
 
-    contact_resistance: Annotated[float, Read(values.measure("ohm", 1e-4, 10.0))] | None = None
+    contact_resistance: Annotated[float, PlainValidator(values.measure("ohm", 1e-4, 10.0))] | None = None
     """Ohm of a closed contact; 0.1 mohm to 10 ohm; default none."""
-    contact_inductance: Annotated[float, Read(values.measure("H", 1e-10, 1e-6))] | None = None
+    contact_inductance: Annotated[float, PlainValidator(values.measure("H", 1e-10, 1e-6))] | None = None
     """H of a closed contact with its leads; 0.1 nH to 1 uH; default none."""
     open_contact_capacitance: Stray | None = None
     """F across an open contact; 0.001 to 100 pF; default none."""
@@ -265,11 +269,11 @@ class Measured(Table):
     one-port Touchstone file; for the main coax one of "frequency_hz,db_per_100m".
     """
 
-    core: Annotated[str, Read(read_plain)] | None = None
+    core: Annotated[str, PlainValidator(read_plain)] | None = None
     """Permeability of the core that is taken; default none."""
-    choke: Annotated[str, Read(read_plain)] | None = None
+    choke: Annotated[str, PlainValidator(read_plain)] | None = None
     """Impedance of every single feed choke; default none."""
-    cable: Annotated[str, Read(read_plain)] | None = None
+    cable: Annotated[str, PlainValidator(read_plain)] | None = None
     """Attenuation of the main coax, in the place of feeder.cable; default none."""
     relay: MeasuredRelay = absent_table()
 
@@ -345,22 +349,22 @@ class SparesOf(Table):
 class Order(Table):
     """[order]: what is bought."""
 
-    boards: Annotated[int, Read(values.whole(1, 10000))] = 1
+    boards: Annotated[int, PlainValidator(values.whole(1, 10000))] = 1
     """Boards to build; 1 to 10000; default 1."""
-    spares: Annotated[float, Read(values.measure("%", 0.0, 1.0))] = 0.10
+    spares: Annotated[float, PlainValidator(values.measure("%", 0.0, 1.0))] = 0.10
     """Share of each part bought over the need; 0 to 100 %; default 10 %."""
     spares_of: SparesOf = absent_table()
     """The same for single kinds of parts, such as relay = "20 %"; default none."""
-    currency: Annotated[str, Read(read_currency)] = "CAD"
+    currency: Annotated[str, PlainValidator(read_currency)] = "CAD"
     """Three capitals as in ISO 4217; default CAD."""
 
 
 class Spec(Table):
     """The whole specification."""
 
-    title: Annotated[str, Read(read_title)] = "switch board"
+    title: Annotated[str, PlainValidator(read_title)] = "switch board"
     """Names the board and its output folder; 1 to 80 printable characters; default "switch board"."""
-    revision: Annotated[str, Read(read_revision)] = "A"
+    revision: Annotated[str, PlainValidator(read_revision)] = "A"
     """1 to 20 letters, digits, dots, dashes and spaces; default A."""
     band: Band
     antenna: Annotated[tuple[Antenna, ...], BeforeValidator(values.list_of_tables(MOST_ANTENNAS))]

@@ -24,7 +24,7 @@ def shown(part: Component, suffix: str = "") -> str:
 
 def pitch(*parts: Component) -> int:
     """Steps from one vertical part to the next so that its words have room."""
-    return max(math.ceil(beside(part) + _wide(part) + 1.3) for part in parts)
+    return max(math.ceil(words_at(part) + _wide(part) + 1.3) for part in parts)
 
 
 def _wide(part: Component) -> float:
@@ -47,7 +47,7 @@ def spread(part: Component) -> float:
     return float(math.ceil(max(0.0, _wide(part) + 0.8 - 4) / 2))
 
 
-def beside(part: Component) -> float:
+def words_at(part: Component) -> float:
     """From the line of a vertical part to its words."""
     box = SYMBOLS[symbol_of(part)].box
     return max(-box[1], box[3]) + 0.5
@@ -157,13 +157,13 @@ class Pen:
     def down(self, part: Component, x: float, y: float, net: str) -> str:
         """From top to bottom with its words to the right; returns the net at the lower end, at y + 4."""
         other = self.two(part, (x, y), net, 1)
-        self.words(part, x + beside(part), y + 1.85)
+        self.words(part, x + words_at(part), y + 1.85)
         return other
 
     def up(self, part: Component, x: float, y: float, net: str) -> str:
         """From bottom to top with its words to the right; returns the net at the upper end, at y - 4."""
         other = self.two(part, (x, y), net, 3)
-        self.words(part, x + beside(part), y - 2.15)
+        self.words(part, x + words_at(part), y - 2.15)
         return other
 
     def hang(self, part: Component, x: float, y: float, net: str) -> None:

@@ -17,7 +17,7 @@ from boardgen.model.sketch import Sketch
 from boardgen.model.wiring import CONTROL, Use
 from boardgen.request import Request
 from boardgen.spec.strip import Strip
-from boardgen.stages.pen import Pen, beside, pitch, shown, spread
+from boardgen.stages.pen import Pen, pitch, shown, spread, words_at
 from boardgen.stages.uses import placed, two_pin
 
 COIL = "coil"
@@ -158,7 +158,7 @@ def _column(part: Component, pen: Pen, x: float, rails: tuple[str, str], depth: 
     top = (depth - 4) / 2
     if part.part.kind == "relay":
         pen.glyph(part, "coil", (x, top), ("coil +", "coil -"), 1)
-        pen.words(part, x + beside(part), top + 1.85)
+        pen.words(part, x + words_at(part), top + 1.85)
     else:
         pen.down(part, x, top, rails[0])
     pen.wire((x, 0), (x, top))

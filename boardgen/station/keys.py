@@ -7,20 +7,19 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import BeforeValidator
+from pydantic import BeforeValidator, PlainValidator
 
 from boardgen.spec import values
 from boardgen.spec.cable import Conductor, conductor
-from boardgen.spec.keys import Cable, Environment, Table
+from boardgen.spec.keys import Cable, Environment, Table, absent_table
 from boardgen.spec.label import read_label, read_plain, read_revision, read_title
-from boardgen.spec.read import Read, absent_table
 from boardgen.spec.values import Range
 
 MOST_BOXES = 8
 MOST_OUTPUTS = 128
-Label = Annotated[str, Read(read_label)]
-Plain = Annotated[str, Read(read_plain)]
-Length = Annotated[float, Read(values.measure("m", 0.0, 2000.0))]
+Label = Annotated[str, PlainValidator(read_label)]
+Plain = Annotated[str, PlainValidator(read_plain)]
+Length = Annotated[float, PlainValidator(values.measure("m", 0.0, 2000.0))]
 
 
 class Source(Table):
@@ -28,15 +27,15 @@ class Source(Table):
 
     kind: Literal["relay outputs", "manual switch"] = "relay outputs"
     """"relay outputs" or "manual switch"; default "relay outputs"."""
-    outputs: Annotated[int, Read(values.whole(1, MOST_OUTPUTS))]
+    outputs: Annotated[int, PlainValidator(values.whole(1, MOST_OUTPUTS))]
     """Contacts available, or positions of the switch; 1 to 128; no default."""
     together: bool = False
     """Whether several relay outputs may be on at once; default false."""
-    poles: Annotated[int, Read(values.whole(1, 4))] = 1
+    poles: Annotated[int, PlainValidator(values.whole(1, 4))] = 1
     """Poles of a manual switch; 1 to 4; default 1."""
-    supply: Annotated[Range, Read(values.span("V", 3.0, 60.0))] = Range(13.2, 14.0)
+    supply: Annotated[Range, PlainValidator(values.span("V", 3.0, 60.0))] = Range(13.2, 14.0)
     """V at the source, one value or a range; 3 to 60 V; default 13.2..14.0 V."""
-    drop: Annotated[float, Read(values.measure("V", 0.0, 3.0))] = 0.0
+    drop: Annotated[float, PlainValidator(values.measure("V", 0.0, 3.0))] = 0.0
     """V lost in the source with an output on; 0 to 3 V; default 0 V."""
     diodes: Literal["source end", "boxes"] = "source end"
     """Where steering diodes sit: "source end" or, for relays of boxes, "boxes"; default "source end"."""
@@ -58,15 +57,15 @@ class FeederCable(Table):
 class ControlCable(Table):
     """control of a box: its control cable; what is left out is as in the box's specification."""
 
-    cable: Annotated[Conductor, Read(conductor)] | None = None
+    cable: Annotated[Conductor, PlainValidator(conductor)] | None = None
     """One conductor: "24 AWG", "0.5 mm2" or "93.8 ohm/km"."""
-    conductors: Annotated[int, Read(values.whole(2, 100))] | None = None
+    conductors: Annotated[int, PlainValidator(values.whole(2, 100))] | None = None
     """Conductors in one cable; 2 to 100."""
-    cables: Annotated[int, Read(values.whole(1, 4))] | None = None
+    cables: Annotated[int, PlainValidator(values.whole(1, 4))] | None = None
     """Such cables side by side; 1 to 4."""
-    length: Annotated[float, Read(values.measure("m", 1.0, 2000.0))] | None = None
+    length: Annotated[float, PlainValidator(values.measure("m", 1.0, 2000.0))] | None = None
     """Metres; 1 m to 2 km."""
-    returns: Annotated[int, Read(values.whole(1, 99))] | None = None
+    returns: Annotated[int, PlainValidator(values.whole(1, 99))] | None = None
     """Conductors paralleled for 0V; 1 to 99, fewer than there are."""
 
 
@@ -92,7 +91,7 @@ class Receiver(Table):
     """The box whose feeder is through when nothing is energised; default as saves most diodes."""
     noise: Environment = "rural"
     """"city", "residential", "rural" or "quiet rural"; default "rural"."""
-    figure: Annotated[float, Read(values.measure("dB", 0.0, 40.0))] = 12.0
+    figure: Annotated[float, PlainValidator(values.measure("dB", 0.0, 40.0))] = 12.0
     """dB, noise figure of the receiver; 0 to 40 dB; default 12 dB."""
 
 
@@ -110,22 +109,22 @@ class Direction(Table):
 
     label: Label
     """1 to 60 printable characters, unlike every other direction; no default."""
-    bearing: Annotated[float, Read(values.measure("deg", 0.0, 360.0))]
+    bearing: Annotated[float, PlainValidator(values.measure("deg", 0.0, 360.0))]
     """deg from north over east; 0 to 360 deg; no default."""
     antenna: Plain
     """Box and antenna, "dune/north-east"; no default."""
     remote: Label | None = None
     """A remote that must be on as well; default none."""
-    gain: Annotated[float, Read(values.measure("dB", -60.0, 20.0))] | None = None
+    gain: Annotated[float, PlainValidator(values.measure("dB", -60.0, 20.0))] | None = None
     """dB, average gain of this antenna, loss included; -60 to 20 dB; default feeder.antenna_gain of its box."""
 
 
 class Plan(Table):
     """The whole plan."""
 
-    title: Annotated[str, Read(read_title)] = "station"
+    title: Annotated[str, PlainValidator(read_title)] = "station"
     """Names the output folder; 1 to 80 printable characters; default "station"."""
-    revision: Annotated[str, Read(read_revision)] = "A"
+    revision: Annotated[str, PlainValidator(read_revision)] = "A"
     """1 to 20 letters, digits, dots, dashes and spaces; default A."""
     source: Source
     box: Annotated[tuple[Box, ...], BeforeValidator(values.list_of_tables(MOST_BOXES, "box"))]
