@@ -59,15 +59,3 @@ def attenuation_db_per_m(cable: Cable, frequency_hz: float) -> float:
     along = series + 1j * omega * cable.impedance_ohm / speed
     across = 2 * dielectric * megahertz / cable.impedance_ohm + 1j * omega / (cable.impedance_ohm * speed)
     return cmath.sqrt(along * across).real * DECIBELS_A_NEPER
-
-
-def two_constant_db(a: float, b: float, frequency_hz: float) -> float:
-    """Attenuation a sqrt(f) + b f, f in MHz, in whatever length a and b are for; it fails below about 5 MHz.
-
-    Raises ValueError unless the frequency is finite and above zero.
-
-    Source: cable makers' tables (read).
-    """
-    require.positive(frequency_hz=frequency_hz)
-    megahertz = frequency_hz / 1e6
-    return a * math.sqrt(megahertz) + b * megahertz

@@ -1,4 +1,4 @@
-"""Data cable used for control: resistance, drop, and the order of its colours."""
+"""Data cable used for control: resistance, and the order of its colours."""
 
 from collections.abc import Mapping
 from typing import Final
@@ -60,16 +60,3 @@ def at_temperature(ohm_at_20c: float, temperature_c: float) -> float:
     """
     require.not_negative(ohm_at_20c=ohm_at_20c)
     return ohm_at_20c * wire.temperature_factor(temperature_c)
-
-
-def drop_v(current_a: float, out_ohm: float, return_ohm: float, energised: int) -> float:
-    """Volts lost on the way to one coil and back: I R_out + n I R_return.
-
-    `energised` coils of `current_a` each share the return; each has its own conductor out. Raises ValueError
-    when an argument is negative or not finite, or no coil is energised.
-
-    Source: Ohm's law (recalled).
-    """
-    require.not_negative(current_a=current_a, out_ohm=out_ohm, return_ohm=return_ohm)
-    require.positive(energised=energised)
-    return current_a * (out_ohm + energised * return_ohm)

@@ -1,6 +1,5 @@
 """Plated holes and lands for wire leads, by producibility level A (easy), B or C (dense)."""
 
-import math
 from collections.abc import Mapping
 from typing import Final
 
@@ -36,17 +35,6 @@ def land_m(hole_m: float, level: str) -> float:
     """
     require.positive(hole_m=hole_m)
     return hole_m + 2 * ANNULAR_RING_M + _of_level(FABRICATION_ALLOWANCE_M, level)
-
-
-def diagonal_m(width_m: float, thickness_m: float) -> float:
-    """Thickness in metres of a rectangular lead as a round hole sees it.
-
-    Raises ValueError unless both sides are finite and above zero.
-
-    Source: footprint rules of a public library (read at second hand).
-    """
-    require.positive(width_m=width_m, thickness_m=thickness_m)
-    return math.hypot(width_m, thickness_m)
 
 
 def _of_level(allowances_m: Mapping[str, float], level: str) -> float:

@@ -1,15 +1,10 @@
-"""Noise: thermal, external by ITU-R P.372, and what a lossy path in front of a receiver costs."""
+"""Noise: external by ITU-R P.372, and what a lossy path in front of a receiver costs."""
 
 import math
 from collections.abc import Mapping
 from typing import Final, NamedTuple
 
 from boardgen.handbook import require
-
-BOLTZMANN_J_PER_K: Final = 1.380649e-23
-"""Exact by definition."""
-REFERENCE_K: Final = 290.0
-"""T0 of every noise figure. Source: ITU-R P.372 (read at second hand)."""
 
 
 class Environment(NamedTuple):
@@ -26,8 +21,6 @@ ENVIRONMENTS: Final[Mapping[str, Environment]] = {
     "quiet rural": Environment(53.6, 28.6),
 }
 """Man-made noise. Source: reference software of ITU-R Study Group 3 for P.372 (read)."""
-GALACTIC: Final = Environment(52.0, 23.0)
-"""It reaches the ground only above about the ionosphere's critical frequency. Source: the same (read)."""
 LOWEST_HZ: Final = 300e3
 """Below it the man-made figures are an extrapolation. Source: the same (read)."""
 
@@ -41,20 +34,6 @@ def external_db(environment: Environment, frequency_hz: float) -> float:
     """
     require.positive(frequency_hz=frequency_hz)
     return environment.c - environment.d * math.log10(frequency_hz / 1e6)
-
-
-def thermal_dbm(bandwidth_hz: float) -> float:
-    """Noise k T0 B in dBm. Raises ValueError unless the bandwidth is finite and above zero.
-
-    Source: physics textbook (recalled).
-    """
-    require.positive(bandwidth_hz=bandwidth_hz)
-    return 10 * math.log10(BOLTZMANN_J_PER_K * REFERENCE_K * bandwidth_hz) + 30
-
-
-def sum_db(*levels_db: float) -> float:
-    """Powers given in dB, added."""
-    return 10 * math.log10(sum(10 ** (level / 10) for level in levels_db))
 
 
 def floor_rise_db(external: float, loss_db: float, receiver_db: float) -> float:

@@ -27,17 +27,6 @@ def capacitive(frequency_hz: float, capacitance_f: float) -> float:
     return 1 / (2 * math.pi * frequency_hz * capacitance_f)
 
 
-def resonance_hz(inductance_h: float, capacitance_f: float) -> float:
-    """Frequency in hertz at which a coil and a capacitor resonate, 1/(2 pi sqrt(L C)).
-
-    Raises ValueError unless both arguments are finite and above zero.
-
-    Source: circuit textbook (recalled).
-    """
-    require.positive(inductance_h=inductance_h, capacitance_f=capacitance_f)
-    return 1 / (2 * math.pi * math.sqrt(inductance_h) * math.sqrt(capacitance_f))
-
-
 def resonant_capacitance(inductance_h: float, self_resonance_hz: float) -> float:
     """Stray capacitance in farads of a coil, from its self resonance: 1/((2 pi f)^2 L).
 

@@ -1,6 +1,5 @@
 """Refuses arguments that mean nothing to a formula, naming the argument in a plain sentence."""
 
-import cmath
 import math
 
 
@@ -25,12 +24,4 @@ def not_negative(**values: float) -> None:
     for name, value in values.items():
         if not (math.isfinite(value) and value >= 0):
             message = f"{name} must be a finite number, zero or above, not {value}"
-            raise ValueError(message)
-
-
-def passive(**impedances: complex) -> None:
-    """Raise ValueError unless every named impedance is finite and has no negative resistance."""
-    for name, impedance in impedances.items():
-        if not (cmath.isfinite(impedance) and impedance.real >= 0):
-            message = f"{name} must be a finite impedance without negative resistance, not {impedance}"
             raise ValueError(message)

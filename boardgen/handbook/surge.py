@@ -24,8 +24,6 @@ FUSING_DIVISOR: Final = 33.0
 FUSING_OFFSET_C: Final = 234.0
 """Source: Onderdonk's equation (recalled)."""
 
-COPPER_MELTS_C: Final = 1083.0
-"""Source: Onderdonk's equation (recalled)."""
 
 CIRCULAR_MIL_M2: Final = math.pi / 4 * 25.4e-6**2
 
@@ -41,19 +39,6 @@ def action_integral_a2s(peak_a: float) -> float:
     power = 2 * WAVE_POWER
     unit_us = WAVE_SCALE_PER_US3**2 * math.factorial(power) * (WAVE_DECAY_US / 2) ** (power + 1)
     return peak_a**2 * unit_us * 1e-6
-
-
-def melt_current_a(width_m: float, thickness_m: float, start_c: float = 20.0, end_c: float = COPPER_MELTS_C) -> float:
-    """Peak amperes of an 8/20 us surge that bring a copper track from `start_c` to `end_c`, where it melts.
-
-    Raises ValueError when a length is not finite and above zero, or the temperatures do not rise from above
-    -234 C.
-
-    Source: Onderdonk's equation (recalled) with the IEEE C62.41 waveform (recalled).
-    """
-    require.positive(width_m=width_m, thickness_m=thickness_m)
-    area = width_m * thickness_m / CIRCULAR_MIL_M2
-    return area * math.sqrt(_action_per_area2(start_c, end_c) / action_integral_a2s(1))
 
 
 def track_width_m(peak_a: float, thickness_m: float, start_c: float = 20.0, end_c: float = 260.0) -> float:

@@ -1,4 +1,4 @@
-"""Windings on ferrite: inductance, turns, and impedance from complex permeability.
+"""Windings on ferrite: inductance, and impedance from complex permeability.
 
 A turn of a two-hole core is one pass of the wire through both holes. All of it holds for small signals, below
 the self resonance of the winding.
@@ -20,45 +20,6 @@ def inductance(al_h: float, turns: float) -> float:
     """
     require.positive(al_h=al_h, turns=turns)
     return al_h * turns**2
-
-
-def turns_for(inductance_h: float, al_h: float) -> float:
-    """Turns, not rounded, that give `inductance_h` henries on a core of `al_h` henries per turn squared.
-
-    Raises ValueError unless both are finite and above zero.
-
-    Source: any core catalogue, N = sqrt(L / A_L) (recalled); worked in a mailing-list post on receive
-    transformers, topband archive, October 2003, message 17721 (read).
-    """
-    require.positive(inductance_h=inductance_h, al_h=al_h)
-    return math.sqrt(inductance_h / al_h)
-
-
-def rule_of_thumb_turns(impedance_ohm: float, lowest_hz: float, al_h: float, factor: float) -> int:
-    """Fewest whole turns whose reactance at `lowest_hz` is `factor` times `impedance_ohm`, by A_L alone.
-
-    A first sizing only: A_L overstates a core whose permeability has already fallen at that frequency.
-    The custom is a factor of 4 to 5. Raises ValueError unless every argument is finite and above zero.
-
-    Source: topband archive, October 2003, message 17721, for the factor 4 (read); amateur handbooks, chapter on
-    ferrite transformers, for 4 to 5 (recalled).
-    """
-    require.positive(impedance_ohm=impedance_ohm, lowest_hz=lowest_hz, al_h=al_h, factor=factor)
-    exact = turns_for(factor * impedance_ohm / (2 * math.pi * lowest_hz), al_h)
-    whole = round(exact)
-    return whole if math.isclose(exact, whole) else math.ceil(exact)
-
-
-def path_constant(al_h: float, initial_permeability: float) -> float:
-    """Geometry constant S of a core in metres (sum of area over length), from A_L = mu0 mu_i S.
-
-    `al_h` is in henries per turn squared, `initial_permeability` is relative. Raises ValueError unless both are
-    finite and above zero.
-
-    Source: a weblog on two-hole cores that tabulates the maker's figures (read).
-    """
-    require.positive(al_h=al_h, initial_permeability=initial_permeability)
-    return al_h / (MAGNETIC_CONSTANT_H_PER_M * initial_permeability)
 
 
 def impedance(frequency_hz: float, path_constant_m: float, turns: float, permeability: complex) -> complex:

@@ -1,10 +1,9 @@
-"""Copper wire: gauge, resistance, temperature and skin depth."""
+"""Copper wire: gauge, resistance and temperature."""
 
 import math
 from typing import Final
 
 from boardgen.handbook import require
-from boardgen.handbook.constants import MAGNETIC_CONSTANT_H_PER_M
 
 COPPER_RESISTIVITY_OHM_M: Final = 1.7241e-8
 """Annealed copper at 20 C. Source: IEC 60028 (recalled)."""
@@ -81,14 +80,3 @@ def awg_resistance_ohm_per_m(gauge: int, temperature_c: float = REFERENCE_TEMPER
     Source: ASTM B258 (read at second hand) with IEC 60028 (recalled).
     """
     return resistance_ohm_per_m(awg_area_m2(gauge), temperature_c)
-
-
-def skin_depth_m(frequency_hz: float) -> float:
-    """Depth in metres at which current in copper at 20 C has fallen to 1/e: sqrt(rho/(pi f mu0)).
-
-    Raises ValueError unless the frequency is finite and above zero.
-
-    Source: electromagnetics textbook, 66.1 um at 1 MHz (recalled).
-    """
-    require.positive(frequency_hz=frequency_hz)
-    return math.sqrt(COPPER_RESISTIVITY_OHM_M / (math.pi * frequency_hz * MAGNETIC_CONSTANT_H_PER_M))

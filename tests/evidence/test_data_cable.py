@@ -42,19 +42,3 @@ def test_pin_orders(order, colours, pairs):
 def test_warm_cable():
     """IEC 60028: 0.393 per cent per kelvin; 9.38 ohm becomes 10.486 at 50 C."""
     assert data_cable.at_temperature(9.38, 50) == pytest.approx(10.486, rel=1e-3)
-
-
-@pytest.mark.parametrize(("energised", "drop_v"), [(1, 0.219), (3, 0.438)])
-def test_drop_of_one_and_three_relays(energised, drop_v):
-    """Ohm's law: 12/1028 A, 100 m of 9.38 ohm, own conductors out and one back."""
-    assert data_cable.drop_v(12 / 1028, 9.38, 9.38, energised) == pytest.approx(drop_v, rel=0.01)
-
-
-@pytest.mark.parametrize(
-    ("current_a", "conductor_ohm", "drop_v", "tolerance"),
-    [(0.55, 250 / 1000 * 25.6, 7.04, 0.01), (0.2, 0.9, 0.36, 0.005), (0.5, 0.9, 0.9, 0.005), (0.175, 7, 2.5, 0.06)],
-)  # fmt: skip
-def test_published_line_drops(current_a, conductor_ohm, drop_v, tolerance):
-    """calcady.com, freenet-antennas and intkb pages on power over network cable: two conductors."""
-    got = data_cable.drop_v(current_a, conductor_ohm, conductor_ohm, 1)
-    assert got == pytest.approx(drop_v, abs=tolerance)

@@ -15,10 +15,3 @@ def test_hole_of_a_do_41_lead(level, hole_mm):
 def test_land_of_a_1_1_mm_hole(level, land_mm):
     """IPC-2221: hole, twice 0.05 mm of ring, and 0.6, 0.5 or 0.4 mm."""
     assert holes.land_m(1.1e-3, level) == pytest.approx(land_mm / 1000, abs=1e-9)
-
-
-def test_flat_relay_pin():
-    """Footprint rules of a public library: 0.5 x 0.25 mm has a diagonal of 0.559 mm and takes 0.76 mm."""
-    diagonal_m = holes.diagonal_m(0.5e-3, 0.25e-3)
-    assert diagonal_m == pytest.approx(0.559e-3, abs=0.001e-3)
-    assert holes.hole_m(diagonal_m, "B") == pytest.approx(0.76e-3, abs=0.002e-3)

@@ -20,7 +20,7 @@ def test_reactance_between_windings_of_a_pot_core():
 
 def test_choke_of_100_uh_below_and_above_its_resonance():
     """Circuit textbook: 8.69 pF, resonant at 5.40 MHz."""
-    assert reactance.resonance_hz(100e-6, 8.69e-12) == pytest.approx(5.40e6, rel=2e-3)
+    assert reactance.resonant_capacitance(100e-6, 5.40e6) == pytest.approx(8.69e-12, rel=4e-3)
     assert reactance.inductive(1.8e6, 100e-6) == pytest.approx(1131, rel=1e-3)
     assert reactance.effective_reactance(1.8e6, 100e-6, 8.69e-12) == pytest.approx(1272, rel=1e-3)
     assert reactance.effective_reactance(7e6, 100e-6, 8.69e-12) == pytest.approx(-6460, rel=0.01)
@@ -42,7 +42,7 @@ def test_stray_capacitance_of_1_mh():
 def test_measured_coil_with_and_without_a_capacitor():
     """Amateur measurement: 162.14 pF resonates at 2.718 MHz, alone at 15.757 MHz: 4.97 pF, 20.518 uH, Q 151."""
     assert reactance.resonant_capacitance(20.518e-6, 15.757e6) == pytest.approx(4.97e-12, rel=5e-3)
-    assert reactance.resonance_hz(20.518e-6, 162.14e-12 + 4.97e-12) == pytest.approx(2.718e6, rel=2.5e-3)
+    assert reactance.resonant_capacitance(20.518e-6, 2.718e6) == pytest.approx(162.14e-12 + 4.97e-12, rel=5e-3)
     assert reactance.inductive(2.718e6, 20.518e-6) / 2.314 == pytest.approx(151, rel=0.01)
 
 
@@ -56,7 +56,7 @@ def test_effective_inductance_of_a_ring_coil():
 
 def test_solenoid_of_20_uh():
     """Weblog article 32834: 1.02 pF, 35.2 MHz."""
-    assert reactance.resonance_hz(20e-6, 1.02e-12) == pytest.approx(35.2e6, rel=0.01)
+    assert reactance.resonant_capacitance(20e-6, 35.2e6) == pytest.approx(1.02e-12, rel=0.02)
 
 
 def test_ring_coil_of_30_uh():

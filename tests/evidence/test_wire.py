@@ -1,7 +1,5 @@
 """Copper wire against published tables."""
 
-import math
-
 import pytest
 
 from boardgen.handbook import wire
@@ -63,10 +61,3 @@ def test_coefficient_of_copper():
     """TE, temperature considerations for DC relays: 0.003929 per kelvin at 20 C."""
     assert pytest.approx(0.003929, rel=1e-3) == wire.COPPER_COEFFICIENT_PER_K
     assert wire.temperature_factor(70) == pytest.approx((234.5 + 70) / (234.5 + 20), rel=2e-4)
-
-
-@pytest.mark.parametrize("frequency_mhz", [0.136, 1.0, 1.8, 30.0])
-def test_skin_depth(frequency_mhz):
-    """Electromagnetics textbook: 66.1 um over the root of megahertz, 49.3 um at 1.8."""
-    expected_m = 66.1e-6 / math.sqrt(frequency_mhz)
-    assert wire.skin_depth_m(frequency_mhz * 1e6) == pytest.approx(expected_m, rel=2e-3)

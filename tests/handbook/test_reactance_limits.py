@@ -13,12 +13,16 @@ INDUCTANCES = st.floats(1e-8, 1e-1)
 CAPACITANCES = st.floats(1e-13, 1e-5)
 
 
+def resonance_hz(inductance_h, capacitance_f):
+    return 1 / (2 * math.pi * math.sqrt(inductance_h) * math.sqrt(capacitance_f))
+
+
 @given(INDUCTANCES, CAPACITANCES)
 def test_reactances_are_equal_at_resonance(inductance_h, capacitance_f):
-    resonance_hz = reactance.resonance_hz(inductance_h, capacitance_f)
-    coil_ohm = reactance.inductive(resonance_hz, inductance_h)
-    assert coil_ohm == pytest.approx(reactance.capacitive(resonance_hz, capacitance_f))
-    assert reactance.resonant_capacitance(inductance_h, resonance_hz) == pytest.approx(capacitance_f)
+    at_hz = resonance_hz(inductance_h, capacitance_f)
+    coil_ohm = reactance.inductive(at_hz, inductance_h)
+    assert coil_ohm == pytest.approx(reactance.capacitive(at_hz, capacitance_f))
+    assert reactance.resonant_capacitance(inductance_h, at_hz) == pytest.approx(capacitance_f)
 
 
 @given(FREQUENCIES, INDUCTANCES, CAPACITANCES)
@@ -30,10 +34,10 @@ def test_reactance_moves_one_way_with_frequency(frequency_hz, inductance_h, capa
 
 @given(INDUCTANCES, CAPACITANCES, st.floats(0.01, 0.99))
 def test_effective_reactance_changes_sign_at_resonance(inductance_h, capacitance_f, ratio):
-    resonance_hz = reactance.resonance_hz(inductance_h, capacitance_f)
-    below = reactance.effective_reactance(resonance_hz * ratio, inductance_h, capacitance_f)
-    above = reactance.effective_reactance(resonance_hz / ratio, inductance_h, capacitance_f)
-    assert below >= reactance.inductive(resonance_hz * ratio, inductance_h)
+    at_hz = resonance_hz(inductance_h, capacitance_f)
+    below = reactance.effective_reactance(at_hz * ratio, inductance_h, capacitance_f)
+    above = reactance.effective_reactance(at_hz / ratio, inductance_h, capacitance_f)
+    assert below >= reactance.inductive(at_hz * ratio, inductance_h)
     assert above < 0
 
 
@@ -52,8 +56,8 @@ def test_choke_without_strays_is_coil_and_resistance(frequency_hz, inductance_h,
 
 
 def test_choke_at_resonance_is_its_parallel_resistance():
-    resonance_hz = reactance.resonance_hz(100e-6, 8.69e-12)
-    assert abs(reactance.choke_impedance(resonance_hz, 100e-6, 0, 8.69e-12, 47e3)) == pytest.approx(47e3)
+    at_hz = resonance_hz(100e-6, 8.69e-12)
+    assert abs(reactance.choke_impedance(at_hz, 100e-6, 0, 8.69e-12, 47e3)) == pytest.approx(47e3)
 
 
 def test_lossless_resonance_is_infinite():

@@ -7,34 +7,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from boardgen.handbook import winding
+from boardgen.handbook.constants import MAGNETIC_CONSTANT_H_PER_M
 
 SIZES = st.floats(1e-9, 1e-3)
 PARTS = st.floats(-1e6, 1e6).filter(lambda part: part == 0 or abs(part) > 1e-6)
 
 
-@given(SIZES, st.integers(1, 100))
-def test_turns_and_inductance_are_inverse(al_h, turns):
-    assert winding.turns_for(winding.inductance(al_h, turns), al_h) == pytest.approx(turns)
-
-
-@given(st.floats(1, 1e4), st.floats(1e5, 1e8), SIZES, st.floats(0.1, 20))
-def test_rule_of_thumb_is_enough_and_not_too_much(impedance_ohm, lowest_hz, al_h, factor):
-    turns = winding.rule_of_thumb_turns(impedance_ohm, lowest_hz, al_h, factor)
-    needed_h = factor * impedance_ohm / (2 * math.pi * lowest_hz)
-    assert winding.inductance(al_h, turns) >= needed_h * (1 - 1e-8)
-    assert turns == 1 or winding.inductance(al_h, turns - 1) < needed_h
-
-
-def test_rule_of_thumb_that_falls_on_a_whole_turn():
-    """Exactly 7 turns by arithmetic must not become 8 by rounding."""
-    for al_h in (1e-7, 3.3e-7, 7.7e-6, 8.5e-6):
-        impedance_ohm = 2 * math.pi * 1.8e6 * al_h * 49 / 4
-        assert winding.rule_of_thumb_turns(impedance_ohm, 1.8e6, al_h, 4) == 7
-
-
 @given(SIZES, st.floats(1, 10000), st.floats(1e4, 1e8))
 def test_lossless_core_is_its_inductance(al_h, permeability, frequency_hz):
-    path_constant_m = winding.path_constant(al_h, permeability)
+    path_constant_m = al_h / (MAGNETIC_CONSTANT_H_PER_M * permeability)
     impedance = winding.impedance(frequency_hz, path_constant_m, 3, complex(permeability, 0))
     assert impedance.imag == pytest.approx(2 * math.pi * frequency_hz * winding.inductance(al_h, 3))
     assert impedance.real == 0

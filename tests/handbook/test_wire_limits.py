@@ -27,18 +27,6 @@ def test_warmer_copper_resists_more(area_m2, temperature_c):
     assert wire.resistance_ohm_per_m(area_m2, temperature_c + 1) > wire.resistance_ohm_per_m(area_m2, temperature_c)
 
 
-@given(st.floats(1e4, 1e8))
-def test_skin_depth_halves_at_four_times_the_frequency(frequency_hz):
-    assert wire.skin_depth_m(4 * frequency_hz) == pytest.approx(wire.skin_depth_m(frequency_hz) / 2)
-
-
-@given(st.floats(0, 1), st.floats(0, 100), st.floats(0, 100), st.integers(1, 16))
-def test_drop_grows_by_the_return_alone(current_a, out_ohm, return_ohm, energised):
-    one_more = data_cable.drop_v(current_a, out_ohm, return_ohm, energised + 1)
-    step_v = one_more - data_cable.drop_v(current_a, out_ohm, return_ohm, energised)
-    assert step_v == pytest.approx(current_a * return_ohm, abs=1e-9)
-
-
 def test_pin_orders_differ_by_two_pairs_changing_places():
     swapped = {"white/green": "white/orange", "green": "orange", "white/orange": "white/green", "orange": "green"}
     for a, b in zip(data_cable.PINS["T568A"], data_cable.PINS["T568B"], strict=True):

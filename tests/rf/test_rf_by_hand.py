@@ -7,11 +7,12 @@ import pytest
 from msgspec.structs import replace
 
 from boardgen.design import make_design
-from boardgen.handbook import loss, reactance
+from boardgen.handbook import reactance
 from boardgen.model.parasitics import Parasitics
 from boardgen.request import Request
 from boardgen.rf.response import predict
 from boardgen.spec.load import read_text
+from tests.evidence import loss
 from tests.rf.rf_boards import FED, catalogue, design, text
 
 BARE = 'braid_breakers = "none"\n'
