@@ -65,9 +65,20 @@ class Request(Struct, frozen=True, dict=True):
 def candidates(request: Request, kind: str, pin: str, order: Callable[[Part], float] | None = None) -> tuple[Part, ...]:
     """Parts of that kind in order of preference, or only the part that [parts] pins for it.
 
-    The part kept from an earlier build comes first, then those with a hole pattern; within each the order is that of
-    `order` where it is given, and then that of the catalogue.
-    Raises InputError where the pinned key is unknown or of another kind, or where nothing of the kind is catalogued.
+    The part kept from an earlier build comes first, then those with a hole pattern.
+
+    Parameters
+    ----------
+    pin
+        The key of [parts] that may pin one, "" where there is none.
+    order
+        What to prefer less the larger it is, within parts that are alike otherwise; then comes the catalogue's order.
+
+    Raises
+    ------
+    InputError
+        Where the pinned key is unknown or of another kind, or where nothing of the kind is catalogued.
+
     """
     pinned = getattr(request.spec.parts, pin, None)
     if pinned is None:

@@ -12,9 +12,11 @@ _LARGEST_CHARACTERS = 200_000
 
 
 def line_numbers(text: str, paths: Iterable[Sequence[str | int]]) -> dict[tuple[str | int, ...], int]:
-    """The line, counted from 1, of each key path; of the closest table above it where the key is absent.
+    """The line, counted from 1, of each key path of a TOML text; of the closest table above it where a key is absent.
 
     A path that lies nowhere is left out, and so are all of them in a text too large for the round-trip parser.
+    How: the round-trip parser reads the text, a mark that no TOML can hold is put before each item on the way to a
+    path, and the newlines before the mark are counted in what the parser writes again.
     """
     if len(text) > _LARGEST_CHARACTERS:
         return {}

@@ -27,17 +27,26 @@ _NONE: Mapping[str, str] = {}
 
 
 def load(path: Path, overrides: Mapping[str, str] = _NONE) -> Spec:
-    """The specification in the file at `path`.
+    """The specification in a file.
 
-    `overrides` are dotted keys with their values as text, such as {"band.lowest": "472 kHz"}; they win over the file.
+    Parameters
+    ----------
+    path
+        A text file in TOML of at most 1 MiB.
+    overrides
+        Dotted keys with their values as text, such as {"band.lowest": "472 kHz"}; they win over the file.
 
-    Raises InputError with every problem found.
+    Raises
+    ------
+    InputError
+        With every problem found, each with file, line and key.
+
     """
     return read_text(file_text(path), str(path), overrides)
 
 
 def read_text(text: str, file_name: str = "", overrides: Mapping[str, str] = _NONE) -> Spec:
-    """The specification in `text`, with problems placed in `file_name`. Raises InputError as `load` does."""
+    """The specification in a text, as `load` reads it from a file. Problems are placed in `file_name`."""
     data, given, faults = _overridden(toml_data(text, file_name), overrides)
     spec, found = _validated(data)
     if spec is not None and not faults:

@@ -73,13 +73,24 @@ def short_text(text: object, wanted: str) -> str:
 def parse(text: object, unit: str) -> float:
     """The value of `text` in SI units (degC for temperature, a fraction for %).
 
-    `unit` is a key of UNITS. It must be written, save for resistor codes (1k8, 4R7), counts and bare numbers. A comma
-    is a decimal mark where it can be nothing else.
+    Parameters
+    ----------
+    text
+        A number with its unit, which may be left out of resistor codes (1k8, 4R7), counts and bare numbers only. A
+        comma is a decimal mark where it can be nothing else.
+    unit
+        A key of UNITS.
 
-    Raises FieldError for anything else.
+    Raises
+    ------
+    FieldError
+        For anything else, with the reason and what to write.
 
+    Examples
+    --------
     >>> parse("1k8", "ohm"), parse("0,1 uF", "F")
     (1800.0, 1e-07)
+
     """
     cleaned = _clean(text, unit)
     if unit == "ohm" and (code := _CODE.fullmatch(cleaned)):

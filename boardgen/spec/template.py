@@ -48,7 +48,21 @@ def default_template(ways: int | None) -> str:
 
 
 def with_ways(name: str, ways: int | None) -> str:
-    """The text of a template with so many [[antenna]] tables. Raises InputError for a wrong name or number."""
+    """The text of a template with so many antennas.
+
+    Parameters
+    ----------
+    name
+        One of `template_names`.
+    ways
+        1 to 16 [[antenna]] tables, and cables for their lines; as many as the template has where it is None.
+
+    Raises
+    ------
+    InputError
+        Where there is no such template, or for a wrong number.
+
+    """
     if name not in template_names():
         offer = ", ".join((*template_names(), *station_names()))
         raise _refused("template", f'there is no template "{name}"', f"on offer are {offer}")
