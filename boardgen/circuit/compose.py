@@ -47,7 +47,10 @@ def compose(request: Request, choices: Choices) -> tuple[Placement, ...]:
         uses += _strip_uses(names, request, strip, choices, onward, resting)
         resting = onward
     for stage in BOARD_STAGES:
-        uses += stage.wiring(request, of_board, choices).uses
+        own = stage.wiring(request, of_board, choices).uses
+        for net in (net for use in own for net in use.joins.values() if net not in names.called):
+            names.claim("", NetName(after=net))
+        uses += own
     return tuple(
         Placement(designators.next(use.part), use, {net: names.called[net] for net in use.joins.values()})
         for use in uses
