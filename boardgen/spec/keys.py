@@ -57,13 +57,14 @@ class Band(Table):
     """[band]: the frequencies of use and the impedance of the coax."""
 
     region: Annotated[int, PlainValidator(values.whole(1, 3))] = 2
-    """ITU region for band names: 1, 2 or 3; default 2."""
+    """The ITU region by which band names are read: 1, 2 or 3; default 2."""
     lowest: float
-    """Hz, "1.8 MHz", or a band ("160 m": its lower edge); 100 kHz to 30 MHz; no default."""
+    """The lowest frequency of use, "1.8 MHz", or a band ("160 m": its lower edge); 100 kHz to 30 MHz; no default."""
     highest: float
-    """Hz, "10.15 MHz", or a band ("30 m": its upper edge); above lowest, up to 30 MHz; no default."""
+    """The highest frequency of use, "10.15 MHz", or a band ("30 m": its upper edge); above lowest, up to 30 MHz; no
+    default."""
     impedance: Impedance = 75.0
-    """Ohm; 25 to 300 ohm; default 75 ohm."""
+    """The impedance of the coax and of the bus in ohm; 25 to 300 ohm; default 75 ohm."""
 
     @field_validator("lowest", "highest", mode="plain")
     @classmethod
@@ -75,51 +76,57 @@ class Antenna(Table):
     """[[antenna]]: one antenna port."""
 
     label: Annotated[str, PlainValidator(read_label)]
-    """1 to 60 printable characters, unlike every other label; no default."""
+    """What the antenna is called everywhere; 1 to 60 printable characters, unlike every other label; no default."""
     feed: FeedText | None = None
-    """V and A sent up this coax, "12 V 60 mA"; 1 to 60 V and 1 mA to 2 A; default none."""
+    """Direct voltage and current sent up this coax to an amplifier, "12 V 60 mA"; 1 to 60 V and 1 mA to 2 A; default
+    none."""
     impedance: Impedance | None = None
-    """Ohm; 25 to 300 ohm; default band.impedance."""
+    """The impedance of this coax in ohm, which its braid breaker transforms; 25 to 300 ohm; default band.impedance."""
     idle: Idle | None = None
-    """"terminated" or "open"; default switching.idle."""
+    """What this antenna is left on while it is not selected: "terminated" in its impedance, or "open"; default
+    switching.idle."""
     braid_breaker: bool | None = None
-    """true or false; default as switching.braid_breakers says."""
+    """Whether this port has a transformer that keeps common-mode current off the board: true or false; default as
+    switching.braid_breakers says."""
     surge: bool | None = None
-    """true or false; default protection.surge."""
+    """Whether gas tubes guard this port: true or false; default protection.surge."""
     connector: Connector = "pigtail"
-    """"pigtail", "F" or "BNC"; default "pigtail"."""
+    """What the coax is joined to: "pigtail" for solder pads, "F" or "BNC"; default "pigtail"."""
     fitted: bool = True
-    """false leaves the parts of this antenna off the board; default true."""
+    """Whether the parts of this antenna are put on the board: true, or false to leave room for them; default true."""
 
 
 class Output(Table):
     """[output]: the port of the main coax."""
 
     impedance: Impedance | None = None
-    """Ohm; 25 to 300 ohm; default band.impedance."""
+    """The impedance of the main coax in ohm; 25 to 300 ohm; default band.impedance."""
     feed: FeedText | None = None
-    """V and A sent along the main coax, "12 V 60 mA"; 1 to 60 V and 1 mA to 2 A; default none."""
+    """Direct voltage and current sent along the main coax, "12 V 60 mA"; 1 to 60 V and 1 mA to 2 A; default none."""
     braid_breaker: bool | None = None
-    """true or false; default as switching.braid_breakers says."""
+    """Whether the output has a transformer that keeps common-mode current off the board: true or false; default as
+    switching.braid_breakers says."""
     connector: Connector = "pigtail"
-    """"pigtail", "F" or "BNC"; default "pigtail"."""
+    """What the main coax is joined to: "pigtail" for solder pads, "F" or "BNC"; default "pigtail"."""
 
 
 class Switching(Table):
     """[switching]: how antennas are selected, left idle and fed."""
 
     relays_in_series: Annotated[int, PlainValidator(values.whole(1, 2))] = 1
-    """Relays between an antenna and the bus: 1 or 2; default 1."""
+    """Relays between an antenna and the bus, of which a second one isolates more: 1 or 2; default 1."""
     idle: Idle = "terminated"
-    """"terminated" or "open"; default "terminated"."""
+    """What antennas are left on while they are not selected: "terminated" or "open"; default "terminated"."""
     braid_breakers: Literal["all", "antennas", "output", "none"] = "all"
-    """Which ports have one: "all", "antennas", "output" or "none"; default "all"."""
+    """Which ports have a braid breaker if they do not say: "all", "antennas", "output" or "none"; default "all"."""
     feed_arrangement: Literal["local rail", "plain", "common-mode choked"] = "local rail"
-    """"local rail", "plain" or "common-mode choked"; default "local rail"."""
+    """How a feed gets onto its coax: by a "local rail" between chokes, by "plain" chokes to 0V and supply, or by a
+    choke of two windings ("common-mode choked"); default "local rail"."""
     feed_lines: Literal["own", "shared", "with selection"] = "own"
-    """"own", "shared" or "with selection"; default "own"."""
+    """Which conductors bring the feeds: each its "own", one "shared", or the select line of its antenna ("with
+    selection"); default "own"."""
     bus_braid: Literal["bonded", "floating"] = "bonded"
-    """The bus braid to 0V: "bonded" or "floating"; default "bonded"."""
+    """What the braid of the bus does: it is "bonded" to 0V, or "floating"; default "bonded"."""
     rest: Annotated[str, PlainValidator(read_label)] | None = None
     """Label of the first port, if that shall be through while nothing is energised; default none. It has no relay: the
     other ports, at most seven, have changeover relays, and what is idle is left open."""
@@ -129,40 +136,41 @@ class Protection(Table):
     """[protection]: against surges and reversed wires."""
 
     surge: bool = True
-    """Surge parts at ports and control lines; default true."""
+    """Whether gas tubes guard the ports and suppressors the lines of the cable: true or false; default true."""
     earth_to_0v: Literal["gas tube", "linked", "open"] = "gas tube"
-    """"gas tube", "linked" or "open"; default "gas tube"."""
+    """What joins the earth stud to 0V: a "gas tube", a wire ("linked"), or nothing ("open"); default "gas tube"."""
     reverse: bool = True
-    """Parts against a reversed supply; default true."""
+    """Whether a diode in each control line guards against a reversed supply: true or false; default true."""
 
 
 class Control(Table):
     """[control]: the relay voltage and the cable that brings it."""
 
     coil: Annotated[float, PlainValidator(values.measure("V", 3.0, 60.0))] = 12.0
-    """V, the nominal coil voltage; 3 to 60 V; default 12 V."""
+    """The nominal voltage of the relay coils; 3 to 60 V; default 12 V."""
     supply: Annotated[Range, PlainValidator(values.span("V", 3.0, 60.0))] = Range(13.2, 14.0)
-    """V at the source, one value or a range; 3 to 60 V; default 13.2..14.0 V."""
+    """The voltage at the source, one value or a range over which all must work; 3 to 60 V; default 13.2..14.0 V."""
     drive: Literal["high side", "low side"] = "high side"
-    """"high side" or "low side"; default "high side"."""
+    """Which end of the coils is switched: "high side" for the positive one, "low side" for the negative one; default
+    "high side"."""
     cable: Annotated[Conductor, PlainValidator(conductor)] = Conductor("24 AWG", "gauge", gauge=24)
-    """One conductor: "24 AWG", "0.5 mm2" or "93.8 ohm/km" at 20 degC; default 24 AWG."""
+    """What one conductor of the control cable is: "24 AWG", "0.5 mm2" or "93.8 ohm/km" at 20 degC; default 24 AWG."""
     conductors: Annotated[int, PlainValidator(values.whole(2, 100))] = 8
-    """Conductors in one cable; 2 to 100; default 8."""
+    """How many conductors one cable has; 2 to 100; default 8."""
     cables: Annotated[int, PlainValidator(values.whole(1, 4))] = 1
-    """Such cables side by side; 1 to 4; default 1."""
+    """How many such cables lie side by side; 1 to 4; default 1."""
     length: Annotated[float, PlainValidator(values.measure("m", 1.0, 2000.0))] = 100.0
-    """Metres of cable; 1 m to 2 km; default 100 m."""
+    """How long the control cable is, in metres; 1 m to 2 km; default 100 m."""
     returns: Annotated[int, PlainValidator(values.whole(1, 99))] = 1
-    """Conductors paralleled for 0V; 1 to 99, fewer than there are; default 1."""
+    """How many conductors are paralleled for 0V; 1 to 99, fewer than there are; default 1."""
     hottest: Temperature = 50.0
-    """degC, the hottest surroundings; -60 to 90 degC, above coldest; default 50 degC."""
+    """The hottest surroundings of box and cable in degC; -60 to 90 degC, above coldest; default 50 degC."""
     coldest: Temperature = -30.0
-    """degC, the coldest surroundings; -60 to 90 degC; default -30 degC."""
+    """The coldest surroundings of box and cable in degC; -60 to 90 degC; default -30 degC."""
     entry: Literal["terminals", "studs", "jack"] = "terminals"
-    """"terminals", "studs" or "jack"; default "terminals"."""
+    """Where the control cable ends: at "terminals", at "studs", or at a "jack" of eight ways; default "terminals"."""
     indicators: bool = False
-    """A lamp for each antenna on the board; default false."""
+    """Whether a lamp on the board shows each control line that is live: true or false; default false."""
 
 
 class Parts(Table):
@@ -221,45 +229,45 @@ class Targets(Table):
     """[targets]: wanted performance, over the whole band or "... to 7 MHz"."""
 
     insertion_loss: Annotated[Target, PlainValidator(values.target("dB", 0.01, 20.0))] = Target(0.8, "dB")
-    """dB at most; 0.01 to 20 dB; default 0.8 dB."""
+    """The most that a selected antenna may lose on the way to the output, in dB; 0.01 to 20 dB; default 0.8 dB."""
     return_loss: Annotated[Target, PlainValidator(values.target("dB", 1.0, 60.0))] = Target(18.0, "dB")
-    """dB at least; 1 to 60 dB; default 18 dB."""
+    """The least return loss at both ends of the selected path, in dB; 1 to 60 dB; default 18 dB."""
     isolation: Annotated[Target, PlainValidator(values.target("dB", 1.0, 150.0))] = Target(55.0, "dB")
-    """dB at least; 1 to 150 dB; default 55 dB."""
+    """The least isolation of an idle antenna from the output, in dB; 1 to 150 dB; default 55 dB."""
     common_mode: Annotated[Target, PlainValidator(values.target("ohm", 1.0, 1e6))] = Target(3e3, "ohm", 3.5e6)
-    """Ohm of common-mode impedance at least; 1 ohm to 1 Mohm; default 3 kohm to 3.5 MHz."""
+    """The least impedance from the braid of a coax to 0V, in ohm; 1 ohm to 1 Mohm; default 3 kohm to 3.5 MHz."""
 
 
 class Feeder(Table):
     """[feeder]: the main coax and what lies at both ends, for the noise floor of the whole system."""
 
     cable: Cable | None = None
-    """A cable by name, such as "RG-6 copper centre"; default none: nothing is said of the feeder."""
+    """The main coax by its name, such as "RG-6 copper centre"; default none: nothing is said of the feeder."""
     length: Annotated[float, PlainValidator(values.measure("m", 0.0, 2000.0))] = 100.0
-    """Metres of main coax; 0 m to 2 km; default 100 m."""
+    """How long the main coax is, in metres; 0 m to 2 km; default 100 m."""
     environment: Environment = "rural"
-    """"city", "residential", "rural" or "quiet rural"; default "rural"."""
+    """How noisy the place of the antennas is: "city", "residential", "rural" or "quiet rural"; default "rural"."""
     antenna_gain: Annotated[float, PlainValidator(values.measure("dB", -60.0, 20.0))] = -20.0
-    """dB, average gain of the receive antennas, loss included; -60 to 20 dB; default -20 dB."""
+    """The average gain of the receive antennas in dB, loss included; -60 to 20 dB; default -20 dB."""
     noise_figure: Annotated[float, PlainValidator(values.measure("dB", 0.0, 40.0))] = 12.0
-    """dB, noise figure of the receiver; 0 to 40 dB; default 12 dB."""
+    """The noise figure of the receiver in dB; 0 to 40 dB; default 12 dB."""
 
 
 class MeasuredRelay(Table):
     """[measured.relay]: your own figures of one contact of the relay, each in the place of the catalogue's."""
 
     contact_resistance: Annotated[float, PlainValidator(values.measure("ohm", 1e-4, 10.0))] | None = None
-    """Ohm of a closed contact; 0.1 mohm to 10 ohm; default none."""
+    """Resistance of a closed contact in ohm; 0.1 mohm to 10 ohm; default none."""
     contact_inductance: Annotated[float, PlainValidator(values.measure("H", 1e-10, 1e-6))] | None = None
-    """H of a closed contact with its leads; 0.1 nH to 1 uH; default none."""
+    """Inductance of a closed contact with its leads in H; 0.1 nH to 1 uH; default none."""
     open_contact_capacitance: Stray | None = None
-    """F across an open contact; 0.001 to 100 pF; default none."""
+    """Capacitance across an open contact in F; 0.001 to 100 pF; default none."""
     pole_to_pole_capacitance: Stray | None = None
-    """F between the moving contacts of both poles; 0.001 to 100 pF; default none."""
+    """Capacitance between the moving contacts of both poles in F; 0.001 to 100 pF; default none."""
     coil_to_contact_capacitance: Stray | None = None
-    """F from the whole coil to one moving contact; 0.001 to 100 pF; default none."""
+    """Capacitance from the whole coil to one moving contact in F; 0.001 to 100 pF; default none."""
     coil_to_fixed_contact_capacitance: Stray | None = None
-    """F from the whole coil to one fixed contact; 0.001 to 100 pF; default none."""
+    """Capacitance from the whole coil to one fixed contact in F; 0.001 to 100 pF; default none."""
 
 
 class Measured(Table):
@@ -270,11 +278,11 @@ class Measured(Table):
     """
 
     core: Annotated[str, PlainValidator(read_plain)] | None = None
-    """Permeability of the core that is taken; default none."""
+    """The file with the permeability of the core that is taken; default none."""
     choke: Annotated[str, PlainValidator(read_plain)] | None = None
-    """Impedance of every single feed choke; default none."""
+    """The file with the impedance of every single feed choke; default none."""
     cable: Annotated[str, PlainValidator(read_plain)] | None = None
-    """Attenuation of the main coax, in the place of feeder.cable; default none."""
+    """The file with the attenuation of the main coax, in the place of feeder.cable; default none."""
     relay: MeasuredRelay = absent_table()
 
     @property
@@ -290,9 +298,9 @@ class Documents(Table):
     decimal: Literal["point", "comma"] = "point"
     """The decimal mark in the build book: "point" or "comma"; default "point"."""
     paper: Literal["A4", "Letter"] = "A4"
-    """What the build book, drawings, labels and workbooks are printed on: "A4" or "Letter"; default "A4"."""
+    """The paper that book, drawings, labels and workbooks are printed on: "A4" or "Letter"; default "A4"."""
     dimensions: Literal["mm", "inch beside"] = "mm"
-    """Lengths in the build book: "mm" alone, or "inch beside" them; default "mm"."""
+    """How the build book gives lengths: in "mm" alone, or with "inch beside" them; default "mm"."""
 
 
 class SparesOf(Table):
@@ -350,25 +358,26 @@ class Order(Table):
     """[order]: what is bought."""
 
     boards: Annotated[int, PlainValidator(values.whole(1, 10000))] = 1
-    """Boards to build; 1 to 10000; default 1."""
+    """How many boards are built; 1 to 10000; default 1."""
     spares: Annotated[float, PlainValidator(values.measure("%", 0.0, 1.0))] = 0.10
-    """Share of each part bought over the need; 0 to 100 %; default 10 %."""
+    """How much more of each part is bought than is needed; 0 to 100 %; default 10 %."""
     spares_of: SparesOf = absent_table()
     """The same for single kinds of parts, such as relay = "20 %"; default none."""
     currency: Annotated[str, PlainValidator(read_currency)] = "CAD"
-    """Three capitals as in ISO 4217; default CAD."""
+    """The currency of all prices, three capitals as in ISO 4217; default CAD."""
 
 
 class Spec(Table):
     """The whole specification."""
 
     title: Annotated[str, PlainValidator(read_title)] = "switch board"
-    """Names the board and its output folder; 1 to 80 printable characters; default "switch board"."""
+    """The name of the board and of its output folder; 1 to 80 printable characters; default "switch board"."""
     revision: Annotated[str, PlainValidator(read_revision)] = "A"
-    """1 to 20 letters, digits, dots, dashes and spaces; default A."""
+    """The revision that stands on the board and every sheet; 1 to 20 letters, digits, dots, dashes and spaces; default
+    A."""
     band: Band
     antenna: Annotated[tuple[Antenna, ...], BeforeValidator(values.list_of_tables(MOST_ANTENNAS))]
-    """1 to 16 antennas in the order of their ports."""
+    """The 1 to 16 antennas in the order of their ports; no default."""
     output: Output = absent_table()
     switching: Switching = absent_table()
     protection: Protection = absent_table()
