@@ -4,7 +4,7 @@ VENV   := .venv
 BIN    := $(VENV)/bin
 READY  := $(VENV)/.ready
 
-.PHONY: demo test lint bench peers mutation clean
+.PHONY: demo test quick lint pages bench peers mutation clean
 
 demo: $(READY)
 	$(BIN)/boardgen build templates/four-way.toml
@@ -12,11 +12,19 @@ demo: $(READY)
 test: lint
 	$(BIN)/python -m pytest -n auto -q
 
+# lint of what changed and the quick tests of the folders that changed
+quick: $(READY)
+	$(BIN)/python tests/quick.py
+
 lint: $(READY)
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check -q .
 	$(BIN)/mypy
 	$(BIN)/lint-imports
+
+# writes the pages and pictures under docs/ that are made from the program
+pages: $(READY)
+	$(BIN)/python docs/generate.py
 
 # all of them run, whichever falls short
 bench: $(READY)
@@ -33,7 +41,8 @@ mutation: $(READY)
 	$(BIN)/python tests/mutation.py
 
 clean:
-	rm -rf $(VENV) output build dist
+	rm -rf $(VENV) build dist
+	find output -mindepth 1 ! -name README.md -delete
 
 $(READY): pyproject.toml constraints.txt
 	$(PYTHON) -m venv $(VENV)
