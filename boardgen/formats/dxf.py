@@ -83,7 +83,7 @@ def load() -> ModuleType:
         return importlib.import_module("ezdxf")
     except ImportError as error:
         found = "DXF needs the library ezdxf, which is not installed here"
-        hint = f'Install it with: pip install "boardgen[{EXTRA}]"'
+        hint = f'Install it in the folder of boardgen with: pip install ".[{EXTRA}]"'
         raise InputError([Problem("U012 no DXF", "error", Place("--dxf"), found, "", hint)]) from error
 
 

@@ -36,7 +36,7 @@ def load() -> ModuleType:
     try:
         module = importlib.import_module("weasyprint")
     except ImportError as error:
-        hint = f'Install it with: pip install "boardgen[{EXTRA}]"'
+        hint = f'Install it in the folder of boardgen with: pip install ".[{EXTRA}]"'
         raise _missing("PDF needs the library weasyprint, which is not installed here", hint) from error
     except OSError as error:
         hint = "Install the system's Pango, on Debian: apt-get install libpango-1.0-0 libpangoft2-1.0-0"

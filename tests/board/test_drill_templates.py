@@ -103,7 +103,7 @@ def test_a_missing_library_is_named(monkeypatch):
         dxf.load()
     (problem,) = caught.value.problems
     assert "ezdxf" in problem.found
-    assert "boardgen[dxf]" in problem.hint
+    assert '".[dxf]"' in problem.hint
 
 
 @pytest.fixture(scope="module")

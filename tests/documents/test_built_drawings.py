@@ -54,4 +54,4 @@ def test_a_missing_library_is_named_before_any_work(tmp_path):
     absent.mkdir()
     (absent / "weasyprint.py").write_text('raise ImportError("not here")\n', encoding="utf-8")
     user.start("two-way")
-    assert "boardgen[pdf]" in user.refused("build", "board.toml", "--pdf", PYTHONPATH=str(absent))
+    assert 'pip install ".[pdf]"' in user.refused("build", "board.toml", "--pdf", PYTHONPATH=str(absent))

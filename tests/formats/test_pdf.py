@@ -36,7 +36,9 @@ def test_nothing_is_left_in_the_home(tmp_path, monkeypatch):
     assert list(tmp_path.iterdir()) == []
 
 
-@pytest.mark.parametrize(("raised", "words"), [(ImportError, "boardgen[pdf]"), (OSError, "apt-get install libpango")])
+@pytest.mark.parametrize(
+    ("raised", "words"), [(ImportError, 'pip install ".[pdf]"'), (OSError, "apt-get install libpango")]
+)
 def test_what_is_missing_is_named(monkeypatch, raised, words):
     class Refusing:
         def find_spec(self, name, path=None, target=None):

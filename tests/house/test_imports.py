@@ -56,6 +56,8 @@ def test_no_module_imports_itself_in_a_round():
     graph = grimp.build_graph("boardgen", cache_dir=None)
     imports = {module: graph.find_modules_directly_imported_by(module) for module in graph.modules}
     assert len(imports) > 100
+    # the names that the package gives to scripts are loaded when they are asked for
+    imports["boardgen"] = set()
     graphlib.TopologicalSorter(imports).prepare()
 
 

@@ -1,38 +1,45 @@
-"""What the README shows is what the program prints."""
+"""What the README shows is what the program prints, and it stays short."""
 
 import re
 import subprocess
 import sys
-from pathlib import Path
 
-TOP = Path(__file__).parents[2]
+import pytest
+
+from tests.house.checkout import TOP
+
 README = (TOP / "README.md").read_text(encoding="utf-8")
 BLOCKS = re.findall(r"```text\n(.*?)```", README, re.DOTALL)
+MOST_LINES = 120
 
 
-def printed(folder: Path, *arguments: str) -> str:
-    """Standard output of a command on the four-way template, in an empty folder."""
-    spec = folder / "four-way.toml"
-    spec.write_bytes((TOP / "templates" / "four-way.toml").read_bytes())
-    command = [sys.executable, "-m", "boardgen", arguments[0], spec.name, *arguments[1:]]
-    return subprocess.run(command, cwd=folder, capture_output=True, text=True, encoding="utf-8").stdout
-
-
+@pytest.mark.slow
 def test_the_demonstration(tmp_path):
-    assert printed(tmp_path, "build") == BLOCKS[0]
-
-
-def test_the_values(tmp_path):
-    lines = printed(tmp_path, "values").splitlines()
-    assert [line for line in BLOCKS[1].splitlines() if line not in lines] == []
-
-
-def test_the_comparison(tmp_path):
-    assert printed(tmp_path, "compare", "--lowest", "472 kHz") == BLOCKS[2]
+    """Line by line, in this order; what stands between them is left out."""
+    (tmp_path / "four-way.toml").write_bytes((TOP / "templates" / "four-way.toml").read_bytes())
+    command = [sys.executable, "-m", "boardgen", "build", "four-way.toml"]
+    done = subprocess.run(command, cwd=tmp_path, capture_output=True, text=True, encoding="utf-8", check=True)
+    shown = list(filter(None, BLOCKS[0].splitlines()))
+    assert len(shown) > 5
+    assert [line for line in done.stdout.splitlines() if line in shown] == shown
 
 
 def test_it_opens_with_the_job_and_names_the_two_commands():
-    job = README.split("\n\n")[1]
-    assert job.startswith("A keen low-band radio listener")
-    assert "make demo" in README
-    assert "make test" in README
+    assert README.split("\n\n")[1].startswith("A keen low-band radio listener")
+    commands = README.split("## Two commands")[1].split("##")[0]
+    assert "make demo" in commands
+    assert "make test" in commands
+
+
+def test_it_is_short_and_its_cautions_stand_in_the_first_half():
+    lines = README.splitlines()
+    assert len(lines) <= MOST_LINES
+    assert lines.index("## Cautions first") < MOST_LINES / 2
+
+
+def test_no_page_sends_the_reader_to_a_package_of_the_same_name():
+    """On the public index that is another program: only this folder is installed."""
+    pages = [*TOP.glob("*.md"), *TOP.glob("docs/*.md"), *(TOP / "boardgen").rglob("*.py")]
+    assert len(pages) > 100
+    wrong = re.compile(r"(pip|pipx) install[^\n`]*[\"' ]boardgen\b")
+    assert [path.name for path in pages if wrong.search(path.read_text(encoding="utf-8"))] == []

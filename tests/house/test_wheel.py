@@ -4,21 +4,23 @@ import os
 import shutil
 import subprocess
 import sys
+import sysconfig
 from pathlib import Path
 from zipfile import ZipFile
 
 import pytest
 
+from boardgen import __version__
 from tests.house.checkout import TOP, files
 
 pytestmark = pytest.mark.slow
 
 
-def run(folder: Path, home: Path, *words: str, **environment: str) -> str:
+def run(folder: Path, home: Path, *words: str, python: str = sys.executable, **environment: str) -> str:
     """The output of Python with these words, in this folder and with nothing of our own environment but PATH."""
     bare = {"PATH": os.environ["PATH"], "HOME": str(home), "PIP_DISABLE_PIP_VERSION_CHECK": "1", "PIP_NO_INDEX": "1"}
     done = subprocess.run(
-        [sys.executable, *words], cwd=folder, env=bare | environment, capture_output=True, text=True, check=False
+        [python, *words], cwd=folder, env=bare | environment, capture_output=True, text=True, check=False
     )
     assert done.returncode == 0, done.stdout + done.stderr
     return done.stdout
@@ -42,11 +44,16 @@ def wheel(tmp_path_factory) -> Path:
 
 @pytest.fixture(scope="module")
 def installed(wheel, tmp_path_factory) -> Path:
-    """The folder the wheel is installed into."""
-    target = tmp_path_factory.mktemp("target")
-    words = ("install", "--quiet", "--no-deps", "--no-cache-dir", "--target", str(target), str(wheel))
-    run(target, tmp_path_factory.mktemp("home"), "-m", "pip", *words)
-    return target
+    """The Python of an empty environment into which the wheel is installed; libraries are lent by this one."""
+    folder = tmp_path_factory.mktemp("environment")
+    home = tmp_path_factory.mktemp("home")
+    run(folder, home, "-m", "venv", "--without-pip", str(folder))
+    (packages,) = folder.glob("lib/python*/site-packages")
+    words = ("install", "--quiet", "--no-deps", "--no-cache-dir", "--target", str(packages), str(wheel))
+    run(folder, home, "-m", "pip", *words)
+    # a path in such a file is searched for packages, and not for further files of its kind: not for our own checkout
+    (packages / "lent.pth").write_text(sysconfig.get_path("purelib"), encoding="utf-8")
+    return folder / "bin" / "python"
 
 
 def test_the_wheel_holds_the_data_and_nothing_of_the_tests(wheel):
@@ -65,17 +72,24 @@ def test_the_wheel_holds_the_data_and_nothing_of_the_tests(wheel):
 
 def test_an_installed_program_builds_the_same(installed, tmp_path):
     built = []
-    for name, path in (("installed", str(installed)), ("checkout", str(TOP))):
+    for name, python in (("installed", str(installed)), ("checkout", sys.executable)):
         here, home = tmp_path / name, tmp_path / f"home of {name}"
         here.mkdir()
         home.mkdir()
-        where = run(here, home, "-c", "import boardgen; print(boardgen.__file__)", PYTHONPATH=path).strip()
-        assert Path(where).is_relative_to(path)
-        said = run(here, home, "-m", "boardgen", "start", "board.toml", "--template", "four-way-feeds", PYTHONPATH=path)
-        said += run(here, home, "-m", "boardgen", "build", "board.toml", PYTHONPATH=path)
+        own = {"python": python} | ({"PYTHONPATH": str(TOP)} if name == "checkout" else {})
+        where = Path(run(here, home, "-c", "import boardgen; print(boardgen.__file__)", **own).strip())
+        assert where.is_relative_to(TOP if name == "checkout" else installed.parents[1])
+        said = run(here, home, "-m", "boardgen", "start", "board.toml", "--template", "four-way-feeds", **own)
+        said += run(here, home, "-m", "boardgen", "build", "board.toml", **own)
         files_made = {p.relative_to(here): p.read_bytes() for p in here.rglob("*") if p.is_file()}
         built.append((said, files_made))
         assert list(home.iterdir()) == []
     assert built[0][1].keys() == built[1][1].keys()
     assert [name for name, data in built[0][1].items() if data != built[1][1][name]] == []
     assert built[0][0] == built[1][0]
+
+
+def test_the_installed_package_says_its_version(installed, tmp_path):
+    """The one of the module is that of the package."""
+    code = "import boardgen; from importlib.metadata import version; print(boardgen.__version__, version('boardgen'))"
+    assert run(tmp_path, tmp_path, "-c", code, python=str(installed)).split() == [__version__] * 2
