@@ -7,6 +7,7 @@ from msgspec import Struct
 from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Component, Netlist
+from boardgen.model.roles import RoleName
 from boardgen.model.transformer import STYLE_WORDS
 
 START_MARKS = (
@@ -44,7 +45,7 @@ def winding_rows(netlist: Netlist, choices: Choices) -> tuple[WindingRow, ...]:
 
 
 def _alike(choices: Choices, at: Subject) -> tuple[object, ...]:
-    roles = ("port turns", "turns", "winding wire")
+    roles: tuple[RoleName, ...] = ("port turns", "turns", "winding wire")
     return tuple((choices.choice(role, at).part, choices.choice(role, at).chosen) for role in roles)
 
 

@@ -7,6 +7,7 @@ from typing import Literal
 from msgspec import Struct
 
 from boardgen.model.figure import Standing
+from boardgen.model.roles import RoleName
 
 NEAR_ENOUGH = 0.02
 """How far an "equal" may be off: the steps of 1 % resistors."""
@@ -36,7 +37,7 @@ class Choice(Struct, frozen=True):
     "at most"), so 1.0 is just met; None where a ratio says nothing. `at_hz` is the frequency at which the rule binds.
     """
 
-    role: str
+    role: RoleName
     subject: Subject
     required: float
     unit: str

@@ -10,6 +10,7 @@ from msgspec import Struct
 from boardgen.model.choice import Choice, Subject
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
+from boardgen.model.roles import RoleName
 from boardgen.model.transformer import Wound
 
 
@@ -27,14 +28,14 @@ class Choices(Struct, frozen=True, dict=True):
     windings: Mapping[Subject, Wound]
 
     @cached_property
-    def _by_place(self) -> dict[tuple[str, Subject], Choice]:
+    def _by_place(self) -> dict[tuple[RoleName, Subject], Choice]:
         return {(c.role, c.subject): c for c in self.values}
 
-    def choice(self, role: str, subject: Subject) -> Choice:
+    def choice(self, role: RoleName, subject: Subject) -> Choice:
         """The choice in that role for that subject; KeyError where none was made."""
         return self._by_place[role, subject]
 
-    def part(self, role: str, subject: Subject) -> Part:
+    def part(self, role: RoleName, subject: Subject) -> Part:
         """The part taken in that role for that subject; KeyError where none was."""
         return self.parts[self.choice(role, subject).part]
 

@@ -10,7 +10,7 @@ from boardgen.model.choice import Bound, Choice, Subject
 from boardgen.model.figure import Standing
 from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
-from boardgen.model.roles import ROLES
+from boardgen.model.roles import ROLES, RoleName
 from boardgen.model.transformer import Wound
 
 
@@ -32,7 +32,7 @@ class Outcome(Struct, frozen=True):
 
 
 def choice(
-    role: str,
+    role: RoleName,
     subject: Subject,
     bound: Bound,
     required: float,

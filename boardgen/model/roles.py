@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from collections.abc import Mapping
+from typing import Literal, NamedTuple
 
 
 class Role(NamedTuple):
@@ -12,7 +13,46 @@ class Role(NamedTuple):
     meaning: str
 
 
-ROLES: dict[str, Role] = {
+RoleName = Literal[
+    "turns",
+    "port turns",
+    "winding inductance",
+    "winding reactance",
+    "winding loss resistance",
+    "leakage reactance",
+    "ratio return loss",
+    "winding wire",
+    "wire length",
+    "choke",
+    "choke impedance",
+    "common-mode impedance",
+    "blocking capacitor",
+    "rail capacitor",
+    "bypass capacitor",
+    "capacitor voltage",
+    "termination",
+    "bleeder",
+    "resistance",
+    "surge tube",
+    "earth tube",
+    "line suppressor",
+    "flyback diode",
+    "series diode",
+    "indicator",
+    "relay",
+    "relay voltage",
+    "control loop resistance",
+    "longest cable",
+    "feed voltage",
+    "conductors",
+    "feed fuse",
+    "cable fuse",
+    "track width",
+    "clearance",
+]
+"""The roles; a name that is not among them is a type error."""
+
+ROLES: Mapping[RoleName, Role] = {
     "turns": Role("1", "turns of the winding on the board's own side, through both holes"),
     "port turns": Role("1", "turns of the winding on the port's side"),
     "winding inductance": Role("H", "inductance of the board's own winding at the lowest frequency, lowest core"),

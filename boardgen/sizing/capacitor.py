@@ -16,6 +16,7 @@ from boardgen.model.choice import Choice, Subject
 from boardgen.model.outcome import Outcome, choice, shortfall
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
+from boardgen.model.roles import RoleName
 from boardgen.request import Request, candidates, figure_order, needed, standing_of
 from boardgen.sizing import rules
 from boardgen.spec import quantity
@@ -26,7 +27,7 @@ SOURCE = "X = 1/(w C), textbook (handbook/reactance.py); the limit is a design r
 class Need(NamedTuple):
     """What a capacitor must do: its role and limit, the voltage across it, and whether two in parallel are allowed."""
 
-    role: str
+    role: RoleName
     subject: Subject
     limit_ohm: float
     volts: float

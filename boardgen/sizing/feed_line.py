@@ -8,6 +8,7 @@ from boardgen.model.figure import Figure
 from boardgen.model.outcome import Outcome, choice, gather, shortfall
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
+from boardgen.model.roles import RoleName
 from boardgen.request import Request, candidates, figure_order, needed, standing_of
 from boardgen.sizing import rules
 from boardgen.sizing.cable import SOURCE, feed_currents, hot_ohm_per_m
@@ -85,7 +86,7 @@ def feed_voltages(request: Request, taken: Outcome, coils: Drawn) -> tuple[Outco
 
 
 def _judge(
-    request: Request, strip: Strip, parts: dict[tuple[str, Subject], Part], coils: Drawn
+    request: Request, strip: Strip, parts: dict[tuple[RoleName, Subject], Part], coils: Drawn
 ) -> tuple[Outcome, float]:
     if strip.feed is None:
         raise ValueError("only a strip with a feed has a feed voltage")
@@ -116,7 +117,7 @@ def _judge(
     return Outcome((value,), (), () if value.met else (_problem(request, strip, value, longest),)), longest
 
 
-def _in_path(request: Request, strip: Strip, parts: dict[tuple[str, Subject], Part]) -> list[Figure]:
+def _in_path(request: Request, strip: Strip, parts: dict[tuple[RoleName, Subject], Part]) -> list[Figure]:
     """The resistances that the feed current passes on the board: fuse first, then chokes out and back."""
     owner = "" if request.spec.switching.feed_lines == "shared" else strip.label
     found = [parts["feed fuse", Subject(owner, "control entry", "feed fuse")].figures["resistance"]]

@@ -10,6 +10,7 @@ from boardgen.model.choice import Choice, Subject
 from boardgen.model.outcome import Outcome, choice, gather, shortfall, warning
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
+from boardgen.model.roles import RoleName
 from boardgen.request import Request, candidates, figure_order, needed, standing_of
 from boardgen.spec import quantity
 from boardgen.spec.strip import Strip
@@ -37,7 +38,7 @@ def _tubes(request: Request, pin: str, electrodes: str) -> tuple[Part, ...]:
     return tuple(sorted(offered, key=lambda p: p.attributes.get("electrodes") != electrodes))
 
 
-def _tube(role: str, subject: Subject, tubes: tuple[Part, ...], volts: float) -> tuple[Choice, Part]:
+def _tube(role: RoleName, subject: Subject, tubes: tuple[Part, ...], volts: float) -> tuple[Choice, Part]:
     required = SPARK_RATIO * volts
     part = next((p for p in tubes if p.figures["spark-over voltage"].least >= required), tubes[0])
     spark = part.figures["spark-over voltage"]

@@ -18,6 +18,7 @@ from boardgen.model.choice import Choice, Subject
 from boardgen.model.outcome import Outcome, choice, for_strip, gather, shortfall
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
+from boardgen.model.roles import RoleName
 from boardgen.model.transformer import STYLE_WORDS, Wound
 from boardgen.request import Request, candidates, pin_of, standing_of
 from boardgen.sizing import rules
@@ -93,6 +94,10 @@ def _turns(request: Request, strip: Strip, subject: Subject, winding: Winding) -
     part = winding.core.part
     (_, loss_hz), (_, reactance_hz) = winding.core.worst(winding.turns)
     top_mhz = _top_hz(request, winding) / 1e6
+    counted: tuple[tuple[RoleName, float, int], ...] = (
+        ("turns", winding.needed, winding.turns),
+        ("port turns", winding.port_needed, winding.port_turns),
+    )
     values = [
         choice(
             role,
@@ -109,10 +114,7 @@ def _turns(request: Request, strip: Strip, subject: Subject, winding: Winding) -
             part=part.key,
             next_limit=f"leakage with the {STYLE_WORDS[winding.style]}: holds to {top_mhz:.3g} MHz",
         )
-        for role, needed, turns in (
-            ("turns", winding.needed, winding.turns),
-            ("port turns", winding.port_needed, winding.port_turns),
-        )
+        for role, needed, turns in counted
     ]
     if strip.impedance != request.z0_ohm:
         values.append(
@@ -142,6 +144,29 @@ def _electrical(request: Request, subject: Subject, winding: Winding) -> list[Ch
     (loss, loss_hz), (reactance, reactance_hz) = winding.core.worst(winding.turns)
     henry = formulas.inductance(winding.core.inductance_factor_h, winding.turns)
     thumb_h = rules.THUMB_RATIO * z0 / (2 * math.pi * band.lowest)
+    rows: tuple[tuple[RoleName, float, float, str, float], ...] = (
+        (
+            "winding inductance",
+            thumb_h,
+            henry,
+            f"L = A_L N^2, the old rule of thumb w L >= {rules.THUMB_RATIO:g} Z0",
+            band.lowest,
+        ),
+        (
+            "winding reactance",
+            rules.REACTANCE_RATIO * z0,
+            reactance,
+            f"X_p = (R^2 + X^2)/X >= {rules.REACTANCE_RATIO:g} Z0",
+            reactance_hz,
+        ),
+        (
+            "winding loss resistance",
+            rules.LOSS_RATIO * z0,
+            loss,
+            f"R_p = (R^2 + X^2)/R >= {rules.LOSS_RATIO:g} Z0",
+            loss_hz,
+        ),
+    )
     values = [
         choice(
             role,
@@ -156,29 +181,7 @@ def _electrical(request: Request, subject: Subject, winding: Winding) -> list[Ch
             at_hz=at_hz,
             part=part.key,
         )
-        for role, required, achieved, formula, at_hz in (
-            (
-                "winding inductance",
-                thumb_h,
-                henry,
-                f"L = A_L N^2, the old rule of thumb w L >= {rules.THUMB_RATIO:g} Z0",
-                band.lowest,
-            ),
-            (
-                "winding reactance",
-                rules.REACTANCE_RATIO * z0,
-                reactance,
-                f"X_p = (R^2 + X^2)/X >= {rules.REACTANCE_RATIO:g} Z0",
-                reactance_hz,
-            ),
-            (
-                "winding loss resistance",
-                rules.LOSS_RATIO * z0,
-                loss,
-                f"R_p = (R^2 + X^2)/R >= {rules.LOSS_RATIO:g} Z0",
-                loss_hz,
-            ),
-        )
+        for role, required, achieved, formula, at_hz in rows
     ]
     leak = choice(
         "leakage reactance",

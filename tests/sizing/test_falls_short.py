@@ -1,6 +1,7 @@
 """Whatever is asked: what falls short is said, every figure is a number, and nothing breaks."""
 
 import json
+from typing import get_args
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -8,9 +9,13 @@ from hypothesis import HealthCheck, given, settings
 from boardgen.documents import values as document
 from boardgen.model.choice import Subject
 from boardgen.model.problem import InputError
-from boardgen.model.roles import ROLES
+from boardgen.model.roles import ROLES, RoleName
 from tests.sizing.random_boards import specifications
 from tests.sizing.sized_boards import catalogue, not_numbers, sized, text, unsaid
+
+
+def test_every_role_has_its_line_in_the_table():
+    assert get_args(RoleName) == tuple(ROLES)
 
 
 @settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
