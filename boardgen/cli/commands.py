@@ -98,7 +98,7 @@ def response(
     selected: str
         The antenna that is selected in the files of --out, or "none"; by default the first.
     out: Path
-        Write that state as a Touchstone file and a simulator deck into OUT/<title> <antenna>/.
+        Write that state as a Touchstone file and a SPICE netlist into OUT/<title> <antenna>/.
 
     """
     from boardgen.cli.response import run

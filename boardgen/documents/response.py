@@ -10,7 +10,7 @@ from boardgen.rf.prediction import FIRST, Prediction
 from boardgen.rf.quantities import QUANTITIES
 from boardgen.rf.response import CREDIBLE_DB
 from boardgen.rf.sensitivity import Limit
-from boardgen.rf.sentences import change, limiting
+from boardgen.rf.target_report import change, limiting
 from boardgen.rf.tolerance import Tolerance
 from boardgen.rf_network.element import COPPER
 from boardgen.spec import quantity
@@ -31,7 +31,7 @@ def notes(prediction: Prediction) -> tuple[str, ...]:
 
 
 def state_files(prediction: Prediction, selected: str | None = FIRST) -> dict[str, bytes]:
-    """Touchstone and simulator deck of one state, by name."""
+    """Touchstone and SPICE netlist of one state, by name."""
     points, matrix, names = prediction.s_matrix(selected)
     ohm = prediction.request.spec.band.impedance
     comments = (
@@ -41,7 +41,7 @@ def state_files(prediction: Prediction, selected: str | None = FIRST) -> dict[st
         f"differential: centre against braid; common: braid against 0V; all referred to {ohm:g} ohm",
     )
     return {
-        "response.cir": prediction.deck(selected).encode(),
+        "response.cir": prediction.spice_netlist(selected).encode(),
         f"response.s{len(names)}p": touchstone(points.tolist(), matrix, names, ohm, comments),
     }
 

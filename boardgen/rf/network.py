@@ -21,10 +21,10 @@ from boardgen.request import Request
 from boardgen.rf.coupling import Coupled, Coupling, coupled
 from boardgen.rf.curves import complex_permeability, with_measured
 from boardgen.rf.elements import NO_RUNS, Elements
-from boardgen.rf.large_core import large_cores
-from boardgen.rf.layout import Added, added
-from boardgen.rf.parts import Pattern, Strip, as_strip, pattern_of, shared_nets, shared_tree, ties
+from boardgen.rf.model_coverage import large_cores
+from boardgen.rf.parasitic_elements import Added, added
 from boardgen.rf.solution import Solution
+from boardgen.rf.strip_blocks import Pattern, Strip, as_strip, pattern_of, shared_nets, shared_tree, ties
 from boardgen.rf_network.block import Shape, one_object, reduced
 from boardgen.rf_network.device_models import Array
 from boardgen.rf_network.element import Element
@@ -163,7 +163,7 @@ class Network(Struct, frozen=True, dict=True):
         for at in strip.elements:
             for p in self.elements[at].parameters:
                 drawn = draws.get((at, p.name)) if draws else None
-                values.append(p.value if drawn is None else ("drawn", id(drawn)))
+                values.append(p.value if drawn is None else drawn.tobytes())
         return tuple(values)
 
     def _copies(self, strip: Strip, draws: Draws, boards: int) -> _Copies:

@@ -15,17 +15,16 @@ from boardgen.model.parasitics import Parasitics
 from boardgen.model.problem import Place, Problem
 from boardgen.request import Request
 from boardgen.rf.assumed_parasitics import assumed_parasitics
-from boardgen.rf.deck import deck
 from boardgen.rf.feed_path import FeedPath, feed_paths
 from boardgen.rf.feeder import SystemPoint, system
 from boardgen.rf.grid import grid
 from boardgen.rf.judge import Judged, judge
-from boardgen.rf.large_core import warnings
-from boardgen.rf.modelled import unmodelled
+from boardgen.rf.model_coverage import large_core_warnings, unmodelled
 from boardgen.rf.network import Network, network
 from boardgen.rf.response import Response, predict
 from boardgen.rf.sensitivity import Limit, limits
-from boardgen.rf.sentences import falls_short
+from boardgen.rf.spice_netlist import spice_netlist
+from boardgen.rf.target_report import falls_short
 from boardgen.rf.tolerance import Tolerance, tolerance
 from boardgen.rf_network.device_models import Array
 from boardgen.stages.lines import held
@@ -94,8 +93,8 @@ class Prediction(Struct, frozen=True, dict=True):
             for one in self.limits
             if one.judged.state == "falls short"
         )
-        unknown = unmodelled(self.netlist, self.network, held(self.request))
-        return (*missed, *warnings(self.request, self.netlist), *unknown)
+        unknown = unmodelled(self.netlist, self.network.elements, held(self.request))
+        return (*missed, *large_core_warnings(self.request, self.netlist), *unknown)
 
     def drawn(self, boards: int, *, strays: bool = False) -> Tolerance:
         """So many boards with their parts drawn."""
@@ -120,11 +119,13 @@ class Prediction(Struct, frozen=True, dict=True):
         names = tuple(f"{strip} {mode}" for strip, mode in solution.terminals)
         return points, solution.matrix()[0], names
 
-    def deck(self, selected: str | None = FIRST, live: tuple[str, ...] = ()) -> str:
+    def spice_netlist(self, selected: str | None = FIRST, live: tuple[str, ...] = ()) -> str:
         """The network in that state for a general circuit simulator; lines end in a newline."""
         points = self.response.frequency_hz
         sweep = f"lin {FILE_POINTS} {float(points[0])!r} {float(points[-1])!r}"
-        return deck(self.network, self.netlist.select(self.antenna(selected), live), self.request.spec.title, sweep)
+        return spice_netlist(
+            self.network, self.netlist.select(self.antenna(selected), live), self.request.spec.title, sweep
+        )
 
     def worst(self, quantity: str, frequency_hz: float) -> tuple[float, float, float, str, str] | None:
         """The worst figure of a quantity near a frequency with its range, the antenna selected, and the port."""

@@ -9,7 +9,7 @@ import numpy as np
 from msgspec import Struct
 
 from boardgen.rf.grid import grid
-from boardgen.rf.large_core import FROM_HZ, TIMES_OFF
+from boardgen.rf.model_coverage import FROM_HZ, TIMES_OFF
 from boardgen.rf.network import Draws, Network
 from boardgen.rf.quantities import QUANTITIES, readings
 from boardgen.rf_network.device_models import Array

@@ -20,15 +20,15 @@ from boardgen.catalogue import load as load_catalogue
 from boardgen.circuit.compose import compose
 from boardgen.circuit.freeze import freeze
 from boardgen.request import Request
-from boardgen.rf.deck import deck
-from boardgen.rf.dense import dense_matrix
 from boardgen.rf.network import Draws, Network, network
 from boardgen.rf.quantities import readings
+from boardgen.rf.spice_netlist import deck
 from boardgen.rf.tolerance import tolerance
 from boardgen.rf_network.device_models import Array
 from boardgen.sizing.size import size
 from boardgen.spec.load import read_text
 from boardgen.spec.template import with_ways
+from tests.rf.dense import dense_matrix
 
 POINTS = 401
 FREQUENCIES = np.geomspace(0.1e6, 30e6, POINTS)

@@ -7,11 +7,11 @@ import numpy as np
 from boardgen.catalogue import load
 from boardgen.model.netlist import Port
 from boardgen.model.selection import AT_REST
-from boardgen.rf.dense import dense_s
 from boardgen.rf.network import Network
-from boardgen.rf.parts import Strip
+from boardgen.rf.strip_blocks import Strip
 from boardgen.rf_network.block import Shape
 from boardgen.rf_network.element import Element, exact
+from tests.rf.dense import dense_s
 
 TABLES = load().permeability
 

@@ -11,11 +11,11 @@ from boardgen.documents.response import edge_rows, judged_lines, notes
 from boardgen.model.figure import Figure
 from boardgen.model.parasitics import Parasitics
 from boardgen.model.selection import AT_REST
-from boardgen.rf.dense import dense_s
 from boardgen.rf.network import network
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.tolerance import drawn
 from boardgen.rf_network.element import COPPER
+from tests.rf.dense import dense_s
 from tests.rf.made_copper import farads, with_layout
 from tests.rf.rf_boards import BOARDS, band, design, states
 

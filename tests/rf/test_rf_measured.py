@@ -10,8 +10,8 @@ from boardgen.cli.app import main
 from boardgen.design import make_design
 from boardgen.model.problem import InputError
 from boardgen.request import Request
-from boardgen.rf.dense import dense_s
 from boardgen.spec.load import read_text
+from tests.rf.dense import dense_s
 from tests.rf.rf_boards import BOARDS, FED, catalogue, text
 from tests.rf.rf_peers import module, program
 from tests.rf.test_rf_simulator_peer import simulated

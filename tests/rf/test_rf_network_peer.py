@@ -3,8 +3,9 @@
 import numpy as np
 import pytest
 
-from boardgen.rf.dense import admittances, state_elements
+from boardgen.rf.spice_netlist import state_elements
 from boardgen.rf_network.element import GROUND
+from tests.rf.dense import admittances
 from tests.rf.rf_boards import band, made
 from tests.rf.rf_peers import module
 

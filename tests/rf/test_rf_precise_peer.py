@@ -3,9 +3,10 @@
 import numpy as np
 import pytest
 
-from boardgen.rf.dense import dense_s, state_elements
+from boardgen.rf.spice_netlist import state_elements
 from boardgen.rf_network.device_models import LAWS
 from boardgen.rf_network.element import GROUND
+from tests.rf.dense import dense_s
 from tests.rf.rf_boards import made
 from tests.rf.rf_peers import module
 

@@ -52,9 +52,9 @@ def test_the_cheapest_change_is_taken_though_the_dearer_are_not_sized(name, monk
     offers, _ = read_offers(read_tables([parts_folder() / "prices"]))
     sized, changed = [], Boards.changed
 
-    def counted(boards, base, move):
-        sized.append(move)
-        return changed(boards, base, move)
+    def counted(boards, base, change):
+        sized.append(change)
+        return changed(boards, base, change)
 
     def found():
         sized.clear()

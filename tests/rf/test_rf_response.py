@@ -187,7 +187,7 @@ def test_feed_resistance_and_islands():
 
 def test_a_port_at_rest_is_not_called_selected():
     from boardgen.documents.response import edge_rows
-    from boardgen.rf.sentences import falls_short
+    from boardgen.rf.target_report import falls_short
 
     prediction = design("four at changeovers").prediction
     places = {row[-2] for row in edge_rows(prediction)}

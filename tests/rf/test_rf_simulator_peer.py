@@ -5,7 +5,7 @@ import subprocess
 import numpy as np
 import pytest
 
-from boardgen.rf.deck import deck
+from boardgen.rf.spice_netlist import spice_netlist
 from tests.rf.made_copper import with_layout
 from tests.rf.rf_boards import BOARDS, band, made, states
 from tests.rf.rf_peers import program
@@ -30,7 +30,7 @@ def raw_runs(content):
 
 def simulated(simulator, network, selection, folder, sweep):
     """Frequencies and S matrices as the simulator finds them."""
-    (folder / "response.cir").write_text(deck(network, selection, "board", sweep))
+    (folder / "response.cir").write_text(spice_netlist(network, selection, "board", sweep))
     done = subprocess.run(
         [simulator, "-b", "response.cir"], cwd=folder, capture_output=True, text=True, check=False, timeout=120
     )
@@ -63,7 +63,7 @@ def test_every_entry(name, tmp_path):
 
 @pytest.mark.peer
 def test_with_the_copper_of_a_layout(tmp_path):
-    """Couplings between strips are plain capacitors of the deck; ours are a series, good to 0.02 dB down to -120 dB."""
+    """Couplings between strips are plain capacitors there; ours are a series, good to 0.02 dB down to -120 dB."""
     network = with_layout("default")
     low, high = band("default", 2)
     frequencies, theirs = simulated(program("ngspice"), network, network.selections[1], tmp_path, f"lin 9 {low} {high}")

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from boardgen.model.selection import AT_REST
-from boardgen.rf.dense import dense_matrix, dense_s
+from tests.rf.dense import dense_matrix, dense_s
 from tests.rf.rf_boards import BOARDS, band, made, states
 
 

@@ -8,7 +8,7 @@ from boardgen.documents.build_summary import lines
 from boardgen.documents.page.blocks import Block, Caution, Column, Group, Section, Table, Terms, Words
 from boardgen.documents.response import loss_bound, number
 from boardgen.rf.judge import Judged
-from boardgen.rf.sentences import limiting
+from boardgen.rf.target_report import limiting
 from boardgen.spec import quantity
 
 DANGERS = (

@@ -11,10 +11,10 @@ from boardgen.model.part import Part
 from boardgen.request import Request
 
 MOST_EXTRA_TURNS = 3
-Change = Callable[[Request], Request]
+Apply = Callable[[Request], Request]
 
 
-class Move(Struct, frozen=True):
+class Change(Struct, frozen=True):
     """One change: in words, the targets it may help, and whether it goes against a key that the user wrote.
 
     `core` is the one that it puts in the place of every other, None where it does something else.
@@ -22,7 +22,7 @@ class Move(Struct, frozen=True):
 
     words: str
     targets: frozenset[str]
-    change: Change
+    apply: Apply
     against: str = ""
     core: Part | None = None
 
@@ -32,7 +32,7 @@ COMMON_MODE = frozenset({"common_mode"})
 ISOLATION = frozenset({"isolation"})
 
 
-def moves(request: Request) -> Iterator[Move]:
+def changes(request: Request) -> Iterator[Change]:
     """Every single change on offer. A part that is pinned in the specification stays."""
     yield from _turns(request)
     yield from _parts(request, "core", "core", LOSS | COMMON_MODE)
@@ -48,14 +48,14 @@ def moves(request: Request) -> Iterator[Move]:
     yield from _switching(request, "relays_in_series", 2, ISOLATION)
 
 
-def _turns(request: Request) -> Iterator[Move]:
+def _turns(request: Request) -> Iterator[Change]:
     if any(s.braid_breaker for s in request.strips):
         for extra in range(1, MOST_EXTRA_TURNS + 1):
             words = f"{extra} more turn{'s' if extra > 1 else ''} on each winding"
-            yield Move(words, LOSS, lambda r, n=extra: replace(r, extra_turns=n))  # type: ignore[misc]
+            yield Change(words, LOSS, lambda r, n=extra: replace(r, extra_turns=n))  # type: ignore[misc]
 
 
-def _parts(request: Request, role: str, kind: str, targets: frozenset[str]) -> Iterator[Move]:
+def _parts(request: Request, role: str, kind: str, targets: frozenset[str]) -> Iterator[Change]:
     if getattr(request.spec.parts, role) is not None:
         return
     for part in request.catalogue.of_kind(kind):
@@ -68,10 +68,10 @@ def _parts(request: Request, role: str, kind: str, targets: frozenset[str]) -> I
             return replace(asked, spec=asked.spec.model_copy(update={"parts": parts}))
 
         every = part if role == "core" and request.spec.parts.output_core is None else None
-        yield Move(f"{role.replace('_', ' ')} {part.number}", targets, change, core=every)
+        yield Change(f"{role.replace('_', ' ')} {part.number}", targets, change, core=every)
 
 
-def _switching(request: Request, key: str, value: object, targets: frozenset[str]) -> Iterator[Move]:
+def _switching(request: Request, key: str, value: object, targets: frozenset[str]) -> Iterator[Change]:
     switching = request.spec.switching
     if getattr(switching, key) == value:
         return
@@ -81,4 +81,4 @@ def _switching(request: Request, key: str, value: object, targets: frozenset[str
         return replace(asked, spec=asked.spec.model_copy(update={"switching": changed}))
 
     written = f"switching.{key}" if key in switching.model_fields_set else ""
-    yield Move(f'{key} = "{value}"' if isinstance(value, str) else f"{key} = {value}", targets, change, written)
+    yield Change(f'{key} = "{value}"' if isinstance(value, str) else f"{key} = {value}", targets, change, written)

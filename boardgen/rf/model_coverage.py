@@ -1,13 +1,19 @@
-"""Large cores of high-permeability mixes: above some frequency their permeability tables no longer hold."""
+"""What the models do not cover: parts without an element, and large cores beyond their dimensional resonance.
+
+The permeability tables of high-permeability mixes no longer hold for large cores above some frequency.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Sequence
 
+from boardgen.kinds import kind_of
+from boardgen.kinds.kind import NOT_SAID, Without
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
 from boardgen.request import Request
+from boardgen.rf_network.element import GROUND, Element
 
 MIXES = frozenset({"73", "75", "77"})
 """Manganese-zinc mixes, in whose high permittivity and permeability a wave grows short."""
@@ -36,7 +42,7 @@ def large_cores(request: Request, netlist: Netlist) -> tuple[Part, ...]:
     return tuple(p for p in cores.values() if p.attributes["material"] in MIXES and wall_m(p) > THICKEST_M)
 
 
-def warnings(request: Request, netlist: Netlist) -> Iterator[Problem]:
+def large_core_warnings(request: Request, netlist: Netlist) -> Iterator[Problem]:
     """One for each such core, where the band reaches so high."""
     if request.spec.band.highest <= FROM_HZ:
         return
@@ -48,3 +54,19 @@ def warnings(request: Request, netlist: Netlist) -> Iterator[Problem]:
         )
         hint = "Take a smaller core, or measure one and name the file under [measured]."
         yield Problem("R004 large core", "warning", Place(key="prediction"), found, "", hint)
+
+
+def unmodelled(netlist: Netlist, elements: Sequence[Element], held: Collection[str]) -> Iterator[Problem]:
+    """A fault for every fitted part without an element, unless its kind says why it has none.
+
+    Parts all of whose pins are on one net, or on nets that their source holds, have nothing to add.
+    """
+    known = {element.ref for element in elements}
+    for component in netlist.components:
+        law = kind_of(component.part).radio
+        nodes = {GROUND if net in held else net for net in netlist.joins[component.ref].values()}
+        silent = law is NOT_SAID if isinstance(law, Without) else component.ref not in known and len(nodes) > 1
+        if component.fitted and silent:
+            found = f"the prediction knows nothing of {component.ref}, a {component.part.kind}"
+            wanted = f"wanted is a law for radio frequencies in boardgen/kinds, or why a {component.part.kind} has none"
+            yield Problem("R006 modelled", "shortfall", Place(key=component.ref), found, wanted)

@@ -1,16 +1,16 @@
-"""The same network as a deck for a general circuit simulator, its permeability tables included."""
+"""The same network as a SPICE netlist for a general circuit simulator, its permeability tables included."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from boardgen.catalogue import Permeability
 from boardgen.handbook.constants import MAGNETIC_CONSTANT_H_PER_M
-from boardgen.model.selection import Selection
-from boardgen.rf.dense import state_elements
+from boardgen.model.selection import Selection, SelectionState
+from boardgen.rf.coupling import Coupling
 from boardgen.rf.network import Network
-from boardgen.rf_network.element import GROUND, Element
+from boardgen.rf_network.element import COPPER, GROUND, Element, exact
 
 HEAD = """* {title}
 * selected: {selected}; every port ended in its load; 0V is node 0, and so are the stake and lines held by their source
@@ -20,8 +20,8 @@ HEAD = """* {title}
 """
 
 
-def deck(network: Network, selection: Selection, title: str, sweep: str, raw: str = "response.raw") -> str:
-    """The deck of the board worked in that way. `sweep` is the simulator's own, such as "lin 21 1e6 2e6"."""
+def spice_netlist(network: Network, selection: Selection, title: str, sweep: str, raw: str = "response.raw") -> str:
+    """The netlist of the board worked in that way. `sweep` is the simulator's own, such as "lin 21 1e6 2e6"."""
     nodes = _Nodes()
     elements = state_elements(network, selection.operated)
     body = [line for n, e in enumerate(elements, 1) for line in _lines(n, e, network, nodes)]
@@ -45,6 +45,22 @@ def deck(network: Network, selection: Selection, title: str, sweep: str, raw: st
     head = HEAD.format(title=title, selected=selected, terminals=", ".join(terminals), raw=raw)
     names = [f"* node {node}: {net}" for net, node in nodes.found.items()]
     return head + "\n".join([*names, *body, *ports, *_control(len(terminals), sweep, raw), ".end", ""])
+
+
+def state_elements(network: Network, operated: SelectionState) -> tuple[Element, ...]:
+    """Every element of the board in that state."""
+    strips = (network.strips[network.own(owner, operated)] for owner in network.owners)
+    own = tuple(network.elements[at] for strip in strips for at in strip.elements)
+    return own if not network.couplings else (*own, *_joined(network.couplings))
+
+
+def _joined(couplings: Iterable[Coupling]) -> Iterator[Element]:
+    """Each coupling between its nets; the ends' own capacitors to 0V are taken back by negative ones."""
+    for coupling in couplings:
+        (_, one), (_, two) = coupling.ends
+        for pair, sign in (((one, two), 1), ((one, GROUND), -1), ((two, GROUND), -1)):
+            value = exact("capacitance", sign * coupling.farads, COPPER)
+            yield Element("", COPPER, "capacitance", (pair,), (value,))
 
 
 class _Nodes:

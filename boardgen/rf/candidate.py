@@ -14,18 +14,18 @@ from boardgen.circuit.freeze import freeze
 from boardgen.model.choices import Choices
 from boardgen.model.problem import InputError
 from boardgen.request import Request
+from boardgen.rf.changes import Change
 from boardgen.rf.judge import JUDGED, Judged, judge
-from boardgen.rf.moves import Move
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.response import predict
 
 
-class Trial(Struct, frozen=True, dict=True):
+class Candidate(Struct, frozen=True, dict=True):
     """A board as it would be after some changes. It is wired and predicted when that is first asked for."""
 
     request: Request
     choices: Choices
-    taken: tuple[Move, ...]
+    taken: tuple[Change, ...]
     cost: float
 
     @cached_property

@@ -2,36 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-
 import numpy as np
 
 from boardgen.model.selection import SelectionState
-from boardgen.rf.coupling import Coupling
 from boardgen.rf.curves import complex_permeability
 from boardgen.rf.network import Network
 from boardgen.rf.reference import across, strongest_tree
+from boardgen.rf.spice_netlist import state_elements
 from boardgen.rf_network.device_models import LAWS, Array
-from boardgen.rf_network.element import COPPER, GROUND, Element, exact
+from boardgen.rf_network.element import GROUND, Element
 
 CORRECTIONS = 2
 """Without them, and with a matrix of doubles, entries were off by up to 5e-11 against fifty digits."""
-
-
-def state_elements(network: Network, operated: SelectionState) -> tuple[Element, ...]:
-    """Every element of the board in that state."""
-    strips = (network.strips[network.own(owner, operated)] for owner in network.owners)
-    own = tuple(network.elements[at] for strip in strips for at in strip.elements)
-    return own if not network.couplings else (*own, *_joined(network.couplings))
-
-
-def _joined(couplings: Iterable[Coupling]) -> Iterator[Element]:
-    """Each coupling between its nets; the ends' own capacitors to 0V are taken back by negative ones."""
-    for coupling in couplings:
-        (_, one), (_, two) = coupling.ends
-        for pair, sign in (((one, two), 1), ((one, GROUND), -1), ((two, GROUND), -1)):
-            value = exact("capacitance", sign * coupling.farads, COPPER)
-            yield Element("", COPPER, "capacitance", (pair,), (value,))
 
 
 def admittances(element: Element, network: Network, frequency_hz: Array) -> tuple[Array, ...]:
