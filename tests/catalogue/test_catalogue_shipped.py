@@ -5,7 +5,6 @@ import re
 import subprocess
 import sys
 from itertools import pairwise
-from time import perf_counter
 
 import pytest
 
@@ -208,11 +207,7 @@ def test_resettable_fuses_trip_at_twice_their_hold_current():
         assert part.figures["resistance"].most > part.figures["resistance"].value > part.figures["resistance"].least
 
 
-def test_loading_is_quick_and_light():
-    load()
-    start = perf_counter()
-    load()
-    assert perf_counter() - start < 0.25  # 40 ms when nothing else runs
+def test_loading_is_light():
     code = "import sys, boardgen.catalogue as c; c.load(); print(*sys.modules)"
     loaded = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.split()
     assert {"pydantic", "numpy", "pandas", "tomlkit"}.isdisjoint(loaded)

@@ -103,7 +103,6 @@ class User:
             capture_output=True,
             encoding="utf-8",
             check=False,
-            timeout=60,
         )
 
     def good(self, *words: str, **environment: str) -> str:

@@ -1,8 +1,10 @@
 """The fast loop finds the tests of what changed, and slow tests bear their mark."""
 
+import re
+
 import pytest
 
-from tests.house.checkout import TOP
+from tests.house.checkout import TOP, files
 from tests.quick import OF_FILES, folders
 
 SLOW = """
@@ -54,3 +56,11 @@ def test_a_test_that_takes_long_needs_the_mark(pytester, monkeypatch, mark, seco
     head = "import pytest\n" if mark else ""
     pytester.makepyfile(head + SLOW.format(mark=mark, seconds=seconds))
     pytester.runpytest_subprocess("-p", "no:cacheprovider").assert_outcomes(**outcome)
+
+
+def test_no_test_has_a_limit_on_time():
+    """A busy machine makes none fail: limits on time stand in tests/bench, as ratios to peers."""
+    clock = re.compile(r"\btime" + r"out=|\bperf_" + r"counter\(|\bmono" + r"tonic\(|\btime\.ti" + r"me\(")
+    tests = [p for p in files() if p.suffix == ".py" and p.is_relative_to(TOP / "tests") and "bench" not in p.parts]
+    assert len(tests) > 200
+    assert [p.name for p in tests if clock.search(p.read_text(encoding="utf-8"))] == []

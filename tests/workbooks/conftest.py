@@ -21,7 +21,7 @@ def office(tmp_path: Path) -> Callable[[bytes], bytes]:
         (tmp_path / "book.xlsx").write_bytes(data)
         profile = f"-env:UserInstallation={(tmp_path / 'profile').as_uri()}"
         command = [str(found), profile, "--headless", "--convert-to", "xlsx", "--outdir", "done", "book.xlsx"]
-        subprocess.run(command, cwd=tmp_path, check=True, capture_output=True, timeout=180)
+        subprocess.run(command, cwd=tmp_path, check=True, capture_output=True)
         return (tmp_path / "done" / "book.xlsx").read_bytes()
 
     return saved
