@@ -29,8 +29,8 @@ class ToVerify(Struct, frozen=True):
 
 
 def to_verify(parts: Iterable[Part], catalogue: Catalogue) -> tuple[ToVerify, ...]:
-    """What to check before ordering, part by part and each once: pin map by meter, then what `doubts` says."""
-    found = [check for part in parts for check in (*_meter_test(part), *doubts(part, catalogue))]
+    """What to check before ordering, part by part and each once: pin map by meter, then what `checks_of` finds."""
+    found = [check for part in parts for check in (*_meter_test(part), *checks_of(part, catalogue))]
     return tuple({str(check): check for check in found}.values())
 
 
@@ -38,13 +38,13 @@ def patterns_to_verify(parts: Iterable[Part], catalogue: Catalogue) -> tuple[str
     """What a layout rests on and nobody has read: pin maps and hole patterns, each with the parts it is about."""
     found: dict[str, list[str]] = {}
     for part in _distinct(parts):
-        for check in (*_meter_test(part), *doubts(part, catalogue)):
+        for check in (*_meter_test(part), *checks_of(part, catalogue)):
             if check.about != "part":
                 found.setdefault(check.sentence, []).append(part.name)
     return tuple(f"{', '.join(names)}: {sentence}" for sentence, names in found.items())
 
 
-def doubts(part: Part, catalogue: Catalogue) -> Iterator[ToVerify]:
+def checks_of(part: Part, catalogue: Catalogue) -> Iterator[ToVerify]:
     """A part's own sentences, then what is unknown, recalled or assumed of it, its pin map and its footprint."""
     yield from (ToVerify(part, "part", sentence) for sentence in part.verify)
     blank = [name for name, figure in kind_of(part).figures.items() if figure.needed and name not in part.figures]

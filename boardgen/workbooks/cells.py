@@ -73,7 +73,7 @@ def printable(text: str) -> str:
     return _UNPRINTABLE.sub("\ufffd", text)
 
 
-def held(text: str) -> str:
+def cell_text(text: str) -> str:
     """The text as a cell holds it: without what XML cannot hold, every end of a line a line feed, cut to length."""
     return printable(text).replace("\r\n", "\n").replace("\r", "\n")[:LONGEST]
 

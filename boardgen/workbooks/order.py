@@ -160,7 +160,7 @@ def _changes_sheet(content: OrderContent) -> Sheet:
 
 
 def _log(heading: str, log: ChangeLog) -> list[Block]:
-    return [Group(heading), *(table(_CHANGE_COLUMNS, log.changes) or (Line("Nothing was changed."),))]
+    return [Group(heading), *(table(_CHANGE_COLUMNS, log.changes, "") or (Line("Nothing was changed."),))]
 
 
 def _costs_rest_on(order: Order) -> Iterator[FigureRow]:

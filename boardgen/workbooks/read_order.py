@@ -14,7 +14,7 @@ from boardgen.purchasing.money import decimal_places
 from boardgen.purchasing.order import Order, OrderLine, SupplierOrder
 from boardgen.purchasing.quotes import LineQuote, SupplierQuote, reference
 from boardgen.tables.fault import FieldError
-from boardgen.workbooks.cells import held
+from boardgen.workbooks.cells import cell_text
 from boardgen.workbooks.entries import LEAD, ORDER_CODE, TERM_ENTRIES, price_entry, quantity_entry, quantity_places
 from boardgen.workbooks.order import titles_of
 from boardgen.workbooks.order_supplier import AT, LABELS_AT, columns, supplier_titles, term_labels
@@ -168,7 +168,7 @@ class _QuotedSheet:
         }
         for name, text in written.items():
             value = self.sheet[at[name]].value
-            if ("" if value is None else held(str(value))) != held(text):
+            if ("" if value is None else cell_text(str(value))) != cell_text(text):
                 self._fault(at[name], f"it is {value!r}", f"{text!r}, as written", _PUT_BACK)
         if self.sheet[at["line_total"]].data_type != "f":
             self._fault(at["line_total"], "the formula of the line total is gone", "", _PUT_BACK)

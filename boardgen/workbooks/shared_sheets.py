@@ -136,9 +136,9 @@ def assumptions_sheet(
         *(Paragraph(str(check), _TICK_BOX) for check in verify),
         *(() if verify else (Line("Nothing is listed."),)),
         *([Group("What the costs rest on")] if costs else []),
-        *table(_FIGURE_COLUMNS, costs),
+        *table(_FIGURE_COLUMNS, costs, ""),
         Group("Figures neither read nor measured"),
-        *table(_FIGURE_COLUMNS, figures),
+        *table(_FIGURE_COLUMNS, figures, ""),
         *(() if figures else (Line("There is none."),)),
     ]
     return Sheet("Assumptions", "Assumptions", _FIGURE_COLUMNS, blocks)

@@ -136,9 +136,9 @@ def row_of(columns: Sequence[Column[Item]], item: Item, n: int = 1, name: str = 
     return Row(tuple(column.cell(n, item) for column in columns), name, first)
 
 
-def table(columns: Sequence[Column[Item]], items: Sequence[Item]) -> list[Row]:
-    """A row for each item, named "line1", "line2" and so on."""
-    return [row_of(columns, item, n, f"line{n}") for n, item in enumerate(items, 1)]
+def table(columns: Sequence[Column[Item]], items: Sequence[Item], name: str = "line") -> list[Row]:
+    """A row for each item, named "line1", "line2" and so on; with "", rows that no formula names."""
+    return [row_of(columns, item, n, f"{name}{n}" if name else "") for n, item in enumerate(items, 1)]
 
 
 def or_gap(rows: Sequence[Row]) -> Sequence[Row | Gap]:
@@ -166,22 +166,26 @@ def quoted(title: str) -> str:
 
 
 def addresses(sheet: Sheet, prefix: str = "") -> Addresses:
-    """The cells of a sheet by name, each address with the prefix before it."""
+    """The cells of a sheet by name, each address with the prefix before it. Raises ValueError for a name used twice."""
     letters = _letters(sheet)
-    found: Addresses = {}
+    named: list[tuple[str, str | dict[str, str]]] = []
     top = end = 0
     for row, block in numbered(sheet):
         match block:
             case Heading():
                 top, end = row + 1, row
             case Setting():
-                found[block.name] = f"{prefix}$B${row}"
+                named.append((block.name, f"{prefix}$B${row}"))
             case Total():
-                found[block.name] = f"{prefix}{letters[block.column]}{row}"
+                named.append((block.name, f"{prefix}{letters[block.column]}{row}"))
             case Row():
                 end += row == end + 1
-                found[block.name] = row_addresses(sheet, row, prefix)
-    found["column"] = {name: f"{prefix}{at}{top}:{at}{max(top, end)}" for name, at in letters.items()}
+                if block.name:
+                    named.append((block.name, row_addresses(sheet, row, prefix)))
+    named.append(("column", {name: f"{prefix}{at}{top}:{at}{max(top, end)}" for name, at in letters.items()}))
+    found = dict(named)
+    if len(found) < len(named):
+        raise ValueError("a name for two places of a sheet", [name for name, _ in named])
     return found
 
 

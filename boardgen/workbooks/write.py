@@ -21,7 +21,7 @@ from boardgen.workbooks.cells import (
     Link,
     Number,
     TextEntry,
-    held,
+    cell_text,
     is_text,
     number_format,
     printable,
@@ -131,7 +131,6 @@ class _SheetWriter:
         self.sheet = sheet
         self.cells = cells
         self.look = look
-        self.letters = {column.name: number for number, column in enumerate(sheet.columns)}
         self.entries: dict[Entry, list[tuple[int, int]]] = {}
 
     def write(self) -> None:
@@ -187,7 +186,7 @@ class _SheetWriter:
             self._put(row, number, content, font, align, border, cells)
 
     def _total(self, row: int, total: Total) -> None:
-        at = self.letters[total.column]
+        at = [column.name for column in self.sheet.columns].index(total.column)
         border: style.Border = "over" if total.first else ""
         if total.first:
             for number in range(len(self.sheet.columns)):
@@ -213,7 +212,7 @@ class _SheetWriter:
             self.entries.setdefault(entry, []).append((row - 1, column))
         if align is None:
             align = ("indented" if column else "left") if is_text(content) else "right"
-        text = held(shown(content))
+        text = cell_text(shown(content))
         form = style.AS_TEXT if entry and entry.least is None else ""
         if isinstance(content, (Number, Formula)):
             form = content.form or number_format(content.places)

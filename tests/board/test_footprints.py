@@ -8,7 +8,7 @@ from msgspec import structs
 from boardgen.board.layout import Layout
 from boardgen.board.rotated_footprint import shape
 from boardgen.catalogue import load
-from boardgen.catalogue.to_verify import doubts
+from boardgen.catalogue.to_verify import checks_of
 from boardgen.model.copper import PlacedPad
 from boardgen.model.problem import InputError
 from tests.board.made_boards import CATALOGUE, made
@@ -166,4 +166,4 @@ def test_what_no_drawing_confirms_is_to_be_verified() -> None:
     parts = [part for part in CATALOGUE.parts.values() if part.footprint in weak]
     assert {"core-202", "terminal-5.08-2", "stud-4.7"} <= weak
     for part in parts:
-        assert any(part.footprint in check.sentence for check in doubts(part, CATALOGUE)), part.key
+        assert any(part.footprint in check.sentence for check in checks_of(part, CATALOGUE)), part.key

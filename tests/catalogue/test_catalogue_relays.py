@@ -5,7 +5,7 @@ import re
 import pytest
 
 from boardgen.catalogue import load
-from boardgen.catalogue.to_verify import doubts
+from boardgen.catalogue.to_verify import checks_of
 from tests.catalogue.own_folder import over, problems
 
 CATALOGUE = load()
@@ -92,7 +92,7 @@ def test_the_meter_test_is_that_of_the_pin_map(key):
 def test_standing_of_a_pin_map_is_kept():
     assert CATALOGUE.part("relay-hfd2-12-m").attributes["pin map"] == "read"
     assert CATALOGUE.part("relay-im06").attributes["pin map"] == "recalled"
-    (check,) = [check for check in doubts(CATALOGUE.part("relay-im06"), CATALOGUE) if check.about == "pin map"]
+    (check,) = [check for check in checks_of(CATALOGUE.part("relay-im06"), CATALOGUE) if check.about == "pin map"]
     assert check.sentence.startswith("Pin map recalled")
 
 

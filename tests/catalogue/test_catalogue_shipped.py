@@ -9,7 +9,7 @@ from itertools import pairwise
 import pytest
 
 from boardgen.catalogue import load
-from boardgen.catalogue.to_verify import doubts
+from boardgen.catalogue.to_verify import checks_of
 from boardgen.handbook import reactance, wire
 from boardgen.handbook.constants import MAGNETIC_CONSTANT_H_PER_M
 from boardgen.kinds import KIND
@@ -34,7 +34,7 @@ def test_every_fact_has_standing_and_source(part):
 @pytest.mark.parametrize("part", PARTS, ids=lambda part: part.key)
 def test_what_was_not_read_is_to_be_verified(part):
     unread = {"recalled", "assumed"} & {part.standing, *(f.standing for f in part.figures.values())}
-    assert any(doubts(part, CATALOGUE)) >= bool(unread and part.figures)
+    assert any(checks_of(part, CATALOGUE)) >= bool(unread and part.figures)
 
 
 @pytest.mark.parametrize("part", PARTS, ids=lambda part: part.key)
