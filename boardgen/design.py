@@ -210,20 +210,19 @@ def _refined(request: Request, offers: Sequence[Offer]) -> tuple[Request, Choice
 
 def _laid_out(request: Request, netlist: Netlist, copper: Rules, on: date | None) -> LaidOut:
     # to load the layout takes a tenth of a command that needs none
-    from boardgen.board.layout import layout
+    from boardgen.board.layout import lay_out, two_rows_warning
     from boardgen.board.parasitics import parasitics
-    from boardgen.board.summary import two_rows
     from boardgen.board.wire_cuts import wire_cuts
 
     try:
-        made = layout(netlist, request.catalogue.footprints, copper, on.isoformat() if on else "")
+        made = lay_out(netlist, request.catalogue.footprints, copper, on.isoformat() if on else "")
     except InputError as error:
         return LaidOut(problems=tuple(replace(p, severity="shortfall") for p in error.problems))
     return LaidOut(
         layout=made,
         wire_cuts=wire_cuts(made.board, netlist),
         parasitics=parasitics(made.board, netlist, held(request)),
-        problems=(*made.faults, *two_rows(made.board, copper.house.longest_nm)),
+        problems=(*made.faults, *two_rows_warning(made.board, copper.house.longest_nm)),
     )
 
 

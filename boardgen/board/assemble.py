@@ -6,15 +6,14 @@ from collections.abc import Mapping
 
 from msgspec.structs import replace
 
-from boardgen.board.cell_layout import GRID_NM, stitches
-from boardgen.board.cell_task import FENCE_MM, Drawn, Token
-from boardgen.board.merge import merged
-from boardgen.board.mounting import SCREW_HOLE_NM, SCREW_KEEP_NM, Placed, laid_places, mounting
-from boardgen.board.pour import Piece, in_place, poured
+from boardgen.board.cell_task import LocalNet, Segment
+from boardgen.board.mounting import SCREW_HOLE_NM, SCREW_KEEPOUT_NM, PlacedCell, mounting, placed_cells
+from boardgen.board.pour import in_place, poured
 from boardgen.board.rotated_footprint import moved
-from boardgen.board.routing_grid import VIA_HOLE_MM, VIA_LAND_MM
-from boardgen.board.strip_cells import RAIL_MM, Context, rail_row
-from boardgen.board.strip_rows import Row
+from boardgen.board.router import stitching_vias
+from boardgen.board.rules import BUS_TRACK_NM, GRID_NM, GUARD_NM, VIA_HOLE_NM, VIA_PAD_NM
+from boardgen.board.strip_cells import LayoutContext, bus_row
+from boardgen.board.strip_rows import StripRow
 from boardgen.model.copper import (
     SIDES,
     Board,
@@ -23,7 +22,9 @@ from boardgen.model.copper import (
     MountingHole,
     PlacedPad,
     PlacedPart,
+    PointNm,
     Region,
+    Side,
     Track,
     Via,
 )
@@ -33,145 +34,189 @@ BAR_COLUMNS = 3
 """The earth bar beside two rows lies so far right of the last strip."""
 HEADER_NM = 2_540_000
 """Spacing of the upright copper that joins two rows."""
-RAIL_NM = round(RAIL_MM * 1e6)
-RAIL_OVER_NM = round((RAIL_MM - FENCE_MM) * 5e5)
+BUS_OVER_GUARD_NM = (BUS_TRACK_NM - GUARD_NM) // 2
+"""So much further the round end of a bus track reaches than the edge of the guard trace in which it ends."""
+_Line = tuple[Side, int, str, bool, int, int, int]
+"""What tracks that become one have in common: side, width, net, surge; across and up by step; where it begins."""
 
 
-def assemble(context: Context, rows: list[Row], pour: bool) -> Board:
+def assemble(context: LayoutContext, rows: list[StripRow], pour: bool) -> Board:
     """The board's copper: every cell put in its place, with its screws, and the earth bar beside two rows."""
-    header = HEADER_NM * (len(context.rails) + 1) if len(rows) > 1 else 0
-    size, places = mounting(context, rows, header)
-    margin, (width, height) = size.margin, (size.width, size.height)
-    maker = _Maker()
+    header = HEADER_NM * (len(context.bus) + 1) if len(rows) > 1 else 0
+    size, screws = mounting(context, rows, header)
+    left = size.margin + header
+    copper = _Copper()
     regions: list[Region] = []
-    pieces: dict[tuple[int, int], tuple[Piece, ...]] = {}
     bus_tops: dict[int, None] = {}
-    for placed in laid_places(context, rows, margin + header, height):
-        maker.add(placed)
-        if placed.cell.job.stage == "rails":
+    for placed in placed_cells(context, rows, left, size.height):
+        copper.add(placed)
+        if placed.cell.task.stage == "rails":
             bus_tops[placed.top] = None
         if pour:
-            # strips of one form share the very same cells
-            key = id(placed.cell.job), id(placed.laid)
-            if key not in pieces:
-                pieces[key] = poured(placed.cell.job, placed.laid)
-            regions += in_place(pieces[key], placed.left, placed.top)
-    maker.clip(margin, [margin + header + row.width_nm for row in rows])
-    maker.earth(max(row.width_nm for row in rows) + margin + header + BAR_COLUMNS * GRID_NM)
+            regions += in_place(poured(placed.cell.task, placed.routed), placed.left, placed.top)
+    copper.clip_bus(size.margin, [left + row.width_nm for row in rows])
+    copper.join_earth(max(row.width_nm for row in rows) + left + BAR_COLUMNS * GRID_NM)
     if header:
-        maker.header(context.rails, margin + header)
+        copper.join_rows(context.bus, left)
     return Board(
         title=context.netlist.title,
         revision=context.netlist.revision,
-        width_nm=width,
-        height_nm=height,
-        tracks=merged(maker.tracks),
-        pads=tuple(maker.pads),
-        vias=tuple(dict.fromkeys(maker.vias)),
+        width_nm=size.width,
+        height_nm=size.height,
+        tracks=merged(copper.tracks),
+        pads=tuple(copper.pads),
+        vias=tuple(dict.fromkeys(copper.vias)),
         regions=tuple(regions),
-        mounting_holes=tuple(MountingHole(at, SCREW_HOLE_NM, SCREW_KEEP_NM) for at in places),
-        parts=tuple(maker.parts),
+        mounting_holes=tuple(MountingHole(at, SCREW_HOLE_NM, SCREW_KEEPOUT_NM) for at in screws),
+        parts=tuple(copper.parts),
         layout=LayoutFacts(
             pitch_nm=context.columns * GRID_NM,
-            strips=sum(len(row.stacks) for row in rows),
+            strips=sum(len(row.strips) for row in rows),
             rows=len(rows),
             along_nm=_along(rows),
-            bus=_bus(context, tuple(bus_tops), margin + header),
+            bus=_bus(context, tuple(bus_tops), left),
         ),
     )
 
 
-def _bus(context: Context, tops_nm: tuple[int, ...], left_nm: int) -> Bus | None:
+def _bus(context: LayoutContext, tops_nm: tuple[int, ...], left_nm: int) -> Bus | None:
     """Where the pair of the bus runs, from the upper edges of its cells and the left edge of the strips."""
-    if not set(BUS) <= set(context.rails):
+    if not set(BUS) <= set(context.bus):
         return None
-    centre, braid = (context.rails.index(net) for net in BUS)
-    down = [GRID_NM * rail_row(context, index) for index in (centre, braid)]
+    centre, braid = (context.bus.index(net) for net in BUS)
+    down = [GRID_NM * bus_row(context, index) for index in (centre, braid)]
     rows = tuple((top - down[0], top - down[1]) for top in tops_nm)
-    return Bus(rows, RAIL_NM, _header_x(left_nm, centre))
+    return Bus(rows, BUS_TRACK_NM, _header_x(left_nm, centre))
 
 
 def _header_x(left_nm: int, index: int) -> int:
-    """Where the upright copper of a rail lies; half a column off, since the earth rail's end is near."""
+    """Where the upright copper of a bus track lies; half a column off, since the end of the earth track is near."""
     return left_nm - (index + 1) * HEADER_NM - HEADER_NM // 2
 
 
-def _along(rows: list[Row]) -> tuple[tuple[str, int], ...]:
+def _along(rows: list[StripRow]) -> tuple[tuple[str, int], ...]:
     """What the strip with the least empty room takes along its length, by stage, in nanometres."""
-    stacks = [stack for row in rows for stack in row.stacks]
-    fullest = min(stacks, key=lambda s: sum(laid.rows for cell, laid in s.cells if cell.job.stage == "filler"))
-    lengths = {cell.job.stage: laid.rows * GRID_NM for cell, laid in fullest.cells}
-    return tuple(lengths.items())
+    strips = [strip for row in rows for strip in row.strips]
+    fullest = min(strips, key=lambda s: sum(routed.rows for cell, routed in s.cells if cell.task.stage == "filler"))
+    return tuple({cell.task.stage: routed.rows * GRID_NM for cell, routed in fullest.cells}.items())
 
 
-class _Maker:
+class _Copper:
+    """The copper of a board as it grows, cell by cell."""
+
     def __init__(self) -> None:
         self.tracks: list[Track] = []
         self.pads: list[PlacedPad] = []
         self.vias: list[Via] = []
         self.parts: list[PlacedPart] = []
+        self.bus_tracks: set[Track] = set()
 
-    def add(self, placed: Placed) -> None:
-        cell, laid, left, top, last = placed
-        names = cell.names
-        for drawn in laid.tracks:
-            self.tracks.append(_track(drawn, names, left, top))
-        for column, row, net in (*laid.vias, *stitches(cell.job, laid.rows, last)):
-            at = (left + round(column * GRID_NM), top - round(row * GRID_NM))
-            self.vias.append(Via(at, round(VIA_LAND_MM * 1e6), round(VIA_HOLE_MM * 1e6), names[net]))
-        for component, seat, (column, row, turn) in zip(cell.refs, cell.job.parts, laid.places, strict=True):
+    def add(self, placed: PlacedCell) -> None:
+        cell, routed, left, top, last = placed
+        nets = cell.nets
+        tracks = [_track(segment, nets, left, top) for segment in routed.segments]
+        self.tracks += tracks
+        if cell.task.stage == "rails":
+            # what is given comes first
+            self.bus_tracks.update(tracks[: len(cell.task.segments)])
+        for (x, y), net in (*routed.vias, *stitching_vias(cell.task, routed.rows, last)):
+            self.vias.append(Via((left + x, top - y), VIA_PAD_NM, VIA_HOLE_NM, nets[net]))
+        for component, part, (column, row, rotation) in zip(
+            cell.components, cell.task.parts, routed.places, strict=True
+        ):
             x, y = left + column * GRID_NM, top - row * GRID_NM
-            form = seat.form(turn)
-            for pad, token in zip(form.pads, seat.nets, strict=True):
+            footprint = part.rotated(rotation)
+            for pad, local in zip(footprint.pads, part.nets, strict=True):
                 at = (x + pad.x_nm, y + pad.y_nm)
-                hole = pad.hole_nm or 0
-                name = names[token] if token else ""
-                self.pads.append(PlacedPad(component.ref, pad.number, at, pad.width_nm, pad.height_nm, hole, name))
+                net_name = nets[local] if local else ""
+                self.pads.append(
+                    PlacedPad(component.ref, pad.number, at, pad.width_nm, pad.height_nm, pad.hole_nm or 0, net_name)
+                )
             self.parts.append(
                 PlacedPart(
-                    component.ref, form.footprint.key, (x, y), form.turn, moved(form.body, x, y),
-                    form.footprint.body_height_nm, component.fitted, component.part.kind,
+                    component.ref, footprint.footprint.key, (x, y), footprint.rotation, moved(footprint.body, x, y),
+                    footprint.footprint.body_height_nm, component.fitted, component.part.kind,
                 )
             )  # fmt: skip
 
-    def clip(self, left: int, rights: list[int]) -> None:
-        """Rails are wider than the fence in which they end: their round ends reach no further than its edge."""
+    def clip_bus(self, left: int, rights: list[int]) -> None:
+        """Bus tracks are wider than the guard trace in which they end: their ends reach no further than its edge."""
         for index, track in enumerate(self.tracks):
-            if track.width_nm == RAIL_NM and track.start[1] == track.end[1]:
+            if track in self.bus_tracks:
                 (x1, y), (x2, _) = track.start, track.end
-                x1 = x1 + RAIL_OVER_NM if x1 == left else x1
-                x2 = x2 - RAIL_OVER_NM if x2 in rights else x2
+                x1 = x1 + BUS_OVER_GUARD_NM if x1 == left else x1
+                x2 = x2 - BUS_OVER_GUARD_NM if x2 in rights else x2
                 self.tracks[index] = replace(track, start=(x1, y), end=(x2, y))
+                self.bus_tracks.add(self.tracks[index])
 
-    def earth(self, bar: int) -> None:
-        """Each earth rail from its first to its last part; two rails are led to the bar beside the rows."""
-        rails = {t.start[1]: t for t in self.tracks if t.net == "earth" and t.surge and t.start[1] == t.end[1]}
-        self.tracks = [t for t in self.tracks if not (t.net == "earth" and t.surge and t.start[1] == t.end[1])]
+    def join_earth(self, bar: int) -> None:
+        """Each earth track from its first to its last part; those of two rows are led to the bar beside the rows."""
+        level = {track.start[1]: track for track in self.tracks if _is_earth_track(track)}
+        self.tracks = [track for track in self.tracks if not _is_earth_track(track)]
         ends = [pad.at for pad in self.pads if pad.net == "earth"]
-        ends += [p for t in self.tracks if t.net == "earth" for p in (t.start, t.end)]
-        for y, rail in rails.items():
-            across = [x for x, at in ends if at == y] + ([bar] if len(rails) > 1 else [])
-            self.tracks.append(replace(rail, start=(min(across), y), end=(max(across), y)))
-        if len(rails) > 1:
-            rail = next(iter(rails.values()))
-            self.tracks.append(replace(rail, start=(bar, max(rails)), end=(bar, min(rails))))
+        ends += [end for track in self.tracks if track.net == "earth" for end in (track.start, track.end)]
+        for y, track in level.items():
+            across = [x for x, at in ends if at == y] + ([bar] if len(level) > 1 else [])
+            self.tracks.append(replace(track, start=(min(across), y), end=(max(across), y)))
+        if len(level) > 1:
+            track = next(iter(level.values()))
+            self.tracks.append(replace(track, start=(bar, max(level)), end=(bar, min(level))))
 
-    def header(self, nets: tuple[str, ...], left: int) -> None:
-        """Upright copper on the bottom at the left that joins the rails of two rows, one column a net."""
+    def join_rows(self, nets: tuple[str, ...], left: int) -> None:
+        """Upright copper on the bottom at the left that joins the bus tracks of two rows, one column a net."""
         for index, net in enumerate(nets):
             x = _header_x(left, index)
-            rails = {
-                t.start[1]: t for t in self.tracks if t.net == net and t.start[0] == left and t.width_nm == RAIL_NM
-            }
-            top, foot = max(rails), min(rails)
-            for y, rail in rails.items():
-                self.tracks.append(replace(rail, start=(x, y), end=(left, y)))
-                self.vias.append(Via((x, y), round(VIA_LAND_MM * 1e6), round(VIA_HOLE_MM * 1e6), net))
-            self.tracks.append(Track("bottom", (x, foot), (x, top), RAIL_NM, net))
+            level = {t.start[1]: t for t in self.tracks if t.net == net and t.start[0] == left and t in self.bus_tracks}
+            top, foot = max(level), min(level)
+            for y, track in level.items():
+                self.tracks.append(replace(track, start=(x, y), end=(left, y)))
+                self.vias.append(Via((x, y), VIA_PAD_NM, VIA_HOLE_NM, net))
+            self.tracks.append(Track("bottom", (x, foot), (x, top), BUS_TRACK_NM, net))
 
 
-def _track(drawn: Drawn, names: Mapping[Token, str], left: int, top: int) -> Track:
-    (x1, y1), (x2, y2) = drawn.start, drawn.end
-    start = left + round(x1 * GRID_NM), top - round(y1 * GRID_NM)
-    end = left + round(x2 * GRID_NM), top - round(y2 * GRID_NM)
-    return Track(SIDES[drawn.side], start, end, round(drawn.width_mm * 1e6), names[drawn.net], drawn.surge)
+def _is_earth_track(track: Track) -> bool:
+    return track.net == "earth" and track.surge and track.start[1] == track.end[1]
+
+
+def _track(segment: Segment, nets: Mapping[LocalNet, str], left: int, top: int) -> Track:
+    def place(end: PointNm) -> PointNm:
+        return left + end[0], top - end[1]
+
+    ends = place(segment.start), place(segment.end)
+    return Track(SIDES[segment.side], *ends, segment.width_nm, nets[segment.net], segment.surge)
+
+
+def merged(tracks: list[Track]) -> tuple[Track, ...]:
+    """Straight tracks of one net and width that touch end to end, or lie on each other, made into one."""
+    lines: dict[_Line, list[tuple[int, int]]] = {}
+    found = []
+    for track in tracks:
+        (x1, y1), (x2, y2) = track.start, track.end
+        if track.end < track.start:
+            x1, y1, x2, y2 = x2, y2, x1, y1
+        if x1 == x2:
+            line, span = (0, 1, x1), (y1, y2)
+        elif y1 == y2:
+            line, span = (1, 0, y1), (x1, x2)
+        elif abs(y2 - y1) == x2 - x1:
+            rise = 1 if y2 > y1 else -1
+            line, span = (1, rise, y1 - rise * x1), (x1, x2)
+        else:
+            found.append(track)
+            continue
+        lines.setdefault((track.side, track.width_nm, track.net, track.surge, *line), []).append(span)
+    for (side, width, net, surge, across, rise, at), spans in lines.items():
+        for low, high in _joined(spans):
+            start, end = ((low, at + rise * low), (high, at + rise * high)) if across else ((at, low), (at, high))
+            found.append(Track(side, start, end, width, net, surge))
+    return tuple(found)
+
+
+def _joined(spans: list[tuple[int, int]]) -> list[tuple[int, int]]:
+    found: list[tuple[int, int]] = []
+    for low, high in sorted(spans):
+        if found and low <= found[-1][1]:
+            found[-1] = (found[-1][0], max(found[-1][1], high))
+        else:
+            found.append((low, high))
+    return found

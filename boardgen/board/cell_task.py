@@ -1,100 +1,114 @@
-"""A cell to lay out, in a form that is equal for equal cells of any strip and any board, and what comes of it."""
+"""A cell to be placed and routed, equal for equal cells of any strip and any board, and what comes of it.
+
+Places of parts are columns and rows of the routing grid, counted right and down from the upper left corner of the cell.
+Ends of track segments are nanometres, counted the same way.
+"""
 
 from __future__ import annotations
 
 from msgspec import Struct
 
-from boardgen.board.rotated_footprint import Shape, shape
-from boardgen.board.routing_grid import Class
+from boardgen.board.rotated_footprint import RotatedFootprint, rotated
+from boardgen.board.rules import GRID_NM, NetClass
+from boardgen.model.copper import PointNm
 from boardgen.model.part import Footprint
 
-Token = tuple[str, int]
-"""A net inside a cell: its kind (a key of `Job.kinds`) and a number. Number 0 of "0V" and "earth" is the net itself."""
-FENCE_MM = 1.0
-"""Width of the 0V track at either edge of a strip."""
-TOGETHER = " and "
+LocalNet = tuple[str, int]
+"""A net inside a cell: the name of its class and a number. Number 0 of "0V" and "earth" is the board's net itself."""
+ZERO: LocalNet = ("0V", 0)
+EARTH: LocalNet = ("earth", 0)
+SHARED = " and "
 """Between the names of stages that share a cell."""
-ZERO: Token = ("0V", 0)
-EARTH: Token = ("earth", 0)
+UPRIGHT = 4
+"""Rotations from this one on are those of the part standing on end."""
+GridPlace = tuple[int, int, int]
+"""Column and row of a part's origin, and its rotation."""
+CellVia = tuple[PointNm, LocalNet]
 
 
-class Kind(Struct, frozen=True):
-    """How the nets of a kind are drawn: class of track, and the side they keep to (0 top, 1 bottom)."""
+class PartTask(Struct, frozen=True):
+    """A part to place: its footprint, the rotations it may take, and the net of each pad in its order (None: free).
 
-    track: Class
-    side: int
-
-
-class SeatJob(Struct, frozen=True):
-    """A part: its pattern, the turns it may take, and the token of each pad in the footprint's order (None: free).
-
-    `fixed` is column, row and turn where the place is given. Turns from 4 on are those of `upright`, the pattern of the
-    part standing on end.
+    `fixed` is the place where it is given. Rotations from UPRIGHT on are those of `upright`, the footprint of the part
+    standing on end.
     """
 
     footprint: Footprint
     rotations: tuple[int, ...]
-    nets: tuple[Token | None, ...]
-    fixed: tuple[int, int, int] | None = None
+    nets: tuple[LocalNet | None, ...]
+    fixed: GridPlace | None = None
     upright: Footprint | None = None
 
-    def pattern(self, turn: int) -> Footprint:
-        """The footprint that stands in this turn."""
-        return self.upright if turn >= 4 and self.upright else self.footprint
-
-    def form(self, turn: int) -> Shape:
-        """The pattern in this turn."""
-        return shape(self.pattern(turn), turn)
+    def rotated(self, rotation: int) -> RotatedFootprint:
+        """The footprint in this rotation."""
+        return rotated(self.upright if rotation >= UPRIGHT and self.upright else self.footprint, rotation)
 
 
-class PortJob(Struct, frozen=True):
-    """Where a net crosses the upper or lower edge of a cell."""
+class EdgePin(Struct, frozen=True):
+    """Where a net crosses the upper or lower edge of a cell: its column, and its side (0 top, 1 bottom)."""
 
-    net: Token
+    net: LocalNet
     column: int
     side: int
 
 
-class Drawn(Struct, frozen=True):
-    """A track that is given; ends in columns and rows, which may be fractions. `wall` may be met anywhere."""
+class Segment(Struct, frozen=True):
+    """A straight track. `surge` copper bears a surge; to a `guard` trace other copper may be joined anywhere."""
 
     side: int
-    start: tuple[float, float]
-    end: tuple[float, float]
-    width_mm: float
-    net: Token
+    start: PointNm
+    end: PointNm
+    width_nm: int
+    net: LocalNet
     surge: bool = False
-    wall: bool = False
+    guard: bool = False
 
 
-class Job(Struct, frozen=True):
-    """A cell to lay out. `rows` is the height where it is given, else 0."""
+class CellTask(Struct, frozen=True):
+    """A cell to place and route.
+
+    Parameters
+    ----------
+    stage : its name
+    columns, rows : its width, and its height where that is given, else 0
+    parts : what stands in it
+    above, below : what crosses its upper and lower edge
+    segments, vias : copper that is given
+    guards : whether there is a guard trace at the left and at the right
+    net_classes : how the nets of each class are drawn
+    guard_from, guard_to : rows of the guard trace: from this row, and to this row counted from the foot
+    bus_to : down to this row the top belongs to the bus: no guard trace there, and no pad in what it covers
+    bus_nm : from and to which depth the bus and a clearance cover the top
+    thorough : whether every arrangement is tried; else only the first few, which find a way for nearly every cell
+
+    """
 
     stage: str
     columns: int
     rows: int
-    parts: tuple[SeatJob, ...]
-    above: tuple[PortJob, ...]
-    below: tuple[PortJob, ...]
-    drawn: tuple[Drawn, ...]
-    vias: tuple[tuple[float, float, Token], ...]
-    walls: tuple[bool, bool]
-    kinds: tuple[tuple[str, Kind], ...]
-    wall_from: int = 0
-    wall_to: int = 0
-    """Rows of the fence: from this row, and to this row counted from the foot."""
-    rails_to: int = 0
-    """Down to this row the top belongs to the rails: no fence there, and no land in what they cover."""
-    rails_nm: tuple[int, int] = (0, 0)
-    """From and to which depth the rails and a clearance cover the top."""
+    parts: tuple[PartTask, ...]
+    above: tuple[EdgePin, ...]
+    below: tuple[EdgePin, ...]
+    segments: tuple[Segment, ...]
+    vias: tuple[CellVia, ...]
+    guards: tuple[bool, bool]
+    net_classes: tuple[tuple[str, NetClass], ...]
+    guard_from: int = 0
+    guard_to: int = 0
+    bus_to: int = 0
+    bus_nm: tuple[int, int] = (0, 0)
     thorough: bool = False
-    """Whether every arrangement is tried; else only the first few, which find a way for nearly every cell."""
 
 
-class Laid(Struct, frozen=True):
-    """A cell laid out, columns and rows as in the job: places of the seats, tracks, vias, and the rows it takes."""
+class RoutedCell(Struct, frozen=True):
+    """A cell placed and routed: the rows it takes, the places of its parts, and all its copper, given one included."""
 
     rows: int
-    places: tuple[tuple[int, int, int], ...]
-    tracks: tuple[Drawn, ...]
-    vias: tuple[tuple[float, float, Token], ...]
+    places: tuple[GridPlace, ...]
+    segments: tuple[Segment, ...]
+    vias: tuple[CellVia, ...]
+
+
+def on_grid(column: int, row: int) -> PointNm:
+    """A place of the grid in nanometres."""
+    return column * GRID_NM, row * GRID_NM

@@ -9,7 +9,7 @@ import shapely
 from numpy.typing import NDArray
 
 from boardgen.board.connectivity import fault, pad_cores
-from boardgen.board.rotated_footprint import Box, shape
+from boardgen.board.rotated_footprint import Box, rotated
 from boardgen.board.stroke_font import size
 from boardgen.model.board_house import BoardHouse
 from boardgen.model.copper import Board
@@ -29,7 +29,7 @@ def courtyards(board: Board, footprints: Mapping[str, Footprint]) -> list[Proble
     boxes: list[Box] = []
     owner: list[str] = []
     for part in board.parts:
-        for left, bottom, right, top in shape(footprints[part.footprint], part.rotation).courtyard:
+        for left, bottom, right, top in rotated(footprints[part.footprint], part.rotation).courtyard:
             boxes.append((left + part.at[0], bottom + part.at[1], right + part.at[0], top + part.at[1]))
             owner.append(part.ref)
     areas = shapely.box(*np.array(boxes, float).reshape(-1, 4).T)

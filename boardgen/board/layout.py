@@ -1,4 +1,4 @@
-"""A netlist laid out, lettered and checked."""
+"""A netlist laid out, lettered and checked; and what sets the size of a board, in words."""
 
 from __future__ import annotations
 
@@ -6,13 +6,13 @@ from collections.abc import Mapping
 
 from msgspec import Struct
 
-from boardgen.board.arrange import arrange
-from boardgen.board.cell_layout import NoRoomError
+from boardgen.board.arrange import smallest_board
 from boardgen.board.check import check
+from boardgen.board.router import NoRoomError
 from boardgen.board.rules import Rules
-from boardgen.board.silkscreen import lettered
-from boardgen.board.unroutable import refused
-from boardgen.kinds import kind_of
+from boardgen.board.silkscreen import with_silkscreen
+from boardgen.board.unroutable import unroutable
+from boardgen.kinds import KIND
 from boardgen.model.copper import Board
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Footprint
@@ -26,15 +26,29 @@ class Layout(Struct, frozen=True):
     faults: tuple[Problem, ...]
 
 
-def layout(
+def lay_out(
     netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules, date: str = "", pour: bool = True
 ) -> Layout:
-    """The board of a netlist, checked. Raises InputError where a part has no pattern or the parts find no room."""
-    missing = unknown_patterns(netlist, footprints) or refused(netlist, footprints, rules)
-    if missing:
-        raise InputError(missing)
+    """The board of a netlist, checked.
+
+    Parameters
+    ----------
+    netlist : the circuit
+    footprints : by key, those of all its parts
+    rules : what it is drawn with
+    date : what the silkscreen says of when it was made; a line to write on without it
+    pour : whether the 0V copper between the tracks is filled in
+
+    Raises
+    ------
+    InputError where a part has no footprint, a limit cannot be kept or the parts find no room
+
+    """
+    problems = unroutable(netlist, footprints, rules)
+    if problems:
+        raise InputError(problems)
     try:
-        board = lettered(arrange(netlist, footprints, rules, pour), netlist, rules.house, date)
+        board = with_silkscreen(smallest_board(netlist, footprints, rules, pour), netlist, rules.house, date)
     except NoRoomError as error:
         place = Place(key=f"board: {error}")
         hint = "Choose smaller parts, or tell us: this is a combination that the layout does not know"
@@ -42,26 +56,28 @@ def layout(
     return Layout(board, check(board, netlist, footprints, rules))
 
 
-def unknown_patterns(netlist: Netlist, footprints: Mapping[str, Footprint]) -> list[Problem]:
-    """A sentence for every part whose hole pattern is not known; nothing is guessed."""
-    found: dict[str, Problem] = {}
-    for component in netlist.components:
-        part = component.part
-        pattern = footprints.get(part.footprint)
-        want = "supply the pattern in a [[footprint]] of your own parts folder (--parts), from the maker's drawing"
-        name = part.footprint or "a footprint"
-        text = ""
-        if pattern is None:
-            text = f"{part.maker} {part.number}: {name} is not in the catalogue"
-        elif pattern.gap:
-            text = f"{part.maker} {part.number}: {name} has no hole pattern"
-        elif any(pad.hole_nm is None for pad in pattern.pads):
-            text = f"{part.maker} {part.number}: {name} has no hole size, since the lead is not known"
-            want = "supply lead_mm or hole_mm for it in a parts folder of your own (--parts), from the maker's drawing"
-        elif unknown := set(part.pins.values()) - {pad.number for pad in pattern.pads}:
-            text = f"{part.maker} {part.number}: {name} lacks pad {', '.join(sorted(unknown))}"
-        if text:
-            instead = kind_of(part).instead
-            want = f"{want}; parts/README.md shows how{instead and f'. {instead}'}"
-            found.setdefault(part.key, Problem("B001 pattern unknown", "error", Place(key=component.ref), text, want))
-    return list(found.values())
+def size_in_words(board: Board) -> str:
+    """The width of a strip and its widest part, and what the fullest strip takes along its length."""
+    if not board.parts:
+        return "nothing stands on it"
+    inner = [part for part in board.parts if KIND[part.kind].outside != "line"] or list(board.parts)
+    widest = max(inner, key=lambda part: part.body[2] - part.body[0])
+    wide = (widest.body[2] - widest.body[0]) / 1e6
+    facts = board.layout
+    along = ", ".join(f"{stage} {length / 1e6:.1f}" for stage, length in facts.along_nm)
+    return (
+        f"{facts.strips} strips of {facts.pitch_nm / 1e6:.2f} mm, widest part {widest.ref} "
+        f"({widest.kind}, {wide:.1f} mm); along the fullest strip, in mm: {along}"
+    )
+
+
+def two_rows_warning(board: Board, longest_nm: int) -> tuple[Problem, ...]:
+    """What to know of a board whose strips stand in two rows, since one would be longer than the house makes them."""
+    if board.layout.rows < 2:
+        return ()
+    found = (
+        f"the strips stand in two rows, since one would be longer than {longest_nm / 1e6:g} mm; "
+        "the terminals of the upper row face the ports of the lower one"
+    )
+    hint = "Lead their wires in from above, or give the `longest` of a board house that makes longer boards in --parts."
+    return (Problem("B006 two rows", "warning", Place(key="board"), found, "", hint),)

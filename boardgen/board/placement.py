@@ -1,118 +1,131 @@
-"""Finds places for the parts of a cell: many arrangements are bettered side by side, and the best are kept."""
+"""Places the parts of a cell: many arrangements are bettered side by side, and the best are kept.
+
+Algorithm: hill climbing with CHAINS independent chains from a fixed random sequence, each change kept where it makes
+its arrangement no worse: fewer rows first, then less wire. An arrangement is an order of the parts, a rotation of each,
+and the side that each keeps to; `skyline` packs and judges it. Of one or two parts every arrangement is tried. Cost:
+TRIALS packings of CHAINS arrangements at once.
+"""
 
 from __future__ import annotations
 
 import itertools
 import random
-from array import array
 from functools import lru_cache
-from typing import TypeAlias
 
 import numpy as np
 
-from boardgen.board.cell_task import Job
-from boardgen.board.skyline import Dropped, Forms, Ints
+from boardgen.board.cell_task import CellTask, GridPlace
+from boardgen.board.skyline import Ints, Packings, Skyline
 
 CHAINS = 24
 """Arrangements that are bettered side by side, from different beginnings."""
 TRIALS, FEW_TRIALS = 40, 1
 """How often each of them is changed: to place the parts, and only to judge how much room a cell needs."""
-FEW_SEATS = 2
+FEW_PARTS = 2
 """Of so few parts every arrangement is tried."""
-Place = tuple[int, int, int]
-Packed = tuple[int, tuple[Place, ...]]
-"""Rows taken, and column, row and turn of every seat."""
+SWAP, MOVE, ROTATE = 0.25, 0.5, 0.85
+"""Below these shares a change swaps two parts, moves one in the order, or turns one; else one changes sides."""
+CHANGES = (1, 1, 2, 3)
+"""How many changes at once, each as likely."""
+Arrangement = tuple[int, tuple[GridPlace, ...]]
+"""Rows taken, and the place of every part."""
 
 
 @lru_cache(maxsize=8192)
-def pack(job: Job, spread_nm: int, earth_nm: int, trials: int) -> tuple[Packed, ...]:
-    """The arrangements found, lowest and least wire first; none where a part is too wide for the cell."""
-    if all(seat.fixed for seat in job.parts):
-        return ((job.rows, tuple(seat.fixed for seat in job.parts if seat.fixed)),)
-    search = _search(job, spread_nm, earth_nm)
+def arrangements(task: CellTask, spread_nm: int, trials: int) -> tuple[Arrangement, ...]:
+    """The arrangements found, lowest and least wire first; none where a part is too wide for the cell.
+
+    `spread_nm` is more space about every part, `trials` how often each chain is changed.
+    """
+    if all(part.fixed for part in task.parts):
+        return ((task.rows, tuple(part.fixed for part in task.parts if part.fixed)),)
+    search = _search(task, spread_nm)
     return tuple(dict.fromkeys(search.after(trials))) if search else ()
 
 
 @lru_cache(maxsize=8192)
-def _search(job: Job, spread_nm: int, earth_nm: int) -> _Search | _Every | None:
-    forms = Forms(job, spread_nm, earth_nm)
-    return (_Search(forms, CHAINS) if len(job.parts) > FEW_SEATS else _Every(forms)) if forms.fits else None
+def _search(task: CellTask, spread_nm: int) -> _HillClimb | _Every | None:
+    skyline = Skyline(task, spread_nm)
+    if not skyline.fits:
+        return None
+    return _HillClimb(skyline, CHAINS) if len(task.parts) > FEW_PARTS else _Every(skyline)
 
 
-def _sorted(forms: Forms, form: Ints, found: Dropped) -> list[Packed]:
-    """The best arrangements, the best first; `form` is that of each seat in each."""
+def _sorted(skyline: Skyline, choices: Ints, found: Packings) -> list[Arrangement]:
+    """The best arrangements, the best first; `choices` is that of each part in each."""
     ranks = np.lexsort((found.wire, found.score))[:CHAINS]
-    places = np.stack([found.columns, found.depths, np.array(forms.turns, np.int32)[form]])[:, :, ranks].T.tolist()
+    rotations = np.array([choice.rotation for choice in skyline.choices], np.int32)[choices]
+    places = np.stack([found.columns, found.depths, rotations])[:, :, ranks].T.tolist()
     return [
-        (rows, tuple((x, y, turn) for x, y, turn in seats))
-        for rows, seats in zip(found.rows[ranks].tolist(), places, strict=True)
+        (rows, tuple((x, y, rotation) for x, y, rotation in parts))
+        for rows, parts in zip(found.rows[ranks].tolist(), places, strict=True)
     ]
-
-
-_Chain: TypeAlias = "array[int]"
-"""One arrangement to be bettered: the seats in turn, then the form of each, then whether each keeps to the right."""
 
 
 class _Every:
     """Every arrangement of a cell of few parts."""
 
-    def __init__(self, forms: Forms) -> None:
+    def __init__(self, skyline: Skyline) -> None:
         lines = [
-            (order, form, right)
-            for order in itertools.permutations(range(len(forms.of)))
-            for form in itertools.product(*forms.of)
-            for right in itertools.product((False, True), repeat=len(forms.of))
+            (order, choices, right)
+            for order in itertools.permutations(range(len(skyline.of_part)))
+            for choices in itertools.product(*skyline.of_part)
+            for right in itertools.product((False, True), repeat=len(skyline.of_part))
         ]
-        order, form, right = np.array(lines, np.int32).transpose(1, 2, 0)
-        self.found = _sorted(forms, form, forms.drop(form, order, right.astype(bool)))
+        order, choices, right = np.array(lines, np.int32).transpose(1, 2, 0)
+        self.found = _sorted(skyline, choices, skyline.pack(choices, order, right.astype(bool)))
 
-    def after(self, _: int) -> list[Packed]:
+    def after(self, _: int) -> list[Arrangement]:
         """The best arrangements, however many trials are asked for."""
         return self.found
 
 
-class _Search:
-    """Chains of arrangements, each kept where a change makes it no worse; what lies deep is worse, then long wire.
+_Chain = list[int]
+"""One arrangement to be bettered: the parts in turn, then the choice of each, then whether each keeps to the right."""
+
+
+class _HillClimb:
+    """Chains of arrangements, each kept where a change makes it no worse.
 
     It goes on from where it stood, so whoever asks for more trials does not pay for the first ones again.
     """
 
-    def __init__(self, forms: Forms, chains: int) -> None:
-        self.forms, self.count = forms, len(forms.of)
-        chance = random.Random(1)  # noqa: S311 - a fixed sequence, so that the same job is always laid out the same
+    def __init__(self, skyline: Skyline, chains: int) -> None:
+        self.skyline, self.count = skyline, len(skyline.of_part)
+        # a fixed sequence, so that the same cell is always laid out the same
+        chance = random.Random(1)  # noqa: S311
         self.share, self.bits = chance.random, chance.getrandbits
-        plain = array("H", [*range(self.count), *(mine[0] for mine in forms.of), *[0] * self.count])
+        plain = [*range(self.count), *(mine[0] for mine in skyline.of_part), *[0] * self.count]
         self.chains = [plain]
         for chain in range(1, chains):
             self.chains.append(self._changed(plain, 2 * self.count if chain % 2 else 2))
-        self.best = self._dropped(self.chains)
+        self.best = self._packed(self.chains)
         self.done = 0
 
-    def after(self, trials: int) -> list[Packed]:
+    def after(self, trials: int) -> list[Arrangement]:
         """The arrangements after at least so many changes of each."""
         for _ in range(self.done, trials):
-            chains = [self._changed(chain, (1, 1, 2, 3)[self._below(4)]) for chain in self.chains]
-            self._keep(chains, self._dropped(chains))
+            chains = [self._changed(chain, CHANGES[self._below(len(CHANGES))]) for chain in self.chains]
+            self._keep(chains, self._packed(chains))
         self.done = max(self.done, trials)
-        return _sorted(self.forms, self._table(self.chains)[1], self.best)
+        return _sorted(self.skyline, self._table(self.chains)[1], self.best)
 
     def _table(self, chains: list[_Chain]) -> Ints:
-        """Order, form and side of every seat of every chain; chains last."""
-        lines = np.frombuffer(b"".join(chains), np.uint16).reshape(-1, 3, self.count)
-        return lines.transpose(1, 2, 0).astype(np.int32)
+        """Order, choice and side of every part of every chain; chains last."""
+        return np.array(chains, np.int32).reshape(-1, 3, self.count).transpose(1, 2, 0)
 
-    def _dropped(self, chains: list[_Chain]) -> Dropped:
-        order, form, right = self._table(chains)
-        return self.forms.drop(form, order, right.astype(bool))
+    def _packed(self, chains: list[_Chain]) -> Packings:
+        order, choices, right = self._table(chains)
+        return self.skyline.pack(choices, order, right.astype(bool))
 
-    def _keep(self, chains: list[_Chain], new: Dropped) -> None:
+    def _keep(self, chains: list[_Chain], new: Packings) -> None:
         old = self.best
         better = (new.score < old.score) | ((new.score == old.score) & (new.wire <= old.wire))
         self.chains = [
             mine if is_better else kept
             for mine, kept, is_better in zip(chains, self.chains, better.tolist(), strict=True)
         ]
-        self.best = Dropped(
+        self.best = Packings(
             np.where(better, new.score, old.score),
             np.where(better, new.rows, old.rows),
             np.where(better, new.wire, old.wire),
@@ -121,25 +134,24 @@ class _Search:
         )
 
     def _changed(self, chain: _Chain, times: int) -> _Chain:
-        """So often one part takes another turn or side, or its place in the order is changed."""
-        seats = chain[:]
-        share, below, count, forms = self.share, self._below, self.count, self.forms.of
+        """So often one part takes another rotation or side, or its place in the order is changed."""
+        parts = chain[:]
+        count, of_part = self.count, self.skyline.of_part
         for _ in range(times):
-            kind, index = share(), below(count)
-            if kind < 0.25:
-                other = below(count)
-                seats[index], seats[other] = seats[other], seats[index]
-            elif kind < 0.5:
-                other = below(count)
-                seats.insert(other, seats.pop(index))
-            elif kind < 0.85:
-                seats[count + index] = forms[index][below(len(forms[index]))]
+            share, index = self.share(), self._below(count)
+            if share < SWAP:
+                other = self._below(count)
+                parts[index], parts[other] = parts[other], parts[index]
+            elif share < MOVE:
+                parts.insert(self._below(count), parts.pop(index))
+            elif share < ROTATE:
+                parts[count + index] = of_part[index][self._below(len(of_part[index]))]
             else:
-                seats[2 * count + index] ^= 1
-        return seats
+                parts[2 * count + index] ^= 1
+        return parts
 
     def _below(self, limit: int) -> int:
-        """A whole number from 0 to below the limit, each as likely."""
+        """A whole number from 0 to below the limit, each as likely; quicker than what the library has for it."""
         bits = limit.bit_length()
         while (number := self.bits(bits)) >= limit:
             pass

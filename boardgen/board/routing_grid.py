@@ -1,4 +1,14 @@
-"""A grid of places where a track may run, kept by class of track and by side, and the search through it."""
+"""The routing grid of a cell and the search for a track's way through it.
+
+Algorithm: A* (Hart, Nilsson and Raphael, 1968) with its heuristic weighted by 1.15 (weighted A*, Pohl 1970; both
+recalled): faster, and now and then a way up to that much longer than the shortest. A place is one of two sides, a row
+and a column; the way of coming in decides which bends may follow. The heuristic is the octile distance to the box about
+the goals. After LONG steps a flood fill on bit masks makes sure that there is a way at all. Cost: O(n log n) for n
+places that are settled, a few hundred for most tracks.
+
+Which nets may use a place is an occupancy mask: one bit a net, by class of track or via and by side. A solid marks the
+places nearer than its clearance by a stencil that is worked out once for each form of solid and offset from the grid.
+"""
 
 from __future__ import annotations
 
@@ -9,43 +19,37 @@ from heapq import heapify, heappop, heappush
 from typing import NamedTuple
 
 import numpy as np
-from msgspec import Struct
 from numpy.typing import NDArray
 
-GRID_MM = 0.635
-VIA_LAND_MM = 1.0
-VIA_HOLE_MM = 0.5
-FREE, SHUT = 0, -1
+from boardgen.board.rules import GRID_NM, VIA, TrackClass, ViaClass
+
+FREE, BLOCKED = 0, -1
 """A place holds one bit for each net that keeps the others away from it; all bits where nobody may pass."""
 MOST_NETS = 62
 """So many nets of one cell have a bit."""
-STEP, DIAGONAL, HOP, TURN, OFF_SIDE = 10, 14, 70, (0, 4, 9), 3
-"""Costs: a step, a slanting step, a via, a bend by eighths; on the wrong side a step costs half as often again."""
+STEP_COST, DIAGONAL_COST, VIA_COST = 10, 14, 70
+"""What a step, a diagonal step and a via cost; on the wrong side a step costs half as much again."""
+BEND_COST = (0, 4, 9)
+"""What a bend costs, by eighths of a turn; sharper ones are not drawn."""
 FAR = 1 << 30
+"""More than any way costs."""
+MOST_STEPS = 60_000
+"""After so many steps a search gives up."""
 LONG = 60
 """After so many steps a search makes sure that there is a way at all."""
 GREED = 1.15
-"""How much the search trusts the straight way to the goal; above 1 it is faster and now and then not the shortest."""
-MOVES = ((1, 0), (1, 1), (0, 1), (-1, 1), (-1, 0), (-1, -1), (0, -1), (1, -1))
-"""Column and row steps of the eight directions, anticlockwise from the right; rows count downwards."""
-
-
-class Class(Struct, frozen=True):
-    """A class of tracks: half the width and the clearance to other nets, in millimetres."""
-
-    half_mm: float
-    clear_mm: float
-
-
-class Hole(Class, frozen=True):
-    """A class of vias: half the land and the clearance to other nets, in millimetres."""
-
-
-VIA = Hole(VIA_LAND_MM / 2, 0.28)
+"""Weight of the heuristic."""
+SLACK_NM = 1
+"""Places nearer than their distance by less count as far enough."""
+GUARD_INSET, EDGE_INSET = 3, 1
+"""Columns from the edge within which no via and no track lies: the next strip may have a via of its own there."""
+DIRECTIONS = ((1, 0), (1, 1), (0, 1), (-1, 1), (-1, 0), (-1, -1), (0, -1), (1, -1))
+"""Column and row steps of the eight directions, clockwise from the right; rows count downwards."""
+CopperClass = TrackClass | ViaClass
 
 
 class Capsule(NamedTuple):
-    """A round-ended bar in millimetres about a place; a disc where both ends are one."""
+    """A round-ended bar about a place of the grid, in nanometres right and down; a disc where both ends are one."""
 
     x1: float
     y1: float
@@ -55,7 +59,7 @@ class Capsule(NamedTuple):
 
 
 class Bar(NamedTuple):
-    """A rectangle in millimetres about a place: centre and half sides."""
+    """A rectangle about a place of the grid, in nanometres right and down: centre and half sides."""
 
     x: float
     y: float
@@ -71,27 +75,26 @@ Step = tuple[int, int, int]
 """Side (0 top, 1 bottom), row, column."""
 
 
-class Maze:
+class RoutingGrid:
     """Rows run down from the top edge, columns from the left; node 0, 0 lies in the upper left corner."""
 
-    def __init__(self, columns: int, rows: int, classes: Iterable[Class]) -> None:
+    def __init__(self, columns: int, rows: int, tracks: Iterable[TrackClass]) -> None:
         self.columns, self.rows = columns, rows
-        # a border that is always shut spares the search its edge tests
+        # a border that is always blocked spares the search its edge tests
         self.wide = columns + 2
         self.plane = self.wide * (rows + 2)
         # a via is wider than the track that leads to it, and needs the same clearance
-        self.hole = {kind: Hole(VIA.half_mm, max(VIA.clear_mm, kind.clear_mm)) for kind in classes}
-        holes = sorted({*self.hole.values(), VIA}, key=lambda kind: kind.clear_mm)
-        self.kinds: tuple[Class, ...] = (*self.hole, *holes)
-        self.reaches: dict[float, tuple[float, ...]] = {}
+        self.via_of = {track: ViaClass(VIA.width_nm, max(VIA.clearance_nm, track.clearance_nm)) for track in tracks}
+        vias = sorted({*self.via_of.values(), VIA}, key=lambda via: via.clearance_nm)
+        self.classes: tuple[CopperClass, ...] = (*self.via_of, *vias)
+        self.reaches: dict[int, tuple[float, ...]] = {}
         """How far each class keeps off, by the clearance of what it keeps off from."""
-        self.ways = {dy * self.wide + dx: way for way, (dx, dy) in enumerate(MOVES)}
+        self.directions = {dy * self.wide + dx: number for number, (dx, dy) in enumerate(DIRECTIONS)}
         """Directions by the difference of two neighbours' numbers."""
-        self.places = np.full((len(self.kinds), 2, rows + 2, self.wide), SHUT, np.int64)
-        self.owner = dict(zip(self.kinds, self.places, strict=True))
-        for kind, grid in self.owner.items():
-            # vias keep off the fence: the next strip may have a via of its own there
-            inset = 3 if isinstance(kind, Hole) else 1
+        self.occupancy = np.full((len(self.classes), 2, rows + 2, self.wide), BLOCKED, np.int64)
+        self.occupancy_of = dict(zip(self.classes, self.occupancy, strict=True))
+        for copper, grid in self.occupancy_of.items():
+            inset = GUARD_INSET if isinstance(copper, ViaClass) else EDGE_INSET
             grid[:, 1:-1, inset:-inset] = FREE
 
     def node(self, step: Step) -> Node:
@@ -104,43 +107,43 @@ class Maze:
         row, column = divmod(rest, self.wide)
         return side, row - 1, column - 1
 
-    def block(self, sides: Sequence[int], solid: Solid, net: int, clear_mm: float, at: Place = (0, 0)) -> None:
-        """Keeps all other nets away from a piece of copper about a place; every net where `net` is SHUT."""
-        reaches = self.reaches.get(clear_mm)
+    def block(self, sides: Sequence[int], solid: Solid, net: int, clearance_nm: int, at: Place = (0, 0)) -> None:
+        """Keeps all other nets away from a piece of copper about a place; every net where `net` is BLOCKED."""
+        reaches = self.reaches.get(clearance_nm)
         if reaches is None:
-            reaches = tuple(kind.half_mm + max(kind.clear_mm, clear_mm) for kind in self.kinds)
-            self.reaches[clear_mm] = reaches
-        self._shut(self.places[:, sides[0] : sides[-1] + 1], solid, at, reaches, _bit(net))
+            reaches = tuple(copper.half_nm + max(copper.clearance_nm, clearance_nm) for copper in self.classes)
+            self.reaches[clearance_nm] = reaches
+        self._mark(self.occupancy[:, sides[0] : sides[-1] + 1], solid, at, reaches, _net_bit(net))
 
-    def block_via(self, solid: Solid, reach_mm: float, at: Place) -> None:
+    def block_via(self, solid: Solid, reach_nm: float, at: Place) -> None:
         """Keeps every via so far from a hole about a place, whatever its net."""
-        self._shut(self.places[len(self.hole) :], solid, at, (reach_mm,), SHUT)
+        self._mark(self.occupancy[len(self.via_of) :], solid, at, (reach_nm,), BLOCKED)
 
-    def shut_rows(self, rows: Iterable[int]) -> None:
+    def block_rows(self, rows: Iterable[int]) -> None:
         """No track runs along these rows or so near that it reaches over them, and no via stands beside them.
 
         The pour of the next cell comes near.
         """
-        for kind, grid in self.owner.items():
+        for copper, grid in self.occupancy_of.items():
             for row in rows:
-                if isinstance(kind, Hole):
-                    grid[:, max(row, 1) : row + 3, 1:-1] = SHUT
+                if isinstance(copper, ViaClass):
+                    grid[:, max(row, 1) : row + 3, 1:-1] = BLOCKED
                 else:
-                    deep = self.deep(kind)
-                    grid[:, max(row + 2 - deep, 1) : row + 1 + deep, 1:-1] = SHUT
+                    deep = self.rows_at_edge(copper)
+                    grid[:, max(row + 2 - deep, 1) : row + 1 + deep, 1:-1] = BLOCKED
 
-    def deep(self, kind: Class) -> int:
+    def rows_at_edge(self, track: TrackClass) -> int:
         """So many rows, the edge among them, in which the middle of a track would be too near to the next cell."""
-        return math.ceil((kind.half_mm + VIA.clear_mm) / GRID_MM - 1e-6)
+        return math.ceil((track.half_nm + VIA.clearance_nm - SLACK_NM) / GRID_NM)
 
-    def open(self, kind: Class, step: Step, net: int) -> None:
+    def open(self, track: TrackClass, step: Step, net: int) -> None:
         """Gives one place to a net."""
-        self.owner[kind][step[0], step[1] + 1, step[2] + 1] = _bit(net)
+        self.occupancy_of[track][step[0], step[1] + 1, step[2] + 1] = _net_bit(net)
 
-    def _shut(self, places: NDArray[np.int64], solid: Solid, at: Place, reaches: tuple[float, ...], bit: int) -> None:
+    def _mark(self, places: NDArray[np.int64], solid: Solid, at: Place, reaches: tuple[float, ...], bit: int) -> None:
         """Adds a net's bit to the places too near a solid; a reach for each class, or one for all."""
         left, top, near = _stencil(solid, reaches)
-        # places of the border count as well: they are shut already
+        # places of the border count as well: they are blocked already
         x, y = at[0] + left + 1, at[1] + top + 1
         high, wide = near.shape[2:]
         if x < 0 or y < 0 or x + wide > self.wide or y + high > self.rows + 2:
@@ -152,112 +155,118 @@ class Maze:
 
     def search(  # noqa: C901 - one loop, kept whole for speed
         self,
-        kind: Class,
+        track: TrackClass,
         net: int,
         sources: Collection[Node],
         goals: Mapping[Node, frozenset[int]],
         side: int,
-        tries: int = 60_000,
+        most_steps: int = MOST_STEPS,
     ) -> list[Node] | None:
         """The cheapest path from any source to any goal, or None.
 
-        `goals` holds for each goal the directions in which copper leaves it already; a path may not come in at less
-        than a right angle to any of them. `side` is the one that the track should keep to.
+        Parameters
+        ----------
+        track, net : class of the track, and number of its net
+        sources : places that it may start from
+        goals : for each place where it may end the directions in which copper leaves it already; the path may not come
+            in at less than a right angle to any of them
+        side : the side that the track should keep to
+        most_steps : after so many places it gives up
+
         """
-        free, hole = self._open(kind, net)
-        open_here, both = free.tobytes(), hole.tobytes() * 2
+        free, via_places = self._open(track, net)
+        is_open, takes_via = free.tobytes(), via_places.tobytes() * 2
         plane = self.plane
-        rest = self._rest(goals)
+        estimate = self._heuristic(goals)
         moves = (_moves(self.wide, side == 0), _moves(self.wide, side == 1))
-        # open places that are not settled yet
-        wanted = bytearray(open_here)
+        unsettled = bytearray(is_open)
         best = [FAR] * (2 * plane)
-        came: dict[Node, Node] = {}
+        came_from: dict[Node, Node] = {}
         heap: list[tuple[int, int, Node, int]] = []
         for node in sources:
-            if open_here[node]:
+            if is_open[node]:
                 best[node] = 0
-                heap.append((rest[node], 0, node, -1))
+                heap.append((estimate[node], 0, node, -1))
         heapify(heap)
-        doubt = tries - LONG
-        while heap and tries:
-            tries -= 1
-            if tries == doubt:
+        doubt = most_steps - LONG
+        while heap and most_steps:
+            most_steps -= 1
+            if most_steps == doubt:
                 ends = self._bits_of(goals)
-                if not ends & self._spread(free, hole, sources, ends):
+                if not ends & self._spread(free, via_places, sources, ends):
                     return None
-            _, spent, node, way = heappop(heap)
-            if not wanted[node]:
+            _, spent, node, heading = heappop(heap)
+            if not unsettled[node]:
                 continue
             leaving = goals.get(node)
             if leaving is not None:
-                back = (way + 4) % 8
-                if way < 0 or all(_apart(back, other) >= 2 for other in leaving):
-                    return _path(came, node)
+                back = (heading + 4) % 8
+                if heading < 0 or all(_eighths(back, other) >= 2 for other in leaving):
+                    return _path(came_from, node)
                 best[node] = FAR
                 continue
-            wanted[node] = 0
-            for turn, offset, across, cost in moves[node >= plane][way]:
+            unsettled[node] = 0
+            for direction, offset, across, cost in moves[node >= plane][heading]:
                 after = node + offset
-                if not wanted[after]:
+                if not unsettled[after]:
                     continue
-                # a slanting step comes nearer to what lies at the corners beside it than to its ends
-                if across and not (open_here[node + across] and open_here[after - across]):
+                # a diagonal step comes nearer to what lies at the corners beside it than to its ends
+                if across and not (is_open[node + across] and is_open[after - across]):
                     continue
                 total = spent + cost
                 if total < best[after]:
                     best[after] = total
-                    came[after] = node
-                    heappush(heap, (total + rest[after], total, after, turn))
-            if both[node] and node in came:
+                    came_from[after] = node
+                    heappush(heap, (total + estimate[after], total, after, direction))
+            if takes_via[node] and node in came_from:
                 under = node + plane if node < plane else node - plane
-                total = spent + HOP
-                if wanted[under] and total < best[under] and not self._just_hopped(came, node):
+                total = spent + VIA_COST
+                if unsettled[under] and total < best[under] and not self._just_changed_sides(came_from, node):
                     best[under] = total
-                    came[under] = node
-                    heappush(heap, (total + rest[under], total, under, -1))
+                    came_from[under] = node
+                    heappush(heap, (total + estimate[under], total, under, -1))
         return None
 
-    def _just_hopped(self, came: Mapping[Node, Node], node: Node) -> bool:
+    def _just_changed_sides(self, came_from: Mapping[Node, Node], node: Node) -> bool:
         """Whether the path to a place changed sides right beside it: two holes would meet."""
-        back = came[node]
+        back = came_from[node]
         for _ in range(2):
-            before = came.get(back)
+            before = came_from.get(back)
             if before is None:
                 return False
             if abs(before - back) == self.plane:
-                return node - back in self.ways
+                return node - back in self.directions
             back = before
         return False
 
-    def leads_to_all(self, kind: Class, net: int, groups: Iterable[Collection[Node]]) -> bool:
+    def leads_to_all(self, track: TrackClass, net: int, groups: Iterable[Collection[Node]]) -> bool:
         """Whether free places lead from the first of some groups to all the others."""
         first, *others = groups
-        spread = self._spread(*self._open(kind, net), first)
+        spread = self._spread(*self._open(track, net), first)
         return all(self._bits_of(group) & spread for group in others)
 
-    def _open(self, kind: Class, net: int) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
+    def _open(self, track: TrackClass, net: int) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
         """The places of either side where a track of a net may run, and those where it may change sides."""
-        others = ~_bit(net)
-        holes = self.owner[self.hole[kind]]
-        return (self.owner[kind] & others) == FREE, ((holes[0] | holes[1]) & others) == FREE
+        others = ~_net_bit(net)
+        top, bottom = self.occupancy_of[self.via_of[track]]
+        return (self.occupancy_of[track] & others) == FREE, ((top | bottom) & others) == FREE
 
     def _spread(
-        self, open_here: NDArray[np.bool_], hole: NDArray[np.bool_], sources: Collection[Node], until: int = 0
+        self, free: NDArray[np.bool_], via_places: NDArray[np.bool_], sources: Collection[Node], until: int = 0
     ) -> int:
         """The places to which ways lead from some, as bits; all, or as many as it takes to meet `until`.
 
-        No slanting step leads where level and upright ones do not, since the corners beside it must be open as well.
+        No diagonal step leads where level and upright ones do not, since the corners beside it must be open as well.
         """
         wide, plane = self.wide, self.plane
-        free, holes = _bits(open_here), _bits(hole)
-        holes |= holes << plane
-        reached, grown = 0, self._bits_of(sources) & free
+        open_bits, via_bits = _bits(free), _bits(via_places)
+        via_bits |= via_bits << plane
+        reached, grown = 0, self._bits_of(sources) & open_bits
         while grown != reached and not grown & until:
             reached = grown
-            through = reached & holes
+            through = reached & via_bits
             near = reached << 1 | reached >> 1 | reached << wide | reached >> wide
-            grown = (reached | near | through << plane | through >> plane) & free
+            grown = (reached | near | through << plane | through >> plane) & open_bits
         return grown
 
     def _bits_of(self, nodes: Collection[Node]) -> int:
@@ -265,20 +274,21 @@ class Maze:
         places[list(nodes)] = True
         return _bits(places)
 
-    def _rest(self, goals: Iterable[Node]) -> memoryview:
+    def _heuristic(self, goals: Iterable[Node]) -> memoryview:
         """At least what it still costs from each place to the box about these places of either side."""
         places = [node % self.plane for node in goals]
         columns = [place % self.wide for place in places]
         sides = min(columns), max(columns), min(places) // self.wide, max(places) // self.wide
         return _costs(self.wide, self.plane // self.wide, *sides)
 
-    def copy(self) -> Maze:
+    def copy(self) -> RoutingGrid:
         """The same places, to be changed apart."""
-        twin = Maze.__new__(Maze)
+        twin = RoutingGrid.__new__(RoutingGrid)
         twin.columns, twin.rows, twin.wide, twin.plane = self.columns, self.rows, self.wide, self.plane
-        twin.hole, twin.kinds, twin.reaches, twin.ways = self.hole, self.kinds, self.reaches, self.ways
-        twin.places = self.places.copy()
-        twin.owner = dict(zip(twin.kinds, twin.places, strict=True))
+        twin.via_of, twin.classes, twin.reaches = self.via_of, self.classes, self.reaches
+        twin.directions = self.directions
+        twin.occupancy = self.occupancy.copy()
+        twin.occupancy_of = dict(zip(twin.classes, twin.occupancy, strict=True))
         return twin
 
 
@@ -288,38 +298,38 @@ def _costs(wide: int, high: int, left: int, right: int, top: int, foot: int) -> 
     row, column = np.arange(high)[:, None], np.arange(wide)
     dx = np.maximum(np.maximum(left - column, column - right), 0)
     dy = np.maximum(np.maximum(top - row, row - foot), 0)
-    cost = STEP * np.maximum(dx, dy) + (DIAGONAL - STEP) * np.minimum(dx, dy)
+    cost = STEP_COST * np.maximum(dx, dy) + (DIAGONAL_COST - STEP_COST) * np.minimum(dx, dy)
     one = (cost * GREED).astype(np.int64).ravel()
     # few of them are looked at
     return memoryview(np.concatenate([one, one]).tobytes()).cast("q")
 
 
-def _path(came: Mapping[Node, Node], node: Node) -> list[Node]:
+def _path(came_from: Mapping[Node, Node], node: Node) -> list[Node]:
     path = [node]
-    while node in came:
-        node = came[node]
+    while node in came_from:
+        node = came_from[node]
         path.append(node)
     return path[::-1]
 
 
-def _apart(one: int, other: int) -> int:
+def _eighths(one: int, other: int) -> int:
     """Eighths of a turn between two directions."""
-    turn = (one - other) % 8
-    return min(turn, 8 - turn)
+    between = (one - other) % 8
+    return min(between, 8 - between)
 
 
 @lru_cache(maxsize=256)
 def _moves(wide: int, own_side: bool) -> tuple[tuple[tuple[int, int, int, int], ...], ...]:
-    """For each way of coming in, -1 the last, what may follow: turn, step, step across of a slanting one, cost."""
+    """For each heading, -1 the last, what may follow: direction, step, step across of a diagonal one, cost."""
     found = []
-    for way in (*range(8), -1):
+    for heading in (*range(8), -1):
         moves = []
-        for turn, (dx, dy) in enumerate(MOVES):
-            apart = _apart(way, turn) if way >= 0 else 0
-            if apart <= 2:
-                length = DIAGONAL if turn % 2 else STEP
-                cost = (length if own_side else length * OFF_SIDE // 2) + TURN[apart]
-                moves.append((turn, dy * wide + dx, dx if turn % 2 else 0, cost))
+        for direction, (dx, dy) in enumerate(DIRECTIONS):
+            bend = _eighths(heading, direction) if heading >= 0 else 0
+            if bend < len(BEND_COST):
+                length = DIAGONAL_COST if direction % 2 else STEP_COST
+                cost = (length if own_side else length * 3 // 2) + BEND_COST[bend]
+                moves.append((direction, dy * wide + dx, dx if direction % 2 else 0, cost))
         found.append(tuple(moves))
     return tuple(found)
 
@@ -329,8 +339,8 @@ def _bits(places: NDArray[np.bool_]) -> int:
     return int.from_bytes(np.packbits(places, bitorder="little").tobytes(), "little")
 
 
-def _bit(net: int) -> int:
-    return SHUT if net == SHUT else 1 << (net - 1)
+def _net_bit(net: int) -> int:
+    return BLOCKED if net == BLOCKED else 1 << (net - 1)
 
 
 @lru_cache(maxsize=16384)
@@ -340,12 +350,12 @@ def _stencil(solid: Solid, reaches: tuple[float, ...]) -> tuple[int, int, NDArra
     if isinstance(solid, Capsule):
         reaches = tuple(reach + solid.radius for reach in reaches)
     reach = max(reaches)
-    first, last = math.ceil((left - reach) / GRID_MM), math.floor((right + reach) / GRID_MM)
-    top, foot = math.ceil((-high - reach) / GRID_MM), math.floor((-low + reach) / GRID_MM)
-    x = np.arange(first, last + 1, dtype=np.float64) * GRID_MM
-    y = -np.arange(top, foot + 1, dtype=np.float64)[:, None] * GRID_MM
-    limits = (np.array(reaches)[:, None, None, None] - 1e-6) ** 2
-    return first, top, np.where(_square_distance(solid, x, y) < limits, SHUT, FREE)
+    first, last = math.ceil((left - reach) / GRID_NM), math.floor((right + reach) / GRID_NM)
+    top, foot = math.ceil((low - reach) / GRID_NM), math.floor((high + reach) / GRID_NM)
+    x = np.arange(first, last + 1, dtype=np.float64) * GRID_NM
+    y = np.arange(top, foot + 1, dtype=np.float64)[:, None] * GRID_NM
+    limits = (np.array(reaches)[:, None, None, None] - SLACK_NM) ** 2
+    return first, top, np.where(_square_distance(solid, x, y) < limits, BLOCKED, FREE)
 
 
 def _square_distance(solid: Solid, x: NDArray[np.float64], y: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -360,7 +370,7 @@ def _square_distance(solid: Solid, x: NDArray[np.float64], y: NDArray[np.float64
 
 
 def _core(solid: Solid) -> tuple[float, float, float, float]:
-    """Left, low, right and high of a solid without its radius."""
+    """Left, least y, right and greatest y of a solid without its radius."""
     if isinstance(solid, Bar):
         return solid.x - solid.half_x, solid.y - solid.half_y, solid.x + solid.half_x, solid.y + solid.half_y
     return min(solid.x1, solid.x2), min(solid.y1, solid.y2), max(solid.x1, solid.x2), max(solid.y1, solid.y2)

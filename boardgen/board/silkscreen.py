@@ -9,9 +9,8 @@ from functools import partial
 from msgspec.structs import replace
 
 from boardgen.board.rotated_footprint import Box, grown
-from boardgen.board.silkscreen_space import AWAY_NM, BODY_AWAY_NM, Spot, Surface, land_box
+from boardgen.board.silkscreen_space import AWAY_NM, BODY_AWAY_NM, SilkscreenPen, SilkscreenSpace, Spot, pad_box
 from boardgen.board.stroke_font import ascii_text
-from boardgen.board.writing import Writer
 from boardgen.kinds import KIND
 from boardgen.model.board_house import BoardHouse
 from boardgen.model.copper import Board, PlacedPad, PlacedPart, SilkscreenText, Stroke
@@ -34,34 +33,34 @@ NEAR_NM, FAR_NM = (20_000, 720_000, 1_420_000), (2_120_000, 2_820_000, 3_520_000
 TITLE_CAP_NM = 1_500_000
 
 
-def lettered(board: Board, netlist: Netlist, house: BoardHouse, date: str) -> Board:
+def with_silkscreen(board: Board, netlist: Netlist, house: BoardHouse, date: str) -> Board:
     """The board with its silkscreen; how many designators a body hides or found no place stands in its facts."""
-    surface = Surface(board, house)
-    writer = Writer(surface, house.legend_width_nm, house.legend_height_nm)
+    space = SilkscreenSpace(board, house)
+    pen = SilkscreenPen(space, house.legend_width_nm, house.legend_height_nm)
     pads: dict[str, list[PlacedPad]] = {}
     for pad in board.pads:
         pads.setdefault(pad.ref, []).append(pad)
-    outlines = [s for part in board.parts for s in _outline(part, pads[part.ref], surface, board, writer.pen)]
-    surface.take_lines(outlines)
+    outlines = [s for part in board.parts for s in _outline(part, pads[part.ref], space, board, pen.width_nm)]
+    space.take_lines(outlines)
     alike = _alike(board, netlist)
     for parts in alike:
         if parts[0].kind == "terminal":
-            _screws(writer, parts, pads, netlist)
+            _screws(pen, parts, pads, netlist)
     for parts in alike:
         if KIND[parts[0].kind].outside:
-            _names(writer, parts, board, netlist)
+            _names(pen, parts, board, netlist)
     for parts in alike:
-        ends = [land_box(end) for part in parts if (end := _bent_cathode(part, pads[part.ref]))]
-        _beside_or_elsewhere(writer, [CATHODE] * len(ends), ends)
+        ends = [pad_box(end) for part in parts if (end := _bent_cathode(part, pads[part.ref]))]
+        _beside_or_elsewhere(pen, [CATHODE] * len(ends), ends)
     missing = hidden = 0
     # small parts first: they have the fewest places about them
     for parts in sorted(alike, key=lambda each: _area(each[0].body)):
-        for text in _beside_or_elsewhere(writer, [part.ref for part in parts], [part.body for part in parts]):
+        for text in _beside_or_elsewhere(pen, [part.ref for part in parts], [part.body for part in parts]):
             missing += text is None
-            hidden += text is not None and surface.bodies.meets(text.box)
-    _title(writer, board, date)
+            hidden += text is not None and space.bodies.meets(text.box)
+    _title(pen, board, date)
     layout = replace(board.layout, hidden=hidden, missing=missing)
-    return replace(board, silkscreen_lines=tuple(outlines), silkscreen_texts=tuple(writer.texts), layout=layout)
+    return replace(board, silkscreen_lines=tuple(outlines), silkscreen_texts=tuple(pen.texts), layout=layout)
 
 
 def _alike(board: Board, netlist: Netlist) -> list[list[PlacedPart]]:
@@ -76,51 +75,53 @@ def _alike(board: Board, netlist: Netlist) -> list[list[PlacedPart]]:
     return list(found.values())
 
 
-def _screws(writer: Writer, parts: list[PlacedPart], pads: Mapping[str, list[PlacedPad]], netlist: Netlist) -> None:
+def _screws(pen: SilkscreenPen, parts: list[PlacedPart], pads: Mapping[str, list[PlacedPad]], netlist: Netlist) -> None:
     """What each screw of equal terminals is for, above it; where another part is near, inside the body."""
     top = parts[0].body[3]
     for ends in zip(*(pads[part.ref] for part in parts), strict=True):
         called = [netlist.called.get(end.net, NetName()) for end in ends]
         words = [LINE_NAMES.get(each.before or each.after, "") for each in called]
         told = [(each, end.at[0]) for each, end in zip(words, ends, strict=True) if each]
-        texts = writer.put_alike([each for each, _ in told], [partial(_above, x, top) for _, x in told])
+        texts = pen.put_alike([each for each, _ in told], [partial(_above, x, top) for _, x in told])
         for (each, x), text in zip(told, texts, strict=True):
             if text is None:
-                writer.put(each, partial(_under_top, x, top))
+                pen.put(each, partial(_under_top, x, top))
 
 
-def _names(writer: Writer, parts: list[PlacedPart], board: Board, netlist: Netlist) -> None:
+def _names(pen: SilkscreenPen, parts: list[PlacedPart], board: Board, netlist: Netlist) -> None:
     """The names of equal ports or terminals, in sight where there is room."""
     words = [ascii_text(netlist.component[part.ref].value) for part in parts]
     outside = [partial(_outside, part.body, board) for part in parts]
-    for each, part, text in zip(words, parts, writer.put_alike(words, outside), strict=True):
+    for each, part, text in zip(words, parts, pen.put_alike(words, outside), strict=True):
         if text is None:
-            _elsewhere(writer, each, part.body)
+            _elsewhere(pen, each, part.body)
 
 
-def _beside_or_elsewhere(writer: Writer, words: Sequence[str], bodies: Sequence[Box]) -> list[SilkscreenText | None]:
+def _beside_or_elsewhere(
+    pen: SilkscreenPen, words: Sequence[str], bodies: Sequence[Box]
+) -> list[SilkscreenText | None]:
     """A text for each of equal bodies: beside it, else wherever there is room."""
-    texts = writer.put_alike(words, [partial(_beside, body, distances=NEAR_NM) for body in bodies])
-    return [text or _elsewhere(writer, each, body) for text, each, body in zip(texts, words, bodies, strict=True)]
+    texts = pen.put_alike(words, [partial(_beside, body, distances=NEAR_NM) for body in bodies])
+    return [text or _elsewhere(pen, each, body) for text, each, body in zip(texts, words, bodies, strict=True)]
 
 
-def _elsewhere(writer: Writer, words: str, body: Box) -> SilkscreenText | None:
+def _elsewhere(pen: SilkscreenPen, words: str, body: Box) -> SilkscreenText | None:
     """A text that finds no place beside its body: inside, farther off, or under another body."""
     return (
-        writer.put(words, partial(_inside, body))
-        or writer.put(words, partial(_beside, body, distances=FAR_NM), seen=True)
-        or writer.put(words, partial(_beside, body, distances=NEAR_NM))
+        pen.put(words, partial(_inside, body))
+        or pen.put(words, partial(_beside, body, distances=FAR_NM), seen=True)
+        or pen.put(words, partial(_beside, body, distances=NEAR_NM))
     )
 
 
-def _title(writer: Writer, board: Board, date: str) -> None:
+def _title(pen: SilkscreenPen, board: Board, date: str) -> None:
     """Title, revision and a place for the date; small or in two pieces only where one found no place."""
     title, revision = ascii_text(board.title), f"rev {ascii_text(board.revision)}"
     whole = f"{title}  {revision}"
-    if not (writer.put(whole, None, TITLE_CAP_NM) or writer.put(whole, None)):
-        writer.put(title, None)
-        writer.put(revision, None)
-    writer.put(f"made {date or '____________'}", None)
+    if not (pen.put(whole, None, TITLE_CAP_NM) or pen.put(whole, None)):
+        pen.put(title, None)
+        pen.put(revision, None)
+    pen.put(f"made {date or '____________'}", None)
 
 
 def _area(body: Box) -> int:
@@ -192,7 +193,9 @@ def _beside(body: Box, wide: int, high: int, distances: tuple[int, ...]) -> Iter
             yield right + away, y - wide // 2 + shift, True
 
 
-def _outline(part: PlacedPart, pads: list[PlacedPad], surface: Surface, board: Board, pen: int) -> Iterator[Stroke]:
+def _outline(
+    part: PlacedPart, pads: list[PlacedPad], space: SilkscreenSpace, board: Board, width_nm: int
+) -> Iterator[Stroke]:
     """The body's four sides, broken where a land is near; a band for a diode, a corner for pin 1."""
     left, low, right, top = part.body
     sides = [
@@ -212,11 +215,11 @@ def _outline(part: PlacedPart, pads: list[PlacedPad], surface: Surface, board: B
     first = next((pad for pad in pads if pad.number in ("1", "P1")), None)
     if KIND[part.kind].appearance.marked == "pin 1" and first:
         sides += _corner(part.body, first)
-    # a land takes what a pen about it would touch
-    near = list(surface.pads.meeting(grown(part.body, pen)))
+    # a pad takes what a line about it would touch
+    near = list(space.pads.meeting(grown(part.body, width_nm)))
     for start, end in sides:
         if min(start[0], start[1]) > 0 and end[0] < board.width_nm and end[1] < board.height_nm:
-            yield from _broken(start, end, near, pen)
+            yield from _broken(start, end, near, width_nm)
 
 
 def _corner(body: Box, pad: PlacedPad) -> list[tuple[tuple[int, int], tuple[int, int]]]:
@@ -229,15 +232,15 @@ def _corner(body: Box, pad: PlacedPad) -> list[tuple[tuple[int, int], tuple[int,
     return [(min((x, y), (x2, y)), max((x, y), (x2, y))), (min((x, y), (x, y2)), max((x, y), (x, y2)))]
 
 
-def _broken(start: tuple[int, int], end: tuple[int, int], pads: list[Box], pen: int) -> Iterator[Stroke]:
+def _broken(start: tuple[int, int], end: tuple[int, int], pads: list[Box], width_nm: int) -> Iterator[Stroke]:
     """What is left of a level or plumb line after every land has taken its share."""
     axis = 0 if start[1] == end[1] else 1
-    across, half = start[1 - axis], pen // 2
+    across, half = start[1 - axis], width_nm // 2
     pieces = [(start[axis], end[axis])]
     for box in pads:
         if box[1 - axis] - half < across < box[3 - axis] + half:
             low, high = box[axis] - half, box[axis + 2] + half
-            pieces = [p for a, b in pieces for p in ((a, min(b, low)), (max(a, high), b)) if p[1] - p[0] > 2 * pen]
+            pieces = [p for a, b in pieces for p in ((a, min(b, low)), (max(a, high), b)) if p[1] - p[0] > 2 * width_nm]
     for a, b in pieces:
         ends = ((a, across), (b, across)) if axis == 0 else ((across, a), (across, b))
-        yield Stroke(ends, pen)
+        yield Stroke(ends, width_nm)

@@ -1,15 +1,22 @@
-"""What is taken on the top of a board, and where a text still finds room."""
+"""What is taken on the top of a board, where a text still finds room, and the pen that writes it there.
+
+Algorithm: boxes in a grid of squares, so that what is near is found without looking at all; free places are tried in
+the order of their worth. Where nothing near is free, every place of a coarse grid over the board is judged at once by a
+summed-area table (Crow, 1984, recalled). Equal parts are lettered alike: the rank of place is taken that most of them
+can have. Cost: linear in places and in the boxes about each.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
 from boardgen.board.rotated_footprint import Box, grown
+from boardgen.board.stroke_font import size, write
 from boardgen.model.board_house import BoardHouse
-from boardgen.model.copper import Board, PlacedPad, Stroke
+from boardgen.model.copper import Board, PlacedPad, SilkscreenText, Stroke
 
 AWAY_NM = 200_000
 """Between a text and another."""
@@ -27,8 +34,12 @@ FIRST_NM, STEP_NM = 1_000_000, 700_000
 """Places all over the board: the first from the edge, and from one line of them to the next; across twice as far."""
 CELL_NM = 10_000_000
 """Boxes are found by squares of this side."""
+ENOUGH = 160
+"""So many places are tried for all of equal parts before one is good enough that most of them can have."""
 Spot = tuple[int, int, bool]
 """Where the lower left corner of a text may lie, and whether it stands upright."""
+Places = Callable[[int, int], Iterator[Spot]]
+"""Where a text of some width and height may stand, the best place first."""
 
 
 class Boxes:
@@ -47,7 +58,7 @@ class Boxes:
             self.cells.setdefault(cell, []).append(box)
 
     def meeting(self, box: Box) -> Iterator[Box]:
-        """All that have some room in common with this one; now and then one of them twice."""
+        """All that have some room in common with this one; one that lies in several squares comes several times."""
         left, low, right, top = box
         for cell in _cells(box):
             for other in self.cells.get(cell, ()):
@@ -75,12 +86,12 @@ def _cells(box: Box) -> list[tuple[int, int]]:
     return [(column, row) for column in range(left, right + 1) for row in range(low, top + 1)]
 
 
-class Surface:
-    """What is taken on the top: lands, screws, body outlines, texts."""
+class SilkscreenSpace:
+    """What is taken on the top: pads, screws, body outlines, texts."""
 
     def __init__(self, board: Board, house: BoardHouse) -> None:
         keep = house.legend_to_pad_nm + PAD_SLACK_NM
-        self.pads = Boxes(grown(land_box(pad), keep) for pad in board.pads)
+        self.pads = Boxes(grown(pad_box(pad), keep) for pad in board.pads)
         for hole in board.mounting_holes:
             self.pads.add(grown((*hole.at, *hole.at), hole.keepout_nm // 2))
         self.taken = Boxes(self.pads.all)
@@ -124,8 +135,8 @@ class Surface:
         self.taken.add(room(text))
 
 
-def land_box(pad: PlacedPad) -> Box:
-    """What a land covers."""
+def pad_box(pad: PlacedPad) -> Box:
+    """What a pad covers."""
     x, y, wide, high = *pad.at, pad.width_nm // 2, pad.height_nm // 2
     return x - wide, y - high, x + wide, y + high
 
@@ -165,3 +176,63 @@ def _covered(
     for rows, columns, change in ((low, left, 1), (top, left, -1), (low, right, -1), (top, right, 1)):
         np.add.at(count, (rows, columns), change)
     return np.asarray(count.cumsum(axis=0).cumsum(axis=1)[:-1, :-1])
+
+
+class SilkscreenPen:
+    """A pen on the top of a board: its width, and the height of a capital, in nanometres."""
+
+    def __init__(self, space: SilkscreenSpace, pen_nm: int, cap_nm: int) -> None:
+        self.space, self.width_nm, self.cap_nm = space, pen_nm, cap_nm
+        self.texts: list[SilkscreenText] = []
+
+    def put(self, words: str, places: Places | None, cap_nm: int = 0, *, seen: bool = False) -> SilkscreenText | None:
+        """The words written in the first free place, of the whole board where none are given; None without any.
+
+        With `seen` no body may stand on them.
+        """
+        cap_nm = cap_nm or self.cap_nm
+        wide, high = size(words, cap_nm, self.width_nm)
+        if places is None:
+            spot = self.space.first_anywhere(wide, high)
+        else:
+            spot = next((s for s in places(wide, high) if self.space.is_free(s, wide, high, seen=seen)), None)
+        return None if spot is None else self._write(words, spot, cap_nm)
+
+    def put_alike(self, words: Sequence[str], places: Sequence[Places]) -> list[SilkscreenText | None]:
+        """The texts of equal parts in sight, each in the place of the rank that the most of them can have.
+
+        The rest find their own; None where there is none.
+        """
+        sizes = [size(each, self.cap_nm, self.width_nm) for each in words]
+        best: dict[int, Spot] = {}
+        ranked = zip(*(of(*extent) for of, extent in zip(places, sizes, strict=True)), strict=False)
+        for rank, spots in enumerate(ranked):
+            found = self._free(spots, sizes, len(words) - len(best))
+            best = found if len(found) > len(best) else best
+            if len(best) == len(words) or (rank >= ENOUGH and 2 * len(best) > len(words)):
+                break
+        made = {number: self._write(words[number], spot, self.cap_nm) for number, spot in best.items()}
+        return [
+            made.get(number) or self.put(each, of, seen=True)
+            for number, (each, of) in enumerate(zip(words, places, strict=True))
+        ]
+
+    def _free(self, spots: Sequence[Spot], sizes: Sequence[tuple[int, int]], misses: int) -> dict[int, Spot]:
+        """Which of the texts find their place free of all and of each other; none where as many as before miss it."""
+        found: dict[int, Spot] = {}
+        boxes: list[Box] = []
+        for number, (spot, extent) in enumerate(zip(spots, sizes, strict=True)):
+            box = box_of(spot, *extent)
+            if self.space.is_free(spot, *extent, seen=True) and not any(meet(box, other) for other in boxes):
+                found[number] = spot
+                boxes.append(room(box))
+            elif number - len(found) + 1 >= misses:
+                return {}
+        return found
+
+    def _write(self, words: str, spot: Spot, cap_nm: int) -> SilkscreenText:
+        x, y, upright = spot
+        text = write(words, x, y, cap_nm, self.width_nm, upright)
+        self.space.take(text.box)
+        self.texts.append(text)
+        return text

@@ -1,4 +1,11 @@
-"""Drops the parts of a cell into it in many orders at once: each as high as it can go, and what wire that takes."""
+"""Packs the parts of a cell from its top in many orders at once: each as high as it can go, and what wire that takes.
+
+Algorithm: skyline packing (bottom-left, with the cell upside down; the heuristic of Baker, Coffman and Rivest, 1980,
+recalled). The skyline is how far each column of the grid is filled; a part, given in an order and a rotation, goes
+where its own upper outline comes to lie highest, at the left or at the right. Wire is half the circumference of the box
+about each net's ends. Cost: O(parts x columns x width of the widest part) an arrangement; numpy does a few dozen at
+once, which is what a hill climber asks for.
+"""
 
 from __future__ import annotations
 
@@ -10,46 +17,62 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from boardgen.board.cell_task import EARTH, FENCE_MM, ZERO, Job, SeatJob, Token
+from boardgen.board.cell_task import EARTH, ZERO, CellTask, LocalNet, PartTask
 from boardgen.board.rotated_footprint import grown
+from boardgen.board.rules import GRID_NM, GUARD_NM
 
-GRID_NM = 635_000
-WALL_NM = 780_000
-"""From the centre-line of the fence to the nearest other land: half the fence and a clearance."""
+GUARD_TO_PAD_NM = 780_000
+"""From the middle of the guard trace to the nearest other pad: half the trace and a clearance."""
 NOTHING = -(10**9)
-"""Where a form has nothing in a column."""
-DOOR_ROWS = 2
-"""Rows that it takes to clear a port of the pads before it."""
+"""Edge of an outline in a column in which the part has nothing."""
+PIN_ROWS = 2
+"""Rows that it takes to clear an edge pin of the pads before it."""
 FAR = 1e9
 """Beyond every column and row."""
-SIDES = 128
+MOST_COLUMNS = 128
 """More than the columns of any cell."""
 Ints = NDArray[np.int32]
 Floats = NDArray[np.float64]
-Profile = tuple[int, tuple[int, ...], tuple[int, ...], int, int]
+
+
+class Outline(NamedTuple):
+    """A part in one rotation by columns of the grid.
+
+    First column about the origin; upper and lower edge in each column and how far pads reach left and right, in
+    nanometres about the origin, edges upwards and downwards.
+    """
+
+    first: int
+    tops: tuple[int, ...]
+    feet: tuple[int, ...]
+    left: int
+    right: int
 
 
 @lru_cache(maxsize=8192)
-def _profile(seat: SeatJob, turn: int, spread: int, earth_nm: int) -> Profile:
-    """First column, upper and lower edge in each column, and how far lands reach left and right, in nanometres."""
-    form = seat.form(turn)
-    boxes = [grown(box, spread) for box in form.courtyard]
-    lands = list(form.land_boxes)
-    for index, net in enumerate(seat.nets):
+def _outline(part: PartTask, rotation: int, spread_nm: int, earth_nm: int) -> Outline:
+    footprint = part.rotated(rotation)
+    boxes = [grown(box, spread_nm) for box in footprint.courtyard]
+    pads = list(footprint.pad_boxes)
+    for index, net in enumerate(part.nets):
         if net == EARTH:
-            lands[index] = grown(lands[index], earth_nm)
-            boxes.append(lands[index])
+            pads[index] = grown(pads[index], earth_nm)
+            boxes.append(pads[index])
     first, last = min(b[0] for b in boxes) // GRID_NM, -(-max(b[2] for b in boxes) // GRID_NM)
     tops, feet = [NOTHING] * (last - first), [NOTHING] * (last - first)
     for left, low, right, top in boxes:
         for column in range(left // GRID_NM - first, -(-right // GRID_NM) - first):
             tops[column] = max(tops[column], top)
             feet[column] = max(feet[column], -low)
-    return first, tuple(tops), tuple(feet), min(b[0] for b in lands), max(b[2] for b in lands)
+    return Outline(first, tuple(tops), tuple(feet), min(b[0] for b in pads), max(b[2] for b in pads))
 
 
-class Dropped(NamedTuple):
-    """Many arrangements: rows counted against each, rows taken, and wire; by seat, column and row in each."""
+class Packings(NamedTuple):
+    """Many arrangements.
+
+    score, rows, wire : (arrangements,) rows counted against each, rows taken, and wire in columns
+    columns, depths : (parts, arrangements) column and row of each part's origin
+    """
 
     score: Ints
     rows: Ints
@@ -58,61 +81,65 @@ class Dropped(NamedTuple):
     depths: Ints
 
 
-class Forms:
-    """The parts of a cell in every turn that fits its width, as arrays; `of[seat]` are the forms of a seat."""
+class Choice(NamedTuple):
+    """A part in a rotation that fits the width of the cell: its outline, and least and most column of its origin."""
 
-    def __init__(self, job: Job, spread: int, earth_nm: int) -> None:
-        self.job = job
-        self.skies: dict[int, tuple[Ints, Ints]] = {}
-        self.turns: list[int] = []
-        self.of: list[list[int]] = []
-        found: list[tuple[Profile, int, int]] = []
-        width = job.columns * GRID_NM
-        wall = max(WALL_NM, round((FENCE_MM / 2 + dict(job.kinds)["0V"].track.clear_mm) * 1e6))
-        for seat in job.parts:
-            mine = []
-            for turn in seat.rotations:
-                profile = _profile(seat, turn, spread, earth_nm)
-                first, tops, _, left, right = profile
-                low = max(-first, math.ceil((wall - left) / GRID_NM))
-                high = min(job.columns - first - len(tops), math.floor((width - wall - right) / GRID_NM))
-                if low <= high:
-                    mine.append(len(found))
-                    found.append((profile, low, high))
-                    self.turns.append(turn)
-            self.of.append(mine)
-        self.fits = all(self.of)
+    rotation: int
+    outline: Outline
+    low: int
+    high: int
+
+
+class Skyline:
+    """The parts of a cell in every rotation that fits its width, as arrays; packs many arrangements at once.
+
+    `choices` are all parts in all their rotations, `of_part` the numbers of each part's among them.
+    """
+
+    def __init__(self, task: CellTask, spread_nm: int) -> None:
+        self.task = task
+        self.skylines: dict[int, tuple[Ints, Ints]] = {}
+        self.choices: list[Choice] = []
+        self.of_part: list[list[int]] = []
+        classes = dict(task.net_classes)
+        edge_nm = max(GUARD_TO_PAD_NM, GUARD_NM // 2 + classes["0V"].track.clearance_nm)
+        for part in task.parts:
+            mine = [*_choices(task, part, spread_nm, edge_nm, classes["earth"].track.clearance_nm)]
+            self.of_part.append([*range(len(self.choices), len(self.choices) + len(mine))])
+            self.choices += mine
+        self.fits = all(self.of_part)
         if self.fits:
-            self._tables(found)
-            self._wires()
+            self._tabulate_outlines()
+            self._tabulate_wires()
+            self._tabulate_edge_pins()
 
-    def _tables(self, found: list[tuple[Profile, int, int]]) -> None:
-        job = self.job
-        self.wide = max(len(profile[1]) for profile, _, _ in found)
-        self.tops, self.feet = np.full((2, self.wide, len(found)), NOTHING, np.int32)
-        for line, (profile, _, _) in enumerate(found):
-            self.tops[: len(profile[1]), line] = profile[1]
-            self.feet[: len(profile[2]), line] = profile[2]
-        self.first = np.array([p[0] for p, _, _ in found], np.int32)
-        start = np.arange(job.columns + 1, dtype=np.int32)
+    def _tabulate_outlines(self) -> None:
+        columns, choices = self.task.columns, self.choices
+        self.wide = max(len(choice.outline.tops) for choice in choices)
+        self.tops, self.feet = np.full((2, self.wide, len(choices)), NOTHING, np.int32)
+        for number, choice in enumerate(choices):
+            self.tops[: len(choice.outline.tops), number] = choice.outline.tops
+            self.feet[: len(choice.outline.feet), number] = choice.outline.feet
+        self.first = np.array([choice.outline.first for choice in choices], np.int32)
+        start = np.arange(columns + 1, dtype=np.int32)
         origin = start[None, :] - self.first[:, None]
-        low, high = (np.array([each[n] for each in found], np.int32)[:, None] for n in (1, 2))
-        shut = np.where((origin < low) | (origin > high), 10**6 * SIDES, 0).astype(np.int32)
-        # what counts against each place of a form that keeps to the left, and of one that keeps to the right
-        self.against = np.stack([shut + start, shut + (SIDES - 1 - start)])
-        self.rails = self._off_rails() if job.rails_to else None
+        low, high = np.array([(choice.low, choice.high) for choice in choices], np.int32).T[:, :, None]
+        blocked = np.where((origin < low) | (origin > high), 10**6 * MOST_COLUMNS, 0).astype(np.int32)
+        # what counts against each place of a part that keeps to the left, and of one that keeps to the right
+        self.against = np.stack([blocked + start, blocked + (MOST_COLUMNS - 1 - start)])
+        self.off_bus = self._tabulate_rows_off_bus() if self.task.bus_to else None
 
-    def _off_rails(self) -> Ints:
-        """For each form and row the first row from there on in which no land lies in the rails."""
-        job = self.job
-        last = -(-job.rails_nm[1] // GRID_NM) + 2 * self.wide
+    def _tabulate_rows_off_bus(self) -> Ints:
+        """For each choice and row the first row from there on in which no pad lies in the bus."""
+        top_nm, foot_nm = self.task.bus_nm
+        last = -(-foot_nm // GRID_NM) + 2 * self.wide
         table = []
-        for seat, mine in zip(job.parts, self.of, strict=True):
-            for index in mine:
+        for part, mine in zip(self.task.parts, self.of_part, strict=True):
+            for number in mine:
                 hit = {
                     row
-                    for _, low, _, top in seat.form(self.turns[index]).land_boxes
-                    for row in range((job.rails_nm[0] + low) // GRID_NM + 1, -(-(job.rails_nm[1] + top) // GRID_NM))
+                    for _, low, _, top in part.rotated(self.choices[number].rotation).pad_boxes
+                    for row in range((top_nm + low) // GRID_NM + 1, -(-(foot_nm + top) // GRID_NM))
                 }
                 rows = [last]
                 for row in range(last - 1, -1, -1):
@@ -120,119 +147,111 @@ class Forms:
                 table.append(rows[::-1])
         return np.array(table, np.int32)
 
-    def _wires(self) -> None:
-        """The ends of each net: pads by seat and number, and what is given."""
-        job = self.job
-        most = max(len(seat.nets) for seat in job.parts)
-        self.spots = np.zeros((2, len(self.turns), most))
-        for seat, mine in zip(job.parts, self.of, strict=True):
-            for index in mine:
-                for number, pad in enumerate(seat.form(self.turns[index]).pads):
-                    self.spots[:, index, number] = pad.x_nm / GRID_NM, pad.y_nm / GRID_NM
-        places = [(number, each) for number, seat in enumerate(job.parts) for each in range(len(seat.nets))]
-        self.pads = np.array(places, np.intp).reshape(-1, 2).T
-        ends: dict[Token, list[int]] = {}
-        for place, (number, each) in enumerate(places):
-            net = job.parts[number].nets[each]
+    def _tabulate_wires(self) -> None:
+        """The ends of each net: pads by part and number, and what is given."""
+        task = self.task
+        most = max(len(part.nets) for part in task.parts)
+        self.pad_at = np.zeros((2, len(self.choices), most))
+        for part, mine in zip(task.parts, self.of_part, strict=True):
+            for choice in mine:
+                for number, pad in enumerate(part.rotated(self.choices[choice].rotation).pads):
+                    self.pad_at[:, choice, number] = pad.x_nm / GRID_NM, pad.y_nm / GRID_NM
+        pads = [(index, number) for index, part in enumerate(task.parts) for number in range(len(part.nets))]
+        self.pads = np.array(pads, np.intp).reshape(-1, 2).T
+        ends: dict[LocalNet, list[int]] = {}
+        for place, (index, number) in enumerate(pads):
+            net = task.parts[index].nets[number]
             if net is not None:
                 ends.setdefault(net, []).append(place)
         self.zero = np.array(ends.pop(ZERO, []), np.intp)
-        # given ends: column and row of ports, the row alone of rails; row -1 is the foot
-        given_x: dict[Token, list[float]] = {}
-        given_y: dict[Token, list[float]] = {}
-        for ports, row in ((job.above, 0.0), (job.below, -1.0)):
-            for port in ports:
-                given_x.setdefault(port.net, []).append(port.column)
-                given_y.setdefault(port.net, []).append(row)
-        for drawn in job.drawn:
-            given_y.setdefault(drawn.net, []).append(drawn.start[1])
+        given_x, given_y = _given_ends(task)
         self.ends = np.array([place for net in ends for place in ends[net]], np.intp)
         self.starts = np.cumsum([0, *map(len, ends.values())])[:-1]
         columns = [given_x.get(net, []) for net in ends]
         rows = [[y for y in given_y.get(net, []) if y >= 0] for net in ends]
         self.bounds_x, self.bounds_y = _bounds(columns), _bounds(rows)
         self.at_foot = np.array([[-1.0 in given_y.get(net, [])] for net in ends], bool).reshape(-1, 1)
-        self._doors()
 
-    def _doors(self) -> None:
-        """What would stand in a port's way: the pads of other nets, and how near they may come; ports above first."""
-        job = self.job
-        kinds = dict(job.kinds)
+    def _tabulate_edge_pins(self) -> None:
+        """What would stand in an edge pin's way: the pads of other nets, and how near they may come; above first."""
+        task = self.task
+        classes = dict(task.net_classes)
         ends: list[tuple[int, float, float]] = []
         counts = []
-        for ports in (job.above, job.below):
-            for port in ports:
-                track = kinds[port.net[0]].track
+        for pins in (task.above, task.below):
+            for pin in pins:
+                track = classes[pin.net[0]].track
                 ends += [
-                    (place, port.column, (half + track.half_mm + track.clear_mm) * 1e6 / GRID_NM)
-                    for place, (net, hole, half) in enumerate(self._pads())
-                    if net != port.net and (hole or port.side == 0)
+                    (place, pin.column, (half + track.half_nm + track.clearance_nm) / GRID_NM)
+                    for place, (net, has_hole, half) in enumerate(_pads(task))
+                    if net != pin.net and (has_hole or pin.side == 0)
                 ]
             counts.append(len(ends))
-        self.head = counts[0]
-        self.door_pads = np.array([end[0] for end in ends], np.intp)
-        self.door_columns, reach = (np.array([end[n] for end in ends], float)[:, None] for n in (1, 2))
-        self.door_reach = reach * reach
+        self.above = counts[0]
+        self.pin_pads = np.array([end[0] for end in ends], np.intp)
+        self.pin_columns, reach = (np.array([end[n] for end in ends], float)[:, None] for n in (1, 2))
+        self.pin_reach = reach * reach
 
-    def _pads(self) -> Iterator[tuple[Token | None, bool, float]]:
-        """Net of each pad of each seat, whether it has a hole, and half its longer side in millimetres."""
-        for seat in self.job.parts:
-            for pad, net in zip(seat.footprint.pads, seat.nets, strict=True):
-                yield net, bool(pad.hole_nm), max(pad.width_nm, pad.height_nm) / 2e6
-
-    def _shut_doors(self, x: Floats, y: Floats, rows: Ints) -> Ints:
+    def _rows_for_pins(self, x: Floats, y: Floats, rows: Ints) -> Ints:
         """Rows that must be added because a pad stands too near to where a net crosses the edge."""
-        away = y[self.door_pads]
-        np.subtract(rows, away[self.head :], out=away[self.head :])
+        away = y[self.pin_pads]
+        np.subtract(rows, away[self.above :], out=away[self.above :])
         away = np.maximum(away - 1, 0)
-        across = x[self.door_pads] - self.door_columns
-        hit = across * across + away * away < self.door_reach
-        both = hit[: self.head].any(axis=0).astype(np.int32) + hit[self.head :].any(axis=0)
-        return np.asarray(DOOR_ROWS * both, np.int32)
+        across = x[self.pin_pads] - self.pin_columns
+        hit = across * across + away * away < self.pin_reach
+        both = hit[: self.above].any(axis=0).astype(np.int32) + hit[self.above :].any(axis=0)
+        return np.asarray(PIN_ROWS * both, np.int32)
 
-    def _sky(self, many: int) -> tuple[Ints, Ints]:
-        """What is filled so far, by line and column, and a view of it in windows as wide as the widest part."""
-        if many not in self.skies:
-            sky = np.zeros((many, self.job.columns + self.wide), np.int32)
-            windows = np.lib.stride_tricks.sliding_window_view(sky, self.wide, axis=1, writeable=True)
-            self.skies[many] = sky, windows.transpose(2, 0, 1)
-        return self.skies[many]
+    def _empty(self, many: int) -> tuple[Ints, Ints]:
+        """What is filled so far, by arrangement and column, and a view of it in windows as wide as the widest part."""
+        if many not in self.skylines:
+            skyline = np.zeros((many, self.task.columns + self.wide), np.int32)
+            windows = np.lib.stride_tricks.sliding_window_view(skyline, self.wide, axis=1, writeable=True)
+            self.skylines[many] = skyline, windows.transpose(2, 0, 1)
+        return self.skylines[many]
 
-    def drop(self, forms: Ints, order: Ints, right: NDArray[np.bool_]) -> Dropped:
-        """Many arrangements: by seat and line the form, and whether it keeps to the right; by step and line the seat.
+    def pack(self, choices: Ints, order: Ints, right: NDArray[np.bool_]) -> Packings:
+        """Many arrangements packed.
 
-        Columns of the window come before lines, and lines before starts: numpy is quickest along what lies together.
+        Parameters
+        ----------
+        choices : (parts, arrangements) number of the choice of each part
+        order : (parts, arrangements) number of the part that comes at each step
+        right : (parts, arrangements) whether each part keeps to the right
+
         """
-        sky, windows = self._sky(forms.shape[1])
-        sky[:] = 0
-        lines = np.arange(forms.shape[1])
-        form = forms[order, lines]
+        # columns of the window come before arrangements, and these before places: numpy is quickest along what lies
+        # together
+        skyline, windows = self._empty(choices.shape[1])
+        skyline[:] = 0
+        lines = np.arange(choices.shape[1])
+        form = choices[order, lines]
         against = self.against[right[order, lines].astype(np.intp), form]
         # a row is what is filled, rounded up
         tops, feet, firsts = self.tops[:, form] + (GRID_NM - 1), self.feet[:, form], self.first[form]
-        best, depth, reach = np.empty_like(forms), np.empty_like(forms), np.empty(windows.shape, np.int32)
+        best, depth, reach = np.empty_like(choices), np.empty_like(choices), np.empty(windows.shape, np.int32)
         for step, mine in enumerate(form):
             np.add(windows, tops[:, step, :, None], out=reach)
             row = np.maximum(np.maximum.reduce(reach) // GRID_NM, 0)
-            if self.rails is not None:
-                last = self.rails.shape[1] - 1
-                row = np.maximum(self.rails[mine[:, None], np.minimum(row, last)], row)
-            best[step] = here = (row * SIDES + against[step]).argmin(axis=1)
+            if self.off_bus is not None:
+                last = self.off_bus.shape[1] - 1
+                row = np.maximum(self.off_bus[mine[:, None], np.minimum(row, last)], row)
+            best[step] = here = (row * MOST_COLUMNS + against[step]).argmin(axis=1)
             depth[step] = row[lines, here]
             windows[:, lines, here] = np.maximum(windows[:, lines, here], depth[step] * GRID_NM + feet[:, step])
-        # no less than the rails cover
-        rows = np.maximum(-(-sky.max(axis=1) // GRID_NM), -(-self.job.rails_nm[1] // GRID_NM)).astype(np.int32)
-        columns, depths = np.empty_like(forms), np.empty_like(forms)
+        # no less than the bus covers
+        rows = np.maximum(-(-skyline.max(axis=1) // GRID_NM), -(-self.task.bus_nm[1] // GRID_NM)).astype(np.int32)
+        columns, depths = np.empty_like(choices), np.empty_like(choices)
         columns[order, lines], depths[order, lines] = best - firsts, depth
-        seats, pads = self.pads
-        x, y = self.spots[:, forms[seats], pads[:, None]]
-        x, y = columns[seats] + x, depths[seats] - y
-        return Dropped(rows + self._shut_doors(x, y, rows), rows, self._wire(x, y, rows), columns, depths)
+        parts, pads = self.pads
+        x, y = self.pad_at[:, choices[parts], pads[:, None]]
+        x, y = columns[parts] + x, depths[parts] - y
+        return Packings(rows + self._rows_for_pins(x, y, rows), rows, self._wire(x, y, rows), columns, depths)
 
     def _wire(self, x: Floats, y: Floats, rows: Ints) -> Floats:
-        """Half the circumference of each net, in columns; 0V only needs the nearer fence."""
+        """Half the circumference of each net, in columns; 0V only needs the nearer guard trace."""
         many, zero = x.shape[1], x[self.zero]
-        total = np.minimum(zero, self.job.columns - zero).sum(axis=0)
+        total = np.minimum(zero, self.task.columns - zero).sum(axis=0)
         if not len(self.starts):
             return np.asarray(total)
         ends = np.concatenate([x, y], axis=1)[self.ends]
@@ -242,6 +261,38 @@ class Forms:
         far, low = np.maximum(most[:, :many], self.bounds_x[1]), np.maximum(most[:, many:], self.bounds_y[1])
         np.maximum(low, rows, out=low, where=self.at_foot)
         return np.asarray(total + np.ascontiguousarray((far - left + low - top).T).sum(axis=1))
+
+
+def _choices(task: CellTask, part: PartTask, spread_nm: int, edge_nm: int, earth_nm: int) -> Iterator[Choice]:
+    """A part in each rotation that fits between the guard traces."""
+    width = task.columns * GRID_NM
+    for rotation in part.rotations:
+        outline = _outline(part, rotation, spread_nm, earth_nm)
+        low = max(-outline.first, math.ceil((edge_nm - outline.left) / GRID_NM))
+        high = task.columns - outline.first - len(outline.tops)
+        high = min(high, math.floor((width - edge_nm - outline.right) / GRID_NM))
+        if low <= high:
+            yield Choice(rotation, outline, low, high)
+
+
+def _given_ends(task: CellTask) -> tuple[dict[LocalNet, list[float]], dict[LocalNet, list[float]]]:
+    """By net, columns and rows of what is given: both of edge pins, the row alone of segments; row -1 is the foot."""
+    columns: dict[LocalNet, list[float]] = {}
+    rows: dict[LocalNet, list[float]] = {}
+    for pins, row in ((task.above, 0.0), (task.below, -1.0)):
+        for pin in pins:
+            columns.setdefault(pin.net, []).append(pin.column)
+            rows.setdefault(pin.net, []).append(row)
+    for segment in task.segments:
+        rows.setdefault(segment.net, []).append(segment.start[1] / GRID_NM)
+    return columns, rows
+
+
+def _pads(task: CellTask) -> Iterator[tuple[LocalNet | None, bool, float]]:
+    """Net of each pad of each part, whether it has a hole, and half its longer side in nanometres."""
+    for part in task.parts:
+        for pad, net in zip(part.footprint.pads, part.nets, strict=True):
+            yield net, bool(pad.hole_nm), max(pad.width_nm, pad.height_nm) / 2
 
 
 def _bounds(given: Sequence[Sequence[float]]) -> Floats:

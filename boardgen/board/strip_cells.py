@@ -1,69 +1,108 @@
-"""Turns the cells of a strip into jobs: which nets cross which edge, and what is drawn before the search begins."""
+"""Turns the cells of a strip into tasks: which nets cross which edge, and what is segments before the search begins.
+
+Cells at the ends and at the bus have their parts and wide copper at given places, which stand here as rows and columns.
+"""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from typing import NamedTuple
 
 from msgspec import Struct
 from msgspec.structs import replace
 
-from boardgen.board.cell_task import EARTH, FENCE_MM, ZERO, Drawn, Job, PortJob, SeatJob, Token
-from boardgen.board.port_cell import PAIR, Tubes, bare_head, head
-from boardgen.board.rotated_footprint import shape
-from boardgen.board.routing_grid import GRID_MM, Class
-from boardgen.board.rules import Rules
+from boardgen.board.cell_task import (
+    EARTH,
+    UPRIGHT,
+    ZERO,
+    CellTask,
+    EdgePin,
+    LocalNet,
+    PartTask,
+    Segment,
+    on_grid,
+)
+from boardgen.board.port_cell import PAIR_COLUMNS, Tubes, bare_port, protected_port
+from boardgen.board.rotated_footprint import rotated
+from boardgen.board.routing_grid import SLACK_NM
+from boardgen.board.rules import BUS_TRACK_NM, GRID_NM, GUARD_NM, Rules, TrackClass
 from boardgen.board.strips import StripPlan
-from boardgen.model.cell import Cell, CellPart
+from boardgen.model.cell import Cell, CellPart, Pair
 from boardgen.model.netlist import Component, Netlist
 from boardgen.model.part import Footprint
 from boardgen.model.wiring import BUS
 from boardgen.stages.line_nets import COIL_SUPPLY, FEED, FEED_LINE, FEED_LINE_SHARED, FEED_SHARED
 
-RAIL_MM = 1.5
-FIRST_RAIL, RAIL_STEP, UNDER_RAILS = 5, 3, 2
-RAIL_AWAY = 1
-"""Rows from the foot of the port's cell to the fence and pour of the next."""
-ENTRY_ROWS, ENTRY_PAD_ROW, SCREW_ROWS = 17, 9, 12
-FEW_LINES, ROWS_OF_A_LINE = 2, 2
-STUD_ROW, JOIN_ROW = 10, 21
-RESTING_TO, ONWARD_FROM = 4, 2
-"""A broken rail ends at this column, and starts again so far left of the strip's middle."""
-STUD_FIRST, STUD_STEP = 9, 17
-EARTH_LANE = 4
-"""Column of thin earth copper: a surge's clearance from the fence and from the pads of a core."""
-BY_STUD = 5
+# what crosses the edges of cells, in columns
+
+EDGE_COLUMNS, LINE_COLUMNS = 2, 2
+"""From the edge of the strip to the first line that crosses, and from one line to the next."""
+NARROW_PAIR_COLUMNS = 2
+"""Half the spacing of the pair where it passes near the edge of the strip, beside the stud."""
+EARTH_COLUMN = 4
+"""Column of thin earth copper: a surge's clearance from the guard trace and from the pads of a core."""
+BESIDE_STUD = 5
 """The column about which the pair passes the stud."""
-FENCE_HEAD = 4
-STUD_COLUMNS = 7
-"""The stud's centre lies so far from the right edge of the output's strip."""
+
+# the cell of the bus
+
+FIRST_BUS_ROW, BUS_STEP, BELOW_BUS = 5, 3, 2
+"""Row of the first track of the bus, rows from one to the next, and rows below the last."""
+RESTING_TO, ONWARD_FROM = 4, 2
+"""A broken bus track ends at this column, and starts again so far left of the strip's middle."""
+
+# the cells at the ends
+
+BELOW_PORT = 1
+"""Rows from the foot of the port's cell to the guard trace and pour of the next."""
+ENTRY_ROWS, ENTRY_PAD_ROW, SCREW_ROWS = 17, 9, 12
+"""Height of the entry's cell, row of the terminals' pads, and rows at its foot that the screws take."""
+FEW_LINES, ROWS_OF_A_LINE = 2, 2
+"""So many lines come to their terminals in any order; each of more takes so many rows."""
+STUD_FIRST, STUD_STEP = 9, 17
+"""Row of the first stud of the entry, and rows from one to the next."""
+STUD_ROW, STUD_COLUMNS = 10, 7
+"""Where the stud of the earth lies: rows from the upper edge of its cell, columns from the right edge of the strip."""
+JOIN_ROW = 21
+"""Row of the upper pin of what joins earth to 0V, below the stud."""
+GUARD_HEAD = 4
+"""Rows of guard trace below what joins earth to 0V."""
 
 
-class Context(Struct, frozen=True):
+class LayoutContext(Struct, frozen=True):
     """What all strips of a board share.
 
-    `pads` are the nets of each part's pads; `rails` those that run across the board at the bus, top to bottom.
+    Parameters
+    ----------
+    netlist, footprints, rules : what is laid out, and how it is segments
+    net_class : the class of each net
+    pads : the nets of each part's pads
+    columns : width of a strip
+    bus : nets of the tracks that run across the board at the bus, top to bottom
+    guards_on_bus : whether the guards of the lines stand across the tracks of the bus instead of below them
+    thorough : whether every arrangement of a cell is tried
+    tubes : what the tubes at the ports ask for
+    widest_end_nm : width of the widest part at the ends of the strips
+
     """
 
     netlist: Netlist
     footprints: Mapping[str, Footprint]
-    kinds: Mapping[str, str]
+    net_class: Mapping[str, str]
     pads: Mapping[str, tuple[str | None, ...]]
     rules: Rules
     columns: int
-    rails: tuple[str, ...]
-    across: bool = False
-    """Whether the guards stand across the rails instead of below them."""
+    bus: tuple[str, ...]
+    guards_on_bus: bool = False
     thorough: bool = False
-    """Whether every arrangement of a cell is tried."""
     tubes: Tubes = Tubes()
-    ends_nm: int = 0
-    """Width of the widest part at the ends of the strips."""
+    widest_end_nm: int = 0
 
     @property
     def has_earth(self) -> bool:
-        """Whether there is an earth rail."""
-        return "earth" in self.kinds
+        """Whether there is an earth track."""
+        return "earth" in self.net_class
 
 
 def pad_nets(netlist: Netlist, footprints: Mapping[str, Footprint]) -> dict[str, tuple[str | None, ...]]:
@@ -76,48 +115,56 @@ def pad_nets(netlist: Netlist, footprints: Mapping[str, Footprint]) -> dict[str,
     return found
 
 
-class CellJob(Struct):
-    """A job with the names that its tokens stand for."""
+class StripCell(Struct):
+    """A cell of a strip: its task, the nets that its local nets stand for, and the components of its parts."""
 
-    job: Job
-    names: dict[Token, str]
-    refs: tuple[Component, ...]
+    task: CellTask
+    nets: dict[LocalNet, str]
+    components: tuple[Component, ...]
 
 
-class Names:
-    """Gives the nets of a cell their tokens in the order they are met."""
+class Crossing(NamedTuple):
+    """Where a net crosses an edge of a cell: its column, and its side (0 top, 1 bottom)."""
 
-    def __init__(self, kinds: Mapping[str, str]) -> None:
-        self.kinds = kinds
-        self.tokens: dict[str, Token] = {"0V": ZERO, "earth": EARTH}
+    net: str
+    column: int
+    side: int
 
-    def token(self, net: str) -> Token:
-        """The token of a net."""
-        if net not in self.tokens:
-            self.tokens[net] = (self.kinds[net], len(self.tokens))
-        return self.tokens[net]
+
+class LocalNets:
+    """Numbers the nets of a cell in the order they are met."""
+
+    def __init__(self, net_class: Mapping[str, str]) -> None:
+        self.net_class = net_class
+        self.local_nets: dict[str, LocalNet] = {"0V": ZERO, "earth": EARTH}
+
+    def of(self, net: str) -> LocalNet:
+        """The local net of a net."""
+        if net not in self.local_nets:
+            self.local_nets[net] = (self.net_class[net], len(self.local_nets))
+        return self.local_nets[net]
 
     @property
-    def names(self) -> dict[Token, str]:
-        """Nets by token."""
-        return {token: net for net, token in self.tokens.items()}
+    def nets(self) -> dict[LocalNet, str]:
+        """Nets by local net."""
+        return {local: net for net, local in self.local_nets.items()}
 
 
-def cells(context: Context, strip: StripPlan) -> list[Cell]:
+def cells(context: LayoutContext, strip: StripPlan) -> list[Cell]:
     """The cells of a strip from top to foot; the bus among them."""
-    if context.across:
+    if context.guards_on_bus:
         guards, *others = strip.lower
         return [*strip.upper, Cell("rails", guards.parts), *others]
     return [*strip.upper, Cell("rails"), *strip.lower]
 
 
-def cell_jobs(context: Context, strip: StripPlan) -> list[CellJob]:
-    """The jobs of a strip from top to foot; the bus among them, the fillers not yet."""
+def cell_tasks(context: LayoutContext, strip: StripPlan) -> list[StripCell]:
+    """The tasks of a strip from top to foot; the bus among them, the fillers not yet."""
     of_strip = cells(context, strip)
     nets = [_nets(context, strip, cell) for cell in of_strip]
-    pair: tuple[str, str] | None = None
-    found: list[CellJob] = []
-    above: list[tuple[str, int, int]] = []
+    pair: Pair | None = None
+    found: list[StripCell] = []
+    above: list[Crossing] = []
     for index, cell in enumerate(of_strip):
         pair = cell.inward or pair
         crossing = set().union(*nets[: index + 1]) & set().union(*nets[index + 1 :]) - {"0V"}
@@ -127,191 +174,199 @@ def cell_jobs(context: Context, strip: StripPlan) -> list[CellJob]:
             crossing = set()
         crossed = any(later.crossed for later in of_strip[index + 1 :])
         before_stud = index + 1 < len(of_strip) and of_strip[index + 1].stage == "earth"
-        middle = BY_STUD if before_stud else context.columns // 2
+        middle = BESIDE_STUD if before_stud else context.columns // 2
         if before_stud:
-            # the rail comes down to the stud as wide copper
+            # earth comes down to the stud as wide copper
             crossing = crossing - {"earth"}
-        below = _ports(context, strip, crossing, pair if index < len(strip.upper) else None, crossed, middle)
-        found.append(_job(context, strip, cell, above, below, crossed or cell.crossed))
+        below = _crossings(context, strip, crossing, pair if index < len(strip.upper) else None, crossed, middle)
+        found.append(_cell_task(context, strip, cell, above, below, crossed or cell.crossed))
         above = below
     return found
 
 
-def _nets(context: Context, strip: StripPlan, cell: Cell) -> set[str]:
+def _nets(context: LayoutContext, strip: StripPlan, cell: Cell) -> set[str]:
     """The nets that have copper of their own in a cell."""
-    found = {*context.rails[len(BUS) :], *strip.pairs} if cell.stage == "rails" else set()
-    found |= {net for seat in cell.parts for net in context.pads[seat.component.ref] if net}
+    found = {*context.bus[len(BUS) :], *strip.pairs} if cell.stage == "rails" else set()
+    found |= {net for part in cell.parts for net in context.pads[part.component.ref] if net}
     if cell.stage == "port" and context.has_earth:
         found.add("earth")
     return found - {"earth"} if cell.stage == "earth" else found
 
 
-def _ports(
-    context: Context,
+def _crossings(
+    context: LayoutContext,
     strip: StripPlan,
-    crossing: set[str],
-    pair: tuple[str, str] | None,
+    nets: set[str],
+    pair: Pair | None,
     crossed: bool,
     middle: int,
-) -> list[tuple[str, int, int]]:
-    """Net, column and side of everything that crosses an edge: the pair about the middle, lines at the sides."""
-    ports = []
+) -> list[Crossing]:
+    """Everything that crosses an edge: the pair about the column `middle`, lines at the sides."""
+    found = []
     if pair:
-        half = (PAIR if middle > 2 * PAIR else 2) * (1 if crossed else -1)
-        ports = [(pair[0], middle + half, 0), (pair[1], middle - half, 0)]
-        crossing = crossing - set(pair)
-    kinds = dict(context.rules.kinds)
-    left, right = 2, context.columns - 2
+        half = (PAIR_COLUMNS if middle > 2 * PAIR_COLUMNS else NARROW_PAIR_COLUMNS) * (1 if crossed else -1)
+        found = [Crossing(pair[0], middle + half, 0), Crossing(pair[1], middle - half, 0)]
+        nets = nets - set(pair)
+    classes = dict(context.rules.net_classes)
+    left, right = EDGE_COLUMNS, context.columns - EDGE_COLUMNS
     # beside a core where no other line needs the left side, else in the middle
-    alone = all(net == "earth" or context.kinds[net] == "feed" for net in crossing)
-    for net in sorted(crossing, key=lambda net: line_order(net, context)):
-        # a wide track keeps off the fence, and so does its neighbour from it
-        more = more_columns(kinds[context.kinds[net]].track)
+    alone = all(net == "earth" or context.net_class[net] == "feed" for net in nets)
+    for net in sorted(nets, key=lambda net: line_order(net, context)):
+        # a wide track keeps off the guard trace, and so does its neighbour from it
+        more = more_columns(classes[context.net_class[net]].track)
         if net == "earth":
-            ports.append((net, EARTH_LANE if alone and not strip.is_output else context.columns // 2, 1))
-        elif context.kinds[net] == "feed" and not strip.is_output:
-            ports.append((net, right - more, 1))
-            right -= 2 + 2 * more
+            found.append(Crossing(net, EARTH_COLUMN if alone and not strip.is_output else context.columns // 2, 1))
+        elif context.net_class[net] == "feed" and not strip.is_output:
+            found.append(Crossing(net, right - more, 1))
+            right -= LINE_COLUMNS + 2 * more
         else:
-            ports.append((net, left + more, 1))
-            left += 2 + 2 * more
-    return ports
+            found.append(Crossing(net, left + more, 1))
+            left += LINE_COLUMNS + 2 * more
+    return found
 
 
-def more_columns(track: Class) -> int:
-    """So much further than two columns from the fence the middle of a track lies that is wide."""
-    return max(0, math.ceil((FENCE_MM / 2 + track.clear_mm + track.half_mm) / GRID_MM - 1e-6) - 2)
+def more_columns(track: TrackClass) -> int:
+    """So much further than other lines from the guard trace the middle of a track lies that is wide."""
+    reach = GUARD_NM / 2 + track.clearance_nm + track.half_nm
+    return max(0, math.ceil((reach - SLACK_NM) / GRID_NM) - EDGE_COLUMNS)
 
 
 LAST_LINES = frozenset({COIL_SUPPLY, FEED, FEED_LINE, FEED_SHARED, FEED_LINE_SHARED})
 """Lines that come after all others at an edge, by what their nets are called apart from the strip."""
 
 
-def line_order(net: str, context: Context) -> tuple[bool, bool, str]:
+def line_order(net: str, context: LayoutContext) -> tuple[bool, bool, str]:
     """The order of the lines at an edge."""
     called = context.netlist.called[net]
-    return (called.before or called.after) in LAST_LINES, context.kinds[net] != "control", net
+    return (called.before or called.after) in LAST_LINES, context.net_class[net] != "control", net
 
 
-def _job(
-    context: Context,
+def _cell_task(
+    context: LayoutContext,
     strip: StripPlan,
     cell: Cell,
-    above: Sequence[tuple[str, int, int]],
-    below: Sequence[tuple[str, int, int]],
+    above: Sequence[Crossing],
+    below: Sequence[Crossing],
     crossed: bool,
-) -> CellJob:
-    names = Names(context.kinds)
-    ports = [tuple(PortJob(names.token(net), column, side) for net, column, side in edge) for edge in (above, below)]
-    seats = tuple(_seat(context, names, seat) for seat in cell.parts)
+) -> StripCell:
+    local = LocalNets(context.net_class)
+    pins = [tuple(EdgePin(local.of(net), column, side) for net, column, side in edge) for edge in (above, below)]
+    parts = tuple(_part(context, local, part) for part in cell.parts)
     after_port = context.has_earth and cell in strip.upper[1:2] and cell != strip.upper[0]
-    job = Job(
-        cell.stage, context.columns, 0, seats, ports[0], ports[1], (), (), (True, True), context.rules.kinds,
-        wall_from=RAIL_AWAY if after_port else 0, thorough=context.thorough,
+    task = CellTask(
+        cell.stage, context.columns, 0, parts, pins[0], pins[1], (), (), (True, True), context.rules.net_classes,
+        guard_from=BELOW_PORT if after_port else 0, thorough=context.thorough,
     )  # fmt: skip
-    special = {"earth": _earth, "entry": _entry}.get(cell.stage)
     if cell.stage == "rails":
-        job = _rails(context, strip, names, job)
+        task = _bus(context, strip, local, task)
     elif cell.stage == "port" and context.has_earth:
-        job = head(job, context.tubes, context.rules.surge_nm / 1e6, crossed=crossed, to_the_side=strip.is_output)
+        task = protected_port(task, context.tubes, context.rules.surge_nm, crossed=crossed, to_the_side=strip.is_output)
     elif cell.stage == "port":
-        job = bare_head(job, crossed=crossed)
-    elif special:
-        job = special(context, names, job, crossed)
-    return CellJob(job, names.names, tuple(seat.component for seat in cell.parts))
+        task = bare_port(task, crossed=crossed)
+    elif cell.stage == "earth":
+        task = _earth(context, task)
+    elif cell.stage == "entry":
+        task = _entry(context, task)
+    return StripCell(task, local.nets, tuple(part.component for part in cell.parts))
 
 
-def _seat(context: Context, names: Names, seat: CellPart) -> SeatJob:
-    """A part lying, or on end where a pattern for that is known; a surge needs the longer way between pads."""
-    footprint = context.footprints[seat.component.part.footprint]
-    nets = tuple(names.token(net) if net else None for net in context.pads[seat.component.ref])
+def _part(context: LayoutContext, local: LocalNets, part: CellPart) -> PartTask:
+    """A part lying, or on end where a footprint for that is known; a surge needs the longer way between pads."""
+    footprint = context.footprints[part.component.part.footprint]
+    nets = tuple(local.of(net) if net else None for net in context.pads[part.component.ref])
     upright = context.footprints.get(footprint.upright)
     if upright is None or EARTH in nets:
-        return SeatJob(footprint, seat.rotations, nets)
-    return SeatJob(footprint, (*seat.rotations, *(4 + turn for turn in seat.rotations)), nets, upright=upright)
+        return PartTask(footprint, part.rotations, nets)
+    rotations = (*part.rotations, *(UPRIGHT + rotation for rotation in part.rotations))
+    return PartTask(footprint, rotations, nets, upright=upright)
 
 
-def _rails(context: Context, strip: StripPlan, names: Names, job: Job) -> Job:
-    """The rails on top across the strip; the fence goes under them. Guards may stand across them."""
+def _bus(context: LayoutContext, strip: StripPlan, local: LocalNets, task: CellTask) -> CellTask:
+    """The tracks of the bus on top across the strip; the guard trace goes under them. Guards may stand across them."""
     columns = context.columns
-    drawn = []
-    for index, net in enumerate(context.rails):
-        row = rail_row(context, index)
+    segments = []
+    for index, net in enumerate(context.bus):
+        row = bus_row(context, index)
         for start, end, here in _stretches(strip, index, net, columns):
-            drawn.append(Drawn(0, (start, row), (end, row), RAIL_MM, names.token(here)))
-    first, zero_row = rail_row(context, 0), rail_row(context, len(context.rails) - 1)
-    half = RAIL_MM / 2 + context.rules.clear_nm / 1e6
-    covered = (round((first * GRID_MM - half) * 1e6), round((zero_row * GRID_MM + half) * 1e6))
-    vias = tuple((float(column), float(zero_row), ZERO) for column in (0, columns))
-    rows = 0 if job.parts else zero_row + UNDER_RAILS
+            segments.append(Segment(0, on_grid(start, row), on_grid(end, row), BUS_TRACK_NM, local.of(here)))
+    first, last = bus_row(context, 0), bus_row(context, len(context.bus) - 1)
+    half = BUS_TRACK_NM // 2 + context.rules.grid_clearance_nm
+    covered = first * GRID_NM - half, last * GRID_NM + half
+    vias = tuple((on_grid(column, last), ZERO) for column in (0, columns))
+    rows = 0 if task.parts else last + BELOW_BUS
     return replace(
-        job, rows=rows, drawn=tuple(drawn), vias=vias, walls=(True, True), rails_to=zero_row, rails_nm=covered
+        task, rows=rows, segments=tuple(segments), vias=vias, guards=(True, True), bus_to=last, bus_nm=covered
     )
 
 
-def rail_row(context: Context, index: int) -> int:
-    """The row of a rail below the upper edge of its cell."""
-    return FIRST_RAIL + (1 if context.across else 0) + RAIL_STEP * index
+def bus_row(context: LayoutContext, index: int) -> int:
+    """The row of a track of the bus below the upper edge of its cell."""
+    return FIRST_BUS_ROW + (1 if context.guards_on_bus else 0) + BUS_STEP * index
 
 
 def _stretches(strip: StripPlan, index: int, net: str, columns: int) -> list[tuple[int, int, str]]:
-    """From column to column the nets of one rail: the first two are the pair, which a changeover breaks."""
+    """From column to column the nets of one track of the bus: the first two are the pair, which a changeover breaks."""
     if index >= len(BUS) or strip.onward == strip.resting:
         return [(0, columns, net)]
     found = [(columns // 2 - ONWARD_FROM, columns, strip.onward[index])]
     return found if strip.resting is None else [(0, RESTING_TO, strip.resting[index]), *found]
 
 
-def _earth(context: Context, names: Names, job: Job, crossed: bool) -> Job:
-    """The stud below the earth rail at the edge of the board, then what joins earth to 0V, all in surge copper."""
-    columns, wide = context.columns, context.rules.surge_nm / 1e6
+def _earth(context: LayoutContext, task: CellTask) -> CellTask:
+    """The stud below the earth track at the edge of the board, then what joins earth to 0V, all in surge copper."""
+    columns, wide = context.columns, context.rules.surge_nm
     column = columns - STUD_COLUMNS
-    seats, drawn = [], []
-    rows = STUD_ROW + 10 + FENCE_HEAD
-    for seat in job.parts:
-        if len(seat.footprint.pads) == 1:
-            seats.append(replace(seat, fixed=(column, STUD_ROW, 0)))
-            rail = -context.tubes.foot(to_the_side=True)
-            drawn.append(Drawn(1, (column, rail), (column, STUD_ROW), wide, EARTH, surge=True))
+    parts, segments = [], []
+    rows = STUD_ROW + 10 + GUARD_HEAD
+    for part in task.parts:
+        if len(part.footprint.pads) == 1:
+            parts.append(replace(part, fixed=(column, STUD_ROW, 0)))
+            track_row = -context.tubes.foot(to_the_side=True)
+            ends = on_grid(column, track_row), on_grid(column, STUD_ROW)
+            segments.append(Segment(1, *ends, wide, EARTH, surge=True))
             continue
-        turn = 3 if seat.nets[0] == EARTH else 1
-        ends = {net: pad for pad, net in zip(shape(seat.footprint, turn).pads, seat.nets, strict=True)}
-        origin = JOIN_ROW + round(ends[EARTH].y_nm / 1e6 / GRID_MM)
-        foot = origin - ends[ZERO].y_nm / 1e6 / GRID_MM
-        seats.append(replace(seat, fixed=(column, origin, turn)))
-        drawn.append(Drawn(1, (column, STUD_ROW), (column, JOIN_ROW), wide, EARTH, surge=True))
-        rows = math.ceil(foot) + FENCE_HEAD
-        # to the fence, whose upper end this is; the round end stays on the board
-        foot = round(foot)
-        drawn.append(Drawn(1, (column, foot), (columns - 2, foot), wide, ZERO, surge=True))
-    # the upper end of the right fence: one piece on both sides, however short the cell below is
-    head = rows - FENCE_HEAD
-    drawn += [Drawn(side, (columns, head), (columns, rows), FENCE_MM, ZERO, wall=True) for side in (0, 1)]
-    vias = ((float(columns), float(head), ZERO),)
-    return replace(job, rows=rows, parts=tuple(seats), drawn=tuple(drawn), vias=vias, walls=(True, False))
+        rotation = 3 if part.nets[0] == EARTH else 1
+        pads = {net: pad for pad, net in zip(rotated(part.footprint, rotation).pads, part.nets, strict=True)}
+        origin = JOIN_ROW + round(pads[EARTH].y_nm / GRID_NM)
+        parts.append(replace(part, fixed=(column, origin, rotation)))
+        ends = on_grid(column, STUD_ROW), on_grid(column, JOIN_ROW)
+        segments.append(Segment(1, *ends, wide, EARTH, surge=True))
+        foot_nm = origin * GRID_NM - pads[ZERO].y_nm
+        rows = -(-foot_nm // GRID_NM) + GUARD_HEAD
+        # to the guard trace, whose upper end this is; the round end stays on the board
+        foot = round(foot_nm / GRID_NM)
+        segments.append(Segment(1, on_grid(column, foot), on_grid(columns - 2, foot), wide, ZERO, surge=True))
+    # the upper end of the right guard trace: one piece on both sides, however short the cell below is
+    top, foot_end = on_grid(columns, rows - GUARD_HEAD), on_grid(columns, rows)
+    segments += [Segment(side, top, foot_end, GUARD_NM, ZERO, guard=True) for side in (0, 1)]
+    vias = ((top, ZERO),)
+    return replace(task, rows=rows, parts=tuple(parts), segments=tuple(segments), vias=vias, guards=(True, False))
 
 
-def _entry(context: Context, names: Names, job: Job, crossed: bool) -> Job:
-    """Terminals at the foot in the middle; the fence stops short of the screws."""
-    if not job.parts:
-        return replace(job, rows=ENTRY_ROWS, wall_to=SCREW_ROWS)
-    if len(job.parts) == 1 and len(job.parts[0].footprint.pads) > 1:
-        seat = job.parts[0]
-        boxes = shape(seat.footprint, 0).body
-        column = round(context.columns / 2 - (boxes[0] + boxes[2]) / 2e6 / GRID_MM)
+def _entry(context: LayoutContext, task: CellTask) -> CellTask:
+    """Terminals at the foot in the middle; the guard trace stops short of the screws."""
+    if not task.parts:
+        return replace(task, rows=ENTRY_ROWS, guard_to=SCREW_ROWS)
+    if len(task.parts) == 1 and len(task.parts[0].footprint.pads) > 1:
+        part = task.parts[0]
+        left, _, right, _ = rotated(part.footprint, 0).body
+        column = round(context.columns / 2 - (left + right) / 2 / GRID_NM)
         # more than two lines come in another order than that of the pads, and change places above them
-        more = 0 if len(job.above) <= FEW_LINES else ROWS_OF_A_LINE * len(job.above)
+        more = 0 if len(task.above) <= FEW_LINES else ROWS_OF_A_LINE * len(task.above)
         place = column, ENTRY_PAD_ROW + more, 0
-        return replace(job, rows=ENTRY_ROWS + more, parts=(replace(seat, fixed=place),), wall_to=SCREW_ROWS)
+        return replace(task, rows=ENTRY_ROWS + more, parts=(replace(part, fixed=place),), guard_to=SCREW_ROWS)
     # studs one above the other in the middle, clear of the screws
-    seats = tuple(
-        replace(seat, fixed=(context.columns // 2, STUD_FIRST + STUD_STEP * number, 0))
-        for number, seat in enumerate(job.parts)
+    parts = tuple(
+        replace(part, fixed=(context.columns // 2, STUD_FIRST + STUD_STEP * number, 0))
+        for number, part in enumerate(task.parts)
     )
-    return replace(job, rows=2 * STUD_FIRST + STUD_STEP * (len(seats) - 1), parts=seats, wall_to=SCREW_ROWS)
+    return replace(task, rows=2 * STUD_FIRST + STUD_STEP * (len(parts) - 1), parts=parts, guard_to=SCREW_ROWS)
 
 
-def filler(below: Job, rows: int, names: dict[Token, str], wall_from: int) -> CellJob:
+def filler(below: StripCell, rows: int, guard_from: int) -> StripCell:
     """A cell of so many rows that lets everything pass straight to the cell below it."""
-    job = Job("filler", below.columns, rows, (), below.above, below.above, (), (), (True, True), below.kinds, wall_from)
-    return CellJob(job, names, ())
+    task, pins = below.task, below.task.above
+    empty = CellTask(
+        "filler", task.columns, rows, (), pins, pins, (), (), (True, True), task.net_classes, guard_from
+    )  # fmt: skip
+    return StripCell(empty, below.nets, ())

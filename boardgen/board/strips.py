@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from msgspec import Struct, field
 
-from boardgen.board.cell_task import TOGETHER
+from boardgen.board.cell_task import SHARED
 from boardgen.kinds import kind_of
 from boardgen.model.cell import Cell, CellPart, Pair
 from boardgen.model.netlist import Component, Netlist
@@ -22,7 +22,7 @@ SIGNAL_ROLES = ("centre", "braid", "primary", "secondary", "pole", "line")
 class StripPlan(Struct):
     """The cells of a strip above and below the bus.
 
-    The rails of the strip carry the pair `onward` to its right; a changeover's rails carry the pair `resting` on its
+    The tracks of the strip carry the pair `onward` to its right; a changeover's tracks carry the pair `resting` on its
     left, and those of the port at rest nothing there.
     """
 
@@ -35,11 +35,11 @@ class StripPlan(Struct):
 
     @property
     def pairs(self) -> set[str]:
-        """The nets of its rails that carry signals."""
+        """The nets of its tracks that carry signals."""
         return {*self.onward, *(self.resting or ())}
 
 
-def net_kinds(netlist: Netlist) -> dict[str, str]:
+def net_classes(netlist: Netlist) -> dict[str, str]:
     """How each net is drawn: signal, feed, control, 0V or earth."""
     parts = netlist.component
     found = {}
@@ -55,20 +55,20 @@ def net_kinds(netlist: Netlist) -> dict[str, str]:
     return found
 
 
-def across_board(netlist: Netlist, kinds: Mapping[str, str]) -> tuple[str, ...]:
+def bus_nets(netlist: Netlist, net_class: Mapping[str, str]) -> tuple[str, ...]:
     """The nets that run across the board at the bus, top to bottom: those of a jack too that other strips have."""
-    rails = [net for net in (*BUS, "coil supply", "feed shared") if net in kinds]
+    tracks = [net for net in (*BUS, "coil supply", "feed shared") if net in net_class]
     jacks = netlist.of_kind("jack")
     if jacks:
         output = netlist.ports[-1].strip
         parts = netlist.component
-        wanted = {net for jack in jacks for net in netlist.joins[jack.ref].values()} - {"0V", *rails}
-        rails += [
+        wanted = {net for jack in jacks for net in netlist.joins[jack.ref].values()} - {"0V", *tracks}
+        tracks += [
             net.name
             for net in netlist.nets
             if net.name in wanted and any(parts[node.ref].subject.strip not in ("", output) for node in net.nodes)
         ]
-    return (*rails, "0V") if "0V" in kinds else tuple(rails)
+    return (*tracks, "0V") if "0V" in net_class else tuple(tracks)
 
 
 def merged(cells: list[Cell], stages: tuple[str, ...]) -> list[Cell]:
@@ -76,10 +76,10 @@ def merged(cells: list[Cell], stages: tuple[str, ...]) -> list[Cell]:
     inner = [cell for cell in cells if cell.stage in stages]
     if len(inner) < 2:
         return cells
-    seats = tuple(seat for cell in inner for seat in cell.parts)
+    parts = tuple(part for cell in inner for part in cell.parts)
     last = inner[-1]
-    name, crossed = TOGETHER.join(cell.stage for cell in inner), any(cell.crossed for cell in inner)
-    one = Cell(name, seats, last.inward, crossed, last.resting)
+    name, crossed = SHARED.join(cell.stage for cell in inner), any(cell.crossed for cell in inner)
+    one = Cell(name, parts, last.inward, crossed, last.resting)
     at = cells.index(inner[0])
     return [*cells[:at], one, *(cell for cell in cells[at:] if cell not in inner)]
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from boardgen.board.summary import setting
+from boardgen.board.layout import size_in_words
 from boardgen.catalogue.to_verify import to_verify
 from boardgen.design import Design
 from boardgen.documents import problems, values
@@ -52,7 +52,7 @@ def _board(design: Design) -> dict[str, object] | None:
         "width_mm": board.width_nm / 1e6,
         "height_mm": board.height_nm / 1e6,
         "area_cm2": round(board.area_m2 * 1e4, 2),
-        "set_by": setting(board),
+        "set_by": size_in_words(board),
         "cost": _board_cost(design.bill),
         "faults": len(made.faults),
     }
@@ -65,7 +65,7 @@ def _size(design: Design) -> list[tuple[str, str]]:
         return [("size", "not laid out")]
     board = made.board
     words = f"{board.width_nm / 1e6:.2f} x {board.height_nm / 1e6:.2f} mm, {board.area_m2 * 1e4:.0f} cm2"
-    return [("size", words), ("set by", setting(board)), ("bare board", _board_cost(design.bill))]
+    return [("size", words), ("set by", size_in_words(board)), ("bare board", _board_cost(design.bill))]
 
 
 def _board_cost(bill: Bill) -> str:

@@ -16,7 +16,7 @@ from gerbyx.processor import GerberProcessor
 from gerbyx.tokenizer import tokenize_gerber
 from timing import least_s
 
-from boardgen.board.layout import layout
+from boardgen.board.layout import lay_out
 from boardgen.catalogue import load as load_catalogue
 from boardgen.cli.process import settle
 from boardgen.design import make_design
@@ -50,7 +50,7 @@ def board(ways: int) -> Callable[[], dict[str, bytes]]:
     def run() -> dict[str, bytes]:
         for each in clear:
             each()
-        made = layout(netlist, footprints, rules)
+        made = lay_out(netlist, footprints, rules)
         if made.faults:
             sys.exit(f"{ways} ways: {made.faults[0].sentence}")
         return fabrication_files(made.board, netlist, rules, made.faults, (), "boardgen 0", "")

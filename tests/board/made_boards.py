@@ -6,7 +6,7 @@ from functools import lru_cache
 
 from msgspec.structs import replace
 
-from boardgen.board.layout import Layout, layout
+from boardgen.board.layout import Layout, lay_out
 from boardgen.board.rules import Rules, rules
 from boardgen.catalogue import load
 from boardgen.circuit.compose import compose
@@ -32,7 +32,7 @@ def made_text(text: str, pour: bool = True, relay: Part | None = None) -> tuple[
         )
     netlist = freeze(request, placements)
     drawn = rules(choices.values, CATALOGUE.house)
-    return layout(netlist, CATALOGUE.footprints, drawn, "2026-11-25", pour), netlist, drawn
+    return lay_out(netlist, CATALOGUE.footprints, drawn, "2026-11-25", pour), netlist, drawn
 
 
 def made(

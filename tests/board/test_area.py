@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from boardgen.board.summary import setting
+from boardgen.board.layout import size_in_words
 from tests.board.made_boards import made
 
 REFERENCE_MM2 = 116.84 * 108.41
@@ -46,7 +46,7 @@ def test_parts_keep_room_for_an_iron() -> None:
 def test_the_setting_accounts_for_the_height() -> None:
     """The stages along the fullest strip add up to the height of the board, and the sentence names each."""
     layout, _, _ = made(ALL_STAGES | {"feed": "local rail"}, 4)
-    words = setting(layout.board)
+    words = size_in_words(layout.board)
     lengths = [float(part.rsplit(" ", 1)[1]) for part in words.split("in mm: ")[1].split(", ")]
     assert sum(lengths) == pytest.approx(layout.board.height_nm / 1e6, abs=0.05 * len(lengths))
     assert words.startswith("5 strips of ")
@@ -59,4 +59,4 @@ def test_larger_parts_are_named_where_they_set_the_width() -> None:
     small, _, _ = made(ALL_STAGES | {"feed": "none"}, 4)
     two, _, _ = made(ALL_STAGES | {"feed": "none", "relays_in_series": 2}, 4)
     assert two.board.height_nm > small.board.height_nm
-    assert "(core, 13.3 mm)" in setting(small.board)
+    assert "(core, 13.3 mm)" in size_in_words(small.board)

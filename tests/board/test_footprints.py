@@ -6,7 +6,7 @@ import pytest
 from msgspec import structs
 
 from boardgen.board.layout import Layout
-from boardgen.board.rotated_footprint import shape
+from boardgen.board.rotated_footprint import rotated
 from boardgen.catalogue import load
 from boardgen.catalogue.to_verify import checks_of
 from boardgen.model.copper import PlacedPad
@@ -157,7 +157,7 @@ pads_mm = {str(pads).replace("'", '"')}
 def test_quarter_turns_are_anticlockwise() -> None:
     pattern = CATALOGUE.footprints["relay-ten-pin-7.62"]
     for turn in range(4):
-        found = {pad.number: (pad.x_nm, pad.y_nm) for pad in shape(pattern, turn).pads}
+        found = {pad.number: (pad.x_nm, pad.y_nm) for pad in rotated(pattern, turn).pads}
         assert found == turned(drawn("relay-ten-pin-7.62"), turn)
 
 

@@ -7,9 +7,9 @@ from tests.board.made_boards import made
 
 
 def test_more_nets_than_a_cell_can_have(monkeypatch):
-    from boardgen.board import cell_layout
+    from boardgen.board import cell_layout, router
 
-    monkeypatch.setattr(cell_layout, "MOST_NETS", 3)
+    monkeypatch.setattr(router, "MOST_NETS", 3)
     cell_layout._attempts.cache_clear()
     with pytest.raises(InputError) as caught:
         made({"feed": "none"}, 2)

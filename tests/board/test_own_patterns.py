@@ -7,10 +7,8 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
-from boardgen.board.assemble import RAIL_NM
-from boardgen.board.layout import Layout, layout
-from boardgen.board.routing_grid import Class
-from boardgen.board.rules import rules
+from boardgen.board.layout import Layout, lay_out
+from boardgen.board.rules import BUS_TRACK_NM, TrackClass, rules
 from boardgen.board.strip_cells import more_columns
 from boardgen.catalogue import load
 from boardgen.catalogue.catalogue import Catalogue
@@ -76,7 +74,7 @@ def made_of(catalogue: Catalogue, text: str) -> tuple[Layout, Netlist]:
     request = Request(read_text(text), catalogue)
     choices = size(request)
     netlist = freeze(request, compose(request, choices))
-    return layout(netlist, catalogue.footprints, rules(choices.values, catalogue.house), pour=False), netlist
+    return lay_out(netlist, catalogue.footprints, rules(choices.values, catalogue.house), pour=False), netlist
 
 
 @pytest.mark.parametrize("ways", [1, 4, 8, 16])
@@ -91,7 +89,7 @@ def test_a_jack_takes_the_lines_of_every_strip(own: Catalogue, ways: int, option
     assert made.faults == ()
     selects = {net for jack in netlist.of_kind("jack") for net in netlist.joins[jack.ref].values() if "select" in net}
     assert len(selects) == ways
-    rails = [track for track in made.board.tracks if track.start[1] == track.end[1] and track.width_nm == RAIL_NM]
+    rails = [track for track in made.board.tracks if track.start[1] == track.end[1] and track.width_nm == BUS_TRACK_NM]
     level = {track.net for track in rails} & selects
     assert level == selects
 
@@ -161,5 +159,5 @@ def test_the_largest_core_has_a_strip_wide_enough() -> None:
 
 def test_a_wide_track_keeps_off_the_fence() -> None:
     """A fence of 1 mm, a gap of 0.33 mm and half of a track of 1 mm are more than two columns of 0.635 mm."""
-    assert more_columns(Class(0.5, 0.33)) == 1
-    assert more_columns(Class(0.3, 0.22)) == 0
+    assert more_columns(TrackClass(1_000_000, 330_000)) == 1
+    assert more_columns(TrackClass(600_000, 220_000)) == 0

@@ -7,8 +7,7 @@ import re
 import pytest
 from msgspec.structs import replace
 
-from boardgen.board.layout import layout
-from boardgen.board.summary import two_rows
+from boardgen.board.layout import lay_out, two_rows_warning
 from boardgen.design import make_design
 from boardgen.documents.pictures.board_picture import board_pictures
 from boardgen.request import Request
@@ -23,7 +22,7 @@ SHORT = replace(CATALOGUE.house, longest_nm=200_000_000)
 @pytest.mark.parametrize("option", [{"feed": "local rail"}, {"relays_in_series": 2, "idle": "open", "surge": False}])
 def test_two_rows_are_joined_and_clean(option: dict[str, object], ways: int) -> None:
     one, netlist, rules = made(option, ways, pour=False)
-    two = layout(netlist, CATALOGUE.footprints, replace(rules, house=SHORT), pour=ways % 2 == 0)
+    two = lay_out(netlist, CATALOGUE.footprints, replace(rules, house=SHORT), pour=ways % 2 == 0)
     assert two.faults == ()
     assert (one.board.layout.rows, two.board.layout.rows) == (1, 2)
     assert two.board.width_nm < one.board.width_nm < CATALOGUE.house.longest_nm
@@ -40,7 +39,7 @@ def test_sixteen_ways_of_a_template_stand_in_one_row_of_less_area(template: str)
     assert one.layout.board.area_m2 < two.layout.board.area_m2
     assert not one.found.layout
     (problem,) = two.found.layout
-    assert problem == two_rows(two.layout.board, 200_000_000)[0]
+    assert problem == two_rows_warning(two.layout.board, 200_000_000)[0]
     assert problem.severity == "warning"
     assert "200 mm" in problem.found
 
