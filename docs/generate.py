@@ -14,6 +14,7 @@ from pathlib import Path
 
 from boardgen import design_board
 from boardgen.cli.commands import HELP, app
+from boardgen.documents.json.schemas import schemas
 from boardgen.spec import keys
 from boardgen.station import keys as station_keys
 
@@ -108,6 +109,9 @@ def main() -> int:
     (HERE / "pictures").mkdir(exist_ok=True)
     for name, content in pictures().items():
         (HERE / "pictures" / name).write_bytes(content)
+    (HERE / "schemas").mkdir(exist_ok=True)
+    for name, content in schemas().items():
+        (HERE / "schemas" / name).write_bytes(content)
     return 0
 
 

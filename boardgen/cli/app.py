@@ -16,6 +16,8 @@ from boardgen.cli.commands import app
 from boardgen.cli.exit_codes import ExitCode
 from boardgen.cli.options import wrong_use
 from boardgen.cli.process import settle
+from boardgen.documents.json.commands import Faults
+from boardgen.documents.json.document import problems_of
 from boardgen.model.problem import InputError
 
 
@@ -71,7 +73,7 @@ def _abandon_output() -> None:
 def _bad_input(error: InputError, as_json: bool) -> int:
     """Names every fault on standard error, and as a document where one was asked for."""
     if as_json:
-        terminal.print_json({"schema": terminal.SCHEMA_FAULTS, "faults": [p.as_json() for p in error.problems]})
+        terminal.print_json(Faults(problems_of(error.problems)))
     terminal.faults(error.problems)
     return ExitCode.BAD_INPUT
 

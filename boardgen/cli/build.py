@@ -9,7 +9,8 @@ from boardgen.cli.options import Data, Override, Talk
 from boardgen.cli.report import print_found, print_written, report
 from boardgen.cli.sources import dated_sources
 from boardgen.design import make_design
-from boardgen.documents import build_summary, problems
+from boardgen.documents import build_summary
+from boardgen.documents.json.build import build_document
 from boardgen.formats.dxf import load as load_dxf
 from boardgen.formats.output_folder import check_folder
 from boardgen.formats.pdf import load as load_pdf
@@ -47,6 +48,6 @@ def run(
     return report(
         talk,
         found,
-        lambda: build_summary.document(design, str(target), list(written.files)) | problems.document(found),
+        lambda: build_document(design, str(target), written.files, found),
         words,
     )

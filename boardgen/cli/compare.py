@@ -10,11 +10,13 @@ from boardgen.cli.options import Data, Override, Talk, wrong_use
 from boardgen.cli.report import report
 from boardgen.cli.sources import dated_sources
 from boardgen.design import Design, make_design
-from boardgen.documents import comparison, problems
+from boardgen.documents import comparison
+from boardgen.documents.comparison import part_changes
+from boardgen.documents.json.comparison import comparison_document
 from boardgen.documents.letters import with_letters
-from boardgen.documents.part_changes import part_changes
 from boardgen.formats.new_file import write_new
 from boardgen.inputs.board import read_board
+from boardgen.model.problem import shortfalls
 
 
 def run(
@@ -34,12 +36,12 @@ def run(
         )
         if picture:
             _draw(before, after, picture)
-        document = comparison.document(before, after)
+        document = comparison_document(before, after)
     found = (*after.problems, *first.price_problems)
 
     def words() -> None:
         _print(before, after)
-        terminal.print_problems("\nfalls short after:", problems.shortfalls(found))
+        terminal.print_problems("\nfalls short after:", shortfalls(found))
 
     return report(talk, found, lambda: document, words)
 

@@ -6,20 +6,24 @@ import json
 from collections.abc import Sequence
 from pathlib import Path
 
+from msgspec.structs import replace
+
 from boardgen.cli import terminal
 from boardgen.cli.options import Data, OrderOverride, Purchase, Talk
 from boardgen.cli.order_inputs import read_order
 from boardgen.cli.quoted import (
     changed_since,
-    changes_document,
     print_changes,
     read_past,
     read_workbook,
+    with_changes,
     with_quotes,
 )
 from boardgen.cli.report import print_found, print_written, report
-from boardgen.documents import order_summary, problems
-from boardgen.documents.order_document import document
+from boardgen.documents import order_summary
+from boardgen.documents.json.document import shortfalls, warnings
+from boardgen.documents.json.order import Order as OrderDocument
+from boardgen.documents.json.order import order_document
 from boardgen.documents.purchase_files import purchase_files
 from boardgen.formats.manifest import MANIFEST
 from boardgen.formats.output_folder import check_folder
@@ -69,9 +73,10 @@ def run(specs: Sequence[Path], out: Path, override: OrderOverride, data: Data, p
         print_found(found)
         print_written(str(target), made.files)
 
-    def whole() -> dict[str, object]:
-        told = document(order) | changes_document(chosen, quoted, since)
-        return told | {"folder": str(target), "files": list(made.files)} | problems.document(found)
+    def whole() -> OrderDocument:
+        told = with_changes(order_document(order), chosen, quoted, since)
+        told = replace(told, folder=str(target), files=tuple(made.files))
+        return replace(told, shortfalls=shortfalls(found), warnings=warnings(found))
 
     return report(talk, found, whole, words)
 

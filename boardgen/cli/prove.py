@@ -9,7 +9,8 @@ from msgspec.structs import replace
 from boardgen.cli import terminal
 from boardgen.cli.options import Talk
 from boardgen.cli.report import report
-from boardgen.documents import problems
+from boardgen.documents.json.commands import Proved
+from boardgen.documents.json.document import problems_of
 from boardgen.documents.prove import prove as prove_files
 from boardgen.formats.manifest import MANIFEST, differences
 from boardgen.model.problem import InputError, Place, Problem
@@ -32,7 +33,7 @@ def run(folder: Path, talk: Talk) -> int:
             of = f" of {len(boards)} boards" if len(boards) > 1 else ""
             terminal.print_lines([f"{folder}: the files{of} are whole, and their copper and holes make the netlist"])
 
-    return report(talk, found, lambda: {"schema": "boardgen prove 1", "faults": problems.as_json(found)}, words)
+    return report(talk, found, lambda: Proved(problems_of(found)), words)
 
 
 def _boards(folder: Path) -> list[Path]:

@@ -6,9 +6,12 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.cli import terminal
 from boardgen.documents import order_changes
+from boardgen.documents.json.order import Order as OrderDocument
+from boardgen.documents.json.order import changes_document
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.purchasing.order import Order
 from boardgen.purchasing.quoted_order import as_quoted
@@ -52,14 +55,12 @@ def changed_since(past: Sequence[PastLine], path: Path | None, order: Order) -> 
     return None if path is None else ChangeLog(_shown(path), changes_since(past, order))
 
 
-def changes_document(before: Order, quoted: Quoted, since: ChangeLog | None) -> dict[str, object]:
-    """What was changed, for --json; nothing where no workbook was read."""
-    told: dict[str, object] = {}
+def with_changes(document: OrderDocument, before: Order, quoted: Quoted, since: ChangeLog | None) -> OrderDocument:
+    """The document with what was changed; as it is where no workbook was read."""
     if quoted.entered:
-        told |= {"total_before": str(before.total), "entered": order_changes.document(quoted.entered.changes)}
-    if since:
-        told["since"] = order_changes.document(since.changes)
-    return told
+        entered = changes_document(quoted.entered.changes)
+        document = replace(document, total_before=str(before.total), entered=entered)
+    return replace(document, since=changes_document(since.changes)) if since else document
 
 
 def print_changes(before: Order, quoted: Quoted, since: ChangeLog | None) -> None:

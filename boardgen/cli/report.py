@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
+
+from msgspec import Struct
 
 from boardgen.cli import terminal
 from boardgen.cli.exit_codes import ExitCode
 from boardgen.cli.options import Talk
-from boardgen.documents import problems
-from boardgen.model.problem import Problem
+from boardgen.model.problem import Problem, shortfalls, warnings
 
 
-def report(
-    talk: Talk, found: Sequence[Problem], document: Callable[[], Mapping[str, object]], words: Callable[[], None]
-) -> ExitCode:
+def report(talk: Talk, found: Sequence[Problem], document: Callable[[], Struct], words: Callable[[], None]) -> ExitCode:
     """Prints the document with --json, else the words unless --quiet; 1 where something of what was found falls short.
 
     Neither is made unless it is printed.
@@ -22,13 +21,13 @@ def report(
         terminal.print_json(document())
     elif not talk.quiet:
         words()
-    return ExitCode.FALLS_SHORT if problems.shortfalls(found) else ExitCode.DONE
+    return ExitCode.FALLS_SHORT if shortfalls(found) else ExitCode.DONE
 
 
 def print_found(found: Sequence[Problem]) -> None:
     """What is only to be known before what makes the exit code."""
-    terminal.print_problems("\nto know:", problems.warnings(found))
-    terminal.print_problems("\nfalls short:", problems.shortfalls(found))
+    terminal.print_problems("\nto know:", warnings(found))
+    terminal.print_problems("\nfalls short:", shortfalls(found))
 
 
 def print_written(folder: str, names: Iterable[str]) -> None:

@@ -11,7 +11,7 @@ from boardgen.cli.report import print_found, report
 from boardgen.cli.sources import sources
 from boardgen.design import Design, make_design
 from boardgen.documents import response as figures
-from boardgen.documents import response_document
+from boardgen.documents.json.response import response_document
 from boardgen.documents.response import state_files
 from boardgen.inputs.board import read_request
 from boardgen.inputs.digests import describe
@@ -50,9 +50,7 @@ def run(
         if files:
             terminal.print_lines(["", f"written: {', '.join(files)}"])
 
-    return report(
-        talk, found, lambda: {**response_document.document(prediction, found, drawn), "written": files}, words
-    )
+    return report(talk, found, lambda: response_document(prediction, found, drawn, files), words)
 
 
 def _print(prediction: Prediction, drawn: Sequence[Tolerance]) -> None:

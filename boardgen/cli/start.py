@@ -7,6 +7,7 @@ from pathlib import Path
 from boardgen.cli import terminal
 from boardgen.cli.options import Talk, wrong_use
 from boardgen.cli.report import report
+from boardgen.documents.json.commands import Started
 from boardgen.formats.new_file import write_new
 from boardgen.model.problem import InputError
 from boardgen.spec.template import default_template, station_files, station_names, with_ways
@@ -25,7 +26,7 @@ def run(file: Path, ways: int | None, template: str | None, talk: Talk) -> int:
     return report(
         talk,
         (),
-        lambda: {"schema": "boardgen start 1", "file": str(file), "template": name, "shortfalls": []},
+        lambda: Started(str(file), name),
         lambda: terminal.print_lines([f"{file} written from the template {name}; next: boardgen values {file}"]),
     )
 
@@ -47,5 +48,4 @@ def _station(file: Path, template: str, ways: int | None, talk: Talk) -> int:
         raise
     names = [str(path) for path in texts]
     told = f"{', '.join(names)} written from the template {template}; next: boardgen station {file}"
-    document = {"schema": "boardgen start 1", "file": str(file), "template": template, "files": names, "shortfalls": []}
-    return report(talk, (), lambda: document, lambda: terminal.print_lines([told]))
+    return report(talk, (), lambda: Started(str(file), template, tuple(names)), lambda: terminal.print_lines([told]))

@@ -8,7 +8,7 @@ from boardgen.cli import terminal
 from boardgen.cli.options import Data, Override, Talk
 from boardgen.cli.report import print_found, print_written, report
 from boardgen.cli.sources import dated_sources
-from boardgen.documents import problems
+from boardgen.documents.json.station import station_document
 from boardgen.documents.station import summary
 from boardgen.documents.station.folders import folders
 from boardgen.formats.output_folder import check_folder
@@ -41,6 +41,6 @@ def run(plan: Path, out: Path, data: Data, talk: Talk) -> int:
     return report(
         talk,
         found,
-        lambda: summary.document(design, str(target), list(written.files)) | problems.document(found),
+        lambda: station_document(design, found, str(target), written.files),
         words,
     )

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager
 
+from msgspec import Struct
+
+from boardgen.documents.json.document import json_bytes
 from boardgen.model.problem import Problem
 
-SCHEMA_FAULTS = "boardgen faults 1"
 
-
-def print_json(document: object) -> None:
+def print_json(document: Struct) -> None:
     """One JSON document on standard output."""
-    sys.stdout.write(json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False) + "\n")
+    sys.stdout.write(json_bytes(document).decode())
 
 
 def print_lines(lines: Iterable[str]) -> None:

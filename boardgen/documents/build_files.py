@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping
 
-from msgspec.structs import asdict
+from msgspec.structs import replace
 
 from boardgen.catalogue.to_verify import patterns_to_verify
 from boardgen.design import Design
-from boardgen.documents import values
 from boardgen.documents.book.book import book
 from boardgen.documents.book.source import StationSide
 from boardgen.documents.copper_basis import basis
 from boardgen.documents.fabrication import fabrication_files
+from boardgen.documents.json.document import json_bytes
+from boardgen.documents.json.response import targets_document
+from boardgen.documents.json.values import cuts_document, values_document
 from boardgen.documents.letters import with_letters
 from boardgen.documents.order_files import PROGRAM, order_files
 from boardgen.documents.pictures.board_picture import BUILT, board_pictures
@@ -21,7 +22,7 @@ from boardgen.documents.pictures.drill_template import drill_dxf, drill_template
 from boardgen.documents.pictures.labels import labels
 from boardgen.documents.pictures.schematic import schematic
 from boardgen.documents.plots.response import response_svg
-from boardgen.documents.response import state_files, targets_document
+from boardgen.documents.response import state_files
 from boardgen.documents.response_table import response_csv
 from boardgen.formats.manifest import digest_of_made
 
@@ -41,9 +42,12 @@ def build_files(
     With `pdf`, what is meant for paper is there as PDF too; with `dxf`, the drill template as DXF. Raises InputError
     where that cannot be made here.
     """
-    sized = values.document(design.spec, design.choices, design.problems, targets_document(design.prediction))
-    sized["copper"] = basis(design.prediction)
-    sized["cuts"] = [asdict(cut) for cut in design.wire_cuts]
+    judged = targets_document(design.prediction)
+    sized = replace(
+        values_document(design.spec, design.choices, design.problems, judged),
+        copper=basis(design.prediction),
+        cuts=cuts_document(design.wire_cuts),
+    )
     paper = design.spec.documents.paper
     made = {
         **order_files(design, footprint_names, date),
@@ -90,8 +94,3 @@ def _board_drawings(design: Design) -> dict[str, str]:
 def _port_names(design: Design) -> dict[str, str]:
     """The label of each port by the designator of its connector."""
     return {c.ref: c.subject.strip for c in design.netlist.of_kind("connector")}
-
-
-def json_bytes(document: object) -> bytes:
-    """A JSON document, always the same bytes for the same content."""
-    return (json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False) + "\n").encode()

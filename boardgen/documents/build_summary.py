@@ -1,61 +1,14 @@
-"""What a build says when it is done: as lines and as a JSON document."""
+"""What a build says when it is done, in lines."""
 
 from __future__ import annotations
 
 from boardgen.board.layout import size_in_words
 from boardgen.catalogue.to_verify import to_verify
 from boardgen.design import Design
-from boardgen.documents import problems, values
-from boardgen.documents.copper_basis import basis, in_short
-from boardgen.documents.response import judged_lines, targets_document
+from boardgen.documents import values
+from boardgen.documents.copper_basis import in_short
+from boardgen.documents.response import judged_lines
 from boardgen.purchasing.bill import Bill
-
-SCHEMA = "boardgen build 1"
-
-
-def document(design: Design, folder: str, files: list[str]) -> dict[str, object]:
-    """The summary as plain data."""
-    bill, netlist = design.bill, design.netlist
-    return {
-        "schema": SCHEMA,
-        "title": design.spec.title,
-        "revision": design.spec.revision,
-        "folder": folder,
-        "files": files,
-        "shortfalls": problems.as_json(problems.shortfalls(design.problems)),
-        "warnings": problems.as_json(problems.warnings(design.problems)),
-        "copper": basis(design.prediction),
-        "targets": targets_document(design.prediction),
-        "ports": len(netlist.ports),
-        "parts": sum(c.fitted for c in netlist.components),
-        "nets": len(netlist.nets),
-        "board": _board(design),
-        "bill": {
-            "lines": len(bill.lines),
-            "boards": bill.boards,
-            "currency": bill.currency,
-            "order_total": str(bill.order_total),
-            "total_per_board": str(bill.total_per_board),
-            "board_value": str(bill.board_value),
-            "unpriced": [line.part.key for line in bill.unpriced],
-        },
-        "verify": [str(check) for check in to_verify(design.parts, design.catalogue)],
-    }
-
-
-def _board(design: Design) -> dict[str, object] | None:
-    made = design.layout
-    if made is None:
-        return None
-    board = made.board
-    return {
-        "width_mm": board.width_nm / 1e6,
-        "height_mm": board.height_nm / 1e6,
-        "area_cm2": round(board.area_m2 * 1e4, 2),
-        "set_by": size_in_words(board),
-        "cost": _board_cost(design.bill),
-        "faults": len(made.faults),
-    }
 
 
 def _size(design: Design) -> list[tuple[str, str]]:
@@ -65,10 +18,10 @@ def _size(design: Design) -> list[tuple[str, str]]:
         return [("size", "not laid out")]
     board = made.board
     words = f"{board.width_nm / 1e6:.2f} x {board.height_nm / 1e6:.2f} mm, {board.area_m2 * 1e4:.0f} cm2"
-    return [("size", words), ("set by", size_in_words(board)), ("bare board", _board_cost(design.bill))]
+    return [("size", words), ("set by", size_in_words(board)), ("bare board", board_cost(design.bill))]
 
 
-def _board_cost(bill: Bill) -> str:
+def board_cost(bill: Bill) -> str:
     """What the bare board costs and what makes the price."""
     line = next((line for line in bill.lines if line.part.kind == "bare board"), None)
     if line is None or line.purchase is None:

@@ -1,15 +1,23 @@
-"""What differs between two designs: values, parts and cost."""
+"""What differs between two designs: values, and parts as a joined table."""
 
 from __future__ import annotations
+
+from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
 from boardgen.design import Design
-from boardgen.documents import problems, values
-from boardgen.documents.part_changes import part_changes
+from boardgen.documents import values
 from boardgen.model.choice import Choice, Subject
 
-SCHEMA = "boardgen comparison 1"
+if TYPE_CHECKING:
+    import pandas
+
+    from boardgen.purchasing.bill import Bill
+
+
+COLUMNS = ["part", "number", "unit", "per_board"]
 
 
 class ValueChange(Struct, frozen=True):
@@ -44,48 +52,6 @@ def round_number(value: float) -> float:
     return float(f"{value:.6g}")
 
 
-def document(before: Design, after: Design) -> dict[str, object]:
-    """The comparison as plain data."""
-    return {
-        "schema": SCHEMA,
-        "before": _side(before),
-        "after": _side(after),
-        "shortfalls": problems.as_json(problems.shortfalls(after.problems)),
-        "values": [
-            {
-                "role": change.role,
-                "subject": str(change.subject),
-                "unit": (change.after or change.before or _missing()).unit,
-                "before": change.before.chosen if change.before else None,
-                "after": change.after.chosen if change.after else None,
-                "part_before": change.before.part if change.before else None,
-                "part_after": change.after.part if change.after else None,
-            }
-            for change in value_changes(before, after)
-        ],
-        "parts": [
-            {"part": c.key, "number": c.number, "unit": c.unit, "before": str(c.before), "after": str(c.after)}
-            for c in part_changes(before.bill, after.bill)
-        ],
-    }
-
-
-def _missing() -> Choice:
-    raise ValueError("a change has at least one side")
-
-
-def _side(design: Design) -> dict[str, object]:
-    return {
-        "title": design.spec.title,
-        "lowest_hz": design.spec.band.lowest,
-        "highest_hz": design.spec.band.highest,
-        "parts": sum(c.fitted for c in design.netlist.components),
-        "board_value": str(design.bill.board_value),
-        "order_total": str(design.bill.order_total),
-        "currency": design.bill.currency,
-    }
-
-
 def value_rows(before: Design, after: Design) -> list[tuple[str, str, str, str]]:
     """Role, where, before and after of each change, strips that change alike on one row."""
     grouped: dict[tuple[str, str, str, str], list[str]] = {}
@@ -105,3 +71,33 @@ def _shown(choice: Choice | None, design: Design) -> str:
         return "none"
     part = design.choices.parts.get(choice.part)
     return f"{values.text(choice.chosen, choice.unit)} {part.number if part else ''}".strip()
+
+
+class PartChange(Struct, frozen=True):
+    """How many of a part one board takes, before and after."""
+
+    key: str
+    number: str
+    unit: str
+    before: Decimal
+    after: Decimal
+
+
+def frame(bill: Bill) -> pandas.DataFrame:
+    """One row a line of the bill: part key, maker's number, unit, and the exact quantity a board."""
+    import pandas
+
+    rows = [(line.part.key, line.part.number, line.unit, line.per_board) for line in bill.lines]
+    return pandas.DataFrame(rows, columns=COLUMNS)
+
+
+def part_changes(before: Bill, after: Bill) -> list[PartChange]:
+    """Parts whose quantity a board changed: those of the first bill in its order, then what is new."""
+    keys = COLUMNS[:3]
+    joined = frame(before).merge(frame(after), on=keys, how="outer", sort=False, suffixes=("_before", "_after"))
+    order = {line.part.key: n for n, line in enumerate((*after.lines, *before.lines))}
+    changes = [
+        PartChange(part, number, unit, *(Decimal() if amount != amount else amount for amount in amounts))
+        for part, number, unit, *amounts in joined.itertuples(index=False, name=None)
+    ]
+    return sorted((c for c in changes if c.before != c.after), key=lambda c: (not c.before, order[c.key]))

@@ -1,4 +1,4 @@
-"""What was changed in an order, for the terminal and as plain data."""
+"""What was changed in an order, for the terminal."""
 
 from __future__ import annotations
 
@@ -32,18 +32,3 @@ def cost_line(before: Order, after: Order) -> str:
         return f"the total stays {after.total} {after.currency}"
     difference = f"{more} {after.currency} more" if more > 0 else f"{-more} {after.currency} less"
     return f"the total was {before.total} {before.currency} and is {after.total} {after.currency}: {difference}"
-
-
-def document(changes: Sequence[Change]) -> list[dict[str, object]]:
-    """The changes as plain data; amounts are texts."""
-    return [
-        {
-            "supplier": change.supplier,
-            "line": change.line,
-            "part": change.key or None,
-            "what": change.what,
-            "before": change.before,
-            "now": change.after,
-        }
-        for change in changes
-    ]

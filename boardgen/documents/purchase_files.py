@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from boardgen.documents.build_files import json_bytes
+from boardgen.documents.json.document import json_bytes
+from boardgen.documents.json.order import order_document
 from boardgen.documents.letters import with_letters
-from boardgen.documents.order_document import document
 from boardgen.documents.purchase_tables import cost_csv, stock_csv, supplier_csv
 from boardgen.documents.request_for_quotation import request_page, request_text
 from boardgen.purchasing.cost_over_quantity import CostPoint
@@ -30,7 +30,7 @@ def purchase_files(order: Order, points: Sequence[CostPoint] = ()) -> dict[str, 
         "request-for-quotation.html": request_page(bought),
         "request-for-quotation.txt": request_text(bought),
         "stock-after.csv": stock_csv(order.stock),
-        "order.json": json_bytes(document(order)),
+        "order.json": json_bytes(order_document(order)),
         **_cost_files(order, points),
     }
 

@@ -1,4 +1,4 @@
-"""The prediction as rows, sentences and plain data."""
+"""The prediction as rows and sentences, and the files of one state."""
 
 from __future__ import annotations
 
@@ -9,13 +9,11 @@ from boardgen.rf.judge import Judged
 from boardgen.rf.prediction import FIRST, Prediction
 from boardgen.rf.quantities import QUANTITIES
 from boardgen.rf.response import CREDIBLE_DB
-from boardgen.rf.sensitivity import Limit
-from boardgen.rf.target_report import change, limiting
+from boardgen.rf.target_report import limiting
 from boardgen.rf.tolerance import Tolerance
 from boardgen.rf_network.element import COPPER
 from boardgen.spec import quantity
 
-SCHEMA = "boardgen response 1"
 NOTES = (
     "0V, the stake and every line held by its source count as one reference; each coax is ended in its impedance, "
     "centre to braid, and each braid in the band's impedance to 0V.",
@@ -169,36 +167,3 @@ def tolerance_rows(drawn: Tolerance) -> list[tuple[str, ...]]:
         low, middle, high = (number(v, unit) for v in y.worst)
         rows.append((y.quantity, share, low, middle, high))
     return rows
-
-
-def targets_document(prediction: Prediction) -> list[dict[str, object]]:
-    """The targets, judged, for values.json and the summaries."""
-    limits = {one.judged.target: one for one in prediction.limits}
-    return [_target(prediction, judged, limits.get(judged.target)) for judged in prediction.judged]
-
-
-def _target(prediction: Prediction, judged: Judged, limit: Limit | None) -> dict[str, object]:
-    bound = None
-    if judged.quantity == "insertion loss" and judged.at_hz is not None and judged.achieved is not None:
-        bound = judged.achieved * prediction.response.loss_bound(prediction.response.at(judged.at_hz))
-    influences, remedies = (limit.influences, limit.remedies) if limit else ((), ())
-    return {
-        "target": judged.target.replace("_", " "),
-        "wanted": judged.wanted,
-        "unit": judged.unit,
-        "to_hz": judged.to_hz,
-        "state": judged.state,
-        "achieved": judged.achieved,
-        "off_by_at_most": bound,
-        "at_hz": judged.at_hz,
-        "selected": judged.selected,
-        "port": judged.port,
-        "margin": judged.margin,
-        "holds_to_hz": judged.holds_to_hz,
-        "limited_by": [
-            # a small difference: its last digits are those of the arithmetic
-            {"ref": i.ref, "figure": i.name, "value": i.value, "change_for_a_tenth_more": float(f"{i.change:.5e}")}
-            for i in influences
-        ],
-        "would_do": [change(remedy) for remedy in remedies],
-    }

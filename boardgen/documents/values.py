@@ -1,73 +1,17 @@
-"""The sized values as a JSON document, and as rows in which equal strips stand together."""
+"""The sized values as rows in which equal strips stand together."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
 
-from boardgen.documents import problems
 from boardgen.model.choice import Choice, Subject
 from boardgen.model.choices import Choices
 from boardgen.model.part import Part
-from boardgen.model.problem import Problem
 from boardgen.spec import quantity
-from boardgen.spec.keys import Spec
 from boardgen.spec.strip import Strip
-
-SCHEMA = "boardgen values 1"
-
-
-def document(
-    spec: Spec, choices: Choices, found: Iterable[Problem], judged: list[dict[str, object]] | None = None
-) -> dict[str, object]:
-    """values.json: every choice with its story, the targets (`judged`, where prediction did so), what falls short."""
-    found = tuple(found)
-    return {
-        "schema": SCHEMA,
-        "title": spec.title,
-        "revision": spec.revision,
-        "shortfalls": problems.as_json(problems.shortfalls(found)),
-        "warnings": problems.as_json(problems.warnings(found)),
-        "targets": targets(spec) if judged is None else judged,
-        "values": [_value(choice, choices.parts) for choice in choices.values],
-    }
-
-
-def targets(spec: Spec) -> list[dict[str, object]]:
-    """The wanted performance where no prediction judges it."""
-    return [
-        {"target": name.replace("_", " "), "wanted": t.value, "unit": t.unit, "to_hz": t.to_hz, "state": "not judged"}
-        for name, t in spec.targets
-    ]
-
-
-def _value(choice: Choice, parts: Mapping[str, Part]) -> dict[str, object]:
-    part = parts.get(choice.part)
-    return {
-        "role": choice.role,
-        "subject": str(choice.subject),
-        "strip": choice.subject.strip,
-        "stage": choice.subject.stage,
-        "slot": choice.subject.slot,
-        "required": choice.required,
-        "bound": choice.bound,
-        "chosen": choice.chosen,
-        "achieved": choice.achieved,
-        "unit": choice.unit,
-        "basis": choice.basis,
-        "at_hz": choice.at_hz,
-        "part": choice.part,
-        "maker": part.maker if part else "",
-        "number": part.number if part else "",
-        "margin": choice.margin,
-        "met": choice.met,
-        "next_limit": choice.next_limit,
-        "formula": choice.formula,
-        "source": choice.source,
-        "standing": choice.standing,
-    }
 
 
 class Row(Struct, frozen=True):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Literal
 
 from msgspec import Struct
@@ -41,18 +41,15 @@ class Problem(Struct, frozen=True):
             text += f"; {self.wanted}"
         return f"{text}. {self.hint}" if self.hint else text
 
-    def as_json(self) -> dict[str, object]:
-        """The fault as plain data for a JSON document."""
-        return {
-            "id": self.id,
-            "severity": self.severity,
-            "file": self.place.file,
-            "line": self.place.line,
-            "key": self.place.key,
-            "found": self.found,
-            "wanted": self.wanted,
-            "hint": self.hint,
-        }
+
+def shortfalls(problems: Iterable[Problem]) -> list[Problem]:
+    """What makes the exit code 1."""
+    return [p for p in problems if p.severity in ("error", "shortfall")]
+
+
+def warnings(problems: Iterable[Problem]) -> list[Problem]:
+    """What should be known and changes no exit code."""
+    return [p for p in problems if p.severity in ("warning", "note")]
 
 
 class InputError(Exception):

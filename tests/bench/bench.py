@@ -28,13 +28,13 @@ ORDER = """
 import sys
 from pathlib import Path
 from boardgen.design import make_design
-from boardgen.documents import values
+from boardgen.documents.json.values import values_document
 from boardgen.documents.order_files import order_files
 from boardgen.inputs.board import Sources, read_board
 inputs = read_board(Path(sys.argv[1]), Sources())
 design = make_design(inputs.request, inputs.offers)
 order_files(design, {}, "")
-values.document(design.spec, design.choices, design.problems, [])
+values_document(design.spec, design.choices, design.problems, ())
 """
 """Sizing, netlist and bill of one board, from its file: what a build does before it predicts."""
 IMPORTS_FOR_ORDER = "from boardgen.circuit.quiet_skidl import load; load(); import pandas, openpyxl, openpyxl.workbook"

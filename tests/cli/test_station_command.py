@@ -6,7 +6,9 @@ import json
 
 import pytest
 
+from boardgen.documents.json.schemas import schemas
 from tests.cli.empty_folder import built_of, tree
+from tests.documents.json_schema import broken
 
 OWN = {
     "conductors.csv", "faults.csv", "manifest.json", "paths.csv", "proof.csv", "selection.csv", "selection.json",
@@ -71,35 +73,15 @@ def test_the_selection_table_is_the_plan(built):
     assert lines[1]["conductors live"] == "dune white/green"
 
 
-def holds(value, schema):
-    """Whether a value is as a schema says, for the few words of JSON Schema that ours uses."""
-    if "const" in schema:
-        return value == schema["const"]
-    if "enum" in schema:
-        return value in schema["enum"]
-    kinds = schema["type"] if isinstance(schema["type"], list) else [schema["type"]]
-    types = {"object": dict, "array": list, "string": str, "integer": int, "number": (int, float), "null": type(None)}
-    if not isinstance(
-        value, tuple(t for k in kinds for t in (types[k] if isinstance(types[k], tuple) else (types[k],)))
-    ):
-        return False
-    if isinstance(value, dict):
-        assert not schema["additionalProperties"]
-        return set(value) == set(schema["required"]) and all(
-            holds(v, schema["properties"][k]) for k, v in value.items()
-        )
-    if isinstance(value, list):
-        return all(holds(member, schema["items"]) for member in value)
-    return not isinstance(value, int | float) or schema.get("minimum", value) <= value <= schema.get("maximum", value)
-
-
 def test_the_selection_table_is_as_its_schema_says(built):
     _, _, files = built
     schema, table = json.loads(files["selection.schema.json"]), json.loads(files["selection.json"])
     assert schema["$schema"] == "https://json-schema.org/draft/2020-12/schema"
-    assert holds(table, schema)
+    assert broken(table, schema) == []
     for spoilt in ({**table, "rest": {}}, {**table, "more": 1}, {**table, "title": 3}):
-        assert not holds(spoilt, schema)
+        assert broken(spoilt, schema) != []
+    summary = json.loads(schemas()["station.schema.json"])
+    assert broken(json.loads(files["station.json"]), summary) == []
 
 
 def test_every_reading_has_its_limits_beside_it(built):

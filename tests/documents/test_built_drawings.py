@@ -32,7 +32,7 @@ def test_pdf_stands_beside_each_drawing_for_paper(built):
     assert "weasyprint" in json.loads(built["manifest.json"])["libraries"]
     for name in ("schematic", "labels"):
         pages = pypdf.PdfReader(io.BytesIO(built[f"{name}.pdf"])).pages
-        assert len(pages) == len(sheets_of(built[f"{name}.svg"]))
+        assert len(pages) == len(sheets_of(built[f"{name}.svg"].decode()))
         sizes = [sorted(float(side) * 25.4 / 72 for side in page.mediabox[2:]) for page in pages]
         assert sizes == [pytest.approx([215.9, 279.4])] * len(pages)
     text = "".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(built["schematic.pdf"])).pages)

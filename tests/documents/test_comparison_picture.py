@@ -10,7 +10,7 @@ import pytest
 
 from boardgen.catalogue import load
 from boardgen.design import Design, make_design
-from boardgen.documents.part_changes import part_changes
+from boardgen.documents.comparison import part_changes
 from boardgen.documents.plots.comparison import AFTER, BEFORE, comparison_svg
 from boardgen.documents.plots.response import response_svg, worst_and_best
 from boardgen.request import Request

@@ -12,13 +12,13 @@ from msgspec.structs import replace
 
 from boardgen.cli.app import main
 from boardgen.design import make_design
+from boardgen.documents.json.response import targets_document
 from boardgen.documents.plots.response import response_svg
 from boardgen.documents.response import (
     edge_rows,
     judged_lines,
     state_files,
     system_rows,
-    targets_document,
 )
 from boardgen.documents.response_table import response_csv
 from boardgen.formats.touchstone import touchstone
@@ -147,7 +147,7 @@ def test_every_predicted_loss_has_its_bound():
     assert re.search(r"dB \+-(35|55)% at ", dict(judged_lines(prediction))["insertion loss"])
     assert all("+-" in row[1] for row in system_rows(prediction))
     target = targets_document(prediction)[0]
-    assert target["off_by_at_most"] in (
-        pytest.approx(0.35 * target["achieved"]),
-        pytest.approx(0.55 * target["achieved"]),
+    assert target.off_by_at_most in (
+        pytest.approx(0.35 * target.achieved),
+        pytest.approx(0.55 * target.achieved),
     )

@@ -6,7 +6,9 @@ from typing import get_args
 import pytest
 from hypothesis import HealthCheck, given, settings
 
-from boardgen.documents import values as document
+from boardgen.documents.json.document import json_bytes
+from boardgen.documents.json.values import values_document
+from boardgen.documents.values import rows
 from boardgen.model.choice import Subject
 from boardgen.model.problem import InputError
 from boardgen.model.roles import ROLES, RoleName
@@ -38,13 +40,12 @@ def _judge(request, choices):
     assert all(not choice.part or choice.part in choices.parts for choice in choices.values)
     places = [(choice.role, choice.subject) for choice in choices.values]
     assert len(places) == len(set(places))
-    written = document.document(request.spec, choices, choices.problems)
-    read = json.loads(json.dumps(written, allow_nan=False))
+    read = json.loads(json_bytes(values_document(request.spec, choices, choices.problems)))
     assert len(read["values"]) == len(choices.values)
     shortfalls = [p for p in choices.problems if p.severity == "shortfall"]
     assert len(read["shortfalls"]) == len(shortfalls)
     assert all(p.found and (p.wanted or p.hint) for p in shortfalls)
-    assert document.rows(choices, request.strips)
+    assert rows(choices, request.strips)
 
 
 @pytest.mark.parametrize(

@@ -1,11 +1,10 @@
 """Parts that [parts] pins, and parts kept from an earlier build."""
 
-import json
-
 import pytest
 
 from boardgen.circuit.build import build
-from boardgen.documents.values import document
+from boardgen.documents.json.document import json_bytes
+from boardgen.documents.json.values import values_document
 from boardgen.inputs.kept import kept_parts
 from boardgen.model.choice import Subject
 from boardgen.model.problem import InputError
@@ -141,8 +140,8 @@ def test_two_unlike_chokes_in_series_are_told():
 
 def as_kept(folder, request, choices):
     """What is kept of the values.json of an earlier build."""
-    written = document(request.spec, choices, choices.problems)
-    (folder / "values.json").write_text(json.dumps(written), encoding="utf-8")
+    written = values_document(request.spec, choices, choices.problems)
+    (folder / "values.json").write_bytes(json_bytes(written))
     return kept_parts(folder / "board.toml", "values.json")
 
 

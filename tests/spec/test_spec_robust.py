@@ -4,6 +4,7 @@ import json
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec import to_builtins
 
 from boardgen.model.problem import InputError
 from boardgen.spec.load import read_text
@@ -85,7 +86,7 @@ def check_problems(problems, text):
     for problem in problems:
         assert problem.sentence.isprintable()
         assert problem.place.line is None or 1 <= problem.place.line <= text.count("\n") + 1
-        json.dumps(problem.as_json())
+        json.dumps(to_builtins(problem))
 
 
 @given(st.lists(PIECES, max_size=40).map("".join) | st.text(max_size=100))

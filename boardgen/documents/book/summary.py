@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from boardgen.documents import problems
 from boardgen.documents.book.source import Source
 from boardgen.documents.build_summary import lines
 from boardgen.documents.page.blocks import Block, Caution, Column, Group, Section, Table, Terms, Words
 from boardgen.documents.response import loss_bound, number
+from boardgen.model.problem import shortfalls, warnings
 from boardgen.rf.judge import Judged
 from boardgen.rf.target_report import limiting
 from boardgen.spec import quantity
@@ -32,8 +32,8 @@ def section(source: Source) -> Section:
     """Summary, targets, shortfalls, the meaning of the standings."""
     design = source.design
     blocks: list[Block] = [Caution("danger", DANGERS), Terms(_kept(source)), _targets(source)]
-    short = problems.shortfalls(design.problems)
-    known = problems.warnings(design.problems)
+    short = shortfalls(design.problems)
+    known = warnings(design.problems)
     if short:
         blocks.append(Caution("caution", tuple(f"Falls short: {p.place}: {p.sentence}" for p in short)))
     if known:

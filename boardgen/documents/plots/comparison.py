@@ -9,7 +9,7 @@ import numpy as np
 
 from boardgen.design import Design
 from boardgen.documents.canvas import BLUE, INK, OCHRE, SOFT
-from boardgen.documents.part_changes import PartChange, part_changes
+from boardgen.documents.comparison import PartChange, part_changes
 from boardgen.documents.plots.figure import TITLE_LETTERS, figure_svg, write
 from boardgen.documents.plots.panels import DASHES, ONE_CURVE, PANELS, Curve, Panel, draw_panels, height_in, limit_of
 from boardgen.documents.plots.response import worst_and_best

@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from boardgen.documents.book.source import StationSide
-from boardgen.documents.build_files import build_files, json_bytes
-from boardgen.documents.station import selection_json, summary, tables
+from boardgen.documents.build_files import build_files
+from boardgen.documents.json.document import json_bytes, json_schema
+from boardgen.documents.json.selection import Selection, selection_document
+from boardgen.documents.json.station import station_document
+from boardgen.documents.station import tables
 from boardgen.documents.station.book import book_files
 from boardgen.documents.station.folders import SELECTOR, box_folder, folders
 from boardgen.documents.station.source import Source
@@ -30,14 +33,14 @@ def own_files(design: StationDesign) -> dict[str, bytes]:
     """The station's own tables and data."""
     files = {
         "selection.csv": tables.table_bytes(tables.SELECTION, tables.selection(design)),
-        "selection.json": json_bytes(selection_json.document(design)),
-        "selection.schema.json": json_bytes(selection_json.schema()),
+        "selection.json": json_bytes(selection_document(design)),
+        "selection.schema.json": json_schema(Selection),
         "steering.csv": tables.table_bytes(tables.JOINTS, tables.joints(design)),
         "conductors.csv": tables.table_bytes(tables.CONDUCTORS, tables.conductors(design)),
         "proof.csv": tables.table_bytes(tables.PROOF, tables.proof(design)),
         "faults.csv": tables.table_bytes(tables.FAULTS, tables.faults(design)),
         "paths.csv": tables.table_bytes(tables.PATHS, tables.paths(design)),
-        "station.json": json_bytes(summary.values(design)),
+        "station.json": json_bytes(station_document(design)),
     }
     if design.source.is_switch:
         files["switch.csv"] = tables.table_bytes(tables.CONTACTS, tables.switch_contacts(design))

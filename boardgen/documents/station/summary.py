@@ -1,72 +1,11 @@
-"""What a station says when it is done: as lines and as a JSON document."""
+"""What a station says when it is done, in lines."""
 
 from __future__ import annotations
 
-from boardgen.documents import problems
 from boardgen.station.assemble import spare
 from boardgen.station.reach import Reach
 from boardgen.station.steering import outputs_needed
 from boardgen.station_design import StationDesign
-
-SCHEMA = "boardgen station 1"
-
-
-def values(design: StationDesign) -> dict[str, object]:
-    """What was worked out for the station, as plain data."""
-    steering = design.station.steering
-    return {
-        "schema": SCHEMA,
-        "title": design.plan.title,
-        "revision": design.plan.revision,
-        "rest": steering.wanted.rest,
-        "outputs": outputs_needed(steering, design.source),
-        "diodes": len(steering.diodes),
-        "diodes_by_rest": {rest: len(s.diodes) for rest, s in design.steerings.items()},
-        "boxes": [_box(design, name) for name in design.boxes],
-        "relays": _relays(design),
-        "source_a": round(design.proof.most_a, 4),
-        "fuse_a": design.fuse.figures["rated current"].value,
-        "faults": {"proved": len(design.proof.faults), "with_effect": sum(bool(f.wrong) for f in design.proof.faults)},
-        "paths": [
-            {"direction": p.direction, "box": p.box, "antenna": p.antenna, "sentence": p.sentence} for p in design.paths
-        ],
-        "shortfalls": problems.as_json(problems.shortfalls(design.problems)),
-        "warnings": problems.as_json(problems.warnings(design.problems)),
-    }
-
-
-def document(design: StationDesign, folder: str, files: list[str]) -> dict[str, object]:
-    """The summary as plain data."""
-    return {**values(design), "folder": folder, "files": files}
-
-
-def _box(design: StationDesign, name: str) -> dict[str, object]:
-    reach, control = design.reaches[name], design.boxes[name].spec.control
-    return {
-        "name": name,
-        "title": design.boxes[name].spec.title,
-        "control_length_m": control.length,
-        "longest_control_m": round(reach.longest_m, 1),
-        "thinnest_awg": reach.thinnest_awg,
-        "spare_conductors": spare(design.station.cables[name].conductors),
-    }
-
-
-def _relays(design: StationDesign) -> list[dict[str, object]]:
-    """The least volts of each relay and feed while wanted, and the most while not, with their limits."""
-    found: list[dict[str, object]] = []
-    for at in dict.fromkeys(r.at for r in design.proof.readings):
-        on, off = (design.proof.worst(at, wanted=wanted) for wanted in (True, False))
-        found.append(
-            {
-                "subject": str(at),
-                "least_wanted_v": round(on.volts, 3) if on else None,
-                "must_operate_v": round(on.needed_v, 3) if on else None,
-                "most_unwanted_v": round(off.volts, 3) + 0.0 if off else None,
-                "must_release_v": round(off.most_v, 3) if off else None,
-            }
-        )
-    return found
 
 
 def lines(design: StationDesign) -> list[tuple[str, str]]:

@@ -1,0 +1,92 @@
+"""What `compare` says: both designs in figures, and every value and part that differs."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from boardgen.design import Design
+from boardgen.documents import comparison
+from boardgen.documents.comparison import ValueChange
+from boardgen.documents.json import document
+from boardgen.documents.json.document import Problem, Record, says
+
+
+class Side(Record, frozen=True):
+    """One of the two designs."""
+
+    title: str
+    lowest_hz: float
+    highest_hz: float
+    parts: Annotated[int, says("Fitted parts of a board.")]
+    board_value: Annotated[str, says("What the parts of one board cost.")]
+    order_total: str
+    currency: str
+
+
+class Value(Record, frozen=True):
+    """A value that differs; null on the side where it does not exist."""
+
+    role: str
+    subject: str
+    unit: str
+    before: float | None
+    after: float | None
+    part_before: str | None
+    part_after: str | None
+
+
+class PartAmount(Record, frozen=True):
+    """How many of a part one board takes."""
+
+    part: Annotated[str, says("Its key in the catalogue.")]
+    number: Annotated[str, says("The maker's number.")]
+    unit: str
+    before: str
+    after: str
+
+
+class Comparison(Record, frozen=True, tag_field="schema", tag="boardgen comparison 1"):
+    """What differs between two designs."""
+
+    before: Side
+    after: Side
+    shortfalls: Annotated[tuple[Problem, ...], says("Those of the second design.")]
+    values: tuple[Value, ...]
+    parts: tuple[PartAmount, ...]
+
+
+def comparison_document(before: Design, after: Design) -> Comparison:
+    """The comparison of two designs."""
+    parts = comparison.part_changes(before.bill, after.bill)
+    return Comparison(
+        before=_side(before),
+        after=_side(after),
+        shortfalls=document.shortfalls(after.problems),
+        values=tuple(_value(change) for change in comparison.value_changes(before, after)),
+        parts=tuple(PartAmount(c.key, c.number, c.unit, str(c.before), str(c.after)) for c in parts),
+    )
+
+
+def _side(design: Design) -> Side:
+    return Side(
+        title=design.spec.title,
+        lowest_hz=design.spec.band.lowest,
+        highest_hz=design.spec.band.highest,
+        parts=sum(c.fitted for c in design.netlist.components),
+        board_value=str(design.bill.board_value),
+        order_total=str(design.bill.order_total),
+        currency=design.bill.currency,
+    )
+
+
+def _value(change: ValueChange) -> Value:
+    old, new = change.before, change.after
+    return Value(
+        role=change.role,
+        subject=str(change.subject),
+        unit=new.unit if new else old.unit if old else "",
+        before=old.chosen if old else None,
+        after=new.chosen if new else None,
+        part_before=old.part if old else None,
+        part_after=new.part if new else None,
+    )

@@ -1,0 +1,204 @@
+"""What `response` prints, and every curve."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Annotated
+
+from msgspec import field
+
+from boardgen.documents.json import document
+from boardgen.documents.json.document import Problem, Record, says
+from boardgen.documents.json.values import Influence, Target
+from boardgen.documents.response import assumed_rows, notes, system_lines
+from boardgen.model import problem
+from boardgen.rf.judge import Judged
+from boardgen.rf.prediction import Prediction
+from boardgen.rf.response import CREDIBLE_DB
+from boardgen.rf.sensitivity import Limit
+from boardgen.rf.target_report import change
+from boardgen.rf.tolerance import Tolerance
+
+Numbers = tuple[float, ...]
+
+
+class Feed(Record, frozen=True):
+    """The way of the feed of an antenna across the board."""
+
+    strip: str
+    ohm: float
+    drop_v: Annotated[float, says("At the current that is asked for.")]
+    parts: tuple[str, ...]
+
+
+class SystemPoint(Record, frozen=True):
+    """Board, main coax and noise at a frequency."""
+
+    frequency_hz: float
+    board_db: float
+    coax_db: float
+    external_noise_db: Annotated[float, says("Noise at the antenna over kTB.")]
+    floor_rise_db: Annotated[float, says("By how much the losses raise the floor.")]
+
+
+class Island(Record, frozen=True):
+    """A net without a path for direct current."""
+
+    net: str
+    found: str
+
+
+class Curve(Record, frozen=True):
+    """A quantity over frequency, in one state at one port."""
+
+    quantity: str
+    selected: str
+    port: str
+    values: Numbers
+    low: Annotated[Numbers, says("Over the unknown split of the capacitance between windings.")]
+    high: Numbers
+    depends_on_split: bool
+    credible_to_db: Annotated[float | None, says("A better figure is not to be believed.")]
+
+
+class Yield(Record, frozen=True):
+    """How many of the drawn boards meet a target."""
+
+    target: str
+    share: float | None
+    worst_5_50_95: Annotated[Numbers, says("The worst of a board: 5th, 50th and 95th percentile.")]
+
+
+class Spread(Record, frozen=True):
+    """Where a quantity lies in the middle nine tenths of the drawn boards, over frequency."""
+
+    quantity: str
+    low: Numbers
+    middle: Numbers
+    high: Numbers
+
+
+class DrawnBoards(Record, frozen=True):
+    """Boards with parts drawn within their tolerances."""
+
+    boards: int
+    assumed_strays_drawn: bool
+    together: Annotated[float, says("Share of the boards that meet every target.")]
+    yields: tuple[Yield, ...]
+    frequency_hz: Numbers
+    bands: tuple[Spread, ...]
+
+
+class Assumed(Record, frozen=True):
+    """An assumed figure that the prediction rests on."""
+
+    figure: str
+    class_: Annotated[str, says("Letters of the designators that it is assumed for.")] = field(name="class")
+    value_si: str
+    range_si: str
+    because: str
+
+
+class Response(Record, frozen=True, tag_field="schema", tag="boardgen response 1"):
+    """A predicted response."""
+
+    title: str
+    revision: str
+    shortfalls: tuple[Problem, ...]
+    warnings: tuple[Problem, ...]
+    targets: tuple[Target, ...]
+    feeds: tuple[Feed, ...]
+    system: tuple[SystemPoint, ...]
+    system_sentences: tuple[str, ...]
+    islands: tuple[Island, ...]
+    frequency_hz: Annotated[Numbers, says("The frequencies of every curve.")]
+    loss_bound: Annotated[Numbers, says("How far a loss may be off, as a share of it.")]
+    curves: tuple[Curve, ...]
+    tolerance: tuple[DrawnBoards, ...]
+    assumed: tuple[Assumed, ...]
+    notes: tuple[str, ...]
+    written: Annotated[tuple[str, ...], says("Files that were written.")]
+
+
+def response_document(
+    prediction: Prediction, found: Iterable[problem.Problem], drawn: Sequence[Tolerance], written: Sequence[str]
+) -> Response:
+    """`drawn` are boards without and with assumed strays drawn."""
+    found = tuple(found)
+    response, spec = prediction.response, prediction.request.spec
+    return Response(
+        title=spec.title,
+        revision=spec.revision,
+        shortfalls=document.shortfalls(found),
+        warnings=document.warnings(found),
+        targets=targets_document(prediction),
+        feeds=tuple(Feed(p.strip, p.ohm, p.drop_v, tuple(p.parts)) for p in prediction.feeds),
+        system=tuple(
+            SystemPoint(p.frequency_hz, p.board_db, p.coax_db, p.external_db, p.rise_db) for p in prediction.system
+        ),
+        system_sentences=tuple(system_lines(prediction)),
+        islands=tuple(Island(net, text) for net, text in prediction.islands),
+        frequency_hz=tuple(response.frequency_hz.tolist()),
+        loss_bound=tuple(response.loss_bound(at) for at in range(response.frequency_hz.size)),
+        curves=tuple(
+            Curve(
+                quantity=c.quantity,
+                selected=c.selected,
+                port=c.port,
+                values=tuple(c.values.tolist()),
+                low=tuple(c.low.tolist()),
+                high=tuple(c.high.tolist()),
+                depends_on_split=c.split_matters,
+                credible_to_db=CREDIBLE_DB.get(c.quantity),
+            )
+            for c in response.curves
+        ),
+        tolerance=tuple(_drawn(one, strays) for one, strays in zip(drawn, (False, True), strict=False)),
+        assumed=tuple(Assumed(*row) for row in assumed_rows(prediction)),
+        notes=tuple(notes(prediction)),
+        written=tuple(written),
+    )
+
+
+def _drawn(one: Tolerance, strays: bool) -> DrawnBoards:
+    return DrawnBoards(
+        boards=one.boards,
+        assumed_strays_drawn=strays,
+        together=one.together,
+        yields=tuple(Yield(y.target.replace("_", " "), y.share, tuple(y.worst)) for y in one.yields),
+        frequency_hz=tuple(one.frequency_hz.tolist()),
+        bands=tuple(
+            Spread(b.quantity, tuple(b.low.tolist()), tuple(b.middle.tolist()), tuple(b.high.tolist()))
+            for b in one.bands
+        ),
+    )
+
+
+def targets_document(prediction: Prediction) -> tuple[Target, ...]:
+    """The targets as a prediction judges them."""
+    limits = {one.judged.target: one for one in prediction.limits}
+    return tuple(_target(prediction, judged, limits.get(judged.target)) for judged in prediction.judged)
+
+
+def _target(prediction: Prediction, judged: Judged, limit: Limit | None) -> Target:
+    bound = None
+    if judged.quantity == "insertion loss" and judged.at_hz is not None and judged.achieved is not None:
+        bound = judged.achieved * prediction.response.loss_bound(prediction.response.at(judged.at_hz))
+    influences, remedies = (limit.influences, limit.remedies) if limit else ((), ())
+    return Target(
+        target=judged.target.replace("_", " "),
+        wanted=judged.wanted,
+        unit=judged.unit,
+        to_hz=judged.to_hz,
+        state=judged.state,
+        achieved=judged.achieved,
+        off_by_at_most=bound,
+        at_hz=judged.at_hz,
+        selected=judged.selected,
+        port=judged.port,
+        margin=judged.margin,
+        holds_to_hz=judged.holds_to_hz,
+        # a small difference: its last digits are those of the arithmetic
+        limited_by=tuple(Influence(i.ref, i.name, i.value, float(f"{i.change:.5e}")) for i in influences),
+        would_do=tuple(change(remedy) for remedy in remedies),
+    )

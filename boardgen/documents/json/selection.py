@@ -1,0 +1,120 @@
+"""selection.json: the selection table, for station automation."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from boardgen.documents.json.document import Record, says
+from boardgen.station.table import Row
+from boardgen.station_design import StationDesign
+
+Count = Annotated[int, says("A number, counted from 1.", ge=1)]
+On = Annotated[tuple[Count, ...], says("Numbers of the outputs that are on; all others are off.")]
+
+
+class Source(Record, frozen=True):
+    """What works the lines."""
+
+    kind: Literal["relay outputs", "manual switch"]
+    outputs: Annotated[int, says("Outputs, or positions of a switch, that there are.", ge=1)]
+    used: Annotated[int, says("Outputs that work something.", ge=0)]
+
+
+class Rest(Record, frozen=True):
+    """The state in which nothing is on: one feeder is through, with no antenna."""
+
+    feeder: Annotated[str, says("Box whose feeder is through.")]
+    outputs: On
+
+
+class Output(Record, frozen=True):
+    """An output."""
+
+    number: Count
+    pole: Annotated[int, says("Pole of a switch that it belongs to.", ge=1)]
+    works: Annotated[tuple[str, ...], says("What it works: box and antenna, box and feed, or feeder and box.")]
+    directions: Annotated[tuple[str, ...], says("The directions for which it is on.")]
+
+
+class Conductor(Record, frozen=True):
+    """A conductor that carries the supply."""
+
+    box: Annotated[str, says("Box to which its cable goes.")]
+    cable: Annotated[int, says("Cable to that box.", ge=1)]
+    position: Annotated[int, says("Position in the cable; in one of eight, the pin of an eight-way jack.", ge=1)]
+    colour: Annotated[str | None, says("Colour, where it is known.")]
+
+
+class Relay(Record, frozen=True):
+    """A relay that is energised."""
+
+    board: Annotated[str, says("Box, or selector.")]
+    relay: Annotated[str, says("Designator.")]
+    brings: Annotated[str, says("Antenna or feeder that it brings through.")]
+
+
+class Feed(Record, frozen=True):
+    """An antenna up whose coax a feed goes."""
+
+    box: str
+    antenna: Annotated[str, says("Label of the antenna.")]
+
+
+class Direction(Record, frozen=True):
+    """A direction."""
+
+    label: str
+    bearing_deg: Annotated[float, says("From north over east.", ge=0, le=360)]
+    box: Annotated[str, says("Box of its antenna.")]
+    antenna: Annotated[str, says("Label of its antenna in that box.")]
+    remote: Annotated[str | None, says("Remote that is on as well.")]
+    position: Annotated[Count | None, says("Position of a manual switch.")]
+    outputs: On
+    conductors: tuple[Conductor, ...]
+    relays: tuple[Relay, ...]
+    feeds: tuple[Feed, ...]
+    feeder: Annotated[str, says("Box whose feeder is through.")]
+
+
+class Selection(Record, frozen=True, tag_field="schema", tag="boardgen selection 1"):
+    """What to switch on for each direction of a station."""
+
+    title: Annotated[str, says("Title of the plan.")]
+    revision: Annotated[str, says("Revision of the plan.")]
+    source: Source
+    rest: Rest
+    outputs: Annotated[tuple[Output, ...], says("Every output.")]
+    directions: Annotated[tuple[Direction, ...], says("Every direction, in the plan's order.")]
+
+
+def selection_document(design: StationDesign) -> Selection:
+    """The table of a station."""
+    plan, steering = design.plan, design.station.steering
+    return Selection(
+        title=plan.title,
+        revision=plan.revision,
+        source=Source(plan.source.kind, plan.source.outputs, len(steering.outputs)),
+        rest=Rest(design.table.rest, ()),
+        outputs=tuple(
+            Output(o.number, o.pole, tuple(map(str, o.works)), tuple(o.directions)) for o in steering.outputs
+        ),
+        directions=tuple(map(_direction, design.table.rows)),
+    )
+
+
+def _direction(row: Row) -> Direction:
+    return Direction(
+        label=row.direction,
+        bearing_deg=row.bearing_deg,
+        box=row.box,
+        antenna=row.antenna,
+        remote=row.remote or None,
+        position=row.position or None,
+        outputs=tuple(row.outputs),
+        conductors=tuple(
+            Conductor(box, c.place.cable, c.place.position, c.place.colour or None) for box, c in row.live
+        ),
+        relays=tuple(Relay(r.board, r.ref, r.strip) for r in row.relays),
+        feeds=tuple(Feed(box, antenna) for box, antenna in row.fed),
+        feeder=row.feeder,
+    )
