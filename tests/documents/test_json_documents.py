@@ -1,4 +1,4 @@
-"""Every document of --json is as its schema says, and the schemas in docs/schemas/ are current: docs/generate.py writes them."""
+"""Every document of --json is as its schema says; the schemas in docs/schemas/, written by docs/generate.py, are current."""
 
 import json
 from pathlib import Path
