@@ -1,4 +1,4 @@
-"""Every document of --json is as its schema says; the schemas in docs/schemas/, written by docs/generate.py, are current."""
+"""Every document of --json is as its schema says, and docs/schemas/ holds the schemas of this program."""
 
 import json
 from pathlib import Path
