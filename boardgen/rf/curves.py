@@ -23,9 +23,21 @@ def with_measured(
 
 
 def complex_permeability(table: Permeability, frequency_hz: Array) -> Array:
-    """Relative mu' - j mu'' at each frequency, linear over log f between the points of the table.
+    """Relative permeability mu' - j mu'', linear over log f between the points of the table.
 
-    Raises ValueError where a frequency lies outside it.
+    Parameters
+    ----------
+    frequency_hz : (points,) Hz
+
+    Returns
+    -------
+    (points,) complex
+
+    Raises
+    ------
+    ValueError
+        Where a frequency lies outside the table.
+
     """
     first, last = table.frequencies_hz[0], table.frequencies_hz[-1]
     if frequency_hz.min() < first or frequency_hz.max() > last:

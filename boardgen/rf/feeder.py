@@ -29,9 +29,14 @@ Curve = tuple[tuple[float, complex], ...]
 
 
 def system(spec: Spec, response: Response, measured: Curve | None = None) -> tuple[SystemPoint, ...]:
-    """The band's edges and the middle of each amateur band in it; empty where no cable is named.
+    """Loss and noise at the band's edges and the middle of each amateur band in it; empty where no cable is named.
 
-    `measured` is the cable's own attenuation, dB in 100 m at rising frequencies; it wins over the named cable.
+    Parameters
+    ----------
+    measured : the cable's own attenuation, dB in 100 m at rising frequencies in Hz; it wins over the named cable
+
+    Source: cable model of boardgen.handbook.coax, noise of ITU-R P.372 and Friis in boardgen.handbook.noise.
+
     """
     feeder = spec.feeder
     if feeder.cable is None and measured is None:

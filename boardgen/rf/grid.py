@@ -16,7 +16,10 @@ BEYOND = 2.0
 
 
 def grid(spec: Spec, network: Network, points: int = POINTS) -> Array:
-    """Log-spaced from below the band to above it, with both edges, each target's limit and the amateur bands' edges."""
+    """Log-spaced from below the band to above it, with both edges, each target's limit and the amateur bands' edges.
+
+    Returns (points,) rising, Hz; none lies outside what the permeability tables of the cores cover.
+    """
     low, high = covered(network)
     first = max(low, LOWEST_HZ, spec.band.lowest / BEYOND)
     last = min(high, HIGHEST_HZ, spec.band.highest * BEYOND)

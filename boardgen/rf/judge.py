@@ -52,7 +52,10 @@ class Judged(Struct, frozen=True):
 
 
 def judge(spec: Spec, response: Response) -> tuple[Judged, ...]:
-    """Every target, in the order of the quantities."""
+    """Every target against the worst figure in the band up to the target's limit, in the order of the quantities.
+
+    A figure is taken at the worst frequency, state and port, with the unknown split at its worst.
+    """
     targets = dict(spec.targets)
     return tuple(
         _judge(spec, response, quantity, targets[quantity.target])

@@ -1,4 +1,9 @@
-"""The network of a board, solved for its ports with any relays operated, all frequencies at once."""
+"""The network of a board, solved for its ports with any relays operated, all frequencies at once.
+
+It is cut into strips, which meet only at a few shared nets (the bus, 0V). Each strip in each state of its own relays is
+reduced once to its port and the shared nets (block elimination, boardgen.rf_network.block); a state of the board then
+takes only a small matrix of the shared nets. Strips that are equal in every value are reduced once for all.
+"""
 
 from __future__ import annotations
 
@@ -103,7 +108,15 @@ class Network(Struct, frozen=True, dict=True):
         return owner, operated & self.relays[owner]
 
     def blocks(self, frequency_hz: Array, draws: Draws = NOMINAL, boards: int = 1) -> Blocks:
-        """Every strip in every state, reduced and with its port ended in its load."""
+        """Every strip in every state, reduced and with its port ended in its load.
+
+        Parameters
+        ----------
+        frequency_hz : (points,) Hz
+        draws : (boards,) values in the place of a parameter's, by position of the element and name
+        boards : how many copies of the board are solved together
+
+        """
         return self._coupled(self._reduced(self.strips, frequency_hz, draws, boards), frequency_hz)
 
     def state(self, operated: SelectionState, frequency_hz: Array, draws: Draws = NOMINAL, boards: int = 1) -> Blocks:
@@ -148,7 +161,7 @@ class Network(Struct, frozen=True, dict=True):
         return Blocks(strips, coupled(self.couplings, strips, self.relays, 2 * np.pi * frequency_hz))
 
     def solve(self, operated: SelectionState, blocks: Blocks) -> Solution:
-        """The ports of the board with those relays operated."""
+        """The ports of the board with those relays operated, from blocks of that state at least."""
         strips = {owner: blocks[self.own(owner, operated)] for owner in self.owners}
         return Solution(self.ports, strips, operated, blocks.coupled)
 
@@ -223,9 +236,19 @@ def network(
     common_mode_ohm: float | None = None,
     parasitics: Parasitics | None = None,
 ) -> Network:
-    """The network of a board. Each common-mode port is ended in `common_mode_ohm`, by default the band's impedance.
+    """The network of a board.
 
-    `parasitics` are what its layout adds.
+    Parameters
+    ----------
+    netlist : its fitted parts and ports
+    common_mode_ohm : what each port's common mode is ended in, from braid to 0V, ohm; the band's impedance by default
+    parasitics : what its layout adds; none by default
+
+    Raises
+    ------
+    KeyError
+        Where a part lacks a figure that its kind needs.
+
     """
     maker = Elements(request, choices, netlist, parasitics.loop_inductances if parasitics else NO_RUNS)
     ports = tuple(p for p in netlist.ports if netlist.component[p.ref].fitted)

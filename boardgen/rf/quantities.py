@@ -49,11 +49,23 @@ class Reading(Struct, frozen=True):
 
 
 def readings(network: Network, blocks: Blocks, quantities: Collection[str] = QUANTITIES) -> Iterator[Reading]:
-    """These quantities of every selection state."""
+    """These quantities of every selection state.
+
+    Parameters
+    ----------
+    blocks : every strip in every state, as `Network.blocks` reduces them at some frequencies
+    quantities : names out of QUANTITIES
+
+    Returns
+    -------
+    Readings whose values are (boards, points); equal ones share one array.
+
+    """
     known: dict[tuple[object, ...], Array] = {}
     for selected in network.antennas:
         solution = network.solve(network.operated(selected), blocks)
-        # where nothing couples strips, those that are one block read the same, in every state of the same blocks
+        # where nothing couples strips, those that are one block read the same, in every state of the same blocks; told
+        # by identity this saves a tenth of `response` for 16 antennas, and half of a refinement that tries many boards
         state = selected if blocks.coupled else tuple(sorted(id(block.shared) for block in solution.strips.values()))
         for name, port in ports_of(network, selected):
             if name in quantities:
@@ -78,7 +90,7 @@ def ports_of(network: Network, selected: str) -> Iterator[tuple[str, str]]:
 
 
 def read(solution: Solution, quantity: str, selected: str, port: str) -> Array:
-    """One quantity, (boards, points)."""
+    """One quantity at a port: (boards, points), dB or ohm as QUANTITIES has it."""
     if quantity == "return loss":
         return loss_db(solution.s((port, "differential"), (port, "differential")))
     if quantity == "common-mode impedance":

@@ -1,4 +1,9 @@
-"""Refinement by prediction: changes are taken, cheapest first, until the targets hold or nothing on offer helps."""
+"""Refinement by prediction: changes are taken, cheapest first, until the targets hold or nothing on offer helps.
+
+A greedy search, at most MOST_STEPS changes deep. The boards one change away are taken in the order of their cost from a
+heap; most of them are told apart by a lower bound of it before they are sized, and only those that are reached are
+predicted: at the worst frequencies of the board before first, over the whole grid only where these hold.
+"""
 
 from __future__ import annotations
 

@@ -88,11 +88,24 @@ class Response(Struct, frozen=True, dict=True):
 def predict(
     spec: Spec, network: Network, frequency_hz: Array | None = None, quantities: Collection[str] = QUANTITIES
 ) -> Response:
-    """The response over the band and beyond, or at the frequencies given, with the curves of these quantities."""
+    """The response of a board, with its range over the unknown split of interwinding capacitances.
+
+    Parameters
+    ----------
+    frequency_hz : (points,) rising, Hz; by default the grid over the band and beyond
+    quantities : names out of QUANTITIES; every one by default
+
+    Raises
+    ------
+    ValueError
+        Where a frequency lies outside the permeability table of a core.
+
+    """
     points = grid(spec, network) if frequency_hz is None else frequency_hz
     blocks = network.blocks(points, split_draws(network), len(SPLITS))
     curves, spans = [], dict[int, tuple[Array, Array, Array]]()
     for one in readings(network, blocks, quantities):
+        # equal readings share their array, see `readings`
         if id(one.values) not in spans:
             spans[id(one.values)] = (one.values[0], one.values.min(axis=0), one.values.max(axis=0))
         curves.append(Curve(one.quantity, one.selected, one.port, *spans[id(one.values)]))

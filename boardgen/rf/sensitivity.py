@@ -55,7 +55,17 @@ class Limit(Struct, frozen=True):
 
 
 def limits(network: Network, judged: Sequence[Judged], most: int = 3) -> tuple[Limit, ...]:
-    """The parts that decide each judged figure at its worst point."""
+    """The parts that decide each judged figure at its worst point.
+
+    Every value of a strip is raised by STEP in a board of its own, all boards solved together; remedies scale all
+    values of one kind by FACTORS alike.
+
+    Parameters
+    ----------
+    judged : figures with a worst point, that is with `at_hz`
+    most : how many influences and remedies are kept for each
+
+    """
     values = {
         (at, p.name): (element.ref, p.shown, p.value)
         for at, element in enumerate(network.elements)

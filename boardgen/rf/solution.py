@@ -1,4 +1,10 @@
-"""S parameters of a board in one selection state, entry by entry or whole."""
+"""S parameters of a board in one selection state, entry by entry or whole.
+
+With strips reduced to the shared nets, Z between two terminals is t' J t (+ the strip's own): J the inverse of the sum
+of the strips' admittances at the shared nets, t the strips' transfers. A power wave parameter is S = 2 Z / sqrt(R R')
+less 1 on the diagonal, since every terminal has its load R in Z already. Source: K. Kurokawa, Power waves and the
+scattering matrix, 1965 (recalled).
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,8 @@
-"""The same network as a SPICE netlist for a general circuit simulator, its permeability tables included."""
+"""The same network as a SPICE netlist for a general circuit simulator, its permeability tables included.
+
+Each law of boardgen.rf_network.device_models has a writer here; tests hold both against each other through a simulator.
+A permeability that follows the frequency becomes a controlled source: a simulator knows no such inductor.
+"""
 
 from __future__ import annotations
 

@@ -56,8 +56,9 @@ class Tolerance(Struct, frozen=True):
 def tolerance(
     spec: Spec, network: Network, boards: int, frequency_hz: Array | None = None, *, strays: bool = False
 ) -> Tolerance:
-    """Draws that many boards, each value evenly from the range of its tolerance.
+    """Draws that many boards, each value evenly from the range of its tolerance, and judges them (Monte Carlo).
 
+    The generator starts at START, so that the same boards are drawn every time; CHUNK boards are solved at once.
     Strays that are assumed keep their stated value, unless `strays` draws them from their assumed range too.
     """
     points = _points(spec) if frequency_hz is None else frequency_hz

@@ -151,9 +151,18 @@ def _order(shape: Shape) -> tuple[tuple[int, tuple[int, ...]], ...]:
 
 
 def stamped(shape: Shape, values: Sequence[Values], omega: Array, mu: Mapping[str, Array], copies: int) -> Array:
-    """The symmetric admittance matrix as its entries, (entries, copies, points).
+    """The symmetric admittance matrix of blocks of one shape as its entries.
 
-    `values` are those of each group of slots by name, (slots, copies, 1).
+    Parameters
+    ----------
+    values : for each group of slots the parameters by name, each (slots, copies, 1), SI
+    omega : (points,) rad/s
+    mu : (points,) complex permeability of each material, mu' - j mu''
+
+    Returns
+    -------
+    (entries, copies, points) complex, siemens, in the order of `shape.entries`
+
     """
     still, moving = shape.signs
     known: list[tuple[Array, Array]] = []
@@ -177,7 +186,10 @@ def stamped(shape: Shape, values: Sequence[Values], omega: Array, mu: Mapping[st
 
 
 def reduced(shape: Shape, values: Sequence[Values], omega: Array, mu: Mapping[str, Array], copies: int) -> Array:
-    """The matrix of the kept variables after the inner ones are eliminated: (kept, kept, copies, points)."""
+    """The matrix of the kept variables after the inner ones are eliminated.
+
+    Parameters as of `stamped`. Returns (kept, kept, copies, points) complex, siemens.
+    """
     entries = dict(zip(shape.entries, stamped(shape, values, omega, mu, copies), strict=True))
     for pivot, neighbours in shape.order:
         inverse = 1 / entries[pivot, pivot]

@@ -94,7 +94,7 @@ def measured(values: Values, omega: Array, mu: Array | None) -> tuple[Array, ...
 
 
 def constants(law: str, values: Values) -> tuple[Array, Array] | None:
-    """Conductance and capacitance of a law in CONSTANT, in the shape of its values; None of another."""
+    """Conductance in siemens and capacitance in farads of a law in CONSTANT, in the shape of its values; else None."""
     if law == "resistor":
         return 1 / values["resistance"], np.zeros_like(values["resistance"])
     if law == "capacitance":
