@@ -13,8 +13,8 @@ from boardgen.station.reach import Reach
 
 
 def judge(plan: Plan, station: Station, proof: Proof, reaches: Mapping[str, Reach]) -> tuple[Problem, ...]:
-    """Relays and ports without their volts, relays that work unwanted, and what could not be solved."""
-    return (*_wrong(plan, proof, reaches), *_unsettled(proof))
+    """Relays and ports without their volts, relays that work unwanted, what could not be solved or is not steered."""
+    return (*_wrong(plan, proof, reaches), *_unsettled(proof), *_not_steered(plan, station))
 
 
 def _wrong(plan: Plan, proof: Proof, reaches: Mapping[str, Reach]) -> Iterator[Problem]:
@@ -49,3 +49,13 @@ def _unsettled(proof: Proof) -> Iterator[Problem]:
     if proof.unsettled:
         found = f"{len(proof.unsettled)} networks could not be solved, the first: {proof.unsettled[0]}"
         yield Problem("P042 not solved", "shortfall", Place(), found, "", "Their states are not proved.")
+
+
+def _not_steered(plan: Plan, station: Station) -> Iterator[Problem]:
+    """Lines of stages, which no direction works."""
+    for number, box in enumerate(plan.box, 1):
+        for line in station.boards[box.name].netlist.control_lines:
+            if not line.selects:
+                found = f'"{line.net}" of {box.name} works relays whichever antenna is selected: no direction steers it'
+                hint = "Bring a spare conductor to it, from a switch of its own."
+                yield Problem("P043 line not steered", "warning", Place(key=f"box[{number}].control"), found, "", hint)

@@ -1,10 +1,13 @@
 """The proof: exactly the wanted relays operate, no diode is superfluous, and faults do what by hand they must."""
 
+from types import SimpleNamespace
+
 import pytest
 from msgspec.structs import replace
 
 from boardgen.direct_current.elements import Resistor
 from boardgen.direct_current.solve import solve
+from boardgen.model.selection import ControlLine
 from boardgen.station.board_network import MeterPoint
 from boardgen.station.corners import Corner
 from boardgen.station.faults import single_faults
@@ -193,3 +196,17 @@ def test_a_box_is_not_told_by_the_beginning_of_another_ones_name(far):
     )
     assert reach.thinnest_awg < 24
     assert {load.box for load in short_loads(design.station, design.corners)} == {far}
+
+
+def test_a_line_of_a_stage_is_said_to_want_a_switch_of_its_own():
+    """No direction works it; the lines of the other box are all steered."""
+    plain = box_design(2)
+    own = (*plain.netlist.control_lines, ControlLine("pad", "output", "pad"))
+    netlist = replace(plain.netlist, control_lines=own)
+    padded = SimpleNamespace(spec=plain.spec, netlist=netlist, choices=plain.choices, catalogue=plain.catalogue)
+    boxes = [("dune", plain, SHORT), ("heath", padded, SHORT)]
+    directions = [(f"{name} {n}", f"{name}/way {n}", None) for name, *_ in boxes for n in (1, 2)]
+    design = station(boxes, directions, source={"outputs": 4}, rest="dune")
+    [said] = design.problems
+    assert (said.id, said.severity, said.place.key) == ("P043 line not steered", "warning", "box[2].control")
+    assert '"pad" of heath' in said.found
