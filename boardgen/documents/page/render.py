@@ -1,7 +1,8 @@
-"""Turns a page into one file of HTML. jinja2 is loaded here and nowhere else."""
+"""Turns a page into one file of HTML by the templates beside it. jinja2 is loaded here and nowhere else."""
 
 from __future__ import annotations
 
+import re
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
@@ -9,20 +10,20 @@ from typing import TYPE_CHECKING, Literal
 from markupsafe import Markup
 
 from boardgen.documents.letters import font_faces
-from boardgen.documents.page.block_html import block_html
-from boardgen.documents.page.blocks import Page
+from boardgen.documents.page.blocks import Block, Page
 from boardgen.documents.page.spelling import Spelling
 
 if TYPE_CHECKING:
     from jinja2 import Template
 
+_PROLOGUE = re.compile(r"\A(?:\s*<\?xml.*?\?>|\s*<!DOCTYPE.*?>)*\s*", re.DOTALL)
 Paper = Literal["A4", "Letter"]
 
 
 def render(page: Page, spelling: Spelling, paper: Paper) -> bytes:
     """The page: no script, no request to anywhere, always the same bytes for the same page."""
     margin = {"title": _quoted(page.title), "foot": _quoted(page.foot)}
-    text = _template().render(page=page, say=spelling, paper=paper, margin=margin, block_html=block_html)
+    text = _template().render(page=page, say=spelling, paper=paper, margin=margin)
     # the letters of the drawings are known when the page is there
     return (text.replace("</style>", f"{font_faces(text)}</style>", 1) + "\n").encode()
 
@@ -39,7 +40,17 @@ def _template() -> Template:
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    environment.filters |= {"kind": _kind, "drawing": _drawing}
     return environment.get_template("page.html")
+
+
+def _kind(block: Block) -> str:
+    return type(block).__name__
+
+
+def _drawing(svg: str) -> Markup:
+    """A drawing of ours, its words escaped there, without the lines that only a file of its own needs."""
+    return Markup(_PROLOGUE.sub("", svg, count=1).rstrip())  # noqa: S704 - every text in it has been escaped
 
 
 def _quoted(words: str) -> Markup:
