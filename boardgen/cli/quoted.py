@@ -9,7 +9,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from boardgen.cli import terminal
-from boardgen.documents import order_changes
+from boardgen.documents import order_summary
 from boardgen.documents.json.order import Order as OrderDocument
 from boardgen.documents.json.order import changes_document
 from boardgen.model.problem import InputError, Place, Problem
@@ -68,7 +68,7 @@ def print_changes(before: Order, quoted: Quoted, since: ChangeLog | None) -> Non
     if quoted.entered:
         _print(f"entered in {quoted.entered.file}", quoted.entered)
         if quoted.entered.changes:
-            terminal.print_lines([order_changes.cost_line(before, quoted.order)])
+            terminal.print_lines([order_summary.cost_line(before, quoted.order)])
     if since:
         _print(f"different from {since.file}", since)
 
@@ -76,7 +76,7 @@ def print_changes(before: Order, quoted: Quoted, since: ChangeLog | None) -> Non
 def _print(heading: str, log: ChangeLog) -> None:
     terminal.print_lines(["", heading])
     if log.changes:
-        terminal.print_table(order_changes.HEADINGS, order_changes.rows(log.changes), right=(1, 4, 5))
+        terminal.print_table(order_summary.CHANGE_HEADINGS, order_summary.change_rows(log.changes), right=(1, 4, 5))
     else:
         terminal.print_lines(["nothing"])
 

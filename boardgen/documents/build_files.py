@@ -10,7 +10,6 @@ from boardgen.catalogue.to_verify import patterns_to_verify
 from boardgen.design import Design
 from boardgen.documents.book.book import book
 from boardgen.documents.book.source import StationSide
-from boardgen.documents.copper_basis import basis
 from boardgen.documents.fabrication import fabrication_files
 from boardgen.documents.json.document import json_bytes
 from boardgen.documents.json.response import targets_document
@@ -22,7 +21,7 @@ from boardgen.documents.pictures.drill_template import drill_dxf, drill_template
 from boardgen.documents.pictures.labels import labels
 from boardgen.documents.pictures.schematic import schematic
 from boardgen.documents.plots.response import response_svg
-from boardgen.documents.response import state_files
+from boardgen.documents.response import copper_basis, state_files
 from boardgen.documents.response_table import response_csv
 from boardgen.formats.manifest import digest_of_made
 
@@ -45,7 +44,7 @@ def build_files(
     judged = targets_document(design.prediction)
     sized = replace(
         values_document(design.spec, design.choices, design.problems, judged),
-        copper=basis(design.prediction),
+        copper=copper_basis(design.prediction),
         cuts=cuts_document(design.wire_cuts),
     )
     paper = design.spec.documents.paper

@@ -6,8 +6,7 @@ from boardgen.board.layout import size_in_words
 from boardgen.catalogue.to_verify import to_verify
 from boardgen.design import Design
 from boardgen.documents import values
-from boardgen.documents.copper_basis import in_short
-from boardgen.documents.response import judged_lines
+from boardgen.documents.response import copper_in_short, judged_lines
 from boardgen.purchasing.bill import Bill
 
 
@@ -51,7 +50,7 @@ def lines(design: Design) -> list[tuple[str, str]]:
         *_size(design),
         *_highlights(design),
         ("bill", cost),
-        ("copper", in_short(design.prediction)),
+        ("copper", copper_in_short(design.prediction)),
         *judged_lines(design.prediction),
         (
             "verify",

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from boardgen.purchasing.money import plain, price_text
 from boardgen.purchasing.order import Order, SupplierOrder
+from boardgen.purchasing.quotes import Change
 
 LINE_HEADINGS = ("quantity", "order code", "maker's number", "unit price", "line", "days")
 LINE_RIGHT = (0, 3, 4, 5)
+CHANGE_HEADINGS = ("supplier", "line", "part", "what", "before", "now")
 
 
 def heading(order: Order) -> list[str]:
@@ -103,3 +105,27 @@ def why(order: Order) -> Iterator[str]:
             other = line.passed_over if "gets no order" not in line.passed_over else ""
             if said := "; ".join(text for text in (line.explanation, other) if text):
                 yield f"{line.number or line.description}: {said}"
+
+
+def change_rows(changes: Sequence[Change]) -> list[tuple[str, ...]]:
+    """A row a change."""
+    return [
+        (
+            change.supplier,
+            "" if change.line is None else str(change.line),
+            change.part or "terms",
+            change.what,
+            change.before,
+            change.after,
+        )
+        for change in changes
+    ]
+
+
+def cost_line(before: Order, after: Order) -> str:
+    """What the entries do to the total."""
+    more = after.total - before.total
+    if not more:
+        return f"the total stays {after.total} {after.currency}"
+    difference = f"{more} {after.currency} more" if more > 0 else f"{-more} {after.currency} less"
+    return f"the total was {before.total} {before.currency} and is {after.total} {after.currency}: {difference}"

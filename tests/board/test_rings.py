@@ -2,7 +2,7 @@
 
 from msgspec.structs import replace
 
-from boardgen.documents.rings import rings_mm, teardrops
+from boardgen.documents.fabrication import rings_mm, teardrops
 from tests.board.made_boards import CATALOGUE, example
 
 

@@ -9,8 +9,7 @@ import pytest
 import zxingcpp
 
 from boardgen.design import Design, make_design
-from boardgen.documents.pictures.cut_labels import PAPERS
-from boardgen.documents.pictures.labels import CODE_MM, code, coded, labels
+from boardgen.documents.pictures.labels import CODE_MM, PAPERS, code, coded, labels
 from boardgen.formats.manifest import digest_of_made
 from boardgen.request import Request
 from boardgen.spec.load import read_text

@@ -6,8 +6,7 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
-from boardgen.documents.copper_basis import ASSUMED, LAID
-from boardgen.documents.response import edge_rows, judged_lines, notes
+from boardgen.documents.response import COPPER_ASSUMED, COPPER_LAID, edge_rows, judged_lines, notes
 from boardgen.model.figure import Figure
 from boardgen.model.parasitics import Parasitics
 from boardgen.model.selection import AT_REST
@@ -117,8 +116,8 @@ def test_words_say_which_it_is():
     board = design("default")
     bare = Prediction(board.request, board.choices, board.netlist)
     laid = replace(bare, parasitics=Parasitics((), {}))
-    assert notes(bare)[-1] == ASSUMED
-    assert notes(laid)[-1] == LAID
+    assert notes(bare)[-1] == COPPER_ASSUMED
+    assert notes(laid)[-1] == COPPER_LAID
     assert any(e.ref == COPPER and e.parameters[0].standing == "assumed" for e in bare.network.elements)
     assert not any(e.ref == COPPER and e.parameters[0].standing == "assumed" for e in laid.network.elements)
     for prediction, words in ((bare, "nothing is laid out"), (laid, "bodies of parts couple")):

@@ -9,11 +9,11 @@ from boardgen.board.layout import size_in_words
 from boardgen.catalogue.to_verify import to_verify
 from boardgen.design import Design
 from boardgen.documents.build_summary import board_cost
-from boardgen.documents.copper_basis import basis
 from boardgen.documents.json import document
 from boardgen.documents.json.document import Problem, Record, says
 from boardgen.documents.json.response import targets_document
 from boardgen.documents.json.values import Target
+from boardgen.documents.response import copper_basis
 from boardgen.model import problem
 
 
@@ -69,7 +69,7 @@ def build_document(design: Design, folder: str, files: Sequence[str], found: Ite
         files=tuple(files),
         shortfalls=document.shortfalls(found),
         warnings=document.warnings(found),
-        copper=basis(design.prediction),
+        copper=copper_basis(design.prediction),
         targets=targets_document(design.prediction),
         ports=len(netlist.ports),
         parts=sum(c.fitted for c in netlist.components),

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from boardgen.circuit.sketches import apart_sketches, is_output, jack_sketches, strip_name
+from boardgen.circuit.sketches import apart_sketches, is_output, jack_sketches, parts_of, strip_name
 from boardgen.documents.canvas import HAIR, SOFT, Canvas
 from boardgen.documents.letters import text_width_mm, wrapped
-from boardgen.documents.pictures.designator_table import table
 from boardgen.documents.pictures.schematic_strips import (
     Kind,
     common_sketch,
@@ -18,11 +17,14 @@ from boardgen.documents.pictures.sheets import sheets_svg
 from boardgen.documents.pictures.sketch import box, draw_sketch
 from boardgen.model.netlist import Netlist, Port
 from boardgen.model.sketch import TEXT_MM, Sketch
+from boardgen.stages.pen import shown
 
 PAPERS = {"A4": ((297.0, 210.0), (420.0, 297.0)), "Letter": ((279.4, 215.9), (431.8, 279.4))}
 """Width and height of a sheet in mm: the usual one, and the double one for what is too wide for it."""
 EDGE_MM, PAD_MM, GAP_MM = 6.0, 4.0, 4.5
 HEAD_MM, LINE_MM = 3.5, 4.0
+LABEL_MM, COLUMN_GAP_MM = 60.0, 2.5
+ROW_MM, LABEL_LINE_MM = 5.0, 3.6
 BETWEEN_SHEETS_MM = 6.0
 NOTES = (
     "Symbols in the manner of IEC 60617. Relays at rest, nothing energised; a dashed line couples two contacts.",
@@ -71,7 +73,7 @@ def _blocks(netlist: Netlist, wide: float) -> list[Block]:
     for kind in alike:
         if len(kind.ports) > 1:
             heading = f"Wired like {kind.ports[0].strip}, with the same values"
-            body, body_wide, body_high = table(netlist, kind, wide)
+            body, body_wide, body_high = _table(netlist, kind, wide)
             found.append(_block(heading, body, body_wide, body_high, wide))
     return found
 
@@ -182,3 +184,44 @@ def _sheet(blocks: list[Placed], foot: Foot, size: tuple[float, float], number: 
         canvas.text(left, top + 2 + LINE_MM * n, line, style[0], colour=style[1])
     canvas.text(right, top + 2 + LINE_MM, number, TEXT_MM, "end")
     return canvas
+
+
+def _table(netlist: Netlist, kind: Kind, most_wide: float) -> tuple[Canvas, float, float]:
+    """The table from the origin, and its width and height in mm; one that is too wide goes on below itself."""
+    refs = [[shown(part) for part in parts_of(netlist, port.strip)] for port in kind.ports]
+    labels = [wrapped(port.strip, LABEL_MM, TEXT_MM) for port in kind.ports]
+    label_mm = max(text_width_mm(line, TEXT_MM) for lines in labels for line in lines) + COLUMN_GAP_MM
+    widths = [max(text_width_mm(row[n], TEXT_MM, "mono") for row in refs) + COLUMN_GAP_MM for n in range(len(refs[0]))]
+    canvas, y, wide = Canvas(), 0.0, 0.0
+    for columns in _chunks(widths, most_wide - label_mm):
+        across = label_mm + sum(widths[n] for n in columns)
+        for row, lines in enumerate(labels):
+            heading = row == 0
+            x = label_mm
+            for n in columns:
+                canvas.text(x, y + 3, refs[row][n], TEXT_MM, face="mono", class_="head" if heading else "cell")
+                x += widths[n]
+            for n, line in enumerate(lines):
+                canvas.text(0, y + LABEL_LINE_MM * n + 3, line, TEXT_MM, class_="label head" if heading else "label")
+            y += ROW_MM + LABEL_LINE_MM * (len(lines) - 1)
+            if heading:
+                canvas.line((0, y - 0.6), (across, y - 0.6), width=0.2, colour=SOFT, class_="rule")
+                y += 1.0
+        y += ROW_MM
+        wide = max(wide, across)
+    whole = Canvas()
+    whole.add(canvas, class_="table")
+    return whole, wide, y - ROW_MM
+
+
+def _chunks(widths: list[float], most: float) -> list[list[int]]:
+    """Columns in groups that are as wide as there is room for."""
+    groups: list[list[int]] = [[]]
+    room = most
+    for number, width in enumerate(widths):
+        if groups[-1] and width > room:
+            groups.append([])
+            room = most
+        groups[-1].append(number)
+        room -= width
+    return groups
