@@ -32,7 +32,7 @@ def kinds_of_strip(bench: Bench) -> tuple[tuple[Strip, ...], ...]:
     for strip in bench.request.antennas:
         if strip.fitted:
             parts = tuple(
-                (c.part.key, c.subject.stage, c.subject.slot) for c in bench.fitted if c.subject.strip == strip.label
+                (c.part.key, replace(c.subject, strip="")) for c in bench.fitted if c.subject.strip == strip.label
             )
             found.setdefault(parts, []).append(strip)
     return tuple(map(tuple, found.values()))

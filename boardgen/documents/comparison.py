@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.design import Design
 from boardgen.documents import values
@@ -56,7 +57,7 @@ def value_rows(before: Design, after: Design) -> list[tuple[str, str, str, str]]
     """Role, where, before and after of each change, strips that change alike on one row."""
     grouped: dict[tuple[str, str, str, str], list[str]] = {}
     for change in value_changes(before, after):
-        where = str(Subject("", change.subject.stage, change.subject.slot))
+        where = str(replace(change.subject, strip=""))
         key = (change.role, where, _shown(change.before, before), _shown(change.after, after))
         if key[2] != key[3]:
             grouped.setdefault(key, []).append(change.subject.strip)

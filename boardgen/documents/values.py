@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from msgspec import Struct
 from msgspec.structs import replace
 
-from boardgen.model.choice import Choice, Subject
+from boardgen.model.choice import Choice
 from boardgen.model.choices import Choices
 from boardgen.model.part import Part
 from boardgen.spec import quantity
@@ -34,7 +34,7 @@ def rows(choices: Choices, strips: Sequence[Strip]) -> list[Row]:
     """One row for each distinct value; strips that share it are listed together."""
     grouped: dict[Choice, list[str]] = {}
     for choice in choices.values:
-        alike = replace(choice, subject=Subject("", choice.subject.stage, choice.subject.slot))
+        alike = replace(choice, subject=replace(choice.subject, strip=""))
         grouped.setdefault(alike, []).append(choice.subject.strip)
     return [_row(choice, together(labels, strips), choices.parts) for choice, labels in grouped.items()]
 

@@ -72,7 +72,7 @@ def _component(component: Component, footprint_names: Mapping[str, str], labels:
         "Maker": part.maker,
         "Number": part.number,
         "Strip": labels.get(subject.strip, subject.strip),
-        "Place": f"{subject.stage} {subject.slot}".strip(),
+        "Place": f"{subject.stage} {subject.place}".strip(),
         "Fitted": "yes" if component.fitted else "no",
     }
     fields: list[Item] = ["fields", *(["field", ["name", name], text] for name, text in facts.items() if text)]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.model.figure import Standing
 from boardgen.model.roles import RoleName
@@ -18,15 +19,23 @@ Bound = Literal["at least", "at most", "equal"]
 class Subject(Struct, frozen=True, order=True):
     """What a choice or a part is for: a strip of the board, a stage of it, and a place in the stage.
 
-    `strip` is the label of an antenna, "output", or "" for what serves the whole board.
+    `strip` is the label of an antenna, "output", or "" for what serves the whole board. `number` counts from 1 where a
+    stage has several of a sort, a relay with what belongs to it, say; `letter` tells two apart that share a number.
     """
 
     strip: str
     stage: str
     slot: str = ""
+    number: int = 0
+    letter: str = ""
+
+    @property
+    def place(self) -> str:
+        """The place in the stage as it is written, such as "coil bypass 1a"."""
+        return f"{self.slot} {self.number or ''}{self.letter}".strip()
 
     def __str__(self) -> str:
-        return " ".join(piece for piece in (self.strip, self.stage, self.slot) if piece)
+        return " ".join(piece for piece in (self.strip, self.stage, self.place) if piece)
 
 
 class Choice(Struct, frozen=True):
@@ -65,7 +74,7 @@ class Choice(Struct, frozen=True):
 
     def for_strip(self, label: str) -> Choice:
         """The same choice made for the strip of that label."""
-        subject = Subject(label, self.subject.stage, self.subject.slot)
+        subject = replace(self.subject, strip=label)
         # written out, since dataclasses.replace takes three times as long
         return Choice(
             self.role,

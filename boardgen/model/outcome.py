@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from msgspec import Struct, field
+from msgspec.structs import replace
 
 from boardgen.model.choice import Bound, Choice, Subject
 from boardgen.model.figure import Standing
@@ -80,7 +81,7 @@ def gather(outcomes: Iterable[Outcome]) -> Outcome:
 
 def for_strip(outcome: Outcome, label: str) -> Outcome:
     """The same choices made for another strip, whose label is given. Problems, which name a strip, are left out."""
-    windings = {Subject(label, at.stage, at.slot): wound for at, wound in outcome.windings.items()}
+    windings = {replace(at, strip=label): wound for at, wound in outcome.windings.items()}
     return Outcome(tuple(c.for_strip(label) for c in outcome.choices), outcome.parts, windings=windings)
 
 

@@ -22,6 +22,7 @@ from boardgen.stages.stage import StripStage
 from boardgen.stages.uses import drain, two_pin
 
 NAME = "changeover"
+BLEEDERS = ("centre bleeder", "braid bleeder")
 REST_ROWS = (REST_STEPS, PAIR_STEPS - REST_STEPS)
 """Rows on which the pair of the strip before comes in."""
 
@@ -54,10 +55,10 @@ def wiring(request: Request, strip: Strip, choices: Choices) -> Wiring:
 def _bleeders(request: Request, strip: Strip, choices: Choices) -> tuple[Use, ...]:
     """One on each conductor of the pair; one is enough where a winding joins them."""
     bleeder = choices.part("bleeder", Subject("", "board", "bleeder"))
-    drained = OUTER[1:] if strip.braid_breaker else OUTER
+    first = 1 if strip.braid_breaker else 0
     return tuple(
-        two_pin(Subject(strip.label, NAME, f"{net.split()[1]} bleeder"), bleeder, bleeder.value, net, drain(request))
-        for net in drained
+        two_pin(Subject(strip.label, NAME, slot), bleeder, bleeder.value, net, drain(request))
+        for slot, net in list(zip(BLEEDERS, OUTER, strict=True))[first:]
     )
 
 
@@ -70,7 +71,7 @@ def symbol(parts: tuple[Component, ...], pen: Pen, pair: Pair) -> Sketch:
     """The pair goes on from the commons; straight on where there is no relay."""
     at = 0.0
     for part in parts:
-        if part.subject.slot.endswith("bleeder"):
+        if part.subject.slot in BLEEDERS:
             side = 0 if pair[0] in pen.joins[part.ref].values() else 1
             pen.hang(part, 1, side * PAIR_STEPS, pair[side])
             at = max(at, 1.0 + pitch(part))

@@ -42,11 +42,11 @@ def _terminals(request: Request, lines: tuple[Line, ...], choices: Choices) -> l
     for strip in antennas.values():
         own = [line.net for line in lines if line.strip == strip.label]
         for number, nets in enumerate(_twos(own), 1):
-            subject = Subject(strip.label, NAME, "terminal" if number == 1 else f"terminal {number}")
+            subject = Subject(strip.label, NAME, "terminal", number if number > 1 else 0)
             found.append(_block(subject, part, nets, strip.name, strip.fitted))
     common = [line.net for line in lines if line.strip not in antennas]
     for number, nets in enumerate(_twos(common), 1):
-        found.append(_block(Subject("", NAME, f"common terminal {number}"), part, nets, "common"))
+        found.append(_block(Subject("", NAME, "common terminal", number), part, nets, "common"))
     return found
 
 
@@ -82,7 +82,7 @@ def _jacks(request: Request, lines: tuple[Line, ...], choices: Choices) -> list[
         grounds = min(jacks.PINS - len(nets), max(1, -(-returns // count)))
         pins = {str(pin): net for pin, net in enumerate(nets, 1)}
         pins |= {str(jacks.PINS - offset): "0V" for offset in range(grounds)}
-        found.append(Use(Subject("", NAME, f"jack {number + 1}"), part, "not Ethernet", pins))
+        found.append(Use(Subject("", NAME, "jack", number + 1), part, "not Ethernet", pins))
     return found
 
 

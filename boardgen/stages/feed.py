@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 
+from boardgen.kinds import kind_of
 from boardgen.kinds.symbol import PAIR_STEPS
 from boardgen.model.cell import Cell, CellPart, Joins, Pair
 from boardgen.model.choice import Subject
@@ -92,7 +93,7 @@ def _rail_capacitors(strip: Strip, choices: Choices) -> list[Use]:
     part = choices.part("rail capacitor", subject)
     count = round(choices.choice("rail capacitor", subject).chosen / part.figures["capacitance"].value)
     return [
-        two_pin(Subject(strip.label, NAME, f"rail {n}"), part, part.value, RAIL, braid, strip.fitted)
+        two_pin(Subject(strip.label, NAME, "rail", n), part, part.value, RAIL, braid, strip.fitted)
         for n in range(1, count + 1)
     ]
 
@@ -118,11 +119,9 @@ def length_m(request: Request, strip: Strip) -> float:
 def symbol(parts: tuple[Component, ...], pen: Pen, pair: Pair) -> Sketch:
     """The chokes and rail capacitors, then the blocking capacitors; the pair goes on behind those."""
     by_slot = {part.subject.slot: part for part in parts}
-    blocking = [part for slot, part in by_slot.items() if slot.startswith("blocking")]
-    if any(part.part.kind == "capacitor" for part in parts if part not in blocking):
-        right = _draw_railed(by_slot, pen, pair)
-    else:
-        right = _draw_plain(by_slot, pen, pair)
+    blocking = [part for part in parts if part.in_series]
+    rail = [part for part in parts if part.subject.slot == "rail"]
+    right = _draw_railed(by_slot, rail, pen, pair) if rail else _draw_plain(by_slot, pen, pair)
     pen.pair(0, right, (0, PAIR_STEPS))
     return _draw_blocked(blocking, pen, pair, right)
 
@@ -136,17 +135,16 @@ def _draw_plain(parts: dict[str, Component], pen: Pen, pair: Pair) -> float:
     return max(end, CHOKE_AT + pitch(parts["centre choke"], parts["braid choke"]))
 
 
-def _draw_railed(parts: dict[str, Component], pen: Pen, pair: Pair) -> float:
+def _draw_railed(parts: dict[str, Component], capacitors: list[Component], pen: Pen, pair: Pair) -> float:
     """A rail between the rows: fed through a choke of one winding, or of two that the braid shares."""
     choke = parts["centre choke"]
     rail = pen.down(choke, CHOKE_AT, 0, pair[0])
     x = float(CHOKE_AT)
-    for part in parts.values():
-        if part.part.kind == "capacitor" and not part.subject.slot.startswith("blocking"):
-            pen.wire((x, RAIL_ROW), (x, RAIL_ROW + 2))
-            pen.down(part, x, RAIL_ROW + 2, rail)
-            pen.wire((x, RAIL_ROW + 6), (x, PAIR_STEPS))
-            last, x = x, x + pitch(part)
+    for part in capacitors:
+        pen.wire((x, RAIL_ROW), (x, RAIL_ROW + 2))
+        pen.down(part, x, RAIL_ROW + 2, rail)
+        pen.wire((x, RAIL_ROW + 6), (x, PAIR_STEPS))
+        last, x = x, x + pitch(part)
     start = max(float(CHOKE_AT + pitch(choke)), last + 2) + spread(parts.get("supply choke", choke))
     if "bifilar choke" in parts:
         return _draw_two_windings(parts["bifilar choke"], pen, pair, max(start, x))
@@ -206,7 +204,7 @@ def cell(parts: tuple[Component, ...], joins: Joins, pair: Pair) -> Cell:
         index = behind.get(part.subject.slot)
         if index is not None:
             inward[index] = next(net for net in joins[part.ref].values() if net != pair[index])
-    ordered = sorted(parts, key=lambda part: "choke" not in part.subject.slot)
+    ordered = sorted(parts, key=lambda part: not kind_of(part.part).carries_feed)
     return Cell(NAME, tuple(map(CellPart, ordered)), (inward[0], inward[1]))
 
 

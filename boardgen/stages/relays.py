@@ -24,6 +24,9 @@ COIL = "coil"
 """The net between the series diode and the coil; without a diode the coil hangs on the control line itself."""
 FIRST_RELAY_M, SECOND_RELAY_M = 58.88e-3, 26.67e-3
 """Length of a strip with a relay, its ends and the rails included, and of a second one: assumed, a hand layout."""
+FLYBACK_DIODE, COIL_BYPASS, SERIES_DIODE = "flyback diode", "coil bypass", "series diode"
+INDICATOR, INDICATOR_RESISTOR = "indicator", "indicator resistor"
+"""Places of the parts about a coil and on its line."""
 RELAY = Subject("", "selector", "relay")
 """What the relay of a board is chosen for: all stages have the same one."""
 
@@ -40,18 +43,18 @@ def relay_use(
     """One relay of that stage, numbered from 1. `poles` joins the roles of its contacts, such as "pole A common"."""
     plus, minus = coil_nets(request)
     joins = {"coil +": plus, "coil -": minus, **poles}
-    return placed(Subject(strip.label, stage, f"relay {number}"), choices.part("relay", RELAY), joins, strip.fitted)
+    return placed(Subject(strip.label, stage, "relay", number), choices.part("relay", RELAY), joins, strip.fitted)
 
 
 def coil_uses(request: Request, strip: Strip, choices: Choices, stage: str, number: int) -> list[Use]:
     """Flyback diode and bypass capacitors of the relay of that number."""
     plus, minus = coil_nets(request)
-    diode_at = Subject(strip.label, stage, f"flyback diode {number}")
-    diode = choices.part("flyback diode", Subject("", "selector", "flyback diode"))
+    diode_at = Subject(strip.label, stage, FLYBACK_DIODE, number)
+    diode = choices.part("flyback diode", Subject("", "selector", FLYBACK_DIODE))
     uses = [placed(diode_at, diode, {"cathode": plus, "anode": minus}, strip.fitted)]
-    bypass = choices.part("bypass capacitor", Subject("", "selector", "coil bypass"))
+    bypass = choices.part("bypass capacitor", Subject("", "selector", COIL_BYPASS))
     for letter, net in zip("ab", [n for n in (plus, minus) if n != "0V"], strict=False):
-        subject = Subject(strip.label, stage, f"coil bypass {number}{letter}")
+        subject = Subject(strip.label, stage, COIL_BYPASS, number, letter)
         uses.append(two_pin(subject, bypass, bypass.value, net, "0V", strip.fitted))
     return uses
 
@@ -61,16 +64,16 @@ def line_uses(request: Request, strip: Strip, choices: Choices, stage: str) -> l
     uses: list[Use] = []
     plus, minus = coil_nets(request)
     if request.spec.protection.reverse:
-        subject = Subject(strip.label, stage, "series diode")
-        part = choices.part("series diode", Subject("", "selector", "series diode"))
+        subject = Subject(strip.label, stage, SERIES_DIODE)
+        part = choices.part("series diode", Subject("", "selector", SERIES_DIODE))
         joins = {"anode": COIL, "cathode": CONTROL} if request.low_side else {"anode": CONTROL, "cathode": COIL}
         uses.append(placed(subject, part, joins, strip.fitted))
     if request.spec.control.indicators:
-        resistor = choices.part("indicator", Subject("", "selector", "indicator resistor"))
-        lamp = choices.fixed("lamp", Subject("", "selector", "indicator"))
-        at = Subject(strip.label, stage, "indicator resistor")
+        resistor = choices.part("indicator", Subject("", "selector", INDICATOR_RESISTOR))
+        lamp = choices.fixed("lamp", Subject("", "selector", INDICATOR))
+        at = Subject(strip.label, stage, INDICATOR_RESISTOR)
         uses.append(two_pin(at, resistor, resistor.value, plus, "indicator", strip.fitted))
-        at = Subject(strip.label, stage, "indicator")
+        at = Subject(strip.label, stage, INDICATOR)
         uses.append(placed(at, lamp, {"anode": "indicator", "cathode": minus}, strip.fitted))
     return uses
 
@@ -113,7 +116,7 @@ def drive(parts: tuple[Component, ...], pen: Pen, control: str) -> tuple[Sketch,
             upper = lower = at
             _column(part, pen, at, rails, depth)
             at += 0 if _shares_column(part, high=high) else pitch(part)
-    lamp = [part for part in parts if part.subject.slot.startswith("indicator")]
+    lamp = [part for part in parts if part.subject.slot in (INDICATOR, INDICATOR_RESISTOR)]
     if lamp:
         upper, lower = _lamp(lamp, pen, at, rails, depth)
     pen.wire((first if high else 0, 0), (upper, 0))
@@ -125,7 +128,7 @@ def drive(parts: tuple[Component, ...], pen: Pen, control: str) -> tuple[Sketch,
 
 def _entry(parts: tuple[Component, ...], pen: Pen, control: str, switched: str, row: float) -> tuple[float, float]:
     """The series diode where there is one; returns where the wire goes on, and where a coil may stand."""
-    diode = next((part for part in parts if part.subject.slot == "series diode"), None)
+    diode = next((part for part in parts if part.subject.slot == SERIES_DIODE), None)
     if diode is None:
         return 0.0, 1.0
     at = 1 + spread(diode)
@@ -138,15 +141,15 @@ def _entry(parts: tuple[Component, ...], pen: Pen, control: str, switched: str, 
 
 def _about(relay: Component, parts: tuple[Component, ...]) -> list[Component]:
     """A relay, its flyback diode and its bypass capacitors."""
-    number = relay.subject.slot.removeprefix("relay ")
-    slots = (f"flyback diode {number}", f"coil bypass {number}a", f"coil bypass {number}b")
-    by_slot = {part.subject.slot: part for part in parts}
-    return [relay, *(by_slot[slot] for slot in slots if slot in by_slot)]
+    own = [part for part in parts if part.subject.number == relay.subject.number]
+    diodes = [part for part in own if part.subject.slot == FLYBACK_DIODE]
+    bypasses = [part for part in own if part.subject.slot == COIL_BYPASS]
+    return [relay, *diodes, *sorted(bypasses, key=lambda part: part.subject.letter)]
 
 
 def _shares_column(part: Component, *, high: bool) -> bool:
     """The second bypass of a coil hangs under the first."""
-    return not high and part.subject.slot.endswith("a") and part.subject.slot.startswith("coil bypass")
+    return not high and part.subject.slot == COIL_BYPASS and part.subject.letter == "a"
 
 
 def _column(part: Component, pen: Pen, x: float, rails: tuple[str, str], depth: float) -> None:
@@ -187,7 +190,7 @@ def control_net(parts: tuple[Component, ...], joins: Joins) -> str:
     switched = coil["coil +"] if coil["coil -"] == "0V" else coil["coil -"]
     for part in parts:
         joined = set(joins[part.ref].values())
-        if part.subject.slot == "series diode" and switched in joined:
+        if part.subject.slot == SERIES_DIODE and switched in joined:
             (control,) = joined - {switched}
             return control
     return switched

@@ -29,6 +29,8 @@ REST_ROWS = (REST_STEPS, PAIR_STEPS - REST_STEPS)
 """Rows of the normally closed contacts."""
 MIDDLE_ROW = PAIR_STEPS // 2
 LOAD_AT = 8
+LOADS = ("termination", "termination centre", "termination braid", "idle bleeder")
+"""Places of what an idle pair is left on."""
 
 
 def fitted(request: Request, strip: Strip) -> bool:
@@ -111,7 +113,7 @@ def length_m(request: Request, strip: Strip) -> float:
 def symbol(parts: tuple[Component, ...], pen: Pen, pair: Pair) -> Sketch:
     """The contacts; the pair goes on behind the normally open ones of the last relay."""
     relays = [part for part in parts if part.part.kind == "relay"]
-    loads = [p for p in parts if p.subject.slot.startswith(("termination", "idle bleeder"))]
+    loads = [p for p in parts if p.subject.slot in LOADS]
     at = 0.0
     for part in parts:
         if part.subject.slot in ("braid bleeder", "centre bleeder"):
@@ -179,10 +181,9 @@ def cell(parts: tuple[Component, ...], joins: Joins, pair: Pair) -> Cell:
     return Cell(NAME, tuple(CellPart(p, (3,) if p.part.kind == "relay" else (0, 1, 2, 3)) for p in ordered), inward)
 
 
-def _relay_of(part: Component) -> str:
+def _relay_of(part: Component) -> int:
     """The number of the relay that a part belongs to; what stands once on a line comes first."""
-    slot = part.subject.slot
-    return next((c for c in slot if c.isdigit()), "1")
+    return part.subject.number or 1
 
 
 SELECTOR = StripStage(NAME, fitted, wiring, cell, symbol, behind="selected", length_m=length_m, control=control)

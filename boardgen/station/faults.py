@@ -97,7 +97,7 @@ def _diodes(station: Station) -> dict[str, Befell]:
         for use in get_args(SelectorDiode):
             outside |= {(name := selector_diode(use, box)): Befell(name) for box in selector.refs}
     return outside | {
-        f"{board.name} {c.ref}": Befell(f"{board.name} {c.ref}, {c.subject.slot} of {c.subject.strip}")
+        f"{board.name} {c.ref}": Befell(f"{board.name} {c.ref}, {c.subject.place} of {c.subject.strip}")
         for board in boards
         for c in board.netlist.of_kind("diode", "indicator")
     }

@@ -42,7 +42,7 @@ def facts(netlist: Netlist) -> Facts:
     return Facts(
         {c.ref: netlist.joins[c.ref] for c in fitted},
         {c.ref: c.subject.strip for c in fitted},
-        {c.ref: f"{c.subject.stage} {c.subject.slot}" for c in fitted},
+        {c.ref: f"{c.subject.stage} {c.subject.place}" for c in fitted},
     )
 
 

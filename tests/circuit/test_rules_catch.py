@@ -35,7 +35,7 @@ def rejoined(slot: str, **nets: str | None) -> Plant:
     """Joins pins of the parts in that slot elsewhere; None leaves the pin free."""
 
     def plant(placement: Placement) -> Placement:
-        if placement.use.subject.slot != slot:
+        if placement.use.subject.place != slot:
             return placement
         changes = {role.replace("_", " "): net for role, net in nets.items()}
         joins = {r: n for r, n in (dict(placement.use.joins) | changes).items() if n is not None}
@@ -51,7 +51,7 @@ def in_first_strip(plant: Plant) -> Plant:
 
 def swapped(slot: str, one: str, other: str) -> Plant:
     def plant(placement: Placement) -> Placement:
-        if placement.use.subject.slot != slot:
+        if placement.use.subject.place != slot:
             return placement
         joins = dict(placement.use.joins)
         joins[one], joins[other] = joins[other], joins[one]
@@ -61,12 +61,12 @@ def swapped(slot: str, one: str, other: str) -> Plant:
 
 
 def without(slot: str) -> Plant:
-    return lambda placement: None if placement.use.subject.slot == slot else placement
+    return lambda placement: None if placement.use.subject.place == slot else placement
 
 
 def other_part(slot: str, key: str) -> Plant:
     def plant(placement: Placement) -> Placement:
-        if placement.use.subject.slot != slot:
+        if placement.use.subject.place != slot:
             return placement
         return structs.replace(placement, use=structs.replace(placement.use, part=CATALOGUE.part(key)))
 
@@ -80,7 +80,7 @@ def forgotten(slot: str) -> Plant:
         use = placement.use
         at = structs.replace(use.subject, slot="forgotten")
         return (
-            structs.replace(placement, use=structs.replace(use, subject=at)) if use.subject.slot == slot else placement
+            structs.replace(placement, use=structs.replace(use, subject=at)) if use.subject.place == slot else placement
         )
 
     return plant

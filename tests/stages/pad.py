@@ -94,7 +94,7 @@ def length_m(request: Request, strip: Strip) -> float:
 def symbol(parts: tuple[Component, ...], pen: Pen, pair: Pair) -> Sketch:
     """Both poles in the row of the centre, the pad between them, the way past it above."""
     by_slot = {part.subject.slot: part for part in parts}
-    relay, series = by_slot["relay 1"], by_slot["series"]
+    relay, series = by_slot["relay"], by_slot["series"]
     joined = pen.joins[relay.ref]
     port_end, inward = joined["pole A normally open"], joined["pole B common"]
     at = 5 + pen.room(port_end)

@@ -24,5 +24,5 @@ def every_part_is_drawn(request: Request, netlist: Netlist) -> Iterator[tuple[st
         if not kind_of(component.part).symbols:
             yield component.ref, f"{component.ref} is drawn as a plain box: a {component.part.kind} has no symbol"
         if component.ref not in drawn:
-            place = f"{component.subject.stage} {component.subject.slot}".strip()
+            place = f"{component.subject.stage} {component.subject.place}".strip()
             yield component.ref, f"{component.ref} ({place}) is missing from the schematic: its stage does not draw it"

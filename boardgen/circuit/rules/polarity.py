@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from boardgen.model.netlist import Netlist
 from boardgen.request import Request
 from boardgen.stages.lines import lines
+from boardgen.stages.relays import FLYBACK_DIODE
 
 
 def one_driver_a_coil(request: Request, netlist: Netlist) -> Iterator[tuple[str, str]]:
@@ -29,7 +30,7 @@ def one_driver_a_coil(request: Request, netlist: Netlist) -> Iterator[tuple[str,
 
 def right_way_round(request: Request, netlist: Netlist) -> Iterator[tuple[str, str]]:
     """A flyback diode across each coil with its cathode on the positive pin, and lamps in the coil's direction."""
-    diodes = [netlist.joins[d.ref] for d in netlist.of_kind("diode") if d.subject.slot.startswith("flyback")]
+    diodes = [netlist.joins[d.ref] for d in netlist.of_kind("diode") if d.subject.slot == FLYBACK_DIODE]
     for relay in netlist.of_kind("relay"):
         joins = netlist.joins[relay.ref]
         wanted = {"cathode": joins["coil +"], "anode": joins["coil -"]}

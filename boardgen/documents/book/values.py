@@ -7,7 +7,7 @@ from msgspec.structs import replace
 from boardgen.documents.book.source import STANDINGS, Source
 from boardgen.documents.page.blocks import Column, Section, Table
 from boardgen.documents.values import SIGNS, text, together
-from boardgen.model.choice import Choice, Subject
+from boardgen.model.choice import Choice
 from boardgen.spec import quantity
 
 
@@ -15,7 +15,7 @@ def section(source: Source) -> Section:
     """The values, then why, under the same numbers."""
     grouped: dict[Choice, list[str]] = {}
     for choice in source.design.choices.values:
-        alike = replace(choice, subject=Subject("", choice.subject.stage, choice.subject.slot))
+        alike = replace(choice, subject=replace(choice.subject, strip=""))
         grouped.setdefault(alike, []).append(choice.subject.strip)
     rows, reasons = [], []
     for number, (choice, labels) in enumerate(grouped.items(), 1):

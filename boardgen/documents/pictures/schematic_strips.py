@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.circuit.sketches import common_rows, control_rows, is_output, parts_of, path_sketch
 from boardgen.documents.pictures.sketch import box
@@ -39,8 +40,7 @@ def _essence(netlist: Netlist, port: Port) -> object:
     """What two antennas have in common whose drawings differ in designators only."""
     return tuple(
         (
-            part.subject.stage,
-            part.subject.slot,
+            replace(part.subject, strip=""),
             part.part.kind,
             "" if kind_of(part.part).outside else part.value,
             part.fitted,
