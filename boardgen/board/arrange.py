@@ -20,7 +20,7 @@ from boardgen.board.router import NoRoomError, TooTallError
 from boardgen.board.rules import GRID_NM, Rules
 from boardgen.board.strip_cells import LayoutContext, cell_tasks, pad_nets
 from boardgen.board.strip_rows import StripRow, distinct, lay_out_row
-from boardgen.board.strips import StripPlan, bus_nets, net_classes, plan
+from boardgen.board.strips import StripPlan, bus_nets, net_classes, plan_strips
 from boardgen.model.copper import Board
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Footprint
@@ -81,7 +81,7 @@ def _candidates(
     at_ports, widest_end = tubes(netlist, footprints), widest_end_nm(netlist, footprints)
     found: list[_Candidate] = []
     for shared, guards_on_bus in sharings:
-        strips = plan(netlist, shared)
+        strips = plan_strips(netlist, shared)
         of_each: list[StripPlan] = []
         for columns in COLUMNS:
             if columns < at_ports.least_columns or columns * GRID_NM < widest_end:

@@ -1,5 +1,6 @@
 """Capacitances of copper on both sides of a board, from the field of thin conductors on a slab.
 
+Algorithm: field solution by a spectral Green's function and conjugate gradients (Hestenes and Stiefel, 1952, recalled).
 With potentials f1 and f2 on the two sides, Laplace's equation for each wave number k gives the charge per area
 
     q1 = e0 k (1 + er coth kh) f1 - e0 er k / sinh(kh) f2        and q2 likewise,
@@ -7,7 +8,8 @@ With potentials f1 and f2 on the two sides, Laplace's equation for each wave num
 air outside, a slab of er and thickness h between (separation of variables, textbook): one factor for the sum of both
 sides and one for their difference. Where there is no copper the charge is zero, which fixes the potential there: a
 linear system, solved by conjugate gradients with fast Fourier transforms, first on cells of twice the size for a
-first guess. Copper is without thickness, cells are square, everything outside the window is 0V.
+first guess. Copper is without thickness, cells are square, everything outside the window is 0V. Cost: a transform forth
+and back for each of at most MOST_STEPS steps, O(n log n) in the n cells of the window.
 """
 
 from __future__ import annotations
@@ -22,8 +24,11 @@ from boardgen.handbook.constants import ELECTRIC_CONSTANT_F_PER_M
 from boardgen.handbook.stray import FR4_HIGHEST_PERMITTIVITY, FR4_LOWEST_PERMITTIVITY
 
 THICKNESS_M = 1.6e-3
+"""Of the board: that of the common two-layer board, as the fabrication note asks for it."""
 PERMITTIVITY = (FR4_LOWEST_PERMITTIVITY + FR4_HIGHEST_PERMITTIVITY) / 2
+"""Of FR-4 at radio frequency: the middle of what makers state."""
 MOST_STEPS = 40
+"""Of conjugate gradients, after which the solution is taken as it is."""
 ENOUGH, ENOUGH_TO_BEGIN = 2e-4, 1e-3
 """Solved when a step lowers the energy by less than this share of it; on coarse cells, where it is a first guess."""
 FAR = 300.0
@@ -40,11 +45,21 @@ def charges(
     *,
     guess: Array | None = None,
 ) -> tuple[Array, Array]:
-    """Charges in coulombs on the copper of each net when net `number` is at 1 V and every other at 0 V.
+    """Charges on the copper of each net when one net is at 1 V and every other at 0 V.
 
-    `labels` (2, rows, columns) as a Raster has them. The charges start with 0V; its own entry is the net's whole
-    capacitance in farads, every other the negative of that between the two nets. The second result is the potential
-    of every cell in volts. A `guess` of it, in the shape of `labels`, saves the coarse cells.
+    Parameters
+    ----------
+    labels : (2, rows, columns) integers, the net of every cell as a Raster has them
+    number : the net at 1 V
+    cell_m : side of a cell, metres
+    thickness_m, permittivity : of the board, metres and relative
+    guess : (2, rows, columns) a guess of the potential in volts, which saves the coarse cells
+
+    Returns
+    -------
+    Charges in coulombs, (nets + 1,), 0V first: the net's own entry is its whole capacitance in farads, every other the
+    negative of that between the two nets. And the potential of every cell in volts, in the shape of `labels`.
+
     """
     rows, columns = (2 * _fast((n + 1) // 2) for n in labels.shape[1:])
     padded = np.zeros((2, rows, columns), np.int16)

@@ -1,4 +1,8 @@
-"""Puts the legend on: outlines off the lands, marks of pin 1 and bands, designators and names in free places."""
+"""Puts the silkscreen on: outlines off the pads, marks of pin 1 and bands, designators and names in free places.
+
+Small parts are lettered first, since they have the fewest places about them; equal parts are lettered alike. How free
+places are found stands in `silkscreen_space`.
+"""
 
 from __future__ import annotations
 
@@ -156,7 +160,7 @@ def _inward(body: Box, board: Board, wide: int, high: int) -> Iterator[Spot]:
 
 
 def _bent_cathode(part: PlacedPart, pads: list[PlacedPad]) -> PlacedPad | None:
-    """The cathode of a diode on end, whose band nobody sees from above: the land beside the body."""
+    """The cathode of a diode on end, whose band nobody sees from above: the pad beside the body."""
     if KIND[part.kind].appearance.marked != "band":
         return None
     left, low, right, top = part.body
@@ -196,7 +200,7 @@ def _beside(body: Box, wide: int, high: int, distances: tuple[int, ...]) -> Iter
 def _outline(
     part: PlacedPart, pads: list[PlacedPad], space: SilkscreenSpace, board: Board, width_nm: int
 ) -> Iterator[Stroke]:
-    """The body's four sides, broken where a land is near; a band for a diode, a corner for pin 1."""
+    """The body's four sides, broken where a pad is near; a band for a diode, a corner for pin 1."""
     left, low, right, top = part.body
     sides = [
         ((left, low), (right, low)),
@@ -233,7 +237,7 @@ def _corner(body: Box, pad: PlacedPad) -> list[tuple[tuple[int, int], tuple[int,
 
 
 def _broken(start: tuple[int, int], end: tuple[int, int], pads: list[Box], width_nm: int) -> Iterator[Stroke]:
-    """What is left of a level or plumb line after every land has taken its share."""
+    """What is left of a level or plumb line after every pad has taken its share."""
     axis = 0 if start[1] == end[1] else 1
     across, half = start[1 - axis], width_nm // 2
     pieces = [(start[axis], end[axis])]

@@ -1,4 +1,4 @@
-"""Turns the cells of a strip into tasks: which nets cross which edge, and what is segments before the search begins.
+"""Turns the cells of a strip into tasks: which nets cross which edge, and what is drawn before the search begins.
 
 Cells at the ends and at the bus have their parts and wide copper at given places, which stand here as rows and columns.
 """

@@ -17,13 +17,14 @@ from boardgen.stages.stage import BoardStage
 Groups = dict[tuple[str, str], list[Component]]
 """Components by their strip and stage."""
 SIGNAL_ROLES = ("centre", "braid", "primary", "secondary", "pole", "line")
+"""How the roles of pins begin that carry signals."""
 
 
 class StripPlan(Struct):
     """The cells of a strip above and below the bus.
 
-    The tracks of the strip carry the pair `onward` to its right; a changeover's tracks carry the pair `resting` on its
-    left, and those of the port at rest nothing there.
+    The bus in the strip carries the pair `onward` to its right; a changeover's carries the pair `resting` on its left,
+    and that of the port at rest nothing there.
     """
 
     label: str
@@ -35,7 +36,7 @@ class StripPlan(Struct):
 
     @property
     def pairs(self) -> set[str]:
-        """The nets of its tracks that carry signals."""
+        """The nets of the bus in it that carry signals."""
         return {*self.onward, *(self.resting or ())}
 
 
@@ -71,7 +72,7 @@ def bus_nets(netlist: Netlist, net_class: Mapping[str, str]) -> tuple[str, ...]:
     return (*tracks, "0V") if "0V" in net_class else tuple(tracks)
 
 
-def merged(cells: list[Cell], stages: tuple[str, ...]) -> list[Cell]:
+def with_shared(cells: list[Cell], stages: tuple[str, ...]) -> list[Cell]:
     """The cells with those of these stages made into one: small parts then stand beside another stage's large ones."""
     inner = [cell for cell in cells if cell.stage in stages]
     if len(inner) < 2:
@@ -84,16 +85,16 @@ def merged(cells: list[Cell], stages: tuple[str, ...]) -> list[Cell]:
     return [*cells[:at], one, *(cell for cell in cells[at:] if cell not in inner)]
 
 
-def plan(netlist: Netlist, together: tuple[str, ...] = ()) -> list[StripPlan]:
+def plan_strips(netlist: Netlist, shared: tuple[str, ...] = ()) -> list[StripPlan]:
     """The strips in the order of their ports; strips for common terminals that the output has no room for come last.
 
-    `together` are stages whose parts share one cell.
+    `shared` are stages whose parts share one cell.
     """
     groups: Groups = {}
     for component in netlist.components:
         groups.setdefault((component.subject.strip, component.subject.stage), []).append(component)
     (at_lines,) = (stage for stage in BOARD_STAGES if stage.beside == "lines")
-    strips = [_strip(netlist, groups, port.strip, together, at_lines) for port in netlist.ports]
+    strips = [_strip(netlist, groups, port.strip, shared, at_lines) for port in netlist.ports]
     output = strips[-1]
     output.is_output = True
     blocks = _blocks(netlist, groups.get((output.label, at_lines.name), []), groups.get(("", at_lines.name), []))
@@ -112,7 +113,7 @@ def plan(netlist: Netlist, together: tuple[str, ...] = ()) -> list[StripPlan]:
     return strips
 
 
-def _strip(netlist: Netlist, groups: Groups, label: str, together: tuple[str, ...], at_lines: BoardStage) -> StripPlan:
+def _strip(netlist: Netlist, groups: Groups, label: str, shared: tuple[str, ...], at_lines: BoardStage) -> StripPlan:
     port = next(p for p in netlist.ports if p.strip == label)
     pair: Pair = (port.centre, port.braid)
     head: list[CellPart] = []
@@ -131,7 +132,7 @@ def _strip(netlist: Netlist, groups: Groups, label: str, together: tuple[str, ..
         chained = cell if stage.chained else chained
     cells.insert(0, Cell("port", tuple(head), (port.centre, port.braid)))
     lower = _cells(at_lines, netlist, groups.get((label, at_lines.name), []))
-    strip = StripPlan(label, merged(cells, together), lower)
+    strip = StripPlan(label, with_shared(cells, shared), lower)
     if chained:
         strip.onward, strip.resting = pair, chained.resting
     return strip

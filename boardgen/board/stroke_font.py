@@ -1,4 +1,4 @@
-"""Plain letters in strokes: A. V. Hershey's simplex roman, in ASCII."""
+"""Plain letters in strokes: A. V. Hershey's simplex roman, in ASCII, and texts written in them, in nanometres."""
 
 from __future__ import annotations
 
@@ -21,6 +21,7 @@ PLAIN = {
 """How letters are written that the font does not have; accents are dropped, and the rest becomes a question mark."""
 FONT = Path(__file__).with_name("letters.json")
 Point = tuple[float, float]
+"""A place in a letter, in heights of a capital."""
 Strokes = list[list[tuple[int, int]]]
 
 
@@ -77,21 +78,30 @@ def _written(words: str, cap_nm: int) -> tuple[int, int, tuple[tuple[tuple[int, 
 
 
 def size(words: str, cap_nm: int, width_nm: int) -> tuple[int, int]:
-    """Width and height of a written text, the pen included."""
+    """Width and height of a written text, the pen included, from the height of a capital and the width of the pen."""
     wide, deep, _ = _written(words, cap_nm)
     return wide + width_nm, cap_nm + deep + width_nm
 
 
 def write(words: str, left: int, bottom: int, cap_nm: int, width_nm: int, upright: bool = False) -> SilkscreenText:
-    """The text with the lower left corner of its box in that place; `upright` reads from below upwards."""
+    """A text in strokes.
+
+    Parameters
+    ----------
+    words : letters that the font has, see `ascii_text`
+    left, bottom : lower left corner of the box that it fills
+    cap_nm, width_nm : height of a capital, width of the pen
+    upright : whether it reads from below upwards
+
+    """
     wide, deep, strokes = _written(words, cap_nm)
     half = width_nm // 2
     if upright:
         box = (left, bottom, left + cap_nm + deep + width_nm, bottom + wide + width_nm)
         x0, y0 = left + half + cap_nm, bottom + half
-        turn = [tuple([(x0 - y, y0 + x) for x, y in s]) for s in strokes]
+        placed = [tuple([(x0 - y, y0 + x) for x, y in s]) for s in strokes]
     else:
         box = (left, bottom, left + wide + width_nm, bottom + cap_nm + deep + width_nm)
         x0, y0 = left + half, bottom + half + deep
-        turn = [tuple([(x0 + x, y0 + y) for x, y in s]) for s in strokes]
-    return SilkscreenText(words, box, tuple([Stroke(points, width_nm) for points in turn]))
+        placed = [tuple([(x0 + x, y0 + y) for x, y in s]) for s in strokes]
+    return SilkscreenText(words, box, tuple([Stroke(points, width_nm) for points in placed]))

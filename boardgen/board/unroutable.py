@@ -74,7 +74,7 @@ def _house(rules: Rules) -> Iterator[Problem]:
 
 
 def _tube(component: Component, footprint: Footprint, rules: Rules) -> Iterator[Problem]:
-    """Between surge copper at one pin of three and the land of the next there must be the clearance of a surge."""
+    """Between surge copper at one pin of three and the pad of the next there must be the clearance of a surge."""
     pads = sorted(footprint.pads, key=lambda pad: pad.x_nm)
     if len(pads) < ACROSS:
         return

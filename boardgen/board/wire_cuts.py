@@ -9,9 +9,9 @@ from boardgen.model.copper import Board, PlacedPad, PlacedPart
 from boardgen.model.netlist import Netlist
 from boardgen.model.wire_cut import WireCut
 
-THROUGH_M = 1.6e-3 + 1.4e-3
+THROUGH_NM = 1_600_000 + 1_400_000
 """Through the board, and what stands out below to be soldered."""
-STEP_M = 1e-3
+STEP_NM = 1_000_000
 """Cut to the whole millimetre above."""
 TAIL = "3 mm at each end through the board"
 
@@ -23,13 +23,13 @@ def wire_cuts(board: Board, netlist: Netlist) -> tuple[WireCut, ...]:
         pads.setdefault(pad.ref, []).append(pad)
     standing = {s.ref: s for s in board.parts}
 
-    def lengths(kind: str, length_m: Callable[[str], float]) -> dict[str, float]:
+    def lengths(kind: str, length_nm: Callable[[str], float]) -> dict[str, float]:
         fitted = [c.ref for c in netlist.of_kind(kind) if c.fitted and c.ref in pads]
-        return {ref: length_m(ref) for ref in fitted}
+        return {ref: length_nm(ref) for ref in fitted}
 
-    link = lengths("link", lambda ref: _link_m(pads[ref]))
-    lead = lengths("core", lambda ref: _lead_m(standing[ref], pads[ref]))
-    way = lengths("connector", lambda ref: _edge_m(board, pads[ref]))
+    link = lengths("link", lambda ref: _link_nm(pads[ref]))
+    lead = lengths("core", lambda ref: _lead_nm(standing[ref], pads[ref]))
+    way = lengths("connector", lambda ref: _edge_nm(board, pads[ref]))
     return (
         *_grouped(link, "wire link", f"between its pads, and {TAIL}"),
         *_grouped(lead, "least lead of a winding", "longest way from the core to a pad, and 3 mm"),
@@ -37,20 +37,21 @@ def wire_cuts(board: Board, netlist: Netlist) -> tuple[WireCut, ...]:
     )
 
 
-def _grouped(lengths_m: Mapping[str, float], what: str, basis: str) -> Iterator[WireCut]:
+def _grouped(lengths_nm: Mapping[str, float], what: str, basis: str) -> Iterator[WireCut]:
     """One cut for all parts with the same length, rounded up."""
     found: dict[float, list[str]] = {}
-    for ref, length_m in lengths_m.items():
-        whole = round(ceil(round(length_m / STEP_M, 6)) * STEP_M, 6)
+    for ref, length_nm in lengths_nm.items():
+        # a nanometre of rounding is no reason for another millimetre
+        whole = round(ceil(round(length_nm / STEP_NM, 6)) * STEP_NM * 1e-9, 6)
         found.setdefault(whole, []).append(ref)
     yield from (WireCut(tuple(refs), what, metres, basis) for metres, refs in found.items())
 
 
-def _link_m(pads: list[PlacedPad]) -> float:
-    return dist(pads[0].at, pads[1].at) * 1e-9 + 2 * THROUGH_M
+def _link_nm(pads: list[PlacedPad]) -> float:
+    return dist(pads[0].at, pads[1].at) + 2 * THROUGH_NM
 
 
-def _lead_m(core: PlacedPart, pads: list[PlacedPad]) -> float:
+def _lead_nm(core: PlacedPart, pads: list[PlacedPad]) -> float:
     """A winding leaves a core at its body; its end lies flat to the pad."""
     left, low, right, high = core.body
 
@@ -58,12 +59,12 @@ def _lead_m(core: PlacedPart, pads: list[PlacedPad]) -> float:
         x, y = pad.at
         return hypot(max(left - x, 0, x - right), max(low - y, 0, y - high))
 
-    return max(map(out_nm, pads)) * 1e-9 + THROUGH_M
+    return max(map(out_nm, pads)) + THROUGH_NM
 
 
-def _edge_m(board: Board, pads: list[PlacedPad]) -> float:
+def _edge_nm(board: Board, pads: list[PlacedPad]) -> float:
     def to_edge_nm(pad: PlacedPad) -> int:
         x, y = pad.at
         return min(x, y, board.width_nm - x, board.height_nm - y)
 
-    return max(map(to_edge_nm, pads)) * 1e-9 + THROUGH_M
+    return max(map(to_edge_nm, pads)) + THROUGH_NM

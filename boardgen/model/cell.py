@@ -22,7 +22,7 @@ class Cell(Struct, frozen=True):
     """The parts of one stage in the order in which they are placed, and the pair inward of the stage.
 
     `crossed` says that the pair comes in with the braid on the left, as a two-hole core wants it. `resting` is the pair
-    that a changeover takes from the rails on its left.
+    that a changeover takes from the bus on its left.
     """
 
     stage: str

@@ -8,7 +8,7 @@ from boardgen.board.routing_grid import Capsule, RoutingGrid
 from boardgen.board.rules import GRID_NM, TrackClass
 from boardgen.board.strip_cells import LayoutContext, cell_tasks, pad_nets
 from boardgen.board.strip_rows import distinct, tasks_of_all
-from boardgen.board.strips import net_classes, plan
+from boardgen.board.strips import net_classes, plan_strips
 from boardgen.design import make_design
 from boardgen.request import Request
 from boardgen.spec.load import read_text
@@ -19,14 +19,14 @@ TRACK = TrackClass(300_000, 280_000)
 
 
 @pytest.mark.parametrize("template", ["four-way", "eight-way"])
-@pytest.mark.parametrize("together", [(), ("feed", "braid breaker", "selector")])
-def test_the_first_of_each_form_has_the_jobs_of_all(template: str, together: tuple[str, ...]) -> None:
+@pytest.mark.parametrize("shared", [(), ("feed", "braid breaker", "selector")])
+def test_the_first_of_each_form_has_the_jobs_of_all(template: str, shared: tuple[str, ...]) -> None:
     design = make_design(Request(read_text(with_ways(template, 12)), CATALOGUE))
     classes = net_classes(design.netlist)
     bus = tuple(n for n in ("bus centre", "bus braid", "coil supply", "feed shared", "0V") if n in classes)
     pads = pad_nets(design.netlist, CATALOGUE.footprints)
     context = LayoutContext(design.netlist, CATALOGUE.footprints, classes, pads, design.rules, 26, bus, True)
-    strips = plan(design.netlist, together)
+    strips = plan_strips(design.netlist, shared)
     tasks = {tuple(cell.task for cell in cell_tasks(context, strip)) for strip in strips}
     chosen = distinct(context, strips)
     assert {tuple(cell.task for cell in cell_tasks(context, strip)) for strip in chosen} == tasks
