@@ -29,6 +29,7 @@ from boardgen.stages import STRIP_STAGES
 COLUMNS = (22, 24, 26, 28, 32, 36, 44, 52)
 """Widths of a strip that are tried, in columns of 0.635 mm: 13.97 to 33.02 mm, for the largest core."""
 PATH = tuple(stage.name for stage in STRIP_STAGES if stage.in_series)
+"""The stages that may share one cell."""
 Sharing = tuple[tuple[str, ...], bool]
 SHARINGS: tuple[Sharing, ...] = ((), True), (PATH, True)
 """Stages whose parts share one cell, so that small ones fill the room beside large ones; guards across the bus."""

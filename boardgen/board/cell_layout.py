@@ -22,6 +22,7 @@ EXTRA_ROWS = ((0, 0), (1, 1), (2, 2), (3, 3))
 ATTEMPTS, MORE_ATTEMPTS = 12, 6
 """Arrangements whose tracks are tried, the lowest first: without and with more space."""
 NO_LIMIT = 1 << 30
+"""More rows than any cell takes."""
 
 
 def lay_out_cell(task: CellTask, most_rows: int = NO_LIMIT) -> RoutedCell:

@@ -54,10 +54,10 @@ ARC_SEGMENTS = 8
 """Straight pieces of a quarter of a circle."""
 CORE = "core-"
 """How the footprints of cores begin, under which there is no pour."""
-NOTHING = np.empty(0, object)
 BOTH = 2
 """Copper of both sides, after that of side 0 and of side 1."""
 Piece = tuple[int, tuple[PointNm, ...], tuple[tuple[PointNm, ...], ...]]
+"""A piece of pour: its side, its outline, and clear areas inside."""
 
 Window = tuple[float, float, float, float]
 """Left, low, right and high, in millimetres about the upper left corner of the cell."""
@@ -141,7 +141,7 @@ class _Pieces:
 
     def arrays(self) -> _Reached:
         """The pieces, and the reach of each, in millimetres."""
-        cores: list[NDArray[np.object_]] = [NOTHING]
+        cores: list[NDArray[np.object_]] = [np.empty(0, object)]
         if self.points:
             cores.append(shapely.points(np.array(self.points) * MM))
         if self.lines:

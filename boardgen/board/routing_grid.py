@@ -71,6 +71,7 @@ Solid = Capsule | Bar
 Place = tuple[int, int]
 """Column and row."""
 Node = int
+"""Number of a place on either side; the numbers of its neighbours differ by a fixed step."""
 Step = tuple[int, int, int]
 """Side (0 top, 1 bottom), row, column."""
 

@@ -70,6 +70,7 @@ class NetClass(Struct, frozen=True):
 
 
 VIA = ViaClass(VIA_PAD_NM, DIAGONAL_CLEARANCE_NM)
+"""The class of every via, unless its net asks for more clearance."""
 
 
 class Rules(Struct, frozen=True, dict=True):

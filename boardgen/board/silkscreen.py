@@ -30,11 +30,19 @@ LINE_NAMES: Mapping[str, str] = {
 }
 """What a screw is for, by what its net is called apart from the strip."""
 CATHODE = "K"
+"""What stands at the cathode of a diode on end."""
+SLIDE_NM = 1_000_000
+"""From one place to the next along a body's side."""
 INWARD_STEPS, INWARD_NM = 70, 200_000
+"""How many places farther in from the edge of the board are tried for a name, and from one to the next."""
 ABOVE_STEPS, ABOVE_NM = 12, 100_000
+"""How many places above a screw are tried, and from one to the next."""
 NEAR_NM, FAR_NM = (20_000, 720_000, 1_420_000), (2_120_000, 2_820_000, 3_520_000)
 """How much farther from a body than need be a text is tried."""
 TITLE_CAP_NM = 1_500_000
+"""Height of the capitals of the title, where there is room."""
+MARK_INSET_NM, MARK_NM = 400_000, 1_600_000
+"""The corner at pin 1: how far inside the body, and how long its sides."""
 
 
 def with_silkscreen(board: Board, netlist: Netlist, house: BoardHouse, date: str) -> Board:
@@ -156,7 +164,7 @@ def _inward(body: Box, board: Board, wide: int, high: int) -> Iterator[Spot]:
     for step in range(INWARD_STEPS):
         y = low - AWAY_NM - high - step * INWARD_NM if down else top + AWAY_NM + step * INWARD_NM
         for slide in (0, -1, 1, -2, 2, -3, 3):
-            yield (left + right - wide) // 2 + slide * 1_000_000, y, False
+            yield (left + right - wide) // 2 + slide * SLIDE_NM, y, False
 
 
 def _bent_cathode(part: PlacedPart, pads: list[PlacedPad]) -> PlacedPad | None:
@@ -229,10 +237,12 @@ def _outline(
 def _corner(body: Box, pad: PlacedPad) -> list[tuple[tuple[int, int], tuple[int, int]]]:
     """A second line inside the corner nearest to pin 1, along the side that the pin is at."""
     left, low, right, top = body
-    x = left + 400_000 if pad.at[0] < (left + right) // 2 else right - 400_000
-    y = low + 400_000 if pad.at[1] < (low + top) // 2 else top - 400_000
-    long = 1_600_000
-    x2, y2 = (x + long if x < (left + right) // 2 else x - long), (y + long if y < (low + top) // 2 else y - long)
+    x = left + MARK_INSET_NM if pad.at[0] < (left + right) // 2 else right - MARK_INSET_NM
+    y = low + MARK_INSET_NM if pad.at[1] < (low + top) // 2 else top - MARK_INSET_NM
+    x2, y2 = (
+        (x + MARK_NM if x < (left + right) // 2 else x - MARK_NM),
+        (y + MARK_NM if y < (low + top) // 2 else y - MARK_NM),
+    )
     return [(min((x, y), (x2, y)), max((x, y), (x2, y))), (min((x, y), (x, y2)), max((x, y), (x, y2)))]
 
 

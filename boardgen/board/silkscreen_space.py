@@ -1,9 +1,9 @@
 """What is taken on the top of a board, where a text still finds room, and the pen that writes it there.
 
-Algorithm: boxes in a grid of squares, so that what is near is found without looking at all; free places are tried in
-the order of their worth. Where nothing near is free, every place of a coarse grid over the board is judged at once by a
-summed-area table (Crow, 1984, recalled). Equal parts are lettered alike: the rank of place is taken that most of them
-can have. Cost: linear in places and in the boxes about each.
+Algorithm: boxes are found by squares of a grid, so that what is near is met without looking through all of them. Free
+places are tried in the order of their worth. Where nothing near is free, every place of a coarse grid over the board is
+judged at once by a summed-area table (Crow, 1984, recalled). Equal parts are lettered alike: the rank of place is taken
+that most of them can have. Cost: linear in places and in the boxes about each.
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ EDGE_NM = 300_000
 """Between a text and the edge of the board."""
 FIRST_NM, STEP_NM = 1_000_000, 700_000
 """Places all over the board: the first from the edge, and from one line of them to the next; across twice as far."""
-CELL_NM = 10_000_000
+SQUARE_NM = 10_000_000
 """Boxes are found by squares of this side."""
 ENOUGH = 160
 """So many places are tried for all of equal parts before one is good enough that most of them can have."""
@@ -80,7 +80,7 @@ class Boxes:
 
 
 def _cells(box: Box) -> list[tuple[int, int]]:
-    left, low, right, top = box[0] // CELL_NM, box[1] // CELL_NM, box[2] // CELL_NM, box[3] // CELL_NM
+    left, low, right, top = box[0] // SQUARE_NM, box[1] // SQUARE_NM, box[2] // SQUARE_NM, box[3] // SQUARE_NM
     if left == right and low == top:
         return [(left, low)]
     return [(column, row) for column in range(left, right + 1) for row in range(low, top + 1)]

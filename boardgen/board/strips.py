@@ -63,11 +63,11 @@ def bus_nets(netlist: Netlist, net_class: Mapping[str, str]) -> tuple[str, ...]:
     if jacks:
         output = netlist.ports[-1].strip
         parts = netlist.component
-        wanted = {net for jack in jacks for net in netlist.joins[jack.ref].values()} - {"0V", *tracks}
+        of_jacks = {net for jack in jacks for net in netlist.joins[jack.ref].values()} - {"0V", *tracks}
         tracks += [
             net.name
             for net in netlist.nets
-            if net.name in wanted and any(parts[node.ref].subject.strip not in ("", output) for node in net.nodes)
+            if net.name in of_jacks and any(parts[node.ref].subject.strip not in ("", output) for node in net.nodes)
         ]
     return (*tracks, "0V") if "0V" in net_class else tuple(tracks)
 
@@ -97,7 +97,9 @@ def plan_strips(netlist: Netlist, shared: tuple[str, ...] = ()) -> list[StripPla
     strips = [_strip(netlist, groups, port.strip, shared, at_lines) for port in netlist.ports]
     output = strips[-1]
     output.is_output = True
-    blocks = _blocks(netlist, groups.get((output.label, at_lines.name), []), groups.get(("", at_lines.name), []))
+    blocks = _terminal_blocks(
+        netlist, groups.get((output.label, at_lines.name), []), groups.get(("", at_lines.name), [])
+    )
     for index, parts in enumerate(blocks):
         strip = output if index == 0 else StripPlan(f"service {index}")
         strip.lower = _cells(at_lines, netlist, parts)
@@ -116,7 +118,7 @@ def plan_strips(netlist: Netlist, shared: tuple[str, ...] = ()) -> list[StripPla
 def _strip(netlist: Netlist, groups: Groups, label: str, shared: tuple[str, ...], at_lines: BoardStage) -> StripPlan:
     port = next(p for p in netlist.ports if p.strip == label)
     pair: Pair = (port.centre, port.braid)
-    head: list[CellPart] = []
+    at_port: list[CellPart] = []
     cells: list[Cell] = []
     chained = None
     for stage in STRIP_STAGES:
@@ -125,12 +127,12 @@ def _strip(netlist: Netlist, groups: Groups, label: str, shared: tuple[str, ...]
             continue
         cell = stage.cell(parts, netlist.joins, pair)
         if not stage.in_series:
-            head += cell.parts
+            at_port += cell.parts
             continue
         pair = cell.inward or pair
         cells.append(cell)
         chained = cell if stage.chained else chained
-    cells.insert(0, Cell("port", tuple(head), (port.centre, port.braid)))
+    cells.insert(0, Cell("port", tuple(at_port), (port.centre, port.braid)))
     lower = _cells(at_lines, netlist, groups.get((label, at_lines.name), []))
     strip = StripPlan(label, with_shared(cells, shared), lower)
     if chained:
@@ -142,7 +144,7 @@ def _cells(stage: BoardStage, netlist: Netlist, parts: Sequence[Component], pair
     return [cell(tuple(parts), netlist.joins, pair) for cell in stage.cells]
 
 
-def _blocks(netlist: Netlist, own: list[Component], common: list[Component]) -> list[list[Component]]:
+def _terminal_blocks(netlist: Netlist, own: list[Component], common: list[Component]) -> list[list[Component]]:
     """Common terminals, one block a strip (two studs), each with the guards of its lines; the output's own first."""
     ends = [c for c in common if kind_of(c.part).outside]
     own_ends = [c for c in own if kind_of(c.part).outside]
@@ -154,8 +156,7 @@ def _blocks(netlist: Netlist, own: list[Component], common: list[Component]) -> 
     blocks: list[list[Component]] = [ends[start : start + share] for start in range(0, len(ends), share)] or [[]]
     for guard in guards:
         live = nets[guard.ref] - {"0V"}
-        home = next((b for b in blocks if any(nets[c.ref] & live for c in b)), None)
-        if home is None:
-            home = next((b for b in blocks if any(nets[c.ref] & live - {"0V"} for c in b)), blocks[0])
+        # what guards none of the lines that end here stands on the output's strip
+        home = next((block for block in blocks if any(nets[c.ref] & live for c in block)), blocks[0])
         home.append(guard)
     return blocks

@@ -20,6 +20,7 @@ PLAIN = {
 }  # fmt: skip
 """How letters are written that the font does not have; accents are dropped, and the rest becomes a question mark."""
 FONT = Path(__file__).with_name("letters.json")
+"""The font, with its source and unit."""
 Point = tuple[float, float]
 """A place in a letter, in heights of a capital."""
 Strokes = list[list[tuple[int, int]]]

@@ -15,6 +15,7 @@ from boardgen.model.problem import Place, Problem
 EDGE_NM, HOLE_EDGE_NM = 550_000, 1_100_000
 """From the pads and the surge copper of a port, and from their holes, to the edge of the board."""
 HOUSE = "Take a house for which that is enough, in limits/board_houses.toml of your own parts folder (--parts)"
+"""What to do about a limit that no layout keeps."""
 
 
 def unroutable(netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules) -> list[Problem]:

@@ -14,6 +14,7 @@ THROUGH_NM = 1_600_000 + 1_400_000
 STEP_NM = 1_000_000
 """Cut to the whole millimetre above."""
 TAIL = "3 mm at each end through the board"
+"""THROUGH_NM in words."""
 
 
 def wire_cuts(board: Board, netlist: Netlist) -> tuple[WireCut, ...]:
