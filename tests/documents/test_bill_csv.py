@@ -4,12 +4,9 @@ import csv
 import io
 from decimal import Decimal
 
-from hypothesis import given
-from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from boardgen.documents.purchase_tables import bill_csv
-from boardgen.formats.csv_text import harmless, looks_like_formula
 from boardgen.purchasing.bill import bill
 from boardgen.purchasing.needs import Spares
 from tests.workbooks.made_bill import NEEDS, OFFERS, made_bill
@@ -52,12 +49,3 @@ def test_a_bill_of_one_board_and_nothing_on_it() -> None:
         ("Order per board", "0.00"),
         ("Parts in one board", "0.00"),
     ]
-
-
-@given(st.sampled_from(["", "=", "+", "-", "@", "\t", "\r", "a"]), st.text())
-def test_no_text_stays_a_formula(start: str, rest: str) -> None:
-    text = start + rest
-    made = harmless(text)
-    assert not looks_like_formula(made)
-    assert made in (text, "'" + text)
-    assert (made == text) == (not text or text[0] not in "=+-@\t\r")

@@ -21,7 +21,6 @@ from boardgen.documents.response import (
     system_rows,
 )
 from boardgen.documents.response_table import response_csv
-from boardgen.formats.touchstone import touchstone
 from boardgen.request import Request
 from boardgen.spec.load import read_text
 from tests.rf.rf_boards import BOARDS, catalogue, design
@@ -56,15 +55,6 @@ def test_touchstone_is_read_back(name, tmp_path):
     assert np.allclose(read.f, points, rtol=1e-9)
     assert np.abs(read.s - matrix).max() < 1e-10
     assert np.allclose(read.z0, 75)
-
-
-def test_touchstone_with_two_ports_keeps_the_old_order():
-    """S21 comes before S12 in files of two ports only."""
-    matrix = [[11 + 0j, 12 + 0j], [21 + 0j, 22 + 0j]]
-    text = touchstone([1e6], [matrix], ["a", "b"], 50, ["tést"]).decode()
-    assert text.splitlines()[0] == "! t?st"
-    numbers = [float(x) for x in text.splitlines()[-1].split()]
-    assert numbers[1::2] == [11, 21, 12, 22]
 
 
 def test_csv_is_the_response():
