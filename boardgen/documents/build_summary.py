@@ -6,6 +6,7 @@ from boardgen.board.layout import size_in_words
 from boardgen.catalogue.to_verify import to_verify
 from boardgen.design import Design
 from boardgen.documents import values
+from boardgen.documents.counted import counted
 from boardgen.documents.response import copper_in_short, judged_lines
 from boardgen.purchasing.bill import Bill
 
@@ -35,7 +36,7 @@ def lines(design: Design) -> list[tuple[str, str]]:
     """Heading and text of each line of the summary."""
     bill, netlist = design.bill, design.netlist
     ways = sum(s.fitted for s in design.request.antennas)
-    antennas = "1 antenna" if ways == 1 else f"{ways} antennas"
+    antennas = counted(ways, "antenna")
     checks = len(to_verify(design.parts, design.catalogue))
     board = f"{antennas} to one output, {sum(c.fitted for c in netlist.components)} parts, {len(netlist.nets)} nets"
     if bill.boards == 1:

@@ -108,7 +108,7 @@ def _cut(face: Face, letters: frozenset[str]) -> bytes:
     from fontTools.subset import Options, Subsetter
 
     options = Options(layout_features=[], hinting=False, name_IDs=[0, 14], notdef_outline=True, recalc_timestamp=False)
-    options.drop_tables += ["GDEF", "GPOS", "GSUB", "FFTM", "gasp"]
+    options.drop_tables += ["FFTM", "GDEF", "GPOS", "GSUB", "MATH", "gasp"]
     cutter, content = Subsetter(options), io.BytesIO()
     cutter.populate(unicodes=sorted(map(ord, letters)))
     with _font(face) as font:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from boardgen.documents.counted import counted
 from boardgen.purchasing.money import plain, price_text
 from boardgen.purchasing.order import Order, SupplierOrder
 from boardgen.purchasing.quotes import Change
@@ -24,8 +25,8 @@ def heading(order: Order) -> list[str]:
 def cost_lines(order: Order) -> list[tuple[str, str]]:
     """Heading and text of each sum, the answer first."""
     currency = order.currency
-    parcels = "1 supplier" if len(order.suppliers) == 1 else f"{len(order.suppliers)} suppliers"
-    count = "1 line" if len(order.lines) == 1 else f"{len(order.lines)} lines"
+    parcels = counted(len(order.suppliers), "supplier")
+    count = counted(len(order.lines), "line")
     return [
         ("total", f"{order.total} {currency}, {count} at {parcels}{_left_out(order)}"),
         ("of which", f"goods {order.goods}, freight {order.shipping}, fees {order.order_fees}, tax {order.tax}"),
@@ -44,7 +45,7 @@ def _from_stock(order: Order) -> list[tuple[str, str]]:
 
 def _left_out(order: Order) -> str:
     count = len(order.unbought)
-    return f"; {count} {'part' if count == 1 else 'parts'} without a price left out" if count else ""
+    return f"; {counted(count, 'part')} without a price left out" if count else ""
 
 
 def _line_by_line(order: Order) -> str:

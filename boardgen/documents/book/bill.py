@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from boardgen.documents.book.source import Source, listed
+from boardgen.documents.counted import counted
 from boardgen.documents.page.blocks import Block, Caution, Column, Section, Table, Terms
 from boardgen.purchasing.bill import BillLine
 from boardgen.purchasing.needs import unfitted
@@ -45,7 +46,7 @@ def section(source: Source) -> Section:
 
 
 def _boards(count: int) -> str:
-    return "1 board" if count == 1 else f"{count} boards"
+    return counted(count, "board")
 
 
 def _row(line: BillLine) -> tuple[str, ...]:

@@ -21,6 +21,7 @@ from boardgen.documents.book import (
     windings,
 )  # fmt: skip
 from boardgen.documents.book.source import Source, StationSide
+from boardgen.documents.counted import counted
 from boardgen.documents.order_files import PROGRAM
 from boardgen.documents.page.blocks import Page
 from boardgen.documents.page.render import render
@@ -44,7 +45,7 @@ def book(design: Design, drawings: Mapping[str, str], date: str, station: Statio
     source = Source(design, say, drawings, date, station)
     made = (write(source) for write in SECTIONS)
     foot = f"revision {design.spec.revision}" + (f", {date}" if date else "") + f", written by {PROGRAM}"
-    ways = "1 antenna" if len(source.antennas) == 1 else f"{len(source.antennas)} antennas"
+    ways = counted(len(source.antennas), "antenna")
     page = Page(
         title=f"{design.spec.title}: build book",
         subtitle=f"Relay switch board for {ways}, revision {design.spec.revision}" + (f", {date}" if date else ""),

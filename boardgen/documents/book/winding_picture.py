@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from boardgen.documents.canvas import BLUE, OCHRE, PANEL, SOFT, Anchor, Canvas
+from boardgen.documents.counted import counted
 
 SIZE = 3.4
 CORE_WIDE, CORE_LONG, MARGIN, GAP, TOP = 40.0, 44.0, 28.0, 8.0, 11.0
@@ -26,7 +27,7 @@ def winding_picture(port_turns: int, board_turns: int) -> str:
 
 def _panel(canvas: Canvas, x: float, name: str, turns: int, *, left: bool) -> None:
     core_x, middle_x = x + MARGIN, x + MARGIN + CORE_WIDE / 2
-    canvas.text(middle_x, 6, f"{name}: {_count(turns, 'turn')}", SIZE, "middle", face="bold")
+    canvas.text(middle_x, 6, f"{name}: {counted(turns, 'turn')}", SIZE, "middle", face="bold")
     canvas.rect(core_x, TOP, CORE_WIDE, CORE_LONG, 0.4, fill=PANEL)
     holes = (TOP + 12.5, TOP + CORE_LONG - 8.5)
     for number, middle in enumerate(holes, 1):
@@ -34,7 +35,7 @@ def _panel(canvas: Canvas, x: float, name: str, turns: int, *, left: bool) -> No
         canvas.text(middle_x, middle - HOLE / 2 - 1.2, f"hole {number}", 3, "middle", colour=SOFT)
     _wire(canvas, core_x, holes, turns, left=left)
     foot = TOP + CORE_LONG + 6
-    canvas.text(middle_x, foot, f"count {_count(turns, 'bend')} on the face without leads", SIZE, "middle")
+    canvas.text(middle_x, foot, f"count {counted(turns, 'bend')} on the face without leads", SIZE, "middle")
     if turns > SHOWN_TURNS:
         canvas.text(middle_x, foot + 5, f"({SHOWN_TURNS} of them drawn)", SIZE, "middle", colour=SOFT)
 
@@ -67,7 +68,3 @@ def _wire(canvas: Canvas, core_x: float, holes: tuple[float, float], turns: int,
 def _bend(x: float, y1: float, y2: float, reach: float) -> str:
     """A bend outside a face, from one hole to the other."""
     return f"C{x + 1.33 * reach:g} {y1:g} {x + 1.33 * reach:g} {y2:g} {x:g} {y2:g}"
-
-
-def _count(number: int, word: str) -> str:
-    return f"{number} {word}" if number == 1 else f"{number} {word}s"

@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from boardgen.circuit.sketches import is_output
 from boardgen.documents.canvas import SOFT, Canvas
+from boardgen.documents.counted import counted
 from boardgen.documents.letters import Face, text_width_mm, wrapped
 from boardgen.documents.pictures.sheets import sheets_svg
 from boardgen.model.netlist import Netlist, Port
@@ -106,7 +107,7 @@ def _box(netlist: Netlist, digest: str, date: str) -> Label:
     lines = [
         *sentence(netlist.title, room, 5.0),
         *sentence(f"revision {netlist.revision}{f', {date}' if date else ''}", room, 3.5),
-        *sentence(f"{antennas} {'antenna' if antennas == 1 else 'antennas'} to one receiver. Receive only.", room, 3.5),
+        *sentence(f"{counted(antennas, 'antenna')} to one receiver. Receive only.", room, 3.5),
         *sentence("Never transmit into this box. Keep away in a thunderstorm.", room, 3.5),
         *sentence("Digest of netlist and fabrication files:", room, soft=True),
         Words(" ".join(digest[n : n + 8] for n in range(0, 32, 8)), face="mono"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from boardgen.documents.book.installation import CARE, DANGER
+from boardgen.documents.counted import counted
 from boardgen.documents.letters import with_letters
 from boardgen.documents.order_files import PROGRAM
 from boardgen.documents.page.blocks import Block, Caution, Group, Items, Page, Picture, Section, Terms, Ticks
@@ -30,19 +31,16 @@ def book_files(source: Source) -> dict[str, bytes]:
     )
     plan = source.plan
     dated = f", {source.date}" if source.date else ""
+    boxes = counted(len(plan.box), "box", "boxes")
     page = Page(
         title=f"{plan.title}: station book",
-        subtitle=f"{_count(len(plan.box))}, {len(plan.direction)} directions, revision {plan.revision}{dated}",
+        subtitle=f"{boxes}, {len(plan.direction)} directions, revision {plan.revision}{dated}",
         sections=sections,
         foot=f"revision {plan.revision}{dated}, written by {PROGRAM}",
         own_words=source.say.own_words,
     )
     files = {name: with_letters(svg).encode() for name, svg in drawn.items()}
     return {"station.html": render(page, source.say, source.set_as.paper), **files}
-
-
-def _count(boxes: int) -> str:
-    return "1 box" if boxes == 1 else f"{boxes} boxes"
 
 
 def _summary(source: Source, drawn: dict[str, str]) -> Section:
@@ -53,7 +51,7 @@ def _summary(source: Source, drawn: dict[str, str]) -> Section:
     count = len(source.diodes)
     facts = [
         ("source", f"{used} of {plan.source.outputs} {kind}, {source.supply}"),
-        ("steering", f"{count} {'diode' if count == 1 else 'diodes'}" if count else "no diodes"),
+        ("steering", counted(count, "diode") if count else "no diodes"),
         ("at rest", f"the feeder of {source.table.rest} is through, no antenna is selected"),
         (
             "proof",
@@ -68,7 +66,7 @@ def _summary(source: Source, drawn: dict[str, str]) -> Section:
     blocks: list[Block] = [Caution("danger", DANGER), Terms(tuple(facts))]
     if source.design.problems:
         blocks.append(Caution("caution", tuple(f"{p.place}: {p.sentence}" for p in source.design.problems)))
-    shows = f"{_count(len(plan.box))} with feeder and control cable each, ending at the receiver."
+    shows = f"{counted(len(plan.box), 'box', 'boxes')} with feeder and control cable each, ending at the receiver."
     blocks.append(Picture(drawn[OVERVIEW], shows, "The station at a glance", wide=True))
     do = "Read what falls short, then build each box by its own book, then wire the source by this one."
     return Section("summary", "Summary", do, tuple(blocks))

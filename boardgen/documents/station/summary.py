@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from boardgen.documents.counted import counted
 from boardgen.station.assemble import spare
 from boardgen.station.reach import Reach
 from boardgen.station.steering import outputs_needed
@@ -17,7 +18,10 @@ def lines(design: StationDesign) -> list[tuple[str, str]]:
     compared = "; ".join(f'{n} with "{rest}" at rest' for rest, n in others.items())
     diodes = f"{len(steering.diodes)} of {design.diode.number}" if steering.diodes else "none"
     return [
-        ("station", f"{_count(len(design.boxes), 'box', 'boxes')}, {_count(len(design.plan.direction), 'direction')}"),
+        (
+            "station",
+            f"{counted(len(design.boxes), 'box', 'boxes')}, {counted(len(design.plan.direction), 'direction')}",
+        ),
         ("source", f"{needed} of {source.outputs} {kind}, at most {design.proof.most_a * 1e3:.0f} mA"),
         ("at rest", f'the feeder of "{steering.wanted.rest}" is through, nothing is energised'),
         ("diodes", f"{diodes}{f' ({compared})' if compared else ''}"),
@@ -48,7 +52,7 @@ def _cable(design: StationDesign, name: str, reach: Reach) -> str:
     if reach.longest_m == 0:
         return f"{name}: {length:g} m asked for, not even a short one would work"
     gauge = f", {reach.thinnest_awg} AWG would do" if reach.thinnest_awg is not None else ""
-    spares = _count(free, "spare conductor")
+    spares = counted(free, "spare conductor")
     return f"{name}: {length:g} m asked for, up to {reach.longest_m:.0f} m would work{gauge}; {spares}"
 
 
@@ -60,7 +64,3 @@ def _faults(design: StationDesign) -> str:
         f"{len(found)} single faults tried in every state: {len(found) - len(wrong)} do nothing, "
         f"{unwanted} work a wrong relay: faults.csv"
     )
-
-
-def _count(number: int, one: str, many: str = "") -> str:
-    return f"{number} {one}" if number == 1 else f"{number} {many or one + 's'}"
