@@ -56,7 +56,7 @@ def with_silkscreen(board: Board, netlist: Netlist, house: BoardHouse, date: str
     space.take_lines(outlines)
     alike = _alike(board, netlist)
     for parts in alike:
-        if parts[0].kind == "terminal":
+        if KIND[parts[0].kind].appearance.names_each_pin:
             _screws(pen, parts, pads, netlist)
     for parts in alike:
         if KIND[parts[0].kind].outside:

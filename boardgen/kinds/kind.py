@@ -100,12 +100,14 @@ class Appearance(Struct, frozen=True):
 
     `colour` is "" where no body is drawn. `dark` bodies are lettered light. `marked` says how the silkscreen tells
     which way round: a corner at pin 1, or a band at the cathode, with a letter where the part stands on end.
+    `names_each_pin` says that what each pin is for is written beside it.
     """
 
     colour: str = "#8A8F8C"
     dark: bool = False
     is_round: bool = False
     marked: Literal["", "pin 1", "band"] = ""
+    names_each_pin: bool = False
 
 
 class Kind(Struct, frozen=True, kw_only=True):

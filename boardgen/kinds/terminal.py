@@ -22,5 +22,5 @@ TERMINAL = Kind(
     radio=Without("a contact to a line that the far end of the control cable holds"),
     direct_current=Without("its pins are the points at which a meter or a cable meets the board"),
     assembly=Assembly("Terminals", assumed_height_nm=10_000_000, way_round="wire entry towards the edge of the board"),
-    appearance=Appearance(colour="#6C7F72"),
+    appearance=Appearance(colour="#6C7F72", names_each_pin=True),
 )

@@ -41,10 +41,6 @@ class Curve(Struct, frozen=True):
             return bool((self.high - self.low).max() > SPLIT_MATTERS_DB)
         return bool((self.high / self.low).max() > 10 ** (SPLIT_MATTERS_DB / 20))
 
-    def needs_layout(self, at: int) -> bool:
-        """Whether the figure at that point is better than any prediction without a layout can claim."""
-        return float(self.values[at]) > CREDIBLE_DB.get(self.quantity, np.inf)
-
 
 class Response(Struct, frozen=True, dict=True):
     """All curves over one grid of frequencies."""
