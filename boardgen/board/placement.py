@@ -94,7 +94,7 @@ class _HillClimb:
         self.skyline, self.count = skyline, len(skyline.of_part)
         # a fixed sequence, so that the same cell is always laid out the same
         chance = random.Random(1)  # noqa: S311
-        self.share, self.bits = chance.random, chance.getrandbits
+        self.share, self.below = chance.random, chance.randrange
         plain = [*range(self.count), *(mine[0] for mine in skyline.of_part), *[0] * self.count]
         self.chains = [plain]
         for chain in range(1, chains):
@@ -105,7 +105,7 @@ class _HillClimb:
     def after(self, trials: int) -> list[Arrangement]:
         """The arrangements after at least so many changes of each."""
         for _ in range(self.done, trials):
-            chains = [self._changed(chain, CHANGES[self._below(len(CHANGES))]) for chain in self.chains]
+            chains = [self._changed(chain, CHANGES[self.below(len(CHANGES))]) for chain in self.chains]
             self._keep(chains, self._packed(chains))
         self.done = max(self.done, trials)
         return _sorted(self.skyline, self._table(self.chains)[1], self.best)
@@ -138,21 +138,14 @@ class _HillClimb:
         parts = chain[:]
         count, of_part = self.count, self.skyline.of_part
         for _ in range(times):
-            share, index = self.share(), self._below(count)
+            share, index = self.share(), self.below(count)
             if share < SWAP:
-                other = self._below(count)
+                other = self.below(count)
                 parts[index], parts[other] = parts[other], parts[index]
             elif share < MOVE:
-                parts.insert(self._below(count), parts.pop(index))
+                parts.insert(self.below(count), parts.pop(index))
             elif share < ROTATE:
-                parts[count + index] = of_part[index][self._below(len(of_part[index]))]
+                parts[count + index] = of_part[index][self.below(len(of_part[index]))]
             else:
                 parts[2 * count + index] ^= 1
         return parts
-
-    def _below(self, limit: int) -> int:
-        """A whole number from 0 to below the limit, each as likely; quicker than what the library has for it."""
-        bits = limit.bit_length()
-        while (number := self.bits(bits)) >= limit:
-            pass
-        return number
