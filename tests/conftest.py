@@ -10,4 +10,4 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 settings.register_profile("unhurried", deadline=None)
 settings.load_profile("unhurried")
 
-pytest_plugins = ("pytester",)
+pytest_plugins = ("tests.processor_time", "pytester")

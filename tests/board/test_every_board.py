@@ -44,6 +44,7 @@ def test_control_entries(share: int) -> None:
         assert layout.faults == (), option
 
 
+@pytest.mark.slow
 def test_an_earth_via_keeps_the_distance_of_a_surge() -> None:
     """Earth wiring that changes sides between the parts of a cell: a via is wider than its track."""
     option = {"feed": "plain", "braid_breakers": "antennas", "relays_in_series": 2, "idle": "open"}
@@ -66,6 +67,7 @@ def test_one_to_sixteen_ways(ways: int) -> None:
         assert layout.faults == (), (option, ways)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("ways", range(2, 9))
 def test_changeovers(ways: int) -> None:
     """A port at rest: the rails break at every relay, and each stretch meets the next strip's."""

@@ -42,6 +42,7 @@ returns = 2
 """
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("surge", ["true", "false"])
 @pytest.mark.parametrize("ways", [12, 13])
 def test_wide_feed_tracks_touch_nothing(ways: int, surge: str) -> None:

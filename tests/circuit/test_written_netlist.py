@@ -34,6 +34,7 @@ def written(design: Design):
     return text, kinparse.parse_netlist(text)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("number", range(len(PAIRS)))
 def test_all_pairs_of_options(number: int) -> None:
     design = make_design(Request(read_text(specification(PAIRS[number], ways=3)), catalogue()))
@@ -55,6 +56,7 @@ def test_all_pairs_are_covered() -> None:
 WAYS = {"two-way": 2, "eight-way": 8}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", template_names())
 def test_counts_of_each_template(name: str) -> None:
     spec = load_spec(templates_folder() / f"{name}.toml")
@@ -69,12 +71,14 @@ def test_counts_of_each_template(name: str) -> None:
     assert faults(facts_of_file(parsed)) == []
 
 
+@pytest.mark.slow
 def test_the_file_is_the_same_every_time() -> None:
     spec = load_spec(templates_folder() / "four-way.toml")
     first, second = (written(make_design(Request(spec, load())))[0] for _ in range(2))
     assert first == second
 
 
+@pytest.mark.slow
 def test_names_that_other_programs_misread_are_put_into_plain_letters() -> None:
     labels = ["København", 'the "old" one', "a/b\\c", "北", "=1+1", "<script>alert(1)</script>", "north", "north line"]
     antennas = "\n".join(f"[[antenna]]\nlabel = '{label}'" for label in labels)
@@ -89,6 +93,7 @@ def test_names_that_other_programs_misread_are_put_into_plain_letters() -> None:
     assert any(net.label for net in design.netlist.nets)
 
 
+@pytest.mark.slow
 def test_own_footprint_names_replace_ours(tmp_path: Path) -> None:
     design = make_design(Request(load_spec(templates_folder() / "two-way.toml"), catalogue()))
     text = netlist_text(design.netlist, "boardgen test", {"core-202": "my own core"}, {}, "")

@@ -107,6 +107,7 @@ def test_completion_knows_the_commands_and_their_options(user, shell):
 # start
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("template", TEMPLATES)
 def test_every_template_starts_and_builds_with_nothing_short(user, template):
     said = user.good("start", "board.toml", "--template", template)
@@ -199,6 +200,7 @@ def test_an_override_moves_the_values(user):
     assert turns("--lowest", "472 kHz") > turns() == turns("--lowest", "160 m")
 
 
+@pytest.mark.slow
 def test_what_falls_short_gives_exit_1_and_is_listed(user):
     spec = user.start()
     spec.write_text(spec.read_text(encoding="utf-8").replace('"120 m"', '"2 km"'), encoding="utf-8")
@@ -214,6 +216,7 @@ def test_what_falls_short_gives_exit_1_and_is_listed(user):
 # build
 
 
+@pytest.mark.slow
 def test_build_leaves_nothing_but_the_output_folder(user):
     user.start()
     user.good("build", "board.toml")
@@ -222,6 +225,7 @@ def test_build_leaves_nothing_but_the_output_folder(user):
     assert set(tree(user.top)) == folders | {"here/board.toml"} | {f"{folder}/{name}" for name in BUILT}
 
 
+@pytest.mark.slow
 def test_build_says_what_it_made(user):
     user.start()
     said = user.good("build", "board.toml")
@@ -232,6 +236,7 @@ def test_build_says_what_it_made(user):
     assert said.splitlines()[-1] == f"written to output/{TITLES['four-way']}: {', '.join(sorted(BUILT))}"
 
 
+@pytest.mark.slow
 def test_build_as_json_is_one_document(user):
     user.start()
     document = json.loads(user.good("build", "board.toml", "--json"))
@@ -245,6 +250,7 @@ def test_build_as_json_is_one_document(user):
     assert values["values"] == json.loads(user.good("values", "board.toml", "--predicted", "--json"))["values"]
 
 
+@pytest.mark.slow
 def test_build_takes_overrides_and_another_folder(user):
     user.start()
     words = ("--out", "made/here", "--boards", "3", "--currency", "EUR", "--spares", "0 %", "--json")
@@ -255,6 +261,7 @@ def test_build_takes_overrides_and_another_folder(user):
     assert overrides == {"order.boards": "3", "order.currency": "EUR", "order.spares": "0 %"}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("words", [("values", "board.toml"), ("build", "board.toml"), ("start", "new.toml")])
 def test_quiet_says_nothing(user, words):
     user.start()

@@ -49,6 +49,7 @@ def _read(terminal: int) -> bytes:
 # the output folder
 
 
+@pytest.mark.slow
 def test_a_build_replaces_an_untouched_build(user):
     spec = user.start()
     user.good("build", "board.toml")
@@ -59,6 +60,7 @@ def test_a_build_replaces_an_untouched_build(user):
     assert user.built().keys() == before.keys()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["bill.csv", "values.json", "notes.txt", "manifest.json"])
 def test_a_build_never_replaces_somebodys_work(user, name):
     user.start()
@@ -69,6 +71,7 @@ def test_a_build_never_replaces_somebodys_work(user, name):
     assert f"output/{TITLE}/{name}" in message
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("blocked", ["output", f"output/{TITLE}"])
 def test_a_file_in_the_place_of_a_folder_is_refused(user, blocked):
     user.start()
@@ -88,6 +91,7 @@ def test_a_link_in_the_place_of_the_folder_is_refused(user, there):
     assert "link" in user.refused("build", "board.toml")
 
 
+@pytest.mark.slow
 @posix
 def test_a_link_to_another_disk_for_all_output_is_followed(user):
     user.start()
@@ -97,6 +101,7 @@ def test_a_link_to_another_disk_for_all_output_is_followed(user):
     assert (user.top / "other disk" / TITLE / "bill.csv").is_file()
 
 
+@pytest.mark.slow
 @linux
 @pytest.mark.parametrize("command", [("build", "board.toml"), ("start", "new.toml")])
 def test_a_folder_that_may_not_be_written_is_refused(user, command):
@@ -107,6 +112,7 @@ def test_a_folder_that_may_not_be_written_is_refused(user, command):
     assert "Permission denied" in message
 
 
+@pytest.mark.slow
 @posix
 @pytest.mark.parametrize("earlier", [False, True])
 def test_a_write_that_fails_midway_changes_nothing(user, earlier):
@@ -123,6 +129,7 @@ def test_a_start_that_fails_midway_leaves_no_file(user):
     assert "File too large" in user.refused("start", "board.toml", limit="100")
 
 
+@pytest.mark.slow
 @posix
 def test_two_builds_at_once_leave_one_whole_build(user):
     user.start()

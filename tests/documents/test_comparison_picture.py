@@ -102,6 +102,7 @@ def run(folder, *more: str) -> subprocess.CompletedProcess[str]:
     return subprocess.run(command, cwd=folder, capture_output=True, encoding="utf-8", check=False)
 
 
+@pytest.mark.slow
 def test_the_file_is_new(tmp_path):
     (tmp_path / "board.toml").write_text(with_ways("two-way", None), encoding="utf-8")
     assert run(tmp_path, "--picture", "c.svg").returncode in (0, 1)

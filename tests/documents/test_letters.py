@@ -56,6 +56,7 @@ def test_lines_are_as_full_as_they_may_be(face):
     assert shortened("short", 40.0, 3.0, face) == "short"
 
 
+@pytest.mark.slow
 def test_every_letter_of_a_drawing_is_in_its_own_fonts():
     """With the width that the drawing was laid out by; what DejaVu lacks is left to the reader."""
     drawn = with_letters(schematic(netlist_of(labelled(8))))

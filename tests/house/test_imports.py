@@ -44,6 +44,7 @@ def test_a_short_command_loads_no_heavy_library(tmp_path, words):
     assert loaded(tmp_path, *words) & HEAVY == set()
 
 
+@pytest.mark.slow
 def test_a_build_does_load_them(tmp_path):
     """So that the test above cannot pass by looking for the wrong names."""
     (tmp_path / "board.toml").write_text(with_ways("two-way", None), encoding="utf-8")

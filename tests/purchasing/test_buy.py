@@ -98,6 +98,7 @@ def chosen(case, **options):
     return buy(requirements, made, free, **options), made
 
 
+@pytest.mark.slow
 @settings(max_examples=300, deadline=None, suppress_health_check=SLOW)
 @given(markets())
 def test_equals_the_best_of_all_orders(case):
