@@ -14,7 +14,6 @@ from boardgen.purchasing.bill import Bill, BillLine, board_value
 from boardgen.purchasing.money import decimal_places, plain
 from boardgen.purchasing.needs import unfitted
 from boardgen.purchasing.notes import bill_note
-from boardgen.workbooks import sheet as on
 from boardgen.workbooks.cells import Content, Formula, Number, TextEntry, half_up, number_format
 from boardgen.workbooks.entries import (
     BOARDS,
@@ -27,7 +26,21 @@ from boardgen.workbooks.entries import (
     quantity_places,
 )
 from boardgen.workbooks.shared_sheets import WoundBoard, assumptions_sheet, windings_sheet
-from boardgen.workbooks.sheet import Column, Sheet, or_gap, table
+from boardgen.workbooks.sheet import (
+    Block,
+    Book,
+    Column,
+    Gap,
+    Group,
+    Heading,
+    Line,
+    Row,
+    Setting,
+    Sheet,
+    Total,
+    or_gap,
+    table,
+)
 from boardgen.workbooks.write import workbook_file
 
 
@@ -77,9 +90,7 @@ def write_bill(content: BillContent) -> bytes:
         windings_sheet(title, (wound,)),
         assumptions_sheet(title, content.verify, content.assumptions),
     )
-    return workbook_file(
-        on.Book(title, "Bill of one board", title, f"revision {content.revision}", content.paper, sheets)
-    )
+    return workbook_file(Book(title, "Bill of one board", title, f"revision {content.revision}", content.paper, sheets))
 
 
 def order_sheet(content: BillContent) -> Sheet:
@@ -90,13 +101,13 @@ def order_sheet(content: BillContent) -> Sheet:
     in_all = "=SUM({column[line_total]})"
     per_board = f"={half_up('{order_total}/{boards}', bill.currency)}"
     unpriced = "=COUNT({column[line]})-COUNT({column[unit_price]})"
-    blocks: list[on.Block] = [
-        on.Line(content.title, "title"),
-        on.Line(_subtitle(content), "soft"),
-        *(on.Line(caution, "soft") for caution in _cautions(bill)),
-        on.Setting("boards", "Boards", Number(Decimal(bill.boards), entry=BOARDS)),
-        on.Gap(),
-        on.Heading(),
+    blocks: list[Block] = [
+        Line(content.title, "title"),
+        Line(_subtitle(content), "soft"),
+        *(Line(caution, "soft") for caution in _cautions(bill)),
+        Setting("boards", "Boards", Number(Decimal(bill.boards), entry=BOARDS)),
+        Gap(),
+        Heading(),
         *or_gap(table(columns, bill.lines)),
         _total("order_total", "Order total", Formula(in_all, bill.order_total, places), first=True),
         _total("per_board", "Order per board", Formula(per_board, bill.total_per_board, places)),
@@ -161,8 +172,8 @@ def _cautions(bill: Bill) -> list[str]:
     return cautions
 
 
-def _total(name: str, label: str, content: Formula, *, first: bool = False) -> on.Total:
-    return on.Total(name, label, "line_total", content, first)
+def _total(name: str, label: str, content: Formula, *, first: bool = False) -> Total:
+    return Total(name, label, "line_total", content, first)
 
 
 def board_sheet(content: BillContent) -> Sheet:
@@ -173,15 +184,15 @@ def board_sheet(content: BillContent) -> Sheet:
     bill = content.bill
     columns = _board_columns(bill.currency)
     value = Formula("=SUM({column[value_in_board]})", bill.board_value, decimal_places(bill.currency))
-    blocks: list[on.Block] = [
-        on.Line(f"{content.title}: parts of one board", "title"),
-        on.Line("Needed is for all boards of the order, without spares; it follows the sheet Order.", "soft"),
-        on.Gap(),
-        on.Heading(),
+    blocks: list[Block] = [
+        Line(f"{content.title}: parts of one board", "title"),
+        Line("Needed is for all boards of the order, without spares; it follows the sheet Order.", "soft"),
+        Gap(),
+        Heading(),
         *or_gap(table(columns, bill.lines)),
-        on.Total("parts", "Parts in one board", "value_in_board", value, first=True),
-        *((on.Group("Not fitted"),) if content.unfitted else ()),
-        *(on.Row(_unfitted(row)) for row in content.unfitted),
+        Total("parts", "Parts in one board", "value_in_board", value, first=True),
+        *((Group("Not fitted"),) if content.unfitted else ()),
+        *(Row(_unfitted(row)) for row in content.unfitted),
     ]
     return Sheet("Board", "Board", columns, blocks)
 
