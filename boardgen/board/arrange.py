@@ -56,7 +56,18 @@ class _Candidate(Struct, frozen=True):
 
 
 def smallest_board(netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rules, pour: bool = True) -> Board:
-    """The smallest board that a strip width of the list gives. Raises NoRoomError where none does."""
+    """The smallest board that a strip width of the list gives.
+
+    Parameters
+    ----------
+    netlist, footprints, rules : what is laid out, and what it is drawn with
+    pour : whether the 0V copper between the tracks is filled in
+
+    Raises
+    ------
+    NoRoomError where no strip width gives one
+
+    """
     fed = any(component.subject.stage in SMALL for component in netlist.components)
     try:
         sharings = SHARINGS if fed else SHARINGS[:1]

@@ -13,7 +13,7 @@ from functools import lru_cache
 
 from boardgen.board.cell_task import SHARED, CellTask, LocalNet, RoutedCell
 from boardgen.board.placement import TRIALS, Arrangement, arrangements
-from boardgen.board.router import NoRoomError, TooTallError, route
+from boardgen.board.router import NoRoomError, NoWay, TooTallError, route
 
 SPREADS_NM = (0, 150_000, 300_000, 635_000, 1_270_000)
 """More space about each part that is tried in turn."""
@@ -55,9 +55,11 @@ class _Attempts:
             rows, places = self.next
             if rows > most_rows:
                 raise TooTallError(self.task.stage)
-            copper = route(self.task, rows, places, self.suspects)
-            if copper is not None:
-                self.found = RoutedCell(rows, places, *copper)
+            routes = route(self.task, rows, places, self.suspects)
+            if not isinstance(routes, NoWay):
+                self.found = RoutedCell(rows, places, *routes)
+            elif routes.suspect:
+                self.suspects.insert(0, routes.suspect)
             self.next = next(self.others, None)
         return self.found
 

@@ -17,6 +17,8 @@ LocalNet = tuple[str, int]
 """A net inside a cell: the name of its class and a number. Number 0 of "0V" and "earth" is the board's net itself."""
 ZERO: LocalNet = ("0V", 0)
 EARTH: LocalNet = ("earth", 0)
+BUS_CELL, FILLER = "rails", "filler"
+"""Names of the cells that are no stage: that of the bus, and empty ones between others."""
 SHARED = " and "
 """Between the names of stages that share a cell."""
 UPRIGHT = 4

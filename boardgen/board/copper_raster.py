@@ -43,7 +43,18 @@ class Raster(Struct, frozen=True):
 
 
 def raster(board: Board, held: frozenset[str]) -> Raster:
-    """The copper of a board; nets in `held` count as 0V, and copper without a net is left out."""
+    """The copper of a board on cells of CELL_NM.
+
+    Parameters
+    ----------
+    board : the layout
+    held : nets that count as 0V
+
+    Returns
+    -------
+    Every net by number; copper without a net is left out.
+
+    """
     nets = {t.net for t in board.tracks} | {pad.net for pad in board.pads} | {v.net for v in board.vias}
     names = tuple(sorted(nets - held - {""}))
     brush = _Brush(board, {name: n for n, name in enumerate(names, 1)})
@@ -153,7 +164,19 @@ def _capsule(past_x: int, past_y: int, wide: int, high: int, radius: float) -> t
 
 
 def tiles(copper: Raster, piece: int, pitch: int) -> Iterator[tuple[int, Labels]]:
-    """The cells about each piece of each net, none wider than `pitch`; its own have the number `piece`."""
+    """The cells about each piece of each net.
+
+    Parameters
+    ----------
+    copper : the board
+    piece : number that the cells of the piece itself get, above those of all nets
+    pitch : no piece is wider than so many cells
+
+    Yields
+    ------
+    The number of the net, and the tile, (2, rows, columns).
+
+    """
     for number, cells in enumerate(_cells(copper), 1):
         for place in _pieces(*cells, pitch):
             yield number, _tile(copper.labels, number, piece, *place)

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from copy import copy
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -58,16 +59,38 @@ class TooTallError(NoRoomError):
     """The cell takes more rows than are of use."""
 
 
-def route(task: CellTask, rows: int, places: tuple[GridPlace, ...], suspects: list[LocalNet]) -> Routes | None:
-    """All tracks and vias, given ones included; None where a net finds no way in any of the orders tried.
+class NoWay(NamedTuple):
+    """A cell that was not routed; `suspect` is a net that found no way although it came first."""
 
-    `suspects` are nets that found no way in an earlier arrangement although they came first, the latest before the
-    others; such a net is added. Raises NoRoomError where the cell has too many nets.
+    suspect: LocalNet | None = None
+
+
+def route(
+    task: CellTask, rows: int, places: tuple[GridPlace, ...], suspects: Sequence[LocalNet] = ()
+) -> Routes | NoWay:
+    """All tracks and vias of a placed cell, given ones included.
+
+    Parameters
+    ----------
+    task : the cell
+    rows : its height
+    places : of its parts
+    suspects : nets that found no way in an earlier arrangement although they came first, the latest before the others;
+        where one of them finds none here either, nothing more is tried
+
+    Returns
+    -------
+    Segments and vias, or that a net finds no way in any of the orders tried
+
+    Raises
+    ------
+    NoRoomError where the cell has more nets than the grid has bits
+
     """
     first: list[LocalNet] = []
     start = _Router(task, rows, places)
     if suspects and not (all(start.again().join(net) for net in suspects) and all(map(start.has_way, start.pins))):
-        return None
+        return NoWay()
     for _ in range(ORDERS):
         router = start.again()
         nets = sorted(
@@ -77,10 +100,9 @@ def route(task: CellTask, rows: int, places: tuple[GridPlace, ...], suspects: li
         if failed is None:
             return (*router.given, *router.segments), (*task.vias, *router.vias)
         if first and first[0] == failed:
-            suspects.insert(0, failed)
-            return None
+            return NoWay(failed)
         first = [failed, *(net for net in first if net != failed)]
-    return None
+    return NoWay()
 
 
 def _rank(net: LocalNet) -> tuple[int, LocalNet]:

@@ -46,7 +46,19 @@ MARK_INSET_NM, MARK_NM = 400_000, 1_600_000
 
 
 def with_silkscreen(board: Board, netlist: Netlist, house: BoardHouse, date: str) -> Board:
-    """The board with its silkscreen; how many designators a body hides or found no place stands in its facts."""
+    """The board with its silkscreen.
+
+    Parameters
+    ----------
+    board, netlist : the layout without silkscreen, and the circuit, whose values name the ports and terminals
+    house : how wide and high lines and letters must be, and what they keep from pads
+    date : when it was made; a line to write on where it is empty
+
+    Returns
+    -------
+    The same board; its facts say how many designators a body hides, and how many found no place.
+
+    """
     space = SilkscreenSpace(board, house)
     pen = SilkscreenPen(space, house.legend_width_nm, house.legend_height_nm)
     pads: dict[str, list[PlacedPad]] = {}

@@ -13,7 +13,9 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from boardgen.board.cell_task import (
+    BUS_CELL,
     EARTH,
+    FILLER,
     UPRIGHT,
     ZERO,
     CellTask,
@@ -154,8 +156,8 @@ def cells(context: LayoutContext, strip: StripPlan) -> list[Cell]:
     """The cells of a strip from top to foot; the bus among them."""
     if context.guards_on_bus:
         guards, *others = strip.lower
-        return [*strip.upper, Cell("rails", guards.parts), *others]
-    return [*strip.upper, Cell("rails"), *strip.lower]
+        return [*strip.upper, Cell(BUS_CELL, guards.parts), *others]
+    return [*strip.upper, Cell(BUS_CELL), *strip.lower]
 
 
 def cell_tasks(context: LayoutContext, strip: StripPlan) -> list[StripCell]:
@@ -168,7 +170,7 @@ def cell_tasks(context: LayoutContext, strip: StripPlan) -> list[StripCell]:
     for index, cell in enumerate(of_strip):
         pair = cell.inward or pair
         crossing = set().union(*nets[: index + 1]) & set().union(*nets[index + 1 :]) - {"0V"}
-        if cell.stage == "rails":
+        if cell.stage == BUS_CELL:
             pair = None
         if index + 1 == len(of_strip):
             crossing = set()
@@ -186,7 +188,7 @@ def cell_tasks(context: LayoutContext, strip: StripPlan) -> list[StripCell]:
 
 def _nets(context: LayoutContext, strip: StripPlan, cell: Cell) -> set[str]:
     """The nets that have copper of their own in a cell."""
-    found = {*context.bus[len(BUS) :], *strip.pairs} if cell.stage == "rails" else set()
+    found = {*context.bus[len(BUS) :], *strip.pairs} if cell.stage == BUS_CELL else set()
     found |= {net for part in cell.parts for net in context.pads[part.component.ref] if net}
     if cell.stage == "port" and context.has_earth:
         found.add("earth")
@@ -257,7 +259,7 @@ def _cell_task(
         cell.stage, context.columns, 0, parts, pins[0], pins[1], (), (), (True, True), context.rules.net_classes,
         guard_from=BELOW_PORT if after_port else 0, thorough=context.thorough,
     )  # fmt: skip
-    if cell.stage == "rails":
+    if cell.stage == BUS_CELL:
         task = _bus(context, strip, local, task)
     elif cell.stage == "port" and context.has_earth:
         task = protected_port(task, context.tubes, context.rules.surge_nm, crossed=crossed, to_the_side=strip.is_output)
@@ -367,6 +369,6 @@ def filler(below: StripCell, rows: int, guard_from: int) -> StripCell:
     """A cell of so many rows that lets everything pass straight to the cell below it."""
     task, pins = below.task, below.task.above
     empty = CellTask(
-        "filler", task.columns, rows, (), pins, pins, (), (), (True, True), task.net_classes, guard_from
+        FILLER, task.columns, rows, (), pins, pins, (), (), (True, True), task.net_classes, guard_from
     )  # fmt: skip
     return StripCell(empty, below.nets, ())

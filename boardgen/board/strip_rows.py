@@ -11,7 +11,7 @@ from collections import Counter
 from msgspec import Struct
 
 from boardgen.board.cell_layout import NO_LIMIT, lay_out_cell
-from boardgen.board.cell_task import RoutedCell
+from boardgen.board.cell_task import BUS_CELL, RoutedCell
 from boardgen.board.router import TooTallError
 from boardgen.board.rules import GRID_NM
 from boardgen.board.strip_cells import BELOW_PORT, LayoutContext, StripCell, cell_tasks, cells, filler, line_order
@@ -32,7 +32,7 @@ class RoutedStrip(Struct):
     @property
     def bus(self) -> int:
         """The number of the bus among the cells."""
-        return next(number for number, (cell, _) in enumerate(self.cells) if cell.task.stage == "rails")
+        return next(number for number, (cell, _) in enumerate(self.cells) if cell.task.stage == BUS_CELL)
 
 
 class StripRow(Struct):

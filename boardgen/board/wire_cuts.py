@@ -18,7 +18,10 @@ TAIL = "3 mm at each end through the board"
 
 
 def wire_cuts(board: Board, netlist: Netlist) -> tuple[WireCut, ...]:
-    """Wire links, what each winding's ends must leave after winding, and how far a pigtail lies over the board."""
+    """Wire links, what each winding's ends must leave after winding, and how far a pigtail lies over the board.
+
+    Lengths are in metres, up to the next whole millimetre; parts that are not fitted have none.
+    """
     pads: dict[str, list[PlacedPad]] = {}
     for pad in board.pads:
         pads.setdefault(pad.ref, []).append(pad)
