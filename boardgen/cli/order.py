@@ -20,11 +20,11 @@ from boardgen.cli.quoted import (
     with_quotes,
 )
 from boardgen.cli.report import print_found, print_written, report
-from boardgen.documents import order_summary
 from boardgen.documents.json.document import shortfalls, warnings
 from boardgen.documents.json.order import Order as OrderDocument
 from boardgen.documents.json.order import order_document
-from boardgen.documents.purchase_files import purchase_files
+from boardgen.documents.order import summary as order_summary
+from boardgen.documents.order.files import purchase_files
 from boardgen.formats.manifest import MANIFEST
 from boardgen.formats.output_folder import check_folder
 from boardgen.model.problem import InputError, Place, Problem

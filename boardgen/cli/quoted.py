@@ -9,9 +9,9 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from boardgen.cli import terminal
-from boardgen.documents import order_summary
 from boardgen.documents.json.order import Order as OrderDocument
 from boardgen.documents.json.order import changes_document
+from boardgen.documents.order import summary as order_summary
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.purchasing.order import Order
 from boardgen.purchasing.quoted_order import as_quoted

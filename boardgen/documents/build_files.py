@@ -16,6 +16,7 @@ from boardgen.documents.json.response import targets_document
 from boardgen.documents.json.values import cuts_document, values_document
 from boardgen.documents.letters import with_letters
 from boardgen.documents.order_files import PROGRAM, order_files
+from boardgen.documents.pdf_files import pdf_files
 from boardgen.documents.pictures.board_picture import BUILT, board_pictures
 from boardgen.documents.pictures.drill_template import drill_dxf, drill_template
 from boardgen.documents.pictures.labels import labels
@@ -63,12 +64,7 @@ def build_files(
     }
     made["book.html"] = book(design, drawings, date, station)
     made |= {name: with_letters(svg).encode() for name, svg in drawings.items() if name != BUILT}
-    if not pdf:
-        return made
-    # the library takes half a second to load
-    from boardgen.documents.pdf_files import pdf_files
-
-    return {**made, **pdf_files(made)}
+    return {**made, **pdf_files(made)} if pdf else made
 
 
 def _board_files(design: Design, date: str, *, dxf: bool) -> dict[str, bytes]:

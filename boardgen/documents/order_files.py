@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from boardgen import __version__
 from boardgen.design import Design
-from boardgen.documents.purchase_tables import bill_csv
+from boardgen.documents.order.tables import bill_csv
 from boardgen.formats.netlist import netlist_text
 from boardgen.workbooks.bill import bill_workbook
 

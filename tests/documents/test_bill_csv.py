@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from msgspec.structs import replace
 
-from boardgen.documents.purchase_tables import bill_csv
+from boardgen.documents.order.tables import bill_csv
 from boardgen.purchasing.bill import bill
 from boardgen.purchasing.needs import Spares
 from tests.workbooks.made_bill import NEEDS, OFFERS, made_bill

@@ -7,7 +7,7 @@ from decimal import Decimal
 import pytest
 from msgspec.structs import replace
 
-from boardgen.documents.purchase_files import purchase_files
+from boardgen.documents.order.files import purchase_files
 from boardgen.purchasing.cost_over_quantity import cost_over_quantity
 from boardgen.purchasing.make_order import make_order
 from boardgen.purchasing.stock import StockItem, read_stock

@@ -11,7 +11,7 @@ import pytest
 from openpyxl import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
-from boardgen.documents.purchase_tables import bill_csv
+from boardgen.documents.order.tables import bill_csv
 from boardgen.workbooks.bill import write_bill
 from tests.workbooks.made_bill import made_content
 

@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from boardgen.documents.json.document import json_bytes
 from boardgen.documents.json.order import order_document
 from boardgen.documents.letters import with_letters
-from boardgen.documents.purchase_tables import cost_csv, stock_csv, supplier_csv
-from boardgen.documents.request_for_quotation import request_page, request_text
+from boardgen.documents.order.request_for_quotation import request_page, request_text
+from boardgen.documents.order.tables import cost_csv, stock_csv, supplier_csv
 from boardgen.purchasing.cost_over_quantity import CostPoint
 from boardgen.purchasing.order import Order
 from boardgen.purchasing.quoted_order import bought_only
