@@ -1,1 +1,6 @@
-"""What people and programs read of a design: values, summaries, comparisons, as tables and as JSON."""
+"""What people and programs read: pages, drawings, plots, tables of text and JSON."""
+
+from boardgen import __version__
+
+PROGRAM = f"boardgen {__version__}"
+"""Who wrote a file."""

@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from boardgen.catalogue.to_verify import patterns_to_verify
 from boardgen.design import Design
+from boardgen.documents import PROGRAM
 from boardgen.documents.book.book import book
 from boardgen.documents.book.source import StationSide
 from boardgen.documents.fabrication import fabrication_files
@@ -15,7 +16,7 @@ from boardgen.documents.json.document import json_bytes
 from boardgen.documents.json.response import targets_document
 from boardgen.documents.json.values import cuts_document, values_document
 from boardgen.documents.letters import with_letters
-from boardgen.documents.order_files import PROGRAM, order_files
+from boardgen.documents.order_files import order_files
 from boardgen.documents.pdf_files import pdf_files
 from boardgen.documents.pictures.board_picture import BUILT, board_pictures
 from boardgen.documents.pictures.drill_template import drill_dxf, drill_template

@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from boardgen import __version__
 from boardgen.design import Design
+from boardgen.documents import PROGRAM
 from boardgen.documents.order.tables import bill_csv
 from boardgen.formats.netlist import netlist_text
 from boardgen.workbooks.bill import bill_workbook
-
-PROGRAM = f"boardgen {__version__}"
 
 
 def order_files(design: Design, footprint_names: Mapping[str, str], date: str) -> dict[str, bytes]:

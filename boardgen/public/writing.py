@@ -8,8 +8,8 @@ from pathlib import Path
 from msgspec import Struct
 
 from boardgen.design import Design
+from boardgen.documents import PROGRAM
 from boardgen.documents.build_files import build_files
-from boardgen.documents.order_files import PROGRAM
 from boardgen.documents.station.files import station_files
 from boardgen.documents.station.folders import box_folder
 from boardgen.formats.manifest import MANIFEST, Origin

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from boardgen.design import Design
+from boardgen.documents import PROGRAM
 from boardgen.documents.book import (
     assembly,
     bill,
@@ -22,7 +23,6 @@ from boardgen.documents.book import (
 )  # fmt: skip
 from boardgen.documents.book.source import Source, StationSide
 from boardgen.documents.counted import counted
-from boardgen.documents.order_files import PROGRAM
 from boardgen.documents.page.blocks import Page
 from boardgen.documents.page.render import render
 from boardgen.documents.page.spelling import Spelling

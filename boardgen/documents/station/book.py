@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from boardgen.documents import PROGRAM
 from boardgen.documents.book.installation import CARE, DANGER
 from boardgen.documents.counted import counted
 from boardgen.documents.letters import with_letters
-from boardgen.documents.order_files import PROGRAM
 from boardgen.documents.page.blocks import Block, Caution, Group, Items, Page, Picture, Section, Terms, Ticks
 from boardgen.documents.page.render import render
 from boardgen.documents.station import cables, paths, proved, selection
