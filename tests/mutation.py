@@ -1,16 +1,21 @@
-"""Proves that the evidence tests notice a change of two per cent in any number of boardgen/handbook.
+"""Proves that tests notice a change of two per cent in any number of boardgen/handbook, and of what sizes and predicts.
 
-Run it from the checkout: python tests/mutation.py [subject ...]. For every number in the code of a subject it
-rewrites the module in memory with that number changed, runs tests/evidence/test_<subject>.py, and prints a line
-for each change that no test noticed. Exit code 1 when there is such a line.
+Run it from the checkout: python tests/mutation.py [subject ...], where a subject is a file of the handbook, such as
+"winding", or a module of ELSEWHERE, such as "sizing.rules". For every number in the code of a subject it rewrites the
+module in memory with that number changed, runs the subject's tests, and prints a line for each change that no test
+noticed. Exit code 1 when there is such a line. A file of the handbook is held by tests/evidence/test_<subject>.py and
+reloaded in this process; of other modules others hold the functions, so that each change has a process of its own.
 """
 
 import ast
 import contextlib
 import importlib
 import io
+import math
+import os
+import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
@@ -25,6 +30,38 @@ EVIDENCE = ROOT / "tests" / "evidence"
 # measured or published constant; every other number is changed, defaults and table entries included.
 STRUCTURAL = (0, 1, 2)
 
+SIZED = "tests/sizing/test_independent.py"
+PARTS = "tests/sizing/test_independent_parts.py"
+CABLES = "tests/sizing/test_relay_network.py"
+EDGES = "tests/sizing/test_edges.py"
+BY_HAND = "tests/rf/test_rf_by_hand.py"
+SOLVED = "tests/rf/test_rf_solver.py"
+LAID_OUT = "tests/rf/test_rf_layout.py"
+LAWS = "tests/rf_network/test_device_models.py"
+ELSEWHERE: Mapping[str, tuple[str, ...]] = {
+    "sizing.bifilar": (SIZED, PARTS),
+    "sizing.cable": (CABLES,),
+    "sizing.cable_choices": (EDGES, CABLES),
+    "sizing.capacitor": (PARTS,),
+    "sizing.choke": (EDGES, SIZED),
+    "sizing.copper": (EDGES, PARTS),
+    "sizing.core": (SIZED,),
+    "sizing.diode": (EDGES, CABLES, PARTS),
+    "sizing.feed_line": (CABLES, PARTS),
+    "sizing.relay": (CABLES, PARTS),
+    "sizing.resistors": (EDGES, PARTS),
+    "sizing.rules": (EDGES, SIZED, PARTS, CABLES),
+    "sizing.surge": (EDGES, PARTS),
+    "sizing.transformer": (SIZED,),
+    "sizing.winding": (EDGES, SIZED),
+    "rf.coupling": (SOLVED, LAID_OUT),
+    "rf.curves": (BY_HAND,),
+    "rf.elements": (LAID_OUT, BY_HAND),
+    "rf.quantities": (BY_HAND,),
+    "rf_network.device_models": (LAWS,),
+}
+"""Modules outside the handbook whose numbers size or predict a board, and the tests that hold them."""
+
 
 @dataclass(frozen=True)
 class Change:
@@ -38,23 +75,58 @@ class Change:
 
 
 def changes(subject: str) -> Iterator[Change]:
-    """Every number of `subject` two per cent up and down; a whole number by the nearest whole step as well."""
-    for node in ast.walk(ast.parse(source_of(subject))):
+    """Every number of `subject` two per cent up and down; a whole number by the nearest whole step as well.
+
+    Outside the handbook those that belong to no formula are left as they are.
+    """
+    tree = ast.parse(source_of(subject))
+    spared = set(map(id, no_formula(tree))) if subject in ELSEWHERE else set()
+    for node in ast.walk(tree):
         if not isinstance(node, ast.Constant) or type(node.value) not in (int, float, complex):
             continue
         old = node.value
-        if old in STRUCTURAL:
+        if old in STRUCTURAL or id(node) in spared:
             continue
         new_values = [old * 1.02, old * 0.98]
         if isinstance(old, int):
             step = max(1, round(old * 0.02))
-            new_values += [old + step, old - step]
+            new_values = [old + step, old - step] if subject in ELSEWHERE else [*new_values, old + step, old - step]
         for new in new_values:
             yield Change(subject, node.lineno, node.col_offset, old, new)
 
 
+def no_formula(tree: ast.Module) -> Iterator[ast.AST]:
+    """Numbers in words and their digits, of caches, of points, terms and trials; and scales, powers of ten in code."""
+    for node in ast.walk(tree):
+        if (
+            isinstance(node, ast.JoinedStr)
+            or (isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and node.func.attr == "format")
+            or (
+                isinstance(node, ast.Assign)
+                and any(name in ast.unparse(node.targets[0]) for name in ("POINTS", "REACH", "EXTRA_TURNS"))
+            )
+        ):
+            yield from ast.walk(node)
+        elif isinstance(node, ast.FunctionDef):
+            yield from (inner for decorator in node.decorator_list for inner in ast.walk(decorator))
+            yield from (inner for inner in ast.walk(node) if is_power_of_ten(inner))
+
+
+def is_power_of_ten(node: ast.AST) -> bool:
+    """Whether a node is the number 1e-9, 1e3 or another of these."""
+    if not isinstance(node, ast.Constant) or not isinstance(node.value, int | float) or node.value <= 0:
+        return False
+    return math.log10(node.value).is_integer()
+
+
+def path_of(subject: str) -> Path:
+    if subject in ELSEWHERE:
+        return ROOT / "boardgen" / f"{subject.replace('.', '/')}.py"
+    return HANDBOOK / f"{subject}.py"
+
+
 def source_of(subject: str) -> str:
-    return (HANDBOOK / f"{subject}.py").read_text(encoding="utf-8")
+    return path_of(subject).read_text(encoding="utf-8")
 
 
 class Replace(ast.NodeTransformer):
@@ -70,13 +142,27 @@ class Replace(ast.NodeTransformer):
 
 
 def noticed(change: Change) -> bool:
-    """Whether the evidence tests of the subject fail, or the module no longer loads, with the change in place."""
+    """Whether the subject's tests fail, or the module no longer loads, with the change in place."""
+    if change.subject in ELSEWHERE:
+        return run_apart(change.subject, change) != pytest.ExitCode.OK
     tree = Replace(change).visit(ast.parse(source_of(change.subject)))
     try:
         load(change.subject, tree)
     except (TypeError, ValueError):
         return True
     return run(change.subject) != pytest.ExitCode.OK
+
+
+def run_apart(subject: str, change: Change | None = None) -> int:
+    """Exit code of the tests of a module of ELSEWHERE in a process of its own, with the change where there is one."""
+    environment = os.environ | {"PYTHONPATH": str(ROOT)}
+    plugin: tuple[str, ...] = ()
+    if change:
+        environment["CHANGE"] = f"boardgen.{subject} {change.line} {change.column} {change.new!r}"
+        plugin = ("-p", "tests.mutated")
+    quiet = ("-x", "-q", "--tb=no", "-p", "no:cacheprovider", "-p", "no:xdist")
+    command = [sys.executable, "-m", "pytest", *plugin, *quiet, *ELSEWHERE[subject]]
+    return subprocess.run(command, cwd=ROOT, env=environment, capture_output=True, check=False).returncode
 
 
 def load(subject: str, tree: ast.Module) -> None:
@@ -98,20 +184,22 @@ def survivors(subject: str) -> tuple[int, list[Change]]:
     """How many changes were tried on `subject`, and those that no test noticed."""
     sys.path.insert(0, str(ROOT))
     unchanged = ast.parse(source_of(subject))
-    load(subject, unchanged)
-    if run(subject) != pytest.ExitCode.OK:
-        message = f"tests/evidence/test_{subject}.py must exist and pass before it can prove anything"
+    if subject not in ELSEWHERE:
+        load(subject, unchanged)
+    if (run_apart(subject) if subject in ELSEWHERE else run(subject)) != pytest.ExitCode.OK:
+        message = f"the tests of {subject} must exist and pass before they can prove anything"
         raise RuntimeError(message)
     tried = list(changes(subject))
     unnoticed = [change for change in tried if not noticed(change)]
-    # the next subject of this process may lean on this one
-    load(subject, unchanged)
+    if subject not in ELSEWHERE:
+        # the next subject of this process may lean on this one
+        load(subject, unchanged)
     return len(tried), unnoticed
 
 
 def main(subjects: list[str]) -> int:
     if not subjects:
-        found = sorted(path.stem for path in HANDBOOK.glob("*.py"))
+        found = [*sorted(path.stem for path in HANDBOOK.glob("*.py")), *ELSEWHERE]
         subjects = [subject for subject in found if any(changes(subject))]
     tried_in_all, survived_in_all = 0, 0
     with ProcessPoolExecutor(max_workers=2) as pool:
@@ -119,7 +207,7 @@ def main(subjects: list[str]) -> int:
             tried_in_all += tried
             survived_in_all += len(survived)
             for change in survived:
-                place = f"boardgen/handbook/{change.subject}.py:{change.line}:{change.column + 1}"
+                place = f"{path_of(change.subject).relative_to(ROOT)}:{change.line}:{change.column + 1}"
                 sys.stdout.write(f"{place}: {change.old} became {change.new} and no test noticed\n")
     sys.stdout.write(f"{tried_in_all} changes tried in {len(subjects)} files, {survived_in_all} unnoticed\n")
     return 1 if survived_in_all else 0

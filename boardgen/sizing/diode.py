@@ -13,6 +13,8 @@ from boardgen.model.problem import Problem
 from boardgen.request import Request, candidates, figure_order, needed, standing_of
 from boardgen.sizing.cable import ohm_per_m
 
+FORWARD_V = 0.7
+"""Drop of a flyback diode that a reversed line drives: assumed, a silicon diode."""
 REVERSE_RATIO = 1.5
 """Least reverse voltage of a diode over the highest supply."""
 
@@ -61,7 +63,7 @@ def flyback_diode(request: Request, relay: Part) -> Outcome:
     subject = Subject("", "selector", "flyback diode")
     control = request.spec.control
     required = control.supply.high / coil.resistance_at(relay.figures["coil resistance"].least, control.coldest)
-    reversed_a = _reversed_a(request)
+    reversed_a = reversed_line_a(request)
     wished = required if request.spec.protection.reverse else max(required, reversed_a)
     offered = [
         p for p in candidates(request, "diode", "flyback_diode") if needed(p, "rated current", "reverse voltage")
@@ -97,9 +99,9 @@ def flyback_diode(request: Request, relay: Part) -> Outcome:
     return Outcome((value,), (part,), tuple(problems))
 
 
-def _reversed_a(request: Request) -> float:
-    """Current through a forward flyback diode on a cold cable of the stated length, amperes."""
+def reversed_line_a(request: Request) -> float:
+    """Current in amperes that a reversed line drives forward through a flyback diode, on the cold cable as it is."""
     control = request.spec.control
     one = data_cable.at_temperature(ohm_per_m(control.cable), control.coldest)
     loop = control.length * one * (2 if request.low_side else 1 + 1 / control.returns)
-    return (control.supply.high - 0.7) / loop
+    return (control.supply.high - FORWARD_V) / loop

@@ -27,7 +27,6 @@ from boardgen.spec.keys import Spec
 from boardgen.stages import STAGES
 
 Fixtures = Mapping[tuple[str, Subject], Part]
-DEFAULT_SPARK_V = 90.0
 TRANSFORMERS_ALONE = ("core", "output_core", "wire")
 """Keys of [parts] that nothing but the transformers goes by."""
 
@@ -85,8 +84,9 @@ def _others(request: Request, fixed: Fixtures) -> Choices:
 
 
 def _highest_spark_v(guards: Outcome) -> float:
+    """Of the tubes, in volts; 0 where there are none, and then no surge copper either."""
     sparks = [p.figures["spark-over voltage"].most for p in guards.parts if "spark-over voltage" in p.figures]
-    return max(sparks, default=DEFAULT_SPARK_V)
+    return max(sparks, default=0.0)
 
 
 def _fixtures(request: Request) -> dict[tuple[str, Subject], Part]:

@@ -1,0 +1,77 @@
+"""Each law against impedances put together by hand: series adds, parallel adds reciprocals (textbook)."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from boardgen.rf_network.device_models import LAWS
+
+MU0 = 4e-7 * math.pi
+HZ = 3.7e6
+OMEGA = 2 * math.pi * HZ
+
+
+def law(name: str, mu: complex | None = None, **values: float) -> list[complex]:
+    """What a law gives at one frequency, with its parameters spelled with underlines."""
+    given = {key.replace("_", " "): np.array([[value]]) for key, value in values.items()}
+    found = LAWS[name](given, np.array([OMEGA]), None if mu is None else np.array([mu]))
+    return [complex(each[0, 0]) for each in found]
+
+
+def inductor(henry: float) -> complex:
+    return 1j * OMEGA * henry
+
+
+def capacitor(farad: float) -> complex:
+    return 1 / (1j * OMEGA * farad)
+
+
+def parallel(*impedances: complex) -> complex:
+    return 1 / sum(1 / z for z in impedances)
+
+
+def test_one_admittance_laws() -> None:
+    lossy = 0.3 + inductor(6e-9) + capacitor(22e-9)
+    assert law("capacitor", capacitance=22e-9, series_resistance=0.3, series_inductance=6e-9) == pytest.approx(
+        [1 / lossy]
+    )
+    assert law("conductor", resistance=0.05, inductance=80e-9) == pytest.approx([1 / (0.05 + inductor(80e-9))])
+    assert law("resistor", resistance=75.0) == pytest.approx([1 / 75])
+    assert law("capacitance", capacitance=1e-12) == pytest.approx([1 / capacitor(1e-12)])
+    assert law("starts", interwinding_capacitance=6e-12, split=0.3) == pytest.approx([1 / capacitor(1.8e-12)])
+    assert law("ends", interwinding_capacitance=6e-12, split=0.3) == pytest.approx([1 / capacitor(4.2e-12)])
+    assert law("measured", mu=30 + 400j, scale=1.5) == pytest.approx([1 / (45 + 600j)])
+
+
+def test_a_choke_is_its_coil_with_capacitance_and_loss_beside_it() -> None:
+    coil = 2.5 + inductor(100e-6)
+    whole = parallel(coil, capacitor(4e-12), 30 * OMEGA * 100e-6)
+    values = {"inductance": 100e-6, "dc_resistance": 2.5, "parallel_capacitance": 4e-12, "quality": 30.0}
+    assert law("choke", **values) == pytest.approx([1 / whole])
+
+
+def two_windings(magnetising: complex, first: complex, second: complex, ratio: float) -> list[complex]:
+    """Y11, Y12, Y22 of an impedance matrix, inverted by Cramer's rule."""
+    z11, z12, z22 = first + magnetising, ratio * magnetising, second + ratio**2 * magnetising
+    determinant = z11 * z22 - z12 * z12
+    return [z22 / determinant, -z12 / determinant, z11 / determinant]
+
+
+def test_a_transformer_is_its_winding_behind_leakage_and_resistance() -> None:
+    mu = 120 - 45j
+    magnetising = 1j * OMEGA * MU0 * 1.2e-3 * 0.9 * 6**2 * mu
+    first, second = 0.4 + inductor(30e-9), 0.7 + inductor(70e-9)
+    values = {"first_turns": 6.0, "second_turns": 9.0, "path_constant": 1.2e-3, "permeability_scale": 0.9}
+    values |= {"first_resistance": 0.4, "first_leakage": 30e-9, "second_resistance": 0.7, "second_leakage": 70e-9}
+    assert law("transformer", mu, **values) == pytest.approx(two_windings(magnetising, first, second, 1.5), rel=1e-5)
+
+
+def test_a_bifilar_choke_is_its_inductance_behind_half_the_leakage_on_each_side() -> None:
+    magnetising = parallel(inductor(1e-3), capacitor(15e-12), 25 * OMEGA * 1e-3)
+    each = 1.1 + inductor(0.4e-6 / 2)
+    values = {"inductance": 1e-3, "parallel_capacitance": 15e-12, "quality": 25.0}
+    values |= {"dc_resistance": 1.1, "leakage_inductance": 0.4e-6}
+    assert law("bifilar", **values) == pytest.approx(two_windings(magnetising, each, each, 1.0), rel=1e-5)
