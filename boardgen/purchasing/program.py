@@ -24,7 +24,7 @@ Subject to
 Rounding half up is linear: of a sum x/d, the least whole t with 2 d t >= 2 x - d + 1 is x/d rounded half up.
 
 Cost: about one variable an option and, for each requirement, one constraint and one more a supplier. In the worst case
-branch and cut is exponential; 60 parts of 5 suppliers with 5 price breaks take some ten milliseconds
+branch and cut is exponential; 60 parts of 5 suppliers with 5 price breaks take about 30 ms
 (tests/bench/order_bench.py). A limit on time leaves the best that was found, and a bound.
 """
 
