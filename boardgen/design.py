@@ -20,7 +20,7 @@ from boardgen.model.netlist import Netlist
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Problem
 from boardgen.model.wire_cut import WireCut
-from boardgen.purchasing.bare_board_offers import bare_board_offers
+from boardgen.purchasing.bare_board import bare_board_offers
 from boardgen.purchasing.bill import Bill, bill, billed_is_fitted
 from boardgen.purchasing.board_cost import board_cost
 from boardgen.purchasing.needs import Need, Spares, needs

@@ -14,11 +14,11 @@ from boardgen.inputs.order import Ordered
 from boardgen.inputs.station import StationInputs
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
+from boardgen.purchasing.bare_board import own_board_offers, with_own_board
 from boardgen.purchasing.demand import BoardNeeds
 from boardgen.purchasing.needs import needs_of_unfitted, unfitted
 from boardgen.purchasing.offer import Offer
 from boardgen.purchasing.order import NotFitted, OrderedBoard
-from boardgen.purchasing.own_board import own_board_offers, with_own_board
 from boardgen.spec.keys import Order
 from boardgen.station.needs import of_board
 from boardgen.station_design import StationDesign, make_station

@@ -28,8 +28,8 @@ def board_cost(bill: Bill) -> str:
         return "no price"
     purchase = line.purchase
     number = "one" if purchase.quantity == 1 else f"each of {purchase.quantity:f}"
-    by_area = purchase.offer.source if "dm2" in purchase.offer.source else f"size class up to {line.part.value} mm"
-    return f"{purchase.unit_price} {bill.currency} for {number}, {purchase.offer.supplier}: {by_area}"
+    why = purchase.offer.source if purchase.offer.by_area else f"size class up to {line.part.value} mm"
+    return f"{purchase.unit_price} {bill.currency} for {number}, {purchase.offer.supplier}: {why}"
 
 
 def lines(design: Design) -> list[tuple[str, str]]:

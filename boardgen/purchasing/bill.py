@@ -103,10 +103,30 @@ def bill(
     currency: str,
     on: date | None = None,
 ) -> Bill:
-    """What to order for so many boards (1 or more), each part where and in the quantity it costs least.
+    """What to order for so many boards, each part where and in the quantity it costs least by itself.
 
-    Needs of the same part become one line. With a day `on`, prices older than PRICE_AGE_DAYS are named. Raises
-    ValueError for a number of boards below 1, negative spares, or a part needed in two units.
+    Freight, fees and taxes are not looked at; `boardgen.purchasing.buy` does that, with a solver.
+
+    Parameters
+    ----------
+    needs
+        What one board takes; needs of the same part become one line.
+    offers
+        All offers; those in other currencies are passed over.
+    boards
+        How many are built, 1 or more.
+    spares
+        How many more are bought than is needed.
+    currency
+        Three capitals as in ISO 4217.
+    on
+        The day for which prices are judged: older ones than PRICE_AGE_DAYS are named. None where not asked.
+
+    Raises
+    ------
+    ValueError
+        For a number of boards below 1, negative spares, or a part needed in two units.
+
     """
     if boards < 1 or any(share < 0 for share in (spares.fraction, *spares.by_kind.values())):
         raise ValueError("at least one board and no negative spares")
@@ -137,7 +157,7 @@ def board_value(line: BillLine, currency: str) -> Decimal:
 
 
 def bill_line(need: Need, offers: Offers, boards: int, spares: Spares, currency: str) -> BillLine:
-    """What to order of one part."""
+    """What to order of one part; the parameters are those of `bill`, the offers found by part."""
     step = STEP[need.unit]
     exact = need.per_board * boards
     needed = round_up(exact, step)

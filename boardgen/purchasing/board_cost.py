@@ -20,9 +20,19 @@ BoardCost = Callable[[Counter[Part], Iterable[Extra]], float]
 
 
 def board_cost(offers: Sequence[Offer], currency: str) -> BoardCost:
-    """Costs of so many fitted parts and of what is bought beside them, without spares.
+    """A function that gives the cost of so many fitted parts and of what is bought beside them, without spares.
 
-    The cost raises ValueError for a part that is needed in two units.
+    Parameters
+    ----------
+    offers
+        All offers.
+    currency
+        That of the costs, three capitals as in ISO 4217.
+
+    Returns
+    -------
+    The cost as a float, for comparisons only; it raises ValueError for a part that is needed in two units.
+
     """
     by_part = found_by_part(offers)
     no_spares = Spares(Decimal(0))

@@ -32,7 +32,7 @@ class Purchase(Struct, frozen=True):
 
 
 def choose(required: Decimal, unit: str, offers: Sequence[Offer]) -> tuple[Purchase, ...]:
-    """The best purchase of at least `required` from each offer, the best of all first; empty without offers.
+    """The best purchase of at least `required`, in `unit`, from each offer, the best of all first.
 
     A quantity reaches the offer's minimum and is a multiple of its multiple; of a "piece" only whole ones are bought.
     More than is required is taken where it costs less in total. A purchase the stock covers goes before any that it

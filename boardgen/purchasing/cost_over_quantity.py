@@ -40,7 +40,10 @@ class CostPoint(Struct, frozen=True):
 
 
 def cost_over_quantity(request: OrderRequest, most: int) -> tuple[CostPoint, ...]:
-    """The cost for 1 to `most` boards of each kind; needs that are no board are bought once."""
+    """The cost for 1 to `most` boards of each kind; needs that are no board are bought once.
+
+    Each number of boards is an order of its own, solved anew: `most` programs.
+    """
     shared = replace(request, book=Sourcing(request).narrowed_book)
     points: list[CostPoint] = []
     before: _Cost | None = None

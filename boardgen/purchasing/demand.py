@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from decimal import ROUND_FLOOR, Decimal
+from collections.abc import Mapping, Sequence
+from decimal import Decimal
 
 from msgspec import Struct
-from msgspec.structs import replace
 
 from boardgen.model.part import Part
-from boardgen.model.problem import Place, Problem
-from boardgen.purchasing.money import plain, round_up
+from boardgen.purchasing.money import round_up
 from boardgen.purchasing.needs import STEP, Need, Spares
-from boardgen.purchasing.order import NotFitted, OrderedBoard, StockLine, WhereUsed
+from boardgen.purchasing.order import NotFitted, OrderedBoard, WhereUsed
 from boardgen.purchasing.stock import StockItem
 
 
@@ -54,7 +52,18 @@ class Demand(Struct, frozen=True):
 def demands(boards: Sequence[BoardNeeds], stock: Mapping[str, StockItem]) -> tuple[Demand, ...]:
     """One demand a part, in the order in which the boards name them.
 
-    Raises ValueError where a part is needed in two units, or fewer than no boards are asked for.
+    Parameters
+    ----------
+    boards
+        What each kind of board takes, and how many of it are built.
+    stock
+        What is in stock, by catalogue key; a demand takes of it what it can.
+
+    Raises
+    ------
+    ValueError
+        Where a part is needed in two units, or fewer than no boards are asked for.
+
     """
     found: dict[str, list[tuple[BoardNeeds, Need]]] = {}
     for board in boards:
@@ -63,49 +72,6 @@ def demands(boards: Sequence[BoardNeeds], stock: Mapping[str, StockItem]) -> tup
         for need in board.needs:
             found.setdefault(need.part.key, []).append((board, need))
     return tuple(_demand(rows, stock) for rows in found.values())
-
-
-def whole_stock(
-    stock: Iterable[StockItem], parts: Mapping[str, Part]
-) -> tuple[dict[str, StockItem], tuple[Problem, ...]]:
-    """The stock by part, pieces in whole numbers, and what in it is odd. `parts` are those that are known."""
-    found: dict[str, StockItem] = {}
-    problems = []
-    for row in stock:
-        part = parts.get(row.part)
-        place = Place(row.file, row.line, row.part)
-        whole = row.quantity.to_integral_value(ROUND_FLOOR)
-        if part is None:
-            text = "is no part of the catalogue"
-            problems.append(
-                Problem("stock-unknown", "warning", place, text, "its row is carried over", "Check the spelling")
-            )
-        elif part.unit == "piece" and whole != row.quantity:
-            text = f"{plain(row.quantity)} pieces"
-            problems.append(Problem("stock-row", "warning", place, text, f"{plain(whole)} are taken to be in hand"))
-            row = replace(row, quantity=whole)
-        found[row.part] = row
-    return found, tuple(problems)
-
-
-def stock_after(
-    stock: Mapping[str, StockItem],
-    parts: Mapping[str, Part],
-    bought: Mapping[str, Decimal],
-    used: Mapping[str, Decimal],
-) -> tuple[StockLine, ...]:
-    """What is in stock of each part before and after: those of the stock file first, then what was bought beside.
-
-    `bought` and `used` are by part; spares and what was bought over the need stay.
-    """
-    lines = []
-    for key in (*stock, *(key for key in bought if key not in stock)):
-        part = parts.get(key)
-        before = stock[key].quantity if key in stock else Decimal(0)
-        more, less = bought.get(key, Decimal(0)), used.get(key, Decimal(0))
-        note = stock[key].note if key in stock else ""
-        lines.append(StockLine(key, part, part.unit if part else "", before, more, less, before + more - less, note))
-    return tuple(lines)
 
 
 def _demand(rows: Sequence[tuple[BoardNeeds, Need]], stock: Mapping[str, StockItem]) -> Demand:

@@ -14,7 +14,7 @@ from boardgen.purchasing import reasons
 from boardgen.purchasing.allocation import Allocation
 from boardgen.purchasing.alternates import differences
 from boardgen.purchasing.choose import Purchase, choose
-from boardgen.purchasing.demand import Demand, stock_after
+from boardgen.purchasing.demand import Demand
 from boardgen.purchasing.integer_scaling import amount_of, half_up_of, smallest_units
 from boardgen.purchasing.money import plain
 from boardgen.purchasing.order import (
@@ -30,10 +30,18 @@ from boardgen.purchasing.order import (
 )
 from boardgen.purchasing.order_problems import order_problems
 from boardgen.purchasing.sourcing import OrderRequest, Sourcing
+from boardgen.purchasing.stock import stock_after
 
 
 def make_order(request: OrderRequest) -> Order:
-    """The cheapest order for all that is asked. Raises ValueError where a part is needed in two units."""
+    """The cheapest order for all that is asked, with its proof, its comparison with the baseline, and its problems.
+
+    Raises
+    ------
+    ValueError
+        Where a part is needed in two units.
+
+    """
     return _Made(Sourcing(request)).order
 
 

@@ -31,7 +31,11 @@ class Payment(Struct, frozen=True):
 
 
 class Supplier(Struct, frozen=True):
-    """A supplier in whole numbers. `worth` is the smallest units of the order's currency in one of its own."""
+    """A supplier in whole numbers, amounts in the smallest unit of its currency.
+
+    `rate` is how much of the order's currency one unit of its own is worth, `worth` the same in smallest units; `tax`
+    is a share of goods, shipping and fee.
+    """
 
     terms: SupplierTerms
     rate: Decimal
@@ -96,7 +100,19 @@ def market(
     """The market in a currency, and what of the offers cannot be used in it.
 
     A supplier is paid in the currency of the order where it has prices in that, else in the first of the price files
-    that there is a rate for; its prices in others are left out. Rates are into the currency of the order.
+    that there is a rate for; its prices in others are left out.
+
+    Parameters
+    ----------
+    offers
+        Each of one part, those of families made out to it.
+    terms
+        Of suppliers, each in one currency; where none are known, freight, fee and tax are taken as nothing.
+    rates
+        Into the currency of the order.
+    currency
+        That of the order.
+
     """
     by_currency = {rate.currency: rate.rate for rate in rates} | {currency: Decimal(1)}
     known = {(t.supplier, t.currency): t for t in terms}

@@ -27,7 +27,7 @@ class Offer(Struct, frozen=True, eq=False):
     """A part at one supplier. Quantities are in the part's unit (piece or m); None is not known.
 
     `breaks` rise in quantity. `invented` prices are for demonstration and cannot be ordered at. `place` is the file and
-    line of its first row.
+    line of its first row. The price of a bare board may be worked out `by_area`; `source` then says how.
     """
 
     part: str
@@ -43,6 +43,7 @@ class Offer(Struct, frozen=True, eq=False):
     invented: bool
     source: str
     place: Place = Place()
+    by_area: bool = False
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, Offer) and self._told == other._told
@@ -53,7 +54,8 @@ class Offer(Struct, frozen=True, eq=False):
     @property
     def _told(self) -> tuple[object, ...]:
         """All but the place: the same offer in two files is one."""
-        return astuple(self)[:-1]
+        *told, _, by_area = astuple(self)
+        return (*told, by_area)
 
     def unit_price(self, quantity: Decimal) -> Decimal:
         """The price of one when this many are bought; below the first break, the first break's."""
@@ -94,7 +96,10 @@ def covers(offer: Offer, part: Part) -> bool:
 
 
 def offers_for(part: Part, offers: Sequence[Offer], currency: str) -> tuple[Offer, ...]:
-    """The offers of this part in this currency. A supplier's own row for a part goes before his family row."""
+    """The offers of this part in this currency, those of families made out to it.
+
+    A supplier's own row for a part goes before its family row.
+    """
     found = [offer for offer in offers if offer.currency == currency and covers(offer, part)]
     named = {offer.supplier for offer in found if offer.part == part.key}
     return tuple(

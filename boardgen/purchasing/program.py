@@ -37,6 +37,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct, field
 
+from boardgen.model.part import Part
 from boardgen.purchasing.integer_scaling import SCALE, ScaledOffer
 from boardgen.purchasing.market import Supplier
 from boardgen.purchasing.purchase_options import PurchaseOption, SplitPurchase, SplitShare
@@ -170,7 +171,7 @@ def order_program(
         program, {name: {} for name in suppliers}, _top_ups(program, options, suppliers, used) if summed else {}
     )
     met: list[LinearSum] = [{} for _ in range(requirements)]
-    bought: dict[int, LinearSum] = {}
+    bought: dict[Part, LinearSum] = {}
     sold: dict[tuple[int, str], LinearSum] = {}
     by_variable, steps = {}, {}
     for option in options:
@@ -178,7 +179,7 @@ def order_program(
         by_variable[taken] = option
         for requirement in option.covers:
             met[requirement][taken] = 1.0
-        bought.setdefault(id(option.part), {})[taken] = 1.0
+        bought.setdefault(option.part, {})[taken] = 1.0
         if option.offer is not None:
             for requirement in option.covers:
                 sold.setdefault((requirement, option.offer.supplier), {})[taken] = 1.0

@@ -22,12 +22,23 @@ from boardgen.purchasing.order_problems import below_minimum, invented
 from boardgen.purchasing.quotes import LineQuote, SupplierQuote, changes, line_quote
 from boardgen.purchasing.reasons import why_part
 
-_TOLD_ANEW = ("stock-short", "below-least-order", "price-invented", "terms-invented", "not-proven")
+_JUDGED_AGAIN = ("stock-short", "below-least-order", "price-invented", "terms-invented", "not-proven")
 BY_HAND = "quantities or prices were entered by hand after the choice"
 
 
 def as_quoted(order: Order, quotes: Sequence[SupplierQuote], source: str) -> Order:
-    """The order at these quotes, one a supplier; `source` says where they were entered."""
+    """The order at the prices, quantities and terms that were entered; itself where nothing was changed.
+
+    Parameters
+    ----------
+    order
+        As it was chosen.
+    quotes
+        One a supplier, in their order.
+    source
+        Where they were entered, for the lines they change.
+
+    """
     if not changes(order, quotes):
         return order
     suppliers = tuple(_supplier(order, s, q, source) for s, q in zip(order.suppliers, quotes, strict=True))
@@ -62,7 +73,7 @@ def bought_only(order: Order) -> Order:
 
 
 def paid(currency: str, terms: SupplierTerms, goods: Decimal) -> tuple[Decimal, Decimal, Decimal, Decimal]:
-    """Shipping, order fee, tax and total for so many goods; nothing at all where nothing is bought."""
+    """Shipping, order fee, tax and total for goods of that value, in `currency`; nothing where nothing is bought."""
     nothing = rounded(Decimal(), currency)
     if not goods:
         return nothing, nothing, nothing, nothing
@@ -146,7 +157,7 @@ def _problems(before: Sequence[Problem], suppliers: Sequence[SupplierOrder]) -> 
     kept = (
         problem
         for problem in before
-        if problem.id not in _TOLD_ANEW and not (problem.id == "terms-missing" and problem.place.key in known)
+        if problem.id not in _JUDGED_AGAIN and not (problem.id == "terms-missing" and problem.place.key in known)
     )
     bought = [supplier for supplier in suppliers if supplier.goods]
     return (

@@ -18,7 +18,20 @@ from boardgen.purchasing.money import plain
 def why_quantity(
     allocation: Allocation, purchase: Purchase, required: Decimal, market: Market, paid: Mapping[str, Payment]
 ) -> str:
-    """Why so many; "" where it is simply what is required. A line that is split says so instead."""
+    """Why so many; "" where it is simply what is required. A line that is split says so instead.
+
+    Parameters
+    ----------
+    allocation, purchase
+        The line, and one of its purchases.
+    required
+        What had to be bought, in the part's unit.
+    market
+        Who sells what.
+    paid
+        What each supplier of the order is paid.
+
+    """
     offer, unit = purchase.offer, allocation.part.unit
     if len(allocation.purchases) > 1:
         return f"no supplier has {plain(required)}: bought from {len(allocation.purchases)}"
@@ -109,7 +122,10 @@ def why_used(name: str, allocations: Sequence[Allocation], quantities: Sequence[
 
 
 def why_unused(name: str, allocations: Sequence[Allocation], quantities: Sequence[Decimal], market: Market) -> str:
-    """What the order would cost more if the lines that a supplier sells for less were bought there; "" for none."""
+    """What the order would cost more if the lines that a supplier sells for less were bought there; "" for none.
+
+    The parameters are those of `why_used`.
+    """
     moved, lines, saved = [], 0, Fraction(0)
     for allocation, required in zip(allocations, quantities, strict=True):
         other = _best_at(allocation, required, {name}, market) if len(allocation.purchases) == 1 else None

@@ -6,7 +6,6 @@ spares; a requirement is what has to be bought of it, after what is in stock.
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
@@ -20,20 +19,22 @@ from boardgen.model.problem import Place, Problem
 from boardgen.purchasing.alternates import Approval
 from boardgen.purchasing.bill import price_missing
 from boardgen.purchasing.buy import Solution, buy
-from boardgen.purchasing.demand import BoardNeeds, Demand, demands, whole_stock
+from boardgen.purchasing.demand import BoardNeeds, Demand, demands
 from boardgen.purchasing.market import Market, market
 from boardgen.purchasing.offer import FAMILY, Offer
 from boardgen.purchasing.order import Goal
 from boardgen.purchasing.price_book import PriceBook, offers_of
 from boardgen.purchasing.purchase_options import MOST_TOGETHER, Requirement
-from boardgen.purchasing.stock import StockItem
+from boardgen.purchasing.stock import StockItem, whole_stock
+from boardgen.tables.fault import nearest
 
 
 class OrderRequest(Struct, frozen=True):
-    """Everything an order is made from. `find` gives the part of a catalogue key, or None.
+    """Everything an order is made from.
 
-    `on` is the day the order goes out; with `by`, what comes later than that day is not bought unless nothing else is
-    to be had. `lead_days` of the offers are calendar days.
+    `find` gives the part of a catalogue key, or None. `on` is the day the order goes out; with `by`, what comes later
+    than that day is not bought unless nothing else is to be had. `lead_days` of the offers are calendar days.
+    `time_limit_s` is what the solver may take, None for as long as it needs.
     """
 
     title: str
@@ -197,8 +198,8 @@ def _unknown(
             wrong[key] = offer
     problems = []
     for key, offer in wrong.items():
-        alike = difflib.get_close_matches(key, known, 1)
-        hint = f"Did you mean {alike[0]}?" if alike else "Check the spelling"
+        near = nearest(key, known)
+        hint = f"Did you mean {near}?" if near else "Check the spelling"
         found = f"{key} is no part of the catalogue"
         problems.append(Problem("price-unknown", "warning", offer.place, found, "the price is not used", hint))
     return tuple(problems)

@@ -1,16 +1,21 @@
-"""What is in stock: reads the user's table.
+"""What is in stock: the user's table, and what is left of it after an order.
 
 The program writes the same columns, so that the stock after an order is the stock before the next.
 """
 
 from __future__ import annotations
 
-from decimal import Decimal
+from collections.abc import Iterable, Mapping
+from decimal import ROUND_FLOOR, Decimal
 from typing import Annotated
 
 from msgspec import Struct
+from msgspec.structs import replace
 
-from boardgen.model.problem import Problem
+from boardgen.model.part import Part
+from boardgen.model.problem import Place, Problem
+from boardgen.purchasing.money import plain
+from boardgen.purchasing.order import StockLine
 from boardgen.tables.column import column
 from boardgen.tables.csv_table import CsvKind, read_table
 
@@ -45,3 +50,63 @@ def read_stock(text: str, file_name: str) -> tuple[tuple[StockItem, ...], tuple[
         else:
             found[row.part] = StockItem(row.part, row.quantity, row.note, file_name, line)
     return tuple(found.values()), table.problems
+
+
+def whole_stock(
+    stock: Iterable[StockItem], parts: Mapping[str, Part]
+) -> tuple[dict[str, StockItem], tuple[Problem, ...]]:
+    """The stock by catalogue key, pieces in whole numbers, and what in it is odd.
+
+    Parameters
+    ----------
+    stock
+        The rows of the user's table.
+    parts
+        The parts that are known, by key.
+
+    """
+    found: dict[str, StockItem] = {}
+    problems = []
+    for row in stock:
+        part = parts.get(row.part)
+        place = Place(row.file, row.line, row.part)
+        whole = row.quantity.to_integral_value(ROUND_FLOOR)
+        if part is None:
+            text = "is no part of the catalogue"
+            problems.append(
+                Problem("stock-unknown", "warning", place, text, "its row is carried over", "Check the spelling")
+            )
+        elif part.unit == "piece" and whole != row.quantity:
+            text = f"{plain(row.quantity)} pieces"
+            problems.append(Problem("stock-row", "warning", place, text, f"{plain(whole)} are taken to be in hand"))
+            row = replace(row, quantity=whole)
+        found[row.part] = row
+    return found, tuple(problems)
+
+
+def stock_after(
+    stock: Mapping[str, StockItem],
+    parts: Mapping[str, Part],
+    bought: Mapping[str, Decimal],
+    used: Mapping[str, Decimal],
+) -> tuple[StockLine, ...]:
+    """What is in stock of each part before and after: those of the stock file first, then what was bought beside.
+
+    Parameters
+    ----------
+    stock
+        What was there, by catalogue key.
+    parts
+        The parts that are known, by key.
+    bought, used
+        What comes and what the boards take, by key, in the part's unit; spares and what was bought over the need stay.
+
+    """
+    lines = []
+    for key in (*stock, *(key for key in bought if key not in stock)):
+        part = parts.get(key)
+        before = stock[key].quantity if key in stock else Decimal(0)
+        more, less = bought.get(key, Decimal(0)), used.get(key, Decimal(0))
+        note = stock[key].note if key in stock else ""
+        lines.append(StockLine(key, part, part.unit if part else "", before, more, less, before + more - less, note))
+    return tuple(lines)

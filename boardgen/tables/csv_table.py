@@ -131,17 +131,19 @@ def read_table(
                 values[column.field] = read("" if place is None else cells[place])
             except FieldError as fault:
                 table.row_fault(line, fault.found, fault.wanted)
-        if len(values) < len(columns):
-            continue
-        row = layout(**values)
-        try:
-            if check:
-                check(row)
-        except FieldError as fault:
-            table.row_fault(line, fault.found, fault.wanted)
-        else:
-            table.rows.append((line, row))
+        if len(values) == len(columns):
+            _add(layout(**values), line, check, table)
     return table
+
+
+def _add(row: _Row, line: int, check: Callable[[_Row], None] | None, table: CsvTable[_Row]) -> None:
+    try:
+        if check:
+            check(row)
+    except FieldError as fault:
+        table.row_fault(line, fault.found, fault.wanted)
+    else:
+        table.rows.append((line, row))
 
 
 def _lines(text: str, table: CsvTable[Any]) -> list[tuple[int, list[str]]]:

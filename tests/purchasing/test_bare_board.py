@@ -5,7 +5,7 @@ from decimal import Decimal
 import pytest
 
 from boardgen.model.part import Part
-from boardgen.purchasing.bare_board_offers import AREA, SET_UP, bare_board_offers
+from boardgen.purchasing.bare_board import AREA, SET_UP, bare_board_offers
 from boardgen.purchasing.bill import bill
 from boardgen.purchasing.needs import Need, Spares
 from tests.purchasing.made_offers import offer
