@@ -14,7 +14,7 @@ _EVEN = re.compile(rf"(.+?) *(?:\+-|±) *{_NUMBER} *%")
 _UNEVEN = re.compile(rf"(.+?) *- *{_NUMBER} */ *\+ *{_NUMBER} *%")
 
 
-class Reading(NamedTuple):
+class FigureValue(NamedTuple):
     """The value in SI units with its lowest and highest, where they are known."""
 
     value: float
@@ -23,7 +23,7 @@ class Reading(NamedTuple):
 
 
 @functools.lru_cache(4096)
-def read(text: str, unit: str) -> Reading:
+def read(text: str, unit: str) -> FigureValue:
     """The figure written as "1028 ohm +-10 %", "1 mH -30/+50 %", "2.5..4.5 ohm" or "8.4 V, most 9 V".
 
     A range stands for its middle. Behind the value may follow ", least ..." and ", most ...", which hold over the
@@ -43,19 +43,19 @@ def read(text: str, unit: str) -> Reading:
         raise refusal(text, "has its limits the wrong way round", "write least <= value <= most")
     if unit != "degC" and (value <= 0 or (low is not None and low < 0)):
         raise refusal(text, "is not above zero", "wanted is a figure above zero")
-    return Reading(value, low, high)
+    return FigureValue(value, low, high)
 
 
-def _value(text: str, unit: str) -> Reading:
+def _value(text: str, unit: str) -> FigureValue:
     if even := _EVEN.fullmatch(text):
         return _with_tolerance(quantity.parse(even[1], unit), float(even[2]), float(even[2]))
     if uneven := _UNEVEN.fullmatch(text):
         return _with_tolerance(quantity.parse(uneven[1], unit), float(uneven[2]), float(uneven[3]))
     if ".." in text:
         low, high = quantity.parse_range(text, unit)
-        return Reading((low + high) / 2, low, high)
-    return Reading(quantity.parse(text, unit))
+        return FigureValue((low + high) / 2, low, high)
+    return FigureValue(quantity.parse(text, unit))
 
 
-def _with_tolerance(value: float, below_percent: float, above_percent: float) -> Reading:
-    return Reading(value, value * (1 - below_percent / 100), value * (1 + above_percent / 100))
+def _with_tolerance(value: float, below_percent: float, above_percent: float) -> FigureValue:
+    return FigureValue(value, value * (1 - below_percent / 100), value * (1 + above_percent / 100))

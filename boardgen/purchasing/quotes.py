@@ -45,7 +45,7 @@ class SupplierQuote(Struct, frozen=True):
     lines: tuple[LineQuote, ...]
 
 
-class Change(Struct, frozen=True):
+class OrderChange(Struct, frozen=True):
     """What is not as it was, as text; `line` counts from 1, None where there is none. `key` and `part`, its key and
     its name, are "" for a supplier's terms.
     """
@@ -92,34 +92,34 @@ def quote_of(supplier: SupplierOrder) -> SupplierQuote:
     )
 
 
-def changes(order: Order, quotes: Sequence[SupplierQuote]) -> tuple[Change, ...]:
+def changes(order: Order, quotes: Sequence[SupplierQuote]) -> tuple[OrderChange, ...]:
     """What the quotes, one a supplier, say otherwise than the order."""
-    found: list[Change] = []
+    found: list[OrderChange] = []
     for supplier, quote in zip(order.suppliers, quotes, strict=True):
         for n, (line, entered) in enumerate(zip(supplier.lines, quote.lines, strict=True), 1):
             who = (supplier.supplier, n, line.part.key, line.part.name)
-            found += [Change(*who, *change) for change in _line_changes(line.unit, line_quote(line), entered)]
-        found += [Change(supplier.supplier, None, "", "", *change) for change in _terms_changes(supplier, quote)]
+            found += [OrderChange(*who, *change) for change in _line_changes(line.unit, line_quote(line), entered)]
+        found += [OrderChange(supplier.supplier, None, "", "", *change) for change in _terms_changes(supplier, quote)]
     return tuple(found)
 
 
-def changes_since(past: Sequence[PastLine], order: Order) -> tuple[Change, ...]:
+def changes_since(past: Sequence[PastLine], order: Order) -> tuple[OrderChange, ...]:
     """How the lines of the order differ from those of an earlier one; lines of one part at one supplier in order."""
     left: dict[tuple[str, str], list[PastLine]] = {}
     for line in past:
         left.setdefault((line.supplier, line.key), []).append(line)
-    found: list[Change] = []
+    found: list[OrderChange] = []
     for supplier in order.suppliers:
         for n, now in enumerate(supplier.lines, 1):
             who = (supplier.supplier, n, now.part.key, now.part.name)
             before = left.get((supplier.supplier, now.part.key))
             if before:
                 old = before.pop(0)
-                found += [Change(*who, *change) for change in _line_changes(now.unit, old.quote, line_quote(now))]
+                found += [OrderChange(*who, *change) for change in _line_changes(now.unit, old.quote, line_quote(now))]
             else:
-                found.append(Change(*who, "line", "none", _said(now.unit, line_quote(now))))
+                found.append(OrderChange(*who, "line", "none", _said(now.unit, line_quote(now))))
     gone = (line for lines in left.values() for line in lines)
-    found += [Change(x.supplier, None, x.key, x.part, "line", _said(x.unit, x.quote), "none") for x in gone]
+    found += [OrderChange(x.supplier, None, x.key, x.part, "line", _said(x.unit, x.quote), "none") for x in gone]
     return tuple(found)
 
 

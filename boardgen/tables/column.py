@@ -22,7 +22,7 @@ from boardgen.tables.fault import FieldError
 Check = Callable[[Any], object]
 
 
-class Column(Struct, frozen=True):
+class TableColumn(Struct, frozen=True):
     """One column or key: its `name` in the file, that of its `field`, the type of its values and what they may be.
 
     `needed` without a default; `above`, `least` and `most` bound numbers, which are in `unit`. A text must match all of
@@ -82,7 +82,7 @@ def column(
     wanted: str = "",
     counts: tuple[int, ...] = (),
 ) -> Meta:
-    """What the annotation of a field says of its column; the parameters are those of Column.
+    """What the annotation of a field says of its column; the parameters are those of TableColumn.
 
     msgspec bounds no decimals by Meta(gt=...), hence the range stands beside.
     """
@@ -91,7 +91,7 @@ def column(
 
 
 @lru_cache
-def columns_of(layout: type[Struct]) -> tuple[Column, ...]:
+def columns_of(layout: type[Struct]) -> tuple[TableColumn, ...]:
     """The columns of a table, in the order of the fields of its layout."""
     found = []
     for field in fields(layout):
@@ -106,7 +106,7 @@ def columns_of(layout: type[Struct]) -> tuple[Column, ...]:
         needed = default is NODEFAULT
         told.setdefault("sentence", "")
         value = None if needed else default
-        found.append(Column(field.encode_name, field.name, plain, needed, value, **told))
+        found.append(TableColumn(field.encode_name, field.name, plain, needed, value, **told))
     return tuple(found)
 
 

@@ -19,7 +19,7 @@ from typing import Any, Generic, TypeVar
 from msgspec import Struct
 
 from boardgen.model.problem import Place, Problem, Severity
-from boardgen.tables.column import Column, columns_of
+from boardgen.tables.column import TableColumn, columns_of
 from boardgen.tables.fault import Faults, FieldError, nearest
 
 LEFT_OUT = "The row is left out"
@@ -169,7 +169,7 @@ def _lines(text: str, table: CsvTable[Any]) -> list[tuple[int, list[str]]]:
     return rows
 
 
-def _check_heading(heading: list[str], line: int, columns: Sequence[Column], table: CsvTable[Any]) -> bool:
+def _check_heading(heading: list[str], line: int, columns: Sequence[TableColumn], table: CsvTable[Any]) -> bool:
     """Whether the rows can be read under this heading; what is wrong with it becomes a fault."""
     names = [column.name for column in columns]
     wanted = _columns_in_words(columns)
@@ -189,12 +189,12 @@ def _check_heading(heading: list[str], line: int, columns: Sequence[Column], tab
     return not missing and not twice
 
 
-def _columns_in_words(columns: Sequence[Column]) -> str:
+def _columns_in_words(columns: Sequence[TableColumn]) -> str:
     return f"comma-separated columns: {', '.join(column.name for column in columns)}"
 
 
 @lru_cache
-def _reader(column: Column) -> Callable[[str], Any]:
+def _reader(column: TableColumn) -> Callable[[str], Any]:
     """The value of a cell. Raises FieldError."""
     read = _BY_TYPE[column.type]
 
@@ -209,13 +209,13 @@ def _reader(column: Column) -> Callable[[str], Any]:
     return lru_cache(4096)(value)
 
 
-def _words(column: Column, text: str) -> str:
+def _words(column: TableColumn, text: str) -> str:
     if column.pattern and not re.fullmatch(column.pattern, text):
         raise FieldError(found=f"{column.name} {text!r} is not {column.noun}", wanted=column.wanted)
     return text
 
 
-def _decimal(column: Column, text: str) -> Decimal:
+def _decimal(column: TableColumn, text: str) -> Decimal:
     """A number from 0, of at most 12 digits and 8 decimals."""
     if text.startswith("-"):
         raise FieldError(found=f"{column.name} {text!r} is negative", wanted="a number from 0")
@@ -227,14 +227,14 @@ def _decimal(column: Column, text: str) -> Decimal:
     return number
 
 
-def _whole(column: Column, text: str) -> int:
+def _whole(column: TableColumn, text: str) -> int:
     number = _decimal(column, text)
     if number != int(number):
         raise FieldError(found=f"{column.name} {text!r} is not a whole number", wanted=f"{column.unit}, such as 5")
     return int(number)
 
 
-def _real(column: Column, text: str) -> float:
+def _real(column: TableColumn, text: str) -> float:
     """A finite number, also with an exponent."""
     try:
         number = float(text)
@@ -246,7 +246,7 @@ def _real(column: Column, text: str) -> float:
     return number
 
 
-def _day(column: Column, text: str) -> date:
+def _day(column: TableColumn, text: str) -> date:
     """A day written year-month-day."""
     try:
         if _DAY.fullmatch(text):
@@ -256,7 +256,7 @@ def _day(column: Column, text: str) -> date:
     raise FieldError(found=f"{column.name} {text!r} is not a day", wanted="year-month-day, such as 2026-11-01")
 
 
-_BY_TYPE: Mapping[Any, Callable[[Column, str], Any]] = {
+_BY_TYPE: Mapping[Any, Callable[[TableColumn, str], Any]] = {
     str: _words,
     Decimal: _decimal,
     int: _whole,

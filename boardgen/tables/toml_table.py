@@ -14,7 +14,7 @@ from typing import Any, Generic, Literal, TypeGuard, TypeVar, get_args, get_orig
 from msgspec import Struct
 
 from boardgen.model.problem import Place
-from boardgen.tables.column import Column, columns_of
+from boardgen.tables.column import TableColumn, columns_of
 from boardgen.tables.fault import Faults
 from boardgen.tables.shown import shown
 
@@ -134,7 +134,7 @@ class TomlTable(Generic[_Layout]):
         """A word that is not one of the allowed."""
         self.faults.unknown(identity, self.block.place(*words, name=self.name), what, word, allowed)
 
-    def _value(self, column: Column, sort: str) -> Any:
+    def _value(self, column: TableColumn, sort: str) -> Any:
         value = self.table.get(column.name)
         if value is None or value == "":
             if column.needed:
@@ -162,12 +162,12 @@ def is_number(value: object) -> TypeGuard[float]:
 
 
 @lru_cache
-def _sorted_columns(layout: type[Struct]) -> tuple[tuple[Column, str], ...]:
+def _sorted_columns(layout: type[Struct]) -> tuple[tuple[TableColumn, str], ...]:
     """The columns of a layout, each with what is read for it."""
     return tuple((column, _sort(column)) for column in columns_of(layout))
 
 
-def _sort(column: Column) -> str:
+def _sort(column: TableColumn) -> str:
     """What is read for a column of that type."""
     origin = get_origin(column.type)
     if origin is Literal:
@@ -179,47 +179,47 @@ def _sort(column: Column) -> str:
     return "text" if column.type is str else "number"
 
 
-def _instead(column: Column, sort: str) -> Any:
+def _instead(column: TableColumn, sort: str) -> Any:
     """What is taken where a value is absent or wrong; of a needed choice the last, which is the weakest."""
     if not column.needed:
         return column.default
     return get_args(column.type)[-1] if sort == "choice" else _NOTHING[sort]
 
 
-def _text(value: object, column: Column) -> str | None:
+def _text(value: object, column: TableColumn) -> str | None:
     return value if is_text(value) else None
 
 
-def _texts(value: object, column: Column) -> tuple[str, ...] | None:
+def _texts(value: object, column: TableColumn) -> tuple[str, ...] | None:
     """A list of texts, or one text."""
     listed = value if isinstance(value, list) else [value]
     texts = tuple(item for item in listed if is_text(item))
     return texts if len(texts) == len(listed) else None
 
 
-def _texts_by_name(value: object, column: Column) -> dict[str, str] | None:
+def _texts_by_name(value: object, column: TableColumn) -> dict[str, str] | None:
     """A table of texts; texts that are empty count as absent."""
     if isinstance(value, dict) and all(is_text(item) for item in (*value, *value.values())):
         return {name: item for name, item in value.items() if item}
     return None
 
 
-def _number(value: object, column: Column) -> float | None:
+def _number(value: object, column: TableColumn) -> float | None:
     return float(value) if is_number(value) and column.holds(value) else None
 
 
-def _numbers(value: object, column: Column) -> tuple[float, ...] | None:
+def _numbers(value: object, column: TableColumn) -> tuple[float, ...] | None:
     """A number, or a list of as many numbers as the column counts."""
     listed = value if isinstance(value, list) else [value]
     numbers = tuple(float(item) for item in listed if is_number(item) and column.holds(item))
     return numbers if len(numbers) == len(listed) and len(numbers) in column.counts else None
 
 
-def _list(value: object, column: Column) -> tuple[object, ...]:
+def _list(value: object, column: TableColumn) -> tuple[object, ...]:
     return tuple(value) if isinstance(value, list) else (value,)
 
 
-_READERS: Mapping[str, Callable[[object, Column], Any]] = {
+_READERS: Mapping[str, Callable[[object, TableColumn], Any]] = {
     "choice": _text,
     "text": _text,
     "texts": _texts,

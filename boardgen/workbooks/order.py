@@ -14,7 +14,7 @@ from boardgen.model.part import Part
 from boardgen.purchasing.demand import BoardNeeds
 from boardgen.purchasing.money import plain, price_text
 from boardgen.purchasing.order import Order, SupplierOrder, UnboughtLine, WhereUsed
-from boardgen.purchasing.quotes import Change, reference
+from boardgen.purchasing.quotes import OrderChange, reference
 from boardgen.workbooks.cells import Number
 from boardgen.workbooks.order_comparison import alternates_sheet, suppliers_sheet
 from boardgen.workbooks.order_summary import board_counts, summary_sheet
@@ -39,7 +39,7 @@ class ChangeLog(Struct, frozen=True):
     """What was entered in the workbook named `file`, or what is different from it."""
 
     file: str
-    changes: tuple[Change, ...]
+    changes: tuple[OrderChange, ...]
 
 
 class OrderContent(Struct, frozen=True):
@@ -131,7 +131,7 @@ def write_order(content: OrderContent) -> bytes:
     return workbook_file(Book(f"Order for {order.title}", mark, order.title, mark, content.paper, sheets))
 
 
-_CHANGE_COLUMNS: tuple[Column[Change], ...] = (
+_CHANGE_COLUMNS: tuple[Column[OrderChange], ...] = (
     Column("supplier", "Supplier", lambda _, change: change.supplier),
     Column("line", "Line", lambda _, change: "" if change.line is None else Number(Decimal(change.line)), "number"),
     Column("part", "Part", lambda _, change: change.part or "terms of the supplier", widest=36),

@@ -12,7 +12,7 @@ from boardgen.documents.json import document
 from boardgen.documents.json.document import Problem, Record, says
 from boardgen.purchasing import order as purchased
 from boardgen.purchasing.money import plain, price_text
-from boardgen.purchasing.quotes import Change as Changed
+from boardgen.purchasing.quotes import OrderChange
 
 Amount = Annotated[str, says("An amount of money.")]
 Quantity = Annotated[str, says("A number of the unit.")]
@@ -206,7 +206,7 @@ def order_document(order: purchased.Order) -> Order:
     )
 
 
-def changes_document(changes: Iterable[Changed]) -> tuple[Change, ...]:
+def changes_document(changes: Iterable[OrderChange]) -> tuple[Change, ...]:
     """What was changed in an order."""
     return tuple(Change(c.supplier, c.line, c.key or None, c.what, c.before, c.after) for c in changes)
 

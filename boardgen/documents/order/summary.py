@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from boardgen.documents.counted import counted
 from boardgen.purchasing.money import plain, price_text
 from boardgen.purchasing.order import Order, SupplierOrder
-from boardgen.purchasing.quotes import Change
+from boardgen.purchasing.quotes import OrderChange
 
 LINE_HEADINGS = ("quantity", "order code", "maker's number", "unit price", "line", "days")
 LINE_RIGHT = (0, 3, 4, 5)
@@ -108,7 +108,7 @@ def why(order: Order) -> Iterator[str]:
                 yield f"{line.number or line.description}: {said}"
 
 
-def change_rows(changes: Sequence[Change]) -> list[tuple[str, ...]]:
+def change_rows(changes: Sequence[OrderChange]) -> list[tuple[str, ...]]:
     """A row a change."""
     return [
         (
