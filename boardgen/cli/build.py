@@ -16,7 +16,8 @@ from boardgen.formats.output_folder import check_folder
 from boardgen.formats.pdf import load as load_pdf
 from boardgen.inputs.board import read_board
 from boardgen.inputs.footprint_names import read_footprint_names
-from boardgen.public.writing import folder_of, write_board
+from boardgen.public.folder import folder_of
+from boardgen.public.writing import write_board
 
 
 def run(

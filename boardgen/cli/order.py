@@ -29,8 +29,8 @@ from boardgen.formats.manifest import MANIFEST
 from boardgen.formats.output_folder import check_folder
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.order_design import make_order_design
+from boardgen.public.folder import folder_of, written
 from boardgen.public.made_with import ORDER, PLOT
-from boardgen.public.writing import folder_of, written
 from boardgen.purchasing.cost_over_quantity import CostPoint, cost_over_quantity
 from boardgen.purchasing.make_order import make_order
 from boardgen.purchasing.order import Order

@@ -15,6 +15,8 @@ from boardgen.documents.json.response import response_document
 from boardgen.documents.response import state_files
 from boardgen.inputs.board import read_request
 from boardgen.inputs.digests import describe
+from boardgen.public.folder import folder_of, written
+from boardgen.public.made_with import STATE
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.tolerance import Tolerance
 from boardgen.tables.shown import shown
@@ -85,10 +87,6 @@ def _state(prediction: Prediction, selected: str | None) -> str | None:
 
 def _write(spec: Path, out: Path, state: str | None, design: Design, override: Override, data: Data) -> list[str]:
     """The paths of what was written, in a folder named after the board and the state."""
-    # what writes a folder loads what makes its documents: a third of this command
-    from boardgen.public.made_with import STATE
-    from boardgen.public.writing import folder_of, written
-
     title = design.spec.title
     names = {s.label: s.name for s in design.request.strips}
     target = folder_of(out, f"{title} {names[state] if state else NOTHING}")

@@ -14,7 +14,8 @@ from boardgen.documents.station.folders import folders
 from boardgen.formats.output_folder import check_folder
 from boardgen.inputs.footprint_names import read_footprint_names
 from boardgen.inputs.station import read_station
-from boardgen.public.writing import folder_of, write_station
+from boardgen.public.folder import folder_of
+from boardgen.public.writing import write_station
 from boardgen.station_design import all_problems, make_station
 
 

@@ -17,8 +17,9 @@ from boardgen.model.copper import Board
 from boardgen.model.netlist import Netlist
 from boardgen.model.problem import Problem
 from boardgen.public.drawing import Drawing, Page
+from boardgen.public.folder import folder_of
 from boardgen.public.response import Response, response_of
-from boardgen.public.writing import folder_of, write_board
+from boardgen.public.writing import write_board
 from boardgen.spec.keys import Spec
 from boardgen.spec.load import load
 

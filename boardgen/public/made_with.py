@@ -9,9 +9,9 @@ BOARD = (
     "jinja2", "matplotlib", "msgspec", "numpy", "pydantic", "segno", "sexpdata", "shapely", "skidl", "xlsxwriter",
 )  # fmt: skip
 """A test proves that a build in a process of its own loads these, and no other that the package asks for."""
-ORDER = ("jinja2", "msgspec", "numpy", "pydantic", "scipy", "sexpdata", "shapely", "skidl", "xlsxwriter")
+ORDER = ("jinja2", "msgspec", "numpy", "pydantic", "scipy", "shapely", "skidl", "xlsxwriter")
 PLOT = ("matplotlib",)
-STATE = ("msgspec", "numpy", "pydantic", "sexpdata", "skidl")
+STATE = ("msgspec", "numpy", "pydantic", "skidl")
 PDF, DXF = ("weasyprint",), ("ezdxf",)
 
 

@@ -17,7 +17,8 @@ from boardgen.inputs.station import StationInputs, read_station
 from boardgen.model.problem import Problem
 from boardgen.public.board import DesignedBoard, sources_of
 from boardgen.public.drawing import Drawing, Page
-from boardgen.public.writing import folder_of, write_station
+from boardgen.public.folder import folder_of
+from boardgen.public.writing import write_station
 from boardgen.station.keys import Plan
 from boardgen.station_design import StationDesign, all_problems, make_station
 

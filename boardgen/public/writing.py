@@ -2,39 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from pathlib import Path
 
-from msgspec import Struct
-
 from boardgen.design import Design
-from boardgen.documents import PROGRAM
 from boardgen.documents.build_files import build_files
 from boardgen.documents.station.files import station_files
 from boardgen.documents.station.folders import box_folder
-from boardgen.formats.manifest import MANIFEST, Origin
-from boardgen.formats.output_folder import write_folder
 from boardgen.inputs.board import BoardInputs
 from boardgen.inputs.digests import digest
 from boardgen.inputs.station import StationInputs
-from boardgen.model.problem import Problem
-from boardgen.public.made_with import BOARD, DXF, PDF, versions
-from boardgen.spec.label import folder_name
+from boardgen.public.folder import Written, written
+from boardgen.public.made_with import BOARD, DXF, PDF
 from boardgen.station.consistency import GENERATED
 from boardgen.station_design import StationDesign
-
-
-class Written(Struct, frozen=True):
-    """A folder that was written: where it lies, the names of its files, and what is to be known of the writing."""
-
-    folder: Path
-    files: tuple[str, ...]
-    problems: tuple[Problem, ...]
-
-
-def folder_of(out: Path, title: str) -> Path:
-    """The folder of that board or station within `out`."""
-    return out / folder_name(title)
 
 
 def write_board(
@@ -63,17 +44,3 @@ def write_station(
         "selector": dict(inputs.selector.manifest) if inputs.selector else GENERATED,
     }
     return written(target, files, design.plan.title, design.plan.revision, origin, BOARD)
-
-
-def written(
-    target: Path,
-    files: Mapping[str, bytes],
-    title: str,
-    revision: str,
-    inputs: Mapping[str, object],
-    libraries: Iterable[str],
-) -> Written:
-    """The files with their manifest: what it says of the inputs, and the libraries the files were made with."""
-    origin = Origin(title, revision, inputs, PROGRAM, versions(libraries))
-    problems = write_folder(target, files, origin)
-    return Written(target, tuple(sorted([*files, MANIFEST])), problems)
