@@ -112,6 +112,7 @@ class _Copper:
         self.bus_tracks: set[Track] = set()
 
     def add(self, placed: PlacedCell) -> None:
+        """The copper and the parts of one more cell."""
         cell, routed, left, top, last = placed
         nets = cell.nets
         tracks = [_track(segment, nets, left, top) for segment in routed.segments]

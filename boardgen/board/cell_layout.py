@@ -49,6 +49,7 @@ class _Attempts:
         self.suspects: list[LocalNet] = []
 
     def routed(self, most_rows: int) -> RoutedCell:
+        """The first arrangement that is routed, if it takes no more rows than these."""
         while self.found is None:
             if self.next is None:
                 raise NoRoomError(self.task.stage)

@@ -91,6 +91,7 @@ class _Brush:
         self.labels[:, (self.y < 0) | (self.y > board.height_nm)] = ZERO
 
     def capsule(self, side: int, start: PointNm, end: PointNm, radius: float, net: str) -> None:
+        """A bar with round ends, or a disc."""
         column, row = (_cell(v, phase) for v, phase in zip(start, self.phases, strict=True))
         left, low, covered = _capsule(column[1], row[1], end[0] - start[0], end[1] - start[1], radius)
         left, low = left + column[0] + _before(self.phases[0]), low + row[0] + _before(self.phases[1])
@@ -101,6 +102,7 @@ class _Brush:
         here[covered[: len(here), : here.shape[1]]] = self.numbers.get(net, ZERO)
 
     def box(self, side: int, at: PointNm, half_x: float, half_y: float, net: str) -> None:
+        """A rectangle."""
         rows, columns = (
             slice(*np.searchsorted(middles, (middle - half, middle + half)).tolist())
             for middles, middle, half in ((self.y, at[1], half_y), (self.x, at[0], half_x))
@@ -117,18 +119,22 @@ class _Brush:
         lengths = np.array([len(ring) for ring in rings])
         starts = np.cumsum(lengths) - lengths
         x0, y0 = np.array(list(chain.from_iterable(rings)), float).T
+        # each corner's edge goes on to the next corner of its ring
         onward = np.arange(1, x0.size + 1)
         onward[starts + lengths - 1] = starts
         x1, y1 = x0[onward], y0[onward]
+        # the sign of a ring's area says which way round it is given
         sense = np.sign(np.add.reduceat(x0 * y1 - x1 * y0, starts)) * np.where(inner, -1, 1)
-        turns = np.repeat(sense, lengths) * np.sign(y0 - y1)
+        winding = np.repeat(sense, lengths) * np.sign(y0 - y1)
         low, high = np.searchsorted(self.y, (np.minimum(y0, y1), np.maximum(y0, y1)))
+        # one entry for each row of cells that an edge crosses: which edge, which row, and in which column
         edge = np.repeat(np.arange(x0.size), high - low)
         row = np.arange(edge.size) - np.repeat(np.cumsum(high - low) - high, high - low)
         across = (self.y[row] - y0[edge]) * (x1 - x0)[edge] / (y1 - y0)[edge]
         crossing = np.searchsorted(self.x, x0[edge] + across)
         rows, columns = self.labels.shape[1], self.labels.shape[2] + 1
-        edges = np.bincount(row * columns + crossing, turns[edge], rows * columns)
+        # to the right of an edge one is inside or outside again: sums along each row
+        edges = np.bincount(row * columns + crossing, winding[edge], rows * columns)
         inside = edges.reshape(rows, columns).cumsum(1)[:, :-1] > 0.5
         self.labels[side][inside] = self.numbers.get(net, ZERO)
 

@@ -123,10 +123,12 @@ class _Pieces:
         self.reach: dict[str, list[float]] = {"points": [], "lines": [], "boxes": []}
 
     def point(self, x: int, y: int, reach: float) -> None:
+        """A disc."""
         self.points.append((x, y))
         self.reach["points"].append(reach)
 
     def line(self, start: PointNm, end: PointNm, reach: float) -> None:
+        """A bar with round ends."""
         if start == end:
             self.point(*start, reach)
         elif self.lines and self.lines[-1][-1] == start and self.reach["lines"][-1] == reach:
@@ -136,6 +138,7 @@ class _Pieces:
             self.reach["lines"].append(reach)
 
     def box(self, box: Box, reach: float) -> None:
+        """A rectangle with round corners."""
         self.boxes.append(box)
         self.reach["boxes"].append(reach)
 

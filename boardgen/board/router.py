@@ -196,6 +196,7 @@ class _Router:
         return twin
 
     def number(self, net: LocalNet) -> int:
+        """The net's number on the grid."""
         number = self.numbers.setdefault(net, len(self.numbers) + 1)
         if number > MOST_NETS:
             msg = f"{self.task.stage}, a cell of more than {MOST_NETS} nets"
@@ -203,6 +204,7 @@ class _Router:
         return number
 
     def clearance_nm(self, net: LocalNet) -> int:
+        """What the net keeps from others."""
         return self.classes[net[0]].track.clearance_nm
 
     def _round_clearance_nm(self, radius_nm: float, x: int, y: int) -> int:

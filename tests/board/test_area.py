@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from boardgen.board.layout import size_in_words
-from tests.board.made_boards import made
+from tests.board.boards import made
 
 REFERENCE_MM2 = 116.84 * 108.41
 """Four ways with every stage, drawn in cells on a 2.54 mm grid: the size to beat. Our own figure, no source."""

@@ -16,7 +16,7 @@ from boardgen.documents.pdf_files import pdf_files
 from boardgen.documents.pictures.drill_template import BAR_MM, EDGE_MM, drill_dxf, drill_template
 from boardgen.formats import dxf
 from boardgen.model.problem import InputError
-from tests.board.made_boards import made
+from tests.board.boards import made
 
 
 @pytest.fixture(scope="module")

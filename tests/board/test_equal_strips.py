@@ -13,7 +13,7 @@ from boardgen.design import make_design
 from boardgen.request import Request
 from boardgen.spec.load import read_text
 from boardgen.spec.template import with_ways
-from tests.board.made_boards import CATALOGUE
+from tests.board.boards import CATALOGUE
 
 TRACK = TrackClass(300_000, 280_000)
 

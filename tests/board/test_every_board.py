@@ -6,7 +6,7 @@ import pytest
 
 from boardgen.model.problem import InputError
 from boardgen.spec.template import with_ways
-from tests.board.made_boards import CATALOGUE, made, made_text
+from tests.board.boards import CATALOGUE, made, made_text
 from tests.circuit.options import ENTRY, SIGNAL, combinations
 
 PATHS = [

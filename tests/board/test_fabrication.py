@@ -15,7 +15,7 @@ from boardgen.formats.netlist import netlist_text
 from boardgen.formats.read_gerber import read_gerber
 from boardgen.formats.xnc import read_drill
 from boardgen.model.problem import Place, Problem
-from tests.board.made_boards import example, made
+from tests.board.boards import example, made
 
 PROGRAM = "boardgen 0"
 Files = dict[str, bytes]

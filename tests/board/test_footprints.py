@@ -11,7 +11,7 @@ from boardgen.catalogue import load
 from boardgen.catalogue.to_verify import checks_of
 from boardgen.model.copper import PlacedPad
 from boardgen.model.problem import InputError
-from tests.board.made_boards import CATALOGUE, made
+from tests.board.boards import CATALOGUE, made
 
 TEN = "1 0,0; 2 2.54,0; 3 5.08,0; 4 7.62,0; 5 10.16,0; 6 10.16,7.62; 7 7.62,7.62; 8 5.08,7.62; 9 2.54,7.62; 10 0,7.62"
 SIXTEEN = "1 0,0; 4 7.62,0; 6 12.7,0; 8 17.78,0; 9 17.78,7.62; 11 12.7,7.62; 13 7.62,7.62; 16 0,7.62"

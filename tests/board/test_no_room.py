@@ -3,7 +3,7 @@
 import pytest
 
 from boardgen.model.problem import InputError
-from tests.board.made_boards import made
+from tests.board.boards import made
 
 
 def test_more_nets_than_a_cell_can_have(monkeypatch):

@@ -19,7 +19,7 @@ from boardgen.model.problem import InputError
 from boardgen.request import Request
 from boardgen.sizing.size import size
 from boardgen.spec.load import read_text
-from tests.board.made_boards import CATALOGUE
+from tests.board.boards import CATALOGUE
 from tests.circuit.options import specification
 
 OWN = """

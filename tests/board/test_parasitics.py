@@ -10,7 +10,7 @@ from boardgen.board.copper_raster import CELL_NM, FREE, ZERO, raster
 from boardgen.board.parasitics import parasitics
 from boardgen.handbook.coplanar import pair_inductance_h_per_m
 from boardgen.model.copper import Track
-from tests.board.made_boards import example, made
+from tests.board.boards import example, made
 
 E0 = 8.8541878128e-12
 

@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from boardgen.board.check import check
 from boardgen.model.copper import Board, SilkscreenText, Stroke, Track, Via
-from tests.board.made_boards import CATALOGUE, example
+from tests.board.boards import CATALOGUE, example
 
 MM = 1_000_000
 

@@ -10,8 +10,8 @@ from boardgen.board.connectivity import BOTTOM, TOP, copper_geometry
 from boardgen.documents.fabrication import FOLDER, fabrication_files
 from boardgen.model.copper import Board
 from boardgen.model.netlist import Netlist
-from tests.board.made_boards import made
-from tests.board.peer_copper import area_and_bounds, read_copper
+from tests.board.boards import made
+from tests.board.independent_copper import area_and_bounds, read_copper
 from tests.circuit.options import SIGNAL, combinations
 
 ALL = list(combinations(SIGNAL))

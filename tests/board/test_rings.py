@@ -3,7 +3,7 @@
 from msgspec.structs import replace
 
 from boardgen.documents.fabrication import rings_mm, teardrops
-from tests.board.made_boards import CATALOGUE, example
+from tests.board.boards import CATALOGUE, example
 
 
 def test_rings_of_a_board():

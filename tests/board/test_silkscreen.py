@@ -11,7 +11,7 @@ from boardgen.board.rotated_footprint import Box
 from boardgen.board.stroke_font import write
 from boardgen.model.board_house import BoardHouse
 from boardgen.spec.template import with_ways
-from tests.board.made_boards import made, made_text
+from tests.board.boards import made, made_text
 
 DENSE = {"feed": "local rail", "relays_in_series": 2}
 HIDDEN_SHARE = 0.06

@@ -8,7 +8,7 @@ import pytest
 
 from boardgen.board.port_cell import Tubes
 from boardgen.model.copper import Board
-from tests.board.made_boards import made_text
+from tests.board.boards import made_text
 from tests.circuit.options import specification
 
 PINNED = '\n[parts]\nsurge_tube = "gas-tube-2049-09"\n'

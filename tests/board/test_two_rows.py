@@ -13,7 +13,7 @@ from boardgen.documents.pictures.board_picture import board_pictures
 from boardgen.request import Request
 from boardgen.spec.load import read_text
 from boardgen.spec.template import with_ways
-from tests.board.made_boards import CATALOGUE, made
+from tests.board.boards import CATALOGUE, made
 
 SHORT = replace(CATALOGUE.house, longest_nm=200_000_000)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.board.made_boards import made_text
+from tests.board.boards import made_text
 
 ANTENNA = """
 [[antenna]]

@@ -6,7 +6,7 @@ import pytest
 
 from boardgen.board.wire_cuts import wire_cuts
 from boardgen.kinds.core import LEAD_M
-from tests.board.made_boards import made
+from tests.board.boards import made
 
 
 @pytest.fixture(scope="module")
