@@ -34,7 +34,7 @@ def found(made):
 def board():
     """A board of its own, since what was worked out is kept with it."""
     made = design("plain feed")
-    return replace(made)
+    return replace(made, prediction=replace(made.prediction))
 
 
 def planted(monkeypatch, kind: Kind):
