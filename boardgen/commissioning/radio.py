@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from boardgen.direct_current.elements import OPEN, Element, Resistor
+from boardgen.kinds.core import BOARD_WINDING, PORT_WINDING, TOUCH
 from boardgen.kinds.fault import Fault
 from boardgen.rf_network.element import Element as RadioElement
 from boardgen.stages.lines import lines
@@ -104,14 +105,15 @@ def _drawn(bench: Bench, own: Mapping[int, RadioElement], held: frozenset[str], 
     """Everything that the fault alters in its parts' own elements for radio frequencies; `held` nets count as 0V."""
     if fault.parted:
         yield from _set(own, OPENED)
+    windings = {f"{ref} {name}": (ref, name) for ref in fault.refs for name in (PORT_WINDING, BOARD_WINDING, TOUCH)}
     for change in fault.change:
         closed = isinstance(change, Resistor) and change.ohm < 1.0
         opened = isinstance(change, Resistor) and change.ohm == OPEN
-        ref, _, rest = change.name.partition(" ")
-        if rest in ("port winding", "board winding"):
-            yield from _winding(own, rest, change, bench.netlist.joins[ref], opened)
-        elif rest == "touch":
+        ref, winding = windings.get(change.name, ("", ""))
+        if winding == TOUCH:
             yield from _set({n: e for n, e in own.items() if e.law == "starts"}, CLOSED)
+        elif winding:
+            yield from _winding(own, winding, change, bench.netlist.joins[ref], opened)
         elif closed or opened:
             ends = {"0V" if end in held else end for end in change.ends}
             yield from _set({n: e for n, e in own.items() if set(e.nets) == ends}, CLOSED if closed else OPENED)
@@ -125,7 +127,7 @@ def _set(elements: Mapping[int, RadioElement], table: Mapping[str, Mapping[str, 
 def _winding(
     own: Mapping[int, RadioElement], winding: str, change: Element, joins: Mapping[str, str], opened: bool
 ) -> Drawn:
-    place, end = ("first", "primary") if winding == "port winding" else ("second", "secondary")
+    place, end = ("first", "primary") if winding == PORT_WINDING else ("second", "secondary")
     for at, element in own.items():
         if element.law == "transformer":
             if opened:

@@ -62,7 +62,7 @@ def value_rows(before: Design, after: Design) -> list[tuple[str, str, str, str]]
         if key[2] != key[3]:
             grouped.setdefault(key, []).append(change.subject.strip)
     return [
-        (role, f"{where}: {values.together(labels, after.request.strips)}".removesuffix(": "), old, new)
+        (role, ": ".join(filter(None, (where, values.together(labels, after.request.strips)))), old, new)
         for (role, where, old, new), labels in grouped.items()
     ]
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from msgspec import Struct
+from msgspec.structs import replace
+
 from boardgen.formats.touchstone import touchstone
 from boardgen.rf.feeder import sentences
 from boardgen.rf.judge import Judged
@@ -172,17 +175,37 @@ def system_lines(prediction: Prediction) -> list[str]:
     return list(sentences(prediction.request.spec, prediction.system))
 
 
-def assumed_rows(prediction: Prediction) -> list[tuple[str, ...]]:
-    """Every assumed figure that the prediction rests on, with its range and why; equal ones together."""
-    found: dict[tuple[str, ...], set[str]] = {}
+class AssumedFigure(Struct, frozen=True):
+    """A figure that the prediction rests on, its class letters of parts, its range to three digits, and why."""
+
+    name: str
+    letters: str
+    value: float
+    low: float
+    high: float
+    unit: str
+    why: str
+
+
+def assumed_figures(prediction: Prediction) -> list[AssumedFigure]:
+    """Every assumed figure that the prediction rests on; equal ones together."""
+    found: dict[AssumedFigure, set[str]] = {}
     for element in prediction.network.elements:
         for p in element.parameters:
             if p.standing == "assumed" and p.name != "split":
-                figures = (f"{p.value:.3g}", f"{p.low:.3g}..{p.high:.3g}")
+                value, low, high = (float(f"{number:.3g}") for number in (p.value, p.low, p.high))
                 letters = element.ref.rstrip("0123456789")
                 name = "copper capacitance" if element.ref == COPPER else p.shown
-                found.setdefault((name, *figures, p.source.removeprefix("assumed: ")), set()).add(letters)
-    return [(name, "/".join(sorted(refs)), *rest) for (name, *rest), refs in found.items()]
+                why = p.source.removeprefix("assumed: ")
+                found.setdefault(AssumedFigure(name, "", value, low, high, p.unit, why), set()).add(letters)
+    return [replace(figure, letters="/".join(sorted(letters))) for figure, letters in found.items()]
+
+
+def assumed_rows(prediction: Prediction) -> list[tuple[str, ...]]:
+    """The same in words."""
+    return [
+        (a.name, a.letters, f"{a.value:.3g}", f"{a.low:.3g}..{a.high:.3g}", a.why) for a in assumed_figures(prediction)
+    ]
 
 
 def tolerance_rows(drawn: Tolerance) -> list[tuple[str, ...]]:

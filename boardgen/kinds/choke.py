@@ -20,7 +20,7 @@ ENDS = ("start", "end")
 def _radio(part: RadioPart) -> Iterator[Element]:
     """The user's own curve where there is one, else inductance, loss and the capacitance of the self resonance."""
     if part.curve:
-        return part.across("measured", exact("scale", 1.0, "own measurement"), material=part.curve)
+        return part.across("measured", exact("scale", 1.0, "1", "own measurement"), material=part.curve)
     figures = part.component.part.figures
     farad = reactance.resonant_capacitance(figures["inductance"].value, figures["self resonance"].value)
     # a typical self resonance: the capacitance of a sample may lie a quarter off

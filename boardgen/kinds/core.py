@@ -23,7 +23,7 @@ from boardgen.rf_network.element import Element, Parameter, exact, parameter
 
 PRIMARY = ("primary start", "primary end")
 SECONDARY = ("secondary start", "secondary end")
-PORT_WINDING, BOARD_WINDING = "port winding", "board winding"
+PORT_WINDING, BOARD_WINDING, TOUCH = "port winding", "board winding", "touch"
 LEAD_M: Final = 0.04
 """Wire left at each end of a winding for its lead."""
 INTERWINDING_F_PER_M: Final[Mapping[WindingStyle, Figure]] = {
@@ -56,14 +56,14 @@ def _radio(part: RadioPart) -> Iterator[Element]:
     for place, count, slot in (("first", port_turns, PORT_WINDING), ("second", turns, BOARD_WINDING)):
         own = 0.5 * wound.leakage_h * (count / turns) ** 2
         values += [
-            exact(f"{place} turns", count, "choice"),
-            Parameter(f"{place} leakage", own, low * own, high * own, "assumed", leakage.SOURCE),
-            exact(f"{place} resistance", winding_ohm(choices, subject, slot), "copper at 20 degC"),
+            exact(f"{place} turns", count, "1", "choice"),
+            Parameter(f"{place} leakage", own, low * own, high * own, "H", "assumed", leakage.SOURCE),
+            exact(f"{place} resistance", winding_ohm(choices, subject, slot), "ohm", "copper at 20 degC"),
         ]
     material = part.curve or part.component.part.attributes["material"]
     yield part.coupled("transformer", (PRIMARY, SECONDARY), tuple(values), material)
     shorter_m = min(wire_length_m(choices, subject, slot) - 2 * LEAD_M for slot in (BOARD_WINDING, PORT_WINDING))
-    whole = parameter("interwinding capacitance", INTERWINDING_F_PER_M[wound.style], shorter_m)
+    whole = parameter("interwinding capacitance", INTERWINDING_F_PER_M[wound.style], shorter_m, unit="F")
     split = parameter("split", SPLIT)
     for law, roles in zip(("starts", "ends"), _signal(part.component), strict=True):
         yield from part.between(law, roles, whole, split)
@@ -99,7 +99,7 @@ def _faults(part: WholePart) -> Iterator[Fault]:
     port, board = part.elements
     for slot, winding in ((PORT_WINDING, port), (BOARD_WINDING, board)):
         yield part.fault(f"{slot} open: enamel left on an end", opened(winding))
-    yield part.short(PRIMARY[0], SECONDARY[0], "windings touch: enamel scraped through", "touch")
+    yield part.short(PRIMARY[0], SECONDARY[0], "windings touch: enamel scraped through", TOUCH)
     if not (isinstance(port, Resistor) and isinstance(board, Resistor)):
         raise TypeError("a winding is a resistance to direct current")
     (start, end), (board_start, board_end) = ((part.joins[role] for role in roles) for roles in (PRIMARY, SECONDARY))

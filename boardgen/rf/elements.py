@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from boardgen.kinds import kind_of
 from boardgen.kinds.kind import Without
 from boardgen.kinds.radio import MEASURED, RadioPart
-from boardgen.kinds.relay import contact_parameters
+from boardgen.kinds.relay import RELAY, contact_parameters
 from boardgen.model.choices import Choices
 from boardgen.model.figure import Figure
 from boardgen.model.netlist import Component, Contact, Netlist
@@ -18,7 +18,6 @@ from boardgen.rf_network.element import GROUND, Element, Parameter, parameter
 from boardgen.stages.lines import held
 
 NO_RUNS: Mapping[str, Figure] = {}
-_UNITS = {"resistance": "ohm", "inductance": "H", "capacitance": "F"}
 
 
 class Elements:
@@ -37,7 +36,7 @@ class Elements:
         own = {name.replace("_", " "): value for name, value in request.spec.measured.relay if value is not None}
         self._own = {
             "relay": {
-                name: Figure(value, _UNITS[name.split()[-1]], "measured", "own measurement")
+                name: Figure(value, RELAY.figures[name].unit, "measured", "own measurement")
                 for name, value in own.items()
             }
         }
@@ -91,4 +90,4 @@ class Elements:
         half = parameter("inductance", run, 0.5)
         both = (own.value + half.value, own.low + half.low, own.high + half.high)
         source = f"{own.source}; and {half.source}"
-        return Parameter("inductance", *both, own.standing, source, "contact and copper inductance")
+        return Parameter("inductance", *both, own.unit, own.standing, source, "contact and copper inductance")

@@ -25,7 +25,7 @@ Place = tuple[int, str]
 """An element by its position, and the name of a parameter of it."""
 Group = tuple[str, str]
 """A law and a parameter of it: all parts of one kind changed alike."""
-UNCHANGEABLE: Final = frozenset({"split", "permeability scale"})
+UNCHANGEABLE: Final = frozenset({"split", "permeability scale", "first turns", "second turns"})
 
 
 class Influence(Struct, frozen=True):
@@ -34,6 +34,7 @@ class Influence(Struct, frozen=True):
     ref: str
     name: str
     value: float
+    unit: str
     change: float
 
 
@@ -67,7 +68,7 @@ def limits(network: Network, judged: Sequence[Judged], most: int = 3) -> tuple[L
 
     """
     values = {
-        (at, p.name): (element.ref, p.shown, p.value)
+        (at, p.name): (element.ref, p.shown, p.value, p.unit)
         for at, element in enumerate(network.elements)
         for p in element.parameters
         if _changeable(p.name, p.value)
@@ -79,18 +80,18 @@ def limits(network: Network, judged: Sequence[Judged], most: int = 3) -> tuple[L
 def _limit(
     network: Network,
     judged: Judged,
-    values: Mapping[Place, tuple[str, str, float]],
+    values: Mapping[Place, tuple[str, str, float, str]],
     changes: Mapping[Place, float],
     most: int,
 ) -> Limit:
-    """`values` have the designator, the shown name and the number of each."""
+    """`values` have the designator, the shown name, the number and the unit of each."""
     totals: dict[tuple[str, str], float] = {}
-    numbers: dict[tuple[str, str], float] = {}
-    for place, (ref, name, value) in values.items():
+    numbers: dict[tuple[str, str], tuple[float, str]] = {}
+    for place, (ref, name, value, unit) in values.items():
         totals[ref, name] = changes.get(place, 0.0) + totals.get((ref, name), 0.0)
-        numbers[ref, name] = value
+        numbers[ref, name] = value, unit
     ranked = heapq.nsmallest(most, totals, key=lambda named: (-abs(totals[named]), *named))
-    influences = tuple(Influence(*named, numbers[named], totals[named]) for named in ranked)
+    influences = tuple(Influence(*named, *numbers[named], totals[named]) for named in ranked)
     remedies = _remedies(network, judged) if judged.state == "falls short" else ()
     return Limit(judged, influences, remedies[:most])
 
@@ -128,7 +129,7 @@ def _single(network: Network, owner: str, operated: SelectionState) -> list[Plac
 
 
 def _changeable(name: str, value: float) -> bool:
-    return value != 0 and name not in UNCHANGEABLE and not name.endswith("turns")
+    return value != 0 and name not in UNCHANGEABLE
 
 
 def _remedies(network: Network, judged: Judged) -> tuple[Remedy, ...]:

@@ -63,7 +63,7 @@ def _joined(couplings: Iterable[Coupling]) -> Iterator[Element]:
     for coupling in couplings:
         (_, one), (_, two) = coupling.ends
         for pair, sign in (((one, two), 1), ((one, GROUND), -1), ((two, GROUND), -1)):
-            value = exact("capacitance", sign * coupling.farads, COPPER)
+            value = exact("capacitance", sign * coupling.farads, "F", COPPER)
             yield Element("", COPPER, "capacitance", (pair,), (value,))
 
 

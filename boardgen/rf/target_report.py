@@ -8,15 +8,6 @@ from boardgen.rf.sensitivity import STEP, Influence, Limit, Remedy
 from boardgen.rf_network.element import COPPER
 from boardgen.spec import quantity
 
-_UNITS = {
-    "capacitance": "F",
-    "inductance": "H",
-    "leakage": "H",
-    "resistance": "ohm",
-    "constant": "m",
-    "quality": "1",
-}
-
 
 def falls_short(limit: Limit, netlist: Netlist) -> str:
     """One paragraph: what is reached where, up to where the target holds, which part limits it, what would do."""
@@ -68,5 +59,4 @@ def change(remedy: Remedy) -> str:
 
 
 def _value(influence: Influence) -> str:
-    unit = next((u for word, u in _UNITS.items() if influence.name.endswith(word)), "")
-    return quantity.format(influence.value, unit, 3) if unit not in ("", "1") else f"{influence.value:.3g}"
+    return quantity.format(influence.value, influence.unit, 3) if influence.unit != "1" else f"{influence.value:.3g}"

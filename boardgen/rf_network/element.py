@@ -19,6 +19,7 @@ class Parameter(Struct, frozen=True):
     value: float
     low: float
     high: float
+    unit: str
     standing: Standing
     source: str
     label: str = ""
@@ -48,12 +49,12 @@ class Element(Struct, frozen=True):
         return tuple(net for pair in self.pairs for net in pair)
 
 
-def parameter(name: str, figure: Figure, share: float = 1.0, label: str = "") -> Parameter:
-    """A figure, or a share of it, as a parameter."""
+def parameter(name: str, figure: Figure, share: float = 1.0, label: str = "", unit: str = "") -> Parameter:
+    """A figure, or a share of it, as a parameter; `unit` is another than the figure's where the share has one."""
     low, value, high = (share * number for number in (figure.least, figure.value, figure.most))
-    return Parameter(name, value, low, high, figure.standing, figure.source, label)
+    return Parameter(name, value, low, high, unit or figure.unit, figure.standing, figure.source, label)
 
 
-def exact(name: str, value: float, source: str) -> Parameter:
+def exact(name: str, value: float, unit: str, source: str) -> Parameter:
     """A number without tolerance, such as turns."""
-    return Parameter(name, value, value, value, "computed", source)
+    return Parameter(name, value, value, value, unit, "computed", source)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from boardgen.documents.book.source import Source
 from boardgen.documents.page.blocks import Block, Column, Group, Items, Picture, Section, Table
-from boardgen.documents.response import NOTES, assumed_rows, edge_rows, feed_lines, system_lines
+from boardgen.documents.response import NOTES, AssumedFigure, assumed_figures, edge_rows, feed_lines, system_lines
 from boardgen.documents.values import text
 
 
@@ -31,19 +31,14 @@ def section(source: Source) -> Section:
     assumed = Table(
         "Assumed figures behind the prediction",
         (Column("Figure"), Column("Parts", "code"), Column("Value", "number"), Column("Range"), Column("Because")),
-        [_assumed(row) for row in assumed_rows(prediction)],
+        [_assumed(figure) for figure in assumed_figures(prediction)],
     )
     blocks += [Group("What the prediction rests on", (Items(NOTES), assumed))]
     do = "Compare your own measurement with these curves; a difference beyond the bound stated is worth a look."
     return Section("response", "Predicted response", do, tuple(blocks))
 
 
-UNITS = {"capacitance": "F", "inductance": "H", "leakage": "H", "resistance": "ohm"}
-
-
-def _assumed(row: tuple[str, ...]) -> tuple[str, ...]:
-    """The same row with its numbers as people write them."""
-    name, parts, value, span, why = row
-    unit = UNITS.get(name.rsplit(" ", 1)[-1], "1")
-    low, high = (text(float(end), unit) for end in span.split(".."))
-    return name, parts, text(float(value), unit), f"{low} to {high}", why
+def _assumed(figure: AssumedFigure) -> tuple[str, ...]:
+    """A row with its numbers as people write them."""
+    value, low, high = (text(number, figure.unit) for number in (figure.value, figure.low, figure.high))
+    return figure.name, figure.letters, value, f"{low} to {high}", figure.why

@@ -37,7 +37,7 @@ def draw_sketch(canvas: Canvas, sketch: Sketch, x_mm: float, y_mm: float) -> Non
             for glyph in sketch.glyphs:
                 _draw_glyph(canvas, glyph)
         for text in sketch.texts:
-            colour = SOFT if text.kind.startswith("net") else ""
+            colour = SOFT if text.kind in ("net", "net below") else ""
             canvas.text(*_mm(text.at), text.words, TEXT_MM, text.anchor, face="mono", colour=colour, class_=text.kind)
 
 

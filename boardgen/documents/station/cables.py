@@ -25,7 +25,7 @@ def _group(source: Source, box: str) -> Group:
     longest = "as far as 20 km" if reach.longest_m >= 20e3 else f"up to {source.say.far(reach.longest_m)}"
     thinnest = "none" if reach.thinnest_awg is None else f"{reach.thinnest_awg} AWG"
     facts = (
-        ("cable", control_words(source, box).removeprefix("control: ")),
+        ("cable", control_words(source, box)),
         ("would work", f"{longest}; at this length the thinnest gauge that would do is {thinnest}"),
         (
             "least to spare",

@@ -38,7 +38,7 @@ def _boxes(source: Source) -> tuple[BoxSeen, ...]:
             box.name,
             tuple(_antenna(source, f"{box.name}/{a.label}") for a in source.specs[box.name].antenna),
             feeder_words(source, box.name),
-            control_words(source, box.name),
+            f"control: {control_words(source, box.name)}",
             box.name == rest,
         )
         for box in source.plan.box
@@ -61,9 +61,7 @@ def control_words(source: Source, box: str) -> str:
     """The control cable of a box."""
     control = source.specs[box].control
     several = f"{control.cables} cables of " if control.cables > 1 else ""
-    return (
-        f"control: {several}{control.conductors} conductors of {control.cable.text}, {source.say.far(control.length)}"
-    )
+    return f"{several}{control.conductors} conductors of {control.cable.text}, {source.say.far(control.length)}"
 
 
 def _source_words(source: Source) -> str:
