@@ -23,7 +23,7 @@ SHARED = " and "
 """Between the names of stages that share a cell."""
 UPRIGHT = 4
 """Rotations from this one on are those of the part standing on end."""
-GridPlace = tuple[int, int, int]
+PartPlace = tuple[int, int, int]
 """Column and row of a part's origin, and its rotation."""
 CellVia = tuple[PointNm, LocalNet]
 
@@ -38,7 +38,7 @@ class PartTask(Struct, frozen=True):
     footprint: Footprint
     rotations: tuple[int, ...]
     nets: tuple[LocalNet | None, ...]
-    fixed: GridPlace | None = None
+    fixed: PartPlace | None = None
     upright: Footprint | None = None
 
     def rotated(self, rotation: int) -> RotatedFootprint:
@@ -106,7 +106,7 @@ class RoutedCell(Struct, frozen=True):
     """A cell placed and routed: the rows it takes, the places of its parts, and all its copper, given one included."""
 
     rows: int
-    places: tuple[GridPlace, ...]
+    places: tuple[PartPlace, ...]
     segments: tuple[Segment, ...]
     vias: tuple[CellVia, ...]
 

@@ -38,7 +38,7 @@ class PlacedCell(NamedTuple):
     last: bool
 
 
-class Size(NamedTuple):
+class BoardSize(NamedTuple):
     """Width and height of the board, and the margin beside the strips, in nanometres."""
 
     width: int
@@ -70,7 +70,7 @@ def narrow_margin_nm(context: LayoutContext) -> int:
     return max(GUARD_NM // 2 + house.copper_to_edge_nm, VIA_HOLE_NM // 2 + house.hole_to_edge_nm) + EDGE_SLACK_NM
 
 
-def mounting(context: LayoutContext, rows: list[StripRow], header_nm: int = 0) -> tuple[Size, list[PointNm]]:
+def mounting(context: LayoutContext, rows: list[StripRow], header_nm: int = 0) -> tuple[BoardSize, list[PointNm]]:
     """The board's size, and the centres of its screws.
 
     `header_nm` is the room at the left of the strips for the copper that joins two rows.
@@ -83,10 +83,10 @@ def mounting(context: LayoutContext, rows: list[StripRow], header_nm: int = 0) -
         margin = narrow_margin_nm(context)
         places = [(margin + number * pitch, y) for number in (1, strips - 1) for y in up]
         if _are_free(context, rows, margin, height, places):
-            return Size(inner + 2 * margin, height, margin), places
+            return BoardSize(inner + 2 * margin, height, margin), places
     margin = wide_margin_nm(context)
     width = inner + 2 * margin
-    return Size(width, height, margin), [(x, y) for x in (SCREW_IN_NM, width - SCREW_IN_NM) for y in up]
+    return BoardSize(width, height, margin), [(x, y) for x in (SCREW_IN_NM, width - SCREW_IN_NM) for y in up]
 
 
 def _are_free(context: LayoutContext, rows: list[StripRow], left: int, height: int, places: list[PointNm]) -> bool:

@@ -14,7 +14,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from boardgen.board.cell_task import CellTask, GridPlace
+from boardgen.board.cell_task import CellTask, PartPlace
 from boardgen.board.skyline import Ints, Packings, Skyline
 
 CHAINS = 24
@@ -27,7 +27,7 @@ SWAP, MOVE, ROTATE = 0.25, 0.5, 0.85
 """Below these shares a change swaps two parts, moves one in the order, or turns one; else one changes sides."""
 CHANGES = (1, 1, 2, 3)
 """How many changes at once, each as likely."""
-Arrangement = tuple[int, tuple[GridPlace, ...]]
+Arrangement = tuple[int, tuple[PartPlace, ...]]
 """Rows taken, and the place of every part."""
 
 
@@ -51,11 +51,11 @@ def _search(task: CellTask, spread_nm: int) -> _HillClimb | _Every | None:
     return _HillClimb(skyline, CHAINS) if len(task.parts) > FEW_PARTS else _Every(skyline)
 
 
-def _sorted(skyline: Skyline, choices: Ints, found: Packings) -> list[Arrangement]:
-    """The best arrangements, the best first; `choices` is that of each part in each."""
+def _sorted(skyline: Skyline, rotations: Ints, found: Packings) -> list[Arrangement]:
+    """The best arrangements, the best first; `rotations` has that of each part in each."""
     ranks = np.lexsort((found.wire, found.score))[:CHAINS]
-    rotations = np.array([choice.rotation for choice in skyline.choices], np.int32)[choices]
-    places = np.stack([found.columns, found.depths, rotations])[:, :, ranks].T.tolist()
+    quarters = np.array([rotation.rotation for rotation in skyline.rotations], np.int32)[rotations]
+    places = np.stack([found.columns, found.depths, quarters])[:, :, ranks].T.tolist()
     return [
         (rows, tuple((x, y, rotation) for x, y, rotation in parts))
         for rows, parts in zip(found.rows[ranks].tolist(), places, strict=True)
@@ -67,13 +67,13 @@ class _Every:
 
     def __init__(self, skyline: Skyline) -> None:
         lines = [
-            (order, choices, right)
+            (order, rotations, right)
             for order in itertools.permutations(range(len(skyline.of_part)))
-            for choices in itertools.product(*skyline.of_part)
+            for rotations in itertools.product(*skyline.of_part)
             for right in itertools.product((False, True), repeat=len(skyline.of_part))
         ]
-        order, choices, right = np.array(lines, np.int32).transpose(1, 2, 0)
-        self.found = _sorted(skyline, choices, skyline.pack(choices, order, right.astype(bool)))
+        order, rotations, right = np.array(lines, np.int32).transpose(1, 2, 0)
+        self.found = _sorted(skyline, rotations, skyline.pack(rotations, order, right.astype(bool)))
 
     def after(self, _: int) -> list[Arrangement]:
         """The best arrangements, however many trials are asked for."""
@@ -81,7 +81,7 @@ class _Every:
 
 
 _Chain = list[int]
-"""One arrangement to be bettered: the parts in turn, then the choice of each, then whether each keeps to the right."""
+"""One arrangement to be bettered: the parts in turn, the rotation of each, then whether each keeps to the right."""
 
 
 class _HillClimb:
@@ -111,12 +111,12 @@ class _HillClimb:
         return _sorted(self.skyline, self._table(self.chains)[1], self.best)
 
     def _table(self, chains: list[_Chain]) -> Ints:
-        """Order, choice and side of every part of every chain; chains last."""
+        """Order, rotation and side of every part of every chain; chains last."""
         return np.array(chains, np.int32).reshape(-1, 3, self.count).transpose(1, 2, 0)
 
     def _packed(self, chains: list[_Chain]) -> Packings:
-        order, choices, right = self._table(chains)
-        return self.skyline.pack(choices, order, right.astype(bool))
+        order, rotations, right = self._table(chains)
+        return self.skyline.pack(rotations, order, right.astype(bool))
 
     def _keep(self, chains: list[_Chain], new: Packings) -> None:
         old = self.best

@@ -17,8 +17,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from boardgen.board.cell_task import EARTH, ZERO, CellTask, CellVia, GridPlace, LocalNet, Segment
-from boardgen.board.routing_grid import BLOCKED, MOST_NETS, SLACK_NM, Bar, Capsule, RoutingGrid, Step
+from boardgen.board.cell_task import EARTH, ZERO, CellTask, CellVia, LocalNet, PartPlace, Segment
+from boardgen.board.routing_grid import BLOCKED, MOST_NETS, SLACK_NM, Bar, Capsule, RoutingGrid, SideRowColumn
 from boardgen.board.rules import (
     DIAGONAL_CLEARANCE_NM,
     GRID_CLEARANCE_NM,
@@ -66,7 +66,7 @@ class NoWay(NamedTuple):
 
 
 def route(
-    task: CellTask, rows: int, places: tuple[GridPlace, ...], suspects: Sequence[LocalNet] = ()
+    task: CellTask, rows: int, places: tuple[PartPlace, ...], suspects: Sequence[LocalNet] = ()
 ) -> Routes | NoWay:
     """All tracks and vias of a placed cell, given ones included.
 
@@ -134,7 +134,7 @@ def stitching_vias(task: CellTask, rows: int, last: bool) -> Iterator[CellVia]:
 class _Router:
     """One attempt to route all nets of a placed cell."""
 
-    def __init__(self, task: CellTask, rows: int, places: tuple[GridPlace, ...]) -> None:
+    def __init__(self, task: CellTask, rows: int, places: tuple[PartPlace, ...]) -> None:
         self.classes = dict(task.net_classes)
         self.task, self.rows = task, rows
         tracks = {self.classes[name].track for name in _class_names(task)}
@@ -325,7 +325,7 @@ class _Router:
         self.segments.append(segment)
         self._block_segment(segment)
 
-    def _add_via(self, net: LocalNet, at: Step, joined: Group) -> None:
+    def _add_via(self, net: LocalNet, at: SideRowColumn, joined: Group) -> None:
         x, y = at[2] * GRID_NM, at[1] * GRID_NM
         self.vias.append(((x, y), net))
         self._block_via(x, y, net)

@@ -71,11 +71,11 @@ class Bar(NamedTuple):
 
 
 Solid = Capsule | Bar
-Place = tuple[int, int]
+ColumnRow = tuple[int, int]
 """Column and row."""
 Node = int
 """Number of a place on either side; the numbers of its neighbours differ by a fixed step."""
-Step = tuple[int, int, int]
+SideRowColumn = tuple[int, int, int]
 """Side (0 top, 1 bottom), row, column."""
 
 
@@ -101,17 +101,17 @@ class RoutingGrid:
             inset = GUARD_INSET if isinstance(copper, ViaClass) else EDGE_INSET
             grid[:, 1:-1, inset:-inset] = FREE
 
-    def node(self, step: Step) -> Node:
+    def node(self, step: SideRowColumn) -> Node:
         """The number of a place."""
         return step[0] * self.plane + (step[1] + 1) * self.wide + step[2] + 1
 
-    def step(self, node: Node) -> Step:
+    def step(self, node: Node) -> SideRowColumn:
         """The place of a number."""
         side, rest = divmod(node, self.plane)
         row, column = divmod(rest, self.wide)
         return side, row - 1, column - 1
 
-    def block(self, sides: Sequence[int], solid: Solid, net: int, clearance_nm: int, at: Place = (0, 0)) -> None:
+    def block(self, sides: Sequence[int], solid: Solid, net: int, clearance_nm: int, at: ColumnRow = (0, 0)) -> None:
         """Keeps all other nets away from a piece of copper about a place; every net where `net` is BLOCKED."""
         reaches = self.reaches.get(clearance_nm)
         if reaches is None:
@@ -119,7 +119,7 @@ class RoutingGrid:
             self.reaches[clearance_nm] = reaches
         self._mark(self.occupancy[:, sides[0] : sides[-1] + 1], solid, at, reaches, _net_bit(net))
 
-    def block_via(self, solid: Solid, reach_nm: float, at: Place) -> None:
+    def block_via(self, solid: Solid, reach_nm: float, at: ColumnRow) -> None:
         """Keeps every via so far from a hole about a place, whatever its net."""
         self._mark(self.occupancy[len(self.via_of) :], solid, at, (reach_nm,), BLOCKED)
 
@@ -140,11 +140,13 @@ class RoutingGrid:
         """So many rows, the edge among them, in which the middle of a track would be too near to the next cell."""
         return math.ceil((track.half_nm + VIA.clearance_nm - SLACK_NM) / GRID_NM)
 
-    def open(self, track: TrackClass, step: Step, net: int) -> None:
+    def open(self, track: TrackClass, step: SideRowColumn, net: int) -> None:
         """Gives one place to a net."""
         self.occupancy_of[track][step[0], step[1] + 1, step[2] + 1] = _net_bit(net)
 
-    def _mark(self, places: NDArray[np.int64], solid: Solid, at: Place, reaches: tuple[float, ...], bit: int) -> None:
+    def _mark(
+        self, places: NDArray[np.int64], solid: Solid, at: ColumnRow, reaches: tuple[float, ...], bit: int
+    ) -> None:
         """Adds a net's bit to the places too near a solid; a reach for each class, or one for all."""
         left, top, near = _stencil(solid, reaches)
         # places of the border count as well: they are blocked already

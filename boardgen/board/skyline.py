@@ -81,7 +81,7 @@ class Packings(NamedTuple):
     depths: Ints
 
 
-class Choice(NamedTuple):
+class FittingRotation(NamedTuple):
     """A part in a rotation that fits the width of the cell: its outline, and least and most column of its origin."""
 
     rotation: int
@@ -93,20 +93,20 @@ class Choice(NamedTuple):
 class Skyline:
     """The parts of a cell in every rotation that fits its width, as arrays; packs many arrangements at once.
 
-    `choices` are all parts in all their rotations, `of_part` the numbers of each part's among them.
+    `rotations` are all parts in all their rotations, `of_part` the numbers of each part's among them.
     """
 
     def __init__(self, task: CellTask, spread_nm: int) -> None:
         self.task = task
         self.skylines: dict[int, tuple[Ints, Ints]] = {}
-        self.choices: list[Choice] = []
+        self.rotations: list[FittingRotation] = []
         self.of_part: list[list[int]] = []
         classes = dict(task.net_classes)
         edge_nm = max(GUARD_TO_PAD_NM, GUARD_NM // 2 + classes["0V"].track.clearance_nm)
         for part in task.parts:
-            mine = [*_choices(task, part, spread_nm, edge_nm, classes["earth"].track.clearance_nm)]
-            self.of_part.append([*range(len(self.choices), len(self.choices) + len(mine))])
-            self.choices += mine
+            mine = [*_fitting_rotations(task, part, spread_nm, edge_nm, classes["earth"].track.clearance_nm)]
+            self.of_part.append([*range(len(self.rotations), len(self.rotations) + len(mine))])
+            self.rotations += mine
         self.fits = all(self.of_part)
         if self.fits:
             self._tabulate_outlines()
@@ -114,23 +114,23 @@ class Skyline:
             self._tabulate_edge_pins()
 
     def _tabulate_outlines(self) -> None:
-        columns, choices = self.task.columns, self.choices
-        self.wide = max(len(choice.outline.tops) for choice in choices)
-        self.tops, self.feet = np.full((2, self.wide, len(choices)), NOTHING, np.int32)
-        for number, choice in enumerate(choices):
-            self.tops[: len(choice.outline.tops), number] = choice.outline.tops
-            self.feet[: len(choice.outline.feet), number] = choice.outline.feet
-        self.first = np.array([choice.outline.first for choice in choices], np.int32)
+        columns, rotations = self.task.columns, self.rotations
+        self.wide = max(len(rotation.outline.tops) for rotation in rotations)
+        self.tops, self.feet = np.full((2, self.wide, len(rotations)), NOTHING, np.int32)
+        for number, rotation in enumerate(rotations):
+            self.tops[: len(rotation.outline.tops), number] = rotation.outline.tops
+            self.feet[: len(rotation.outline.feet), number] = rotation.outline.feet
+        self.first = np.array([rotation.outline.first for rotation in rotations], np.int32)
         start = np.arange(columns + 1, dtype=np.int32)
         origin = start[None, :] - self.first[:, None]
-        low, high = np.array([(choice.low, choice.high) for choice in choices], np.int32).T[:, :, None]
+        low, high = np.array([(rotation.low, rotation.high) for rotation in rotations], np.int32).T[:, :, None]
         blocked = np.where((origin < low) | (origin > high), 10**6 * MOST_COLUMNS, 0).astype(np.int32)
         # what counts against each place of a part that keeps to the left, and of one that keeps to the right
         self.against = np.stack([blocked + start, blocked + (MOST_COLUMNS - 1 - start)])
         self.off_bus = self._tabulate_rows_off_bus() if self.task.bus_to else None
 
     def _tabulate_rows_off_bus(self) -> Ints:
-        """For each choice and row the first row from there on in which no pad lies in the bus."""
+        """For each rotation and row the first row from there on in which no pad lies in the bus."""
         top_nm, foot_nm = self.task.bus_nm
         last = -(-foot_nm // GRID_NM) + 2 * self.wide
         table = []
@@ -138,7 +138,7 @@ class Skyline:
             for number in mine:
                 hit = {
                     row
-                    for _, low, _, top in part.rotated(self.choices[number].rotation).pad_boxes
+                    for _, low, _, top in part.rotated(self.rotations[number].rotation).pad_boxes
                     for row in range((top_nm + low) // GRID_NM + 1, -(-(foot_nm + top) // GRID_NM))
                 }
                 rows = [last]
@@ -151,11 +151,11 @@ class Skyline:
         """The ends of each net: pads by part and number, and what is given."""
         task = self.task
         most = max(len(part.nets) for part in task.parts)
-        self.pad_at = np.zeros((2, len(self.choices), most))
+        self.pad_at = np.zeros((2, len(self.rotations), most))
         for part, mine in zip(task.parts, self.of_part, strict=True):
-            for choice in mine:
-                for number, pad in enumerate(part.rotated(self.choices[choice].rotation).pads):
-                    self.pad_at[:, choice, number] = pad.x_nm / GRID_NM, pad.y_nm / GRID_NM
+            for rotation in mine:
+                for number, pad in enumerate(part.rotated(self.rotations[rotation].rotation).pads):
+                    self.pad_at[:, rotation, number] = pad.x_nm / GRID_NM, pad.y_nm / GRID_NM
         pads = [(index, number) for index, part in enumerate(task.parts) for number in range(len(part.nets))]
         self.pads = np.array(pads, np.intp).reshape(-1, 2).T
         ends: dict[LocalNet, list[int]] = {}
@@ -210,27 +210,27 @@ class Skyline:
             self.skylines[many] = skyline, windows.transpose(2, 0, 1)
         return self.skylines[many]
 
-    def pack(self, choices: Ints, order: Ints, right: NDArray[np.bool_]) -> Packings:
+    def pack(self, rotations: Ints, order: Ints, right: NDArray[np.bool_]) -> Packings:
         """Many arrangements packed.
 
         Parameters
         ----------
-        choices : (parts, arrangements) number of the choice of each part
+        rotations : (parts, arrangements) number of the rotation of each part
         order : (parts, arrangements) number of the part that comes at each step
         right : (parts, arrangements) whether each part keeps to the right
 
         """
         # columns of the window come before arrangements, and these before places: numpy is quickest along what lies
         # together
-        skyline, windows = self._empty(choices.shape[1])
+        skyline, windows = self._empty(rotations.shape[1])
         skyline[:] = 0
-        lines = np.arange(choices.shape[1])
-        form = choices[order, lines]
-        against = self.against[right[order, lines].astype(np.intp), form]
+        lines = np.arange(rotations.shape[1])
+        chosen = rotations[order, lines]
+        against = self.against[right[order, lines].astype(np.intp), chosen]
         # a row is what is filled, rounded up
-        tops, feet, firsts = self.tops[:, form] + (GRID_NM - 1), self.feet[:, form], self.first[form]
-        best, depth, reach = np.empty_like(choices), np.empty_like(choices), np.empty(windows.shape, np.int32)
-        for step, mine in enumerate(form):
+        tops, feet, firsts = self.tops[:, chosen] + (GRID_NM - 1), self.feet[:, chosen], self.first[chosen]
+        best, depth, reach = np.empty_like(rotations), np.empty_like(rotations), np.empty(windows.shape, np.int32)
+        for step, mine in enumerate(chosen):
             np.add(windows, tops[:, step, :, None], out=reach)
             row = np.maximum(np.maximum.reduce(reach) // GRID_NM, 0)
             if self.off_bus is not None:
@@ -241,10 +241,10 @@ class Skyline:
             windows[:, lines, here] = np.maximum(windows[:, lines, here], depth[step] * GRID_NM + feet[:, step])
         # no less than the bus covers
         rows = np.maximum(-(-skyline.max(axis=1) // GRID_NM), -(-self.task.bus_nm[1] // GRID_NM)).astype(np.int32)
-        columns, depths = np.empty_like(choices), np.empty_like(choices)
+        columns, depths = np.empty_like(rotations), np.empty_like(rotations)
         columns[order, lines], depths[order, lines] = best - firsts, depth
         parts, pads = self.pads
-        x, y = self.pad_at[:, choices[parts], pads[:, None]]
+        x, y = self.pad_at[:, rotations[parts], pads[:, None]]
         x, y = columns[parts] + x, depths[parts] - y
         return Packings(rows + self._rows_for_pins(x, y, rows), rows, self._wire(x, y, rows), columns, depths)
 
@@ -263,7 +263,9 @@ class Skyline:
         return np.asarray(total + np.ascontiguousarray((far - left + low - top).T).sum(axis=1))
 
 
-def _choices(task: CellTask, part: PartTask, spread_nm: int, edge_nm: int, earth_nm: int) -> Iterator[Choice]:
+def _fitting_rotations(
+    task: CellTask, part: PartTask, spread_nm: int, edge_nm: int, earth_nm: int
+) -> Iterator[FittingRotation]:
     """A part in each rotation that fits between the guard traces."""
     width = task.columns * GRID_NM
     for rotation in part.rotations:
@@ -272,7 +274,7 @@ def _choices(task: CellTask, part: PartTask, spread_nm: int, edge_nm: int, earth
         high = task.columns - outline.first - len(outline.tops)
         high = min(high, math.floor((width - edge_nm - outline.right) / GRID_NM))
         if low <= high:
-            yield Choice(rotation, outline, low, high)
+            yield FittingRotation(rotation, outline, low, high)
 
 
 def _given_ends(task: CellTask) -> tuple[dict[LocalNet, list[float]], dict[LocalNet, list[float]]]:

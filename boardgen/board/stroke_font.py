@@ -21,7 +21,7 @@ PLAIN = {
 """How letters are written that the font does not have; accents are dropped, and the rest becomes a question mark."""
 FONT = Path(__file__).with_name("letters.json")
 """The font, with its source and unit."""
-Point = tuple[float, float]
+LetterPoint = tuple[float, float]
 """A place in a letter, in heights of a capital."""
 Strokes = list[list[tuple[int, int]]]
 
@@ -47,7 +47,7 @@ def ascii_text(text: str) -> str:
 
 
 @lru_cache(maxsize=256)
-def _letter(letter: str) -> tuple[float, tuple[tuple[Point, ...], ...]]:
+def _letter(letter: str) -> tuple[float, tuple[tuple[LetterPoint, ...], ...]]:
     """Width of a letter and its strokes from its left edge, y upwards from the base line, in units of a capital."""
     unit = BASE - CAP
     if letter == " ":
