@@ -1,9 +1,10 @@
-"""Which piece of its curve every diode is on: Newton's method with the best step, which always ends.
+"""Which piece of its curve every diode is on: Newton's method with exact line search on the co-content.
 
 Where every curve rises, the solution is the lowest point of a convex function of the points' volts (the co-content of
 the network), made of parabolas. Each step goes to the lowest point of the present parabola, or as far towards it as
-the function falls; it falls at every step, and there are finitely many pieces.
+the function falls; it falls at every step, and there are finitely many pieces, so that it always ends.
 Source: W. Millar, 1951, on content and co-content; Newton's method with exact line search (both recalled).
+Cost: one linear solution a step, and a search by halving over the bends along the way; tens of steps at most are met.
 
 Networks that differ a little are solved side by side, a row of every array each: one step of them all costs little
 more than that of one.
@@ -73,7 +74,23 @@ Linear = Callable[[Stack, "Floats", "Floats"], "Floats"]
 
 
 def newton(linear: Linear, stack: Stack, piece: Ints) -> Found:
-    """The solutions, from the given pieces on."""
+    """The solutions of a stack of networks.
+
+    Parameters
+    ----------
+    linear
+        Solves all networks of a stack with every curve replaced by the line through its present piece.
+    stack
+        The networks, a row each.
+    piece : (rows, curves) array
+        The piece on which each curve is taken to be at the start.
+
+    Returns
+    -------
+    Found
+        `converged` is False in the rows of networks that take more than MOST_STEPS.
+
+    """
     rows = np.arange(len(piece))
     here = there = _toward(linear, stack, piece)
     found, steps, converged = there.copy(), np.zeros_like(rows), np.zeros(len(rows), dtype=bool)

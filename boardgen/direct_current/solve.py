@@ -1,4 +1,4 @@
-"""Solves a network."""
+"""Solves a network: modified nodal analysis, its curves by newton.py. Cost: n^3 a step, n points and sources."""
 
 from __future__ import annotations
 
@@ -17,7 +17,10 @@ if TYPE_CHECKING:
 
 
 def solve(network: Network) -> Solution:
-    """Volts and amperes of the network."""
+    """Volts and amperes of the network, in the solution that every rising curve makes unique.
+
+    The solution's `converged` is False where the curves were not settled; its figures then mean nothing.
+    """
     places = Places(network)
     straight = lines(places, [e for e in network.elements if isinstance(e, Resistor)])
     curved = bends(places, [e for e in network.elements if isinstance(e, Curve)])
