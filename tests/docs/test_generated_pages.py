@@ -2,6 +2,7 @@
 
 import importlib.util
 import re
+import tomllib
 
 import pytest
 
@@ -60,3 +61,27 @@ def test_every_link_of_a_page_leads_somewhere():
         for target in re.findall(r"\]\((?!https?:)([^)#\s]+)", path.read_text(encoding="utf-8"))
     )
     assert [f"{path.name}: {target}" for path, target in links if not (path.parent / target).exists()] == []
+
+
+def test_the_developers_page_names_every_room_and_no_other():
+    """Each folder and pipeline of the package has its row, in the order in which imports run down."""
+    text = page("DEVELOPERS.md").split("## Where things are")[1].split("##")[0]
+    rows = [re.findall(r"`([\w.]+?)/?`", line.split("|")[1]) for line in text.splitlines() if line.startswith("| `")]
+    named = [name for row in rows for name in row]
+    package = TOP / "boardgen"
+    there = {
+        p.name
+        for p in package.iterdir()
+        if (p / "__init__.py").is_file() or p.name.endswith(("design.py", "request.py"))
+    }
+    assert set(named) == there
+    layers = tomllib.loads(page("pyproject.toml"))["tool"]["importlinter"]["contracts"][0]["layers"]
+    height = {name: n for n, layer in enumerate(layers) for name in re.findall(r"\w+", layer)}
+    heights = [max(height[name.removesuffix(".py")] for name in row) for row in rows]
+    assert heights == sorted(heights)
+
+
+def test_every_file_that_the_developers_page_names_is_there():
+    names = set(re.findall(r"`((?:boardgen|tests|docs|parts)/[\w./]+)`", page("DEVELOPERS.md")))
+    assert len(names) > 15
+    assert [name for name in names if not (TOP / name).exists()] == []

@@ -1,5 +1,6 @@
 """The tutorial does what it says, command by command, in an empty folder."""
 
+import re
 import shlex
 import subprocess
 import sys
@@ -35,4 +36,7 @@ def test_the_tutorial_can_be_followed(tmp_path):
     assert commands == 8
     assert shown == 3
     made = tmp_path / "output" / "Larkfield four-way"
+    outputs = page("docs/outputs.md")
+    names = [re.sub("s[0-9]+p", "s<ports>p", path.name) for path in made.iterdir()]
+    assert [name for name in names if f"`{name}" not in outputs] == []
     assert all((made / name).is_file() for name in ("book.html", "bill.xlsx", "fabrication/fabrication.zip"))
