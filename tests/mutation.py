@@ -59,6 +59,8 @@ ELSEWHERE: Mapping[str, tuple[str, ...]] = {
     "rf.elements": (LAID_OUT, BY_HAND),
     "rf.quantities": (BY_HAND,),
     "rf_network.device_models": (LAWS,),
+    "direct_current.curves": ("tests/direct_current/test_curves.py",),
+    "kinds.junction": ("tests/kinds/test_junction.py",),
 }
 """Modules outside the handbook whose numbers size or predict a board, and the tests that hold them."""
 
