@@ -32,7 +32,7 @@ class PartTask(Struct, frozen=True):
     """A part to place: its footprint, the rotations it may take, and the net of each pad in its order (None: free).
 
     `fixed` is the place where it is given. Rotations from UPRIGHT on are those of `upright`, the footprint of the part
-    standing on end.
+    standing on end. Where it is `clear_beneath`, no pour lies under its body.
     """
 
     footprint: Footprint
@@ -40,6 +40,7 @@ class PartTask(Struct, frozen=True):
     nets: tuple[LocalNet | None, ...]
     fixed: PartPlace | None = None
     upright: Footprint | None = None
+    clear_beneath: bool = False
 
     def rotated(self, rotation: int) -> RotatedFootprint:
         """The footprint in this rotation."""

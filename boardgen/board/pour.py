@@ -52,8 +52,6 @@ MM = 1e-6
 """What shapely is given of a nanometre: outlines begin where they always did only on these very numbers."""
 ARC_SEGMENTS = 8
 """Straight pieces of a quarter of a circle."""
-CORE = "core-"
-"""How the footprints of cores begin, under which there is no pour."""
 BOTH = 2
 """Copper of both sides, after that of side 0 and of side 1."""
 Piece = tuple[int, tuple[PointNm, ...], tuple[tuple[PointNm, ...], ...]]
@@ -224,11 +222,11 @@ def _copper(task: CellTask, routed: RoutedCell) -> tuple[_CellCopper, _CellCoppe
 
 
 def _pads(task: CellTask, routed: RoutedCell, clears: Mapping[str, int], found: tuple[_CellCopper, ...]) -> None:
-    """Adds the pads, and what lies under a core."""
+    """Adds the pads, and what is to be clear beneath a body."""
     for part, (column, row, rotation) in zip(task.parts, routed.places, strict=True):
         footprint = part.rotated(rotation)
         x0, y0 = column * GRID_NM, -row * GRID_NM
-        if part.footprint.key.startswith(CORE):
+        if part.clear_beneath:
             found[BOTH].foreign.box(moved(footprint.body, x0, y0), 0)
         for pad, box, net in zip(footprint.pads, footprint.pad_boxes, part.nets, strict=True):
             copper = found[BOTH if pad.hole_nm else 0]

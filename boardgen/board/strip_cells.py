@@ -30,6 +30,7 @@ from boardgen.board.rotated_footprint import rotated
 from boardgen.board.routing_grid import SLACK_NM
 from boardgen.board.rules import BUS_TRACK_NM, GRID_NM, GUARD_NM, Rules, TrackClass
 from boardgen.board.strips import StripPlan
+from boardgen.kinds import kind_of
 from boardgen.model.cell import Cell, CellPart, Pair
 from boardgen.model.netlist import Component, Netlist
 from boardgen.model.part import Footprint
@@ -277,10 +278,11 @@ def _part(context: LayoutContext, local: LocalNets, part: CellPart) -> PartTask:
     footprint = context.footprints[part.component.part.footprint]
     nets = tuple(local.of(net) if net else None for net in context.pads[part.component.ref])
     upright = context.footprints.get(footprint.upright)
+    clear = kind_of(part.component.part).clear_beneath
     if upright is None or EARTH in nets:
-        return PartTask(footprint, part.rotations, nets)
+        return PartTask(footprint, part.rotations, nets, clear_beneath=clear)
     rotations = (*part.rotations, *(UPRIGHT + rotation for rotation in part.rotations))
-    return PartTask(footprint, rotations, nets, upright=upright)
+    return PartTask(footprint, rotations, nets, upright=upright, clear_beneath=clear)
 
 
 def _bus(context: LayoutContext, strip: StripPlan, local: LocalNets, task: CellTask) -> CellTask:

@@ -157,7 +157,12 @@ def _form(context: LayoutContext, plan: StripPlan, names: list[str], count: Coun
 
     def of_cell(cell: Cell) -> object:
         parts = tuple(
-            (part.component.part.footprint, part.rotations, tuple(map(anonymous.get, context.pads[part.component.ref])))
+            (
+                part.component.part.footprint,
+                part.component.part.kind,
+                part.rotations,
+                tuple(anonymous[net] for net in context.pads[part.component.ref]),
+            )
             for part in cell.parts
         )
         return cell.stage, cell.crossed, tuple(anonymous[net] for net in cell.inward or ()), parts

@@ -136,6 +136,7 @@ CORE = Kind(
     },
     paths=Paths(signal=_signal, low_resistance=(PRIMARY, SECONDARY)),
     is_wound=True,
+    clear_beneath=True,
     radio=_radio,
     direct_current=_direct_current,
     faults=_faults,

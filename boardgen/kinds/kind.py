@@ -131,6 +131,7 @@ class Kind(Struct, frozen=True, kw_only=True):
     rating : the figure that must bear the voltage (in V) or the feed's current (in A) that the part meets
     carries_feed : whether a net at it is a feed's, and laid as one
     is_wound : whether its body faces its neighbours with the whole of a winding, so that fields couple them
+    clear_beneath : whether no 0V copper is to be poured beneath its body
     outside : what a person joins to it from outside the board: a coax port or a line of the control cable
     side_by_side : how many that are reached from outside share the width of a strip
     instead : what else may be chosen in the specification where no hole pattern of it is known
@@ -153,6 +154,7 @@ class Kind(Struct, frozen=True, kw_only=True):
     rating: str = ""
     carries_feed: bool = False
     is_wound: bool = False
+    clear_beneath: bool = False
     outside: Literal["", "port", "line"] = ""
     side_by_side: int = 1
     instead: str = ""
