@@ -12,12 +12,11 @@ from boardgen.model.cell import Cell, CellPart, Pair
 from boardgen.model.netlist import Component, Netlist
 from boardgen.model.wiring import BUS
 from boardgen.stages import BOARD_STAGES, STRIP_STAGES
+from boardgen.stages.line_nets import COIL_SUPPLY, FEED_SHARED
 from boardgen.stages.stage import BoardStage
 
 Groups = dict[tuple[str, str], list[Component]]
 """Components by their strip and stage."""
-SIGNAL_ROLES = ("centre", "braid", "primary", "secondary", "pole", "line")
-"""How the roles of pins begin that carry signals."""
 
 
 class StripPlan(Struct):
@@ -47,7 +46,7 @@ def net_classes(netlist: Netlist) -> dict[str, str]:
     for net in netlist.nets:
         if net.name in ("0V", "earth"):
             found[net.name] = net.name
-        elif any(n.role.startswith(SIGNAL_ROLES) for n in net.nodes) or net.name in BUS:
+        elif net.name in BUS or any(n.role in kind_of(parts[n.ref].part).signal_pins for n in net.nodes):
             found[net.name] = "signal"
         elif any(kind_of(parts[n.ref].part).carries_feed for n in net.nodes):
             found[net.name] = "feed"
@@ -58,7 +57,7 @@ def net_classes(netlist: Netlist) -> dict[str, str]:
 
 def bus_nets(netlist: Netlist, net_class: Mapping[str, str]) -> tuple[str, ...]:
     """The nets that run across the board at the bus, top to bottom: those of a jack too that other strips have."""
-    tracks = [net for net in (*BUS, "coil supply", "feed shared") if net in net_class]
+    tracks = [net for net in (*BUS, COIL_SUPPLY, FEED_SHARED) if net in net_class]
     jacks = netlist.of_kind("jack")
     if jacks:
         output = netlist.ports[-1].strip
@@ -151,7 +150,7 @@ def _terminal_blocks(netlist: Netlist, own: list[Component], common: list[Compon
     guards = [c for c in (*own, *common) if not kind_of(c.part).outside]
     share = max((kind_of(c.part).side_by_side for c in ends), default=1)
     nets = {c.ref: set(netlist.joins[c.ref].values()) for c in (*own, *common)}
-    own_nets = set().union(*(nets[c.ref] for c in own)) - {"0V", "coil supply"} if own else set()
+    own_nets = set().union(*(nets[c.ref] for c in own)) - {"0V", COIL_SUPPLY} if own else set()
     ends = [*own_ends, *sorted(ends, key=lambda c: not (nets[c.ref] & own_nets))]
     blocks: list[list[Component]] = [ends[start : start + share] for start in range(0, len(ends), share)] or [[]]
     for guard in guards:

@@ -10,6 +10,7 @@ CONNECTOR = Kind(
     figures={"impedance": KnownFigure("ohm")},
     letter="J",
     pins=("centre", "braid"),
+    signal_pins=("centre", "braid"),
     symbols={
         # centre, braid
         "coax": Symbol(((3, 0), (1, 2)), "M1 0L3 0M1 1L1 2", ring(1, 0, 1), ring(1, 0, 0.25), box=(0, -1, 2, 1))

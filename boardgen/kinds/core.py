@@ -124,6 +124,7 @@ CORE = Kind(
     },
     letter="T",
     pins=(*PRIMARY, *SECONDARY),
+    signal_pins=(*PRIMARY, *SECONDARY),
     symbols={
         # primary start and end, secondary start and end
         "transformer": Symbol(

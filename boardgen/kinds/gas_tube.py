@@ -44,6 +44,7 @@ GAS_TUBE = Kind(
     },
     letter="E",
     pins=(*TWO, *LINES, EARTH),
+    signal_pins=LINES,
     symbols={
         "gas tube": Symbol(ACROSS, _LEADS, _TUBE, ring(2, 0.7, 0.15), box=(0.9, -1.1, 3.1, 1.1)),
         # line A, line B, earth

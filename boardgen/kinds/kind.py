@@ -129,7 +129,8 @@ class Kind(Struct, frozen=True, kw_only=True):
     direct_current : its elements for direct current, or why it has none
     faults : what is commonly wrong with one on a freshly built board
     rating : the figure that must bear the voltage (in V) or the feed's current (in A) that the part meets
-    carries_feed : whether a net at it is a feed's, and laid as one
+    signal_pins : pin roles whose nets carry the received signal, and are laid for it
+    carries_feed : whether any other net at it is a feed's, and laid as one
     is_wound : whether its body faces its neighbours with the whole of a winding, so that fields couple them
     clear_beneath : whether no 0V copper is to be poured beneath its body
     outside : what a person joins to it from outside the board: a coax port or a line of the control cable
@@ -152,6 +153,7 @@ class Kind(Struct, frozen=True, kw_only=True):
     direct_current: DirectLaw | Without = NOT_SAID
     faults: FaultLaw = no_fault
     rating: str = ""
+    signal_pins: tuple[str, ...] = ()
     carries_feed: bool = False
     is_wound: bool = False
     clear_beneath: bool = False

@@ -16,6 +16,7 @@ from boardgen.rf_network.element import Element, Parameter
 
 COIL = ("coil +", "coil -")
 POLES = "AB"
+CONTACTS = tuple(f"pole {pole} {end}" for pole in POLES for end in ("common", "normally closed", "normally open"))
 REST_STEPS = 2
 """From the row of a pole to that of its normally closed contact."""
 
@@ -97,10 +98,8 @@ RELAY = Kind(
         "highest temperature": KnownFigure("degC"),
     },
     letter="K",
-    pins=(
-        *COIL,
-        *(f"pole {pole} {end}" for pole in POLES for end in ("common", "normally closed", "normally open")),
-    ),
+    pins=(*COIL, *CONTACTS),
+    signal_pins=CONTACTS,
     may_be_free=tuple(f"pole {pole} normally closed" for pole in POLES),
     symbols={
         # positive, negative
