@@ -83,7 +83,7 @@ def with_silkscreen(board: Board, netlist: Netlist, house: BoardHouse, date: str
             missing += text is None
             hidden += text is not None and space.bodies.meets(text.box)
     _title(pen, board, date)
-    layout = replace(board.layout, hidden=hidden, missing=missing)
+    layout = replace(board.layout, designators_hidden=hidden, designators_missing=missing)
     return replace(board, silkscreen_lines=tuple(outlines), silkscreen_texts=tuple(pen.texts), layout=layout)
 
 

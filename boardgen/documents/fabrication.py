@@ -95,7 +95,7 @@ def _hole_lines(board: Board) -> list[str]:
 
 def _designators(board: Board) -> str:
     """Where the designators stand, in words."""
-    every, hidden, missing = len(board.parts), board.layout.hidden, board.layout.missing
+    every, hidden, missing = len(board.parts), board.layout.designators_hidden, board.layout.designators_missing
     return f"of {every} designators {every - hidden - missing} beside their parts, {hidden} under, {missing} left out"
 
 

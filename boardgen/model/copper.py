@@ -124,7 +124,7 @@ class LayoutFacts(Struct, frozen=True):
     """What the layout knows of a board beside its copper.
 
     `pitch_nm` is the width of a strip; `along` says for each stage what the fullest strip takes along its length.
-    Of the designators `hidden` stand under a body, and `missing` have found no place.
+    Some designators are hidden under a body, others are missing: they have found no place.
     """
 
     pitch_nm: int = 0
@@ -132,8 +132,8 @@ class LayoutFacts(Struct, frozen=True):
     rows: int = 0
     along_nm: tuple[tuple[str, int], ...] = ()
     bus: Bus | None = None
-    hidden: int = 0
-    missing: int = 0
+    designators_hidden: int = 0
+    designators_missing: int = 0
 
 
 class Board(Struct, frozen=True):

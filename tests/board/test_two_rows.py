@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from boardgen.board.layout import lay_out, two_rows_warning
 from boardgen.design import make_design
 from boardgen.documents.pictures.board_picture import board_pictures
+from boardgen.model.board_house import BoardHouse
 from boardgen.request import Request
 from boardgen.spec.load import read_text
 from boardgen.spec.template import with_ways
@@ -26,6 +27,22 @@ def test_two_rows_are_joined_and_clean(option: dict[str, object], ways: int) -> 
     assert two.faults == ()
     assert (one.board.layout.rows, two.board.layout.rows) == (1, 2)
     assert two.board.width_nm < one.board.width_nm < CATALOGUE.house.longest_nm
+
+
+@pytest.mark.parametrize("house", [CATALOGUE.house, SHORT])
+def test_the_layout_says_where_its_bus_runs(house: BoardHouse) -> None:
+    """At each height that it names lies copper of that conductor as wide as it says; the header joins the rows."""
+    _, netlist, rules = made({"feed": "none"}, 14, pour=False)
+    board = lay_out(netlist, CATALOGUE.footprints, replace(rules, house=house), pour=False).board
+    bus = board.layout.bus
+    assert bus is not None
+    assert len(bus.rows_nm) == board.layout.rows
+    wide = [track for track in board.tracks if track.width_nm == bus.width_nm]
+    level = {(track.net, track.start[1]) for track in wide if track.start[1] == track.end[1]}
+    for centre, braid in bus.rows_nm:
+        assert level >= {("bus centre", centre), ("bus braid", braid)}
+    upright = {track.start[0] for track in wide if track.net == "bus centre" and track.start[0] == track.end[0]}
+    assert upright == ({bus.header_nm} if board.layout.rows > 1 else set())
 
 
 @pytest.mark.parametrize("template", ["four-way", "eight-way", "four-way-feeds"])
