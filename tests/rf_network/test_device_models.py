@@ -70,8 +70,8 @@ def test_a_transformer_is_its_winding_behind_leakage_and_resistance() -> None:
 
 
 def test_a_bifilar_choke_is_its_inductance_behind_half_the_leakage_on_each_side() -> None:
-    magnetising = parallel(inductor(1e-3), capacitor(15e-12), 25 * OMEGA * 1e-3)
-    each = 1.1 + inductor(0.4e-6 / 2)
-    values = {"inductance": 1e-3, "parallel_capacitance": 15e-12, "quality": 25.0}
-    values |= {"dc_resistance": 1.1, "leakage_inductance": 0.4e-6}
+    magnetising = parallel(inductor(100e-6), capacitor(4e-12), 25 * OMEGA * 100e-6)
+    each = 1.1 + inductor(4e-6 / 2)
+    values = {"inductance": 100e-6, "parallel_capacitance": 4e-12, "quality": 25.0}
+    values |= {"dc_resistance": 1.1, "leakage_inductance": 4e-6}
     assert law("bifilar", **values) == pytest.approx(two_windings(magnetising, each, each, 1.0), rel=1e-5)
