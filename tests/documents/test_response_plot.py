@@ -88,3 +88,14 @@ def test_names_of_curves_that_end_together_are_told_apart():
     heights = [float(placed[name].get("y")) for name in ("one", "two")]
     assert abs(heights[0] - heights[1]) >= 10
     assert {"2000", "5000"} <= set(placed)
+
+
+def test_marks_of_many_decades_do_not_run_into_each_other():
+    """A line of letters lies between any two."""
+    curve = Curve(np.array([1.0, 10.0]), np.array([0.004, 900.0]), "one", WORST)
+    panel = Panel("common-mode impedance", (curve,), None, "words")
+    picture = ET.fromstring(figure_svg(3.0, lambda figure: draw_panels(figure, [panel], 0.5, 1)))
+    ticks = [group for group in picture.iter(f"{SVG}g") if (group.get("id") or "").startswith("ytick_")]
+    heights = sorted(float(text.get("y")) for tick in ticks for text in tick.iter(f"{SVG}text") if text.text)
+    assert len(heights) >= 3
+    assert min(np.diff(heights)) >= 10

@@ -6,7 +6,7 @@ Each panel is a plain pair of axes. For six panels that takes 0.2 s more than al
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import log
+from math import log, log10
 from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
@@ -146,7 +146,9 @@ def _draw(axes: Axes, panel: Panel) -> None:
 
     if QUANTITIES[panel.quantity].unit == "ohm":
         axes.set_yscale("log")
-        axes.yaxis.set_major_locator(LogLocator(subs=(1, 2, 5)))
+        decades = log10(max(c.figures.max() for c in panel.curves) / min(c.figures.min() for c in panel.curves))
+        # more marks than that would run into each other
+        axes.yaxis.set_major_locator(LogLocator(subs=(1, 2, 5) if decades < 2 else (1,)))
         axes.yaxis.set_major_formatter(lambda figure, _: f"{figure:g}")
         axes.yaxis.set_minor_formatter(NullFormatter())
     # room for the limit's words, which would else lie on the names of the bands
