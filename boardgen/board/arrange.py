@@ -92,14 +92,24 @@ def _candidates(
     bus, pads = bus_nets(netlist, classes), pad_nets(netlist, footprints)
     at_ports, widest_end = tubes(netlist, footprints), widest_end_nm(netlist, footprints)
     found: list[_Candidate] = []
-    for shared, guards_on_bus in sharings:
+    for shared, line_guards_on_bus in sharings:
         strips = plan_strips(netlist, shared)
         of_each: list[StripPlan] = []
         for columns in COLUMNS:
             if columns < at_ports.least_columns or columns * GRID_NM < widest_end:
                 continue
             context = LayoutContext(
-                netlist, footprints, classes, pads, rules, columns, bus, guards_on_bus, thorough, at_ports, widest_end
+                netlist,
+                footprints,
+                classes,
+                pads,
+                rules,
+                columns,
+                bus,
+                line_guards_on_bus,
+                thorough,
+                at_ports,
+                widest_end,
             )
             of_each = of_each or distinct(context, strips)
             height = _least_rows(context, of_each)

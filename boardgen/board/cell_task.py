@@ -56,7 +56,7 @@ class EdgePin(Struct, frozen=True):
 
 
 class Segment(Struct, frozen=True):
-    """A straight track. `surge` copper bears a surge; to a `guard` trace other copper may be joined anywhere."""
+    """A straight track with round ends. `surge` copper bears a surge."""
 
     side: int
     start: PointNm
@@ -64,7 +64,6 @@ class Segment(Struct, frozen=True):
     width_nm: int
     net: LocalNet
     surge: bool = False
-    guard: bool = False
 
 
 class CellTask(Struct, frozen=True):
@@ -77,7 +76,7 @@ class CellTask(Struct, frozen=True):
     parts : what stands in it
     above, below : what crosses its upper and lower edge
     segments, vias : copper that is given
-    guards : whether there is a guard trace at the left and at the right
+    guard_traces : whether there is one at the left and at the right
     net_classes : how the nets of each class are drawn
     guard_from, guard_to : rows of the guard trace: from this row, and to this row counted from the foot
     bus_to : down to this row the top belongs to the bus: no guard trace there, and no pad in what it covers
@@ -94,7 +93,7 @@ class CellTask(Struct, frozen=True):
     below: tuple[EdgePin, ...]
     segments: tuple[Segment, ...]
     vias: tuple[CellVia, ...]
-    guards: tuple[bool, bool]
+    guard_traces: tuple[bool, bool]
     net_classes: tuple[tuple[str, NetClass], ...]
     guard_from: int = 0
     guard_to: int = 0

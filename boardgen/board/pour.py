@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 
 from boardgen.board.cell_task import BUS_CELL, ZERO, CellTask, RoutedCell
 from boardgen.board.rotated_footprint import Box, moved
-from boardgen.board.router import guard_traces
+from boardgen.board.router import guard_segments
 from boardgen.board.rules import GRID_NM, VIA_PAD_NM
 from boardgen.model.copper import SIDES, PointNm, Region
 
@@ -102,7 +102,7 @@ def poured(task: CellTask, routed: RoutedCell) -> tuple[Piece, ...]:
 
 def _window(task: CellTask, routed: RoutedCell) -> Window:
     """What the pour of a cell may fill: left, low, right, high."""
-    right = task.columns * GRID_NM - (0 if task.guards[1] or task.stage == BUS_CELL else NEXT_CELL_NM)
+    right = task.columns * GRID_NM - (0 if task.guard_traces[1] or task.stage == BUS_CELL else NEXT_CELL_NM)
     foot = (routed.rows - task.guard_to) * GRID_NM
     head = -task.guard_from * GRID_NM * MM if task.guard_from else OVERLAP_MM
     return 0.0, -foot * MM - OVERLAP_MM, right * MM, head
@@ -240,7 +240,7 @@ def _pads(task: CellTask, routed: RoutedCell, clears: Mapping[str, int], found: 
 
 def _tracks(task: CellTask, routed: RoutedCell, clears: Mapping[str, int], found: tuple[_CellCopper, ...]) -> None:
     """Adds the tracks: the pour keeps off those of signals on both sides of the board."""
-    for segment in routed.segments or guard_traces(task, routed.rows):
+    for segment in routed.segments or guard_segments(task, routed.rows):
         start, end = ((x, -y) for x, y in (segment.start, segment.end))
         half = segment.width_nm / 2
         if segment.net[0] == "signal" and task.stage != BUS_CELL:

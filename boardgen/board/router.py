@@ -109,14 +109,14 @@ def _rank(net: LocalNet) -> tuple[int, LocalNet]:
     return RANKS.get(net[0], 2), net
 
 
-def guard_traces(task: CellTask, rows: int) -> Iterator[Segment]:
+def guard_segments(task: CellTask, rows: int) -> Iterator[Segment]:
     """The guard trace at either edge of the cell, on both sides of the board."""
     foot = rows - task.guard_to
-    for x, there in zip((0, task.columns * GRID_NM), task.guards, strict=True):
+    for x, there in zip((0, task.columns * GRID_NM), task.guard_traces, strict=True):
         if there and foot > task.guard_from:
             for side in (0, 1):
                 start = max(task.guard_from, task.bus_to) if side == 0 else task.guard_from
-                yield Segment(side, (x, start * GRID_NM), (x, foot * GRID_NM), GUARD_NM, ZERO, guard=True)
+                yield Segment(side, (x, start * GRID_NM), (x, foot * GRID_NM), GUARD_NM, ZERO)
 
 
 def stitching_vias(task: CellTask, rows: int, last: bool) -> Iterator[CellVia]:
@@ -124,7 +124,7 @@ def stitching_vias(task: CellTask, rows: int, last: bool) -> Iterator[CellVia]:
     foot, start = rows - task.guard_to, max(task.guard_from, task.bus_to)
     # a short cell has none: its neighbours' are near, and two holes might meet
     count = round((foot - start) / STITCH_ROWS)
-    for column, there in ((0, task.guards[0]), (task.columns, task.guards[1] and last)):
+    for column, there in ((0, task.guard_traces[0]), (task.columns, task.guard_traces[1] and last)):
         if there:
             for number in range(count):
                 row = start + (foot - start) * (2 * number + 1) // (2 * count)
@@ -149,7 +149,7 @@ class _Router:
         self._block_pins()
         self.grid.block_rows((0, rows))
         self._open_pins()
-        self.given = [*task.segments, *guard_traces(task, rows)]
+        self.given = [*task.segments, *guard_segments(task, rows)]
         for segment in self.given:
             self._block_segment(segment)
             self._group_segment(segment)

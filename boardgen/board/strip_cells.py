@@ -67,6 +67,8 @@ STUD_FIRST, STUD_STEP = 9, 17
 """Row of the first stud of the entry, and rows from one to the next."""
 STUD_ROW, STUD_COLUMNS = 10, 7
 """Where the stud of the earth lies: rows from the upper edge of its cell, columns from the right edge of the strip."""
+STUD_FOOT = 10
+"""Rows below the stud where nothing joins it to 0V."""
 JOIN_ROW = 21
 """Row of the upper pin of what joins earth to 0V, below the stud."""
 GUARD_HEAD = 4
@@ -78,12 +80,12 @@ class LayoutContext(Struct, frozen=True):
 
     Parameters
     ----------
-    netlist, footprints, rules : what is laid out, and how it is segments
+    netlist, footprints, rules : what is laid out, and how it is drawn
     net_class : the class of each net
     pads : the nets of each part's pads
     columns : width of a strip
     bus : nets of the tracks that run across the board at the bus, top to bottom
-    guards_on_bus : whether the guards of the lines stand across the tracks of the bus instead of below them
+    line_guards_on_bus : whether the guards of the lines stand across the tracks of the bus instead of below them
     thorough : whether every arrangement of a cell is tried
     tubes : what the tubes at the ports ask for
     widest_end_nm : width of the widest part at the ends of the strips
@@ -97,7 +99,7 @@ class LayoutContext(Struct, frozen=True):
     rules: Rules
     columns: int
     bus: tuple[str, ...]
-    guards_on_bus: bool = False
+    line_guards_on_bus: bool = False
     thorough: bool = False
     tubes: Tubes = Tubes()
     widest_end_nm: int = 0
@@ -155,7 +157,7 @@ class LocalNets:
 
 def cells(context: LayoutContext, strip: StripPlan) -> list[Cell]:
     """The cells of a strip from top to foot; the bus among them."""
-    if context.guards_on_bus:
+    if context.line_guards_on_bus:
         guards, *others = strip.lower
         return [*strip.upper, Cell(BUS_CELL, guards.parts), *others]
     return [*strip.upper, Cell(BUS_CELL), *strip.lower]
@@ -299,13 +301,13 @@ def _bus(context: LayoutContext, strip: StripPlan, local: LocalNets, task: CellT
     vias = tuple((on_grid(column, last), ZERO) for column in (0, columns))
     rows = 0 if task.parts else last + BELOW_BUS
     return replace(
-        task, rows=rows, segments=tuple(segments), vias=vias, guards=(True, True), bus_to=last, bus_nm=covered
+        task, rows=rows, segments=tuple(segments), vias=vias, guard_traces=(True, True), bus_to=last, bus_nm=covered
     )
 
 
 def bus_row(context: LayoutContext, index: int) -> int:
     """The row of a track of the bus below the upper edge of its cell."""
-    return FIRST_BUS_ROW + (1 if context.guards_on_bus else 0) + BUS_STEP * index
+    return FIRST_BUS_ROW + (1 if context.line_guards_on_bus else 0) + BUS_STEP * index
 
 
 def _stretches(strip: StripPlan, index: int, net: str, columns: int) -> list[tuple[int, int, str]]:
@@ -321,7 +323,7 @@ def _earth(context: LayoutContext, task: CellTask) -> CellTask:
     columns, wide = context.columns, context.rules.surge_nm
     column = columns - STUD_COLUMNS
     parts, segments = [], []
-    rows = STUD_ROW + 10 + GUARD_HEAD
+    rows = STUD_ROW + STUD_FOOT + GUARD_HEAD
     for part in task.parts:
         if len(part.footprint.pads) == 1:
             parts.append(replace(part, fixed=(column, STUD_ROW, 0)))
@@ -342,9 +344,9 @@ def _earth(context: LayoutContext, task: CellTask) -> CellTask:
         segments.append(Segment(1, on_grid(column, foot), on_grid(columns - 2, foot), wide, ZERO, surge=True))
     # the upper end of the right guard trace: one piece on both sides, however short the cell below is
     top, foot_end = on_grid(columns, rows - GUARD_HEAD), on_grid(columns, rows)
-    segments += [Segment(side, top, foot_end, GUARD_NM, ZERO, guard=True) for side in (0, 1)]
+    segments += [Segment(side, top, foot_end, GUARD_NM, ZERO) for side in (0, 1)]
     vias = ((top, ZERO),)
-    return replace(task, rows=rows, parts=tuple(parts), segments=tuple(segments), vias=vias, guards=(True, False))
+    return replace(task, rows=rows, parts=tuple(parts), segments=tuple(segments), vias=vias, guard_traces=(True, False))
 
 
 def _entry(context: LayoutContext, task: CellTask) -> CellTask:
