@@ -99,17 +99,17 @@ def _candidates(
             if columns < at_ports.least_columns or columns * GRID_NM < widest_end:
                 continue
             context = LayoutContext(
-                netlist,
-                footprints,
-                classes,
-                pads,
-                rules,
-                columns,
-                bus,
-                line_guards_on_bus,
-                thorough,
-                at_ports,
-                widest_end,
+                netlist=netlist,
+                footprints=footprints,
+                net_class=classes,
+                pads=pads,
+                rules=rules,
+                columns=columns,
+                bus=bus,
+                line_guards_on_bus=line_guards_on_bus,
+                thorough=thorough,
+                tubes=at_ports,
+                widest_end_nm=widest_end,
             )
             of_each = of_each or distinct(context, strips)
             height = _least_rows(context, of_each)
