@@ -31,7 +31,7 @@ from boardgen.rf.refine import part_count, refine
 from boardgen.sizing.extras import area_m, bare_board, extras, too_large
 from boardgen.sizing.size import size
 from boardgen.spec.keys import Spec
-from boardgen.stages.lines import held
+from boardgen.stages.lines import ac_ground_nets
 
 if TYPE_CHECKING:
     from boardgen.board.layout import Layout
@@ -221,7 +221,7 @@ def _laid_out(request: Request, netlist: Netlist, copper: Rules, on: date | None
     return LaidOut(
         layout=made,
         wire_cuts=wire_cuts(made.board, netlist),
-        parasitics=parasitics(made.board, netlist, held(request)),
+        parasitics=parasitics(made.board, netlist, ac_ground_nets(request)),
         problems=(*made.faults, *two_rows_warning(made.board, copper.house.longest_nm)),
     )
 

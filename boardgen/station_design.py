@@ -23,7 +23,6 @@ from boardgen.spec.load import read_text
 from boardgen.station.assemble import assemble
 from boardgen.station.budget import Path, board_losses, paths
 from boardgen.station.corners import Corner, corners
-from boardgen.station.currents import Flow, flows
 from boardgen.station.feasible import by_rest, chosen, source_of
 from boardgen.station.judge import judge
 from boardgen.station.keys import Plan
@@ -32,6 +31,7 @@ from boardgen.station.network import Selector, Station
 from boardgen.station.proof import Proof, prove, short_loads, steady_a
 from boardgen.station.reach import Reach, reach
 from boardgen.station.selector_spec import selector_text
+from boardgen.station.states import Flow, flows
 from boardgen.station.steering import Source, Steering, indirect
 from boardgen.station.table import Table, table
 from boardgen.station.wanted import Load

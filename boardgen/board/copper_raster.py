@@ -42,13 +42,13 @@ class Raster(Struct, frozen=True):
     labels: Labels
 
 
-def raster(board: Board, held: frozenset[str]) -> Raster:
+def raster(board: Board, ac_grounds: frozenset[str]) -> Raster:
     """The copper of a board on cells of CELL_NM.
 
     Parameters
     ----------
     board : the layout
-    held : nets that count as 0V
+    ac_grounds : nets that count as 0V
 
     Returns
     -------
@@ -56,7 +56,7 @@ def raster(board: Board, held: frozenset[str]) -> Raster:
 
     """
     nets = {t.net for t in board.tracks} | {pad.net for pad in board.pads} | {v.net for v in board.vias}
-    names = tuple(sorted(nets - held - {""}))
+    names = tuple(sorted(nets - ac_grounds - {""}))
     brush = _Brush(board, {name: n for n, name in enumerate(names, 1)})
     poured: dict[tuple[int, str], list[Region]] = {}
     for region in board.regions:

@@ -54,13 +54,13 @@ LOOP_SOURCE = "two coplanar strips as wide and as far apart as the bus rails, on
 NetPair = tuple[str, str]
 
 
-def parasitics(board: Board, netlist: Netlist, held: frozenset[str]) -> Parasitics:
+def parasitics(board: Board, netlist: Netlist, ac_grounds: frozenset[str]) -> Parasitics:
     """What a board's copper and the bodies of its wound parts add.
 
     Parameters
     ----------
     board, netlist : the layout and the circuit that it is of
-    held : nets that a source holds still at radio frequency; they count as 0V
+    ac_grounds : nets that a source holds still at radio frequency; they count as 0V
 
     Returns
     -------
@@ -69,7 +69,7 @@ def parasitics(board: Board, netlist: Netlist, held: frozenset[str]) -> Parasiti
     """
     found: dict[NetPair, float] = {}
     pitch = round(board.layout.pitch_nm / CELL_NM)
-    for pair, farads in _copper(raster(board, held), pitch):
+    for pair, farads in _copper(raster(board, ac_grounds), pitch):
         found[pair] = found.get(pair, 0.0) + farads
     low, high = 1 - COPPER_TOLERANCE, 1 + COPPER_TOLERANCE
     capacitances = [
@@ -77,7 +77,7 @@ def parasitics(board: Board, netlist: Netlist, held: frozenset[str]) -> Parasiti
         for pair, f in sorted(found.items())
         if f >= LEAST_F
     ]
-    return Parasitics((*capacitances, *_between_bodies(board, netlist, held)), _loops(board, netlist))
+    return Parasitics((*capacitances, *_between_bodies(board, netlist, ac_grounds)), _loops(board, netlist))
 
 
 def _rounded(farads: float) -> float:
@@ -131,11 +131,11 @@ def _solved(cells: bytes, shape: tuple[int, ...], own: int, guess: bytes | None)
     return tuple(charges.tolist()), potential
 
 
-def _between_bodies(board: Board, netlist: Netlist, held: frozenset[str]) -> Iterator[tuple[str, str, Figure]]:
+def _between_bodies(board: Board, netlist: Netlist, ac_grounds: frozenset[str]) -> Iterator[tuple[str, str, Figure]]:
     """Each pair of nets at the windings of two neighbours, with its share of the capacitance between the bodies."""
     found: dict[NetPair, float] = {}
     for one, two, farads in _facing(board, netlist):
-        ends = [_ends(netlist, ref, held) for ref in (one, two)]
+        ends = [_ends(netlist, ref, ac_grounds) for ref in (one, two)]
         share = farads / (len(ends[0]) * len(ends[1]))
         for first in ends[0]:
             for second in ends[1]:
@@ -169,8 +169,8 @@ def _plates_f(one: PlacedPart, two: PlacedPart) -> float:
     return plate_capacitance_f(along * high * 1e-18, max(gap, NEAREST_NM) * 1e-9, 1.0)
 
 
-def _ends(netlist: Netlist, ref: str, held: frozenset[str]) -> tuple[str, ...]:
-    return tuple("0V" if net in held else net for net in netlist.joins[ref].values())
+def _ends(netlist: Netlist, ref: str, ac_grounds: frozenset[str]) -> tuple[str, ...]:
+    return tuple("0V" if net in ac_grounds else net for net in netlist.joins[ref].values())
 
 
 def _loops(board: Board, netlist: Netlist) -> Mapping[str, Figure]:

@@ -11,7 +11,7 @@ from boardgen.direct_current.elements import OPEN, Element, Resistor
 from boardgen.kinds.core import BOARD_WINDING, PORT_WINDING, TOUCH
 from boardgen.kinds.fault import Fault
 from boardgen.rf_network.element import Element as RadioElement
-from boardgen.stages.lines import lines
+from boardgen.stages.lines import ac_ground_nets
 
 if TYPE_CHECKING:
     from boardgen.commissioning.bench import Bench
@@ -82,14 +82,14 @@ def _draws(bench: Bench, network: Network, faults: Sequence[Fault]) -> dict[tupl
     """The values that any fault alters: those of a whole board, then those of a board with each fault."""
     import numpy as np
 
-    held = frozenset(("0V", "earth", *(line.net for line in lines(bench.request))))
+    grounds = ac_ground_nets(bench.request)
     of_part: dict[str, dict[int, RadioElement]] = {}
     for at, element in enumerate(network.elements):
         of_part.setdefault(element.ref, {})[at] = element
     draws: dict[tuple[int, str], Array] = {}
     for number, fault in enumerate(faults, 1):
         own = {at: e for ref in fault.refs for at, e in of_part.get(ref, {}).items()}
-        for at, name, value in _drawn(bench, own, held, fault):
+        for at, name, value in _drawn(bench, own, grounds, fault):
             if (at, name) not in draws:
                 whole = next(p.value for p in network.elements[at].parameters if p.name == name)
                 draws[at, name] = np.full(len(faults) + 1, whole)
@@ -101,8 +101,8 @@ Drawn = Iterator[tuple[int, str, float]]
 """Position of an element, its parameter, and the value that stands for the fault."""
 
 
-def _drawn(bench: Bench, own: Mapping[int, RadioElement], held: frozenset[str], fault: Fault) -> Drawn:
-    """Everything that the fault alters in its parts' own elements for radio frequencies; `held` nets count as 0V."""
+def _drawn(bench: Bench, own: Mapping[int, RadioElement], grounds: frozenset[str], fault: Fault) -> Drawn:
+    """Everything that the fault alters in its parts' own elements for radio frequencies; `grounds` count as 0V."""
     if fault.parted:
         yield from _set(own, OPENED)
     windings = {f"{ref} {name}": (ref, name) for ref in fault.refs for name in (PORT_WINDING, BOARD_WINDING, TOUCH)}
@@ -115,7 +115,7 @@ def _drawn(bench: Bench, own: Mapping[int, RadioElement], held: frozenset[str], 
         elif winding:
             yield from _winding(own, winding, change, bench.netlist.joins[ref], opened)
         elif closed or opened:
-            ends = {"0V" if end in held else end for end in change.ends}
+            ends = {"0V" if end in grounds else end for end in change.ends}
             yield from _set({n: e for n, e in own.items() if set(e.nets) == ends}, CLOSED if closed else OPENED)
 
 

@@ -24,12 +24,15 @@ BUS_COPPER: Final = assumed(2e-12, "F", 1e-12, 4e-12, f"each conductor of the bu
 RUN_COPPER: Final = assumed(100e-9, "H", 40e-9, 200e-9, f"loop of copper from a port to the output, {_LAID}")
 
 
-def assumed_parasitics(netlist: Netlist, held: frozenset[str]) -> Parasitics:
-    """Capacitances to 0V of every conductor of the signal path, and the run of each antenna. Nets in `held` are 0V."""
+def assumed_parasitics(netlist: Netlist, ac_grounds: frozenset[str]) -> Parasitics:
+    """Capacitances to 0V of every conductor of the signal path, and the run of each antenna.
+
+    Nets in `ac_grounds` count as 0V.
+    """
     ports = [p for p in netlist.ports if netlist.component[p.ref].fitted]
-    found = {net: figure for net, figure in _contacts(netlist, len(ports)) if net and net not in held}
-    found |= {net: PORT_COPPER for p in ports for net in (p.centre, p.braid) if net not in held}
-    found |= {net: LONG_COPPER for net in _reaching(netlist) if net not in held}
+    found = {net: figure for net, figure in _contacts(netlist, len(ports)) if net and net not in ac_grounds}
+    found |= {net: PORT_COPPER for p in ports for net in (p.centre, p.braid) if net not in ac_grounds}
+    found |= {net: LONG_COPPER for net in _reaching(netlist) if net not in ac_grounds}
     runs = {p.strip: RUN_COPPER for p in ports if p.strip != OUTPUT}
     return Parasitics(tuple((net, GROUND, figure) for net, figure in found.items()), runs)
 

@@ -15,7 +15,7 @@ from boardgen.model.selection import SelectionState
 from boardgen.model.wiring import BUS
 from boardgen.request import Request
 from boardgen.rf_network.element import GROUND, Element, Parameter, parameter
-from boardgen.stages.lines import held
+from boardgen.stages.lines import ac_ground_nets
 
 NO_RUNS: Mapping[str, Figure] = {}
 
@@ -31,7 +31,7 @@ class Elements:
     ) -> None:
         self.choices, self.runs = choices, runs
         self.netlist = netlist
-        self.held = held(request)
+        self.grounds = ac_ground_nets(request)
         self._curves = {key: MEASURED + key for key in request.measured}
         own = {name.replace("_", " "): value for name, value in request.spec.measured.relay if value is not None}
         self._own = {
@@ -62,7 +62,7 @@ class Elements:
 
     def net(self, name: str) -> str:
         """The net, or the reference where its source holds it."""
-        return GROUND if name in self.held else name
+        return GROUND if name in self.grounds else name
 
     def _part(self, component: Component) -> RadioPart:
         kind = kind_of(component.part)

@@ -56,7 +56,7 @@ def large_core_warnings(request: Request, netlist: Netlist) -> Iterator[Problem]
         yield Problem("R004 large core", "warning", Place(key="prediction"), found, "", hint)
 
 
-def unmodelled(netlist: Netlist, elements: Sequence[Element], held: Collection[str]) -> Iterator[Problem]:
+def unmodelled(netlist: Netlist, elements: Sequence[Element], ac_grounds: Collection[str]) -> Iterator[Problem]:
     """A fault for every fitted part without an element, unless its kind says why it has none.
 
     Parts all of whose pins are on one net, or on nets that their source holds, have nothing to add.
@@ -64,7 +64,7 @@ def unmodelled(netlist: Netlist, elements: Sequence[Element], held: Collection[s
     known = {element.ref for element in elements}
     for component in netlist.components:
         law = kind_of(component.part).radio
-        nodes = {GROUND if net in held else net for net in netlist.joins[component.ref].values()}
+        nodes = {GROUND if net in ac_grounds else net for net in netlist.joins[component.ref].values()}
         silent = law is NOT_SAID if isinstance(law, Without) else component.ref not in known and len(nodes) > 1
         if component.fitted and silent:
             found = f"the prediction knows nothing of {component.ref}, a {component.part.kind}"

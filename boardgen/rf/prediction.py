@@ -27,7 +27,7 @@ from boardgen.rf.spice_netlist import spice_netlist
 from boardgen.rf.target_report import falls_short
 from boardgen.rf.tolerance import Tolerance, tolerance
 from boardgen.rf_network.device_models import Array
-from boardgen.stages.lines import held
+from boardgen.stages.lines import ac_ground_nets
 
 FILE_POINTS = 101
 FIRST = ""
@@ -48,10 +48,10 @@ class Prediction(Struct, frozen=True, dict=True):
     @cached_property
     def network(self) -> Network:
         """The network that is solved."""
-        parasitics = (
-            assumed_parasitics(self.netlist, held(self.request)) if self.parasitics is None else self.parasitics
-        )
-        return network(self.request, self.choices, self.netlist, parasitics=parasitics)
+        added = self.parasitics
+        if added is None:
+            added = assumed_parasitics(self.netlist, ac_ground_nets(self.request))
+        return network(self.request, self.choices, self.netlist, parasitics=added)
 
     @cached_property
     def response(self) -> Response:
@@ -93,7 +93,7 @@ class Prediction(Struct, frozen=True, dict=True):
             for one in self.limits
             if one.judged.state == "falls short"
         )
-        unknown = unmodelled(self.netlist, self.network.elements, held(self.request))
+        unknown = unmodelled(self.netlist, self.network.elements, ac_ground_nets(self.request))
         return (*missed, *large_core_warnings(self.request, self.netlist), *unknown)
 
     def drawn(self, boards: int, *, strays: bool = False) -> Tolerance:

@@ -13,7 +13,7 @@ def lines(request: Request) -> tuple[Line, ...]:
     return (*(line for strip in request.antennas for line in _of_strip(request, strip)), *_common(request))
 
 
-def held(request: Request) -> frozenset[str]:
+def ac_ground_nets(request: Request) -> frozenset[str]:
     """The nets that count as 0V at radio frequency: 0V, the stake, and every line that its source holds."""
     return frozenset({"0V", "earth", *(line.net for line in lines(request))})
 

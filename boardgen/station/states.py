@@ -1,15 +1,19 @@
-"""Every state of a station, solved: rest and each direction at each corner."""
+"""Every state of a station, solved: rest and each direction at each corner, and what then flows in the cables."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
+
+from msgspec import Struct
 
 from boardgen.direct_current.changes import Change, solve_changes
 from boardgen.direct_current.solution import Solution
 from boardgen.direct_current.solve import solve
 from boardgen.station.board_network import Coil
+from boardgen.station.conductors import Conductor
 from boardgen.station.corners import Corner
-from boardgen.station.network import Case, State, Station, all_coils, contact, state
+from boardgen.station.network import Case, State, Station, all_coils, conductor_name, contact, state
 
 REST: Final = "rest"
 """Name of the state in which nothing is on."""
@@ -46,3 +50,25 @@ def _change(rest: State, case: Case, coils: tuple[Coil, ...]) -> Change:
     """What differs from rest, of what is in the network at all."""
     own = (*(contact(n, closed=True) for n in case.on), *(coil.element for coil in coils))
     return [e for e in own if rest.network.element.get(e.name) not in (None, e)]
+
+
+class Flow(Struct, frozen=True):
+    """Most amperes in a conductor, in any state; 0 in a spare."""
+
+    conductor: Conductor
+    most_a: float
+
+
+def flows(station: Station, corners: Sequence[Corner]) -> dict[str, tuple[Flow, ...]]:
+    """By box, in the order of the cable's conductors."""
+    most: dict[tuple[str, Conductor], float] = {}
+    for case in cases(station):
+        for corner in corners:
+            if not corner.is_low:
+                _, solution = settled(station, case, corner)
+                for box, cable in station.cables.items():
+                    for c in cable.conductors:
+                        name = conductor_name(box, c)
+                        ampere = abs(solution.current(name)) if name in solution.network.element else 0.0
+                        most[box, c] = max(most.get((box, c), 0.0), ampere)
+    return {box: tuple(Flow(c, most[box, c]) for c in cable.conductors) for box, cable in station.cables.items()}
