@@ -13,6 +13,9 @@ import tempfile
 import time
 from pathlib import Path
 
+# run as a script: what tests share is found from the checkout
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+
 import numpy as np
 from timing import least_s
 
@@ -22,7 +25,7 @@ from boardgen.circuit.freeze import freeze
 from boardgen.request import Request
 from boardgen.rf.network import Draws, Network, network
 from boardgen.rf.quantities import readings
-from boardgen.rf.spice_netlist import deck
+from boardgen.rf.spice_netlist import spice_netlist
 from boardgen.rf.tolerance import tolerance
 from boardgen.rf_network.device_models import Array
 from boardgen.sizing.size import size
@@ -89,7 +92,9 @@ def lapack_s(made: Network) -> float:
 def simulator_s(made: Network, program: str) -> float:
     """One process, every terminal driven in turn."""
     with tempfile.TemporaryDirectory() as folder:
-        Path(folder, "board.cir").write_text(deck(made, made.selections[1], "bench", f"lin {POINTS} 0.1e6 30e6"))
+        Path(folder, "board.cir").write_text(
+            spice_netlist(made, made.selections[1], "bench", f"lin {POINTS} 0.1e6 30e6")
+        )
         start = time.perf_counter()
         subprocess.run([program, "-b", "board.cir"], cwd=folder, capture_output=True, check=False)
         return time.perf_counter() - start
