@@ -65,7 +65,8 @@ def figure_svg(high_in: float, draw: Callable[[Figure], None]) -> str:
         draw(figure)
         content = io.StringIO()
         figure.savefig(content, format="svg", metadata={"Date": None, "Creator": None})
-    return content.getvalue()
+    # as on a canvas, no letter is moved to a whole point of a screen
+    return content.getvalue().replace("<svg ", '<svg text-rendering="geometricPrecision" ', 1)
 
 
 def axes_at(figure: Figure, left_in: float, top_in: float, wide_in: float, high_in: float) -> Axes:
