@@ -388,3 +388,6 @@ class Spec(Table):
     measured: Measured = absent_table()
     order: Order = absent_table()
     documents: Documents = absent_table()
+
+    def __repr__(self) -> str:
+        return f"<Spec {self.title}, revision {self.revision}: {len(self.antenna)} antennas>"

@@ -108,7 +108,7 @@ class User:
     def good(self, *words: str, **environment: str) -> str:
         """The output of a command that must end with exit 0 and say nothing beside it."""
         done = self.run(*words, **environment)
-        assert (done.returncode, done.stderr) == (0, ""), done.stdout[-500:]
+        assert (done.returncode, done.stderr) == (0, ""), (done.returncode, done.stderr[-500:], done.stdout[-500:])
         return done.stdout
 
     def refused(self, *words: str, limit: str = "", **environment: str) -> str:

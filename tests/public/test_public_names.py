@@ -32,7 +32,15 @@ def board(tmp_path_factory):
 
 def test_what_is_printed_of_it_is_a_line(board):
     """Not pages of fields; a notebook shows the last value of a cell."""
-    shown = [board, board.netlist, board.response, board.response.s_parameters(), board.book, *board.drawings.values()]
+    shown = [
+        board,
+        board.specification,
+        board.netlist,
+        board.response,
+        board.response.s_parameters(),
+        board.book,
+        *board.drawings.values(),
+    ]
     assert [text for text in map(repr, shown) if len(text) > 100 or "\n" in text] == []
     assert repr(board) == "<DesignedBoard Larkfield two-way, revision A: 2 antennas, not laid out>"
 
