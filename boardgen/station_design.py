@@ -32,7 +32,7 @@ from boardgen.station.proof import Proof, prove, short_loads, steady_a
 from boardgen.station.reach import Reach, reach
 from boardgen.station.selector_spec import selector_text
 from boardgen.station.states import Flow, flows
-from boardgen.station.steering import Source, Steering, indirect
+from boardgen.station.steering import Steering, SteeringSource, indirect
 from boardgen.station.table import Table, table
 from boardgen.station.wanted import Load
 
@@ -158,7 +158,7 @@ class StationDesign(Struct, frozen=True, dict=True):
         return table(self.plan, self.station)
 
     @property
-    def source(self) -> Source:
+    def source(self) -> SteeringSource:
         """What there is to steer with."""
         return source_of(self.plan)
 

@@ -43,7 +43,7 @@ class CableFault(Struct, frozen=True):
     change: tuple[Element, ...]
 
 
-class Cable(Struct, frozen=True, dict=True):
+class CableBench(Struct, frozen=True, dict=True):
     """The cable with the board at its end, at 20 degC, feeds off, at the middle of the supply."""
 
     bench: Bench

@@ -17,7 +17,7 @@ from boardgen.station.conductors import RETURN, Conductor, Line, assign, at_jack
 from boardgen.station.consistency import SELECTOR
 from boardgen.station.feasible import in_boxes
 from boardgen.station.keys import Plan
-from boardgen.station.network import Cable, Selector, Station
+from boardgen.station.network import BoxCable, Selector, Station
 from boardgen.station.steering import Steering
 from boardgen.station.wanted import Load
 
@@ -76,11 +76,11 @@ def board(request: Request, netlist: Netlist, name: str) -> Board:
     return Board(name, netlist, feeds)
 
 
-def cable(plan: Plan, steering: Steering, request: Request, netlist: Netlist, box: str) -> Cable:
+def cable(plan: Plan, steering: Steering, request: Request, netlist: Netlist, box: str) -> BoxCable:
     """A box's cable."""
     control = request.spec.control
     made = conductors(plan, steering, request, netlist, box)
-    return Cable(ohm_per_m(control.cable) * control.length, made)
+    return BoxCable(ohm_per_m(control.cable) * control.length, made)
 
 
 def with_board(selector: Selector, request: Request, netlist: Netlist) -> Selector:

@@ -38,7 +38,7 @@ class Befell(Struct, frozen=True):
         return self.words
 
 
-class Single(Struct, frozen=True):
+class SingleFault(Struct, frozen=True):
     """One fault: its kind, what it befell, and the elements that stand in the place of sound ones."""
 
     kind: Kind
@@ -51,9 +51,9 @@ class Single(Struct, frozen=True):
         return f"{self.kind}: {self.befell}"
 
 
-def single_faults(station: Station, sound: State) -> tuple[Single, ...]:
+def single_faults(station: Station, sound: State) -> tuple[SingleFault, ...]:
     """Every single fault of the station. The same in every state, but for the elements of its own corner."""
-    found: list[Single] = []
+    found: list[SingleFault] = []
     for box in station.boards:
         found += _open_returns(station, box, sound)
     found += _shorted(station, sound)
@@ -63,14 +63,14 @@ def single_faults(station: Station, sound: State) -> tuple[Single, ...]:
     return tuple(found)
 
 
-def _open_returns(station: Station, box: str, sound: State) -> Iterator[Single]:
+def _open_returns(station: Station, box: str, sound: State) -> Iterator[SingleFault]:
     """Each return of a cable, and all of them together as at a loose common terminal."""
     returns = [c for c in station.cables[box].conductors if c.is_return]
     opened = [_opened(sound, box, c) for c in returns]
     if len(returns) > 1:
         for conductor, element in zip(returns, opened, strict=True):
-            yield Single("open return", Befell(f"{box}, {place_text(conductor)}"), (element,))
-    yield Single("open return", Befell(f"{box}, 0V altogether"), tuple(opened))
+            yield SingleFault("open return", Befell(f"{box}, {place_text(conductor)}"), (element,))
+    yield SingleFault("open return", Befell(f"{box}, 0V altogether"), tuple(opened))
 
 
 def _opened(sound: State, box: str, conductor: Conductor) -> Element:
@@ -78,13 +78,13 @@ def _opened(sound: State, box: str, conductor: Conductor) -> Element:
     return Resistor(element.name, *element.ends, OPEN)
 
 
-def _shorted(station: Station, sound: State) -> Iterator[Single]:
+def _shorted(station: Station, sound: State) -> Iterator[SingleFault]:
     """Every diode: steering, series and flyback diodes and lamps, but not suppressors."""
     known = _diodes(station)
     for element in sound.network.elements:
         befell = known.get(element.name)
         if isinstance(element, Curve) and befell is not None:
-            yield Single("shorted diode", befell, (Resistor(element.name, *element.ends, SHORT_OHM),))
+            yield SingleFault("shorted diode", befell, (Resistor(element.name, *element.ends, SHORT_OHM),))
 
 
 def _diodes(station: Station) -> dict[str, Befell]:
@@ -103,7 +103,7 @@ def _diodes(station: Station) -> dict[str, Befell]:
     }
 
 
-def _crossed(station: Station, box: str, sound: State) -> Iterator[Single]:
+def _crossed(station: Station, box: str, sound: State) -> Iterator[SingleFault]:
     """The two conductors of a pair changed over at the box, where both are used and differ."""
     pairs: dict[tuple[int, int], list[Conductor]] = {}
     for conductor in station.cables[box].conductors:
@@ -114,7 +114,7 @@ def _crossed(station: Station, box: str, sound: State) -> Iterator[Single]:
             (one, (near, far)), (other, (near_2, far_2)) = used
             ohm = sound.network.element[conductor_name(box, one)]
             if isinstance(ohm, Resistor):
-                yield Single(
+                yield SingleFault(
                     "crossed pair",
                     Befell(f"{box}, {place_text(one)} with {place_text(other)}"),
                     (
@@ -124,7 +124,7 @@ def _crossed(station: Station, box: str, sound: State) -> Iterator[Single]:
                 )
 
 
-def _wet(station: Station, box: str, sound: State) -> Iterator[Single]:
+def _wet(station: Station, box: str, sound: State) -> Iterator[SingleFault]:
     """10 kohm between the box's ends of neighbouring conductors."""
     ordered = [(c, e[1]) for c in station.cables[box].conductors if (e := ends(station, box, c)) is not None]
     seen: set[frozenset[str]] = set()
@@ -132,7 +132,7 @@ def _wet(station: Station, box: str, sound: State) -> Iterator[Single]:
         if end != next_end and frozenset((end, next_end)) not in seen:
             seen.add(frozenset((end, next_end)))
             name = f"{box}, {one.what} to {other.what}"
-            yield Single("wet terminal", Befell(name), (Resistor(f"wet {name}", end, next_end, WET_OHM),))
+            yield SingleFault("wet terminal", Befell(name), (Resistor(f"wet {name}", end, next_end, WET_OHM),))
 
 
 def place_text(conductor: Conductor) -> str:

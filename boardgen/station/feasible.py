@@ -10,15 +10,15 @@ from boardgen.spec.faults import Fault
 from boardgen.spec.keys import Control, Spec
 from boardgen.station import steering
 from boardgen.station.keys import Plan
-from boardgen.station.steering import Source, Steering
+from boardgen.station.steering import Steering, SteeringSource
 from boardgen.station.wanted import Load, may_rest, wanted
 from boardgen.tables.shown import shown
 
 
-def source_of(plan: Plan) -> Source:
+def source_of(plan: Plan) -> SteeringSource:
     """What the plan has to steer with."""
     source = plan.source
-    return Source(source.kind == "manual switch", source.outputs, source.together, source.poles)
+    return SteeringSource(source.kind == "manual switch", source.outputs, source.together, source.poles)
 
 
 def by_rest(

@@ -8,7 +8,7 @@ from boardgen.model.problem import Place, Problem
 from boardgen.station.board_network import MeterPoint
 from boardgen.station.keys import Plan
 from boardgen.station.network import Station
-from boardgen.station.proof import Proof, Reading
+from boardgen.station.proof import PointReading, Proof
 from boardgen.station.reach import Reach
 
 
@@ -18,7 +18,7 @@ def judge(plan: Plan, station: Station, proof: Proof, reaches: Mapping[str, Reac
 
 
 def _wrong(plan: Plan, proof: Proof, reaches: Mapping[str, Reach]) -> Iterator[Problem]:
-    worst: dict[tuple[MeterPoint, bool], Reading] = {}
+    worst: dict[tuple[MeterPoint, bool], PointReading] = {}
     for reading in proof.wrong:
         key = (reading.at, reading.wanted)
         if key not in worst or reading.rank_v < worst[key].rank_v:

@@ -31,7 +31,7 @@ CONTACT_OHM = 0.05
 """Of a closed contact at the source (assumed)."""
 
 
-class Cable(Struct, frozen=True):
+class BoxCable(Struct, frozen=True):
     """A box's control cable: ohms of one conductor at 20 degC, and what each carries."""
 
     ohm_20c: float
@@ -76,7 +76,7 @@ class Station(Struct, frozen=True, dict=True):
 
     steering: Steering
     boards: Mapping[str, Board]
-    cables: Mapping[str, Cable]
+    cables: Mapping[str, BoxCable]
     nets: Mapping[Load, str]
     selector: Selector | None
     diode: Part

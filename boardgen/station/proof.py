@@ -25,7 +25,7 @@ OFF_SHARE: Final = 0.1
 Verdict = Literal["operates", "fails to operate", "stays released", "may not release", "operates unwanted"]
 
 
-class Reading(Struct, frozen=True):
+class PointReading(Struct, frozen=True):
     """Volts at a relay's coil or a fed port, `at`, in a case at a corner.
 
     `needed_v` is must-operate, or the least wanted at a port; `most_v` is must-release, or the most while off.
@@ -64,12 +64,12 @@ class Reading(Struct, frozen=True):
         return round(self.margin_v, 9)
 
 
-class Fault(Struct, frozen=True):
+class FaultEffect(Struct, frozen=True):
     """What one fault does: the readings that are then not right, the worst of each relay, kind of wrong and case."""
 
     kind: str
     befell: Befell
-    wrong: tuple[Reading, ...]
+    wrong: tuple[PointReading, ...]
     most_a: float
 
     @property
@@ -84,17 +84,17 @@ class Proof(Struct, frozen=True):
     `unsettled` names what could not be solved; it is empty but for a fault of the program.
     """
 
-    readings: tuple[Reading, ...]
-    faults: tuple[Fault, ...]
+    readings: tuple[PointReading, ...]
+    faults: tuple[FaultEffect, ...]
     most_a: float
     unsettled: tuple[str, ...]
 
     @property
-    def wrong(self) -> tuple[Reading, ...]:
+    def wrong(self) -> tuple[PointReading, ...]:
         """The readings without a fault that are not right."""
         return tuple(r for r in self.readings if not r.is_right)
 
-    def worst(self, at: MeterPoint, *, wanted: bool) -> Reading | None:
+    def worst(self, at: MeterPoint, *, wanted: bool) -> PointReading | None:
         """The reading there with the least to spare, while wanted or while not; the first of equals."""
         found = [r for r in self.readings if r.at == at and r.wanted == wanted]
         return min(found, key=lambda r: r.rank_v, default=None)
@@ -102,8 +102,8 @@ class Proof(Struct, frozen=True):
 
 def prove(station: Station, corners: Sequence[Corner], progress: Callable[[str], None] = lambda _: None) -> Proof:
     """All cases at all corners, sound and with every single fault."""
-    readings: list[Reading] = []
-    wrong: dict[tuple[str, Befell], dict[tuple[str, MeterPoint, str], Reading]] = {}
+    readings: list[PointReading] = []
+    wrong: dict[tuple[str, Befell], dict[tuple[str, MeterPoint, str], PointReading]] = {}
     amperes: dict[tuple[str, Befell], float] = {}
     unsettled: list[str] = []
     most_a = 0.0
@@ -124,13 +124,13 @@ def prove(station: Station, corners: Sequence[Corner], progress: Callable[[str],
                     key = (fault.kind, fault.befell)
                     amperes[key] = max(amperes.get(key, 0.0), source_a(solution))
                     _gather(wrong.setdefault(key, {}), found)
-    made = tuple(Fault(*key, tuple(rows.values()), amperes[key]) for key, rows in wrong.items())
+    made = tuple(FaultEffect(*key, tuple(rows.values()), amperes[key]) for key, rows in wrong.items())
     return Proof(tuple(readings), made, most_a, tuple(unsettled))
 
 
-def sound_readings(station: Station, corners: Sequence[Corner]) -> tuple[Reading, ...]:
+def sound_readings(station: Station, corners: Sequence[Corner]) -> tuple[PointReading, ...]:
     """The same without faults."""
-    found: list[Reading] = []
+    found: list[PointReading] = []
     for case in cases(station):
         for corner in corners:
             sound, solution = settled(station, case, corner)
@@ -149,7 +149,7 @@ def source_a(solution: Solution) -> float:
     return -solution.current("supply")
 
 
-def _gather(worst: dict[tuple[str, MeterPoint, str], Reading], found: Sequence[Reading]) -> None:
+def _gather(worst: dict[tuple[str, MeterPoint, str], PointReading], found: Sequence[PointReading]) -> None:
     for reading in found:
         if not reading.is_right:
             key = (reading.case, reading.at, reading.verdict)
@@ -157,11 +157,11 @@ def _gather(worst: dict[tuple[str, MeterPoint, str], Reading], found: Sequence[R
                 worst[key] = reading
 
 
-def read(station: Station, sound: State, solution: Solution, case: Case, corner: Corner) -> Iterator[Reading]:
+def read(station: Station, sound: State, solution: Solution, case: Case, corner: Corner) -> Iterator[PointReading]:
     """Every relay, then every fed port."""
     for coil in sound.coils:
         volts = _volts(solution, coil.plus, coil.minus)
-        yield Reading(
+        yield PointReading(
             case.name,
             corner.name,
             coil.meter_point,
@@ -171,7 +171,7 @@ def read(station: Station, sound: State, solution: Solution, case: Case, corner:
             coil.must_release_v,
         )
     for load, (centre, braid, nominal_v) in sound.ports.items():
-        yield Reading(
+        yield PointReading(
             case.name,
             corner.name,
             MeterPoint(load.box, load.strip),

@@ -15,7 +15,7 @@ from boardgen.spec.keys import Control
 from boardgen.station.board_network import MeterPoint
 from boardgen.station.corners import Corner
 from boardgen.station.network import Case, Station, conductor_name
-from boardgen.station.proof import Reading, read
+from boardgen.station.proof import PointReading, read
 from boardgen.station.states import cases, settled
 
 LONGEST_M: Final = 20e3
@@ -50,7 +50,7 @@ def reach(station: Station, corners: Sequence[Corner], box: str, control: Contro
     own = [c for c in cases(station) if any(load.box == box and load.kind != "feeder" for load in c.wanted)]
     every = [(case, corner) for case in own for corner in lowest]
 
-    def worst(length_m: float, among: Sequence[tuple[Case, Corner]]) -> Reading:
+    def worst(length_m: float, among: Sequence[tuple[Case, Corner]]) -> PointReading:
         """The reading with the least to spare of what is wanted in the box."""
         found = []
         for case, corner in among:
@@ -78,7 +78,7 @@ def reach(station: Station, corners: Sequence[Corner], box: str, control: Contro
     return Reach(longest, _gauge(station.cables[box].ohm_20c * longest / control.length**2), *told)
 
 
-def _place(every: Sequence[tuple[Case, Corner]], reading: Reading) -> tuple[Case, Corner]:
+def _place(every: Sequence[tuple[Case, Corner]], reading: PointReading) -> tuple[Case, Corner]:
     return next(row for row in every if (row[0].name, row[1].name) == (reading.case, reading.corner))
 
 

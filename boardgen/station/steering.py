@@ -163,7 +163,7 @@ def _poles(wanted: Wanted, poles: int, direct: frozenset[Load]) -> Steering:
     return min(tried, key=_cost)
 
 
-class Source(Struct, frozen=True):
+class SteeringSource(Struct, frozen=True):
     """What there is to steer with: contacts or positions, several on at once or not, poles of a switch."""
 
     is_switch: bool
@@ -177,14 +177,14 @@ class Source(Struct, frozen=True):
         return "contact" if self.is_switch else "output"
 
 
-def steer(wanted: Wanted, source: Source, direct: frozenset[Load] = frozenset()) -> Steering:
+def steer(wanted: Wanted, source: SteeringSource, direct: frozenset[Load] = frozenset()) -> Steering:
     """The steering with the fewest diodes that the source allows, or that which it misses by least."""
     if source.is_switch:
         return _poles(wanted, source.poles, direct)
     return _together(wanted, source.outputs, direct) if source.together else one_at_a_time(wanted, direct)
 
 
-def outputs_needed(steering: Steering, source: Source) -> int:
+def outputs_needed(steering: Steering, source: SteeringSource) -> int:
     """Outputs, or positions of a switch, that the steering takes."""
     if source.is_switch:
         return len(set(steering.wanted.loads.values()))

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
-from boardgen.commissioning.cable import Cable
+from boardgen.commissioning.cable import CableBench
 from boardgen.commissioning.diagnosis import alike, kinds_of_strip, symptoms
 from boardgen.commissioning.faults import board_faults, strip_faults
 from boardgen.commissioning.radio import radio_changes
@@ -93,7 +93,7 @@ def test_a_right_board_has_no_symptom_and_most_faults_have_one():
 
 def test_crossed_conductors_pull_the_wrong_relay():
     here = bench("default")
-    cable = Cable(here)
+    cable = CableBench(here)
     first, second, *_ = here.request.antennas
     whole = cable.far_end(first, second)
     assert whole.pulled_in
@@ -153,7 +153,7 @@ def test_voltage_at_the_far_end_is_that_of_the_sizing_rule(name):
     here = bench(name)
     control = here.request.spec.control
     strip = next(s for s in here.request.antennas if s.feed is None)
-    far = Cable(here).far_end(strip)
+    far = CableBench(here).far_end(strip)
     one = ohm_per_m(control.cable)
     relay = here.netlist.component[here.relays[strip.label][0]].part
     coil_ohm = relay.figures["coil resistance"].value / control_coils(here)

@@ -12,7 +12,7 @@ from boardgen.station.board_network import MeterPoint
 from boardgen.station.corners import Corner
 from boardgen.station.faults import single_faults
 from boardgen.station.network import ZERO, state
-from boardgen.station.proof import Proof, Reading, prove, short_loads, sound_readings
+from boardgen.station.proof import PointReading, Proof, prove, short_loads, sound_readings
 from boardgen.station.states import REST, cases
 from boardgen.station.steering import Joint
 from tests.station.made_stations import box_design, random_station, station
@@ -175,7 +175,7 @@ def test_reach_is_where_volts_just_suffice():
 
 def test_rounding_does_not_choose_the_worst_of_equals():
     volts, at = {"first": 0.2, "second": 0.2 + 1e-14, "third": 0.1}, MeterPoint("dune", "way 1", "K1")
-    readings = tuple(Reading(case, "hottest", at, v, False, 9.0, 1.0) for case, v in volts.items())
+    readings = tuple(PointReading(case, "hottest", at, v, False, 9.0, 1.0) for case, v in volts.items())
     assert Proof(readings, (), 0.1, ()).worst(at, wanted=False).case == "first"
 
 

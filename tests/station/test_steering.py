@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from boardgen.station.steering import (
     Joint,
-    Source,
+    SteeringSource,
     best_rest,
     one_at_a_time,
     outputs_needed,
@@ -80,23 +80,23 @@ def test_a_direct_load_has_one_diode_before_it_at_most(sets, direct):
 def test_every_source_works_exactly_what_is_wanted(loads):
     wanted = Wanted("box", loads)
     for source in (
-        Source(False, 40),
-        Source(False, 40, together=True),
-        Source(False, 3, together=True),
-        Source(True, 40),
-        Source(True, 40, poles=2),
-        Source(True, 40, poles=3),
+        SteeringSource(False, 40),
+        SteeringSource(False, 40, together=True),
+        SteeringSource(False, 3, together=True),
+        SteeringSource(True, 40),
+        SteeringSource(True, 40, poles=2),
+        SteeringSource(True, 40, poles=3),
     ):
         made = steer(wanted, source)
         for direction, works in loads.items():
             assert reached(made.joints, made.on(direction)) == works
         assert outputs_needed(made, source) >= 1
-    assert not steer(wanted, Source(False, 40, together=True)).diodes
+    assert not steer(wanted, SteeringSource(False, 40, together=True)).diodes
 
 
 def test_two_boxes_of_four_on_eight_outputs():
     """Common practice, no source: the rest feeder needs no output; the other's relay has one diode a line."""
-    made = steer(two_boxes_of_four(), Source(False, 8))
+    made = steer(two_boxes_of_four(), SteeringSource(False, 8))
     assert len(made.outputs) == 8
     assert {str(j.load) for j in made.diodes} == {"feeder heath"}
     assert sorted(j.output for j in made.diodes) == [5, 6, 7, 8]
@@ -104,16 +104,16 @@ def test_two_boxes_of_four_on_eight_outputs():
 
 
 def test_nine_outputs_at_once_need_no_diode():
-    made = steer(two_boxes_of_four(), Source(False, 9, together=True))
+    made = steer(two_boxes_of_four(), SteeringSource(False, 9, together=True))
     assert (len(made.outputs), made.diodes) == (9, ())
     assert len(made.on("heath east")) == 2
 
 
 def test_a_second_pole_works_the_feeder_without_a_diode():
-    made = steer(two_boxes_of_four(), Source(True, 8, poles=2))
+    made = steer(two_boxes_of_four(), SteeringSource(True, 8, poles=2))
     assert made.diodes == ()
-    assert outputs_needed(made, Source(True, 8, poles=2)) == 8
-    assert len(steer(two_boxes_of_four(), Source(True, 8)).diodes) == 4
+    assert outputs_needed(made, SteeringSource(True, 8, poles=2)) == 8
+    assert len(steer(two_boxes_of_four(), SteeringSource(True, 8)).diodes) == 4
 
 
 def test_the_larger_box_rests():
@@ -146,6 +146,6 @@ def test_directions_alike_share_an_output():
 
 @pytest.mark.parametrize("outputs", [1, 2, 3, 4, 5, 6, 7, 8, 9])
 def test_more_outputs_never_need_more_diodes(outputs):
-    few, many = (steer(two_boxes_of_four(), Source(False, n, together=True)) for n in (outputs, outputs + 1))
+    few, many = (steer(two_boxes_of_four(), SteeringSource(False, n, together=True)) for n in (outputs, outputs + 1))
     if len(few.outputs) <= outputs:
         assert len(many.diodes) <= len(few.diodes)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from boardgen.commissioning.cable import Cable
+from boardgen.commissioning.cable import CableBench
 from boardgen.commissioning.supplies import bench_volts
 from boardgen.documents.book.conductors import ORDER, Conductor, conductors, named, of_station
 from boardgen.documents.book.selector_picture import Selector, selector_picture
@@ -112,7 +112,7 @@ def _table(source: Source, number: int, found: list[Conductor], cables: int) -> 
 
 def _voltages(source: Source) -> Group:
     bench = source.bench
-    cable = Cable(bench)
+    cable = CableBench(bench)
     rows = []
     for strip in source.selectable:
         far = cable.far_end(strip)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from boardgen.commissioning.cable import Cable, FarEnd
+from boardgen.commissioning.cable import CableBench, FarEnd
 from boardgen.commissioning.diagnosis import Symptom, alike, symptoms
 from boardgen.commissioning.faults import board_faults, strip_faults
 from boardgen.commissioning.radio import RadioChange
@@ -90,7 +90,7 @@ def _cable(source: Source) -> Group:
     """Faults of the cable, as they show from the source end with the first antenna selected."""
     strip, *others = source.selectable
     other = others[0] if others else None
-    cable = Cable(source.bench)
+    cable = CableBench(source.bench)
     whole = cable.far_end(strip, other)
     most_a = FUSE_BLOWS * source.design.choices.choice("cable fuse", CABLE).achieved
     found = [(cable.far_end(strip, other, fault.change), fault.name) for fault in cable.faults(strip, other)]

@@ -6,7 +6,7 @@ from boardgen.documents.page.blocks import Block, Caution, Column, Group, Sectio
 from boardgen.documents.station.source import Source
 from boardgen.sizing.cable_choices import FUSE_BLOWS
 from boardgen.station.board_network import MeterPoint
-from boardgen.station.proof import Fault, Reading
+from boardgen.station.proof import FaultEffect, PointReading
 
 MOST_SHOWN = 3
 """So many wrong readings of a fault are named, the rest counted."""
@@ -58,7 +58,7 @@ def _columns(heads: tuple[str, ...]) -> tuple[Column, ...]:
     return tuple(Column(h, "number" if n in (1, 2, 3) else "text") for n, h in enumerate(heads))
 
 
-def _row(reading: Reading, limit_v: float) -> tuple[str, ...]:
+def _row(reading: PointReading, limit_v: float) -> tuple[str, ...]:
     return (
         str(reading.at), f"{round(reading.volts, 2) + 0.0:.2f} V", f"{limit_v:.2f} V", f"{reading.margin_v:.2f} V",
         reading.case, reading.corner,
@@ -81,7 +81,7 @@ def _faults(source: Source) -> tuple[Block, ...]:
     return tuple(blocks) or (Words("No single fault was tried."),)
 
 
-def _befell(source: Source, fault: Fault) -> str:
+def _befell(source: Source, fault: FaultEffect) -> str:
     """A steering diode by the name that it has in the drawing."""
     joint = fault.befell.joint
     if joint is None:
@@ -89,13 +89,13 @@ def _befell(source: Source, fault: Fault) -> str:
     return f"steering diode {source.diodes[joint]}, from {source.way} {joint.output} to {joint.load}"
 
 
-def _does(fault: Fault) -> str:
+def _does(fault: FaultEffect) -> str:
     shown = [f"{r.at} {r.verdict} with {r.case} on ({round(r.volts, 1) + 0.0:.1f} V)" for r in fault.wrong[:MOST_SHOWN]]
     more = len(fault.wrong) - MOST_SHOWN
     return "; ".join(shown) + (f"; and {more} more" if more > 0 else "")
 
 
-def _gives(source: Source, fault: Fault) -> str:
+def _gives(source: Source, fault: FaultEffect) -> str:
     """Amperes that the source gives; a fuse blows for certain at a multiple of its rating."""
     rating_a = source.design.fuse.figures["rated current"].value
     return "blows the fuse" if fault.most_a > FUSE_BLOWS * rating_a else f"{fault.most_a:.2f} A"

@@ -8,7 +8,7 @@ from boardgen.formats.csv_text import csv_bytes, harmless_cell
 from boardgen.station.conductors import Conductor
 from boardgen.station.faults import place_text
 from boardgen.station.manual_switch import contacts
-from boardgen.station.proof import Reading
+from boardgen.station.proof import PointReading
 from boardgen.station.table import Row
 from boardgen.station_design import StationDesign
 
@@ -121,7 +121,7 @@ def proof(design: StationDesign) -> Rows:
     return [_reading(r) for r in design.proof.readings]
 
 
-def _reading(r: Reading) -> list[str]:
+def _reading(r: PointReading) -> list[str]:
     return [
         r.case,
         r.corner,
