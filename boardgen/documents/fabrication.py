@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterable
 
 from boardgen.board.rules import Rules
+from boardgen.board.stroke_font import ascii_text
 from boardgen.formats.fixed_zip import fixed_zip
 from boardgen.formats.gerber import gerber_layers
 from boardgen.formats.ipc_d_356 import bare_board_test
@@ -38,12 +40,19 @@ def fabrication_files(
     stamp = f"{date}T00:00:00+00:00" if date else ""
     margin = rules.house.mask_margin_nm
     files = gerber_layers(board, program, margin, stamp) | drill_files(board, program, stamp)
-    files["test-list.ipc"] = bare_board_test(board, program)
+    job = ascii_text(f"{board.title}, revision {board.revision}")
+    files["test-list.ipc"] = bare_board_test(board, program, job)
     files["positions.csv"] = positions_csv(board, netlist)
     files["fabrication-note.txt"] = note(board, rules, faults, verify, date).encode()
     if faults:
         return {f"{FOLDER}{MARK}{name}": data for name, data in files.items()}
-    return {f"{FOLDER}{name}": data for name, data in files.items()} | {f"{FOLDER}fabrication.zip": fixed_zip(files)}
+    return {f"{FOLDER}{name}": data for name, data in (files | {archive_name(board): fixed_zip(files)}).items()}
+
+
+def archive_name(board: Board) -> str:
+    """The archive's name, of title and revision in plain letters, so that no two boards' look alike where they go."""
+    words = re.findall(r"[A-Za-z0-9.]+", ascii_text(f"{board.title} {board.revision}"))
+    return f"{'-'.join(words)}.zip"
 
 
 def note(board: Board, rules: Rules, faults: tuple[Problem, ...], verify: Iterable[str], date: str) -> str:

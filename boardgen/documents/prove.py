@@ -18,7 +18,7 @@ COPPER = {"copper-top.gbr": (TOP, "Copper,L1,Top"), "copper-bottom.gbr": (BOTTOM
 OTHERS = {
     "mask-top.gbr": "Soldermask,Top",
     "mask-bottom.gbr": "Soldermask,Bot",
-    "legend-top.gbr": "Legend,Top",
+    "silkscreen-top.gbr": "Legend,Top",
     "outline.gbr": "Profile,NP",
 }
 DRILLS = ("drill-plated.drl", "drill-unplated.drl")

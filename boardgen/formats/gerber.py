@@ -101,7 +101,7 @@ def gerber_layers(board: Board, program: str, mask_margin_nm: int, date: str = "
         "copper-bottom.gbr": _copper(board, "bottom", _Layer(program, date, "Copper,L2,Bot")),
         "mask-top.gbr": _mask(board, "top", mask_margin_nm, _Layer(program, date, "Soldermask,Top", "Negative")),
         "mask-bottom.gbr": _mask(board, "bottom", mask_margin_nm, _Layer(program, date, "Soldermask,Bot", "Negative")),
-        "legend-top.gbr": _legend(board, _Layer(program, date, "Legend,Top")),
+        "silkscreen-top.gbr": _legend(board, _Layer(program, date, "Legend,Top")),
         "outline.gbr": _outline(board, _Layer(program, date, "Profile,NP")),
     }
 

@@ -9,22 +9,24 @@ from __future__ import annotations
 from boardgen.model.copper import Board
 
 LONGEST_NAME = 14
+COLUMNS = 80
+"""No record is longer; a title or a net's name that would be is cut."""
 
 
-def bare_board_test(board: Board, program: str) -> bytes:
+def bare_board_test(board: Board, program: str, job: str) -> bytes:
     """One record a pad, via and unplated hole, then the outline.
 
     A net whose name is too long for its field, or has a blank, stands under an alias that a parameter explains.
-    `program` is name and version of what writes.
+    `program` is name and version of what writes, `job` the board's title and revision in ASCII.
     """
     nets = sorted({pad.net for pad in board.pads if pad.net} | {via.net for via in board.vias if via.net})
     short = {"": "N/C"}
-    lines = [f"C  {program}", "P  JOB boardgen", "P  UNITS CUST 1"]
+    lines = [f"C  {program}", _cut(f"P  JOB {job}"), "P  UNITS CUST 1"]
     for number, net in enumerate(nets):
         short[net] = net
         if len(net) > LONGEST_NAME or " " in net:
             short[net] = f"NNAME{number}"
-            lines.append(f"P  {short[net]:<14}{net}")
+            lines.append(_cut(f"P  {short[net]} {net}"))
     for pad in board.pads:
         code = "317" if pad.hole_nm else "327"
         hole = _hole(pad.hole_nm, "P") if pad.hole_nm else " " * 6
@@ -39,8 +41,12 @@ def bare_board_test(board: Board, program: str) -> bytes:
         tail = _place(*screw.at) + f"X{_four(screw.hole_nm)}Y0000R000 S0"
         lines.append(f"367{'N/C':<14}   {'':<6}-{'':<4} {_hole(screw.hole_nm, 'U')}A00{tail}")
     wide, high = board.width_nm // 1000, board.height_nm // 1000
-    lines.append(f"389BOARD_EDGE       X000000Y000000 X{wide:06d} Y{high:06d} X000000 Y000000")
+    lines.append(f"389{'BOARD_EDGE':<14}     X000000Y000000 X{wide:06d} Y{high:06d} X000000 Y000000")
     return "\n".join([*lines, "999", ""]).encode("ascii")
+
+
+def _cut(record: str) -> str:
+    return record if len(record) <= COLUMNS else f"{record[: COLUMNS - 3]}..."
 
 
 def _hole(size_nm: int, plated: str) -> str:

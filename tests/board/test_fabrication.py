@@ -6,16 +6,18 @@ import zipfile
 from collections.abc import Callable
 from functools import lru_cache
 from io import BytesIO
+from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
-from boardgen.documents.fabrication import FOLDER, MARK, fabrication_files
+from boardgen.documents.fabrication import FOLDER, MARK, archive_name, fabrication_files
 from boardgen.documents.prove import prove
 from boardgen.formats.netlist import netlist_text
 from boardgen.formats.read_gerber import read_gerber
 from boardgen.formats.xnc import read_drill
 from boardgen.model.problem import Place, Problem
-from tests.board.boards import example, made
+from tests.board.boards import example, made, made_text
 
 PROGRAM = "boardgen 0"
 Files = dict[str, bytes]
@@ -44,10 +46,23 @@ def test_same_bytes_again() -> None:
 
 def test_one_archive_holds_all() -> None:
     files, _ = good()
-    with zipfile.ZipFile(BytesIO(files["fabrication.zip"])) as archive:
-        assert {name: archive.read(name) for name in archive.namelist()} == {
-            name: data for name, data in files.items() if name != "fabrication.zip"
+    name = archive_name(example()[0].board)
+    with zipfile.ZipFile(BytesIO(files[name])) as archive:
+        assert {each: archive.read(each) for each in archive.namelist()} == {
+            each: data for each, data in files.items() if each != name
         }
+
+
+@pytest.mark.parametrize(
+    ("title", "revision", "name"),
+    [
+        ("Larkfield four-way", "1", "Larkfield-four-way-1.zip"),
+        ("Køge: 2 & 4", "B 2.1", "Koge-2-4-B-2.1.zip"),
+        ("北", "A", "A.zip"),
+    ],
+)
+def test_the_archive_bears_title_and_revision_in_plain_letters(title: str, revision: str, name: str) -> None:
+    assert archive_name(replace(example()[0].board, title=title, revision=revision)) == name
 
 
 def test_a_board_with_a_fault_is_marked_and_not_packed() -> None:
@@ -93,6 +108,53 @@ def test_bare_board_test_records() -> None:
     assert int(line[33:37]) == pad.hole_nm // 1000
     assert line[37:41] == "PA00"
     assert (int(line[42:49]), int(line[50:57])) == (round(pad.at[0] / 1000), round(pad.at[1] / 1000))
+
+
+@pytest.mark.filterwarnings("ignore:(Ambiguous gerber filenames|Auto-guessed layer map)")
+def test_an_independent_reader_sorts_the_archive_by_its_names(tmp_path: Path) -> None:
+    """It guesses what a file is from its name alone, as pages for uploads do."""
+    from gerbonara import LayerStack
+
+    files, _ = good()
+    path = tmp_path / "board.zip"
+    path.write_bytes(files[archive_name(example()[0].board)])
+    stack = LayerStack.open(path)
+    # what it unpacked
+    stack.tmpdir.cleanup()
+    assert {f"{side} {use}": layer.original_path.name for (side, use), layer in stack.graphic_layers.items()} == {
+        "top copper": "copper-top.gbr",
+        "bottom copper": "copper-bottom.gbr",
+        "top mask": "mask-top.gbr",
+        "bottom mask": "mask-bottom.gbr",
+        "top silk": "silkscreen-top.gbr",
+        "mechanical outline": "outline.gbr",
+    }
+    assert stack.drill_pth.original_path.name == "drill-plated.drl"
+    assert stack.drill_npth.original_path.name == "drill-unplated.drl"
+
+
+def test_an_independent_reader_reads_the_test_list() -> None:
+    """Pads with their nets, long names of nets, vias, screw holes, outline and job."""
+    from gerbonara.ipc356 import Netlist
+
+    label = "northern line past the old orchard and the pond"
+    text = f'[band]\nlowest = "160 m"\nhighest = "40 m"\n[[antenna]]\nlabel = "{label}"\n[[antenna]]\nlabel = "b"\n'
+    layout, netlist, rules = made_text(f'title = "{"Long title " * 5}x"\n{text}')
+    board = layout.board
+    data = written(layout, netlist, rules)["test-list.ipc"].decode()
+    assert max(map(len, data.splitlines())) <= 80
+    read = Netlist.from_string(data, "test-list.ipc")
+    pins = {(record.ref_des, record.pin): record.net_name for record in read.test_records if record.ref_des}
+    assert pins == {(pad.ref, pad.number): pad.net or None for pad in board.pads}
+    assert any(label in (net or "") for net in pins.values())
+    assert sum(record.is_via for record in read.test_records) == len(board.vias)
+    assert sum(record.is_plated is False for record in read.test_records) == len(board.mounting_holes)
+    (edge,) = read.outlines
+    assert [(round(x, 3), round(y, 3)) for x, y in edge.outline][2] == (
+        round(board.width_nm / 1e6, 3),
+        round(board.height_nm / 1e6, 3),
+    )
+    assert read.params["JOB"] == f"{board.title}, revision {board.revision}"
 
 
 def test_positions_and_holes_of_the_note() -> None:

@@ -23,16 +23,16 @@ PLAIN = {
     "bill.csv", "bill.xlsx", "board-bottom.svg", "board-top.svg", "book.html", "drill-template.svg", "labels.svg",
     "manifest.json", "netlist.net", "values.json", "fabrication/copper-bottom.gbr", "fabrication/copper-top.gbr",
     "fabrication/drill-plated.drl", "fabrication/drill-unplated.drl", "fabrication/fabrication-note.txt",
-    "fabrication/fabrication.zip",
-    "fabrication/legend-top.gbr", "fabrication/mask-bottom.gbr", "fabrication/mask-top.gbr",
-    "fabrication/outline.gbr", "fabrication/positions.csv", "fabrication/test-list.ipc",
+    "fabrication/mask-bottom.gbr", "fabrication/mask-top.gbr", "fabrication/outline.gbr", "fabrication/positions.csv",
+    "fabrication/silkscreen-top.gbr", "fabrication/test-list.ipc",
     "response.cir", "response.csv", "response.svg", "schematic.svg",
 }  # fmt: skip
 
 
-def built_of(template: str) -> set[str]:
-    """Names of the files that a build of that template writes."""
-    return PLAIN | {f"response.s{PORTS.get(template, 10)}p"}
+def built_of(template: str, title: str = "") -> set[str]:
+    """Names of the files that a build of that template writes, under its own title or another."""
+    archive = f"fabrication/{(title or TITLES[template]).replace(' ', '-')}-A.zip"
+    return PLAIN | {archive, f"response.s{PORTS.get(template, 10)}p"}
 
 
 BUILT = built_of("four-way")

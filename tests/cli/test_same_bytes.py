@@ -4,9 +4,9 @@ import json
 
 import pytest
 
-from tests.cli.empty_folder import BUILT, TITLES, User, tree
+from tests.cli.empty_folder import TITLES, User, built_of, tree
 
-HASHED = sorted(BUILT)
+HASHED = sorted(built_of("four-way-feeds"))
 
 
 @pytest.fixture(scope="module")

@@ -46,7 +46,11 @@ def test_start_writes_all_or_nothing(user):
 
 def test_every_file_is_there_and_in_one_manifest(built):
     _, said, files = built
-    boards = {f"boxes/{box}/{name}" for box in ("dune", "heath") for name in built_of("four-way") - {"manifest.json"}}
+    boards = {
+        f"boxes/{box}/{name}"
+        for box in ("dune", "heath")
+        for name in built_of("four-way", f"Curlew Flats {box} box") - {"manifest.json"}
+    }
     assert OWN | boards <= set(files)
     manifest = json.loads(files["manifest.json"])
     assert set(manifest["files"]) == set(files) - {"manifest.json"}

@@ -39,4 +39,4 @@ def test_the_tutorial_can_be_followed(tmp_path):
     outputs = page("docs/outputs.md")
     names = [re.sub("s[0-9]+p", "s<ports>p", path.name) for path in made.iterdir()]
     assert [name for name in names if f"`{name}" not in outputs] == []
-    assert all((made / name).is_file() for name in ("book.html", "bill.xlsx", "fabrication/fabrication.zip"))
+    assert all((made / name).is_file() for name in ("book.html", "bill.xlsx", "fabrication/Larkfield-four-way-A.zip"))
