@@ -138,7 +138,8 @@ class TomlTable(Generic[_Layout]):
         value = self.table.get(column.name)
         if value is None or value == "":
             if column.needed:
-                self.fault(ABSENT, f"{column.name} is absent", f"write {column.name} = {_EXAMPLES[sort]}")
+                example = f"a number, {column.allowed}" if sort == "number" else _EXAMPLES[sort]
+                self.fault(ABSENT, f"{column.name} is absent", f"write {column.name} = {example}")
             return _instead(column, sort)
         found = _READERS[sort](value, column)
         if found is None:
@@ -241,7 +242,6 @@ _EXAMPLES = {
     "text": '"..."',
     "texts": '["..."]',
     "texts by name": '{ name = "..." }',
-    "number": "a number",
     "numbers": "[...]",
     "list": "[...]",
 }

@@ -46,3 +46,11 @@ def test_faults_of_a_house(tmp_path, old, new, identity):
     (only,) = problems(tmp_path)
     assert only.id == identity
     assert only.place.file.endswith("board_houses.toml")
+
+
+def test_a_fault_of_a_house_names_its_line_and_what_is_allowed(tmp_path):
+    own(tmp_path, TEXT.replace("ring = 0.2", "ring = 0").replace("track = 0.2", ""))
+    wrong, absent = sorted(problems(tmp_path), key=lambda problem: problem.id)
+    line = TEXT[: TEXT.index("ring = 0.2")].count("\n") + 1
+    assert (wrong.place.line, wrong.found, wrong.wanted) == (line, "ring is 0", "wanted is more than 0 mm")
+    assert (absent.found, absent.wanted) == ("track is absent", "write track = a number, more than 0 mm")
