@@ -18,7 +18,7 @@ TABLES = load().permeability
 
 def element(law, *pairs, material="", **values):
     """An element whose parameters are given by name, underscores for spaces."""
-    parameters = tuple(exact(name.replace("_", " "), value, "published") for name, value in values.items())
+    parameters = tuple(exact(name.replace("_", " "), value, "", "published") for name, value in values.items())
     return Element("", "X1", law, pairs, parameters, material)
 
 
