@@ -26,8 +26,6 @@ MATCHING = frozenset(
 )  # fmt: skip
 ALLOWED = {
     "board/cell_layout.py": "a cell of several stages has their names joined by a word of its own",
-    "board/pour.py": "a footprint is known by its key alone, and those of cores begin alike",
-    "board/strips.py": "pin roles of one winding, pole or line begin alike",
     "circuit/quiet_skidl.py": "loggers of another library are known by their names alone",
     "documents/book/verify.py": "ends a sentence with a full stop",
     "documents/build_summary.py": "shortens words for one line of a terminal",
