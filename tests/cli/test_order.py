@@ -63,6 +63,7 @@ def test_the_next_order_starts_from_what_this_one_leaves(user):
     assert all(Decimal(x["left"]) >= 0 for x in again["stock"])
 
 
+@pytest.mark.slow
 def test_what_it_prints_and_the_cost_over_the_number_of_boards(user):
     user.start("two-way")
     said = user.good("order", "board.toml", "--over", "6", SOURCE_DATE_EPOCH="1764028800")
@@ -104,6 +105,7 @@ def test_own_prices_with_gaps_filled_by_the_demonstration(user):
     assert len(alone["unbought"]) > 10
 
 
+@pytest.mark.slow
 def test_an_edited_file_and_a_board_are_never_replaced(user):
     user.start("two-way")
     user.good("build", "board.toml", "--quiet")
