@@ -1,12 +1,19 @@
 """Hole patterns: integers of nanometres, holes and lands by rule where no drawing states them."""
 
+import tomllib
+from pathlib import Path
+
 import pytest
 
+import boardgen
 from boardgen.catalogue import load
+from boardgen.handbook import holes
 from tests.catalogue.own_folder import over, problem
 
 CATALOGUE = load()
 FOOTPRINTS = tuple(CATALOGUE.footprints.values())
+SHIPPED = tomllib.loads((Path(boardgen.__file__).parents[1] / "parts" / "footprints.toml").read_text())["footprint"]
+LEADS_MM = {drawn["key"]: drawn["lead_mm"] for drawn in SHIPPED if "lead_mm" in drawn}
 TWO = """
 [[footprint]]
 key = "own-two"
@@ -53,9 +60,29 @@ def test_a_gap_has_no_pads():
     assert not any(f.pads for f in gaps)
 
 
-@pytest.mark.parametrize("key", ["terminal-3.5-2", "choke-11.7x12-9.0"])
-def test_an_unknown_lead_leaves_the_hole_unknown(key):
-    assert {pad.hole_nm for pad in CATALOGUE.footprints[key].pads} == {None}
+def test_an_unknown_lead_leaves_the_hole_unknown():
+    assert {pad.hole_nm for pad in CATALOGUE.footprints["choke-11.7x12-9.0"].pads} == {None}
+
+
+@pytest.mark.parametrize("key", LEADS_MM)
+def test_holes_take_the_lead(key):
+    """Whether the hole follows from the lead or is written: at least what the rule asks for at level A."""
+    least_nm = round(holes.hole_m(LEADS_MM[key] / 1e3, "A") * 1e9)
+    assert all(pad.hole_nm >= least_nm for pad in CATALOGUE.footprints[key].pads)
+
+
+@pytest.mark.parametrize(
+    ("key", "hole_nm", "land_nm"),
+    [
+        ("gas-tube-three-4.4", 1_250_000, 1_950_000),  # EPCOS catalogue 2008/2009 p. 47: lead 1 mm
+        ("axial-do41", 1_150_000, 1_850_000),  # Vishay document 88525: lead 0.86 mm at most
+        ("terminal-5.08-2", 1_300_000, 2_000_000),  # On Shore Technology OSTTCXX2162: hole 1.3 mm
+        ("terminal-3.5-5", 1_200_000, 1_900_000),  # an open library's PT-1,5-5-3.5-H: hole 1.2 mm
+    ],
+)
+def test_holes_that_makers_leads_ask_for(key, hole_nm, land_nm):
+    pads = CATALOGUE.footprints[key].pads
+    assert {(pad.hole_nm, pad.width_nm, pad.height_nm) for pad in pads} == {(hole_nm, land_nm, land_nm)}
 
 
 def test_surface_pads():
