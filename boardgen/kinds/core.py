@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from typing import Final
 
 from boardgen.direct_current.elements import Element as DirectElement
 from boardgen.direct_current.elements import Resistor
-from boardgen.handbook import leakage, wire
+from boardgen.handbook import wire
 from boardgen.kinds.direct_current import DirectPart, Ohms
 from boardgen.kinds.fault import Fault, WholePart, opened
 from boardgen.kinds.kind import Appearance, Assembly, Kind, KnownFigure, Paths, RolePair, assumed, needed
@@ -18,21 +18,14 @@ from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.figure import Figure
 from boardgen.model.netlist import Component
-from boardgen.model.transformer import WindingStyle
-from boardgen.rf_network.element import Element, Parameter, exact, parameter
+from boardgen.rf_network.element import Element, exact, parameter
 
 PRIMARY = ("primary start", "primary end")
 SECONDARY = ("secondary start", "secondary end")
 PORT_WINDING, BOARD_WINDING, TOUCH = "port winding", "board winding", "touch"
 LEAD_M: Final = 0.04
 """Wire left at each end of a winding for its lead."""
-INTERWINDING_F_PER_M: Final[Mapping[WindingStyle, Figure]] = {
-    "apart": assumed(60e-12, "F/m", 20e-12, 120e-12, "per metre of winding, side by side in the same holes"),
-    "pair": assumed(125e-12, "F/m", 80e-12, 180e-12, "per metre of two touching enamelled wires"),
-}
 SPLIT: Final = assumed(0.5, "1", 0.0, 1.0, "share of the interwinding capacitance between the starts; unknown")
-LEAKAGE_SPREAD: Final = (0.4, 2.0)
-"""Lowest and highest true leakage over the estimate from geometry: assumed."""
 WIRE_SPREAD: Final = 0.2
 """Share by which a winding's wire may be longer or thinner than computed: assumed."""
 FEW_TURNS_OHM: Final = 0.05
@@ -51,19 +44,22 @@ def _radio(part: RadioPart) -> Iterator[Element]:
     choices, subject = part.choices, part.component.subject
     turns, port_turns = (choices.choice(role, subject).chosen for role in ("turns", "port turns"))
     wound = choices.windings[subject]
-    low, high = LEAKAGE_SPREAD
-    values = [parameter("path constant", _path_constant(part)), parameter("permeability scale", PERMEABILITY_SCALE)]
+    bare_m = choices.part("winding wire", subject).figures["diameter"].value
+    values = [
+        parameter("path constant", _path_constant(part)),
+        parameter("permeability scale", PERMEABILITY_SCALE),
+        exact("wire radius", bare_m / 2, "m", "winding wire"),
+    ]
     for place, count, slot in (("first", port_turns, PORT_WINDING), ("second", turns, BOARD_WINDING)):
-        own = 0.5 * wound.leakage_h * (count / turns) ** 2
         values += [
             exact(f"{place} turns", count, "1", "choice"),
-            Parameter(f"{place} leakage", own, low * own, high * own, "H", "assumed", leakage.SOURCE),
+            parameter(f"{place} leakage", wound.leakage, 0.5 * (count / turns) ** 2),
             exact(f"{place} resistance", winding_ohm(choices, subject, slot), "ohm", "copper at 20 degC"),
+            exact(f"{place} proximity", _proximity(choices, subject, slot), "1", wound.leakage.source),
         ]
     material = part.curve or part.component.part.attributes["material"]
     yield part.coupled("transformer", (PRIMARY, SECONDARY), tuple(values), material)
-    shorter_m = min(wire_length_m(choices, subject, slot) - 2 * LEAD_M for slot in (BOARD_WINDING, PORT_WINDING))
-    whole = parameter("interwinding capacitance", INTERWINDING_F_PER_M[wound.style], shorter_m, unit="F")
+    whole = parameter("interwinding capacitance", wound.interwinding)
     split = parameter("split", SPLIT)
     for law, roles in zip(("starts", "ends"), _signal(part.component), strict=True):
         yield from part.between(law, roles, whole, split)
@@ -74,6 +70,12 @@ def _path_constant(part: RadioPart) -> Figure:
     known = part.figure("path constant")
     most = max(known.most, 2 * known.value - known.least)
     return Figure(known.value, "m", known.standing, known.source, known.least, most)
+
+
+def _proximity(choices: Choices, subject: Subject, slot: str) -> float:
+    """Loss of a winding's wire over that of a lone one, where its leads lie alone."""
+    wire_m = wire_length_m(choices, subject, slot)
+    return 1 + (choices.windings[subject].proximity - 1) * (wire_m - 2 * LEAD_M) / wire_m
 
 
 def wire_length_m(choices: Choices, subject: Subject, slot: str) -> float:

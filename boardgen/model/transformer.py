@@ -7,15 +7,25 @@ from typing import Final, Literal
 
 from msgspec import Struct
 
+from boardgen.model.figure import Figure
+
 WindingStyle = Literal["apart", "pair"]
-"""apart: two windings side by side in the same holes. pair: both wires wound together, touching."""
+"""apart: each winding in its own half of each hole. pair: wires of both wound together, touching."""
 
 STYLE_WORDS: Final[Mapping[WindingStyle, str]] = {"apart": "windings apart", "pair": "windings as a pair"}
 """What people read of a style; nothing else is made from these words."""
 
 
 class Wound(Struct, frozen=True):
-    """The style of a transformer's windings and its leakage, henries seen from the board's side."""
+    """How a transformer is wound: its style, and what follows from where the wires lie.
+
+    `leakage` is in henries seen from the board's side, `interwinding` the capacitance between the windings in farads,
+    both with their range; `proximity` is the loss of the wires over that of lone ones. `compensated` says whether a
+    capacitor at each end meets the leakage.
+    """
 
     style: WindingStyle
-    leakage_h: float
+    leakage: Figure
+    interwinding: Figure
+    proximity: float
+    compensated: bool

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from boardgen.catalogue import Permeability
 from boardgen.handbook.constants import MAGNETIC_CONSTANT_H_PER_M
+from boardgen.handbook.wire import skin_depth_m
 from boardgen.model.selection import Selection, SelectionState
 from boardgen.rf.coupling import Coupling
 from boardgen.rf.network import Network
@@ -141,22 +142,32 @@ def _transformer(n: int, ends: list[str], values: Mapping[str, float], table: Pe
     """The core as j w L times mu: its current, in an inductor of its own, gives j w L I; the tables do the rest."""
     turns = values["first turns"]
     air_h = MAGNETIC_CONSTANT_H_PER_M * values["path constant"] * values["permeability scale"] * turns * turns
-    yield from _winding(n, "p", ends[0], f"x{n}", values["first resistance"], values["first leakage"])
+    yield from _winding(n, "p", ends[0], f"x{n}", _wire(values, "first"), values["first leakage"])
     yield f"vm{n} x{n} y{n} dc 0"
     yield f"fm{n} 0 z{n} vm{n} 1"
     yield f"lm{n} z{n} 0 {air_h!r}"
     real, loss = ("1", "0") if table is None else (_pwl(table, real=True), _pwl(table, real=False))
     yield f"bm{n} y{n} {ends[1]} v=v(z{n})*{real}+i(vm{n})*{air_h!r}*6.283185307179586*hertz*{loss}"
     ratio = values["second turns"] / turns
-    yield from _ideal(n, ends, f"x{n}", ratio, values["second resistance"], values["second leakage"])
+    yield from _ideal(n, ends, f"x{n}", ratio, _wire(values, "second"), values["second leakage"])
+
+
+def _wire(values: Mapping[str, float], winding: str) -> str:
+    """The resistance of a winding, which rises with frequency as in handbook/wire.py."""
+    at_1_hz = values["wire radius"] / skin_depth_m(1.0)
+    depths = f"({at_1_hz!r}*sqrt(max(hertz,1)))"
+    across = f"1/sqrt((4/{depths}^3)^2+(1+0.5/{depths})^2)"
+    ratio = f"(1+({depths}/2+0.25)^8)^0.125+{values[f'{winding} proximity'] - 1!r}*{depths}/2*{across}"
+    return f"r='{values[f'{winding} resistance']!r}*({ratio})'"
 
 
 def _bifilar(n: int, ends: list[str], values: Mapping[str, float], table: Permeability | None) -> Iterator[str]:
     half = 0.5 * values["leakage inductance"]
-    yield from _winding(n, "p", ends[0], f"x{n}", values["dc resistance"], half)
+    ohm = repr(values["dc resistance"])
+    yield from _winding(n, "p", ends[0], f"x{n}", ohm, half)
     yield f"l{n} x{n} {ends[1]} {values['inductance']!r}"
     yield from _stray(n, f"x{n}", ends[1], values)
-    yield from _ideal(n, ends, f"x{n}", 1.0, values["dc resistance"], half)
+    yield from _ideal(n, ends, f"x{n}", 1.0, ohm, half)
 
 
 def _measured(n: int, ends: list[str], values: Mapping[str, float], table: Permeability | None) -> Iterator[str]:
@@ -171,12 +182,12 @@ def _measured(n: int, ends: list[str], values: Mapping[str, float], table: Perme
     yield f"bm{n} y{n} {ends[1]} v={scale!r}*(i(vm{n})*{real}-v(z{n})*{imaginary}/(6.283185307179586*max(hertz,1)))"
 
 
-def _winding(n: int, side: str, one: str, other: str, ohm: float, henry: float) -> Iterator[str]:
-    yield f"r{side}{n} {one} {side}{n} {ohm!r}"
+def _winding(n: int, side: str, one: str, other: str, ohm: str, henry: float) -> Iterator[str]:
+    yield f"r{side}{n} {one} {side}{n} {ohm}"
     yield f"l{side}{n} {side}{n} {other} {henry!r}"
 
 
-def _ideal(n: int, ends: list[str], inner: str, ratio: float, ohm: float, henry: float) -> Iterator[str]:
+def _ideal(n: int, ends: list[str], inner: str, ratio: float, ohm: str, henry: float) -> Iterator[str]:
     """The second winding: `ratio` times the voltage from `inner` to the first winding's end, and its current back."""
     yield from _winding(n, "s", ends[2], f"t{n}", ohm, henry)
     yield f"vs{n} t{n} u{n} dc 0"

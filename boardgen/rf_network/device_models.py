@@ -14,6 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 from boardgen.handbook.constants import MAGNETIC_CONSTANT_H_PER_M
+from boardgen.handbook.wire import alternating_resistance_ratio
 
 Array = npt.NDArray[Any]
 Values = Mapping[str, Array]
@@ -60,12 +61,20 @@ def choke(values: Values, omega: Array, mu: Array | None) -> tuple[Array, ...]:
 
 
 def transformer(values: Values, omega: Array, mu: Array | None) -> tuple[Array, ...]:
-    """Two windings on a core whose permeability is `mu`: Zm = j w mu0 S N1^2 mu behind leakage and resistance."""
+    """Two windings on a core whose permeability is `mu`: Zm = j w mu0 S N1^2 mu behind leakage and resistance.
+
+    The resistance of the wire rises with frequency.
+    """
     n1, n2 = values["first turns"], values["second turns"]
     core = MAGNETIC_CONSTANT_H_PER_M * values["path constant"] * values["permeability scale"] * n1 * n1
     magnetising = 1j * omega * core * (1.0 if mu is None else mu)
-    first = values["first resistance"] + 1j * omega * values["first leakage"]
-    second = values["second resistance"] + 1j * omega * values["second leakage"]
+    radius, frequency = values["wire radius"], omega / (2 * np.pi)
+    first, second = (
+        values[f"{winding} resistance"]
+        * alternating_resistance_ratio(radius, values[f"{winding} proximity"], frequency)
+        + 1j * omega * values[f"{winding} leakage"]
+        for winding in ("first", "second")
+    )
     return coupled(magnetising, first, second, n2 / n1)
 
 

@@ -33,9 +33,14 @@ class Core(Struct, frozen=True):
         return self.part.figures["length"].value
 
     @property
+    def hole_spacing_m(self) -> float:
+        """From the middle of one hole to that of the other."""
+        return self.part.figures["hole spacing"].value
+
+    @property
     def mean_turn_m(self) -> float:
         """Wire of one turn through both holes."""
-        return 2 * (self.length_m + self.part.figures["hole spacing"].value)
+        return 2 * (self.length_m + self.hole_spacing_m)
 
     @property
     def inductance_factor_h(self) -> float:

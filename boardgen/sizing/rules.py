@@ -10,6 +10,10 @@ THUMB_RATIO = 5.0
 """The old rule of thumb for a winding's reactance over Z0, shown beside the rule: two give 14 dB return loss."""
 LEAKAGE_RATIO = 0.1
 """Most leakage reactance over Z0 at the top of the band."""
+COMPENSATED_LEAKAGE_RATIO = 0.8
+"""The same where a capacitor at each end meets it: leakage a quarter off then leaves 22 dB return loss each."""
+BETWEEN_H = 20e-9
+"""Inductance of contacts and copper behind a transformer, less what the capacitance of the bus meets: assumed."""
 RATIO_RETURN_LOSS_DB = 30.0
 """Least return loss that rounding a turns ratio may leave."""
 WIRE_FILL = 0.4

@@ -11,10 +11,10 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from boardgen.handbook import leakage
 from boardgen.handbook import winding as formulas
 from boardgen.kinds.core import LEAD_M
 from boardgen.model.choice import Choice, Subject
+from boardgen.model.figure import Figure
 from boardgen.model.outcome import Outcome, choice, for_strip, gather, shortfall
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
@@ -22,12 +22,14 @@ from boardgen.model.roles import RoleName
 from boardgen.model.transformer import STYLE_WORDS, Wound
 from boardgen.request import Request, candidates, pin_of, standing_of
 from boardgen.sizing import rules
+from boardgen.sizing.compensation import compensation
 from boardgen.sizing.core import core
-from boardgen.sizing.winding import MOST_TURNS, Winding, thickest_that_fits_m, winding_length_m, wound
+from boardgen.sizing.winding import MOST_TURNS, Way, Winding, thickest_that_fits_m, winding_length_m, wound
 from boardgen.spec import quantity
 from boardgen.spec.strip import Strip
 
 SOURCE = "Z of a winding: handbook/winding.py; the ratios are a design rule of this program"
+SOURCE_OF_STRAYS = "field of the wires, laid in the holes at random: handbook/two_hole_winding.py"
 IMPEDANCE = "Z = j w mu0 S N^2 (mu' - j mu'')"
 
 
@@ -58,7 +60,7 @@ def _best(request: Request, strip: Strip) -> Winding:
         permeability = request.catalogue.permeability.get(part.attributes.get("material", ""))
         one = core(part, permeability, band.lowest, band.highest) if permeability else None
         impedances = band.impedance, strip.impedance
-        for winding in wound(one, wires, *impedances, band.highest, request.extra_turns) if one else ():
+        for winding in wound(one, wires, *impedances, _ways(request), request.extra_turns) if one else ():
             worst = max(winding.shortages(band.impedance, band.highest).values())
             if worst <= 1 + 1e-9:
                 return winding
@@ -66,6 +68,15 @@ def _best(request: Request, strip: Strip) -> Winding:
     if not tried:
         raise InputError([_no_table(request, strip)])
     return min(tried, key=lambda pair: pair[0])[1]
+
+
+def _ways(request: Request) -> tuple[Way, ...]:
+    """Ways to wind, the best first: a pair passes common-mode current, and a capacitor is a part more."""
+    return {
+        "where it helps": (("apart", False), ("apart", True), ("pair", False)),
+        "all": (("apart", True), ("pair", True)),
+        "none": (("apart", False), ("pair", False)),
+    }[request.spec.switching.compensation]  # type: ignore[return-value]
 
 
 def _cores(request: Request, strip: Strip) -> tuple[Part, ...]:
@@ -86,8 +97,18 @@ def _outcome(request: Request, strip: Strip, winding: Winding) -> Outcome:
     values = _turns(request, strip, subject, winding) + _electrical(request, subject, winding) + _wire(subject, winding)
     short = winding.shortages(request.z0_ohm, request.spec.band.highest)
     problems = (_problem(request, subject, winding, short),) if max(short.values()) > 1 + 1e-9 else ()
-    windings = {subject: Wound(winding.style, winding.leakage_h)}
-    return Outcome(tuple(values), (winding.core.part, winding.wire), problems, windings)
+    lie = winding.strays
+    wound_as = Wound(
+        winding.style,
+        Figure(lie.leakage_h.middle, "H", "computed", SOURCE_OF_STRAYS, lie.leakage_h.low, lie.leakage_h.high),
+        Figure(
+            lie.capacitance_f.middle, "F", "computed", SOURCE_OF_STRAYS, lie.capacitance_f.low, lie.capacitance_f.high
+        ),
+        lie.proximity,
+        winding.compensated,
+    )
+    outcome = Outcome(tuple(values), (winding.core.part, winding.wire), problems, {subject: wound_as})
+    return outcome + compensation(request, strip, wound_as) if winding.compensated else outcome
 
 
 def _turns(request: Request, strip: Strip, subject: Subject, winding: Winding) -> list[Choice]:
@@ -187,12 +208,12 @@ def _electrical(request: Request, subject: Subject, winding: Winding) -> list[Ch
         "leakage reactance",
         subject,
         "at most",
-        rules.LEAKAGE_RATIO * z0,
+        winding.leakage_ratio * z0,
         winding.leakage_ohm(band.highest),
-        basis=STYLE_WORDS[winding.style],
-        formula=f"w L_leak <= Z0/{1 / rules.LEAKAGE_RATIO:g}",
-        source=leakage.SOURCE,
-        standing="assumed",
+        basis=STYLE_WORDS[winding.style] + (", met by capacitors" if winding.compensated else ""),
+        formula=f"w L_leak <= Z0/{1 / winding.leakage_ratio:g}",
+        source=SOURCE_OF_STRAYS,
+        standing="computed",
         at_hz=band.highest,
         part=part.key,
     )
@@ -243,7 +264,7 @@ def _problem(request: Request, subject: Subject, winding: Winding, short: Mappin
     said = {
         "turns": f"{max(winding.needed, winding.port_needed):.1f} turns are needed, {MOST_TURNS} are the most it winds",
         "wire": f"the thinnest wire is {short['wire']:.2f} times too thick for the holes",
-        "leakage": f"leakage leaves {leak_ohm:.1f} ohm at the top, {rules.LEAKAGE_RATIO * z0:.1f} are allowed",
+        "leakage": f"leakage leaves {leak_ohm:.1f} ohm at the top, {winding.leakage_ratio * z0:.1f} are allowed",
         "ratio": f"its ratio alone gives {winding.ratio_return_loss_db:.1f} dB return loss, "
         f"{rules.RATIO_RETURN_LOSS_DB:g} are wanted",
     }

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from msgspec import Struct
 
-from boardgen.handbook import leakage
+from boardgen.handbook.two_hole_winding import Hole, Strays, strays
 from boardgen.kinds.core import LEAD_M
 from boardgen.model.part import Part
 from boardgen.model.transformer import WindingStyle
@@ -18,6 +18,8 @@ MOST_TURNS = 30
 """More turns on a two-hole core are not wound by hand with pleasure; a stated limit of this program."""
 EXTRA_TURNS = 8
 """How many turns above the least are tried for a better ratio."""
+Way = tuple[WindingStyle, bool]
+"""How the windings lie, and whether capacitors meet their leakage."""
 NO_RATIO_LOSS_DB = 99.0
 """Return loss given where the turns ratio is exact, so that it stays a number."""
 HOLE_TOLERANCE_M = 0.25e-3
@@ -25,7 +27,10 @@ HOLE_TOLERANCE_M = 0.25e-3
 
 
 class Winding(Struct, frozen=True):
-    """Turns on the board's and the port's side, with the turns each would need, its wire, and the leakage."""
+    """Turns on the board's and the port's side, with the turns each would need, its wire, and its strays.
+
+    `compensated` says that capacitors at its ends meet the leakage.
+    """
 
     core: Core
     turns: int
@@ -34,12 +39,18 @@ class Winding(Struct, frozen=True):
     port_needed: float
     wire: Part
     style: WindingStyle
-    leakage_h: float
+    strays: Strays
+    compensated: bool
     ratio_return_loss_db: float
+
+    @property
+    def leakage_ratio(self) -> float:
+        """Most leakage reactance over Z0 at the top of the band."""
+        return rules.COMPENSATED_LEAKAGE_RATIO if self.compensated else rules.LEAKAGE_RATIO
 
     def leakage_ohm(self, frequency_hz: float) -> float:
         """Leakage reactance seen from the board's side."""
-        return 2 * math.pi * frequency_hz * self.leakage_h
+        return 2 * math.pi * frequency_hz * self.strays.leakage_h.middle
 
     def shortages(self, z0_ohm: float, highest_hz: float) -> Mapping[str, float]:
         """How far each rule is missed: 1 or less where it is met."""
@@ -47,15 +58,15 @@ class Winding(Struct, frozen=True):
         return {
             "turns": max(self.needed / self.turns, self.port_needed / self.port_turns),
             "wire": insulated_m / thickest_that_fits_m(self.core, self.turns + self.port_turns),
-            "leakage": self.leakage_ohm(highest_hz) / (rules.LEAKAGE_RATIO * z0_ohm),
+            "leakage": self.leakage_ohm(highest_hz) / (self.leakage_ratio * z0_ohm),
             "ratio": rules.RATIO_RETURN_LOSS_DB / self.ratio_return_loss_db,
         }
 
 
 def wound(
-    core: Core, wires: tuple[Part, ...], z0_ohm: float, port_ohm: float, highest_hz: float, extra: int = 0
-) -> tuple[Winding, ...]:
-    """The fewest turns on this core that meet the rules at the low end, with the windings apart and as a pair.
+    core: Core, wires: tuple[Part, ...], z0_ohm: float, port_ohm: float, ways: tuple[Way, ...], extra: int = 0
+) -> Iterator[Winding]:
+    """The fewest turns on this core that meet the rules at the low end, wound in each of these ways.
 
     Parameters
     ----------
@@ -71,16 +82,11 @@ def wound(
     turns, port_turns = _turns(needed, port_needed, z0_ohm, port_ohm, extra)
     wire = fitting_wire(wires, core, turns + port_turns)
     bare_m, insulated_m = wire.figures["diameter"].value, wire.figures["insulated diameter"].value
-    most = math.ceil(max(turns, port_turns * math.sqrt(z0_ohm / port_ohm)) - 1e-9)
     ratio_db = ratio_return_loss_db(turns, port_turns, z0_ohm, port_ohm)
-    styles: dict[WindingStyle, float] = {
-        "apart": leakage.apart_h(core.length_m, most),
-        "pair": leakage.pair_h(core.mean_turn_m, most, bare_m, insulated_m),
-    }
-    return tuple(
-        Winding(core, turns, port_turns, needed, port_needed, wire, style, leakage_h, ratio_db)
-        for style, leakage_h in styles.items()
-    )
+    hole = Hole(core.length_m, least_hole_m(core), core.hole_spacing_m)
+    for style, compensated in ways:
+        lie = strays(hole, turns, port_turns, bare_m, insulated_m, style)
+        yield Winding(core, turns, port_turns, needed, port_needed, wire, style, lie, compensated, ratio_db)
 
 
 def _turns(needed: float, port_needed: float, z0_ohm: float, port_ohm: float, extra: int) -> tuple[int, int]:
@@ -107,10 +113,14 @@ def _whole(turns: float) -> int:
     return min(MOST_TURNS, max(1, math.ceil(turns - 1e-9)))
 
 
+def least_hole_m(core: Core) -> float:
+    """The smallest hole that the core may come with."""
+    return core.part.figures["hole diameter"].value - HOLE_TOLERANCE_M
+
+
 def thickest_that_fits_m(core: Core, passes: int) -> float:
     """Insulated diameter in metres at which that many passes just fill their share of one hole."""
-    hole_m = core.part.figures["hole diameter"].value - HOLE_TOLERANCE_M
-    return hole_m * math.sqrt(rules.WIRE_FILL / passes)
+    return least_hole_m(core) * math.sqrt(rules.WIRE_FILL / passes)
 
 
 def fitting_wire(wires: tuple[Part, ...], core: Core, passes: int) -> Part:

@@ -119,6 +119,8 @@ class Switching(Table):
     """What antennas are left on while they are not selected: "terminated" or "open"; default "terminated"."""
     braid_breakers: Literal["all", "antennas", "output", "none"] = "all"
     """Which ports have a braid breaker if they do not say: "all", "antennas", "output" or "none"; default "all"."""
+    compensation: Literal["where it helps", "all", "none"] = "where it helps"
+    """Capacitors that meet the leakage of transformers: "where it helps", "all" or "none"; default "where it helps"."""
     feed_arrangement: Literal["local rail", "plain", "common-mode choked"] = "local rail"
     """How a feed gets onto its coax: by a "local rail" between chokes, by "plain" chokes to 0V and supply, or by a
     choke of two windings ("common-mode choked"); default "local rail"."""

@@ -13,7 +13,7 @@ from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Component
 from boardgen.model.sketch import Sketch, steps
-from boardgen.model.wiring import INNER, OUTER, Wiring
+from boardgen.model.wiring import INNER, OUTER, Use, Wiring
 from boardgen.request import Request
 from boardgen.spec.strip import Strip
 from boardgen.stages.pen import Pen, pitch, shown
@@ -21,6 +21,8 @@ from boardgen.stages.stage import StripStage
 from boardgen.stages.uses import drain, placed, two_pin
 
 NAME = "braid breaker"
+PORT_END, BOARD_END = "port compensation", "board compensation"
+"""Capacitors at the transformer's ends."""
 ROLES = ("primary start", "primary end", "secondary start", "secondary end")
 
 
@@ -42,12 +44,25 @@ def wiring(request: Request, strip: Strip, choices: Choices) -> Wiring:
     }
     core = choices.part("turns", subject)
     transformer = placed(subject, core, joins, strip.fitted, f"{port_turns}:{turns} turns")
+    uses = [transformer, *_compensation(strip, choices)]
     if strip.feed is not None:
-        return Wiring((transformer,), INNER)
+        return Wiring(tuple(uses), INNER)
     bleeder_at = Subject(strip.label, NAME, "bleeder")
     part = choices.part("bleeder", Subject("", "board", "bleeder"))
     bleeder = two_pin(bleeder_at, part, part.value, OUTER[1], drain(request), strip.fitted)
-    return Wiring((transformer, bleeder), INNER)
+    return Wiring((*uses, bleeder), INNER)
+
+
+def _compensation(strip: Strip, choices: Choices) -> list[Use]:
+    """A capacitor across the pair at each end of the transformer, where its leakage is met."""
+    if not choices.windings[Subject(strip.label, NAME, "transformer")].compensated:
+        return []
+    uses = []
+    for slot, pair in ((PORT_END, OUTER), (BOARD_END, INNER)):
+        at = Subject(strip.label, NAME, slot)
+        part = choices.part("compensation capacitor", at)
+        uses.append(two_pin(at, part, part.value, *pair, strip.fitted))
+    return uses
 
 
 def length_m(request: Request, strip: Strip) -> float:
@@ -58,12 +73,16 @@ def length_m(request: Request, strip: Strip) -> float:
 def symbol(parts: tuple[Component, ...], pen: Pen, pair: Pair) -> Sketch:
     """The pair goes on from the secondary."""
     core = next(part for part in parts if part.part.kind == "core")
+    ends = {part.subject.slot: part for part in parts if part.subject.slot in (PORT_END, BOARD_END)}
     at = 2.0
     for part in parts:
-        if part is not core:
+        if part is not core and part not in ends.values():
             pen.hang(part, 1, PAIR_STEPS, pair[1])
             # the name of the inner braid stands clear of the bleeder's words
             at = max(at, pitch(part) - 2.0)
+    if PORT_END in ends:
+        pen.between(ends[PORT_END], 1, PAIR_STEPS, pair[0])
+        at = max(at, 1.0 + pitch(ends[PORT_END]))
     pen.pair(0, at, (0, PAIR_STEPS))
     pen.glyph(core, "transformer", (at, 0), ROLES)
     pen.words(core, at + 4, PAIR_STEPS / 2 - 0.2)
@@ -71,6 +90,9 @@ def symbol(parts: tuple[Component, ...], pen: Pen, pair: Pair) -> Sketch:
     inward = (joined["secondary start"], joined["secondary end"])
     words = 1 + max(steps(core.value), steps(shown(core)))
     right = at + 3 + max(math.ceil(words), *(pen.room(net) for net in inward)) + 1
+    if BOARD_END in ends:
+        pen.between(ends[BOARD_END], right, PAIR_STEPS, inward[0])
+        right += pitch(ends[BOARD_END])
     pen.pair(at + 3, right, (0, PAIR_STEPS))
     pen.name(inward[0], at + 3.3, 0)
     pen.name(inward[1], at + 3.3, PAIR_STEPS, below=True)

@@ -170,6 +170,13 @@ class Pen:
         """From a wire down to 0V or earth."""
         self.mark(self.down(part, x, y, net), x, y + 4)
 
+    def between(self, part: Component, x: float, depth: float, net: str) -> None:
+        """From the upper row of a pair, which is on `net`, to the lower, `depth` steps below."""
+        top = (depth - 4) / 2
+        self.wire((x, 0), (x, top))
+        self.down(part, x, top, net)
+        self.wire((x, top + 4), (x, depth))
+
     def pair(self, left: float, right: float, rows: tuple[float, float], *, both: bool = True) -> None:
         """The pair straight on."""
         for row in rows if both else rows[:1]:

@@ -32,6 +32,10 @@ def winding(material, path_constant_m, turns, second_turns=1.0, pairs=(("a", "b"
         "first_resistance": 1e-6,
         "second_resistance": 1e-6,
         "permeability_scale": 1.0,
+        # a thin wire that lies alone: its resistance is that of direct current
+        "wire_radius": 1e-6,
+        "first_proximity": 1.0,
+        "second_proximity": 1.0,
     } | strays
     return element("transformer", *pairs, material=material, path_constant=path_constant_m, **values)
 

@@ -1,11 +1,14 @@
 """Boards that between them use every option, and what tests make of them."""
 
+import math
 from functools import cache
 
+import mpmath
 import numpy as np
 
 from boardgen.catalogue import load
 from boardgen.design import make_design
+from boardgen.kinds.core import BOARD_WINDING, LEAD_M, wire_length_m
 from boardgen.request import Request
 from boardgen.rf.network import network
 from boardgen.spec.load import read_text
@@ -78,3 +81,17 @@ def states(name):
     """Nothing selected, the first antenna and the last."""
     antennas = made(name).antennas
     return [design(name).netlist.select(antenna) for antenna in dict.fromkeys((None, antennas[0], antennas[-1]))]
+
+
+def wires_ohm(board, frequency_hz):
+    """Resistance of the wire of two transformers at a frequency, by Bessel functions and by hand."""
+    wound = next(iter(board.choices.windings.values()))
+    at = next(iter(board.choices.windings))
+    wire_m, wire = wire_length_m(board.choices, at, BOARD_WINDING), board.choices.part("winding wire", at)
+    radius_m = wire.figures["diameter"].value / 2
+    depths = radius_m * math.sqrt(math.pi * frequency_hz * 4e-7 * math.pi * 58e6)
+    x = mpmath.mpc(1, -1) * depths
+    alone = float((x * mpmath.besselj(0, x) / (2 * mpmath.besselj(1, x))).real)
+    across = float(-(mpmath.besselj(2, x) / mpmath.besselj(0, x)).imag) * depths
+    crowded = (wound.proximity - 1) * (wire_m - 2 * LEAD_M) / wire_m * depths / 2 * across
+    return 4 * wire_m / (58e6 * math.pi * radius_m**2) * (alone + crowded)

@@ -13,7 +13,7 @@ from boardgen.request import Request
 from boardgen.rf.response import predict
 from boardgen.spec.load import read_text
 from tests.evidence import loss
-from tests.rf.rf_boards import FED, catalogue, design, text
+from tests.rf.rf_boards import FED, catalogue, design, text, wires_ohm
 
 BARE = 'braid_breakers = "none"\n'
 
@@ -85,8 +85,8 @@ def test_same_winding_further_down(frequency_hz):
     winding_ohm = (
         2j * math.pi * frequency_hz * 4e-7 * math.pi * constant.pop() * turns.pop() ** 2 * table.at(frequency_hz)
     )
-    contacts_db = loss.series_insertion_loss_db(0.16, 75)
-    by_hand = loss.shunt_insertion_loss_db(winding_ohm / 2, 75) + contacts_db
+    series_db = loss.series_insertion_loss_db(0.16 + wires_ohm(design("default"), frequency_hz), 75)
+    by_hand = loss.shunt_insertion_loss_db(winding_ohm / 2, 75) + series_db
     assert figure(whole, "insertion loss", frequency_hz) == pytest.approx(by_hand, rel=0.05)
 
 

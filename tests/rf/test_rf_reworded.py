@@ -13,10 +13,10 @@ from tests.rf.rf_boards import catalogue, text
 SENTENCES = ("basis", "formula", "source", "next_limit")
 
 
-@pytest.mark.parametrize(("highest", "style"), [("10.15 MHz", "apart"), ("28 MHz", "pair")])
-def test_no_figure_is_read_from_a_sentence(highest, style):
-    """Below 28 MHz the default board's windings lie apart, above they are a pair: each has its own capacitance."""
-    board = make_design(Request(read_text(text([""], band=f'lowest = "1.8 MHz"\nhighest = "{highest}"')), catalogue()))
+@pytest.mark.parametrize(("compensation", "style"), [("where it helps", "apart"), ("none", "pair")])
+def test_no_figure_is_read_from_a_sentence(compensation, style):
+    """Windings lie apart where capacitors meet their leakage, else they are a pair: each has its own capacitance."""
+    board = make_design(Request(read_text(text([""], f'compensation = "{compensation}"')), catalogue()))
     assert {wound.style for wound in board.choices.windings.values()} == {style}
     reworded = replace(
         board.choices,

@@ -57,12 +57,15 @@ def mean_turn_m(core):
     return 2 * (value(core, "length") + value(core, "hole spacing"))
 
 
-def leakage_h(core, turns, wire, style):
-    """Bundles side by side: two bundles of wire in each hole. A pair: a two-wire line as long as the winding."""
-    if style == "apart":
-        return 2 * value(core, "length") * MU0 / (2 * math.pi) * turns**2
+def pair_leakage_h(core, turns, wire):
+    """A pair: a two-wire line as long as the winding."""
     ratio = value(wire, "insulated diameter") / value(wire, "diameter")
     return MU0 / math.pi * math.log(ratio + math.sqrt(ratio**2 - 1)) * mean_turn_m(core) * turns
+
+
+def apart_leakage_h(core, turns):
+    """Two bundles as thick as half a hole each, half a hole apart, in the open."""
+    return MU0 / math.pi * math.log(2) * mean_turn_m(core) * turns**2
 
 
 def thickest_wire_m(core, passes):

@@ -102,12 +102,13 @@ def test_leakage_ratio_and_wire(board):
     for strip, subject in breakers(request):
         core, wire = choices.part("turns", subject), choices.part("winding wire", subject)
         turns, port_turns = (int(choices.choice(role, subject).chosen) for role in ("turns", "port turns"))
-        most = math.ceil(max(turns, port_turns * math.sqrt(inner / strip.impedance)) - 1e-9)
         leak = choices.choice("leakage reactance", subject)
         wound = choices.windings[subject]
-        assert wound.leakage_h == near(own.leakage_h(core, most, wire, wound.style))
-        assert leak.achieved == near(2 * math.pi * highest_hz * wound.leakage_h)
-        assert leak.required == near(inner / 10)
+        rough_h = own.apart_leakage_h(core, turns) if wound.style == "apart" else own.pair_leakage_h(core, turns, wire)
+        assert 0.5 * rough_h < wound.leakage.value < 2 * rough_h
+        assert wound.leakage.low < wound.leakage.value < wound.leakage.high
+        assert leak.achieved == near(2 * math.pi * highest_hz * wound.leakage.value)
+        assert leak.required == near(inner * (0.8 if wound.compensated else 0.1))
         gauge = choices.choice("winding wire", subject)
         assert gauge.required == near(own.thickest_wire_m(core, turns + port_turns))
         assert gauge.achieved == near(own.value(wire, "insulated diameter"))

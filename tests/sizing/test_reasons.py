@@ -12,7 +12,7 @@ RULES = (
     (rules, "REACTANCE_RATIO", 8.5, "winding reactance", "X_p = (R^2 + X^2)/X >= 8.5 Z0"),
     (rules, "LOSS_RATIO", 9.5, "winding loss resistance", "R_p = (R^2 + X^2)/R >= 9.5 Z0"),
     (rules, "THUMB_RATIO", 4.5, "winding inductance", "w L >= 4.5 Z0"),
-    (rules, "LEAKAGE_RATIO", 0.125, "leakage reactance", "w L_leak <= Z0/8"),
+    (rules, "COMPENSATED_LEAKAGE_RATIO", 0.5, "leakage reactance", "w L_leak <= Z0/2"),
     (rules, "WIRE_FILL", 0.35, "winding wire", "passes x d^2 <= 0.35 x hole^2"),
     (rules, "CHOKE_LOWEST_RATIO", 14.5, "choke", "|Z| >= 14.5 Z0"),
     (rules, "CHOKE_BAND_RATIO", 7.5, "choke impedance", "|Z| >= 7.5 Z0"),
