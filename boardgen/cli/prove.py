@@ -11,11 +11,12 @@ from boardgen.cli.options import Talk
 from boardgen.cli.report import report
 from boardgen.documents.json.commands import Proved
 from boardgen.documents.json.document import problems_of
+from boardgen.documents.prove import NETLIST
 from boardgen.documents.prove import prove as prove_files
 from boardgen.formats.manifest import MANIFEST, differences
 from boardgen.model.problem import InputError, Place, Problem
 
-FABRICATION, NETLIST = "fabrication", "netlist.net"
+FABRICATION = "fabrication"
 
 
 def run(folder: Path, talk: Talk) -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Any
 
 import numpy as np
 import sexpdata
@@ -22,8 +23,13 @@ OTHERS = {
     "outline.gbr": "Profile,NP",
 }
 DRILLS = ("drill-plated.drl", "drill-unplated.drl")
+NETLIST = "netlist.net"
 NEAR_NM = 1000.0
 """Pieces this near are looked at more closely."""
+
+
+class NetlistError(ValueError):
+    """The netlist file cannot be read whole."""
 
 
 def prove(files: Mapping[str, bytes], netlist: bytes) -> tuple[Problem, ...]:
@@ -51,11 +57,16 @@ def prove(files: Mapping[str, bytes], netlist: bytes) -> tuple[Problem, ...]:
             problems.append(_of_file(name, "the file is absent"))
         except (DrillError, UnicodeDecodeError) as error:
             problems.append(_of_file(name, f"the file cannot be read: {error}"))
+    nets: Mapping[tuple[str, str], str] = {}
+    try:
+        nets = _netlist_pins(netlist)
+    except NetlistError as error:
+        problems.append(_of_file(NETLIST, f"the file cannot be read: {error}", "build the board again"))
     if problems:
         return tuple(problems)
     plated = dict(holes["drill-plated.drl"])
     return (
-        *_nets(layers, plated, _netlist_pins(netlist)),
+        *_nets(layers, plated, nets),
         *_drilled(layers, plated),
         *_masks(layers),
         *_inside(layers),
@@ -63,9 +74,22 @@ def prove(files: Mapping[str, bytes], netlist: bytes) -> tuple[Problem, ...]:
 
 
 def _netlist_pins(netlist: bytes) -> dict[tuple[str, str], str]:
-    """Net by designator and pin, from the netlist file."""
+    """Net by designator and pin, from the netlist file. Raises NetlistError where it is damaged."""
+    try:
+        found = _pins_of(sexpdata.loads(netlist.decode(), nil=None, true=None))
+    except UnicodeDecodeError as error:
+        raise NetlistError(f"it is not UTF-8 text (byte {error.start})") from error
+    except Exception as error:
+        # a damaged file raises whatever its reader stumbles over
+        raise NetlistError("it is damaged or breaks off") from error
+    if not found:
+        raise NetlistError("it holds no nets")
+    return found
+
+
+def _pins_of(sections: list[Any]) -> dict[tuple[str, str], str]:
     found = {}
-    for section in sexpdata.loads(netlist.decode(), nil=None, true=None):
+    for section in sections:
         if not (isinstance(section, list) and section and section[0] == sexpdata.Symbol("nets")):
             continue
         for net in section[1:]:

@@ -289,3 +289,22 @@ def test_another_netlist_is_not_proved() -> None:
     files, netlist = good()
     other = netlist.replace(b'(pin "1")', b'(pin "x1")', 1)
     assert any(problem.id.startswith("B103") for problem in prove(files, other))
+
+
+@pytest.mark.parametrize(
+    ("damaged", "said"),
+    [
+        (lambda whole: whole[:5000], "damaged or breaks off"),
+        (lambda _: b"", "damaged or breaks off"),
+        (lambda _: b"\x80\x81", "not UTF-8"),
+        (lambda _: b"(" * 200_000, "damaged or breaks off"),
+        (lambda _: b"word", "it holds no nets"),
+        (lambda _: b'(export (nets (net (code "1"))))', "damaged or breaks off"),
+        (lambda _: b"(export)", "it holds no nets"),
+    ],
+)
+def test_a_damaged_netlist_is_a_damaged_file(damaged: Callable[[bytes], bytes], said: str) -> None:
+    files, netlist = good()
+    (problem,) = prove(files, damaged(netlist))
+    assert (problem.id, problem.place.file) == ("P100 file", "netlist.net")
+    assert said in problem.found
