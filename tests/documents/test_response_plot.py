@@ -1,6 +1,9 @@
 """The plot of the response can be read: against its own marks the curves give what was predicted."""
 
+import os
 import re
+import subprocess
+import sys
 import xml.etree.ElementTree as ET
 
 import numpy as np
@@ -99,3 +102,15 @@ def test_marks_of_many_decades_do_not_run_into_each_other():
     heights = sorted(float(text.get("y")) for tick in ticks for text in tick.iter(f"{SVG}text") if text.text)
     assert len(heights) >= 3
     assert min(np.diff(heights)) >= 10
+
+
+@pytest.mark.parametrize("backend", ["", "inline", "module://nowhere.at_all", "svg"])
+def test_what_a_notebook_draws_with_is_no_concern_of_ours(backend):
+    script = (
+        "import os; from boardgen.documents.plots.figure import figure_svg, load;"
+        "print(len(figure_svg(2.0, lambda figure: None)) > 100, repr(os.environ['MPLBACKEND']),"
+        " load().get_backend() == 'svg', 'MPLCONFIGDIR' in os.environ)"
+    )
+    environment = {name: text for name, text in os.environ.items() if name != "MPLCONFIGDIR"} | {"MPLBACKEND": backend}
+    done = subprocess.run([sys.executable, "-c", script], env=environment, capture_output=True, text=True, check=False)
+    assert (done.stdout.split(), done.stderr) == (["True", repr(backend), str(backend == "svg"), "False"], "")

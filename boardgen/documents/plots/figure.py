@@ -7,6 +7,7 @@ import io
 import os
 import tempfile
 from collections.abc import Callable
+from contextlib import suppress
 from types import ModuleType
 from typing import TYPE_CHECKING, Any
 
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-FOLDER = "MPLCONFIGDIR"
+FOLDER, BACKEND = "MPLCONFIGDIR", "MPLBACKEND"
 WIDE_IN = 7.5
 TITLE_LETTERS = 76
 STYLE: Any = {
@@ -37,7 +38,7 @@ STYLE: Any = {
 @functools.cache
 def load() -> ModuleType:
     """Matplotlib with its figures, imported once with its caches in a temporary folder, which is gone afterwards."""
-    before = os.environ.get(FOLDER)
+    before = {name: os.environ.pop(name, None) for name in (FOLDER, BACKEND)}
     with tempfile.TemporaryDirectory(prefix="boardgen-") as scratch:
         os.environ[FOLDER] = scratch
         try:
@@ -47,10 +48,12 @@ def load() -> ModuleType:
             mpl.get_configdir()
             mpl.get_cachedir()
         finally:
-            if before is None:
-                del os.environ[FOLDER]
-            else:
-                os.environ[FOLDER] = before
+            del os.environ[FOLDER]
+            os.environ.update({name: text for name, text in before.items() if text is not None})
+    if backend := before[BACKEND]:
+        # what a notebook draws with stays its own; one that is not installed here is no concern of ours
+        with suppress(ValueError):
+            mpl.rcParams["backend"] = backend
     return mpl
 
 
