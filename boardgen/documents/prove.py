@@ -78,7 +78,7 @@ def _netlist_pins(netlist: bytes) -> dict[tuple[str, str], str]:
     try:
         found = _pins_of(sexpdata.loads(netlist.decode(), nil=None, true=None))
     except UnicodeDecodeError as error:
-        raise NetlistError(f"it is not UTF-8 text (byte {error.start})") from error
+        raise NetlistError(str(error)) from error
     except Exception as error:
         # a damaged file raises whatever its reader stumbles over
         raise NetlistError("it is damaged or breaks off") from error

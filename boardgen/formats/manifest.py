@@ -6,6 +6,7 @@ import hashlib
 import json
 from collections.abc import Iterator, Mapping
 from pathlib import Path
+from typing import Any
 
 from msgspec import Struct
 
@@ -41,6 +42,31 @@ def manifest(origin: Origin, files: Mapping[str, bytes]) -> bytes:
         },
     }
     return (json.dumps(document, indent=2, sort_keys=True, ensure_ascii=False, allow_nan=False) + "\n").encode()
+
+
+def read_origin(folder: Path) -> Origin | None:
+    """What the manifest in a folder says its files were made from; None without one, or where it says nothing."""
+    try:
+        document = json.loads((folder / MANIFEST).read_bytes())
+        return Origin(
+            str(document["title"]), str(document["revision"]), dict(document["inputs"]), str(document["program"]), {}
+        )
+    except (OSError, ValueError, KeyError, TypeError, RecursionError):
+        return None
+
+
+def sources(inputs: Mapping[str, Any]) -> tuple[tuple[str, str], ...]:
+    """Name and SHA-256 of each specification and plan that files were made from, as a manifest says."""
+    try:
+        if "order" in inputs:
+            return tuple(source for one in inputs["order"] for source in sources(one))
+        return tuple(
+            (str(inputs[sort]["name"]), str(inputs[sort]["sha256"]))
+            for sort in ("specification", "plan")
+            if sort in inputs
+        )
+    except (KeyError, TypeError):
+        return ()
 
 
 def digest_of_made(files: Mapping[str, bytes]) -> str:

@@ -6,10 +6,14 @@ import os
 import shutil
 from collections.abc import Mapping
 from contextlib import ExitStack, suppress
+from itertools import count
 from pathlib import Path, PurePosixPath
 
-from boardgen.formats.manifest import MANIFEST, Origin, differences, manifest
+from boardgen.formats.manifest import MANIFEST, Origin, differences, manifest, read_origin, sources
 from boardgen.model.problem import InputError, Place, Problem
+
+STAGING = ".boardgen-"
+"""How the folders begin in which a folder is made before it is moved in."""
 
 
 def check_folder(target: Path) -> None:
@@ -23,14 +27,29 @@ def check_folder(target: Path) -> None:
     try:
         if target.is_symlink() or (target.exists() and not target.is_dir()):
             raise _refusal(target, "is a link or a file", "Move it away, or choose another folder")
-        found = differences(target) if target.is_dir() else ()
+        if target.is_dir():
+            _check_content(target, target)
     except OSError as error:
         raise _failure(target, error) from error
-    foreign = [problem for problem in found if problem.id != "file-missing"]
+
+
+def _check_content(folder: Path, target: Path) -> None:
+    """Raises InputError where the folder, which is or was `target`, holds what no build wrote."""
+    foreign = [problem for problem in differences(folder) if problem.id != "file-missing"]
     if foreign:
         hint = "Move it away, or choose another folder; nothing was changed"
         raise InputError(
-            [Problem(p.id, p.severity, p.place, p.found, "it may be somebody's work", hint) for p in foreign]
+            [
+                Problem(
+                    p.id,
+                    p.severity,
+                    Place(str(target / Path(p.place.file).relative_to(folder))),
+                    p.found,
+                    "it may be somebody's work",
+                    hint,
+                )
+                for p in foreign
+            ]
         )
 
 
@@ -49,17 +68,21 @@ def write_folder(target: Path, files: Mapping[str, bytes], origin: Origin) -> tu
             for folder in reversed([path for path in target.parents if not path.exists()]):
                 folder.mkdir()
                 undo.callback(_remove_if_empty, folder)
-            new = _free_beside(target)
+            left = _left_beside(target)
+            staging = _staging_beside(target)
+            undo.callback(_remove_if_empty, staging)
+            new, old = staging / "new", staging / "old"
             new.mkdir()
             undo.callback(shutil.rmtree, new, ignore_errors=True)
             _fill(new, {**files, MANIFEST: manifest(origin, files)})
-            warnings = _move_in(new, target)
+            replaced = _replaced(target, origin)
+            _exchange(new, target, old)
         except OSError as error:
             raise _failure(target, error) from error
         except UnicodeError as error:
             raise _refusal(target, "has letters that file names cannot hold here", "Choose a title in ASCII") from error
         undo.pop_all()
-    return warnings
+    return (*replaced, *left, *_removed(staging, old))
 
 
 def _check_name(name: str) -> None:
@@ -69,11 +92,48 @@ def _check_name(name: str) -> None:
         raise ValueError("not a name for a file in the folder", name)
 
 
-def _free_beside(target: Path) -> Path:
-    number = 0
-    while os.path.lexists(path := target.with_name(f".boardgen-{number}")):
-        number += 1
-    return path
+def _staging_beside(target: Path) -> Path:
+    """A new folder of nobody else's on the same file system."""
+    for number in count():
+        path = target.with_name(f"{STAGING}{number}")
+        with suppress(FileExistsError):
+            path.mkdir()
+            return path
+    raise AssertionError
+
+
+def _left_beside(target: Path) -> tuple[Problem, ...]:
+    """What runs that were killed, or run now, have there."""
+    return tuple(
+        Problem(
+            "folder-left",
+            "note",
+            Place(str(path)),
+            "it is of another run that writes there, or that was broken off",
+            "",
+            "Remove it where none is running",
+        )
+        for path in sorted(target.parent.glob(f"{STAGING}*"))
+    )
+
+
+def _replaced(target: Path, origin: Origin) -> tuple[Problem, ...]:
+    """That another board, another revision, or one of an earlier state of its specification is replaced."""
+    before = read_origin(target)
+    if before is None:
+        return ()
+    names = [[name for name, _ in sources(each.inputs)] for each in (before, origin)]
+    same = (before.title, before.revision, names[0]) == (origin.title, origin.revision, names[1])
+    if same and sources(before.inputs) == sources(origin.inputs):
+        return ()
+    made = f", made from {', '.join(names[0])}" if names[0] else ""
+    if same:
+        found = f"it replaces what was made from an earlier state of {', '.join(names[0])}"
+    else:
+        revision = f"revision {before.revision} of " if before.revision else ""
+        found = f"it replaces {revision}{before.title}{made}"
+    hint = "Choose another folder with --out where both are to be kept"
+    return (Problem("folder-replaced", "note" if same else "warning", Place(str(target)), found, "", hint),)
 
 
 def _remove_if_empty(folder: Path) -> None:
@@ -92,19 +152,23 @@ def _fill(folder: Path, files: Mapping[str, bytes]) -> None:
             os.fsync(file.fileno())
 
 
-def _move_in(new: Path, target: Path) -> tuple[Problem, ...]:
+def _exchange(new: Path, target: Path, old: Path) -> None:
+    """Moves what is there to `old` and the new folder in. Raises InputError where a file was saved there meanwhile."""
     if not target.exists():
         new.rename(target)
-        return ()
-    old = _free_beside(target)
+        return
     target.rename(old)
     try:
+        _check_content(old, target)
         new.rename(target)
     except BaseException:
         old.rename(target)
         raise
+
+
+def _removed(staging: Path, old: Path) -> tuple[Problem, ...]:
     try:
-        shutil.rmtree(old)
+        shutil.rmtree(staging)
     except OSError as error:
         found = f"the folder it replaced could not be removed: {error.strerror}"
         return (Problem("folder-left", "warning", Place(str(old)), found, "", "Remove it by hand"),)

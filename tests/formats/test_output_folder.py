@@ -287,3 +287,73 @@ def test_a_folder_without_permission_changes_nothing(tmp_path: Path, locked: str
     assert done.returncode == 2, done.stderr
     assert "Permission denied" in done.stdout
     assert tree(tmp_path) == there
+
+
+def test_a_file_that_is_saved_while_the_folder_is_written_survives(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    target = tmp_path / "salt"
+    write_folder(target, FIRST, ORIGIN)
+    written = os.fsync
+
+    def meanwhile(descriptor: int) -> None:
+        (target / "my-notes.txt").write_text("mine")
+        (target / "fabrication/top.gbr").write_text("scraped")
+        written(descriptor)
+
+    monkeypatch.setattr(os, "fsync", meanwhile)
+    with pytest.raises(InputError) as caught:
+        write_folder(target, SECOND, ORIGIN)
+    assert [(p.id, p.place.file) for p in caught.value.problems] == [
+        ("file-changed", str(target / "fabrication/top.gbr")),
+        ("file-unnamed", str(target / "my-notes.txt")),
+    ]
+    assert (target / "my-notes.txt").read_text() == "mine"
+    assert (target / "bill.csv").read_bytes() == b"one"
+    assert [path.name for path in tmp_path.iterdir()] == ["salt"]
+
+
+def test_two_that_write_at_once_do_not_share_a_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    written = os.fsync
+    once = iter([True])
+
+    def meanwhile(descriptor: int) -> None:
+        if next(once, False):
+            assert [p.id for p in write_folder(tmp_path / "pepper", SECOND, ORIGIN)] == ["folder-left"]
+        written(descriptor)
+
+    monkeypatch.setattr(os, "fsync", meanwhile)
+    assert write_folder(tmp_path / "salt", FIRST, ORIGIN) == ()
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["pepper", "salt"]
+    assert differences(tmp_path / "salt") == differences(tmp_path / "pepper") == ()
+
+
+def test_what_a_killed_run_left_is_named(tmp_path: Path) -> None:
+    (tmp_path / ".boardgen-0" / "new").mkdir(parents=True)
+    (problem,) = write_folder(tmp_path / "salt", FIRST, ORIGIN)
+    assert (problem.severity, problem.place.file) == ("note", str(tmp_path / ".boardgen-0"))
+
+
+def made_from(name: str, content: str, title: str = "Salt", revision: str = "A") -> Origin:
+    return Origin(title, revision, {"specification": {"name": name, "sha256": content}}, "0.1.0", {})
+
+
+@pytest.mark.parametrize(
+    ("later", "said"),
+    [
+        (made_from("a.toml", "1"), []),
+        (made_from("a.toml", "2"), [("note", "it replaces what was made from an earlier state of a.toml")]),
+        (made_from("b.toml", "1"), [("warning", "it replaces revision A of Salt, made from a.toml")]),
+        (made_from("a.toml", "1", revision="B"), [("warning", "it replaces revision A of Salt, made from a.toml")]),
+        (made_from("a.toml", "1", title="SALT"), [("warning", "it replaces revision A of Salt, made from a.toml")]),
+        (
+            Origin("Salt", "", {"order": [{"plan": {"name": "p.toml", "sha256": "1"}}]}, "0.1.0", {}),
+            [("warning", "it replaces revision A of Salt, made from a.toml")],
+        ),
+    ],
+)
+def test_another_board_or_revision_replaces_none_in_silence(
+    tmp_path: Path, later: Origin, said: list[tuple[str, str]]
+) -> None:
+    write_folder(tmp_path / "salt", FIRST, made_from("a.toml", "1"))
+    assert [(p.severity, p.found) for p in write_folder(tmp_path / "salt", SECOND, later)] == said
