@@ -15,7 +15,7 @@ from boardgen.cli import terminal
 from boardgen.cli.commands import app
 from boardgen.cli.exit_codes import ExitCode
 from boardgen.cli.options import wrong_use
-from boardgen.cli.process import settle
+from boardgen.cli.process import settle, stop_gently
 from boardgen.documents.json.commands import Faults
 from boardgen.documents.json.document import problems_of
 from boardgen.model.problem import InputError
@@ -24,11 +24,13 @@ from boardgen.model.problem import InputError
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code; no traceback ever reaches the user."""
     settle()
+    stop_gently()
     _open_streams()
     tokens = list(sys.argv[1:] if arguments is None else arguments)
     try:
         return _run(tokens)
     except KeyboardInterrupt:
+        terminal.say("stopped")
         return ExitCode.INTERRUPTED
     except BrokenPipeError:
         _abandon_output()
@@ -36,7 +38,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except OSError as error:
         # commands name the files they cannot use; what is left is the output, as on a full disk
         _abandon_output()
-        sys.stderr.write(f"{error.filename or 'standard output'}: {error.strerror}; the output is not complete\n")
+        terminal.say(f"{error.filename or 'standard output'}: {error.strerror}; the output is not complete")
         return ExitCode.BAD_INPUT
     except Exception as error:  # noqa: BLE001 - the last line of defence: what it catches is a fault of ours
         return _our_fault(error)
@@ -94,12 +96,8 @@ def _our_fault(error: Exception) -> int:
         step = step.tb_next
     code = step.tb_frame.f_code if step else None
     where = f"{code.co_name}, line {step.tb_lineno}" if code and step else "unknown place"
-    sys.stderr.write(
+    terminal.say(
         f"a fault of boardgen {__version__}: {type(error).__name__}: {error} (in {where}). "
-        "Please report this line with your specification.\n"
+        "Please report this line with your specification."
     )
     return ExitCode.OUR_FAULT
-
-
-if __name__ == "__main__":
-    raise SystemExit(main())

@@ -11,6 +11,9 @@ from __future__ import annotations
 import atexit
 import gc
 import os
+import signal
+import threading
+from types import FrameType
 
 
 def settle() -> None:
@@ -20,3 +23,17 @@ def settle() -> None:
     # few objects that nothing leads to are left behind, and the process ends soon
     gc.set_threshold(1_000_000)
     atexit.register(gc.freeze)
+
+
+def stop_gently() -> None:
+    """Lets what asks the process to end do it as Ctrl-C does, with everything as it was; what is ignored stays so."""
+    if threading.current_thread() is not threading.main_thread():
+        return
+    for name in ("SIGTERM", "SIGHUP"):
+        number = getattr(signal, name, None)
+        if number is not None and signal.getsignal(number) is signal.SIG_DFL:
+            signal.signal(number, _stop)
+
+
+def _stop(_number: int, _frame: FrameType | None) -> None:
+    raise KeyboardInterrupt

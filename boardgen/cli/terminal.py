@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager
@@ -10,17 +11,19 @@ from msgspec import Struct
 
 from boardgen.documents.json.document import json_bytes
 from boardgen.model.problem import Problem
+from boardgen.tables.shown import CONTROL, printable
 
 
 def print_json(document: Struct) -> None:
-    """One JSON document on standard output."""
-    sys.stdout.write(json_bytes(document).decode())
+    """One JSON document on standard output, what steers a terminal in it escaped."""
+    lines = json_bytes(document).decode().split("\n")
+    sys.stdout.write("\n".join(CONTROL.sub(lambda found: json.dumps(found[0])[1:-1], line) for line in lines))
 
 
 def print_lines(lines: Iterable[str]) -> None:
     """Plain lines on standard output."""
     for line in lines:
-        sys.stdout.write(line.rstrip() + "\n")
+        sys.stdout.write(printable(line.rstrip()) + "\n")
 
 
 def print_pairs(pairs: Sequence[tuple[str, str]]) -> None:
@@ -34,7 +37,7 @@ def print_table(headings: Sequence[str], rows: Iterable[Sequence[str]], right: S
 
     Without rows nothing is printed.
     """
-    rows = [list(row) for row in rows]
+    rows = [[printable(cell) for cell in row] for row in rows]
     if not rows:
         return
     widths = [max(len(row[n]) for row in [list(headings), *rows]) for n in range(len(headings))]
@@ -59,9 +62,14 @@ def print_problems(heading: str, problems: Sequence[Problem]) -> None:
 def faults(problems: Sequence[Problem]) -> None:
     """Faults of the input, on standard error."""
     for problem in problems:
-        sys.stderr.write(f"{_place(problem)}{problem.sentence}  [{problem.id}]\n")
+        say(f"{_place(problem)}{problem.sentence}  [{problem.id}]")
     count = len(problems)
-    sys.stderr.write(f"{count} fault{'s' if count != 1 else ''}; nothing was written\n")
+    say(f"{count} fault{'s' if count != 1 else ''}; nothing was written")
+
+
+def say(line: str) -> None:
+    """A line on standard error."""
+    sys.stderr.write(printable(line) + "\n")
 
 
 def _places(problems: Sequence[Problem]) -> str:

@@ -158,11 +158,18 @@ def _exchange(new: Path, target: Path, old: Path) -> None:
         new.rename(target)
         return
     target.rename(old)
+    ours = False
     try:
         _check_content(old, target)
+        ours = True
         new.rename(target)
     except BaseException:
-        old.rename(target)
+        try:
+            old.rename(target)
+        except OSError:
+            # another run has moved its own in meanwhile, as it may: what it would have replaced goes
+            if ours:
+                shutil.rmtree(old, ignore_errors=True)
         raise
 
 

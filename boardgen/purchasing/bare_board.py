@@ -14,7 +14,7 @@ from msgspec.structs import replace
 from boardgen.model.part import Part
 from boardgen.purchasing.money import plain, price_text, rounded
 from boardgen.purchasing.needs import Need
-from boardgen.purchasing.offer import Break, Offer
+from boardgen.purchasing.offer import FAMILY, Break, Offer
 from boardgen.purchasing.price_book import offers_of
 
 KIND = "bare board"
@@ -97,4 +97,6 @@ def own_board_offers(
 
 
 def _own(part: Part, name: str, revision: str) -> Part:
-    return replace(part, key=f"{part.key} of {name}", number=f"{name}, revision {revision}: {part.number}")
+    # a key that ended with the mark of families would be read as one
+    own = f'"{name}"' if name.endswith(FAMILY) else name
+    return replace(part, key=f"{part.key} of {own}", number=f"{name}, revision {revision}: {part.number}")

@@ -2,9 +2,20 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date, time
 
 _LONGEST = 60
+CONTROL = re.compile(
+    "[\x00-\x1f\x7f-\x9f\xad\u061c\u200b\u200e\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb"
+    "\ud800-\udfff\U000e0000-\U000e007f]"
+)
+"""What steers a terminal, turns the direction of writing, or cannot be seen; joiners within words are letters."""
+
+
+def printable(text: str) -> str:
+    """The text in one line, with what steers a terminal written as its number."""
+    return CONTROL.sub(lambda found: f"\\u{ord(found[0]):04x}", text)
 
 
 def shown(value: object) -> str:

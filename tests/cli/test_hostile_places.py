@@ -11,6 +11,8 @@ from pathlib import Path
 
 import pytest
 
+from boardgen.cli.app import main
+from boardgen.spec.template import with_ways
 from tests.cli.empty_folder import TITLES, User, tree
 
 TITLE = TITLES["four-way"]
@@ -223,7 +225,8 @@ def test_a_closed_output_does_not_stop_a_build(user):
 
 
 @posix
-def test_an_interrupted_build_leaves_nothing_and_no_traceback(user):
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
+def test_an_interrupted_build_leaves_nothing_and_no_traceback(user, number):
     user.start()
     before = tree(user.top)
     ours, theirs = pty.openpty()
@@ -233,13 +236,53 @@ def test_an_interrupted_build_leaves_nothing_and_no_traceback(user):
         said = b""
         while b"laying out ..." not in said:
             said += _read(ours)
-        running.send_signal(signal.SIGINT)
+        running.send_signal(number)
         while chunk := _read(ours):
             said += chunk
         assert running.wait() == 130
     os.close(ours)
-    assert said.endswith(b"\r\x1b[K")
+    assert said.endswith(b"\r\x1b[Kstopped\r\n")
     assert tree(user.top) == before
+
+
+STOPPED_WHILE_LOADING = """
+import os, runpy, signal, sys
+class Stop:
+    def find_spec(self, name, path=None, target=None):
+        if name == "cyclopts":
+            os.kill(os.getpid(), signal.SIGINT)
+sys.meta_path.insert(0, Stop())
+sys.argv = ["boardgen", "values", "board.toml"]
+runpy.run_module("boardgen", run_name="__main__")
+"""
+
+
+@posix
+def test_ctrl_c_while_modules_load_is_one_line():
+    done = subprocess.run([sys.executable, "-c", STOPPED_WHILE_LOADING], capture_output=True, text=True, check=False)
+    assert (done.returncode, done.stdout, done.stderr) == (130, "", "stopped\n")
+
+
+@posix
+@pytest.mark.parametrize("words", [("order", "board.toml", "--prices", "p.csv"), ("prove", "built")])
+def test_no_control_character_of_a_file_reaches_the_terminal(tmp_path, monkeypatch, capsys, words):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "board.toml").write_text(with_ways("two-way", None), encoding="utf-8")
+    steer = "\x1b[31m\x1b]0;mine\x07\x9b2J\u202e"
+    heading = f"part,supplier,order_code,currency,quantity,unit_price,as_of,source,{steer}"
+    rows = [
+        f"relay-tq2-12,Shop{steer},{steer}7,CAD,1,3.00,2026-11-01,seen,1",
+        f"{steer},S,1,CAD,1,x{steer},2026-11-01,s,1",
+    ]
+    (tmp_path / "p.csv").write_text("\n".join([heading, *rows]), encoding="utf-8")
+    (tmp_path / "built" / "fabrication").mkdir(parents=True)
+    (tmp_path / "built" / "netlist.net").write_text("")
+    (tmp_path / "built" / f"a{steer}b".replace("/", "")).write_text("")
+    for more in ((), ("--json",)):
+        assert main([*words, *more]) in (1, 2)
+        said = "".join(capsys.readouterr())
+        assert "\\u001b" in said
+        assert {c for c in said if not c.isprintable()} <= {"\n"}
 
 
 @pytest.mark.slow

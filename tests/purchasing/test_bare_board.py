@@ -5,9 +5,10 @@ from decimal import Decimal
 import pytest
 
 from boardgen.model.part import Part
-from boardgen.purchasing.bare_board import AREA, SET_UP, bare_board_offers
+from boardgen.purchasing.bare_board import AREA, SET_UP, bare_board_offers, own_board_offers, with_own_board
 from boardgen.purchasing.bill import bill
 from boardgen.purchasing.needs import Need, Spares
+from boardgen.purchasing.offer import offers_for
 from tests.purchasing.made_offers import offer
 
 BOARD = Part("bare-board-150x120", "bare board", "any", "board", "board", "150x120", "read", "sheet")
@@ -61,3 +62,12 @@ def test_area_is_money():
 
 def test_nobody_prices_by_area():
     assert bare_board_offers(OFFERS[2:], BOARD, Decimal(1), 1) == ()
+
+
+@pytest.mark.parametrize("title", ["Wood box", "Wood box *", "* and *", "*"])
+def test_the_own_board_of_any_title_has_its_offers(title):
+    needs = [Need(BOARD, (), Decimal(1), "piece", spare=False)]
+    (own,) = with_own_board(needs, title, "A")
+    offers = own_board_offers(needs, OFFERS, (), title, "A")
+    assert [o.supplier for o in offers_for(own.part, offers, "CAD")] == ["Supplier C"]
+    assert not own.part.key.endswith("*")
