@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from msgspec import Struct
 
 from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Component, Netlist
 from boardgen.model.roles import RoleName
-from boardgen.model.transformer import STYLE_WORDS
+from boardgen.model.transformer import LEADS, PRIMARY, SECONDARY, STYLE_WORDS, Lead, same_sense
 
-START_MARKS = (
-    "the start of each winding goes to its centre conductor; both starts enter the same hole, from opposite faces of "
-    "the core, which turns the signal over and changes nothing for an antenna alone"
-)
+
+def start_marks(leads: Mapping[str, Lead] = LEADS) -> str:
+    """Which ends are starts, and where they enter the core."""
+    port, board = leads[PRIMARY[0]], leads[SECONDARY[0]]
+    way = "both windings run the same way round" if same_sense(leads) else "the windings run opposite ways round"
+    return (
+        f"P1 starts the port winding and enters hole {port.hole} from the {port.face}'s face; S1 starts the board "
+        f"winding and enters hole {board.hole} from the {board.face}'s face: {way}"
+    )
 
 
 class WindingRow(Struct, frozen=True):
@@ -64,7 +71,7 @@ def _row(choices: Choices, found: list[Component]) -> WindingRow:
         secondary_turns=round(choices.choice("turns", at).chosen),
         primary_length_m=length("port winding"),
         secondary_length_m=length("board winding"),
-        start_marks=START_MARKS,
+        start_marks=start_marks(),
         inductance_h=choices.choice("winding inductance", at).chosen
         * (choices.choice("port turns", at).chosen / choices.choice("turns", at).chosen) ** 2,
         strips=tuple(c.subject.strip for c in found),

@@ -22,6 +22,8 @@ BIG_OHM, BIG_H, BIG_F, SMALL_OHM, SMALL_H, SMALL_F = 1e9, 1e3, 1.0, 1e-3, 1e-12,
 """What stands for open and short."""
 LOSS_SEEN_DB, ISOLATION_SEEN_DB = 0.5, 6.0
 """Changes that simple instruments show: common practice, no source."""
+CONVERSION_SEEN_DB = 1.0
+"""What is told of a fault that no instrument on the bench shows."""
 CLOSED: Mapping[str, Mapping[str, float]] = {
     "resistor": {"resistance": SMALL_OHM},
     "conductor": {"resistance": SMALL_OHM, "inductance": SMALL_H},
@@ -40,7 +42,7 @@ OPENED: Mapping[str, Mapping[str, float]] = {
 
 
 class RadioChange(Struct, frozen=True):
-    """A loss or an isolation, decibels, as it should be and as the fault makes it."""
+    """A loss, an isolation or a mode conversion, decibels, as it should be and as the fault makes it."""
 
     quantity: str
     at_hz: float
@@ -53,7 +55,10 @@ class RadioChange(Struct, frozen=True):
 def radio_changes(
     bench: Bench, network: Network, strip: str, faults: Sequence[Fault], edges_hz: tuple[float, float]
 ) -> tuple[tuple[RadioChange, ...], ...]:
-    """For each fault what it does to that antenna's loss when selected and isolation when idle, at both edges."""
+    """For each fault what it does to that antenna's loss when selected and isolation when idle, at both edges.
+
+    Of a fault that a bridge tells before it is built in, also what it does to common mode.
+    """
     import numpy as np
 
     from boardgen.rf.quantities import read
@@ -63,13 +68,17 @@ def radio_changes(
     other = next((a for a in network.antennas if a != strip), None)
     found: list[list[RadioChange]] = [[] for _ in faults]
     asked = [("insertion loss", strip, LOSS_SEEN_DB)]
+    if any(fault.told_by_bridge for fault in faults):
+        asked.append(("mode conversion", strip, CONVERSION_SEEN_DB))
     if other is not None:
         asked.append(("isolation", other, ISOLATION_SEEN_DB))
     for quantity, selected, seen in asked:
         operated = network.operated(selected)
         solution = network.solve(operated, network.state(operated, frequency, draws, boards))
         values = np.broadcast_to(read(solution, quantity, selected, strip), (boards, 2))
-        for row, fault_changes in enumerate(found, 1):
+        for row, (fault, fault_changes) in enumerate(zip(faults, found, strict=True), 1):
+            if quantity == "mode conversion" and not fault.told_by_bridge:
+                continue
             for column, edge in enumerate(edges_hz):
                 good, bad = float(values[0, column]), float(values[row, column])
                 worse = bad - good if quantity == "insertion loss" else good - bad

@@ -18,10 +18,10 @@ from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.figure import Figure
 from boardgen.model.netlist import Component
+from boardgen.model.transformer import PRIMARY, SECONDARY, same_sense
 from boardgen.rf_network.element import Element, exact, parameter
 
-PRIMARY = ("primary start", "primary end")
-SECONDARY = ("secondary start", "secondary end")
+REVERSED: Final = "one winding reversed: its start and end exchanged"
 PORT_WINDING, BOARD_WINDING, TOUCH = "port winding", "board winding", "touch"
 LEAD_M: Final = 0.04
 """Wire left at each end of a winding for its lead."""
@@ -58,7 +58,8 @@ def _radio(part: RadioPart) -> Iterator[Element]:
             exact(f"{place} proximity", _proximity(choices, subject, slot), "1", wound.leakage.source),
         ]
     material = part.curve or part.component.part.attributes["material"]
-    yield part.coupled("transformer", (PRIMARY, SECONDARY), tuple(values), material)
+    board = SECONDARY if same_sense() else SECONDARY[::-1]
+    yield part.coupled("transformer", (PRIMARY, board), tuple(values), material)
     whole = parameter("interwinding capacitance", wound.interwinding)
     split = parameter("split", SPLIT)
     for law, roles in zip(("starts", "ends"), _signal(part.component), strict=True):
@@ -110,7 +111,8 @@ def _faults(part: WholePart) -> Iterator[Fault]:
         Resistor(port.name, start, board_end, port.ohm),
         Resistor(board.name, board_start, end, board.ohm),
     )
-    yield part.fault("start and end of one winding exchanged", Resistor(port.name, end, start, port.ohm))
+    reversed_port = Resistor(port.name, end, start, port.ohm)
+    yield Fault(REVERSED, (part.component.ref,), (reversed_port,), told_by_bridge=True)
 
 
 CORE = Kind(

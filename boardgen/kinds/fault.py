@@ -17,13 +17,15 @@ DRY_JOINT = "open, or a dry joint"
 class Fault(Struct, frozen=True):
     """What is wrong, in which parts, and the elements that stand in the place of the whole ones.
 
-    `parted` is a part that passes no direct current and is open: only radio frequencies notice.
+    `parted` is a part that passes no direct current and is open: only radio frequencies notice. `told_by_bridge` is one
+    that a bridge tells before the part is soldered in.
     """
 
     name: str
     refs: tuple[str, ...]
     change: tuple[Element, ...]
     parted: bool = False
+    told_by_bridge: bool = False
 
 
 class WholePart(Struct, frozen=True):

@@ -13,6 +13,7 @@ from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Component
 from boardgen.model.sketch import Sketch, steps
+from boardgen.model.transformer import LEADS, PRIMARY, SECONDARY
 from boardgen.model.wiring import INNER, OUTER, Use, Wiring
 from boardgen.request import Request
 from boardgen.spec.strip import Strip
@@ -23,7 +24,7 @@ from boardgen.stages.uses import drain, placed, two_pin
 NAME = "braid breaker"
 PORT_END, BOARD_END = "port compensation", "board compensation"
 """Capacitors at the transformer's ends."""
-ROLES = ("primary start", "primary end", "secondary start", "secondary end")
+ROLES = (*PRIMARY, *SECONDARY)
 
 
 def fitted(request: Request, strip: Strip) -> bool:
@@ -100,12 +101,13 @@ def symbol(parts: tuple[Component, ...], pen: Pen, pair: Pair) -> Sketch:
 
 
 def cell(parts: tuple[Component, ...], joins: Joins, pair: Pair) -> Cell:
-    """Half a turn brings the primary's face to the port; starts then lie on the right, so the pair comes crossed."""
+    """Half a turn brings the primary's face to the port; starts in different holes let the pair come crossed."""
     core = next(part for part in parts if part.part.kind == "core")
     cell_parts = [CellPart(part, (2,) if part is core else (0, 1, 2, 3)) for part in parts]
     joined = joins[core.ref]
     inward = (joined["secondary start"], joined["secondary end"])
-    return Cell(NAME, tuple(cell_parts), inward, crossed=True)
+    crossed = LEADS[PRIMARY[0]].hole != LEADS[SECONDARY[0]].hole
+    return Cell(NAME, tuple(cell_parts), inward, crossed=crossed)
 
 
 BRAID_BREAKER = StripStage(NAME, fitted, wiring, cell, symbol, behind="line", length_m=length_m, wound=True)

@@ -7,10 +7,13 @@ from boardgen.commissioning.diagnosis import Symptom, alike, symptoms
 from boardgen.commissioning.faults import board_faults, strip_faults
 from boardgen.commissioning.radio import RadioChange
 from boardgen.commissioning.strip_readings import Change
+from boardgen.commissioning.winding_test import bridge_readings
 from boardgen.documents.book.cable import CABLE
 from boardgen.documents.book.readings_words import expected, value, worked
 from boardgen.documents.book.source import Source, listed
 from boardgen.documents.page.blocks import Block, Column, Group, Section, Table, Words
+from boardgen.documents.values import text
+from boardgen.kinds.fault import Fault
 from boardgen.sizing.cable_choices import FUSE_BLOWS
 from boardgen.spec import quantity
 
@@ -38,12 +41,14 @@ def section(source: Source) -> Section:
         shared = board_faults(bench) if number == seen_with else ()
         own = strip_faults(bench, strips[0])
         found = symptoms(test, (*own, *shared), network)
-        tables = _tables(alike(found[: len(own)]))
+        tables = _tables(source, alike(found[: len(own)]))
         alike_to = ", ".join(s.label for s in strips[1:])
         words = (Words(f"Alike, with their own designators: {alike_to}."),) if alike_to else ()
         blocks.append(Group(f"On {strips[0].label}", (*words, *tables)))
         if shared:
-            last = Group(f"On what all antennas share, seen with {strips[0].label}", _tables(alike(found[len(own) :])))
+            last = Group(
+                f"On what all antennas share, seen with {strips[0].label}", _tables(source, alike(found[len(own) :]))
+            )
     blocks += [last, _cable(source)]
     do = (
         "Find your wrong readings on the left, then look at the part named beside them; mend one "
@@ -52,12 +57,13 @@ def section(source: Source) -> Section:
     return Section("faults", "Fault finding", do, tuple(blocks))
 
 
-def _tables(found: tuple[Symptom, ...]) -> tuple[Block, ...]:
+def _tables(source: Source, found: tuple[Symptom, ...]) -> tuple[Block, ...]:
     seen: dict[tuple[str, ...], list[str]] = {}
     unseen = []
     for symptom in found:
         suspect = f"{listed(symptom.fault.refs)}: {symptom.fault.name}"
-        words = (*map(_words, symptom.changes), *map(_heard, symptom.radio))
+        early = (_on_bridge(source, symptom.fault),) if symptom.fault.told_by_bridge else ()
+        words = (*early, *map(_words, symptom.changes), *map(_heard, symptom.radio))
         if words:
             seen.setdefault(words[:MOST_SHOWN], []).append(suspect)
         else:
@@ -68,6 +74,15 @@ def _tables(found: tuple[Symptom, ...]) -> tuple[Block, ...]:
     if unseen:
         blocks.append(Words(f"None of the readings shows these, so look twice while you build: {'; '.join(unseen)}."))
     return tuple(blocks)
+
+
+def _on_bridge(source: Source, fault: Fault) -> str:
+    """What a bridge reads of a core with one winding reversed, before it is soldered in."""
+    component = source.design.netlist.component[fault.refs[0]]
+    found = bridge_readings(source.design.request, source.design.choices, component)
+    series, reversed_h = next((one, one.reversed) for one in found if one.reversed is not None)
+    right, wrong = (text(value, "H") for value in (series.figure.value, reversed_h))
+    return f"before soldering, {series.name} on a bridge: about {wrong} instead of {right}"
 
 
 def _words(change: Change) -> str:

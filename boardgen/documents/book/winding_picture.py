@@ -1,70 +1,143 @@
-"""Draws how a two-hole core is wound: each winding seen from above, with its leads, bends and turns."""
+"""Draws how a two-hole core is wound: both windings from above, with their leads and bends, and the holes end on."""
 
 from __future__ import annotations
 
-from boardgen.documents.canvas import BLUE, OCHRE, PANEL, SOFT, Anchor, Canvas
-from boardgen.documents.counted import counted
+from collections import Counter
+from collections.abc import Mapping
 
-SIZE = 3.4
-CORE_WIDE, CORE_LONG, MARGIN, GAP, TOP = 40.0, 44.0, 28.0, 8.0, 11.0
-HOLE = 13.0
-LEAD = 12.0
-SHOWN_TURNS = 8
+from boardgen.documents.canvas import BLUE, OCHRE, PANEL, SOFT, Anchor, Canvas, Point
+from boardgen.model.transformer import LEADS, PRIMARY, SECONDARY, Face, Lead, WindingStyle
+
+SIZE, SMALL = 3.4, 3.0
+CORE_WIDE, CORE_LONG, MARGIN, TOP = 46.0, 62.0, 37.0, 11.0
+HOLE, LEAD = 21.0, 20.0
+END_WIDE, END_GAP = 34.0, 8.0
+SHOWN_TURNS = 5
 """More turns than this are drawn as this many, and said so."""
+PAIR_MM = 1.3
+"""Between the wires of a pair."""
+COLOURS = {"P": BLUE, "S": OCHRE}
 
 
-def winding_picture(port_turns: int, board_turns: int) -> str:
-    """Both windings, each alone on its core for clearness; the port's leads on the left, the board's on the right."""
-    panel = CORE_WIDE + 2 * MARGIN
-    more = max(port_turns, board_turns) > SHOWN_TURNS
+def winding_picture(port_turns: int, board_turns: int, style: WindingStyle, leads: Mapping[str, Lead] = LEADS) -> str:
+    """Both windings on one core; the port's leads on the left, the board's on the right, and the holes beside it."""
+    drawn = {"P": min(port_turns, SHOWN_TURNS), "S": min(board_turns, SHOWN_TURNS)}
     canvas = Canvas()
-    _panel(canvas, 0.0, "port winding", port_turns, left=True)
-    _panel(canvas, panel + GAP, "board winding", board_turns, left=False)
-    high = TOP + CORE_LONG + (14 if more else 9)
-    title = "Both windings of a two-hole core, seen from above"
-    return canvas.svg(2 * panel + GAP, high, title, sized=False, paper="")
-
-
-def _panel(canvas: Canvas, x: float, name: str, turns: int, *, left: bool) -> None:
-    core_x, middle_x = x + MARGIN, x + MARGIN + CORE_WIDE / 2
-    canvas.text(middle_x, 6, f"{name}: {counted(turns, 'turn')}", SIZE, "middle", face="bold")
+    core_x, middle_x = MARGIN, MARGIN + CORE_WIDE / 2
+    canvas.text(middle_x, 6, "from above", SIZE, "middle", face="bold")
     canvas.rect(core_x, TOP, CORE_WIDE, CORE_LONG, 0.4, fill=PANEL)
-    holes = (TOP + 12.5, TOP + CORE_LONG - 8.5)
+    holes = (TOP + 15.5, TOP + CORE_LONG - 15.5)
     for number, middle in enumerate(holes, 1):
         canvas.rect(core_x, middle - HOLE / 2, CORE_WIDE, HOLE, 0.4, SOFT, fill="#fff", dashes="1.5 1")
-        canvas.text(middle_x, middle - HOLE / 2 - 1.2, f"hole {number}", 3, "middle", colour=SOFT)
-    _wire(canvas, core_x, holes, turns, left=left)
+        away = middle - HOLE / 2 - 1.2 if number == 1 else middle + HOLE / 2 + 3.4
+        canvas.text(middle_x, away, f"hole {number}", SMALL, "middle", colour=SOFT)
+    _wires(canvas, holes, drawn, style, leads)
+    canvas.text(core_x - 3, TOP - 2, "port's face", SMALL, "end", colour=SOFT)
+    canvas.text(core_x + CORE_WIDE + 3, TOP - 2, "board's face", SMALL, colour=SOFT)
     foot = TOP + CORE_LONG + 6
-    canvas.text(middle_x, foot, f"count {counted(turns, 'bend')} on the face without leads", SIZE, "middle")
-    if turns > SHOWN_TURNS:
-        canvas.text(middle_x, foot + 5, f"({SHOWN_TURNS} of them drawn)", SIZE, "middle", colour=SOFT)
+    if max(port_turns, board_turns) > SHOWN_TURNS:
+        canvas.text(middle_x, foot, f"at most {SHOWN_TURNS} turns of each are drawn", SMALL, "middle", colour=SOFT)
+    end_x = CORE_WIDE + 2 * MARGIN + END_GAP
+    _ends(canvas, end_x, drawn, style)
+    title = "Both windings of a two-hole core, from above and from the port's face"
+    return canvas.svg(end_x + END_WIDE + 4, foot + 4, title, sized=False, paper="")
 
 
-def _wire(canvas: Canvas, core_x: float, holes: tuple[float, float], turns: int, *, left: bool) -> None:
-    """The wire from its start through both holes and back, turn by turn; its end lies over the other turns."""
-    drawn = min(turns, SHOWN_TURNS)
-    colour, letter = (BLUE, "P") if left else (OCHRE, "S")
-    near, far = (core_x, core_x + CORE_WIDE) if left else (core_x + CORE_WIDE, core_x)
-    out = -1.0 if left else 1.0
-    step = (HOLE - 2) / drawn
-    first = [holes[0] - HOLE / 2 + 1 + step * (n + 0.5) for n in range(drawn)]
-    second = [holes[1] + HOLE / 2 - 1 - step * (n + 0.5) for n in range(drawn)]
-    way = [f"M{near + out * LEAD:g} {first[0]:g}H{far:g}"]
-    for n in range(drawn):
-        reach = 2.5 + 0.9 * (drawn - n)
-        way.append(f"{_bend(far, first[n], second[n], -out * reach)}H{near:g}")
-        if n + 1 < drawn:
-            way.append(f"{_bend(near, second[n], first[n + 1], out * (reach - 0.45))}H{far:g}")
-    lead = ((near, second[-1]), (near + out * LEAD, second[-1]))
-    canvas.path("".join(way), 0.7, colour, stroke_linejoin="round", stroke_linecap="round")
-    canvas.line(*lead, width=1.9, colour="#fff", stroke_linecap="round")
-    canvas.line(*lead, width=0.7, colour=colour, stroke_linecap="round")
-    canvas.circle(near + out * LEAD, first[0], 1.2, 0.4, fill=colour)
+def _passes(start: Lead, turns: int, style: WindingStyle, *, first: bool) -> list[tuple[int, int]]:
+    """Of every pass through the core, in the order of the wire, its hole and its place among those of its kind there.
+
+    In a pair the board winding joins the port winding at its second pass, and makes the last one alone.
+    """
+    found = []
+    for n in range(2 * turns):
+        hole = start.hole if n % 2 == 0 else 3 - start.hole
+        later = style == "pair" and not first and hole == 3 - LEADS[SECONDARY[0]].hole
+        found.append((hole, n // 2 + (1 if later else 0)))
+    return found
+
+
+def _wires(
+    canvas: Canvas,
+    holes: tuple[float, float],
+    drawn: Mapping[str, int],
+    style: WindingStyle,
+    leads: Mapping[str, Lead],
+) -> None:
+    ways = {
+        letter: _passes(leads[roles[0]], drawn[letter], style, first=letter == "P")
+        for letter, roles in (("P", PRIMARY), ("S", SECONDARY))
+    }
+    slots = max(slot for way in ways.values() for _, slot in way) + 1
+
+    def y(letter: str, hole: int, slot: int) -> float:
+        """Places are counted from the outer side of each hole; apart, the port's winding has the outer half."""
+        if style == "pair":
+            inward = 1.5 + (HOLE - 3 - PAIR_MM) * (slot + 0.5) / slots + (PAIR_MM if letter == "S" else 0.0)
+        else:
+            half = HOLE / 2 - 1.5
+            inward = (1.0 if letter == "P" else HOLE / 2 + 0.5) + half * (slot + 0.5) / slots
+        return holes[0] - HOLE / 2 + inward if hole == 1 else holes[1] + HOLE / 2 - inward
+
+    for letter, roles in (("P", PRIMARY), ("S", SECONDARY)):
+        _bends(canvas, letter, leads[roles[0]].face, [y(letter, *one) for one in ways[letter]])
+    for letter, roles in (("P", PRIMARY), ("S", SECONDARY)):
+        found = [y(letter, *one) for one in ways[letter]]
+        for role, at in ((roles[0], found[0]), (roles[1], found[-1])):
+            _lead(canvas, letter, role, leads[role].face, at)
+
+
+def _bends(canvas: Canvas, letter: str, face: Face, found: list[float]) -> None:
+    """The wire from pass to pass; outer passes bend farther out."""
+    left, right = MARGIN, MARGIN + CORE_WIDE
+    here, other = (left, right) if face == "port" else (right, left)
+    middle = TOP + CORE_LONG / 2
+    way = [f"M{here:g} {found[0]:g}"]
+    for n, at in enumerate(found):
+        x = other if n % 2 == 0 else here
+        way.append(f"H{x:g}")
+        if n + 1 < len(found):
+            reach = (1.0 + 0.3 * abs(at - middle)) * (1 if x == right else -1) * 1.33
+            way.append(f"C{x + reach:g} {at:g} {x + reach:g} {found[n + 1]:g} {x:g} {found[n + 1]:g}")
+    canvas.path("".join(way), 0.6, COLOURS[letter], stroke_linejoin="round", stroke_linecap="round")
+
+
+def _lead(canvas: Canvas, letter: str, role: str, face: Face, at: float) -> None:
+    is_start = role in (PRIMARY[0], SECONDARY[0])
+    left = face == "port"
+    near = MARGIN if left else MARGIN + CORE_WIDE
+    out = near + (-LEAD if left else LEAD)
+    line: tuple[Point, Point] = ((near, at), (out, at))
+    canvas.line(*line, width=1.8, colour="#fff", stroke_linecap="butt")
+    canvas.line(*line, width=0.6, colour=COLOURS[letter], stroke_linecap="round")
+    canvas.circle(out, at, 1.3, 0.4, COLOURS[letter], fill=COLOURS[letter] if is_start else "#fff")
     anchor: Anchor = "end" if left else "start"
-    canvas.text(near + out * (LEAD + 2), first[0] + 1.2, f"start {letter}1", SIZE, anchor)
-    canvas.text(near + out * (LEAD + 2), second[-1] + 1.2, f"end {letter}2", SIZE, anchor)
+    words = f"{letter}1 start" if is_start else f"{letter}2 end"
+    canvas.text(out + (-2 if left else 2), at + 1.2, words, SMALL, anchor)
 
 
-def _bend(x: float, y1: float, y2: float, reach: float) -> str:
-    """A bend outside a face, from one hole to the other."""
-    return f"C{x + 1.33 * reach:g} {y1:g} {x + 1.33 * reach:g} {y2:g} {x:g} {y2:g}"
+def _ends(canvas: Canvas, x: float, drawn: Mapping[str, int], style: WindingStyle) -> None:
+    """Both holes end on: the port's wires filled, the board's as rings."""
+    canvas.text(x + END_WIDE / 2, 6, "from the port's face", SIZE, "middle", face="bold")
+    canvas.rect(x, TOP, END_WIDE, CORE_LONG, 0.4, fill=PANEL)
+    radius, wire = 10.5, 1.15
+    for number, middle in ((1, TOP + 15.5), (2, TOP + CORE_LONG - 15.5)):
+        centre = x + END_WIDE / 2
+        canvas.circle(centre, middle, radius, 0.4, SOFT, fill="#fff")
+        if style == "apart":
+            canvas.line((centre, middle - radius), (centre, middle + radius), width=0.3, colour=SOFT, dashes="1.5 1")
+        counts = Counter(drawn)
+        for letter, side in (("P", -1), ("S", 1)):
+            for n in range(counts[letter]):
+                row, column = divmod(n, 2)
+                if style == "apart":
+                    at = (centre + side * (3.2 + 3.6 * column), middle + 3.2 * (row - (counts[letter] - 1) // 2 / 2))
+                else:
+                    at = (centre + side * wire + 7.0 * (column - 0.5), middle + 3.6 * (row - 1))
+                fill = COLOURS[letter] if letter == "P" else "#fff"
+                canvas.circle(*at, wire - 0.1, 0.45, COLOURS[letter], fill=fill)
+        away = middle - radius - 1.2 if number == 1 else middle + radius + 3.4
+        canvas.text(centre, away, f"hole {number}", SMALL, "middle", colour=SOFT)
+    if style == "apart":
+        foot = TOP + CORE_LONG + 4
+        canvas.text(x, foot, "lower half", SMALL, colour=COLOURS["P"])
+        canvas.text(x + END_WIDE, foot, "upper half", SMALL, "end", colour=COLOURS["S"])

@@ -4,16 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from boardgen.circuit.windings import START_MARKS, WindingRow, winding_rows
+from boardgen.circuit.windings import WindingRow, start_marks, winding_rows
+from boardgen.commissioning.winding_test import BridgeReading, bridge_readings
 from boardgen.documents.book.source import STANDINGS, Source, listed
 from boardgen.documents.book.winding_picture import winding_picture
+from boardgen.documents.counted import counted
 from boardgen.documents.page.blocks import Block, Column, Group, Items, Picture, Section, Table, Terms, Words
 from boardgen.documents.values import text
-from boardgen.model.figure import Figure
+from boardgen.model.netlist import Component
+from boardgen.model.transformer import LEADS, PRIMARY, SECONDARY, Lead
 from boardgen.spec import quantity
 
-TEST_HZ = 10e3
-"""Hand-held bridges measure here, and permeability is still what it is at low frequency: common practice, no source."""
+REVERSED_WORDS = (
+    "With one winding reversed loss stays as it is, and common mode passes: no test of the finished board tells it. "
+    "Measure both windings in series before you solder."
+)
 COUNTING = (
     "Pass the wire through one hole and back through the other: that is one turn.",
     "Count on the face that the leads do not leave from: as many bends as turns.",
@@ -22,10 +27,11 @@ COUNTING = (
 DOING = (
     "Cut the wire to length, with the leads already counted in.",
     "Sleeve or smooth the edges of the holes: some ferrites conduct, and sharp edges scrape enamel.",
-    "Wind the port winding first, then the board winding from the opposite face.",
+    "Wind both windings as the group of their core says, and compare with its picture before you go on.",
     "Scrape or burn the enamel off the last 5 mm of each lead and tin it.",
     "Mark the start of each winding with a knot, tape or a dot of paint before the core leaves your hand.",
-    "Measure inductance, then that no meter reading is between the two windings, nor from a winding to the core.",
+    "Measure what the table of the core lists, both windings in series among it, then that no meter reading is between "
+    "the two windings, nor from a winding to the core.",
 )
 
 
@@ -39,7 +45,7 @@ def section(source: Source) -> Section:
     blocks: list[Block] = [
         Items(tuple(f"{step}" for step in DOING), numbered=True),
         Group("How to count a turn", (Items(COUNTING),)),
-        Group("Start marks", (Words(f"{START_MARKS[0].upper()}{START_MARKS[1:]}."),)),
+        Group("Start marks", (Words(f"{start_marks()}. {REVERSED_WORDS}"),)),
         *(_kind(source, row) for row in rows),
     ]
     do = "Wind every core to its line, measure it, and tick it, before anything is soldered."
@@ -49,54 +55,113 @@ def section(source: Source) -> Section:
 def _kind(source: Source, row: WindingRow) -> Group:
     component = source.design.netlist.component[row.refs[0]]
     wire = source.design.choices.part("winding wire", component.subject)
+    wound = source.design.choices.windings[component.subject]
     port, board = row.primary_turns, row.secondary_turns
-    pads = component.part.pins
-    factor = component.part.figure("inductance factor")
-    terms = (
+    terms = [
         ("core", row.core),
         ("wire", f"{row.wire}; {wire.value} bare"),
         ("port winding", f"{port} turns, {source.say.length(row.primary_length_m, 0)} of wire with its leads"),
         ("board winding", f"{board} turns, {source.say.length(row.secondary_length_m, 0)} of wire with its leads"),
-        ("to the board", _pads(pads)),
+        ("to the board", _pads(component.part.pins)),
+    ]
+    if spare := _spare_pads(source, component):
+        terms.append(("pads left empty", f"{', '.join(spare)}: for taps, which this board does not use"))
+    if wound.compensated:
+        terms.append(("leakage", "a capacitor across the line at each end meets it: wind no other way than is drawn"))
+    how = _apart() if wound.style == "apart" else _pair(port, board)
+    shows = (
+        f"The core from above with both windings on it, and its holes seen from the port's face. {start_marks()}. "
+        f"{' '.join(how)}"
     )
-    measure = Table(
-        f"Expected inductance at {text(TEST_HZ, 'Hz')}, the other winding open",
-        (
-            Column("Winding"),
-            Column("Least", "number"),
-            Column("Middle", "number"),
-            Column("Most", "number"),
-            Column("Standing"),
-        ),
-        [("port winding", *_inductance(factor, port)), ("board winding", *_inductance(factor, board))]
-        if factor
-        else [],
-    )
+    caption = "Drawn side by side for clearness" if wound.style == "apart" else "Drawn side by side; they touch"
+    picture = Picture(winding_picture(port, board, wound.style), shows, caption, wide=True)
     ticks = Table(
         "Wound and measured",
         (
             Column("Core", "code"), Column("For"), Column("Wound", "tick"), Column("Starts marked", "tick"),
-            Column("Measured", "tick"), Column("No path between windings", "tick"),
+            Column("Measured", "tick"), Column("In series", "tick"), Column("No path between windings", "tick"),
         ),
         [
-            (ref, strip, f"{ref} wound", f"{ref} starts marked", f"{ref} measured", f"{ref} windings apart")
+            (
+                ref, strip, f"{ref} wound", f"{ref} starts marked", f"{ref} measured", f"{ref} in series",
+                f"{ref} windings apart",
+            )
             for ref, strip in zip(row.refs, row.strips, strict=True)
         ],
     )  # fmt: skip
-    shows = (
-        f"The core from above, each winding alone. The port winding of {port} turns starts and "
-        "ends on the left face, the "
-        f"board winding of {board} turns on the right face; both starts are in hole 1, both ends in hole 2."
-    )
-    picture = Picture(winding_picture(port, board), shows, "Each winding alone; wind both on one core", wide=True)
-    low = quantity.format(source.design.spec.band.lowest, "Hz")
     note = (
-        f"At {low} the lowest core gives {text(row.inductance_h, 'H')} on the port winding "
-        "(computed). A reading near a "
-        "quarter of the table's means half the turns; one near zero means a winding shorted to itself or to the core."
+        "A quarter of the least inductance means half the turns; one near zero a winding shorted to itself or to the "
+        "core. Leads are left out of leakage: short them close to the core. Leakage decides the top of the band, the "
+        "capacitance decides common mode: write both down, for outside their range the prediction does not hold."
     )
-    inner = (Terms(terms), picture, *((measure,) if factor else ()), Words(note), ticks)
+    inner = (Terms(tuple(terms)), Items(how, numbered=True), picture, _measure(source, component), Words(note), ticks)
     return Group(f"{listed(row.refs)}: {component.part.number}, {port}:{board} turns", inner)
+
+
+def _apart() -> tuple[str, ...]:
+    """How windings that lie apart are wound."""
+    (p1, p2), (s1, s2) = _ways()
+    return (
+        f"Port winding, in the lower half of both holes, next to the board: {p1}, and on until it leaves {p2}.",
+        f"Board winding, in the upper half, kept off the port winding: {s1}, and on until it leaves {s2}.",
+    )
+
+
+def _pair(port_turns: int, board_turns: int) -> tuple[str, ...]:
+    """How a pair is wound so that each winding leaves at its own face; a pass is once through a hole."""
+    (p1, p2), (s1, s2) = _ways()
+    last, board_last = 2 * port_turns, 2 * board_turns + 1
+    together = counted(min(last, board_last) - 1, "pass", "passes")
+    alone = counted(abs(board_last - last), "pass", "passes")
+    first, later = ("port", "board") if last < board_last else ("board", "port")
+    leaves, goes_on = (p2, s2) if first == "port" else (s2, p2)
+    return (
+        f"Pass the port wire once alone: {p1}.",
+        f"Lay the board wire beside it where it comes out: {s1}. Keep both touching, lightly twisted, for {together}.",
+        f"The {first} wire then leaves {leaves}; the {later} wire goes on alone for {alone} and leaves {goes_on}.",
+    )
+
+
+def _ways() -> tuple[tuple[str, str], tuple[str, str]]:
+    """Start and end of the port's and of the board's winding, in words."""
+    (p1, p2), (s1, s2) = ([LEADS[role] for role in roles] for roles in (PRIMARY, SECONDARY))
+
+    def enters(pad: str, at: Lead) -> str:
+        return f"from {pad} into hole {at.hole} at the {at.face}'s face"
+
+    def leaves(pad: str, at: Lead) -> str:
+        return f"hole {at.hole} at the {at.face}'s face to {pad}"
+
+    return (enters("P1", p1), leaves("P2", p2)), (enters("S1", s1), leaves("S2", s2))
+
+
+def _measure(source: Source, component: Component) -> Table:
+    """What a bridge shows, and what it shows where one winding is reversed."""
+    rows = []
+    for one in bridge_readings(source.design.request, source.design.choices, component):
+        figure = one.figure
+        number = [text(value, figure.unit) for value in (figure.least, figure.value, figure.most)]
+        turned = f"about {text(one.reversed, figure.unit)}: one winding is reversed" if one.reversed is not None else ""
+        where = _connected(one, component.part.pins)
+        reads = f"{one.name}, {one.connection} reading" if one.connection else one.name
+        at = quantity.format(one.at_hz, "Hz")
+        rows.append((reads, where, at, *number, turned or STANDINGS[figure.standing]))
+    columns = (
+        Column("Measure"), Column("Bridge at"), Column("Frequency", "number"), Column("Least", "number"),
+        Column("Middle", "number"), Column("Most", "number"), Column("Otherwise, or standing"),
+    )  # fmt: skip
+    return Table("What a bridge shows before the core is soldered in", columns, rows, stacked=True)
+
+
+def _connected(one: BridgeReading, pins: Mapping[str, str]) -> str:
+    joined = "".join(f", {pins[a]} joined to {pins[b]}" for a, b in one.joined)
+    return f"{pins[one.tips[0]]} and {pins[one.tips[1]]}{joined}"
+
+
+def _spare_pads(source: Source, component: Component) -> list[str]:
+    """Pads of that core that no winding uses."""
+    footprint = source.design.request.catalogue.footprints[component.part.footprint]
+    return [pad.number for pad in footprint.pads if pad.number not in component.part.pins.values()]
 
 
 def _pads(names: Mapping[str, str]) -> str:
@@ -108,11 +173,3 @@ def _pads(names: Mapping[str, str]) -> str:
         )
         if role in names
     )  # fmt: skip
-
-
-def _inductance(factor: Figure, turns: int) -> tuple[str, str, str, str]:
-    """Least, middle and most; where a maker gives no most, as far above the middle as the least is below it."""
-    most = factor.high if factor.high is not None else 2 * factor.value - factor.least
-    least, middle, high = (text(value * turns**2, "H") for value in (factor.least, factor.value, most))
-    standing = STANDINGS[factor.standing]
-    return least, middle, high, standing if factor.high is not None else f"{standing}; most assumed"

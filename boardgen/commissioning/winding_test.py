@@ -1,0 +1,114 @@
+"""What a bridge reads of a wound core before it is soldered in, and what it reads of a winding that runs backwards.
+
+Inductances are A_L N^2 at low frequency, and jw mu0 S N^2 (mu' - j mu'') at the lowest of the band, as a coil with its
+loss in series and in parallel. Source: handbook/winding.py; limits are the material's spread.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from msgspec import Struct
+
+from boardgen.handbook import winding
+from boardgen.handbook.constants import MAGNETIC_CONSTANT_H_PER_M
+from boardgen.kinds.core import PERMEABILITY_SCALE
+from boardgen.model.choices import Choices
+from boardgen.model.figure import Figure, Standing, weakest
+from boardgen.model.netlist import Component
+from boardgen.model.transformer import PRIMARY, SECONDARY, same_sense
+from boardgen.request import Request
+
+TEST_HZ = 10e3
+"""Hand-held bridges measure here, and permeability is still what it is at low frequency: common practice, no source."""
+
+
+class BridgeReading(Struct, frozen=True):
+    """A figure with its range, in henries or farads, and how it is read.
+
+    `joined` are ends joined for it, `tips` those the bridge is at, by role; `shorted` says that the other winding is
+    shorted, `connection` which of a bridge's two readings it is, "" where both are alike. `reversed` is what it reads
+    where one winding runs backwards, None where that is not told.
+    """
+
+    name: str
+    figure: Figure
+    at_hz: float
+    tips: tuple[str, str]
+    joined: tuple[tuple[str, str], ...] = ()
+    connection: str = ""
+    reversed: float | None = None
+
+
+def bridge_readings(request: Request, choices: Choices, component: Component) -> tuple[BridgeReading, ...]:
+    """All that is measured of that transformer, in order."""
+    at = component.subject
+    port, board = (choices.choice(role, at).chosen for role in ("port turns", "turns"))
+    wound, lowest = choices.windings[at], request.spec.band.lowest
+    factor = _inductance_factor(request, component)
+    leakage = wound.leakage.value
+    # what ends are joined so that both windings add
+    near, far = SECONDARY if same_sense() else SECONDARY[::-1]
+    series = BridgeReading(
+        "both in series",
+        _times(factor, (port + board) ** 2),
+        TEST_HZ,
+        (PRIMARY[0], far),
+        ((PRIMARY[1], near),),
+        reversed=factor.value * (port - board) ** 2 + leakage,
+    )
+    return (
+        BridgeReading("port winding", _times(factor, port**2), TEST_HZ, PRIMARY),
+        BridgeReading("board winding", _times(factor, board**2), TEST_HZ, SECONDARY),
+        series,
+        *_at_radio_frequency(request, component, port, lowest),
+        BridgeReading("leakage: port winding shorted", wound.leakage, lowest, SECONDARY, (PRIMARY,)),
+        BridgeReading(
+            "capacitance between the windings",
+            wound.interwinding,
+            lowest,
+            (PRIMARY[0], SECONDARY[0]),
+            (PRIMARY, SECONDARY),
+        ),
+    )
+
+
+def _inductance_factor(request: Request, component: Component) -> Figure:
+    """Henries of one turn at low frequency, with the material's spread, or the maker's where that is wider."""
+    known = component.part.figure("inductance factor")
+    if known is None:
+        path, material = component.part.figures["path constant"], component.part.attributes["material"]
+        value = MAGNETIC_CONSTANT_H_PER_M * request.catalogue.permeability[material].initial * path.value
+        known = Figure(value, "H", "computed", path.source)
+    return _spread(known.value, weakest(known.standing, "recalled"), known.source, known.least, known.most)
+
+
+def _at_radio_frequency(request: Request, component: Component, turns: float, at_hz: float) -> Iterator[BridgeReading]:
+    """The port winding as a bridge shows it where the core has loss; nothing where the core is no coil any more."""
+    table = request.catalogue.permeability[component.part.attributes["material"]]
+    path = component.part.figures["path constant"]
+    ohm = winding.impedance(at_hz, path.value, turns, table.at(at_hz))
+    if ohm.imag <= 0:
+        return
+    _, parallel_ohm = winding.parallel_equivalents(ohm)
+    for connection, reactance in (("series", ohm.imag), ("parallel", parallel_ohm)):
+        figure = _spread(reactance / (2 * math.pi * at_hz), weakest(path.standing, "recalled"), table.source)
+        yield BridgeReading("port winding", figure, at_hz, PRIMARY, connection=connection)
+
+
+def _spread(value: float, standing: Standing, source: str, low: float = math.inf, high: float = 0.0) -> Figure:
+    """An inductance with the spread of core materials."""
+    least, most = (value * share for share in (PERMEABILITY_SCALE.least, PERMEABILITY_SCALE.most))
+    return Figure(value, "H", standing, source, min(least, low), max(most, high))
+
+
+def _times(figure: Figure, factor: float) -> Figure:
+    return Figure(
+        figure.value * factor,
+        figure.unit,
+        figure.standing,
+        figure.source,
+        figure.least * factor,
+        figure.most * factor,
+    )
