@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
@@ -63,9 +64,9 @@ def radio_changes(
 
     from boardgen.rf.quantities import read
 
-    draws, boards = _draws(bench, network, faults), len(faults) + 1
-    frequency = np.array(edges_hz)
+    boards = len(faults) + 1
     other = next((a for a in network.antennas if a != strip), None)
+    draws = {edge: _draws(bench, network, faults, edge) for edge in edges_hz}
     found: list[list[RadioChange]] = [[] for _ in faults]
     asked = [("insertion loss", strip, LOSS_SEEN_DB)]
     if any(fault.told_by_bridge for fault in faults):
@@ -74,8 +75,10 @@ def radio_changes(
         asked.append(("isolation", other, ISOLATION_SEEN_DB))
     for quantity, selected, seen in asked:
         operated = network.operated(selected)
-        solution = network.solve(operated, network.state(operated, frequency, draws, boards))
-        values = np.broadcast_to(read(solution, quantity, selected, strip), (boards, 2))
+        values = np.empty((boards, len(edges_hz)))
+        for column, edge in enumerate(edges_hz):
+            state = network.state(operated, np.array([edge]), draws[edge], boards)
+            values[:, column] = read(network.solve(operated, state), quantity, selected, strip)[..., 0]
         for row, (fault, fault_changes) in enumerate(zip(faults, found, strict=True), 1):
             if quantity == "mode conversion" and not fault.told_by_bridge:
                 continue
@@ -87,8 +90,8 @@ def radio_changes(
     return tuple(map(tuple, found))
 
 
-def _draws(bench: Bench, network: Network, faults: Sequence[Fault]) -> dict[tuple[int, str], Array]:
-    """The values that any fault alters: those of a whole board, then those of a board with each fault."""
+def _draws(bench: Bench, network: Network, faults: Sequence[Fault], at_hz: float) -> dict[tuple[int, str], Array]:
+    """The values that any fault alters at a frequency: those of a whole board, then of a board with each fault."""
     import numpy as np
 
     grounds = ac_ground_nets(bench.request)
@@ -98,7 +101,7 @@ def _draws(bench: Bench, network: Network, faults: Sequence[Fault]) -> dict[tupl
     draws: dict[tuple[int, str], Array] = {}
     for number, fault in enumerate(faults, 1):
         own = {at: e for ref in fault.refs for at, e in of_part.get(ref, {}).items()}
-        for at, name, value in _drawn(bench, own, grounds, fault):
+        for at, name, value in _drawn(bench, own, grounds, fault, at_hz):
             if (at, name) not in draws:
                 whole = next(p.value for p in network.elements[at].parameters if p.name == name)
                 draws[at, name] = np.full(len(faults) + 1, whole)
@@ -110,7 +113,7 @@ Drawn = Iterator[tuple[int, str, float]]
 """Position of an element, its parameter, and the value that stands for the fault."""
 
 
-def _drawn(bench: Bench, own: Mapping[int, RadioElement], grounds: frozenset[str], fault: Fault) -> Drawn:
+def _drawn(bench: Bench, own: Mapping[int, RadioElement], grounds: frozenset[str], fault: Fault, at_hz: float) -> Drawn:
     """Everything that the fault alters in its parts' own elements for radio frequencies; `grounds` count as 0V."""
     if fault.parted:
         yield from _set(own, OPENED)
@@ -125,7 +128,20 @@ def _drawn(bench: Bench, own: Mapping[int, RadioElement], grounds: frozenset[str
             yield from _winding(own, winding, change, bench.netlist.joins[ref], opened)
         elif closed or opened:
             ends = {"0V" if end in grounds else end for end in change.ends}
-            yield from _set({n: e for n, e in own.items() if set(e.nets) == ends}, CLOSED if closed else OPENED)
+            between = {n: e for n, e in own.items() if set(e.nets) == ends}
+            yield from _apart(between, at_hz) if opened and fault.apart else _set(between, CLOSED if closed else OPENED)
+
+
+def _apart(contact: Mapping[int, RadioElement], at_hz: float) -> Drawn:
+    """A contact that stays open: where it would be closed, what it has in its open state stands.
+
+    At one frequency a capacitance is a negative inductance, which the law of a closed contact has a place for.
+    """
+    gap = next(p.value for e in contact.values() if e.law == "capacitance" for p in e.parameters)
+    for at, element in contact.items():
+        if element.law == "conductor":
+            yield at, "resistance", SMALL_OHM
+            yield at, "inductance", -1 / ((2 * math.pi * at_hz) ** 2 * gap)
 
 
 def _set(elements: Mapping[int, RadioElement], table: Mapping[str, Mapping[str, float]]) -> Drawn:

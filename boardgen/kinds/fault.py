@@ -18,7 +18,7 @@ class Fault(Struct, frozen=True):
     """What is wrong, in which parts, and the elements that stand in the place of the whole ones.
 
     `parted` is a part that passes no direct current and is open: only radio frequencies notice. `told_by_bridge` is one
-    that a bridge tells before the part is soldered in.
+    that a bridge tells before the part is soldered in. `apart` is one whose open contacts keep their capacitance.
     """
 
     name: str
@@ -26,6 +26,7 @@ class Fault(Struct, frozen=True):
     change: tuple[Element, ...]
     parted: bool = False
     told_by_bridge: bool = False
+    apart: bool = False
 
 
 class WholePart(Struct, frozen=True):

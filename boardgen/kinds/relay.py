@@ -70,10 +70,10 @@ def _faults(part: WholePart) -> Iterator[Fault]:
         rest, work = (named.get(f"{part.component.ref} {pole} {end}") for end in ("normally closed", "normally open"))
         stuck = [opened(rest)] if rest else []
         never = [opened(work)] if work else []
-        yield part.fault(
-            f"contact of pole {pole} stuck in the pulled-in place", *stuck, *([shorted(work)] if work else [])
-        )
-        yield part.fault(f"contact of pole {pole} does not make, or a dry joint at its pin", *never)
+        refs = (part.component.ref,)
+        pulled_in = (*stuck, *([shorted(work)] if work else []))
+        yield Fault(f"contact of pole {pole} stuck in the pulled-in place", refs, pulled_in, apart=True)
+        yield Fault(f"contact of pole {pole} does not make, or a dry joint at its pin", refs, tuple(never), apart=True)
 
 
 RELAY = Kind(
