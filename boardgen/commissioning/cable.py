@@ -21,12 +21,15 @@ from boardgen.stages.lines import lines
 WET_OHM = 10e3
 """A wet terminal: an assumed figure."""
 ROOM_C = 20.0
+OTHER_RETURNS = "other conductors 0V"
+"""All 0V conductors but one, for faults of a single one."""
 
 
 class FarEnd(Struct, frozen=True):
     """With one antenna selected from the source: amperes drawn there, volts at the board's terminal, relays pulled in.
 
-    `others` are antennas whose relays pull in though nobody selected them.
+    The volts are below zero where the terminal is negative. `others` are antennas whose relays pull in though nobody
+    selected them.
     """
 
     supply_a: float
@@ -49,15 +52,17 @@ class CableBench(Struct, frozen=True, dict=True):
     bench: Bench
 
     def elements(self, only: frozenset[str]) -> tuple[Element, ...]:
-        """A conductor for every common line and those of some antennas, the returns as one."""
+        """A conductor for every common line and those of some antennas; of several returns one, the others as one."""
         bench, control = self.bench, self.bench.request.spec.control
         ohm = data_cable.at_temperature(ohm_per_m(control.cable), ROOM_C) * control.length
         found: dict[str, Element] = {}
         for line in lines(bench.request):
             pin = bench.pin_of(line.net, line.strip) if line.fitted and line.strip in (*only, *bench.always) else None
             if pin:
-                own = ohm / control.returns if line.net == "0V" else ohm
-                found[line.net] = Resistor(conductor(line.net), source(line.net), pin_node(*pin), own)
+                found[line.net] = Resistor(conductor(line.net), source(line.net), pin_node(*pin), ohm)
+        if control.returns > 1:
+            others = ohm / (control.returns - 1)
+            found[OTHER_RETURNS] = Resistor(OTHER_RETURNS, *found["0V"].ends, others)
         return tuple(found.values())
 
     def far_end(self, strip: Strip, other: Strip | None = None, change: Sequence[Element] = ()) -> FarEnd:
@@ -87,7 +92,7 @@ class CableBench(Struct, frozen=True, dict=True):
         }
         return FarEnd(
             -solution.current(SUPPLY),
-            abs(volts("coil supply" if low_side else select, select if low_side else "0V")),
+            volts("coil supply" if low_side else select, select if low_side else "0V"),
             min(coils[ref] for ref in bench.relays[strip.label]),
             operated[strip.label],
             tuple(label for label, on in operated.items() if on and label != strip.label),
@@ -110,10 +115,11 @@ class CableBench(Struct, frozen=True, dict=True):
         """What is easily done wrong with the conductors of that antenna."""
         whole = {e.name: e for e in self.elements(frozenset(s.label for s in (strip, other) if s))}
         own, zero = whole[conductor(select_net(strip))], whole[conductor("0V")]
+        returns = [whole[name] for name in (zero.name, OTHER_RETURNS) if name in whole]
         found = [
             CableFault(f"select conductor of {strip.label} open", (_open(own),)),
-            CableFault("all 0V conductors open", (_open(zero),)),
-            CableFault(f"select conductor of {strip.label} crossed with 0V", _crossed(own, zero)),
+            CableFault("all 0V conductors open", tuple(map(_open, returns))),
+            CableFault(f"select conductor of {strip.label} crossed with one 0V conductor", _crossed(own, zero)),
             CableFault(
                 f"wet terminal: 10 kohm from the select line of {strip.label} to 0V",
                 (Resistor("wet", own.ends[1], zero.ends[1], WET_OHM),),

@@ -12,9 +12,10 @@ from boardgen.commissioning.faults import board_faults, strip_faults
 from boardgen.commissioning.radio import radio_changes
 from boardgen.commissioning.readings import resistances
 from boardgen.commissioning.strip_readings import StripReadings
-from boardgen.commissioning.supplies import powered_tests
+from boardgen.commissioning.supplies import bench_volts, powered_tests
 from boardgen.direct_current.between import resistances_between
 from boardgen.direct_current.solve import solve
+from boardgen.handbook import data_cable
 from boardgen.kinds.relay import RELAY
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.response import predict
@@ -108,9 +109,22 @@ def test_crossed_conductors_pull_the_wrong_relay():
     crossed = next(end for name, end in faults.items() if name.endswith(f"{second.label} crossed"))
     assert not crossed.pulled_in
     assert crossed.others == (second.label,)
+    swapped = faults[f"select conductor of {first.label} crossed with one 0V conductor"]
+    one_ohm, returns = _one_way_ohm(here), here.request.spec.control.returns
+    assert returns == 2
+    # plus runs down one conductor and back by the other, with no board between; the terminal is half way, reversed
+    assert swapped.supply_a == pytest.approx(bench_volts(here) / (2 * one_ohm), rel=0.02)
+    assert swapped.terminal_v == pytest.approx(-bench_volts(here) / 2, rel=0.02)
+    assert not swapped.pulled_in
     broken = faults["all 0V conductors open"]
     assert not broken.pulled_in
     assert broken.supply_a < 1e-6
+
+
+def _one_way_ohm(here):
+    """One conductor of the cable at 20 degC."""
+    control = here.request.spec.control
+    return data_cable.at_temperature(ohm_per_m(control.cable), 20.0) * control.length
 
 
 @pytest.mark.parametrize("name", BOARDS)
