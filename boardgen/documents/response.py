@@ -113,6 +113,12 @@ def number(value: float, unit: str) -> str:
     return quantity.format(value, unit, 3)
 
 
+def credible(name: str, value: float, unit: str) -> str:
+    """A predicted figure of that quantity, no better than can be believed."""
+    limit = CREDIBLE_DB.get(name, float("inf"))
+    return number(value, unit) if value <= limit else f"over {limit:.0f} {unit}"
+
+
 def _note(prediction: Prediction, name: str, value: float) -> str:
     if name == "insertion loss":
         return "+- is the bound of the core model, by published measurements"
@@ -136,7 +142,7 @@ def judged_lines(prediction: Prediction) -> list[tuple[str, str]]:
 def _verdict(prediction: Prediction, judged: Judged) -> str:
     if judged.achieved is None or judged.at_hz is None:
         return "not judged: its limit lies below the band, or nothing is there to judge"
-    achieved, wanted = (number(v, judged.unit) for v in (judged.achieved, judged.wanted))
+    achieved, wanted = credible(judged.quantity, judged.achieved, judged.unit), number(judged.wanted, judged.unit)
     at = quantity.format(judged.at_hz, "Hz", 4)
     if judged.quantity == "insertion loss":
         achieved += loss_bound(prediction, judged.at_hz)

@@ -95,10 +95,15 @@ def _words(change: Change) -> str:
 
 def _heard(change: RadioChange) -> str:
     at = quantity.format(change.at_hz, "Hz")
-    found = f"{change.found_db:.0f} dB" if change.found_db > 10 else f"{change.found_db:.1f} dB"
-    if change.found_db > MOST_DB:
-        found = f"over {MOST_DB:.0f} dB"
-    return f"{change.quantity} at {at}: {found} instead of {change.expected_db:.1f} dB"
+    found, expected_db = (_decibels(value) for value in (change.found_db, change.expected_db))
+    return f"{change.quantity} at {at}: {found} instead of {expected_db}"
+
+
+def _decibels(value: float) -> str:
+    """No more than can be measured and believed."""
+    if value > MOST_DB:
+        return f"over {MOST_DB:.0f} dB"
+    return f"{value:.0f} dB" if value > 10 else f"{value:.1f} dB"
 
 
 def _cable(source: Source) -> Group:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from boardgen.documents.book.source import Source
 from boardgen.documents.page.blocks import Block, Column, Group, Items, Table, Words
-from boardgen.documents.response import loss_bound, number
+from boardgen.documents.response import credible, loss_bound, number
+from boardgen.rf.response import CREDIBLE_DB
 from boardgen.spec import quantity
 from boardgen.spec.strip import Strip
 
@@ -72,4 +73,7 @@ def _isolation(source: Source, strip: Strip, edge_hz: float) -> str:
     response = source.design.prediction.response
     at = response.at(edge_hz)
     found = [float(c.values[at]) for c in response.of("isolation") if c.port == strip.label]
-    return f"{min(found):.0f} dB" if found else ""
+    if not found:
+        return ""
+    least = min(found)
+    return f"{least:.0f} dB" if least <= CREDIBLE_DB["isolation"] else credible("isolation", least, "dB")

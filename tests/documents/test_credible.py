@@ -1,0 +1,30 @@
+"""Figures better than a model can be believed are not printed."""
+
+import pytest
+
+from boardgen.commissioning.radio import RadioChange
+from boardgen.documents.book.faults import _heard
+from boardgen.documents.response import credible, judged_lines
+from boardgen.rf.prediction import Prediction
+from boardgen.rf.response import CREDIBLE_DB
+from tests.commissioning.bench_boards import design
+
+
+@pytest.mark.parametrize(("name", "limit"), CREDIBLE_DB.items())
+def test_a_figure_beyond_its_limit_is_told_as_over_it(name, limit):
+    assert credible(name, limit, "dB") == f"{limit:.1f} dB"
+    assert credible(name, limit + 0.2, "dB") == f"over {limit:.0f} dB"
+    assert credible("return loss", 120.0, "dB") == "120.0 dB"
+
+
+def test_two_relays_in_series_are_judged_without_a_figure_beyond_it():
+    made = design("cascaded")
+    prediction = Prediction(made.request, made.choices, made.netlist)
+    judged = next(one for one in prediction.judged if one.quantity == "isolation")
+    assert judged.achieved > CREDIBLE_DB["isolation"]
+    assert "over 90 dB" in dict(judged_lines(prediction))["isolation"]
+
+
+def test_a_fault_is_told_in_figures_that_can_be_measured():
+    said = _heard(RadioChange("isolation", 1.8e6, "b", "a", 116.2, 57.6))
+    assert said == "isolation at 1.8 MHz: 58 dB instead of over 80 dB"
