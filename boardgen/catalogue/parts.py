@@ -15,7 +15,8 @@ from boardgen.model.figure import STANDINGS, Figure, Standing
 from boardgen.model.part import Part
 from boardgen.tables.column import column
 from boardgen.tables.fault import Faults, FieldError
-from boardgen.tables.toml_table import ABSENT, NO_CHOICE, Block, Document, TomlTable
+from boardgen.tables.toml_table import ABSENT, NO_CHOICE, Block, TomlTable
+from boardgen.tables.toml_text import Document
 
 UNKNOWN_FIGURE, WRONG_VALUE, UNKNOWN_FIELD = "K007 unknown figure", "K008 wrong value", "K012 unknown field"
 MAPS = ("attributes", "figures", "standings", "sources", "pins")

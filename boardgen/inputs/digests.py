@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from pathlib import Path
+
+OWN_PARTS = ("*.toml", "permeability/*.csv", "limits/board_houses.toml", "prices/*.csv", "footprint_names.csv")
+"""What is read of a folder of parts; what else lies there makes no difference."""
 
 
 def describe(
@@ -25,16 +28,17 @@ def describe(
         "specification": digest(spec_path, spec_path.parent),
         "named files": {what: digest(folder / name, folder) for what, name in named.items() if name},
         "overrides": dict(overrides),
-        "prices": [entry for path in prices for entry in _digests(path, "*.csv")],
-        "own parts": list(_digests(own_parts, "**/*")) if own_parts else [],
+        "prices": [entry for path in prices for entry in _digests(path, ("*.csv",))],
+        "own parts": list(_digests(own_parts, OWN_PARTS)) if own_parts else [],
         "date": day.isoformat() if day else None,
     }
 
 
-def _digests(path: Path, pattern: str) -> Iterator[dict[str, str]]:
+def _digests(path: Path, patterns: Sequence[str]) -> Iterator[dict[str, str]]:
     """Of a file, or of the files in a folder in the order of their names."""
     if path.is_dir():
-        yield from (digest(file, path) for file in sorted(path.glob(pattern)) if file.is_file())
+        files = {file for pattern in patterns for file in path.glob(pattern) if file.is_file()}
+        yield from (digest(file, path) for file in sorted(files))
     else:
         yield digest(path, path.parent)
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
@@ -16,6 +15,7 @@ from boardgen.model.problem import InputError
 from boardgen.spec.load import file_text
 from boardgen.spec.load import load as load_spec
 from boardgen.station.load import load_plan
+from boardgen.tables.toml_text import TomlError, read_toml
 
 
 class Ordered(Struct, frozen=True):
@@ -66,8 +66,8 @@ def read_ordered(specs: Sequence[Path], sources: Sequence[Sources]) -> tuple[Ord
 def is_plan(path: Path) -> bool:
     """Whether the file is a station's plan. What cannot be read is left to those who read it in full."""
     try:
-        data = tomllib.loads(file_text(path).removeprefix("\ufeff"))
-    except (InputError, ValueError, RecursionError):
+        data = read_toml(file_text(path))
+    except (InputError, TomlError):
         return False
     return "box" in data or "direction" in data
 

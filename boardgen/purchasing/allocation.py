@@ -17,6 +17,9 @@ from boardgen.purchasing.purchase_options import PurchaseOption
 if TYPE_CHECKING:
     from scipy.optimize import OptimizeResult
 
+MOST_ADDED = 200_000
+"""Units of a currency up to which steps are looked for by sums: above, the solver does it sooner and in less memory."""
+
 
 class Allocation(Struct, frozen=True):
     """The requirements numbered in `covers`, met by one part; without purchases where the stock meets them."""
@@ -36,7 +39,9 @@ def allocation_of(option: PurchaseOption, steps: int = 0) -> Allocation:
 
 
 def allocations_of(made: OrderProgram, answer: OptimizeResult) -> tuple[Allocation, ...] | None:
-    """What the solver's answer stands for; None where its value of top-ups cannot be made of steps."""
+    """What the solver's answer stands for; None where its value of top-ups cannot be made of steps, or is
+    too much to look for them.
+    """
 
     def value(variable: int) -> int:
         return round(float(answer.x[variable]))
@@ -45,7 +50,8 @@ def allocations_of(made: OrderProgram, answer: OptimizeResult) -> tuple[Allocati
     steps = {n: value(variable) for n, variable in made.steps.items()}
     for name, variable in made.top_ups.items():
         there = [n for n in taken if (offer := made.options[n].offer) is not None and offer.supplier == name]
-        found = steps_adding([made.options[n] for n in there], value(variable))
+        amount = value(variable)
+        found = steps_adding([made.options[n] for n in there], amount) if amount <= MOST_ADDED else None
         if found is None:
             return None
         steps |= dict(zip(there, found, strict=True))

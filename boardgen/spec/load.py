@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import get_args
@@ -16,9 +15,9 @@ from boardgen.spec.faults import Fault, KeyPath, from_validation, key_text, spec
 from boardgen.spec.keys import MOST_ANTENNAS, Spec
 from boardgen.spec.lines import line_numbers
 from boardgen.tables.text_file import read_plain_file
+from boardgen.tables.toml_text import TomlError, read_toml
 
 LARGEST_MIB = 1
-_MOST_DOTS = 200
 COMMAND_LINE = "command line"
 
 _BROKEN = "write each value as key = value, texts in quotes, and each key once"
@@ -72,31 +71,10 @@ def file_text(path: Path) -> str:
 
 def toml_data(text: str, file_name: str) -> dict[str, object]:
     """The text as plain data. Raises InputError where it is not TOML."""
-    _refuse_many_dots(text, file_name)
     try:
-        return tomllib.loads(text.removeprefix("\ufeff"))
-    except RecursionError as error:
-        raise _refused("S003 broken TOML", Place(file_name), "the lists or tables are nested too deeply") from error
-    except ValueError as error:
-        message = str(error)
-        line = re.search(r"\(at line ([0-9]+)", message)
-        number = int(line[1]) if line else text.count("\n") + 1 if "end of document" in message else None
-        raise _refused("S003 broken TOML", Place(file_name, number), _toml_fault(message), _BROKEN) from error
-
-
-def _refuse_many_dots(text: str, file_name: str) -> None:
-    # the time to read a dotted key grows with the square of its parts
-    for number, line in enumerate(text.split("\n"), 1):
-        if line.count(".") > _MOST_DOTS and not line.startswith("#"):
-            raise _refused("S003 broken TOML", Place(file_name, number), "this line holds too many dots")
-
-
-def _toml_fault(message: str) -> str:
-    if "integer string conversion" in message:
-        return "a number has too many digits"
-    if re.search("overwrite|twice|immutable|redefine|duplicate", message, re.IGNORECASE):
-        return "a key or table is given twice"
-    return "this is not TOML: " + re.sub(r" \(at .*", "", message, flags=re.DOTALL)
+        return read_toml(text)
+    except TomlError as error:
+        raise _refused("S003 broken TOML", Place(file_name, error.line), error.found, _BROKEN) from error
 
 
 def _refused(name: str, place: Place, found: str, wanted: str = "") -> InputError:

@@ -6,7 +6,6 @@ A key that is wrong becomes a fault and reads as its default, or as nothing, so 
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Callable, Collection, Mapping, Sequence
 from functools import lru_cache
 from typing import Any, Generic, Literal, TypeGuard, TypeVar, get_args, get_origin
@@ -17,6 +16,7 @@ from boardgen.model.problem import Place
 from boardgen.tables.column import TableColumn, columns_of
 from boardgen.tables.fault import Faults
 from boardgen.tables.shown import shown
+from boardgen.tables.toml_text import Document, TomlError, read_toml
 
 UNREADABLE, UNKNOWN, WRONG_TYPE, ABSENT, NO_CHOICE = (
     "K001 unreadable file",
@@ -25,8 +25,6 @@ UNREADABLE, UNKNOWN, WRONG_TYPE, ABSENT, NO_CHOICE = (
     "K004 absent key",
     "K005 not a choice",
 )
-Document = dict[str, object]
-_TOML_LINE = re.compile(r"at line (\d+)")
 _HEADER = re.compile(r"^[ \t]*\[\[[ \t]*([A-Za-z_-]+)[ \t]*\]\]", re.MULTILINE)
 _MOST = 10_000
 """Numbers are below this: no part of a board is larger, in millimetres."""
@@ -62,13 +60,12 @@ class Block(Struct, frozen=True):
 def read_blocks(text: str, file: str, sorts: Sequence[str], faults: Faults) -> list[Block]:
     """The [[...]] of these sorts, in the order of the text; what cannot be read becomes a fault."""
     try:
-        document: Document = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        line = _TOML_LINE.search(str(error))
-        faults.add(UNREADABLE, Place(file, int(line[1]) if line else None), f"the file is not TOML: {error}")
+        document = read_toml(text)
+    except TomlError as error:
+        faults.add(UNREADABLE, Place(file, error.line), error.found, "wanted is a file of parts in TOML")
         return []
     for name in document.keys() - set(sorts):
-        faults.unknown(UNKNOWN, Place(file, key=name), "the table", name, sorts)
+        faults.unknown(UNKNOWN, Place(file, key=name), "this file is read as one of parts; the table", name, sorts)
     lists = {sort: iter(_tables(document, sort, file, faults)) for sort in sorts}
     # TOML keeps no order between lists of different names: the headers of the text give it back
     headers = [(match[1], match.start()) for match in _HEADER.finditer(text) if match[1] in lists]

@@ -1,5 +1,6 @@
 """The order that is chosen: against every order there is, and against line_by_line buying."""
 
+import tracemalloc
 from datetime import date
 from decimal import Decimal
 
@@ -218,3 +219,18 @@ def test_parts_that_cost_next_to_nothing_take_no_longer():
     asked = [SupplierTerms("Supplier A", "CAD", Decimal(500), Decimal(900), as_of=DAY)]
     found = only_relays(offer((1, "0.00000001")), terms=asked)
     assert (found.total, found.optimal) == (50000, True)
+
+
+def test_a_great_least_order_needs_no_great_memory():
+    least = 100_000
+    asked = SupplierTerms("A", "CAD", Decimal(9), None, Decimal(0), Decimal(0), Decimal(least), DAY)
+    lines = [offer((1, "1.00"), part=part.key, supplier="A", order_code=part.key, stock=None) for part in PARTS]
+    where, _ = market(lines, [asked], [], "CAD")
+    tracemalloc.start()
+    try:
+        found = buy([Requirement(part, Decimal(3)) for part in PARTS], where)
+        _, peak = tracemalloc.get_traced_memory()
+    finally:
+        tracemalloc.stop()
+    assert found.total == 100 * least + 900
+    assert peak < 60_000_000
