@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Sequence
+
 from boardgen.commissioning.cable import CableBench, FarEnd
 from boardgen.commissioning.diagnosis import Symptom, alike, symptoms
 from boardgen.commissioning.faults import board_faults, strip_faults
@@ -17,7 +20,8 @@ from boardgen.kinds.fault import Fault
 from boardgen.sizing.cable_choices import FUSE_BLOWS
 from boardgen.spec import quantity
 
-MOST_SHOWN = 3
+MOST_SHOWN, FIRST_OHMS = 4, 2
+"""Of the readings that a fault changes so many are shown at least, and so many of the resistances without power."""
 MOST_DB = 80.0
 """More than this nobody measures with simple instruments."""
 HOW = (
@@ -25,9 +29,10 @@ HOW = (
     "commissioning sheet worked out "
     "anew. A reading is listed where it leaves its range by more than a tenth, a loss where "
     "it grows by half a decibel, an "
-    "isolation where it falls by 6 dB; the first three are shown. A dry joint of a terminal "
-    "or connector stands for 1000 ohm. "
-    "Two faults at once can look like a third: begin with the first wrong reading in the order of the tests."
+    "isolation where it falls by 6 dB. They stand in the order of the tests, rows too: resistances with nothing "
+    "selected, current and volts on the supply, resistances with a relay held in, radio. A row shows the first, "
+    "and more where another fault begins alike. A dry joint of a terminal or connector stands for 1000 ohm. "
+    "Two faults at once can look like a third: begin with the first wrong reading."
 )
 
 
@@ -58,22 +63,61 @@ def section(source: Source) -> Section:
 
 
 def _tables(source: Source, found: tuple[Symptom, ...]) -> tuple[Block, ...]:
-    seen: dict[tuple[str, ...], list[str]] = {}
+    seen: dict[Told, list[str]] = {}
     unseen = []
     for symptom in found:
         suspect = f"{listed(symptom.fault.refs)}: {symptom.fault.name}"
-        early = (_on_bridge(source, symptom.fault),) if symptom.fault.told_by_bridge else ()
-        words = (*early, *map(_words, symptom.changes), *map(_heard, symptom.radio))
-        if words:
-            seen.setdefault(words[:MOST_SHOWN], []).append(suspect)
+        told = _told(source, symptom)
+        if told:
+            seen.setdefault(told, []).append(suspect)
         else:
             unseen.append(suspect)
-    rows = [("; ".join(words), "; ".join(suspects)) for words, suspects in seen.items()]
+    shown = shown_readings(sorted(seen, key=lambda told: told[0][0]))
+    rows = [("; ".join(words), "; ".join(seen[told])) for told, words in shown.items()]
     columns = (Column("What you read"), Column("Look for"))
     blocks: list[Block] = [Table("What reads wrong, and what to look for", columns, rows, stacked=True)]
     if unseen:
         blocks.append(Words(f"None of the readings shows these, so look twice while you build: {'; '.join(unseen)}."))
     return tuple(blocks)
+
+
+Told = tuple[tuple[int, str], ...]
+"""Every reading that a fault changes, in words, behind the number of its test."""
+BRIDGE, IDLE_OHMS, AMPERES, VOLTS, HELD_OHMS, RADIO = range(6)
+
+
+def _told(source: Source, symptom: Symptom) -> Told:
+    """All readings that the fault changes, in the order of the tests."""
+    early = [(BRIDGE, _on_bridge(source, symptom.fault))] if symptom.fault.told_by_bridge else []
+    metered = [(_test(change), _words(change)) for change in symptom.changes]
+    heard = [(RADIO, _heard(change)) for change in symptom.radio]
+    return tuple(sorted((*early, *metered, *heard), key=lambda one: one[0]))
+
+
+def _test(change: Change) -> int:
+    reading = change.expected
+    if reading.unit == "ohm":
+        return HELD_OHMS if reading.selection.operated else IDLE_OHMS
+    return AMPERES if reading.unit == "A" else VOLTS
+
+
+def shown_readings(faults: Sequence[Told]) -> dict[Told, tuple[str, ...]]:
+    """Of each the readings that its row shows: few, but enough that no two rows read the same."""
+    most = MOST_SHOWN
+    shown = {told: _first(told, most) for told in faults}
+    while most < max((len(told) for told in faults), default=0):
+        count = Counter(shown.values())
+        most += 1
+        shown = {told: words if count[words] == 1 else _first(told, most) for told, words in shown.items()}
+    return shown
+
+
+def _first(told: Told, most: int) -> tuple[str, ...]:
+    """The first readings, so that not all are resistances without power where the supply tells more."""
+    later = sum(test > IDLE_OHMS for test, _ in told)
+    ohms = max(FIRST_OHMS, most - later)
+    kept = [one for one in told if one[0] <= IDLE_OHMS][:ohms] + [one for one in told if one[0] > IDLE_OHMS]
+    return tuple(words for _, words in kept[:most])
 
 
 def _on_bridge(source: Source, fault: Fault) -> str:
@@ -129,4 +173,4 @@ def _far(end: FarEnd, most_a: float) -> str:
         amperes = f"the fuse blows; without one {amperes}"
     relay = "relay pulls in" if end.pulled_in else "relay stays out"
     wrong = f", but that of {', '.join(end.others)} pulls in" if end.others else ""
-    return f"{amperes}, {end.terminal_v:.1f} V at its terminal, {relay}{wrong}"
+    return f"{amperes}, {round(end.terminal_v, 1) + 0.0:.1f} V at its terminal, {relay}{wrong}"

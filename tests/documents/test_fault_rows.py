@@ -1,0 +1,36 @@
+"""Rows of the fault table: every reading counts, in the order of the tests, and no two rows read the same."""
+
+import re
+
+from boardgen.documents.book.faults import AMPERES, HELD_OHMS, IDLE_OHMS, MOST_SHOWN, VOLTS, shown_readings
+from tests.documents.book_boards import page
+
+SAME = tuple((HELD_OHMS, f"held {n}") for n in range(6))
+
+
+def test_current_and_volts_are_shown_before_what_is_read_with_the_relay_held_in():
+    many = (*((IDLE_OHMS, f"idle {n}") for n in range(5)), (AMPERES, "current"), (VOLTS, "volts"), *SAME)
+    assert shown_readings([many])[many] == ("idle 0", "idle 1", "current", "volts")
+
+
+def test_faults_that_begin_alike_show_what_tells_them_apart():
+    one, other = (*SAME, (5, "loss 3 dB")), (*SAME, (5, "loss 9 dB"))
+    shown = shown_readings([one, other, SAME[:2]])
+    assert shown[one][-1] == "loss 3 dB"
+    assert shown[other][-1] == "loss 9 dB"
+    assert len(shown[one]) > MOST_SHOWN
+    assert shown[SAME[:2]] == ("held 0", "held 1")
+
+
+def test_a_diode_turned_round_and_one_open_are_not_one_row():
+    """The supply at its limit tells the one, no current the other: both begin with the same resistances."""
+    text = page("one way")
+    table = text[text.index('id="faults"') :]
+    rows = [re.sub(r"<[^>]+>", " ", row) for row in re.findall(r"<tr>.*?</tr>", table, re.S)]
+    turned = [row for row in rows if re.search(r"D\d+: turned round", row)]
+    assert turned
+    for row in turned:
+        if "supply at its limit" in row:
+            assert not re.search(r"D\d+: open", row)
+    assert any("no current" in row and re.search(r"D\d+: open", row) for row in rows)
+    assert "−0.0 V" not in table
