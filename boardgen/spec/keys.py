@@ -262,8 +262,13 @@ class MeasuredRelay(Table):
     """Resistance of a closed contact in ohm; 0.1 mohm to 10 ohm; default none."""
     contact_inductance: Annotated[float, PlainValidator(values.measure("H", 1e-10, 1e-6))] | None = None
     """Inductance of a closed contact with its leads in H; 0.1 nH to 1 uH; default none."""
+    through_capacitance: Stray | None = None
+    """Capacitance through an open contact in F, fitted to a curve of isolation; 0.001 to 100 pF; default none."""
     open_contact_capacitance: Stray | None = None
-    """Capacitance across an open contact in F; 0.001 to 100 pF; default none."""
+    """Capacitance across an open contact in F as a meter shows it; 0.001 to 100 pF; default none.
+
+    It is more than goes through, and taken where no through_capacitance is given.
+    """
     pole_to_pole_capacitance: Stray | None = None
     """Capacitance between the moving contacts of both poles in F; 0.001 to 100 pF; default none."""
     coil_to_contact_capacitance: Stray | None = None

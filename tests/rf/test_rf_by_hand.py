@@ -97,10 +97,13 @@ def test_lower_band_with_the_same_winding_loses_more():
     assert losses[-1] > 2 * losses[0]
 
 
-@pytest.mark.parametrize(("farads", "frequency_hz"), [(0.5e-12, 1.8e6), (1e-12, 3.5e6), (2e-12, 3.5e6)])
-def test_open_contact(farads, frequency_hz):
+@pytest.mark.parametrize("key", ["open_contact_capacitance", "through_capacitance"])
+@pytest.mark.parametrize(
+    ("farads", "frequency_hz"), [(0.1e-12, 3.5e6), (0.5e-12, 1.8e6), (1e-12, 3.5e6), (2e-12, 3.5e6)]
+)
+def test_open_contact(key, farads, frequency_hz):
     """H4 for an open contact in each of centre and braid, half the capacitance in the loop: within 1 dB."""
-    own = f'[measured.relay]\nopen_contact_capacitance = "{farads * 1e12:g} pF"\n'
+    own = f'[measured.relay]\n{key} = "{farads * 1e12:g} pF"\n'
     opened = prediction(["", ""], BARE + 'idle = "open"\nbus_braid = "floating"', own, protection="surge = false")
     change = figure(opened, "isolation", frequency_hz) - figure(opened, "isolation", 2 * frequency_hz)
     assert change == pytest.approx(20 * math.log10(2), abs=0.3)

@@ -86,10 +86,10 @@ def test_command(tmp_path, capsys):
         "met:",
         "boards, part tolerances alone",
         "nothing floats",
-        "open contact capacitance",
+        "through capacitance",
     ):
         assert word in printed
-    path.write_text(BOARDS["default"] + '[targets]\nisolation = "150 dB"\n')
+    path.write_text(BOARDS["default"] + '[targets]\nreturn_loss = "50 dB"\n')
     assert main(["response", str(path), "--json"]) == 1
     document = json.loads(capsys.readouterr().out)
     shortfalls = {p["id"]: p["found"] for p in document["shortfalls"]}

@@ -167,6 +167,14 @@ def test_relay_as_measured():
     assert measured == {"open contact capacitance", "contact resistance"}
 
 
+def test_a_curve_counts_before_a_meter():
+    """And both before the catalogue."""
+    both = '[measured.relay]\nopen_contact_capacitance = "1 pF"\nthrough_capacitance = "0.1 pF"\n'
+    made = make_design(Request(read_text(BOARDS["no breakers"] + both), catalogue())).prediction
+    found = {(p.shown, p.value) for e in made.network.elements for p in e.parameters if p.standing == "measured"}
+    assert found == {("through capacitance", 0.1e-12)}
+
+
 @pytest.mark.parametrize(
     ("line", "found"),
     [

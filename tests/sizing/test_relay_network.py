@@ -133,7 +133,9 @@ def test_four_feeds_drop_a_relay_out():
     """By hand: 180 m of one 24 AWG return, four feeds of 60 mA, 13.8 V, no diode, 20 degC cable of 93.8 ohm/km."""
     ports = {n: {"feed": "12 V 60 mA"} for n in range(4)}
     control = {"cable": "93.8 ohm/km", "length": "180 m", "supply": "13.8 V", "hottest": "20 degC"}
-    _, choices = sized(text(antennas=4, ports=ports, protection={"reverse": False}, control=control))
+    _, choices = sized(
+        text(antennas=4, ports=ports, protection={"reverse": False}, control=control, parts={"relay": "relay-tq2-12"})
+    )
     told = choices.choice("relay voltage", RELAY)
     conductor = 0.0938 * 180
     hot_c = 20 + 150 * 13.8**2 / 1028

@@ -132,6 +132,7 @@ def test_defaults():
                 "relay": {
                     "contact_resistance": None,
                     "contact_inductance": None,
+                    "through_capacitance": None,
                     "open_contact_capacitance": None,
                     "pole_to_pole_capacitance": None,
                     "coil_to_contact_capacitance": None,
