@@ -22,12 +22,11 @@ from boardgen.model.problem import InputError, Problem
 from boardgen.model.wire_cut import WireCut
 from boardgen.purchasing.bare_board import bare_board_offers
 from boardgen.purchasing.bill import Bill, bill, billed_is_fitted
-from boardgen.purchasing.board_cost import board_cost
 from boardgen.purchasing.needs import Need, Spares, needs
 from boardgen.purchasing.offer import Offer
 from boardgen.request import Request
 from boardgen.rf.prediction import Prediction
-from boardgen.rf.refine import part_count, refine
+from boardgen.rf.refine import refine
 from boardgen.sizing.extras import area_m, bare_board, extras, too_large
 from boardgen.sizing.size import size
 from boardgen.spec.keys import Spec
@@ -147,8 +146,7 @@ def make_design(
     Parameters
     ----------
     request : the specification with what parts may be chosen from.
-    offers : prices, by which a refinement takes the cheaper of two changes, and the bill is made. Without them a
-        refinement counts parts, and the bill has lines without a price.
+    offers : prices, by which the bill is made; its lines have none without them. They change nothing of the board.
     on : the day for which prices are judged, and which stands on the board; None for none.
     predicted : refine the values by prediction until the targets hold, and judge the targets.
     laid_out : lay the board out, and predict with its copper instead of an assumed one.
@@ -161,7 +159,7 @@ def make_design(
     """
     spec = request.spec
     with step("sizing"):
-        request, choices, refined = _refined(request, offers) if predicted else (request, size(request), ())
+        request, choices, refined = _refined(request) if predicted else (request, size(request), ())
     with step("wiring"):
         netlist, wiring = build(request, choices)
         on_meter = unmetered(Bench(request, choices, netlist))
@@ -201,10 +199,9 @@ def make_design(
     )
 
 
-def _refined(request: Request, offers: Sequence[Offer]) -> tuple[Request, Choices, tuple[Problem, ...]]:
+def _refined(request: Request) -> tuple[Request, Choices, tuple[Problem, ...]]:
     """What refinement makes of the request, its values, and what it says of both."""
-    cost = board_cost(offers, request.spec.order.currency) if offers else part_count
-    found = refine(request, cost)
+    found = refine(request)
     return found.prediction.request, found.prediction.choices, found.problems
 
 

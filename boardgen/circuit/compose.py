@@ -10,7 +10,6 @@ from msgspec.structs import replace
 from boardgen.circuit.names import Designators, NetNames
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import CONDUCTORS, NetName
-from boardgen.model.part import Part
 from boardgen.model.wiring import BUS, CONTROL, INNER, OUTER, RESTING, SHARED, Use, Wiring
 from boardgen.request import Request
 from boardgen.spec.strip import Strip
@@ -55,21 +54,6 @@ def compose(request: Request, choices: Choices) -> tuple[Placement, ...]:
         Placement(designators.next(use.part), use, {net: names.called[net] for net in use.joins.values()})
         for use in uses
     )
-
-
-def fitted_parts(request: Request, choices: Choices, *, wound: bool | None = None) -> Iterator[Part]:
-    """The part in each fitted place, for those who need no net and no designator.
-
-    With `wound`, only those of the stages that the transformers are in, or of all others.
-    """
-    for strip in request.strips:
-        for stage in STRIP_STAGES:
-            if stage.fitted(request, strip) and wound in (None, stage.wound):
-                yield from (use.part for use in stage.wiring(request, strip, choices).uses if use.fitted)
-    if not wound:
-        of_board = lines(request)
-        for board_stage in BOARD_STAGES:
-            yield from (use.part for use in board_stage.wiring(request, of_board, choices).uses if use.fitted)
 
 
 def _onward(names: NetNames, request: Request, strip: Strip) -> Pair:

@@ -55,24 +55,21 @@ def values(
     spec: Path,
     /,
     *,
-    predicted: Annotated[bool, Parameter(negative="")] = False,
     override: SizingOverride = _ANY_ORDER,
     data: SizingData = _NO_PRICES,
     talk: Talk = Talk(),
 ) -> int:
-    """Size the board by rule: each value, what it needed, what was chosen, its margin, and why.
+    """Size the board that build would make: each value, what it needed, what was chosen, its margin, and why.
 
     Parameters
     ----------
     spec: Path
         The specification, a TOML file.
-    predicted: bool
-        Predict the board, refine its values until the targets hold, and judge them.
 
     """
     from boardgen.cli.values import run
 
-    return run(spec, override, data, talk, predicted=predicted)
+    return run(spec, override, data, talk)
 
 
 @app.command
@@ -157,7 +154,7 @@ def compare(
     other: Path
         The specification after, with the overrides; left out, it is the first one with them.
     picture: Path
-        Compare the predicted boards, and draw their responses and what differs on the bill into this new SVG file.
+        Draw their responses and what differs on the bill into this new SVG file.
 
     """
     from boardgen.cli.compare import run

@@ -22,7 +22,7 @@ from boardgen.model.problem import shortfalls
 def run(
     spec: Path, other: Path | None, override: Override, data: Data, talk: Talk, *, picture: Path | None = None
 ) -> int:
-    """Prints what differs, of predicted boards where a picture is drawn; exit 1 where the second falls short."""
+    """Prints what differs, and draws it where a picture is asked for; exit 1 where the second falls short."""
     if other is None and not override.keys():
         raise wrong_use(
             "there is nothing to compare with", 'Name a second file, or an override such as --lowest "472 kHz".'
@@ -31,8 +31,7 @@ def run(
         first = read_board(spec, dated_sources(Override(), data))
         second = read_board(other or spec, dated_sources(override, data), first.request.catalogue)
         before, after = (
-            make_design(inputs.request, inputs.offers, inputs.on, predicted=picture is not None)
-            for inputs in (first, second)
+            make_design(inputs.request, inputs.offers, inputs.on, predicted=True) for inputs in (first, second)
         )
         if picture:
             _draw(before, after, picture)
@@ -55,7 +54,7 @@ def _draw(before: Design, after: Design, picture: Path) -> None:
 
 def _print(before: Design, after: Design) -> None:
     rows = comparison.value_rows(before, after)
-    terminal.print_lines([f"{before.spec.title}: {len(rows)} values differ", *_gap(rows)])
+    terminal.print_lines([f"{before.spec.title}: {len(rows)} values differ, before layout", *_gap(rows)])
     terminal.print_table(("value", "before", "after", "where"), [(r, old, new, w) for r, w, old, new in rows])
     parts = [
         (c.number, f"{c.before.normalize():f}", f"{c.after.normalize():f}", c.unit)

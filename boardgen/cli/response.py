@@ -59,7 +59,7 @@ def _print(prediction: Prediction, drawn: Sequence[Tolerance]) -> None:
     """The figures at the band's edges, the targets, the feeder, the boards that were drawn, and what it rests on."""
     heading, *rows = figures.edge_rows(prediction)
     terminal.print_table(heading, rows, right=range(1, len(heading) - 2))
-    terminal.print_lines(["", "targets"])
+    terminal.print_lines(["", figures.BEFORE_LAYOUT])
     terminal.print_pairs([*figures.judged_lines(prediction), *figures.feed_lines(prediction)])
     if rows := figures.system_rows(prediction):
         terminal.print_lines(["", "main coax and noise floor"])

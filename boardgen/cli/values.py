@@ -8,42 +8,32 @@ from boardgen.cli import terminal
 from boardgen.cli.options import Data, Override, Talk
 from boardgen.cli.report import report
 from boardgen.cli.sources import sources
+from boardgen.design import make_design
 from boardgen.documents import values as written
-from boardgen.documents.json.values import Target, values_document
+from boardgen.documents.json.response import targets_document
+from boardgen.documents.json.values import values_document
+from boardgen.documents.response import BEFORE_LAYOUT, judged_lines
 from boardgen.inputs.board import read_request
 from boardgen.model.problem import shortfalls, warnings
-from boardgen.sizing.size import size
 
 HEADINGS = ("value", "needed", "chosen", "worst case", "margin", "part", "where")
 
 
-def run(spec: Path, override: Override, data: Data, talk: Talk, *, predicted: bool = False) -> int:
-    """Sizes, or predicts and refines, and prints; exit 1 where something falls short."""
+def run(spec: Path, override: Override, data: Data, talk: Talk) -> int:
+    """Sizes, refines and prints; exit 1 where something falls short."""
     request = read_request(spec, sources(override, data))
-    targets: tuple[Target, ...] | None = None
-    judged: list[tuple[str, str]] = []
-    if predicted:
-        # numpy is loaded only where something is predicted: it doubles the time of this command
-        from boardgen.design import make_design
-        from boardgen.documents.json.response import targets_document
-        from boardgen.documents.response import judged_lines
-
-        design = make_design(request, predicted=True)
-        request, choices, found = design.request, design.choices, design.found.sizing
-        targets, judged = targets_document(design.prediction), judged_lines(design.prediction)
-    else:
-        choices = size(request)
-        found = choices.problems
+    design = make_design(request, predicted=True)
+    choices, found, prediction = design.choices, design.found.sizing, design.prediction
 
     def words() -> None:
-        _print(request.spec.title, written.rows(choices, request.strips))
-        if predicted:
-            terminal.print_lines(["", "targets"])
-            terminal.print_pairs(judged)
+        _print(design.spec.title, written.rows(choices, design.request.strips))
+        terminal.print_lines(["", BEFORE_LAYOUT])
+        terminal.print_pairs(judged_lines(prediction))
         terminal.print_problems("\nfalls short:", shortfalls(found))
         terminal.print_problems("\nto know:", warnings(found))
 
-    return report(talk, found, lambda: values_document(request.spec, choices, found, targets), words)
+    targets = targets_document(prediction)
+    return report(talk, found, lambda: values_document(design.spec, choices, found, targets), words)
 
 
 def _print(title: str, rows: list[written.Row]) -> None:

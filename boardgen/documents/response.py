@@ -23,6 +23,8 @@ NOTES = (
     "between windings.",
     "Residual current: common-mode current left by the breaker in a loop of 100 ohm, in dB below that without it.",
 )
+BEFORE_LAYOUT = "targets, before layout: copper is assumed, build judges them with its own"
+"""Heads the targets where nothing is laid out."""
 COPPER_LAID = (
     "Copper: its capacitances (good to 25 %) and the inductance of the way from port to output (half to 1.2 times) are "
     "those of this board's layout; the capacitance between wound parts of neighbouring strips is estimated from their "

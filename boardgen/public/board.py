@@ -141,7 +141,6 @@ def design_board(
     prices: str | Path | Sequence[str | Path] = (),
     on: date | None = None,
     layout: bool = True,
-    prediction: bool = True,
 ) -> DesignedBoard:
     """The board of a specification, as `boardgen build` makes it.
 
@@ -152,8 +151,7 @@ def design_board(
     parts : a folder of your own parts; they add to those of the program and override them.
     prices : price files or folders of them; without any the prices are invented ones, for demonstration.
     on : the day for which prices are judged and which is written into the files.
-    layout : lay the board out. Without it size and copper are assumed.
-    prediction : refine the values by prediction until the targets hold, and judge the targets.
+    layout : lay the board out. Without it the choices are the same, but size and copper are assumed.
 
     Raises
     ------
@@ -161,7 +159,7 @@ def design_board(
 
     """
     inputs = read_board(Path(specification), sources_of(overrides, parts, prices, on))
-    design = make_design(inputs.request, inputs.offers, inputs.on, predicted=prediction, laid_out=layout)
+    design = make_design(inputs.request, inputs.offers, inputs.on, predicted=True, laid_out=layout)
     return DesignedBoard(inputs, design, read_footprint_names(Path(parts) if parts else None))
 
 

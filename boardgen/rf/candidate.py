@@ -26,7 +26,6 @@ class Candidate(Struct, frozen=True, dict=True):
     request: Request
     choices: Choices
     taken: tuple[Change, ...]
-    cost: float
 
     @cached_property
     def prediction(self) -> Prediction:
@@ -58,9 +57,9 @@ class Candidate(Struct, frozen=True, dict=True):
             return inf
 
     @property
-    def rank(self) -> tuple[float, float, int]:
-        """Least missed first, then cheapest, then fewest changes."""
-        return self.missed, self.cost, len(self.taken)
+    def rank(self) -> tuple[float, int]:
+        """Least missed first, then fewest changes."""
+        return self.missed, len(self.taken)
 
 
 def _missed(judged: Judged) -> float:

@@ -7,7 +7,6 @@ from collections.abc import Callable, Iterator
 from msgspec import Struct
 from msgspec.structs import replace
 
-from boardgen.model.part import Part
 from boardgen.request import Request
 
 MOST_EXTRA_TURNS = 3
@@ -15,16 +14,12 @@ Apply = Callable[[Request], Request]
 
 
 class Change(Struct, frozen=True):
-    """One change: in words, the targets it may help, and whether it goes against a key that the user wrote.
-
-    `core` is the one that it puts in the place of every other, None where it does something else.
-    """
+    """One change: in words, the targets it may help, and whether it goes against a key that the user wrote."""
 
     words: str
     targets: frozenset[str]
     apply: Apply
     against: str = ""
-    core: Part | None = None
 
 
 LOSS = frozenset({"insertion_loss", "return_loss"})
@@ -33,7 +28,7 @@ ISOLATION = frozenset({"isolation"})
 
 
 def changes(request: Request) -> Iterator[Change]:
-    """Every single change on offer. A part that is pinned in the specification stays."""
+    """Every single change on offer, in order of preference. A part that is pinned in the specification stays."""
     yield from _turns(request)
     yield from _parts(request, "core", "core", LOSS | COMMON_MODE)
     fed = any(s.feed for s in request.strips)
@@ -67,8 +62,7 @@ def _parts(request: Request, role: str, kind: str, targets: frozenset[str]) -> I
             parts = asked.spec.parts.model_copy(update=update)
             return replace(asked, spec=asked.spec.model_copy(update={"parts": parts}))
 
-        every = part if role == "core" and request.spec.parts.output_core is None else None
-        yield Change(f"{role.replace('_', ' ')} {part.number}", targets, change, core=every)
+        yield Change(f"{role.replace('_', ' ')} {part.number}", targets, change)
 
 
 def _switching(request: Request, key: str, value: object, targets: frozenset[str]) -> Iterator[Change]:

@@ -40,7 +40,7 @@ class Sizer:
     def size(self, request: Request) -> Choices:
         """All choices of the board. Raises InputError where the catalogue cannot even offer a nearest part."""
         check_pins(request)
-        asked = without_transformers(request)
+        asked = _without_transformers(request)
         known = self._others.get(asked.spec)
         fixed = known.fixtures if known else _fixtures(asked)
         wound = transformers(request)
@@ -50,17 +50,13 @@ class Sizer:
         problems = wound.problems + others.problems
         return Choices(wound.choices + others.values, parts, fixed, problems, wound.windings)
 
-    def without_transformers(self, request: Request) -> Choices:
-        """The choices without the transformers, of a request that was sized."""
-        return self._others[without_transformers(request).spec]
-
 
 def size(request: Request) -> Choices:
     """All choices of one board. Raises InputError as Sizer.size does."""
     return Sizer().size(request)
 
 
-def without_transformers(request: Request) -> Request:
+def _without_transformers(request: Request) -> Request:
     """The same request without the keys that only the transformers go by."""
     parts = request.spec.parts.model_copy(update=dict.fromkeys(TRANSFORMERS_ALONE))
     return replace(request, spec=request.spec.model_copy(update={"parts": parts}), extra_turns=0)

@@ -110,4 +110,4 @@ def cell(parts: tuple[Component, ...], joins: Joins, pair: Pair) -> Cell:
     return Cell(NAME, tuple(cell_parts), inward, crossed=crossed)
 
 
-BRAID_BREAKER = StripStage(NAME, fitted, wiring, cell, symbol, behind="line", length_m=length_m, wound=True)
+BRAID_BREAKER = StripStage(NAME, fitted, wiring, cell, symbol, behind="line", length_m=length_m)

@@ -62,8 +62,6 @@ class StripStage(Struct, frozen=True):
         By how much it makes that strip longer, in metres, as long as the board is not laid out: an estimate.
     small_parts
         Whether its parts are so small that they fill room beside those of other stages of the strip.
-    wound
-        Whether the transformers are in it.
     control
         The control line of its relays on that strip and how many coils hang on it, None where it has none. One of the
         kind "select" is live while its antenna is selected, one of the kind "stage" beside any antenna too.
@@ -80,7 +78,6 @@ class StripStage(Struct, frozen=True):
     chained: bool = False
     length_m: Callable[[Request, Strip], float] = no_length
     small_parts: bool = False
-    wound: bool = False
     control: Callable[[Request, Strip], Line | None] = without_relays
     size: Callable[[Request], Outcome] = sized_elsewhere
 

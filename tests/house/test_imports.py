@@ -36,9 +36,7 @@ def loaded(folder, *words: str) -> set[str]:
     return set(names)
 
 
-@pytest.mark.parametrize(
-    "words", [("--help",), ("--version",), ("build", "--help"), ("completion", "bash"), ("values", "board.toml")]
-)
+@pytest.mark.parametrize("words", [("--help",), ("--version",), ("build", "--help"), ("completion", "bash")])
 def test_a_short_command_loads_no_heavy_library(tmp_path, words):
     (tmp_path / "board.toml").write_text(with_ways("four-way-feeds", None), encoding="utf-8")
     assert loaded(tmp_path, *words) & HEAVY == set()
