@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from msgspec.structs import replace
 
 from boardgen.catalogue.to_verify import patterns_to_verify
 from boardgen.design import Design
 from boardgen.documents import PROGRAM
+from boardgen.documents.board_editor import editor_files
 from boardgen.documents.book.book import book
 from boardgen.documents.book.source import StationSide
-from boardgen.documents.fabrication import fabrication_files
+from boardgen.documents.fabrication import MARK, fabrication_files
 from boardgen.documents.json.document import json_bytes
 from boardgen.documents.json.response import targets_document
 from boardgen.documents.json.values import cuts_document, values_document
 from boardgen.documents.letters import with_letters
+from boardgen.documents.named import Names, named_board
 from boardgen.documents.order_files import order_files
 from boardgen.documents.pdf_files import pdf_files
 from boardgen.documents.pictures.board_picture import BUILT, board_pictures
@@ -30,7 +30,7 @@ from boardgen.formats.manifest import digest_of_made
 
 def build_files(
     design: Design,
-    footprint_names: Mapping[str, str],
+    names: Names,
     date: str,
     *,
     pdf: bool = False,
@@ -51,11 +51,11 @@ def build_files(
     )
     paper = design.spec.documents.paper
     made = {
-        **order_files(design, footprint_names, date),
+        **order_files(design, names, date),
         "values.json": json_bytes(sized),
         "response.csv": response_csv(design.prediction),
         **state_files(design.prediction),
-        **_board_files(design, date, dxf=dxf),
+        **_board_files(design, names, date, dxf=dxf),
     }
     drawings = {
         **_board_drawings(design),
@@ -68,13 +68,16 @@ def build_files(
     return {**made, **pdf_files(made)} if pdf else made
 
 
-def _board_files(design: Design, date: str, *, dxf: bool) -> dict[str, bytes]:
-    """What the board is made by; nothing where it could not be laid out."""
+def _board_files(design: Design, names: Names, date: str, *, dxf: bool) -> dict[str, bytes]:
+    """What the board is made by; without a layout only the library that the netlist names."""
     made = design.layout
     if made is None:
-        return {}
+        return editor_files(design, names, date)
     verify = patterns_to_verify((c.part for c in design.netlist.components), design.catalogue)
-    files = fabrication_files(made.board, design.netlist, design.rules, made.faults, verify, PROGRAM, date)
+    files = fabrication_files(
+        named_board(made.board, names), design.netlist, design.rules, made.faults, verify, PROGRAM, date
+    )
+    files |= editor_files(design, names, date, MARK if made.faults else "")
     if dxf:
         files["drill-template.dxf"] = drill_dxf(made.board, _port_names(design))
     return files

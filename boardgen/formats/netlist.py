@@ -6,80 +6,57 @@ their nodes.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from typing import Any
+from collections.abc import Mapping
 
-import sexpdata
-
+from boardgen.formats.s_expression import Item, document
 from boardgen.model.netlist import Component, Net, Netlist
 from boardgen.model.part import Part
 
 LIBRARY = "boardgen"
-Item = Any
-"""A text, or a list whose first item is a word of the grammar."""
 
 
-def netlist_text(
-    netlist: Netlist, program: str, footprint_names: Mapping[str, str], labels: Mapping[str, str], date: str
-) -> str:
-    """The whole file. Every text is quoted, since a bare t or nil would be read as something else.
+def netlist_text(netlist: Netlist, program: str, labels: Mapping[str, str], date: str) -> str:
+    """The whole file.
 
     Parameters
     ----------
-    netlist : parts and nets, written in its order
+    netlist : parts and nets, written in its order; footprints and pads are named as the reader knows them
     program : name and version of what writes
-    footprint_names : a user's own name of a footprint by our key; ours where there is none
     labels : the user's spelling of a strip by its name
     date : ISO date, "" for none
 
     """
-    lines = ['(export (version "E")']
-    design = ["design", ["source", f"{netlist.title}, revision {netlist.revision}"], ["date", date], ["tool", program]]
-    lines.append(_line(2, design))
-    lines += _section("components", (_component(c, footprint_names, labels) for c in netlist.components))
-    parts = {c.part.key: c.part for c in netlist.components}
-    lines += _section("libparts", (_library_part(parts[key]) for key in sorted(parts)))
-    lines += _section("nets", (_net(code, net) for code, net in enumerate(netlist.nets, 1)), last=True)
-    return "\n".join(lines) + ")\n"
+    source = f"{netlist.title}, revision {netlist.revision}"
+    parts = {(c.part.key, *c.part.pins.values()): c.part for c in netlist.components}
+    export: list[Item] = ["export", ["version", "E"]]
+    export.append(["design", ["source", source], ["date", date], ["tool", program]])
+    export.append(["components", *(_component(c, labels) for c in netlist.components)])
+    export.append(["libparts", *(_library_part(parts[key]) for key in sorted(parts))])
+    export.append(["nets", *(_net(code, net) for code, net in enumerate(netlist.nets, 1))])
+    return document(export, 2)
 
 
-def _section(name: str, items: Iterable[list[Item]], last: bool = False) -> list[str]:
-    body = [_line(4, item) for item in items]
-    body[-1] += ")"
-    return [f"  ({name}", *body]
-
-
-def _line(indent: int, item: list[Item]) -> str:
-    return " " * indent + _text(item)
-
-
-def _text(item: Item) -> str:
-    """The first of each list is a word of the grammar, everything else is quoted text."""
-    if isinstance(item, str):
-        return _quoted(item)
-    head, *rest = item
-    return f"({' '.join([head, *map(_text, rest)])})"
-
-
-def _quoted(text: str) -> str:
-    quoted: str = sexpdata.dumps(text)
-    return quoted
-
-
-def _component(component: Component, footprint_names: Mapping[str, str], labels: Mapping[str, str]) -> list[Item]:
+def facts(component: Component, labels: Mapping[str, str]) -> dict[str, str]:
+    """What is told of a part beside its value: maker, number, strip, place, whether it is fitted."""
     part, subject = component.part, component.subject
-    facts = {
+    found = {
         "Maker": part.maker,
         "Number": part.number,
         "Strip": labels.get(subject.strip, subject.strip),
         "Place": f"{subject.stage} {subject.place}".strip(),
         "Fitted": "yes" if component.fitted else "no",
     }
-    fields: list[Item] = ["fields", *(["field", ["name", name], text] for name, text in facts.items() if text)]
+    return {name: text for name, text in found.items() if text}
+
+
+def _component(component: Component, labels: Mapping[str, str]) -> list[Item]:
+    part = component.part
+    fields: list[Item] = ["fields"]
+    fields += [["field", ["name", name], text] for name, text in facts(component, labels).items()]
     item: list[Item] = ["comp", ["ref", component.ref], ["value", component.value], fields]
     item.append(["libsource", ["lib", LIBRARY], ["part", part.key], ["description", part.description]])
     if part.footprint:
-        item.append(["footprint", footprint_names.get(part.footprint, part.footprint)])
+        item.append(["footprint", part.footprint])
     return item
 
 

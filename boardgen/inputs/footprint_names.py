@@ -7,6 +7,7 @@ from typing import Annotated
 
 from msgspec import Struct
 
+from boardgen.model.part import FootprintName
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.tables.column import column
 from boardgen.tables.csv_table import CsvKind, read_table
@@ -22,9 +23,12 @@ class FootprintNameRow(Struct, frozen=True):
 
     footprint: Annotated[str, column("key of a footprint of the catalogue")]
     name: Annotated[str, column("what it is called in the user's own library")]
+    pads: Annotated[
+        str, column("our number of a pad and its number there, such as 1:2;2:1, for pads numbered otherwise")
+    ] = ""
 
 
-def read_footprint_names(own_parts: Path | None) -> dict[str, str]:
+def read_footprint_names(own_parts: Path | None) -> dict[str, FootprintName]:
     """The user's name by our footprint key; empty without such a file.
 
     Raises InputError with every row at fault.
@@ -36,13 +40,29 @@ def read_footprint_names(own_parts: Path | None) -> dict[str, str]:
         text = read_text_file(path)
     except (OSError, UnicodeDecodeError) as error:
         found = f"cannot be read: {getattr(error, 'strerror', error)}"
-        problem = Problem(_ID, "error", Place(str(path)), found, "two columns: footprint,name")
+        problem = Problem(
+            _ID, "error", Place(str(path)), found, "columns footprint,name, and pads where they are numbered otherwise"
+        )
         raise InputError([problem]) from None
     table = read_table(text, str(path), FootprintNameRow, _KIND)
-    names: dict[str, str] = {}
+    names: dict[str, FootprintName] = {}
     for line, row in table.rows:
         if row.footprint in names:
             table.row_fault(line, f"{row.footprint} has more than one name", "one row for each footprint")
-        names[row.footprint] = row.name
+        pads = _pads(row.pads)
+        if pads is None:
+            table.row_fault(line, f"pads is {row.pads}", "our number, a colon, the number there; semicolons between")
+        names[row.footprint] = FootprintName(row.name, pads or {})
     table.faults.raise_any()
     return names
+
+
+def _pads(text: str) -> dict[str, str] | None:
+    """The number there by our number; None where the text is no such list, or two pads would have one number."""
+    pairs = [pair.partition(":") for pair in text.split(";")] if text else []
+    found = {ours.strip(): theirs.strip() for ours, _, theirs in pairs}
+    numbers = [*found, *found.values()]
+    whole = len(found) == len(set(found.values())) == len(pairs) and not any(
+        ":" in each or not each for each in numbers
+    )
+    return found if whole else None

@@ -51,6 +51,13 @@ class Part(Struct, frozen=True):
         return hash(self.key)
 
 
+class FootprintName(Struct, frozen=True):
+    """What a footprint is called in a user's own library, and what our number of a pad is there where it differs."""
+
+    name: str
+    pads: Mapping[str, str] = field(default_factory=dict)
+
+
 class Pad(Struct, frozen=True):
     """A pad seen from the component side, in nanometres from the footprint's origin.
 

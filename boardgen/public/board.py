@@ -15,6 +15,7 @@ from boardgen.inputs.board import NO_OVERRIDES, BoardInputs, Sources, read_board
 from boardgen.inputs.footprint_names import read_footprint_names
 from boardgen.model.copper import Board
 from boardgen.model.netlist import Netlist
+from boardgen.model.part import FootprintName
 from boardgen.model.problem import Problem
 from boardgen.public.drawing import Drawing, Page
 from boardgen.public.folder import folder_of
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
 class DesignedBoard:
     """A board that is worked out. `design_board` makes one; nothing of it changes afterwards."""
 
-    def __init__(self, inputs: BoardInputs, design: Design, footprint_names: Mapping[str, str]) -> None:
+    def __init__(self, inputs: BoardInputs, design: Design, footprint_names: Mapping[str, FootprintName]) -> None:
         """What was read, what was made of it, and the user's own footprint names."""
         self._inputs, self._design, self._footprint_names = inputs, design, footprint_names
 

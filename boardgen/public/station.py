@@ -14,6 +14,7 @@ from boardgen.formats.output_folder import check_folder
 from boardgen.inputs.board import NO_OVERRIDES
 from boardgen.inputs.footprint_names import read_footprint_names
 from boardgen.inputs.station import StationInputs, read_station
+from boardgen.model.part import FootprintName
 from boardgen.model.problem import Problem
 from boardgen.public.board import DesignedBoard, sources_of
 from boardgen.public.drawing import Drawing, Page
@@ -29,7 +30,9 @@ if TYPE_CHECKING:
 class DesignedStation:
     """A station that is worked out and proved. `design_station` makes one; nothing of it changes afterwards."""
 
-    def __init__(self, inputs: StationInputs, design: StationDesign, footprint_names: Mapping[str, str]) -> None:
+    def __init__(
+        self, inputs: StationInputs, design: StationDesign, footprint_names: Mapping[str, FootprintName]
+    ) -> None:
         """What was read, what was made of it, and the user's own footprint names."""
         self._inputs, self._design, self._footprint_names = inputs, design, footprint_names
 

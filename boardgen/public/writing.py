@@ -12,6 +12,7 @@ from boardgen.documents.station.folders import box_folder
 from boardgen.inputs.board import BoardInputs
 from boardgen.inputs.digests import digest
 from boardgen.inputs.station import StationInputs
+from boardgen.model.part import FootprintName
 from boardgen.public.folder import Written, written
 from boardgen.public.made_with import BOARD, DXF, PDF
 from boardgen.station.consistency import GENERATED
@@ -22,7 +23,7 @@ def write_board(
     target: Path,
     design: Design,
     inputs: BoardInputs,
-    footprint_names: Mapping[str, str],
+    footprint_names: Mapping[str, FootprintName],
     *,
     pdf: bool = False,
     dxf: bool = False,
@@ -34,7 +35,7 @@ def write_board(
 
 
 def write_station(
-    target: Path, design: StationDesign, inputs: StationInputs, footprint_names: Mapping[str, str]
+    target: Path, design: StationDesign, inputs: StationInputs, footprint_names: Mapping[str, FootprintName]
 ) -> Written:
     """Everything that a station's folder holds, its boards in folders of their own. Raises InputError as above."""
     files = station_files(design, footprint_names, inputs.date_text)

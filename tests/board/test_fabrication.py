@@ -31,7 +31,7 @@ def written(layout, netlist, rules, faults=()) -> Files:
 @lru_cache(maxsize=1)
 def good() -> tuple[Files, bytes]:
     layout, netlist, rules = example()
-    return written(layout, netlist, rules), netlist_text(netlist, PROGRAM, {}, {}, "").encode()
+    return written(layout, netlist, rules), netlist_text(netlist, PROGRAM, {}, "").encode()
 
 
 def test_the_files_prove_their_netlist() -> None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import functools
 from collections import Counter
-from pathlib import Path
 
 import kinparse
 import pytest
@@ -13,7 +12,9 @@ from boardgen.catalogue import load
 from boardgen.circuit.compose import compose
 from boardgen.circuit.freeze import freeze
 from boardgen.design import Design, make_design
+from boardgen.documents.named import named_netlist
 from boardgen.formats.netlist import netlist_text
+from boardgen.model.part import FootprintName
 from boardgen.request import Request
 from boardgen.spec.load import load as load_spec
 from boardgen.spec.load import read_text
@@ -30,7 +31,7 @@ def catalogue():
 
 
 def written(design: Design):
-    text = netlist_text(design.netlist, "boardgen test", {}, {}, "")
+    text = netlist_text(design.netlist, "boardgen test", {}, "")
     return text, kinparse.parse_netlist(text)
 
 
@@ -94,9 +95,17 @@ def test_names_that_other_programs_misread_are_put_into_plain_letters() -> None:
 
 
 @pytest.mark.slow
-def test_own_footprint_names_replace_ours(tmp_path: Path) -> None:
+def test_own_footprint_names_and_pads_replace_ours() -> None:
     design = make_design(Request(load_spec(templates_folder() / "two-way.toml"), catalogue()))
-    text = netlist_text(design.netlist, "boardgen test", {"core-202": "my own core"}, {}, "")
-    footprints = {part.footprint for part in kinparse.parse_netlist(text).parts}
+    names = {"core-202": FootprintName("my own core", {"P1": "1", "S1": "P1"})}
+    named = named_netlist(design.netlist, None, names)
+    parsed = kinparse.parse_netlist(netlist_text(named, "boardgen test", {}, ""))
+    footprints = {part.footprint for part in parsed.parts}
     assert "my own core" in footprints
-    assert "core-202" not in footprints
+    assert "footprints:core-202" not in footprints
+    roles = {node.role: node.pad for net in design.netlist.nets for node in net.nodes if node.ref == "T1"}
+    numbers = {(pin.ref, pin.num): net.name for net in parsed.nets for pin in net.pins}
+    joins = design.netlist.joins["T1"]
+    there = {"P1": "1", "S1": "P1"}
+    assert {pad for ref, pad in numbers if ref == "T1"} == {there.get(pad, pad) for pad in roles.values()}
+    assert all(numbers["T1", there.get(pad, pad)] == joins[role] for role, pad in roles.items())

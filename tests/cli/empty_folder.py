@@ -3,6 +3,7 @@
 import os
 import subprocess
 import sys
+from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -21,7 +22,8 @@ PORTS = {"two-way": 6, "eight-way": 18}
 """Ports in the S parameters of each template, two to a coax; 10 of the others."""
 PLAIN = {
     "bill.csv", "bill.xlsx", "board-bottom.svg", "board-top.svg", "book.html", "drill-template.svg", "labels.svg",
-    "manifest.json", "netlist.net", "values.json", "fabrication/copper-bottom.gbr", "fabrication/copper-top.gbr",
+    "board-editor/fp-lib-table", "manifest.json", "netlist.net", "values.json",
+    "fabrication/copper-bottom.gbr", "fabrication/copper-top.gbr",
     "fabrication/drill-plated.drl", "fabrication/drill-unplated.drl", "fabrication/fabrication-note.txt",
     "fabrication/mask-bottom.gbr", "fabrication/mask-top.gbr", "fabrication/outline.gbr", "fabrication/positions.csv",
     "fabrication/silkscreen-top.gbr", "fabrication/test-list.ipc",
@@ -30,9 +32,16 @@ PLAIN = {
 
 
 def built_of(template: str, title: str = "") -> set[str]:
-    """Names of the files that a build of that template writes, under its own title or another."""
-    archive = f"fabrication/{(title or TITLES[template]).replace(' ', '-')}-A.zip"
-    return PLAIN | {archive, f"response.s{PORTS.get(template, 10)}p"}
+    """Names of the files that a build of that template writes, under its own title or another; footprints apart."""
+    title = title or TITLES[template]
+    named = {f"fabrication/{title.replace(' ', '-')}-A.zip"}
+    named |= {f"board-editor/{title}.kicad_pcb", f"board-editor/{title}.kicad_pro"}
+    return PLAIN | named | {f"response.s{PORTS.get(template, 10)}p"}
+
+
+def listed(names: Iterable[str]) -> set[str]:
+    """The names without those of the footprints, which hang on the parts."""
+    return {name for name in names if not name.endswith(".kicad_mod")}
 
 
 BUILT = built_of("four-way")

@@ -21,7 +21,7 @@ class Board:
     """What netlist.net says: parts with their fields, and the net of every pin by its role."""
 
     def __init__(self, design):
-        text = netlist_text(design.netlist, "test", {}, {}, "")
+        text = netlist_text(design.netlist, "test", {}, "")
         whole = sexpdata.loads(text, nil=None, true=None)
         sections = {str(item[0]): item[1:] for item in whole[1:]}
         self.parts, self.pins = {}, {}

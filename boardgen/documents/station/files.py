@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from boardgen.documents.book.source import StationSide
 from boardgen.documents.build_files import build_files
 from boardgen.documents.json.document import json_bytes, json_schema
 from boardgen.documents.json.selection import Selection, selection_document
 from boardgen.documents.json.station import station_document
+from boardgen.documents.named import Names
 from boardgen.documents.station import tables
 from boardgen.documents.station.book import book_files
 from boardgen.documents.station.folders import SELECTOR, box_folder, folders
@@ -16,13 +15,13 @@ from boardgen.documents.station.source import Source
 from boardgen.station_design import StationDesign
 
 
-def station_files(design: StationDesign, footprint_names: Mapping[str, str], date: str) -> dict[str, bytes]:
+def station_files(design: StationDesign, names: Names, date: str) -> dict[str, bytes]:
     """Everything that `station` writes but the manifest."""
     files = own_files(design) | book_files(Source(design, date))
     cables = {box_folder(name): cable.conductors for name, cable in design.station.cables.items()}
     for folder, board in folders(design).items():
         side = StationSide(cables.get(folder, ()), design.plan.source.colours)
-        made = build_files(board, footprint_names, date, station=side)
+        made = build_files(board, names, date, station=side)
         files |= {f"{folder}/{file}": data for file, data in made.items()}
     if design.selector is not None and design.own_selector is None:
         files[f"{SELECTOR}/selector.toml"] = design.selector_text.encode()

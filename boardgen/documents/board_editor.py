@@ -1,0 +1,116 @@
+"""The folder for a board editor: the board as laid out, a library of its footprints, net classes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import shapely
+from msgspec.structs import replace
+
+from boardgen.board.pour import SPOKE_MM, THERMAL_GAP_MM
+from boardgen.board.rotated_footprint import grown, rotated
+from boardgen.board.rules import VIA_HOLE_NM, VIA_PAD_NM
+from boardgen.board.strips import net_classes
+from boardgen.design import Design
+from boardgen.documents.named import Names, library_name, named_board, named_netlist
+from boardgen.formats.kicad_footprint import LIBRARY, Pattern, footprint_file
+from boardgen.formats.kicad_pcb import BoardFile, ThermalRelief, board_file, screw_pattern, silkscreen_of
+from boardgen.formats.kicad_project import NetClass, library_table, project_file
+from boardgen.formats.netlist import facts
+from boardgen.model.copper import Board, PointNm, Stroke
+from boardgen.model.part import Footprint
+from boardgen.spec.label import folder_name
+
+FOLDER = "board-editor/"
+ASIDE_NM = 1_000
+"""So much smaller are courtyards, since the editor calls it a fault where two touch."""
+
+
+def editor_files(design: Design, names: Names, date: str, mark: str = "") -> dict[str, bytes]:
+    """Board, project and library by path; without a layout the library alone. `mark` stands before a bad board's name.
+
+    The library holds what netlist and board name, but for footprints with a name of the user's own.
+    """
+    board = design.layout.board if design.layout else None
+    keys = {part.footprint for part in board.parts} if board else {c.part.footprint for c in design.netlist.components}
+    strokes = _silkscreens(board) if board else {}
+    footprints = design.catalogue.footprints
+    patterns = {key: _pattern(footprints[key], strokes.get(key, ()), names) for key in sorted(keys) if key}
+    library = [replace(patterns[key], name=key) for key in patterns if key not in names and patterns[key].pads]
+    if board and board.mounting_holes:
+        library.append(screw_pattern(board.mounting_holes[0]))
+    files = {"fp-lib-table": library_table()}
+    files |= {f"{LIBRARY}.pretty/{each.name}.kicad_mod": footprint_file(each) for each in library}
+    if board:
+        name = f"{mark}{folder_name(board.title)}"
+        labels = {s.label: s.label for s in design.request.strips}
+        made = BoardFile(
+            board=named_board(board, names),
+            netlist=named_netlist(design.netlist, board, names),
+            patterns=patterns,
+            fields={c.ref: facts(c, labels) for c in design.netlist.components},
+            relief=ThermalRelief(design.rules.clearance_nm, round(THERMAL_GAP_MM * 1e6), round(SPOKE_MM * 1e6)),
+            mask_margin_nm=design.rules.house.mask_margin_nm,
+            date=date,
+        )
+        files[f"{name}.kicad_pcb"] = board_file(made)
+        files[f"{name}.kicad_pro"] = _project(design, f"{name}.kicad_pro")
+    return {f"{FOLDER}{name}": data for name, data in files.items()}
+
+
+def _pattern(footprint: Footprint, strokes: tuple[Stroke, ...], names: Names) -> Pattern:
+    drawn = rotated(footprint, 0)
+    own = names[footprint.key].pads if footprint.key in names else {}
+    return Pattern(
+        name=library_name(footprint.key, names),
+        description=footprint.description,
+        pads=tuple(replace(pad, number=own.get(pad.number, pad.number)) for pad in footprint.pads),
+        body=drawn.body if footprint.pads else (0, 0, 0, 0),
+        courtyard=_rings(drawn.courtyard) if footprint.pads else (),
+        silkscreen=strokes,
+    )
+
+
+def _rings(boxes: tuple[tuple[int, int, int, int], ...]) -> tuple[tuple[PointNm, ...], ...]:
+    """The outlines of all boxes together."""
+    whole = shapely.union_all(shapely.box(*zip(*(grown(box, -ASIDE_NM) for box in boxes), strict=True)))
+    areas = shapely.get_parts(shapely.simplify(whole, 0))
+    return tuple(
+        tuple((round(x), round(y)) for x, y in shapely.get_coordinates(shapely.get_exterior_ring(area))[:-1].tolist())
+        for area in areas
+    )
+
+
+def _silkscreens(board: Board) -> dict[str, tuple[Stroke, ...]]:
+    """The silkscreen of each footprint as its first part bears it."""
+    strokes = silkscreen_of(board)
+    found: dict[str, tuple[Stroke, ...]] = {}
+    for part in board.parts:
+        found.setdefault(part.footprint, strokes.get(part.ref, ()))
+    return found
+
+
+def _project(design: Design, name: str) -> bytes:
+    """Net classes as they were drawn, and what the board house asks at least."""
+    rules, house = design.rules, design.rules.house
+    least = {
+        "signal": (rules.signal_nm, rules.clearance_nm),
+        "feed": (rules.feed_nm, rules.clearance_nm),
+        "control": (rules.control_nm, rules.clearance_nm),
+        "0V": (rules.signal_nm, rules.clearance_nm),
+        "earth": (rules.surge_nm or rules.signal_nm, max(rules.surge_clearance_nm, rules.clearance_nm)),
+    }
+    of = net_classes(design.netlist)
+    classes = [
+        NetClass(each, *sizes, tuple(net for net, drawn in of.items() if drawn == each))
+        for each, sizes in least.items()
+    ]
+    limits: Mapping[str, int] = {
+        "min_clearance": house.clearance_nm,
+        "min_track_width": house.track_nm,
+        "min_via_annular_width": house.ring_nm,
+        "min_through_hole_diameter": house.hole_least_nm,
+        "min_hole_to_hole": house.hole_to_hole_nm,
+        "min_copper_edge_clearance": house.copper_to_edge_nm,
+    }
+    return project_file(classes, (VIA_PAD_NM, VIA_HOLE_NM), limits, name)
