@@ -17,7 +17,7 @@ from boardgen.formats.kicad_footprint import LIBRARY, Pattern, footprint_file
 from boardgen.formats.kicad_pcb import BoardFile, ThermalRelief, board_file, screw_pattern, silkscreen_of
 from boardgen.formats.kicad_project import NetClass, library_table, project_file
 from boardgen.formats.netlist import facts
-from boardgen.model.copper import Board, PointNm, Stroke
+from boardgen.model.copper import SIDES, Board, PointNm, Side, Stroke
 from boardgen.model.part import Footprint
 from boardgen.spec.label import folder_name
 
@@ -45,7 +45,7 @@ def editor_files(design: Design, names: Names, date: str, mark: str = "") -> dic
         name = f"{mark}{folder_name(board.title)}"
         labels = {s.label: s.label for s in design.request.strips}
         made = BoardFile(
-            board=named_board(board, names),
+            board=with_ends_in_areas(named_board(board, names)),
             netlist=named_netlist(design.netlist, board, names),
             patterns=patterns,
             fields={c.ref: facts(c, labels) for c in design.netlist.components},
@@ -56,6 +56,37 @@ def editor_files(design: Design, names: Names, date: str, mark: str = "") -> dic
         files[f"{name}.kicad_pcb"] = board_file(made)
         files[f"{name}.kicad_pro"] = _project(design, f"{name}.kicad_pro")
     return {f"{FOLDER}{name}": data for name, data in files.items()}
+
+
+def with_ends_in_areas(board: Board) -> Board:
+    """The same copper, with tracks cut in two where an area has none of its net's ends inside.
+
+    The editor sees an area joined by ends of tracks, pads and vias, not by a track that runs along its edge.
+    """
+    ends: dict[tuple[Side, str], list[PointNm]] = {}
+    for track in board.tracks:
+        ends.setdefault((track.side, track.net), []).extend((track.start, track.end))
+    for point, sides, net in (
+        *((p.at, p.sides, p.net) for p in board.pads),
+        *((v.at, SIDES, v.net) for v in board.vias),
+    ):
+        for side in sides:
+            ends.setdefault((side, net), []).append(point)
+    tracks = list(board.tracks)
+    for region in board.regions:
+        area = shapely.Polygon(region.outline, region.clear)
+        shapely.prepare(area)
+        if shapely.intersects(area, shapely.points(ends[region.side, region.net])).any():
+            continue
+        for number, track in enumerate(tracks):
+            if (track.side, track.net) == (region.side, region.net):
+                inside = shapely.intersection(area, shapely.LineString([track.start, track.end]))
+                if inside.length:
+                    x, y = inside.interpolate(0.5, normalized=True).coords[0]
+                    middle = round(x), round(y)
+                    tracks[number : number + 1] = [replace(track, end=middle), replace(track, start=middle)]
+                    break
+    return replace(board, tracks=tuple(tracks))
 
 
 def _pattern(footprint: Footprint, strokes: tuple[Stroke, ...], names: Names) -> Pattern:
