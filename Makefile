@@ -34,7 +34,7 @@ bench: $(READY)
 # the outside programs that tests compare with and what PDF needs of the system, on Debian
 peers:
 	apt-get update -q
-	apt-get install -q -y --no-install-recommends chromium libpango-1.0-0 libpangoft2-1.0-0 libreoffice-calc ngspice
+	apt-get install -q -y --no-install-recommends chromium kicad kicad-footprints libpango-1.0-0 libpangoft2-1.0-0 libreoffice-calc ngspice
 
 # a change of 2 % in any constant of boardgen/handbook must break a test
 mutation: $(READY)

@@ -55,6 +55,12 @@ def design(name: str = "two ways") -> Design:
     return make_design(Request(read_text(specification(option, ways)), load()), laid_out=True)
 
 
+@pytest.fixture(scope="module", autouse=True)
+def laid_out() -> None:
+    """Most tests look at one board."""
+    design()
+
+
 def files(made: Design, names: Mapping[str, FootprintName] | None = None) -> dict[str, bytes]:
     return {path.removeprefix(FOLDER): data for path, data in editor_files(made, names or {}, "2026-11-25").items()}
 
