@@ -11,7 +11,7 @@ from msgspec import Struct
 from boardgen.direct_current.elements import Element, Resistor
 from boardgen.direct_current.network import Network
 from boardgen.kinds import kind_of
-from boardgen.kinds.direct_current import JOINT_OHM, DirectPart, Grade
+from boardgen.kinds.direct_current import JOINT_OHM, DirectPart, Grade, Warmth
 from boardgen.kinds.kind import NOT_SAID, Without
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Component, Netlist
@@ -53,34 +53,41 @@ class Bench(Struct, frozen=True, dict=True):
         grade: Grade = "middle",
         more: Sequence[Element] = (),
         only: frozenset[str] | None = None,
+        warmth: Warmth | None = None,
     ) -> Network:
         """The board with those relays pulled in, and what is joined to it from outside.
 
         With `only`, those antennas stand in full, and all others, idle, as what they leave between the nets that all
-        share; their diodes, which then bear no voltage, are left out.
+        share; their diodes, which then bear no voltage, are left out. With `warmth`, diodes have their junction's law.
         """
         kept = [c for c in self.fitted if only is None or c.subject.strip in only or c.subject.strip in self.always]
         found: list[Element] = []
         for component in kept:
-            found += self._elements(component, grade, component.ref in operated)
+            found += self._elements(component, grade, component.ref in operated, warmth)
         if only is not None:
             found += self._others(grade, only)
         nets = {net: None for c in kept for net in self.netlist.joins[c.ref].values()}
         return Network((*found, *more), "0V", tuple(nets))
 
-    def of_part(self, component: Component, grade: Grade = "middle", operated: bool = False) -> Iterator[Element]:
+    def of_part(
+        self,
+        component: Component,
+        grade: Grade = "middle",
+        operated: bool = False,
+        warmth: Warmth | None = None,
+    ) -> Iterator[Element]:
         """What a part is to direct current; nothing where none passes, or where it is touched from outside."""
         law = kind_of(component.part).direct_current
         if not isinstance(law, Without):
             joins = self.netlist.joins[component.ref]
-            yield from law(DirectPart(component.ref, component, joins, grade, operated, self.choices))
+            yield from law(DirectPart(component.ref, component, joins, grade, operated, self.choices, warmth))
 
-    def _elements(self, component: Component, grade: Grade, operated: bool) -> Iterator[Element]:
+    def _elements(self, component: Component, grade: Grade, operated: bool, warmth: Warmth | None) -> Iterator[Element]:
         if kind_of(component.part).outside:
             for role, net in self.netlist.joins[component.ref].items():
                 node = pin_node(component.ref, role)
                 yield Resistor(f"{node} joint", node, net, JOINT_OHM)
-        yield from self.of_part(component, grade, operated)
+        yield from self.of_part(component, grade, operated, warmth)
 
     @property
     def always(self) -> tuple[str, str]:

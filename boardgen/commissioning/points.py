@@ -14,7 +14,9 @@ from boardgen.stages.line_nets import feed_line_net, select_net
 class Probe(Struct, frozen=True):
     """Two points: how they are called on the board, and the nodes they are. `strip` is "" for the board itself.
 
-    `when_selected` says that it is also read with the relay pulled in; `live` that a feed is then across it.
+    `when_selected` says that it is also read with the relay pulled in; `live` that a feed is then across it;
+    `through_diode` that the meter drives a diode, and its red tip is at the first point. `points` are both as people
+    call them, where a diode may lie between.
     """
 
     name: str
@@ -24,6 +26,8 @@ class Probe(Struct, frozen=True):
     strip: str
     when_selected: bool = True
     live: bool = False
+    through_diode: bool = False
+    points: tuple[str, str] = ("", "")
 
 
 def strip_probes(bench: Bench, strip: Strip) -> tuple[Probe, ...]:
@@ -105,9 +109,10 @@ def _port(bench: Bench, strip: Strip, *, live: bool = False) -> Iterator[Probe]:
 def _line(bench: Bench, name: str, net: str, strip: str) -> Iterator[Probe]:
     pin, zero = bench.pin_of(net, strip), bench.pin_of("0V")
     if pin and zero:
-        where = f"{shown(bench, pin)} and {shown(bench, zero)}"
+        points = (shown(bench, pin), shown(bench, zero))
         strip = "" if strip == "output" else strip
-        yield Probe(name, where, pin_node(*pin), pin_node(*zero), strip, when_selected=False)
+        where, nodes = " and ".join(points), (pin_node(*pin), pin_node(*zero))
+        yield Probe(name, where, *nodes, strip, when_selected=False, points=points)
 
 
 def shown(bench: Bench, pin: tuple[str, str]) -> str:

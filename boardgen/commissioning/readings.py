@@ -7,8 +7,10 @@ from collections.abc import Sequence
 from typing import Literal
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.commissioning.bench import Bench
+from boardgen.commissioning.diode_readings import over_meters
 from boardgen.commissioning.points import Probe
 from boardgen.direct_current.between import resistances_between
 from boardgen.kinds.direct_current import GRADES
@@ -24,7 +26,8 @@ ZERO_OHM = 1.0
 class Reading(Struct, frozen=True):
     """What is expected, with its range over the tolerances of the parts; `limit_a` is where the supply stops.
 
-    `selection` says which lines are live: for volts and amperes those that the bench supply is on.
+    `selection` says which lines are live: for volts and amperes those that the bench supply is on. `by_meter` is a
+    resistance that hangs on the meter more than on the board.
     """
 
     name: str
@@ -35,6 +38,7 @@ class Reading(Struct, frozen=True):
     middle: float
     high: float
     limit_a: float = math.inf
+    by_meter: bool = False
 
     def differs(self, value: float) -> bool:
         """Whether a person would tell that value from what is expected: beyond the range by a tenth, and by a step."""
@@ -54,4 +58,36 @@ def resistances(
     """
     pairs = tuple((p.a, p.b) for p in probes)
     columns = [resistances_between(bench.network(selection.operated, grade, only=only), pairs) for grade in GRADES]
-    return tuple(Reading(p.name, p.where, selection, "ohm", *ohms) for p, *ohms in zip(probes, *columns, strict=True))
+    return tuple(
+        through_diode(bench, p, selection, only)
+        if p.through_diode
+        else Reading(p.name, p.where, selection, "ohm", *ohms)
+        for p, *ohms in zip(probes, *columns, strict=True)
+    )
+
+
+LOWEST_CLOSED = 30e3
+"""A diode that does not conduct reads more than this on every meter; from here on only the least is told."""
+
+
+def through_diode(bench: Bench, probe: Probe, selection: Selection, only: frozenset[str] | None) -> Reading:
+    """What meters show through a diode; where it does not conduct, no less than the least of them."""
+    least, usual, most = over_meters(bench, (probe.a, probe.b), only if probe.strip else None)
+    most = math.inf if least > LOWEST_CLOSED else most
+    return Reading(probe.name, probe.where, selection, "ohm", least, usual, most, by_meter=True)
+
+
+def each_way(bench: Bench, probe: Probe, only: frozenset[str] | None) -> tuple[Probe, ...]:
+    """The probe, or where a diode lies in its way one for each way round of the tips."""
+    ways = ((probe.a, probe.b), (probe.b, probe.a))
+    own = only if probe.strip else None
+    straight = resistances_between(bench.network(frozenset(), only=own), ways[:1])[0]
+    if probe.when_selected or straight < OPEN_OHM:
+        return (probe,)
+    if min(over_meters(bench, way, own)[0] for way in ways) > LOWEST_CLOSED:
+        return (probe,)
+    first, second = probe.points
+    return tuple(
+        replace(probe, where=f"{red} (red) and {black}", a=a, b=b, through_diode=True)
+        for (a, b), red, black in zip(ways, (first, second), (second, first), strict=True)
+    )

@@ -9,9 +9,10 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from boardgen.commissioning.bench import Bench
+from boardgen.commissioning.diode_readings import shown_ohm
 from boardgen.commissioning.ohmmeter import Ohmmeter
 from boardgen.commissioning.points import Probe, board_probes, strip_probes
-from boardgen.commissioning.readings import Reading, resistances
+from boardgen.commissioning.readings import Reading, each_way, resistances
 from boardgen.commissioning.supplies import PoweredTest, powered_tests
 from boardgen.direct_current.elements import OPEN, Element, Resistor
 from boardgen.direct_current.solution import Solution
@@ -46,7 +47,8 @@ class StripReadings(Struct, frozen=True, dict=True):
     def probes(self) -> tuple[Probe, ...]:
         """Where resistances are read."""
         board = board_probes(self.bench)
-        return board if self.strip.is_output else (*strip_probes(self.bench, self.strip), *board)
+        found = board if self.strip.is_output else (*strip_probes(self.bench, self.strip), *board)
+        return tuple(way for probe in found for way in each_way(self.bench, probe, self.only))
 
     @cached_property
     def at_rest(self) -> Selection:
@@ -93,7 +95,7 @@ class StripReadings(Struct, frozen=True, dict=True):
             stuck |= {ref for ref in test.relays if not self.pulls_in(ref, solution)}
         found: list[Change] = []
         for state in self.states:
-            read = self._meter(state, state.operated - stuck).read(fault.change)
+            read = self._read(state, state.operated - stuck, fault.change)
             found += [Change(r, ohm) for r, ohm in zip(self.ohms[state], read, strict=True) if r.differs(ohm)]
         return (*found, *late)
 
@@ -110,6 +112,14 @@ class StripReadings(Struct, frozen=True, dict=True):
     @cached_property
     def _meters(self) -> dict[tuple[Selection, SelectionState], Ohmmeter]:
         return {}
+
+    def _read(self, state: Selection, operated: SelectionState, change: Sequence[Element]) -> list[float]:
+        """Ohms of every probe of the state with that change, on a usual meter where it drives a diode."""
+        straight = self._meter(state, operated).read(change)
+        return [
+            shown_ohm(self.bench, (p.a, p.b), self.only if p.strip else None, change=change) if p.through_diode else ohm
+            for p, ohm in zip(self.states[state], straight, strict=True)
+        ]
 
     def _meter(self, state: Selection, operated: SelectionState) -> Ohmmeter:
         if (state, operated) not in self._meters:

@@ -10,6 +10,7 @@ from boardgen.commissioning.faults import board_faults, strip_faults
 from boardgen.commissioning.points import board_probes, strip_probes
 from boardgen.commissioning.readings import resistances
 from boardgen.commissioning.strip_readings import StripReadings
+from boardgen.kinds.core import REVERSED
 from tests.commissioning.bench_boards import BOARDS, bench, design
 from tests.commissioning.netlist_deck import JOINT, OPEN_OHM, Board, Deck
 
@@ -117,7 +118,7 @@ def planted(board, fault, operated):  # noqa: C901 - one branch a kind of fault
         elements["short"] = (pins[line], pins["earth"], JOINT)
     elif words == "short":
         elements[ref] = (*pins.values(), JOINT)
-    elif not words.startswith("start and end"):
+    elif words != REVERSED:
         raise AssertionError(words)
     return elements, diodes
 
@@ -146,6 +147,8 @@ def test_symptoms_of_every_fault(name, deck):
                 elements, _ = planted(board, fault, state.operated & frozenset(operated))
                 theirs = deck.ohms(elements, [(p.a, p.b) for p in probes])
                 for reading, ohm in zip(test.ohms[state], theirs, strict=True):
+                    if reading.by_meter:
+                        continue
                     said = found.get((reading.where, state, reading.name))
                     if said is None:
                         assert not reading.differs(ohm), (fault, reading, ohm)

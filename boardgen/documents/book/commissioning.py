@@ -17,9 +17,9 @@ STANDING = (
     "resistance, the spread of windings and "
     "the least of a choke are assumed. Subtract what your meter reads with its tips together. "
     "A capacitor makes a reading "
-    "climb: wait. Read with the meter on ohms, not on diode test: up to about 0.3 V across "
-    "the tips, no diode conducts. If "
-    "a reading is low where a diode lies across it, turn the tips round."
+    "climb: wait. Read with the meter on ohms, not on diode test. Where a tip is named red, a diode lies in the way: "
+    "the reading hangs on the meter: its range is that of meters with 0.3 V, 10 kohm to 2.8 V, 3 kohm (assumed). "
+    "If another reading is low where a diode lies across it, turn the tips round."
 )
 
 

@@ -28,13 +28,16 @@ def worked(state: Selection) -> str:
 
 
 def expected(reading: Reading) -> str:
-    """What should be read."""
-    return value(reading, reading.middle)
+    """What should be read; where it hangs on the meter, its range."""
+    if not reading.by_meter:
+        return value(reading, reading.middle)
+    low = quantity.format(reading.low, "ohm", 2)
+    return f"over {low}" if reading.high > OPEN_OHM else f"{low} to {quantity.format(reading.high, 'ohm', 2)}"
 
 
 def span(reading: Reading) -> str:
     """Its range over the tolerances; nothing where the word says it all."""
     low, high = value(reading, reading.low), value(reading, reading.high)
-    if low == high:
+    if low == high or reading.by_meter:
         return ""
     return f"{low} to {high}"

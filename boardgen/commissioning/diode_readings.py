@@ -1,0 +1,69 @@
+"""What a meter on ohms shows where its own voltage drives a diode: another figure each way round, and on each meter.
+
+A meter is a source behind a resistance and shows volts over amperes at its tips; diodes have their junction's own law.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from msgspec import Struct
+
+from boardgen.commissioning.bench import Bench
+from boardgen.direct_current.elements import Element, Resistor, VoltageSource
+from boardgen.kinds.direct_current import Drop, Grade, Warmth
+
+if TYPE_CHECKING:
+    from boardgen.direct_current.network import Network
+
+ROOM_C = 20.0
+SOURCE, INSIDE, RED = "meter", "meter's own", "#meter red"
+
+
+class Meter(Struct, frozen=True):
+    """Volts at its open tips, and its own resistance."""
+
+    volt: float
+    ohm: float
+
+
+USUAL = Meter(1.5, 10e3)
+METERS = (Meter(2.8, 3e3), USUAL, Meter(0.3, 10e3))
+"""Ranges for some kilohm of hand-held meters: assumed."""
+ENDS: tuple[tuple[Grade, Drop], ...] = (("low", "least"), ("middle", "typical"), ("high", "most"))
+"""Ends of the tolerances of resistances, and of forward voltages with them."""
+
+
+def shown_ohm(
+    bench: Bench,
+    tips: tuple[str, str],
+    only: frozenset[str] | None,
+    meter: Meter = USUAL,
+    end: tuple[Grade, Drop] = ENDS[1],
+    change: Sequence[Element] = (),
+) -> float:
+    """What that meter shows with its red tip at the first point; infinite where nothing joins both."""
+    from boardgen.direct_current.solve import solve
+
+    network = _network(bench, tips, only, meter, end).changed(change)
+    if network.island[tips[0]] != network.island[tips[1]]:
+        return math.inf
+    solution = solve(network)
+    ampere, volt = -solution.current(SOURCE), solution.volts(*tips)
+    return volt / ampere if ampere > 0 and volt < meter.volt * (1 - 1e-9) else math.inf
+
+
+def _network(
+    bench: Bench, tips: tuple[str, str], only: frozenset[str] | None, meter: Meter, end: tuple[Grade, Drop]
+) -> Network:
+    more = (VoltageSource(SOURCE, RED, tips[1], meter.volt), Resistor(INSIDE, RED, tips[0], meter.ohm))
+    grade, drop = end
+    return bench.network(frozenset(), grade, more, only, Warmth(ROOM_C, drop))
+
+
+def over_meters(bench: Bench, tips: tuple[str, str], only: frozenset[str] | None) -> tuple[float, float, float]:
+    """Least, usual and most that the meters show over the tolerances of the parts."""
+    found = [shown_ohm(bench, tips, only, meter, end) for meter in METERS for end in ENDS]
+    return min(found), shown_ohm(bench, tips, only), max(found)
