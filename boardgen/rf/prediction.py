@@ -66,7 +66,7 @@ class Prediction(Struct, frozen=True, dict=True):
     @cached_property
     def limits(self) -> tuple[Limit, ...]:
         """What limits each judged figure."""
-        return limits(self.network, [j for j in self.judged if j.achieved is not None])
+        return limits(self.request.spec, self.network, [j for j in self.judged if j.achieved is not None])
 
     @cached_property
     def feeds(self) -> tuple[FeedPath, ...]:

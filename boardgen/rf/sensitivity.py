@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 import heapq
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from itertools import islice
 from typing import Final
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.model.selection import SelectionState
-from boardgen.rf.judge import Judged
+from boardgen.rf.grid import grid
+from boardgen.rf.judge import Judged, judge
 from boardgen.rf.network import Draws, Network
 from boardgen.rf.quantities import QUANTITIES, read
+from boardgen.rf.response import predict
 from boardgen.rf_network.device_models import Array
-from boardgen.rf_network.element import COPPER
+from boardgen.rf_network.element import COPPER, Element, Parameter
+from boardgen.spec.keys import Spec
 
 STEP: Final = 0.1
 """Each value is raised by this share to see what it does."""
@@ -26,6 +31,13 @@ Place = tuple[int, str]
 Group = tuple[str, str]
 """A law and a parameter of it: all parts of one kind changed alike."""
 UNCHANGEABLE: Final = frozenset({"split", "permeability scale", "first turns", "second turns"})
+STRAYS: Final = frozenset({
+    "interwinding capacitance", "parallel capacitance", "leakage inductance", "first leakage", "second leakage",
+    "first proximity", "second proximity",
+})  # fmt: skip
+"""What nobody winds more of on purpose, beside all that is assumed and every capacitance that is no capacitor."""
+COARSE_POINTS: Final = 15
+MOST_FACTORS: Final = 6
 
 
 class Influence(Struct, frozen=True):
@@ -39,7 +51,7 @@ class Influence(Struct, frozen=True):
 
 
 class Remedy(Struct, frozen=True):
-    """All values of one kind times a factor, at which the figure just meets the target."""
+    """All values of one kind times a factor, with which the target holds in the whole band, all states and ports."""
 
     law: str
     name: str
@@ -55,14 +67,16 @@ class Limit(Struct, frozen=True):
     remedies: tuple[Remedy, ...]
 
 
-def limits(network: Network, judged: Sequence[Judged], most: int = 3) -> tuple[Limit, ...]:
+def limits(spec: Spec, network: Network, judged: Sequence[Judged], most: int = 3) -> tuple[Limit, ...]:
     """The parts that decide each judged figure at its worst point.
 
     Every value of a strip is raised by STEP in a board of its own, all boards solved together; remedies scale all
-    values of one kind by FACTORS alike.
+    values of one kind by FACTORS alike, and are kept where the target then holds over the band, in every state, at
+    every port.
 
     Parameters
     ----------
+    spec : has the targets
     judged : figures with a worst point, that is with `at_hz`
     most : how many influences and remedies are kept for each
 
@@ -74,10 +88,11 @@ def limits(network: Network, judged: Sequence[Judged], most: int = 3) -> tuple[L
         if _changeable(p.name, p.value)
     }
     changes = _changes(network, judged)
-    return tuple(_limit(network, one, values, change, most) for one, change in zip(judged, changes, strict=True))
+    return tuple(_limit(spec, network, one, values, change, most) for one, change in zip(judged, changes, strict=True))
 
 
 def _limit(
+    spec: Spec,
     network: Network,
     judged: Judged,
     values: Mapping[Place, tuple[str, str, float, str]],
@@ -92,8 +107,8 @@ def _limit(
         numbers[ref, name] = value, unit
     ranked = heapq.nsmallest(most, totals, key=lambda named: (-abs(totals[named]), *named))
     influences = tuple(Influence(*named, *numbers[named], totals[named]) for named in ranked)
-    remedies = _remedies(network, judged) if judged.state == "falls short" else ()
-    return Limit(judged, influences, remedies[:most])
+    remedies = islice(_remedies(spec, network, judged), most) if judged.state == "falls short" else ()
+    return Limit(judged, influences, tuple(remedies))
 
 
 def _changes(network: Network, judged: Sequence[Judged]) -> list[dict[Place, float]]:
@@ -132,27 +147,65 @@ def _changeable(name: str, value: float) -> bool:
     return value != 0 and name not in UNCHANGEABLE
 
 
-def _remedies(network: Network, judged: Judged) -> tuple[Remedy, ...]:
+def _remedies(spec: Spec, network: Network, judged: Judged) -> Iterator[Remedy]:
+    """Those that hold, smallest change first; each is judged when it is asked for."""
     groups: dict[Group, list[Place]] = {}
+    strays: set[Group] = set()
     for at, element in enumerate(network.elements):
         for p in element.parameters:
             if _changeable(p.name, p.value) and element.ref != COPPER:
                 law = "interwinding" if element.law in ("starts", "ends") else element.law
                 groups.setdefault((law, p.shown), []).append((at, p.name))
+                if _stray(element, p):
+                    strays.add((law, p.shown))
+    helping = [
+        (group, factors)
+        for group, places in groups.items()
+        if (factors := _meeting(network, judged, places, only_less=group in strays))
+    ]
+    for group, factors in sorted(helping, key=lambda pair: abs(np.log(pair[1][0]))):
+        for factor in factors[::2][:MOST_FACTORS]:
+            if _holds(spec, network, judged, groups[group], factor):
+                refs = tuple(dict.fromkeys(network.elements[at].ref for at, _ in groups[group]))
+                yield Remedy(*group, refs, factor)
+                break
+
+
+def _stray(element: Element, parameter: Parameter) -> bool:
+    return element.law == "capacitance" or parameter.name in STRAYS or parameter.standing == "assumed"
+
+
+def _meeting(network: Network, judged: Judged, places: Sequence[Place], *, only_less: bool) -> list[float]:
+    """Factors with which the figure meets the target where it was worst, smallest change first."""
     sign = 1 if QUANTITIES[judged.quantity].larger_is_better else -1
-    operated = network.operated(judged.selected)
-    found = []
-    for (law, name), places in groups.items():
-        point = np.array([judged.at_hz])
-        draws = _draws(network, [places] * len(FACTORS), FACTORS.tolist())
-        solution = network.solve(operated, network.state(operated, point, draws, len(FACTORS)))
-        figures = read(solution, judged.quantity, judged.selected, judged.port)[:, 0]
-        meeting = [float(f) for f, v in zip(FACTORS, figures, strict=True) if sign * (v - judged.wanted) >= 0]
-        if meeting:
-            factor = min(meeting, key=lambda f: abs(np.log(f)))
-            refs = tuple(dict.fromkeys(network.elements[at].ref for at, _ in places))
-            found.append(Remedy(law, name, refs, factor))
-    return tuple(sorted(found, key=lambda r: abs(np.log(r.factor))))
+    operated, point = network.operated(judged.selected), np.array([judged.at_hz])
+    draws = _draws(network, [places] * len(FACTORS), FACTORS.tolist())
+    solution = network.solve(operated, network.state(operated, point, draws, len(FACTORS)))
+    figures = read(solution, judged.quantity, judged.selected, judged.port)[:, 0]
+    meeting = [float(f) for f, v in zip(FACTORS, figures, strict=True) if sign * (v - judged.wanted) >= 0]
+    return sorted((f for f in meeting if f < 1 or not only_less), key=lambda f: abs(np.log(f)))
+
+
+def _holds(spec: Spec, network: Network, judged: Judged, places: Collection[Place], factor: float) -> bool:
+    """Whether the target is met in the band, in every state and at every port: at a few frequencies, then at all."""
+    changed = replace(network, elements=tuple(_scaled(network.elements, places, factor)))
+    points = grid(spec, network)
+    coarse = np.unique(points[np.linspace(0, points.size - 1, COARSE_POINTS).astype(int)])
+    return all(
+        one.state == "met"
+        for frequencies in (coarse, points)
+        for one in judge(spec, predict(spec, changed, frequencies, {judged.quantity}))
+        if one.quantity == judged.quantity
+    )
+
+
+def _scaled(elements: Sequence[Element], places: Collection[Place], factor: float) -> Iterator[Element]:
+    """The elements, the value in each of these places times the factor."""
+    for at, element in enumerate(elements):
+        parameters = tuple(
+            replace(p, value=p.value * factor) if (at, p.name) in places else p for p in element.parameters
+        )
+        yield replace(element, parameters=parameters) if parameters != element.parameters else element
 
 
 def _draws(network: Network, changed: Sequence[Sequence[Place]], factors: float | Sequence[float]) -> Draws:
