@@ -17,7 +17,8 @@ from boardgen.inputs.board import Sources, price_paths
 from boardgen.inputs.digests import digest
 from boardgen.inputs.order import Ordered, currencies, read_ordered
 from boardgen.inputs.station import StationInputs
-from boardgen.model.problem import Problem
+from boardgen.inputs.table_files import read_tables
+from boardgen.model.problem import InputError, Problem
 from boardgen.order_design import OrderDesign
 from boardgen.purchasing.alternates import Approval, read_approvals
 from boardgen.purchasing.order import Goal
@@ -27,7 +28,6 @@ from boardgen.purchasing.sourcing import OrderRequest
 from boardgen.purchasing.stock import StockItem, read_stock
 from boardgen.spec.label import LONGEST_TITLE, read_title
 from boardgen.tables.fault import FieldError
-from boardgen.tables.text_file import read_tables
 
 MOST_OVER = 1000
 DEMO_TERMS = "demo-suppliers.csv"
@@ -75,6 +75,9 @@ def read_order(specs: Sequence[Path], override: OrderOverride, data: Data, purch
     book, problems = read_price_book(read_tables([*prices, *purchase.rates]))
     stock, wrong_stock = read_stock(*_table(purchase.stock)) if purchase.stock else ((), ())
     approvals, wrong = read_approvals(*_table(purchase.alternates)) if purchase.alternates else ((), ())
+    problems = (*problems, *wrong_stock, *wrong)
+    if wrong_kind := [problem for problem in problems if problem.severity == "error"]:
+        raise InputError(wrong_kind)
     built_on = build_day()
     sources = [Sources(overrides=own, parts=data.parts, prices=prices, on=built_on) for own in overrides]
     ordered = read_ordered(specs, sources)
@@ -93,7 +96,7 @@ def read_order(specs: Sequence[Path], override: OrderOverride, data: Data, purch
         approvals,
         on,
         by,
-        (*problems, *wrong_stock, *wrong),
+        problems,
         _manifest(ordered, purchase, on, by),
     )
 

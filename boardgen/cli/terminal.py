@@ -51,12 +51,14 @@ def print_table(headings: Sequence[str], rows: Iterable[Sequence[str]], right: S
 
 
 def print_problems(heading: str, problems: Sequence[Problem]) -> None:
-    """A heading and one line a problem; nothing where there are none."""
+    """A heading, which may begin with a blank line, and one line a problem; nothing where there are none."""
     alike: dict[tuple[str, str], list[Problem]] = {}
     for problem in problems:
         alike.setdefault((problem.id, problem.sentence), []).append(problem)
     if alike:
-        print_lines([heading, *(f"  {_places(found)}{text}  [{name}]" for (name, text), found in alike.items())])
+        print_lines(
+            [*heading.split("\n"), *(f"  {_places(found)}{text}  [{name}]" for (name, text), found in alike.items())]
+        )
 
 
 def faults(problems: Sequence[Problem]) -> None:

@@ -15,6 +15,7 @@ from boardgen.catalogue.load import parts_folder
 from boardgen.catalogue.measurement import read_measurement
 from boardgen.inputs.digests import describe
 from boardgen.inputs.kept import kept_parts
+from boardgen.inputs.table_files import PATTERNS, read_tables
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.purchasing.offer import Offer
 from boardgen.purchasing.price_tables import read_offers
@@ -23,7 +24,6 @@ from boardgen.sizing.pins import check_pins
 from boardgen.spec.keys import Spec
 from boardgen.spec.lines import line_numbers
 from boardgen.spec.load import load as load_spec
-from boardgen.tables.text_file import read_tables
 
 NO_OVERRIDES: Mapping[str, str] = {}
 
@@ -78,6 +78,8 @@ def read_board(
     spec = request.spec
     prices = price_paths(sources.parts, sources.prices, spec.order.currency)
     offers, problems = read_offers(read_tables(prices))
+    if wrong_kind := [problem for problem in problems if problem.severity == "error"]:
+        raise InputError(wrong_kind)
     named = {"kept values": spec.parts.keep, **spec.measured.files}
     manifest = describe(path, named, sources.overrides, prices, sources.parts, sources.on)
     return BoardInputs(request, offers, problems, sources.on, manifest)
@@ -103,7 +105,7 @@ def price_paths(parts: Path | None, prices: Sequence[Path], currency: str) -> li
     own = parts / "prices" if parts else None
     demonstration = parts_folder() / "prices"
     in_currency = demonstration / f"demo-{currency.lower()}.csv"
-    if prices or own is None or not any(own.glob("*.csv")):
+    if prices or own is None or not any(file for pattern in PATTERNS for file in own.glob(pattern)):
         return list(prices) or [in_currency if in_currency.is_file() else demonstration]
     return [own]
 

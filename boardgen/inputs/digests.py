@@ -7,7 +7,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from pathlib import Path
 
-OWN_PARTS = ("*.toml", "permeability/*.csv", "limits/board_houses.toml", "prices/*.csv", "footprint_names.csv")
+from boardgen.inputs.table_files import PATTERNS
+
+OWN_PARTS = (
+    "*.toml", "permeability/*.csv", "limits/board_houses.toml", "footprint_names.csv",
+    *(f"prices/{pattern}" for pattern in PATTERNS),
+)  # fmt: skip
 """What is read of a folder of parts; what else lies there makes no difference."""
 
 
@@ -28,7 +33,7 @@ def describe(
         "specification": digest(spec_path, spec_path.parent),
         "named files": {what: digest(folder / name, folder) for what, name in named.items() if name},
         "overrides": dict(overrides),
-        "prices": [entry for path in prices for entry in _digests(path, ("*.csv",))],
+        "prices": [entry for path in prices for entry in _digests(path, PATTERNS)],
         "own parts": list(_digests(own_parts, OWN_PARTS)) if own_parts else [],
         "date": day.isoformat() if day else None,
     }

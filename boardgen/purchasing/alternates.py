@@ -18,7 +18,13 @@ from boardgen.tables.column import column
 from boardgen.tables.csv_table import CsvKind, read_table
 from boardgen.tables.fault import FieldError
 
-_ALTERNATES = CsvKind("alternate")
+_ALTERNATES = CsvKind(
+    "alternate",
+    others={
+        "unit_price": "this is a table of prices: give it with --prices",
+        "quantity": "this is a table of stock: give it with --stock",
+    },
+)
 
 
 class AlternateRow(Struct, frozen=True):

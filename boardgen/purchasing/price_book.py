@@ -22,7 +22,7 @@ class GivenRate(Struct, frozen=True):
 
 
 class PriceBook(Struct, frozen=True):
-    """What the files hold; of offers, terms and rates that stand in several files the first is kept."""
+    """What the files hold; of offers, terms and rates that stand in several files the newest is kept."""
 
     offers: tuple[Offer, ...] = ()
     terms: tuple[SupplierTerms, ...] = ()

@@ -1,4 +1,4 @@
-"""Tables of prices, of suppliers' terms and of rates: UTF-8 text, comma-separated, with a heading row.
+"""Tables of prices, of suppliers' terms and of rates, with a heading row.
 
 What a table is of is seen from its heading: one with the column `shipping` holds terms, one with `rate` rates, any
 other prices. The columns may stand in any order; the structs below say what each may hold. A row that cannot be used is
@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from decimal import Decimal
 from itertools import pairwise
-from typing import Annotated
+from typing import Annotated, TypeVar
 
 from msgspec import Struct, field
 
@@ -20,14 +20,22 @@ from boardgen.purchasing.money import plain
 from boardgen.purchasing.offer import FAMILY, Break, Offer
 from boardgen.purchasing.order import Rate, SupplierTerms
 from boardgen.purchasing.price_book import GivenRate, PriceBook, one_of_each
-from boardgen.tables.column import column
-from boardgen.tables.csv_table import CsvKind, CsvTable, read_table
-from boardgen.tables.fault import FieldError
+from boardgen.tables.column import column, columns_of
+from boardgen.tables.csv_table import CsvKind, CsvTable, columns_in, read_table
+from boardgen.tables.fault import Faults, FieldError
 
 TERMS_MARK, RATES_MARK, PRICES_MARK = "shipping", "rate", "unit_price"
 """The columns by which the tables are known."""
 Problems = tuple[Problem, ...]
-_PRICES, _TERMS, _RATES = CsvKind("price"), CsvKind("terms"), CsvKind("rate")
+_Dated = TypeVar("_Dated", "TermsRow", "RateRow")
+_PRICES = CsvKind(
+    "price",
+    others={
+        "alternate": "this is a table of alternates: give it to order with --alternates",
+        "note": "this is a table of stock: give it to order with --stock",
+    },
+)
+_TERMS, _RATES = CsvKind("terms"), CsvKind("rate")
 _SHARED = ("currency", "minimum", "multiple", "stock", "lead_days", "as_of", "source")
 """In what all price breaks of an offer agree."""
 
@@ -115,34 +123,42 @@ def read_offers(texts: Iterable[tuple[str, str]]) -> tuple[tuple[Offer, ...], Pr
 
 
 def read_price_book(texts: Iterable[tuple[str, str]]) -> tuple[PriceBook, Problems]:
-    """All that the tables say, and what is wrong in them; of terms and rates in two files the first hold."""
+    """All that the tables say, and what is wrong in them; of terms and rates in two files the newer hold."""
     offers: list[Offer] = []
-    terms: dict[tuple[str, str], SupplierTerms] = {}
-    rates: dict[tuple[str, str], GivenRate] = {}
+    terms: dict[tuple[str, str], tuple[Place, TermsRow]] = {}
+    rates: dict[tuple[str, str], tuple[Place, RateRow]] = {}
     problems: list[Problem] = []
+    between = Faults()
     for name, text in texts:
         mark = _mark(text)
         if mark == TERMS_MARK:
-            some_terms, wrong = read_terms(text, name)
-            for row in some_terms:
-                terms.setdefault((row.supplier, row.currency), row)
+            of_terms, some_terms = _read_terms(text, name)
+            problems += of_terms.problems
+            for pair, (place, term) in some_terms.items():
+                _keep_newer(terms, pair, place, term, f"terms of {term.supplier} in {term.currency}", between)
         elif mark == RATES_MARK:
-            some_rates, wrong = read_rates(text, name)
-            for given in some_rates:
-                rates.setdefault((given.rate.currency, given.to), given)
+            of_rates, some_rates = _read_rates(text, name)
+            problems += of_rates.problems
+            for pair, (place, rate) in some_rates.items():
+                _keep_newer(rates, pair, place, rate, f"rate from {rate.currency} to {rate.to}", between)
         else:
             some_offers, wrong = read_prices(text, name)
             offers += some_offers
-        problems += wrong
+            problems += wrong
     kept, contradictions = one_of_each(offers)
-    return PriceBook(kept, tuple(terms.values()), tuple(rates.values())), (*problems, *contradictions)
+    book = PriceBook(
+        kept,
+        tuple(_terms(row) for _, row in terms.values()),
+        tuple(_rate(row) for _, row in rates.values()),
+    )
+    return book, (*problems, *between.found, *contradictions)
 
 
 def read_prices(text: str, file_name: str) -> tuple[tuple[Offer, ...], Problems]:
     """The offers in a table of prices, in the order they first appear, and what is wrong with it."""
     table = read_table(text, file_name, PriceRow, _PRICES, _check_family)
     groups: dict[tuple[str, str, str], list[tuple[int, PriceRow]]] = {}
-    for line, row in table.rows:
+    for line, row in _newest(table):
         group = groups.setdefault((row.part, row.supplier, row.order_code), [])
         if conflict := _conflict(group, row):
             table.row_fault(line, *conflict)
@@ -153,43 +169,98 @@ def read_prices(text: str, file_name: str) -> tuple[tuple[Offer, ...], Problems]
     return tuple(_offer(group, file_name) for group in groups.values()), table.problems
 
 
-def read_terms(text: str, file_name: str) -> tuple[tuple[SupplierTerms, ...], Problems]:
-    """The terms in a table, and what is wrong with it. Of two rows for one supplier and currency the first holds."""
-    table = read_table(text, file_name, TermsRow, _TERMS)
-    found: dict[tuple[str, str], int] = {}
-    terms = []
+def _newest(table: CsvTable[PriceRow]) -> Sequence[tuple[int, PriceRow]]:
+    """The rows without those of offers for which the table has later ones; these are named in one note an offer."""
+    latest: dict[tuple[str, ...], date] = {}
+    for _, row in table.rows:
+        key = _offer_key(row)
+        latest[key] = max(row.as_of, latest.get(key, row.as_of))
+    told: set[tuple[str, ...]] = set()
+    kept = []
     for line, row in table.rows:
-        first = found.setdefault((row.supplier, row.currency), line)
-        if first != line:
-            found_text = f"a second row for {row.supplier} in {row.currency}"
-            table.row_fault(line, found_text, f"the first is on line {first}")
-        else:
-            terms.append(_terms(row))
-    return tuple(terms), table.problems
+        key = _offer_key(row)
+        if row.as_of == latest[key]:
+            kept.append((line, row))
+        elif key not in told:
+            told.add(key)
+            found = f"{row.part} at {row.supplier}, {row.order_code}, of {row.as_of}"
+            place = Place(table.file_name, line)
+            table.faults.add("price-superseded", place, found, f"that of {latest[key]} is taken", severity="note")
+    return kept
+
+
+def _offer_key(row: PriceRow) -> tuple[str, ...]:
+    return (row.part, row.supplier, row.order_code, row.currency)
+
+
+def read_terms(text: str, file_name: str) -> tuple[tuple[SupplierTerms, ...], Problems]:
+    """The terms in a table, and what is wrong with it. Of two rows for one supplier and currency the newer holds."""
+    table, terms = _read_terms(text, file_name)
+    return tuple(_terms(row) for _, row in terms.values()), table.problems
+
+
+def _read_terms(text: str, file_name: str) -> tuple[CsvTable[TermsRow], dict[tuple[str, str], tuple[Place, TermsRow]]]:
+    table = read_table(text, file_name, TermsRow, _TERMS)
+    found: dict[tuple[str, str], tuple[Place, TermsRow]] = {}
+    for line, row in table.rows:
+        place, key = Place(file_name, line), (row.supplier, row.currency)
+        _keep_newer(found, key, place, row, f"terms of {row.supplier} in {row.currency}", table.faults)
+    return table, found
 
 
 def read_rates(text: str, file_name: str) -> tuple[tuple[GivenRate, ...], Problems]:
-    """The rates in a table, and what is wrong with it. Of two rates for one pair the first holds."""
+    """The rates in a table, and what is wrong with it. Of two rates for one pair the newer holds."""
+    table, rates = _read_rates(text, file_name)
+    return tuple(_rate(row) for _, row in rates.values()), table.problems
+
+
+def _read_rates(text: str, file_name: str) -> tuple[CsvTable[RateRow], dict[tuple[str, str], tuple[Place, RateRow]]]:
     table = read_table(text, file_name, RateRow, _RATES, _check_pair)
-    found: dict[tuple[str, str], int] = {}
-    rates = []
+    found: dict[tuple[str, str], tuple[Place, RateRow]] = {}
     for line, row in table.rows:
-        first = found.setdefault((row.currency, row.to), line)
-        if first != line:
-            found_text = f"a second rate from {row.currency} to {row.to}"
-            table.row_fault(line, found_text, f"the first is on line {first}")
-        else:
-            rates.append(GivenRate(row.to, Rate(row.currency, row.rate, row.as_of, row.source)))
-    return tuple(rates), table.problems
+        place, key = Place(file_name, line), (row.currency, row.to)
+        _keep_newer(found, key, place, row, f"rate from {row.currency} to {row.to}", table.faults)
+    return table, found
+
+
+def _rate(row: RateRow) -> GivenRate:
+    return GivenRate(row.to, Rate(row.currency, row.rate, row.as_of, row.source))
+
+
+def _keep_newer(
+    found: dict[tuple[str, str], tuple[Place, _Dated]],
+    key: tuple[str, str],
+    place: Place,
+    row: _Dated,
+    name: str,
+    faults: Faults,
+) -> None:
+    """Keeps the row where it is the first or newer, and names the one that does not hold.
+
+    Two of one day that differ are a fault, and the first holds; alike they are one.
+    """
+    before = found.setdefault(key, (place, row))
+    if before[1] == row:
+        return
+    (old_place, older), (new_place, newer) = sorted((before, (place, row)), key=lambda one: one[1].as_of)
+    if older.as_of < newer.as_of:
+        found[key] = (new_place, newer)
+        wanted = f"that of {newer.as_of} at {new_place} is taken"
+        faults.add("superseded", old_place, f"{name} of {older.as_of}", wanted, severity="note")
+    else:
+        wanted = f"it is not as at {before[0]}, which is taken"
+        faults.add("contradiction", place, f"{name} a second time", wanted, "Take one of them out", "shortfall")
 
 
 def _mark(text: str) -> str:
     """The column that tells what a table is of."""
-    first = next((line for line in text.splitlines() if line.strip()), "")
-    columns = {name.strip().strip('"') for name in first.split(",")}
+    columns = columns_in(text, _COLUMNS)
     if PRICES_MARK in columns:
         return PRICES_MARK
     return next((mark for mark in (TERMS_MARK, RATES_MARK) if mark in columns), PRICES_MARK)
+
+
+_COLUMNS = {column.name for layout in (PriceRow, TermsRow, RateRow) for column in columns_of(layout)}
 
 
 def _check_family(row: PriceRow) -> None:

@@ -26,7 +26,7 @@ from boardgen.purchasing.order import Goal
 from boardgen.purchasing.price_book import PriceBook, offers_of
 from boardgen.purchasing.purchase_options import MOST_TOGETHER, Requirement
 from boardgen.purchasing.stock import StockItem, whole_stock
-from boardgen.tables.fault import nearest
+from boardgen.purchasing.unknown_parts import unknown_parts
 
 
 class OrderRequest(Struct, frozen=True):
@@ -190,19 +190,14 @@ class Sourcing(Struct, frozen=True, dict=True):
 def _unknown(
     offers: Sequence[Offer], find: Callable[[str], Part | None], known: Mapping[str, Part]
 ) -> tuple[Problem, ...]:
-    """A warning for each price of a part that no catalogue knows; families aside."""
+    """What is to be known of prices of parts that no catalogue knows; families aside."""
     wrong: dict[str, Offer] = {}
     for offer in offers:
         key = offer.part
         if not (key.endswith(FAMILY) or key in known or key in wrong) and find(key) is None:
             wrong[key] = offer
-    problems = []
-    for key, offer in wrong.items():
-        near = nearest(key, known)
-        hint = f"Did you mean {near}?" if near else "Check the spelling"
-        found = f"{key} is no part of the catalogue"
-        problems.append(Problem("price-unknown", "warning", offer.place, found, "the price is not used", hint))
-    return tuple(problems)
+    rows = [(key, offer.place) for key, offer in wrong.items()]
+    return unknown_parts("price-unknown", rows, known, "the price is not used")
 
 
 def _approved(
@@ -219,17 +214,30 @@ def _approved(
             found_text, hint = f"{unknown[0]} is no part of the catalogue", "Check the spelling"
         elif parts[approval.part].unit != parts[approval.alternate].unit:
             found_text, hint = f"{approval.part} and {approval.alternate} are counted in different units", ""
+        elif (kinds := [parts[key].kind for key in (approval.part, approval.alternate)])[0] != kinds[1]:
+            found_text = f"{approval.part} is of the kind {kinds[0]}, {approval.alternate} of the kind {kinds[1]}"
+            hint = "Name a part of the same kind"
         elif approval.part in needed and uses.get(approval.alternate, 0) == MOST_TOGETHER:
             found_text = f"{approval.alternate} may meet {MOST_TOGETHER} needs already"
             hint = "More are not looked at together"
         else:
             if approval.part in needed:
                 found.setdefault(approval.part, []).append(approval)
+                problems += _other_footprint(approval, parts)
                 uses[approval.alternate] = uses.get(approval.alternate, 0) + 1
             continue
         place = Place(approval.file, approval.line)
         problems.append(Problem("alternate-row", "shortfall", place, found_text, "the row is left out", hint))
     return {key: tuple(some) for key, some in found.items()}, tuple(problems)
+
+
+def _other_footprint(approval: Approval, parts: Mapping[str, Part]) -> list[Problem]:
+    one, other = parts[approval.part].footprint, parts[approval.alternate].footprint
+    if one == other:
+        return []
+    found = f"{approval.alternate} has the footprint {other or 'unknown'}, {approval.part} {one or 'unknown'}"
+    place = Place(approval.file, approval.line)
+    return [Problem("alternate-footprint", "warning", place, found, "", "Make sure that it fits the holes")]
 
 
 def _in_time(of: Market, to_buy: Sequence[tuple[Demand, Requirement]], days: int) -> tuple[Market, tuple[Problem, ...]]:

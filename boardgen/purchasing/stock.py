@@ -16,10 +16,19 @@ from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
 from boardgen.purchasing.money import plain
 from boardgen.purchasing.order import StockLine
+from boardgen.purchasing.unknown_parts import unknown_parts
 from boardgen.tables.column import column
 from boardgen.tables.csv_table import CsvKind, read_table
 
-_STOCK = CsvKind("stock")
+_STOCK = CsvKind(
+    "stock",
+    others={
+        "unit_price": "this is a table of prices: give it with --prices",
+        "alternate": "this is a table of alternates: give it with --alternates",
+        "shipping": "this is a table of suppliers' terms: give it with --prices",
+        "rate": "this is a table of rates: give it with --rates",
+    },
+)
 
 
 class StockRow(Struct, frozen=True, kw_only=True):
@@ -67,21 +76,19 @@ def whole_stock(
     """
     found: dict[str, StockItem] = {}
     problems = []
+    unknown = []
     for row in stock:
         part = parts.get(row.part)
         place = Place(row.file, row.line, row.part)
         whole = row.quantity.to_integral_value(ROUND_FLOOR)
         if part is None:
-            text = "is no part of the catalogue"
-            problems.append(
-                Problem("stock-unknown", "warning", place, text, "its row is carried over", "Check the spelling")
-            )
+            unknown.append((row.part, place))
         elif part.unit == "piece" and whole != row.quantity:
             text = f"{plain(row.quantity)} pieces"
             problems.append(Problem("stock-row", "warning", place, text, f"{plain(whole)} are taken to be in hand"))
             row = replace(row, quantity=whole)
         found[row.part] = row
-    return found, tuple(problems)
+    return found, (*unknown_parts("stock-unknown", unknown, parts, "its row is carried over"), *problems)
 
 
 def stock_after(

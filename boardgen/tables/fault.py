@@ -49,6 +49,11 @@ class Faults:
         self.add(identity, place, f'{what} "{word}" is unknown', wanted, f'Did you mean "{near}"?' if near else "")
 
     @property
+    def found(self) -> tuple[Problem, ...]:
+        """All of them, in the order in which they came."""
+        return tuple(self._found)
+
+    @property
     def by_line(self) -> tuple[Problem, ...]:
         """What was wrong with one file, in the order of its lines."""
         return tuple(sorted(self._found, key=lambda problem: problem.place.line or 0))

@@ -4,10 +4,7 @@ from __future__ import annotations
 
 import errno
 import stat
-from collections.abc import Sequence
 from pathlib import Path
-
-from boardgen.model.problem import InputError, Place, Problem
 
 
 def read_plain_file(path: Path, most_mib: int = 16) -> bytes:
@@ -29,35 +26,3 @@ def read_plain_file(path: Path, most_mib: int = 16) -> bytes:
 def read_text_file(path: Path) -> str:
     """The content as text. Raises OSError as above, and UnicodeDecodeError where it is not UTF-8."""
     return read_plain_file(path).decode("utf-8-sig")
-
-
-def read_tables(paths: Sequence[Path]) -> tuple[tuple[str, str], ...]:
-    """Name and text of each file with a table; a folder stands for its *.csv.
-
-    Raises InputError naming every file that cannot be read as UTF-8 text, and every folder without such files.
-    """
-    faults: list[Problem] = []
-    texts = []
-    for path in paths:
-        try:
-            texts += [(str(file), read_text_file(file)) for file in _files(path)]
-        except UnicodeDecodeError as error:
-            faults.append(_fault(path, f"is not UTF-8 text (byte {error.start})"))
-        except OSError as error:
-            faults.append(_fault(path, f"cannot be read: {error.strerror}"))
-    if faults:
-        raise InputError(faults)
-    return tuple(texts)
-
-
-def _files(path: Path) -> Sequence[Path]:
-    if not path.is_dir():
-        return [path]
-    files = sorted(path.glob("*.csv"))
-    if not files:
-        raise FileNotFoundError(2, "no *.csv in the folder", str(path))
-    return files
-
-
-def _fault(path: Path, found: str) -> Problem:
-    return Problem("price-file", "error", Place(str(path)), f"the price file {found}", "comma-separated UTF-8 text")

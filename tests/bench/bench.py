@@ -17,11 +17,11 @@ from boardgen.catalogue.load import parts_folder
 from boardgen.cli.process import settle
 from boardgen.design import make_design
 from boardgen.documents.order_files import order_files
+from boardgen.inputs.table_files import read_tables
 from boardgen.purchasing.price_tables import read_offers
 from boardgen.request import Request
 from boardgen.spec.load import read_text
 from boardgen.spec.template import templates_folder, with_ways
-from boardgen.tables.text_file import read_tables
 
 RUNS = 9
 IMPORTS_FOR_VALUES = "from pydantic import BaseModel; from cyclopts import App"

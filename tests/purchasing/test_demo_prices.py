@@ -4,9 +4,9 @@ from collections import defaultdict
 from pathlib import Path
 
 from boardgen.catalogue import load
+from boardgen.inputs.table_files import read_tables
 from boardgen.purchasing.offer import Offer, covers, offers_for
 from boardgen.purchasing.price_tables import read_offers, read_price_book
-from boardgen.tables.text_file import read_tables
 
 FOLDER = Path(__file__).parents[2] / "parts" / "prices"
 

@@ -2,9 +2,9 @@ from pathlib import Path
 
 import pytest
 
+from boardgen.inputs.table_files import read_tables
 from boardgen.model.problem import InputError
 from boardgen.purchasing.price_tables import read_offers, read_price_book
-from boardgen.tables.text_file import read_tables
 
 HEADING = "part,supplier,order_code,currency,quantity,unit_price,as_of,source\n"
 
@@ -31,9 +31,9 @@ def test_every_unreadable_file_is_named(tmp_path: Path) -> None:
         read_offers(read_tables([tmp_path / "gone.csv", tmp_path / "empty", tmp_path / "latin.csv"]))
     told = [problem.found for problem in caught.value.problems]
     assert told == [
-        "the price file cannot be read: No such file or directory",
-        "the price file cannot be read: no *.csv in the folder",
-        "the price file is not UTF-8 text (byte 3)",
+        "the table cannot be read: No such file or directory",
+        "the table cannot be read: no *.csv, *.tsv, *.xlsx in the folder",
+        "the table is not UTF-8 text (byte 3)",
     ]
 
 

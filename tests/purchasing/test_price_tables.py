@@ -10,8 +10,8 @@ from boardgen.model.problem import Place
 from boardgen.purchasing.alternates import read_approvals
 from boardgen.purchasing.order import Rate, SupplierTerms
 from boardgen.purchasing.price_book import offers_of, old, one_of_each
-from boardgen.purchasing.price_tables import read_rates, read_terms
-from boardgen.purchasing.stock import read_stock
+from boardgen.purchasing.price_tables import read_price_book, read_prices, read_rates, read_terms
+from boardgen.purchasing.stock import read_stock, whole_stock
 from tests.purchasing.made_offers import RELAY, RESISTOR, offer
 
 TERMS = "supplier,currency,shipping,free_from,order_fee,tax_percent,minimum_order,as_of,source\n"
@@ -53,14 +53,14 @@ def test_what_a_supplier_does_not_ask_may_be_blank():
         (read_terms, TERMS + "S,CAD,1,,,101,,2026-11-01,x\n" + GOOD_TERMS, 2, "tax_percent is 101"),
         (read_terms, TERMS + "S,CAD,1,,,5 %,,2026-11-01,x\n" + GOOD_TERMS, 2, "tax_percent '5 %' is not a number"),
         (read_terms, TERMS + "S,CAD,1,,,,,yesterday,x\n" + GOOD_TERMS, 2, "as_of 'yesterday' is not a day"),
-        (read_terms, TERMS + GOOD_TERMS + GOOD_TERMS, 3, "a second row for S in CAD"),
+        (read_terms, TERMS + GOOD_TERMS + GOOD_TERMS.replace("9.50", "9"), 3, "terms of S in CAD a second time"),
         (read_rates, RATES + "EUR,EUR,1,2026-11-01,x\nEUR,CAD,1.5,2026-11-01,x\n", 2, "from and to are both EUR"),
         (read_rates, RATES + "EUR,CAD,0,2026-11-01,x\nEUR,CAD,1.5,2026-11-01,x\n", 2, "rate is 0"),
         (
             read_rates,
             RATES + "EUR,CAD,1.5,2026-11-01,x\nEUR,CAD,1.6,2026-11-01,x\n",
             3,
-            "a second rate from EUR to CAD",
+            "rate from EUR to CAD a second time",
         ),
         (read_stock, STOCK + "a,x,\na,2,\n", 2, "quantity 'x' is not a number"),
         (read_stock, STOCK + "a,2,\na,3,\n", 3, "a a second time"),
@@ -144,3 +144,57 @@ def test_without_a_day_prices_are_old_beside_the_newest(newest, ids):
     problems = old([FIRST], None, newest)
     assert [p.id for p in problems] == ids
     assert all(f"before the newest price, of {newest}" in p.found for p in problems)
+
+
+@pytest.mark.parametrize(
+    ("read", "heading", "rows", "value"),
+    [
+        (read_terms, TERMS, (GOOD_TERMS, GOOD_TERMS.replace("9.50", "8").replace("2026-11", "2026-10")), "9.50"),
+        (read_rates, RATES, ("EUR,CAD,1.5,2026-11-01,x\n", "EUR,CAD,1.6,2026-10-01,x\n"), "1.5"),
+    ],
+)
+@pytest.mark.parametrize("turned", [False, True])
+def test_of_terms_and_rates_the_newest_hold_and_the_others_are_named(read, heading, rows, value, turned):
+    rows = rows[::-1] if turned else rows
+    (row,), (problem,) = read(heading + "".join(rows), "t.csv")
+    assert (row.shipping if read is read_terms else row.rate.rate) == Decimal(value)
+    assert (problem.severity, problem.place.line) == ("note", 2 if turned else 3)
+    files = [(f"{n}.csv", heading + row) for n, row in enumerate(rows)]
+    book, (between,) = read_price_book(files)
+    assert (book.terms or book.rates) == read(heading + rows[turned], "t.csv")[0]
+    assert (between.place.file, between.severity) == ("0.csv" if turned else "1.csv", "note")
+    assert f"{int(turned)}.csv:2 is taken" in between.wanted
+
+
+PRICES = "part,supplier,order_code,currency,quantity,unit_price,as_of,source\nx,S,1,CAD,1,2,2026-11-01,l\n"
+
+
+@pytest.mark.parametrize(
+    ("read", "text", "what"),
+    [
+        (read_stock, PRICES, "this is a table of prices"),
+        (read_stock, PRICES.replace(",", ";"), "this is a table of prices"),
+        (read_stock, ALTERNATES + "a,b,c\n", "this is a table of alternates"),
+        (read_stock, TERMS + GOOD_TERMS, "this is a table of suppliers' terms"),
+        (read_stock, RATES + "EUR,CAD,1.5,2026-11-01,x\n", "this is a table of rates"),
+        (read_approvals, PRICES, "this is a table of prices"),
+        (read_approvals, STOCK + "a,1,\n", "this is a table of stock"),
+        (read_prices, STOCK + "a,1,\n", "this is a table of stock"),
+        (read_prices, ALTERNATES + "a,b,c\n", "this is a table of alternates"),
+    ],
+)
+def test_a_table_of_another_kind_is_refused_as_what_it_is(read, text, what):
+    rows, (problem,) = read(text, "t.csv")
+    assert rows == ()
+    assert (problem.severity, problem.place) == ("error", Place("t.csv", 1))
+    assert problem.found.startswith(what)
+    assert "give it" in problem.found
+
+
+def test_many_unknown_rows_are_one_note():
+    stock, problems = read_stock(STOCK + "".join(f"no-{n},1,\n" for n in range(50_000)), "t.csv")
+    assert problems == ()
+    kept, (problem,) = whole_stock(stock, {})
+    assert len(kept) == 50_000
+    assert (problem.severity, problem.place) == ("note", Place("t.csv", 2))
+    assert problem.found == "50,000 rows are of no part of the catalogue, such as no-0, no-1, no-2"

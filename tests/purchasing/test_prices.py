@@ -75,7 +75,7 @@ def test_invented_is_marked(supplier: str, source: str) -> None:
         ("x,S,1,CAD,1,2,,,,1.5,2026-11-01,l", "lead_days '1.5' is not a whole number"),
         ("x,S,1,cad,1,2,,,,,2026-11-01,l", "currency 'cad' is not a currency code"),
         ("x,S,1,CAD,1,2,,,,,2026-02-30,l", "as_of '2026-02-30' is not a day"),
-        ("x,S,1,CAD,1,2,,,,,1.11.2026,l", "as_of '1.11.2026' is not a day"),
+        ("x,S,1,CAD,1,2,,,,,1/11/2026,l", "as_of '1/11/2026' is not a day"),
         ("x,,1,CAD,1,2,,,,,2026-11-01,l", "supplier is blank"),
         ("x,S,1,CAD,1,2,,,,,2026-11-01,", "source is blank"),
         ("re*lay-*,S,1,CAD,1,2,,,,,2026-11-01,l", "part 're*lay-*' has a * before its end"),
@@ -96,7 +96,6 @@ def test_a_bad_row_is_named_and_the_rest_holds(row: str, found: str) -> None:
         (TEN.replace("CAD", "EUR"), "currency EUR in an offer with CAD on line 2"),
         (TEN.replace(",850,", ",,"), "stock blank in an offer with 850 on line 2"),
         (TEN.replace("3.61,1,1", "3.61,1,5"), "multiple 5 in an offer with 1 on line 2"),
-        (TEN.replace("2026-11-01", "2026-10-01"), "as_of 2026-10-01 in an offer with 2026-11-01 on line 2"),
         (TEN.replace("CAD,10", "CAD,1.0"), "a second price from 1 on"),
     ],
 )
@@ -129,7 +128,7 @@ def test_an_unknown_column_gets_the_nearest_spelling() -> None:
         ("\n , \n", "the file holds no table"),
         (HEADING.replace("unit_price", "price") + GOOD, "no column unit_price"),
         (HEADING.replace("stock", "minimum") + GOOD, "the column 'minimum' stands there twice"),
-        (HEADING.replace(",", ";") + GOOD.replace(",", ";"), "no column part, supplier, order_code"),
+        (HEADING.replace(",", "|") + GOOD.replace(",", "|"), "no column part, supplier, order_code"),
     ],
 )
 def test_a_file_without_the_table_gives_no_offer(text: str, found: str) -> None:
@@ -157,3 +156,28 @@ def test_any_text_is_read_or_named(text: str) -> None:
         offers, problems = read_prices(start + text, "p.csv")
         assert all(offer.breaks for offer in offers)
         assert all(problem.place.file == "p.csv" and problem.found for problem in problems)
+
+
+def test_of_several_days_of_one_offer_the_newest_holds_and_the_others_are_named_once() -> None:
+    old = "".join(row.replace("2026-11-01", "2026-10-01").replace("850", "90") for row in (GOOD, TEN))
+    new = GOOD.replace("4.10", "4.30")
+    for text, line in ((HEADING + old + new, 2), (HEADING + new + old, 3)):
+        (offer,), _ = read_prices(text, "p.csv")
+        assert offer.breaks == (Break(Decimal(1), Decimal("4.30")),)
+        assert said(text) == [(line, "note", "relay-x at Supplier A, A-1, of 2026-10-01")]
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [
+        (
+            HEADING.replace(",", ";") + GOOD.replace(",", ";").replace("4.10", "4,10"),
+            "semicolons, numbers with a decimal comma",
+        ),
+        (HEADING.replace(",", "\t") + GOOD.replace(",", "\t"), "tabs, numbers with a decimal point"),
+        (HEADING + GOOD.replace("4.10", '"4,10"'), "commas, numbers with a decimal comma"),
+    ],
+)
+def test_tables_of_other_habits_are_read_and_shown_back(text: str, wanted: str) -> None:
+    assert read_prices(text, "p.csv")[0] == read_prices(HEADING + GOOD, "p.csv")[0]
+    assert said(text) == [(1, "note", f"read as columns separated by {wanted}")]

@@ -8,11 +8,11 @@ from typing import Annotated
 import pytest
 from msgspec import Meta, Struct, field
 
+from boardgen.inputs.table_files import read_tables
 from boardgen.model.problem import InputError, Place
 from boardgen.tables.column import column, columns_of
 from boardgen.tables.csv_table import CsvKind, read_table
 from boardgen.tables.fault import FieldError
-from boardgen.tables.text_file import read_tables
 
 KIND = CsvKind("thing")
 STRICT = CsvKind("T001 things", strict=True, comments=True, key="things.of")
@@ -92,7 +92,7 @@ def test_a_strict_table_has_its_very_heading_and_only_errors():
 
 
 def test_a_layout_that_is_not_there_is_told_with_the_columns_it_has():
-    wanted = "comma-separated columns: name, length, share, days, since, from"
+    wanted = "columns: name, length, share, days, since, from"
     assert said("") == [(1, "the file holds no table", wanted)]
     assert said("lenght\n1\n") == [(1, "unknown column 'lenght'", "it is ignored"), (1, "no column name", wanted)]
     assert said("name,name\na,a\n") == [(1, "the column 'name' stands there twice", wanted)]
@@ -107,3 +107,55 @@ def test_files_are_read_at_one_place_which_refuses_what_is_no_plain_file(tmp_pat
     assert [problem.place.file.rsplit("/", 1)[1] for problem in caught.value.problems] == ["latin.csv", "gone.csv"]
     with pytest.raises(InputError, match="not a regular file"):
         read_tables([Path("/dev/zero")])
+
+
+def numbers(*cells, separator=";"):
+    """The numbers of a table with these in its column `share`, or what is wrong with it."""
+    text = "\n".join([separator.join(("name", "share")), *(separator.join(("a", cell)) for cell in cells)])
+    table = read_table(text, "t.csv", Row, KIND)
+    wrong = [p.found for p in table.problems if p.severity != "note"]
+    return wrong or [str(row.share) for _, row in table.rows]
+
+
+@pytest.mark.parametrize(
+    ("separator", "cells", "found"),
+    [
+        (";", ("2,95", "3"), ["2.95", "3"]),
+        (";", ("2.95", "3"), ["2.95", "3"]),
+        (";", ("0,125", "1,234"), ["0.125", "1.234"]),
+        (";", ("2,5", "1,234"), ["2.5", "1.234"]),
+        ("\t", ("2,5", "1.234"), ["share '1.234' has a point"]),
+        (";", ("1,234", "5"), ["1,234 may be 1.234 or 1234"]),
+        (";", ("1.234", "5"), ["1.234 may be 1.234 or 1234"]),
+        (",", ("1.234", "5"), ["1.234", "5"]),
+        (",", ('"1,234"', "5"), ["1,234 may be 1.234 or 1234"]),
+        (",", ('"2,5"', "5"), ["2.5", "5"]),
+        (",", ('"2,5"', "5.5"), ["share '2,5' is not a number"]),
+        (";", ("2,5", "5.5"), ["numbers with a decimal comma and with a point: 2,5 and 5.5"]),
+        (";", ("1.234,50",), ["share '1.234,50' is not a number"]),
+        (";", ("2,5", "1.234,50"), ["share '1.234,50' has a point"]),
+    ],
+)
+def test_a_decimal_comma_is_read_where_it_is_clear_and_refused_where_not(separator, cells, found):
+    assert numbers(*cells, separator=separator) == found
+
+
+def test_what_spreadsheets_add_does_no_harm():
+    text = "sep=;\r\nname;share;;\r\na;2,5;;\r\nb;3;;\r\n;;;\r\n"
+    table = read_table(text, "t.csv", Row, KIND)
+    assert [(line, row.name, row.share) for line, row in table.rows] == [(3, "a", Decimal("2.5")), (4, "b", Decimal(3))]
+    (note,) = table.problems
+    assert (note.severity, note.place.line) == ("note", 2)
+
+
+def test_days_with_points_are_read_and_those_with_strokes_refused():
+    text = "name,since\na,1.11.2026\nb,01.02.2026\nc,31.2.2026\nd,11/1/2026\n"
+    assert [row.since for _, row in read_table(text, "t.csv", Row, KIND).rows] == [date(2026, 11, 1), date(2026, 2, 1)]
+    assert [line for line, *_ in said(text)] == [4, 5]
+
+
+def test_no_control_character_comes_through():
+    assert said('name\na\x1b[31m\n"b\nc"\nd\u202e\n') == [
+        (2, 'name "a\\u001b[31m" holds control characters', "letters that can be printed"),
+        (5, 'name "d\\u202e" holds control characters', "letters that can be printed"),
+    ]
