@@ -40,7 +40,7 @@ def test_two_kilometres_of_24_awg():
 
 def test_a_feed_of_one_ampere():
     said = shortfalls(text(ports={0: {"feed": "12 V 1 A"}}))
-    assert "the largest fuse on offer, MF-R050, holds 385 mA at the hottest; 1000 mA are needed" in said["V180"]
+    assert "the largest fuse on offer, MF-R050, holds 354 mA at the hottest; 1000 mA are needed" in said["V180"]
     assert "lower the feed current" in said["V180"]
     assert "More returns, thicker conductors or a higher supply" in said["V181"]
     assert "coil" in said["V150"]

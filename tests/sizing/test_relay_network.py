@@ -88,7 +88,7 @@ def test_fuses(solved):
     asked, choices, board = solved
     control, fed = asked.spec.control, [s for s in asked.strips if s.feed]
     shared = asked.spec.switching.feed_lines == "shared"
-    holds = 1 - 0.0085 * (control.hottest - 23)
+    holds = 1 - 0.0108 * (control.hottest - 23)
     for told in (c for c in choices.values if c.role == "feed fuse"):
         current = sum(s.feed.current for s in fed if shared or s.label == told.subject.strip)
         assert told.required == pytest.approx(current)
