@@ -8,17 +8,17 @@ import shapely
 from msgspec.structs import replace
 
 from boardgen.board.pour import SPOKE_MM, THERMAL_GAP_MM
-from boardgen.board.rotated_footprint import grown, rotated
+from boardgen.board.rotated_footprint import grown, moved, rotated
 from boardgen.board.rules import VIA_HOLE_NM, VIA_PAD_NM
 from boardgen.board.strips import net_classes
 from boardgen.design import Design
 from boardgen.documents.named import Names, library_name, named_board, named_netlist
 from boardgen.formats.kicad_footprint import LIBRARY, Pattern, footprint_file
-from boardgen.formats.kicad_pcb import BoardFile, ThermalRelief, board_file, screw_pattern, silkscreen_of
+from boardgen.formats.kicad_pcb import BoardFile, ThermalRelief, board_file, screw_pattern, silkscreen_of, turned
 from boardgen.formats.kicad_project import NetClass, library_table, project_file
 from boardgen.formats.netlist import facts
-from boardgen.model.copper import SIDES, Board, PointNm, Side, Stroke
-from boardgen.model.part import Footprint
+from boardgen.model.copper import SIDES, Board, PlacedPart, PointNm, Side, Stroke
+from boardgen.model.part import Footprint, FootprintName
 from boardgen.spec.label import folder_name
 
 FOLDER = "board-editor/"
@@ -32,6 +32,8 @@ def editor_files(design: Design, names: Names, date: str, mark: str = "") -> dic
     The library holds what netlist and board name, but for footprints with a name of the user's own.
     """
     board = design.layout.board if design.layout else None
+    if board:
+        board = replace(board, parts=tuple(_standing(part, names) for part in board.parts))
     keys = {part.footprint for part in board.parts} if board else {c.part.footprint for c in design.netlist.components}
     strokes = _silkscreens(board) if board else {}
     footprints = design.catalogue.footprints
@@ -90,16 +92,30 @@ def with_ends_in_areas(board: Board) -> Board:
 
 
 def _pattern(footprint: Footprint, strokes: tuple[Stroke, ...], names: Names) -> Pattern:
-    drawn = rotated(footprint, 0)
-    own = names[footprint.key].pads if footprint.key in names else {}
+    """What the footprint draws, from the origin of the one that stands in its place."""
+    own = names.get(footprint.key, FootprintName(""))
+    drawn = rotated(footprint, -own.quarters)
+    x, y = turned((own.x_nm, own.y_nm), -own.quarters)
     return Pattern(
         name=library_name(footprint.key, names),
         description=footprint.description,
-        pads=tuple(replace(pad, number=own.get(pad.number, pad.number)) for pad in footprint.pads),
-        body=drawn.body if footprint.pads else (0, 0, 0, 0),
-        courtyard=_rings(drawn.courtyard) if footprint.pads else (),
+        pads=tuple(
+            replace(pad, number=own.pads.get(pad.number, pad.number), x_nm=pad.x_nm - x, y_nm=pad.y_nm - y)
+            for pad in drawn.pads
+        ),
+        body=moved(drawn.body, -x, -y) if footprint.pads else (0, 0, 0, 0),
+        courtyard=_rings(tuple(moved(box, -x, -y) for box in drawn.courtyard)) if footprint.pads else (),
         silkscreen=strokes,
     )
+
+
+def _standing(part: PlacedPart, names: Names) -> PlacedPart:
+    """The part with the origin of the footprint that stands in its place."""
+    own = names.get(part.footprint)
+    if own is None:
+        return part
+    x, y = turned((own.x_nm, own.y_nm), part.rotation)
+    return replace(part, at=(part.at[0] + x, part.at[1] + y), rotation=(part.rotation + own.quarters) % 4)
 
 
 def _rings(boxes: tuple[tuple[int, int, int, int], ...]) -> tuple[tuple[PointNm, ...], ...]:

@@ -15,6 +15,7 @@ from boardgen.tables.text_file import read_text_file
 
 NAME = "footprint_names.csv"
 _ID = "U004 footprint names"
+TURNS_DEG = (0, 90, 180, 270)
 _KIND = CsvKind(_ID, strict=True)
 
 
@@ -26,6 +27,11 @@ class FootprintNameRow(Struct, frozen=True):
     pads: Annotated[
         str, column("our number of a pad and its number there, such as 1:2;2:1, for pads numbered otherwise")
     ] = ""
+    x_mm: Annotated[float, column("where its origin lies from ours, seen from the component side", "mm")] = 0
+    y_mm: Annotated[float, column("the same, upwards", "mm")] = 0
+    turn_deg: Annotated[int, column("how far it is turned anticlockwise: 0, 90, 180 or 270", "degrees")] = 0
+    hole_mm: Annotated[float | None, column("its narrowest hole", "mm", least=0)] = None
+    note: Annotated[str, column("a note, which is not read")] = ""
 
 
 def read_footprint_names(own_parts: Path | None) -> dict[str, FootprintName]:
@@ -52,7 +58,11 @@ def read_footprint_names(own_parts: Path | None) -> dict[str, FootprintName]:
         pads = _pads(row.pads)
         if pads is None:
             table.row_fault(line, f"pads is {row.pads}", "our number, a colon, the number there; semicolons between")
-        names[row.footprint] = FootprintName(row.name, pads or {})
+        if row.turn_deg not in TURNS_DEG:
+            table.row_fault(line, f"turn_deg is {row.turn_deg}", "0, 90, 180 or 270")
+        place = round(row.x_mm * 1e6), round(row.y_mm * 1e6), row.turn_deg // 90
+        hole_nm = None if row.hole_mm is None else round(row.hole_mm * 1e6)
+        names[row.footprint] = FootprintName(row.name, pads or {}, *place, hole_nm)
     table.faults.raise_any()
     return names
 

@@ -52,10 +52,18 @@ class Part(Struct, frozen=True):
 
 
 class FootprintName(Struct, frozen=True):
-    """What a footprint is called in a user's own library, and what our number of a pad is there where it differs."""
+    """A footprint of a user's own library in the place of ours.
+
+    `pads` has its numbers by ours where they differ. Its origin lies at `x_nm`, `y_nm` of ours, and it is turned
+    anticlockwise by so many `quarters`. `hole_nm` is its narrowest hole, None where that is not told.
+    """
 
     name: str
     pads: Mapping[str, str] = field(default_factory=dict)
+    x_nm: int = 0
+    y_nm: int = 0
+    quarters: int = 0
+    hole_nm: int | None = None
 
 
 class Pad(Struct, frozen=True):

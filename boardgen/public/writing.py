@@ -5,14 +5,18 @@ from __future__ import annotations
 from collections.abc import Mapping
 from pathlib import Path
 
+from msgspec.structs import replace
+
 from boardgen.design import Design
 from boardgen.documents.build_files import build_files
+from boardgen.documents.named import narrow_holes
 from boardgen.documents.station.files import station_files
-from boardgen.documents.station.folders import box_folder
+from boardgen.documents.station.folders import box_folder, folders
 from boardgen.inputs.board import BoardInputs
 from boardgen.inputs.digests import digest
 from boardgen.inputs.station import StationInputs
 from boardgen.model.part import FootprintName
+from boardgen.model.problem import Problem
 from boardgen.public.folder import Written, written
 from boardgen.public.made_with import BOARD, DXF, PDF
 from boardgen.station.consistency import GENERATED
@@ -31,7 +35,8 @@ def write_board(
     """Everything that a build writes. Raises InputError where the folder holds somebody's work or cannot be written."""
     files = build_files(design, footprint_names, inputs.date_text, pdf=pdf, dxf=dxf)
     libraries = (*BOARD, *(PDF if pdf else ()), *(DXF if dxf else ()))
-    return written(target, files, design.spec.title, design.spec.revision, inputs.manifest, libraries)
+    done = written(target, files, design.spec.title, design.spec.revision, inputs.manifest, libraries)
+    return replace(done, problems=(*done.problems, *_narrow_holes(design, footprint_names)))
 
 
 def write_station(
@@ -44,4 +49,11 @@ def write_station(
         "boxes": {box_folder(name): dict(box.manifest) for name, box in inputs.boxes.items()},
         "selector": dict(inputs.selector.manifest) if inputs.selector else GENERATED,
     }
-    return written(target, files, design.plan.title, design.plan.revision, origin, BOARD)
+    done = written(target, files, design.plan.title, design.plan.revision, origin, BOARD)
+    narrow = (each for board in folders(design).values() for each in _narrow_holes(board, footprint_names))
+    return replace(done, problems=(*done.problems, *dict.fromkeys(narrow)))
+
+
+def _narrow_holes(design: Design, footprint_names: Mapping[str, FootprintName]) -> tuple[Problem, ...]:
+    board = design.layout.board if design.layout else None
+    return narrow_holes(design.netlist, board, design.catalogue.footprints, footprint_names)

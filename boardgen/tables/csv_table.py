@@ -43,7 +43,8 @@ _Row = TypeVar("_Row", bound=Struct)
 class CsvKind(Struct, frozen=True):
     """A kind of table, for its messages. `id` begins the ids of its problems: "price" for "price-row".
 
-    Of a `strict` table the heading must be the columns in their order, `id` is the whole id, and faults are errors.
+    Of a `strict` table the heading must be the columns in their order, less some that may be blank, `id` is the whole
+    id, and faults are errors.
     With `comments`, lines that begin with # are notes. `key` is the key under which a user named the file, if any.
     `others` are columns by which a table of another kind is known, each with what to do with that: it is an error.
     """
@@ -278,9 +279,10 @@ def _check_heading(heading: list[str], line: int, columns: Sequence[TableColumn]
             table.faults.add(f"{table.kind.id}-columns", Place(table.file_name, line), what, wanted)
             return False
     if table.kind.strict:
-        if heading != names:
+        exact = heading == [column.name for column in columns if column.needed or column.name in heading]
+        if not exact:
             table.table_fault(line, f"the heading is {','.join(heading)}", wanted)
-        return heading == names
+        return exact
     for name in heading:
         if name not in names:
             table.unknown_column(line, name, names)

@@ -105,6 +105,9 @@ def test_own_footprint_names_stand_in_the_netlist(user):
         ("footprint,name\nx,\n", "footprint_names.csv:2"),
         ("", "footprint_names.csv:1"),
         ("footprint,name\nx,y\nx,z\n", "x has more than one name"),
+        ("footprint,name,pads\nx,y,1:2;2\n", "pads is 1:2;2"),
+        ("footprint,name,pads\nx,y,1:2;2:2\n", "pads is 1:2;2:2"),
+        ("footprint,name,turn_deg\nx,y,45\n", "turn_deg is 45"),
         ('footprint,name\nx,"a""b\n', "footprint_names.csv"),
     ],
 )

@@ -21,10 +21,11 @@ from boardgen.design import Design, make_design
 from boardgen.documents import PROGRAM
 from boardgen.documents.board_editor import FOLDER, editor_files, with_ends_in_areas
 from boardgen.documents.fabrication import fabrication_files
-from boardgen.documents.named import named_board, named_netlist
+from boardgen.documents.named import named_board, named_netlist, narrow_holes
 from boardgen.formats.kicad_pcb import one_ring
 from boardgen.formats.netlist import netlist_text
 from boardgen.formats.read_gerber import read_gerber
+from boardgen.inputs.footprint_names import read_footprint_names
 from boardgen.model.part import FootprintName
 from boardgen.request import Request
 from boardgen.spec.load import read_text
@@ -34,6 +35,8 @@ from tests.circuit.options import specification
 EDITOR = Path(__file__).with_name("kicad_editor.py")
 PYTHON = Path("/usr/bin/python3")
 """The one that Debian's package puts the editor's modules beside."""
+STOCK = Path(__file__).parents[2] / "parts" / "footprint_names_kicad.csv"
+STOCK_LIBRARY = Path("/usr/share/kicad/footprints")
 LEFT, TOP = 25.0, 25.0
 """Where the board lies on its sheet, in millimetres."""
 BOARDS: dict[str, tuple[dict[str, object], int]] = {
@@ -108,9 +111,14 @@ def test_pads_lie_where_the_layers_flash_them() -> None:
     for flash in read_gerber(written["fabrication/copper-top.gbr"].decode()).flashes:
         if "P" in (attributes := dict(flash.attributes)):
             flashed[tuple(attributes["P"].split(","))] = (flash.at, flash.width_nm, flash.height_nm)
+    found = {pin: pad for pin, (*pad, _) in placed_pads(board_of(files(made)), layout.board.height_nm).items()}
+    assert found == {pin: list(pad) for pin, pad in flashed.items()}
+
+
+def placed_pads(board: list[object], high_nm: int) -> dict[tuple[str, str], tuple[tuple[int, int], int, int, str]]:
+    """Place on the board, width, height and net of each pad of a part."""
     found = {}
-    high = layout.board.height_nm / 1e6
-    for footprint in inside(board_of(files(made)), "footprint"):
+    for footprint in inside(board, "footprint"):
         ref = next(text[2] for text in inside(footprint, "fp_text") if text[1] == sexpdata.Symbol("reference"))
         x0, y0, *turn = one(footprint, "at")
         quarters = (turn[0] if turn else 0) // 90
@@ -120,9 +128,66 @@ def test_pads_lie_where_the_layers_flash_them() -> None:
             across, down = ((x, y), (y, -x), (-x, -y), (-y, x))[quarters]
             size = one(pad, "size")
             size = size[::-1] if quarters % 2 else size
-            at = round((x0 + across - LEFT) * 1e6), round((TOP + high - y0 - down) * 1e6)
-            found[ref, pad[1]] = (at, *(round(side * 1e6) for side in size))
-    assert {pin: pad for pin, pad in found.items() if not pin[0].startswith("H")} == flashed
+            at = round((x0 + across - LEFT) * 1e6), round((TOP + high_nm / 1e6 - y0 - down) * 1e6)
+            net = next((each[2] for each in inside(pad, "net")), "")
+            found[ref, pad[1]] = (at, *(round(side * 1e6) for side in size), net)
+    return {pin: pad for pin, pad in found.items() if not pin[0].startswith("H")}
+
+
+def stock_names(folder: Path) -> dict[str, FootprintName]:
+    """The names that come with the program, as a user takes them."""
+    shutil.copy(STOCK, folder / "footprint_names.csv")
+    return read_footprint_names(folder)
+
+
+def test_the_shipped_names_leave_every_pad_in_its_place_with_its_net(tmp_path: Path) -> None:
+    """A footprint that is turned and numbered otherwise: copper and nets stay, only numbers and origin change."""
+    made, names = design(), stock_names(tmp_path)
+    layout = made.layout
+    assert layout is not None
+    high = layout.board.height_nm
+    ours, theirs = (placed_pads(board_of(files(made, each)), high) for each in ({}, names))
+    assert sorted(ours.values()) == sorted(theirs.values())
+    diode = next(part for part in layout.board.parts if part.kind == "diode")
+    assert names[diode.footprint].quarters == 2
+    assert ours[diode.ref, "1"] == theirs[diode.ref, "2"]
+    assert set(names) <= set(made.catalogue.footprints)
+
+
+def test_narrower_holes_of_own_footprints_are_told(tmp_path: Path) -> None:
+    made, names = design(), stock_names(tmp_path)
+    layout = made.layout
+    assert layout is not None
+    (problem,) = narrow_holes(made.netlist, layout.board, made.catalogue.footprints, names)
+    wide = max(pad.hole_nm or 0 for pad in made.catalogue.footprints["axial-0207"].pads) / 1e6
+    name = names["axial-0207"].name
+    assert f"{name} has holes of 0.8 mm, axial-0207 wants {wide:g} mm" in problem.found
+    assert "Relay_DPDT_FRT5" not in problem.found
+    assert narrow_holes(made.netlist, layout.board, made.catalogue.footprints, {}) == ()
+
+
+@pytest.mark.peer
+def test_the_shipped_names_fit_the_stock_library(python: str, tmp_path: Path) -> None:
+    """Every pad of ours lies on the one that is named for it, within 0.1 mm, and the narrowest hole is as told."""
+    if not STOCK_LIBRARY.is_dir():
+        absent("no name was looked up, because KiCad's footprints (kicad-footprints) are not installed")
+    names = stock_names(tmp_path)
+    code = (
+        "import json, pcbnew, sys\n"
+        "print(json.dumps([[[p.GetNumber(), p.GetPosition().x, -p.GetPosition().y, p.GetDrillSize().x]"
+        " for p in pcbnew.FootprintLoad(*each).Pads()] for each in json.loads(sys.argv[1])]))"
+    )
+    where = [each.name.split(":") for each in names.values()]
+    asked = json.dumps([[str(STOCK_LIBRARY / f"{library}.pretty"), name] for library, name in where])
+    home = {"HOME": str(tmp_path), "PATH": os.environ["PATH"], "LC_ALL": "C.UTF-8"}
+    done = subprocess.run([python, "-c", code, asked], env=home, check=True, capture_output=True, text=True)
+    for (key, name), pads in zip(names.items(), json.loads(done.stdout), strict=True):
+        theirs = {number: (x, y, hole) for number, x, y, hole in pads}
+        assert name.hole_nm == min(hole for *_, hole in pads if hole or not any(pad[3] for pad in pads)), key
+        for pad in load().footprints[key].pads:
+            x, y, _ = theirs[name.pads.get(pad.number, pad.number)]
+            x, y = ((x, y), (-y, x), (-x, -y), (y, -x))[name.quarters]
+            assert math.dist((x + name.x_nm, y + name.y_nm), (pad.x_nm, pad.y_nm)) < 1e5, (key, pad.number)
 
 
 def test_copper_is_that_of_the_board() -> None:
@@ -176,6 +241,7 @@ def test_a_ring_with_cuts_covers_what_the_outline_does_without_its_clear_areas()
     assert shapely.Polygon(ring).buffer(-1).contains(shapely.Point(50, 50))
 
 
+@pytest.mark.slow
 def test_the_netlist_names_what_was_laid_out_and_finds_it_in_the_library() -> None:
     made = design()
     layout = made.layout
@@ -228,9 +294,13 @@ def test_same_bytes_again() -> None:
 def python() -> str:
     """The Python that has the editor's modules."""
     if not shutil.which(PYTHON) or subprocess.run([PYTHON, "-c", "import pcbnew"], capture_output=True).returncode:
-        reason = "NOT CHECKED: no board was opened in a board editor, because KiCad 6 (pcbnew) is not installed"
-        (pytest.fail if os.environ.get("CI") else pytest.skip)(reason)
+        absent("no board was opened in a board editor, because KiCad 6 (pcbnew) is not installed")
     return str(PYTHON)
+
+
+def absent(reason: str) -> None:
+    """Skips a test and says why; fails it where everything should be installed."""
+    (pytest.fail if os.environ.get("CI") else pytest.skip)(f"NOT CHECKED: {reason}")
 
 
 @pytest.mark.peer
