@@ -14,12 +14,16 @@ Apply = Callable[[Request], Request]
 
 
 class Change(Struct, frozen=True):
-    """One change: in words, the targets it may help, and whether it goes against a key that the user wrote."""
+    """One change: in words, the targets it may help, and the key that keeps it from being made unasked, "" for none.
+
+    `stated` is whether the user wrote that key; if not, the change would alter what kind of board it is.
+    """
 
     words: str
     targets: frozenset[str]
     apply: Apply
     against: str = ""
+    stated: bool = False
 
 
 LOSS = frozenset({"insertion_loss", "return_loss"})
@@ -74,5 +78,7 @@ def _switching(request: Request, key: str, value: object, targets: frozenset[str
         changed = asked.spec.switching.model_copy(update={key: value})
         return replace(asked, spec=asked.spec.model_copy(update={"switching": changed}))
 
-    written = f"switching.{key}" if key in switching.model_fields_set else ""
-    yield Change(f'{key} = "{value}"' if isinstance(value, str) else f"{key} = {value}", targets, change, written)
+    stated = key in switching.model_fields_set
+    against = f"switching.{key}" if stated or switching.refine == "parts" else ""
+    words = f'{key} = "{value}"' if isinstance(value, str) else f"{key} = {value}"
+    yield Change(words, targets, change, against, stated)

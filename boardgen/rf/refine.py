@@ -19,6 +19,7 @@ from boardgen.request import Request
 from boardgen.rf.candidate import Candidate
 from boardgen.rf.changes import Change, changes
 from boardgen.rf.prediction import Prediction
+from boardgen.rf.target_report import reached
 from boardgen.rf.unreachable_targets import cannot_hold
 from boardgen.sizing.size import Sizer
 
@@ -58,7 +59,8 @@ class Boards:
 def refine(request: Request) -> Refined:
     """The most preferred board on offer whose judged targets hold, found by up to three changes.
 
-    Keys that the specification states are kept; what a change of them would do is said where nothing else helps.
+    Keys that the specification states are kept, and all of [switching] unless its `refine` is "all"; what a change
+    of them would do is said where nothing else helps.
     Raises InputError as sizing does.
     """
     boards = Boards()
@@ -112,13 +114,17 @@ def _note(change: Change) -> Problem:
 
 
 def _against(boards: Boards, best: Candidate) -> tuple[Problem, ...]:
-    """What a key that the user wrote would have to be."""
+    """What a key would have to be that the user wrote, or that decides what kind of board it is."""
     tried = (boards.changed(best, change) for change in _helping(best, free=False))
     helping = [t for t in tried if t is not None and t.missed < best.missed]
     if not helping:
         return ()
     found = min(helping, key=lambda t: t.rank)
     change = found.taken[-1]
+    decided = ", which the specification decides otherwise," if change.stated else ""
     reach = "every judged target would hold" if found.missed == 0 else "the targets would be missed by less"
-    text = f"with {change.words}, which the specification decides otherwise, {reach}"
-    return (Problem("R003 would help", "note", Place(key=change.against), text),)
+    short = {j.target for j in best.judged if j.state == "falls short"}
+    figures = "; ".join(reached(j) for j in found.judged if j.target in short)
+    text = f"with {change.words}{decided} {reach}: {figures}, before layout"
+    hint = "" if change.stated else 'Write it under [switching], or refine = "all" there to have it done.'
+    return (Problem("R003 would help", "note", Place(key=change.against), text, "", hint),)

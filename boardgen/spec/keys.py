@@ -124,6 +124,9 @@ class Switching(Table):
     feed_arrangement: Literal["local rail", "plain", "common-mode choked"] = "local rail"
     """How a feed gets onto its coax: by a "local rail" between chokes, by "plain" chokes to 0V and supply, or by a
     choke of two windings ("common-mode choked"); default "local rail"."""
+    refine: Literal["parts", "all"] = "parts"
+    """What may be changed until the targets hold: "parts" and turns alone, or "all" that this table leaves open, a
+    second relay too; default "parts"."""
     feed_lines: Literal["own", "shared", "with selection"] = "own"
     """Which conductors bring the feeds: each its "own", one "shared", or the select line of its antenna ("with
     selection"); default "own"."""

@@ -61,9 +61,19 @@ def test_a_stated_key_stays_and_is_named():
     assert note.place.key == "switching.relays_in_series"
 
 
-def test_two_relays_where_nothing_was_stated():
-    """The same target, with the key left open."""
+def test_a_second_relay_is_advised_where_nothing_was_stated():
+    """The same target, nothing said: the board stays what it is, and the advice has its figure."""
     found = refined(text(["", ""]) + '[targets]\nisolation = "85 dB"\n')
+    assert found.prediction.request.spec.switching.relays_in_series == 1
+    assert states(found)["isolation"] == "falls short"
+    note = next(p for p in found.problems if p.id == "R003 would help")
+    assert note.found.startswith("with relays_in_series = 2 every judged target would hold: isolation is ")
+    assert 'refine = "all"' in note.hint
+
+
+def test_two_relays_where_the_specification_leaves_it_open():
+    """The same target, with leave to change everything."""
+    found = refined(text(["", ""], 'refine = "all"') + '[targets]\nisolation = "85 dB"\n')
     assert states(found)["isolation"] == "met"
     assert found.prediction.request.spec.switching.relays_in_series == 2
 

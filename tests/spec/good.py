@@ -28,7 +28,9 @@ connector = "BNC"
 relays_in_series = 2
 idle             = "open"
 braid_breakers   = "output"
+compensation     = "all"
 feed_arrangement = "common-mode choked"
+refine           = "all"
 feed_lines       = "shared"
 bus_braid        = "floating"
 [protection]
