@@ -75,12 +75,16 @@ class Bench(Struct, frozen=True, dict=True):
         grade: Grade = "middle",
         operated: bool = False,
         warmth: Warmth | None = None,
+        joins: Mapping[str, str] | None = None,
     ) -> Iterator[Element]:
-        """What a part is to direct current; nothing where none passes, or where it is touched from outside."""
+        """What a part is to direct current; nothing where none passes, or where it is touched from outside.
+
+        `joins` are other nets at its pins than those of the netlist.
+        """
         law = kind_of(component.part).direct_current
         if not isinstance(law, Without):
-            joins = self.netlist.joins[component.ref]
-            yield from law(DirectPart(component.ref, component, joins, grade, operated, self.choices, warmth))
+            nodes = self.netlist.joins[component.ref] if joins is None else joins
+            yield from law(DirectPart(component.ref, component, nodes, grade, operated, self.choices, warmth))
 
     def _elements(self, component: Component, grade: Grade, operated: bool, warmth: Warmth | None) -> Iterator[Element]:
         if kind_of(component.part).outside:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from boardgen.direct_current.elements import OPEN, Element, Resistor
-from boardgen.kinds.core import BOARD_WINDING, PORT_WINDING, TOUCH
+from boardgen.kinds.core import BOARD_WINDING, PORT_WINDING, TOUCH, TURN_SHORT
 from boardgen.kinds.fault import Fault
 from boardgen.rf_network.element import Element as RadioElement
 from boardgen.stages.lines import ac_ground_nets
@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 
 BIG_OHM, BIG_H, BIG_F, SMALL_OHM, SMALL_H, SMALL_F = 1e9, 1e3, 1.0, 1e-3, 1e-12, 1e-18
 """What stands for open and short."""
+SMALL_TURNS = 1e-3
+"""What stands for none."""
 LOSS_SEEN_DB, ISOLATION_SEEN_DB = 0.5, 6.0
 """Changes that simple instruments show: common practice, no source."""
 CONVERSION_SEEN_DB = 1.0
@@ -69,7 +71,7 @@ def radio_changes(
     draws = {edge: _draws(bench, network, faults, edge) for edge in edges_hz}
     found: list[list[RadioChange]] = [[] for _ in faults]
     asked = [("insertion loss", strip, LOSS_SEEN_DB)]
-    if any(fault.told_by_bridge for fault in faults):
+    if any(fault.mistake for fault in faults):
         asked.append(("mode conversion", strip, CONVERSION_SEEN_DB))
     if other is not None:
         asked.append(("isolation", other, ISOLATION_SEEN_DB))
@@ -80,7 +82,7 @@ def radio_changes(
             state = network.state(operated, np.array([edge]), draws[edge], boards)
             values[:, column] = read(network.solve(operated, state), quantity, selected, strip)[..., 0]
         for row, (fault, fault_changes) in enumerate(zip(faults, found, strict=True), 1):
-            if quantity == "mode conversion" and not fault.told_by_bridge:
+            if quantity == "mode conversion" and not fault.mistake:
                 continue
             for column, edge in enumerate(edges_hz):
                 good, bad = float(values[0, column]), float(values[row, column])
@@ -117,6 +119,8 @@ def _drawn(bench: Bench, own: Mapping[int, RadioElement], grounds: frozenset[str
     """Everything that the fault alters in its parts' own elements for radio frequencies; `grounds` count as 0V."""
     if fault.parted:
         yield from _set(own, OPENED)
+    if fault.mistake == TURN_SHORT:
+        yield from _turn_short(own)
     windings = {f"{ref} {name}": (ref, name) for ref in fault.refs for name in (PORT_WINDING, BOARD_WINDING, TOUCH)}
     for change in fault.change:
         closed = isinstance(change, Resistor) and change.ohm < 1.0
@@ -130,6 +134,13 @@ def _drawn(bench: Bench, own: Mapping[int, RadioElement], grounds: frozenset[str
             ends = {"0V" if end in grounds else end for end in change.ends}
             between = {n: e for n, e in own.items() if set(e.nets) == ends}
             yield from _apart(between, at_hz) if opened and fault.apart else _set(between, CLOSED if closed else OPENED)
+
+
+def _turn_short(own: Mapping[int, RadioElement]) -> Drawn:
+    for at, element in own.items():
+        if element.law == "transformer":
+            turns = next(p.value for p in element.parameters if p.name == "first turns")
+            yield at, "first turns", max(turns - 1, SMALL_TURNS)
 
 
 def _apart(contact: Mapping[int, RadioElement], at_hz: float) -> Drawn:

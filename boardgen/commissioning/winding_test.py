@@ -13,11 +13,11 @@ from msgspec import Struct
 
 from boardgen.handbook import winding
 from boardgen.handbook.constants import MAGNETIC_CONSTANT_H_PER_M
-from boardgen.kinds.core import PERMEABILITY_SCALE
+from boardgen.kinds.core import PERMEABILITY_SCALE, REVERSED, TURN_SHORT
 from boardgen.model.choices import Choices
 from boardgen.model.figure import Figure, Standing, weakest
 from boardgen.model.netlist import Component
-from boardgen.model.transformer import PRIMARY, SECONDARY, same_sense
+from boardgen.model.transformer import PRIMARY, SECONDARY, Mistake, same_sense
 from boardgen.request import Request
 
 TEST_HZ = 10e3
@@ -27,18 +27,18 @@ TEST_HZ = 10e3
 class BridgeReading(Struct, frozen=True):
     """A figure with its range, in henries or farads, and how it is read.
 
-    `joined` are ends joined for it, `tips` those the bridge is at, by role; `shorted` says that the other winding is
-    shorted, `connection` which of a bridge's two readings it is, "" where both are alike. `reversed` is what it reads
-    where one winding runs backwards, None where that is not told.
+    `joined` are ends joined for it, `tips` those the bridge is at, by role, None for one reading over another, whose
+    unit is "1"; `connection` is which of a bridge's two readings it is, "" where both are alike. `mistake` is one that
+    the reading tells, and what it then is.
     """
 
     name: str
     figure: Figure
     at_hz: float
-    tips: tuple[str, str]
+    tips: tuple[str, str] | None
     joined: tuple[tuple[str, str], ...] = ()
     connection: str = ""
-    reversed: float | None = None
+    mistake: tuple[Mistake, float] | None = None
 
 
 def bridge_readings(request: Request, choices: Choices, component: Component) -> tuple[BridgeReading, ...]:
@@ -56,11 +56,18 @@ def bridge_readings(request: Request, choices: Choices, component: Component) ->
         TEST_HZ,
         (PRIMARY[0], far),
         ((PRIMARY[1], near),),
-        reversed=factor.value * (port - board) ** 2 + leakage,
+        mistake=(REVERSED, factor.value * (port - board) ** 2 + leakage),
     )
     return (
         BridgeReading("port winding", _times(factor, port**2), TEST_HZ, PRIMARY),
         BridgeReading("board winding", _times(factor, board**2), TEST_HZ, SECONDARY),
+        BridgeReading(
+            "port winding over board winding",
+            Figure((port / board) ** 2, "1", "computed", "both on one core"),
+            TEST_HZ,
+            None,
+            mistake=(TURN_SHORT, ((port - 1) / board) ** 2),
+        ),
         series,
         *_at_radio_frequency(request, component, port, lowest),
         BridgeReading("leakage: port winding shorted", wound.leakage, lowest, SECONDARY, (PRIMARY,)),

@@ -21,7 +21,8 @@ from boardgen.model.netlist import Component
 from boardgen.model.transformer import PRIMARY, SECONDARY, same_sense
 from boardgen.rf_network.element import Element, exact, parameter
 
-REVERSED: Final = "one winding reversed: its start and end exchanged"
+REVERSED: Final = "one winding reversed"
+TURN_SHORT: Final = "port winding a turn short"
 PORT_WINDING, BOARD_WINDING, TOUCH = "port winding", "board winding", "touch"
 LEAD_M: Final = 0.04
 """Wire left at each end of a winding for its lead."""
@@ -112,7 +113,9 @@ def _faults(part: WholePart) -> Iterator[Fault]:
         Resistor(board.name, board_start, end, board.ohm),
     )
     reversed_port = Resistor(port.name, end, start, port.ohm)
-    yield Fault(REVERSED, (part.component.ref,), (reversed_port,), told_by_bridge=True)
+    refs = (part.component.ref,)
+    yield Fault("one winding reversed: its start and end exchanged", refs, (reversed_port,), mistake=REVERSED)
+    yield Fault("port winding with one turn too few", refs, (), mistake=TURN_SHORT)
 
 
 CORE = Kind(

@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from boardgen.direct_current.elements import OPEN, Curve, Element, Resistor
 from boardgen.kinds.direct_current import JOINT_OHM
 from boardgen.model.netlist import Component
+from boardgen.model.transformer import Mistake
 
 DRY_JOINT = "open, or a dry joint"
 
@@ -17,15 +18,16 @@ DRY_JOINT = "open, or a dry joint"
 class Fault(Struct, frozen=True):
     """What is wrong, in which parts, and the elements that stand in the place of the whole ones.
 
-    `parted` is a part that passes no direct current and is open: only radio frequencies notice. `told_by_bridge` is one
-    that a bridge tells before the part is soldered in. `apart` is one whose open contacts keep their capacitance.
+    `parted` is a part that at radio frequencies is gone, but for what the change puts in its place. `mistake` is one of
+    winding, which a bridge tells before the part is soldered in. `apart` is one whose open contacts keep their
+    capacitance.
     """
 
     name: str
     refs: tuple[str, ...]
     change: tuple[Element, ...]
     parted: bool = False
-    told_by_bridge: bool = False
+    mistake: Mistake | None = None
     apart: bool = False
 
 

@@ -18,6 +18,8 @@ STYLE_WORDS: Final[Mapping[WindingStyle, str]] = {"apart": "windings apart", "pa
 PRIMARY: Final = ("primary start", "primary end")
 SECONDARY: Final = ("secondary start", "secondary end")
 Face = Literal["port", "board"]
+Mistake = Literal["one winding reversed", "port winding a turn short"]
+"""What is easily done wrong in winding, and neither a meter nor loss tells."""
 
 
 class Lead(Struct, frozen=True):

@@ -230,3 +230,30 @@ def test_voltage_at_the_far_end_is_that_of_the_sizing_rule(name):
 
 def control_coils(here):
     return here.request.spec.switching.relays_in_series
+
+
+def test_a_relay_turned_round_has_its_pins_in_the_opposite_holes():
+    """Ten pins in two rows: pin 1 stands in hole 6, where no net is, and the contacts change places."""
+    here = bench("default")
+    strip = here.request.antennas[0]
+    fault = next(f for f in strip_faults(here, strip) if f.name == "turned round by half a turn")
+    relay = fault.refs[0]
+    pins, joins = here.netlist.component[relay].part.pins, here.netlist.joins[relay]
+    assert (pins["coil +"], pins["coil -"], pins["pole A common"], pins["pole B common"]) == ("1", "10", "3", "8")
+    change = {element.name: element for element in fault.change}
+    assert change[f"{relay} coil"].ohm == math.inf
+    # pin 3 in hole 8, pin 2 in hole 7: pole A rests between the nets of pole B's common and its normally open contact
+    assert change[f"{relay} A normally closed"].ends == (joins["pole B common"], joins["pole B normally open"])
+    test = StripReadings(here, strip)
+    found = {c.expected.name: c.found for c in test.under(fault)}
+    assert found["supply current, select line"] == pytest.approx(0, abs=1e-5)
+
+
+def test_neighbouring_pins_are_bridged_and_no_others():
+    here = bench("default")
+    strip = here.request.antennas[0]
+    found = [f for f in strip_faults(here, strip) if f.name.startswith("solder bridge") and f.refs[0][0] == "K"]
+    pairs = {tuple(sorted(map(int, (f.name.split()[-3], f.name.split()[-1])))) for f in found}
+    # holes 5 and 6 have no net; rows lie 7.62 mm apart
+    assert pairs == {(1, 2), (2, 3), (3, 4), (7, 8), (8, 9), (9, 10)}
+    assert not [f for f in strip_faults(here, strip) if f.name.startswith("solder bridge") and f.refs[0][0] == "C"]

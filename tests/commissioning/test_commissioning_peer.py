@@ -10,7 +10,6 @@ from boardgen.commissioning.faults import board_faults, strip_faults
 from boardgen.commissioning.points import board_probes, strip_probes
 from boardgen.commissioning.readings import resistances
 from boardgen.commissioning.strip_readings import StripReadings
-from boardgen.kinds.core import REVERSED
 from tests.commissioning.bench_boards import BOARDS, bench, design
 from tests.commissioning.netlist_deck import JOINT, OPEN_OHM, Board, Deck
 
@@ -118,7 +117,22 @@ def planted(board, fault, operated):  # noqa: C901 - one branch a kind of fault
         elements["short"] = (pins[line], pins["earth"], JOINT)
     elif words == "short":
         elements[ref] = (*pins.values(), JOINT)
-    elif words != REVERSED:
+    elif words.startswith("solder bridge"):
+        numbers = board.parts[ref].pins
+        one, other = (next(role for role in pins if numbers[role] == n) for n in words.split()[4::2])
+        elements["bridge"] = (pins[one], pins[other], JOINT)
+    elif words == "turned round by half a turn":
+        # ten pins in two rows: pin n stands in the hole of the pin five further on
+        hole = {role: str((int(n) + 4) % 10 + 1) for role, n in board.parts[ref].pins.items()}
+        net = {board.parts[ref].pins[role]: joined for role, joined in pins.items()}
+        for name in own:
+            elements.pop(name)
+        for pole in "AB":
+            ends = [net.get(hole[f"pole {pole} {end}"]) for end in ("common", "normally closed")]
+            if all(ends):
+                elements[f"{ref} {pole}"] = (*ends, board.figure(ref, "contact resistance", 0.08))
+        assert not {hole["coil +"], hole["coil -"]} & set(net)
+    elif not fault.mistake:
         raise AssertionError(words)
     return elements, diodes
 

@@ -14,6 +14,7 @@ from boardgen.commissioning.winding_test import bridge_readings
 from boardgen.documents.book.winding_picture import winding_picture
 from boardgen.documents.book.windings import _pair
 from boardgen.kinds import kind_of
+from boardgen.kinds.core import REVERSED, TURN_SHORT
 from boardgen.model.transformer import LEADS, PRIMARY, SECONDARY, Lead, same_sense
 from boardgen.rf.prediction import Prediction
 from tests.commissioning.bench_boards import bench, design
@@ -109,7 +110,12 @@ def test_a_bridge_shows_four_times_in_series_and_next_to_nothing_when_one_is_rev
     assert port.figure.most >= 1.25 * port.figure.value
     assert port.figure.least <= 0.75 * port.figure.value
     assert series.figure.value == pytest.approx(4 * port.figure.value)
-    assert series.reversed < 0.01 * series.figure.value
+    mistake, reversed_h = series.mistake
+    assert mistake == REVERSED
+    assert reversed_h < 0.01 * series.figure.value
+    ratio = by_name["port winding over board winding", ""]
+    assert ratio.figure.value == 1
+    assert ratio.mistake == (TURN_SHORT, pytest.approx(((turns - 1) / turns) ** 2))
     assert (series.tips, series.joined) == ((PRIMARY[0], SECONDARY[1]), ((PRIMARY[1], SECONDARY[0]),))
 
 
@@ -129,7 +135,7 @@ def test_a_reversed_winding_lets_common_mode_pass_and_nothing_else_tells():
     here, made = bench("default"), design("default")
     network = Prediction(made.request, made.choices, made.netlist).network
     strip = here.request.antennas[0]
-    faults = [fault for fault in strip_faults(here, strip) if fault.told_by_bridge]
+    faults = [fault for fault in strip_faults(here, strip) if fault.mistake == REVERSED]
     (symptom,) = symptoms(StripReadings(here, strip), faults, network)
     assert symptom.changes == ()
     assert {change.quantity for change in symptom.radio} == {"mode conversion"}

@@ -88,7 +88,7 @@ BRIDGE, IDLE_OHMS, AMPERES, VOLTS, HELD_OHMS, RADIO = range(6)
 
 def _told(source: Source, symptom: Symptom) -> Told:
     """All readings that the fault changes, in the order of the tests."""
-    early = [(BRIDGE, _on_bridge(source, symptom.fault))] if symptom.fault.told_by_bridge else []
+    early = [(BRIDGE, _on_bridge(source, symptom.fault))] if symptom.fault.mistake else []
     metered = [(_test(change), _words(change)) for change in symptom.changes]
     heard = [(RADIO, _heard(change)) for change in symptom.radio]
     return tuple(sorted((*early, *metered, *heard), key=lambda one: one[0]))
@@ -121,12 +121,12 @@ def _first(told: Told, most: int) -> tuple[str, ...]:
 
 
 def _on_bridge(source: Source, fault: Fault) -> str:
-    """What a bridge reads of a core with one winding reversed, before it is soldered in."""
+    """What a bridge reads of a core that is wound wrong, before it is soldered in."""
     component = source.design.netlist.component[fault.refs[0]]
     found = bridge_readings(source.design.request, source.design.choices, component)
-    series, reversed_h = next((one, one.reversed) for one in found if one.reversed is not None)
-    right, wrong = (text(value, "H") for value in (series.figure.value, reversed_h))
-    return f"before soldering, {series.name} on a bridge: about {wrong} instead of {right}"
+    one, value = next((one, one.mistake[1]) for one in found if one.mistake and one.mistake[0] == fault.mistake)
+    right, wrong = (text(number, one.figure.unit) for number in (one.figure.value, value))
+    return f"before soldering, {one.name} on a bridge: about {wrong} instead of {right}"
 
 
 def _words(change: Change) -> str:

@@ -141,11 +141,11 @@ def _measure(source: Source, component: Component) -> Table:
     for one in bridge_readings(source.design.request, source.design.choices, component):
         figure = one.figure
         number = [text(value, figure.unit) for value in (figure.least, figure.value, figure.most)]
-        turned = f"about {text(one.reversed, figure.unit)}: one winding is reversed" if one.reversed is not None else ""
+        wrong = f"about {text(one.mistake[1], figure.unit)}: {one.mistake[0]}" if one.mistake else ""
         where = _connected(one, component.part.pins)
         reads = f"{one.name}, {one.connection} reading" if one.connection else one.name
         at = quantity.format(one.at_hz, "Hz")
-        rows.append((reads, where, at, *number, turned or STANDINGS[figure.standing]))
+        rows.append((reads, where, at, *number, wrong or STANDINGS[figure.standing]))
     columns = (
         Column("Measure"), Column("Bridge at"), Column("Frequency", "number"), Column("Least", "number"),
         Column("Middle", "number"), Column("Most", "number"), Column("Otherwise, or standing"),
@@ -154,6 +154,8 @@ def _measure(source: Source, component: Component) -> Table:
 
 
 def _connected(one: BridgeReading, pins: Mapping[str, str]) -> str:
+    if one.tips is None:
+        return "both readings"
     joined = "".join(f", {pins[a]} joined to {pins[b]}" for a, b in one.joined)
     return f"{pins[one.tips[0]]} and {pins[one.tips[1]]}{joined}"
 
