@@ -96,7 +96,9 @@ def _draws(bench: Bench, network: Network, faults: Sequence[Fault], at_hz: float
     """The values that any fault alters at a frequency: those of a whole board, then of a board with each fault."""
     import numpy as np
 
-    grounds = ac_ground_nets(bench.request)
+    linked = bench.request.spec.protection.earth_to_0v == "linked"
+    # on the bench no stake is joined: what is shorted to earth alone floats with it
+    grounds = ac_ground_nets(bench.request) - (frozenset() if linked else {"earth"})
     of_part: dict[str, dict[int, RadioElement]] = {}
     for at, element in enumerate(network.elements):
         of_part.setdefault(element.ref, {})[at] = element

@@ -257,3 +257,15 @@ def test_neighbouring_pins_are_bridged_and_no_others():
     # holes 5 and 6 have no net; rows lie 7.62 mm apart
     assert pairs == {(1, 2), (2, 3), (3, 4), (7, 8), (8, 9), (9, 10)}
     assert not [f for f in strip_faults(here, strip) if f.name.startswith("solder bridge") and f.refs[0][0] == "C"]
+
+
+@pytest.mark.parametrize(("name", "is_heard"), [("default", False), ("linked", True)])
+def test_a_short_to_earth_is_heard_on_the_bench_only_where_earth_is_linked_to_0v(name, is_heard):
+    here, made = bench(name), design(name)
+    network = Prediction(made.request, made.choices, made.netlist).network
+    strip = here.request.antennas[0]
+    faults = [f for f in strip_faults(here, strip) if f.name.startswith("short from") and f.name.endswith("to earth")]
+    assert faults
+    found = symptoms(StripReadings(here, strip), faults, network)
+    assert any(one.radio for one in found) == is_heard
+    assert all(one.changes for one in found)
