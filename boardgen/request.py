@@ -14,6 +14,7 @@ from boardgen.model.figure import Figure, Standing, weakest
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.spec.keys import Spec
+from boardgen.spec.lines import SpecText
 from boardgen.spec.strip import Strip, strips
 
 
@@ -23,6 +24,7 @@ class Request(Struct, frozen=True, dict=True):
     `kept` are catalogue keys by role from an earlier build: each is taken again while it still meets the rules.
     `extra_turns` are wound on each transformer beyond what the rules ask, where prediction found that they help.
     `measured` are the user's own curves, by key of [measured]: the prediction takes them, sizing by rule does not.
+    `source` is the text that the specification was read from, for the lines of faults; None where it is none of a user.
     """
 
     spec: Spec
@@ -30,6 +32,7 @@ class Request(Struct, frozen=True, dict=True):
     kept: Mapping[str, str] = field(default_factory=dict)
     extra_turns: int = 0
     measured: Mapping[str, tuple[tuple[float, complex], ...]] = field(default_factory=dict)
+    source: SpecText | None = None
 
     @cached_property
     def strips(self) -> tuple[Strip, ...]:

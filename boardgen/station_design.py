@@ -102,7 +102,12 @@ class StationDesign(Struct, frozen=True, dict=True):
         if self.own_selector is not None:
             return self.own_selector
         first = next(iter(self.boxes.values()))
-        spec = read_text(self.selector_text, "selector.toml")
+        try:
+            spec = read_text(self.selector_text)
+        except InputError as error:
+            # nobody wrote this text: what is wrong with it follows from the plan
+            faults = [replace(p, place=Place(key=f"selector made of the plan: {p.place.key}")) for p in error.problems]
+            raise InputError(faults) from None
         if self.selector_order is not None:
             spec = spec.model_copy(update={"order": self.selector_order})
         request = Request(spec, self.catalogue)
@@ -209,12 +214,16 @@ def make_station(inputs: StationInputs, selector_order: Order | None = None, ste
         boxes = {name: _designed(box) for name, box in inputs.boxes.items()}
         own = _designed(inputs.selector) if inputs.selector else None
     made = StationDesign(inputs.loaded.plan, boxes, inputs.catalogue, own, selector_order)
-    with step("designing the selector"):
-        _ = made.selector
-    with step("wiring"):
-        _ = made.station
-    with step("proving"):
-        _ = made.proof
+    try:
+        with step("designing the selector"):
+            _ = made.selector
+        with step("wiring"):
+            _ = made.station
+        with step("proving"):
+            _ = made.proof
+    except InputError as error:
+        found = [p for one in error.problems for p in ([one] if one.place.file else inputs.loaded.at_lines([one]))]
+        raise InputError(found) from None
     return made
 
 

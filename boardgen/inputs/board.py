@@ -7,7 +7,6 @@ from datetime import date
 from pathlib import Path
 
 from msgspec import Struct
-from msgspec.structs import replace
 
 from boardgen.catalogue import Catalogue
 from boardgen.catalogue import load as load_catalogue
@@ -22,7 +21,8 @@ from boardgen.purchasing.price_tables import read_offers
 from boardgen.request import Request
 from boardgen.sizing.pins import check_pins
 from boardgen.spec.keys import Spec
-from boardgen.spec.lines import line_numbers
+from boardgen.spec.lines import SpecText
+from boardgen.spec.load import file_text
 from boardgen.spec.load import load as load_spec
 
 NO_OVERRIDES: Mapping[str, str] = {}
@@ -89,15 +89,27 @@ def read_request(path: Path, sources: Sources, catalogue: Catalogue | None = Non
     """The same without prices, for what is only sized or predicted."""
     spec = spec or load_spec(path, sources.overrides)
     catalogue = catalogue or load_catalogue(_folder(sources.parts))
-    kept = kept_parts(path, spec.parts.keep)
-    low, high = spec.band.lowest, spec.band.highest
-    curves = {key: read_measurement(path.parent / name, key, low, high) for key, name in spec.measured.files.items()}
-    request = Request(spec, catalogue, kept, measured=curves)
+    source = SpecText(str(path), file_text(path), frozenset(sources.overrides))
     try:
+        kept = kept_parts(path, spec.parts.keep)
+        request = Request(spec, catalogue, kept, measured=_measured(path, spec), source=source)
         check_pins(request)
     except InputError as error:
-        raise InputError(_at_lines(error.problems, path)) from None
+        raise InputError(source.at_lines(error.problems)) from None
     return request
+
+
+def _measured(path: Path, spec: Spec) -> dict[str, tuple[tuple[float, complex], ...]]:
+    """The user's own curves by key of [measured]. Raises InputError, for a file that is not there at the key."""
+    low, high = spec.band.lowest, spec.band.highest
+    absent = [
+        Problem("S031 measurement", "error", Place(key=f"measured.{key}"), f"there is no file {path.parent / name}")
+        for key, name in spec.measured.files.items()
+        if not (path.parent / name).is_file()
+    ]
+    if absent:
+        raise InputError(absent)
+    return {key: read_measurement(path.parent / name, key, low, high) for key, name in spec.measured.files.items()}
 
 
 def price_paths(parts: Path | None, prices: Sequence[Path], currency: str) -> list[Path]:
@@ -117,10 +129,3 @@ def _folder(parts: Path | None) -> Path | None:
         )
         raise InputError([problem])
     return parts
-
-
-def _at_lines(problems: Sequence[Problem], path: Path) -> list[Problem]:
-    """Faults of [parts], which only the catalogue can find, at their lines of the specification."""
-    keys = {problem: tuple(problem.place.key.split(".")) for problem in problems}
-    lines = line_numbers(path.read_text(encoding="utf-8-sig"), keys.values())
-    return [replace(p, place=Place(str(path), lines.get(key), p.place.key)) for p, key in keys.items()]

@@ -31,7 +31,10 @@ CHOKES = {
 
 
 def kept_parts(spec_path: Path, keep: str | None) -> dict[str, str]:
-    """Catalogue key by key of [parts]; empty where nothing is kept. The path is beside the specification."""
+    """Catalogue key by key of [parts]; empty where nothing is kept. The path is beside the specification.
+
+    Raises InputError at the key that names the file.
+    """
     if keep is None:
         return {}
     path = spec_path.parent / keep
@@ -42,9 +45,7 @@ def kept_parts(spec_path: Path, keep: str | None) -> dict[str, str]:
         found = f"{path} cannot be read: {error.strerror}"
     except (ValueError, KeyError, TypeError, RecursionError):
         found = f"{path} is not a values.json of this program"
-    problem = Problem(
-        "S030 kept values", "error", Place(str(spec_path), key="parts.keep"), found, "", "Name an earlier values.json."
-    )
+    problem = Problem("S030 kept values", "error", Place(key="parts.keep"), found, "", "Name an earlier values.json.")
     raise InputError([problem])
 
 

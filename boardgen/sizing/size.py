@@ -10,6 +10,7 @@ from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.outcome import Outcome, gather
 from boardgen.model.part import Part
+from boardgen.model.problem import InputError
 from boardgen.request import Request, candidates
 from boardgen.sizing.bifilar import bifilar_chokes
 from boardgen.sizing.cable_choices import cable_fuse, conductors, longest_cable
@@ -38,7 +39,18 @@ class Sizer:
         self._others: dict[Spec, Choices] = {}
 
     def size(self, request: Request) -> Choices:
-        """All choices of the board. Raises InputError where the catalogue cannot even offer a nearest part."""
+        """All choices of the board.
+
+        Raises InputError where the catalogue cannot even offer a nearest part, with the lines of a user's file.
+        """
+        try:
+            return self._size(request)
+        except InputError as error:
+            if request.source is None:
+                raise
+            raise InputError(request.source.at_lines(error.problems)) from None
+
+    def _size(self, request: Request) -> Choices:
         check_pins(request)
         asked = _without_transformers(request)
         known = self._others.get(asked.spec)

@@ -6,9 +6,37 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
+from msgspec import Struct
+from msgspec.structs import replace
+
+from boardgen.model.problem import Place, Problem
+
+COMMAND_LINE = "command line"
 _MARK = "\x00{}\x00"
 _ANY_MARK = re.compile("\x00[0-9]+\x00")
 _LARGEST_CHARACTERS = 200_000
+
+
+class SpecText(Struct, frozen=True):
+    """What a specification was read from: its file, the text, and the dotted keys that the command line gave."""
+
+    file: str
+    text: str
+    given: frozenset[str] = frozenset()
+
+    def at_lines(self, problems: Sequence[Problem]) -> list[Problem]:
+        """The problems that are found by key alone, with file and line; the others as they are."""
+        keys = {p.place.key: tuple(p.place.key.split(".")) for p in problems if not p.place.file and p.place.key}
+        lines = line_numbers(self.text.removeprefix("\ufeff"), keys.values())
+        found = []
+        for problem in problems:
+            key = problem.place.key
+            if key in self.given:
+                problem = replace(problem, place=Place(COMMAND_LINE, None, key))
+            elif key in keys:
+                problem = replace(problem, place=Place(self.file, lines.get(keys[key]), key))
+            found.append(problem)
+        return found
 
 
 def line_numbers(text: str, paths: Iterable[Sequence[str | int]]) -> dict[tuple[str | int, ...], int]:

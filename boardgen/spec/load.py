@@ -13,12 +13,11 @@ from boardgen.model.problem import InputError, Place, Problem
 from boardgen.spec.consistency import inconsistencies
 from boardgen.spec.faults import Fault, KeyPath, from_validation, key_text, spec_shape, tables
 from boardgen.spec.keys import MOST_ANTENNAS, Spec
-from boardgen.spec.lines import line_numbers
+from boardgen.spec.lines import COMMAND_LINE, line_numbers
 from boardgen.tables.text_file import read_plain_file
 from boardgen.tables.toml_text import TomlError, read_toml
 
 LARGEST_MIB = 1
-COMMAND_LINE = "command line"
 
 _BROKEN = "write each value as key = value, texts in quotes, and each key once"
 _OVERRIDE_WANTED = "name a key and its table, such as band.lowest; antennas are changed in the file"

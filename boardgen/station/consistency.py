@@ -20,6 +20,8 @@ RESERVED = (SELECTOR, "source", "rest")
 """Names that no box may have, in small letters."""
 _CLASS = 0.25
 """Coil voltages within this share of each other can have one supply."""
+LEAST_SUPPLY_V = 3.0
+"""As of control.supply of a board."""
 
 
 def split(antenna: str) -> tuple[str, str]:
@@ -128,6 +130,10 @@ def _source(plan: Plan) -> Iterator[Fault]:
     if source.kind == "relay outputs" and source.poles != 1:
         found = "poles are those of a manual switch"
         yield Fault("P025 source", (("source", "poles"),), found, 'leave poles out, or set kind = "manual switch"')
+    if source.supply.low - source.drop < LEAST_SUPPLY_V:
+        found = f"{source.drop:g} V of the supply of {source.supply.low:g} V and more are lost in the source"
+        wanted = f"at least {LEAST_SUPPLY_V:g} V must be left: take a higher supply, or a source that loses less"
+        yield Fault("P025 source", (("source", "drop"),), found, wanted)
 
 
 def _boxes(names: list[str]) -> str:

@@ -70,7 +70,8 @@ def load_plan(path: Path) -> Loaded:
     """The plan at `path`, with the boxes' specifications beside it. Raises InputError with every problem found."""
     text = file_text(path)
     data = toml_data(text, str(path))
-    specs, problems = _specs(path.parent, data)
+    specs, found_in_specs = _specs(path.parent, data)
+    problems = [p if p.place.file else _at_line(p, text, str(path)) for p in found_in_specs]
     try:
         plan = Plan.model_validate(data)
     except ValidationError as error:
@@ -90,6 +91,12 @@ def load_plan(path: Path) -> Loaded:
     return Loaded(plan, whole, text, str(path))
 
 
+def _at_line(problem: Problem, text: str, file_name: str) -> Problem:
+    path = _path(problem.place.key)
+    lines = line_numbers(text.removeprefix("\ufeff"), [path])
+    return replace(problem, place=Place(file_name, lines.get(path), problem.place.key))
+
+
 def _path(key: str) -> tuple[str | int, ...]:
     """The key path of "box[2].control": tables of a list are counted from 1 there, from 0 in a path."""
     steps = re.findall(r"([^.\[\]]+)|\[([0-9]+)\]", key)
@@ -104,6 +111,14 @@ def _specs(folder: Path, data: Mapping[str, object]) -> tuple[dict[str, Spec], l
     specs: dict[str, Spec] = {}
     problems: list[Problem] = []
     for name in dict.fromkeys(named):
+        if not (folder / name).exists():
+            at = next(at for at, row in enumerate(tables) if str(row.get("spec")).strip(" ") == name)
+            place = Place(key=f"box[{at + 1}].spec")
+            found = f"there is no file {folder / name}"
+            problems.append(
+                Problem("S001 unreadable file", "error", place, found, "name a specification beside the plan")
+            )
+            continue
         try:
             specs[name] = load(folder / name)
         except InputError as error:

@@ -11,6 +11,7 @@ from typing import cast
 
 from openpyxl import Workbook, load_workbook
 from openpyxl.cell import Cell
+from openpyxl.utils import range_boundaries
 from openpyxl.worksheet.worksheet import Worksheet
 
 from boardgen.model.problem import InputError, Place, Problem
@@ -21,6 +22,9 @@ from boardgen.workbooks.order_supplier import PREFIX
 
 MOST_BYTES = 64 * 1024 * 1024
 """A workbook that unpacks to more is refused."""
+MOST_MERGED = 100_000
+"""More merged cells are refused, however small the file that says so."""
+_MERGED = re.compile(rb"""mergeCell\b[^>]*?\bref\s*=\s*["']([A-Z0-9:$]{1,40})["']""")
 MOST = 10**9
 MOST_DECIMALS = 8
 """As in a price file."""
@@ -29,9 +33,12 @@ _CONTROL = re.compile(r"[\x00-\x1f\x7f]")
 
 def opened(data: bytes, file: str) -> Workbook:
     """The workbook with its formulas. Raises InputError where it is none, or unpacks to very much."""
+    merged = 0
     try:
-        size = sum(entry.file_size for entry in zipfile.ZipFile(io.BytesIO(data)).infolist())
-        if size <= MOST_BYTES:
+        archive = zipfile.ZipFile(io.BytesIO(data))
+        size = sum(entry.file_size for entry in archive.infolist())
+        merged = _merged_cells(archive) if size <= MOST_BYTES else 0
+        if size <= MOST_BYTES and merged <= MOST_MERGED:
             with warnings.catch_warnings():
                 # The library says what of a workbook it does not keep; nothing of it is written back.
                 warnings.simplefilter("ignore")
@@ -40,7 +47,23 @@ def opened(data: bytes, file: str) -> Workbook:
         # A damaged file raises whatever its reader stumbles over.
         hint = "Save it as .xlsx, the format it came in"
         raise workbook_problem(file, "", "it cannot be read as a workbook", hint) from error
+    if merged > MOST_MERGED:
+        hint = f"At most {MOST_MERGED:,} are read: take the merging off"
+        raise workbook_problem(file, "", f"it has {merged:,} cells that are merged", hint)
     raise workbook_problem(file, "", f"it unpacks to {size:,} bytes", f"At most {MOST_BYTES:,} are read")
+
+
+def _merged_cells(archive: zipfile.ZipFile) -> int:
+    """How many cells all merged ranges cover: the library makes an object of each."""
+    found = 0
+    for name in archive.namelist():
+        if "worksheets/" in name and name.endswith(".xml"):
+            text = archive.read(name)
+            # each letter of UTF-16 that matters here is a byte and a zero
+            for range_text in _MERGED.findall(text.replace(b"\0", b"")):
+                left, top, right, bottom = range_boundaries(range_text.decode("ascii"))
+                found += ((right or 0) - (left or 0) + 1) * ((bottom or 0) - (top or 0) + 1)
+    return found
 
 
 def supplier_sheets_of(book: Workbook, file: str, wanted: str) -> list[Worksheet]:

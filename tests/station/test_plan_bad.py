@@ -90,7 +90,7 @@ BAD = {
     "a wrong unit": (replaced('"0 deg"', '"0 rad"'), "direction[1].bearing", "degrees"),
     "out of range": (replaced('"0 deg"', '"370 deg"'), "direction[1].bearing", "too high"),
     "no source": (PLAN.replace("[source]", "[source]\nsupply = 3\n[[remote]]"), "source.outputs", "write outputs = 8"),
-    "no such specification": (replaced('"dune.toml"', '"dunes.toml"'), "", "cannot be read"),
+    "no such specification": (replaced('"dune.toml"', '"dunes.toml"'), "box[1].spec", "there is no file"),
 }
 
 

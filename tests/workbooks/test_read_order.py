@@ -197,6 +197,16 @@ def test_a_workbook_that_unpacks_to_very_much_is_refused() -> None:
     assert "unpacks to" in sentence
 
 
+def test_a_small_workbook_of_many_merged_cells_is_refused() -> None:
+    pages = unzipped(write_order(made_content()))
+    name = "xl/worksheets/sheet2.xml"
+    for mark, encoding in ((b"", "utf-8"), (b"\xff\xfe", "utf-16-le")):
+        merged = '<mergeCells count="1"><mergeCell ref="A50:XFD1048576"/></mergeCells></worksheet>'
+        text = pages[name].decode().replace("</worksheet>", merged)
+        ((_, sentence),) = refused(fixed_zip({**pages, name: mark + text.encode(encoding)}))
+        assert "17,179,066,480 cells that are merged" in sentence
+
+
 def test_faults_are_of_the_reader_of_this_order() -> None:
     with pytest.raises(InputError, match=r"back\.xlsx: Buy @Supplier!F"):
         read_order(edited(put(FIRST, f"F{ROW}", -1)), "back.xlsx", made_order())
