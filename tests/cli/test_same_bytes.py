@@ -27,6 +27,7 @@ def alike(found: dict[str, bytes], wanted: dict[str, bytes]) -> None:
     assert [name for name in sorted(wanted) if found[name] != wanted[name]] == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "environment",
     [
