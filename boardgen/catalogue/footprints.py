@@ -49,6 +49,7 @@ class FootprintTable(Struct, frozen=True, kw_only=True):
     numbering: Annotated[Run | None, column("which way the pad numbers go round, seen from the component side")] = None
     gap: Annotated[str, column("what is missing")] = ""
     upright: Annotated[str, column("key of the pattern of the part standing on end")] = ""
+    drawn_by: Annotated[Literal["maker", "ourselves"], column("whether a maker's drawing can confirm it")] = "maker"
 
 
 def build_footprint(block: Block, faults: Faults) -> Footprint:
@@ -74,6 +75,7 @@ def build_footprint(block: Block, faults: Faults) -> Footprint:
         drawn.source,
         drawn.gap,
         drawn.upright,
+        drawn.drawn_by == "ourselves",
     )
 
 

@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from boardgen.catalogue.catalogue import Catalogue
 from boardgen.kinds import kind_of
+from boardgen.kinds.kind import TWO
 from boardgen.model.figure import STANDINGS, Figure, Standing
 from boardgen.model.part import Part
 from boardgen.spec import quantity
@@ -24,14 +25,22 @@ class ToVerify(Struct, frozen=True):
     about: Literal["pin map", "footprint", "part"]
     sentence: str
 
+    @property
+    def ruins_the_board(self) -> bool:
+        """Whether a wrong part leaves a board that cannot be used: by its pins, its holes, its size or its absence."""
+        return self.about != "part" or kind_of(self.part).ruins_the_board
+
     def __str__(self) -> str:
         return f"{self.part.name}: {self.sentence}"
 
 
 def to_verify(parts: Iterable[Part], catalogue: Catalogue) -> tuple[ToVerify, ...]:
-    """What to check before ordering, part by part and each once: pin map by meter, then what `checks_of` finds."""
-    found = [check for part in parts for check in (*_meter_test(part), *checks_of(part, catalogue))]
-    return tuple({str(check): check for check in found}.values())
+    """What to check before ordering, each once: what can ruin the board first, then part by part.
+
+    Of a part its pin map by meter comes before what `checks_of` finds.
+    """
+    found = {str(check): check for part in parts for check in (*_meter_test(part), *checks_of(part, catalogue))}
+    return tuple(sorted(found.values(), key=lambda check: not check.ruins_the_board))
 
 
 def patterns_to_verify(parts: Iterable[Part], catalogue: Catalogue) -> tuple[str, ...]:
@@ -45,7 +54,10 @@ def patterns_to_verify(parts: Iterable[Part], catalogue: Catalogue) -> tuple[str
 
 
 def checks_of(part: Part, catalogue: Catalogue) -> Iterator[ToVerify]:
-    """A part's own sentences, then what is unknown, recalled or assumed of it, its pin map and its footprint."""
+    """A part's own sentences, then what is unknown, recalled or assumed of it, its pin map and its footprint.
+
+    A part whose pins are alike has no pin map to check, and an own pattern no drawing to check it with.
+    """
     yield from (ToVerify(part, "part", sentence) for sentence in part.verify)
     blank = [name for name, figure in kind_of(part).figures.items() if figure.needed and name not in part.figures]
     if blank:
@@ -53,9 +65,12 @@ def checks_of(part: Part, catalogue: Catalogue) -> Iterator[ToVerify]:
     weak = [name for name, figure in part.figures.items() if figure.standing in _RECALLED_OR_ASSUMED]
     if weak:
         yield ToVerify(part, "part", f"Recalled or assumed, not read: {', '.join(weak)}.")
-    if (standing := part.attributes.get("pin map")) in _RECALLED_OR_ASSUMED:
-        yield ToVerify(part, "pin map", f"Pin map {standing}: {part.attributes['pin map source']}.")
     footprint = catalogue.footprints.get(part.footprint)
+    if footprint is not None and footprint.own_pattern:
+        return
+    standing = part.attributes.get("pin map")
+    if standing in _RECALLED_OR_ASSUMED and not set(part.pins) <= set(TWO):
+        yield ToVerify(part, "pin map", f"Pin map {standing}: {part.attributes['pin map source']}.")
     if footprint is not None and footprint.gap:
         yield ToVerify(part, "footprint", f"Footprint {footprint.key}: {footprint.gap}")
     elif footprint is not None and footprint.standing in _RECALLED_OR_ASSUMED:

@@ -37,7 +37,8 @@ def lines(design: Design) -> list[tuple[str, str]]:
     bill, netlist = design.bill, design.netlist
     ways = sum(s.fitted for s in design.request.antennas)
     antennas = counted(ways, "antenna")
-    checks = len(to_verify(design.parts, design.catalogue))
+    checks = to_verify(design.parts, design.catalogue)
+    ruinous = sum(check.ruins_the_board for check in checks)
     board = f"{antennas} to one output, {sum(c.fitted for c in netlist.components)} parts, {len(netlist.nets)} nets"
     if bill.boards == 1:
         cost = f"{len(bill.lines)} lines, {bill.order_total} {bill.currency} for one board"
@@ -55,7 +56,8 @@ def lines(design: Design) -> list[tuple[str, str]]:
         *judged_lines(design.prediction),
         (
             "verify",
-            f"{checks} things before you order: sheet Assumptions of bill.xlsx",
+            f"{len(checks)} things before you order, {ruinous} of which can ruin the board: "
+            "sheet Assumptions of bill.xlsx",
         ),
     ]
 

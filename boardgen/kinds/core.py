@@ -143,6 +143,7 @@ CORE = Kind(
         )
     },
     paths=Paths(signal=_signal, low_resistance=(PRIMARY, SECONDARY)),
+    ruins_the_board=True,
     is_wound=True,
     clear_beneath=True,
     radio=_radio,

@@ -135,6 +135,7 @@ class Kind(Struct, frozen=True, kw_only=True):
     clear_beneath : whether no 0V copper is to be poured beneath its body
     outside : what a person joins to it from outside the board: a coax port or a line of the control cable
     side_by_side : how many that are reached from outside share the width of a strip
+    ruins_the_board : whether a wrong one leaves a board that cannot be used: it does not fit, or cannot be had
     instead : what else may be chosen in the specification where no hole pattern of it is known
     assembly, appearance : how it is put on the board, and how it looks there
 
@@ -159,6 +160,7 @@ class Kind(Struct, frozen=True, kw_only=True):
     clear_beneath: bool = False
     outside: Literal["", "port", "line"] = ""
     side_by_side: int = 1
+    ruins_the_board: bool = False
     instead: str = ""
     assembly: Assembly = Assembly("")
     appearance: Appearance = Appearance()

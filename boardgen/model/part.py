@@ -85,7 +85,8 @@ class Footprint(Struct, frozen=True):
 
     `drawn_from` is the side the maker's drawing shows; the data here are already turned to the component side.
     Body sizes in nanometres, None where not known. `gap` says what is missing, and is empty when complete.
-    `upright` is the pattern of the same part standing on end, "" where it does not.
+    `upright` is the pattern of the same part standing on end, "" where it does not. An `own_pattern` was drawn for a
+    board and not by a maker: there is no drawing to hold it against.
     """
 
     key: str
@@ -101,6 +102,7 @@ class Footprint(Struct, frozen=True):
     source: str
     gap: str = ""
     upright: str = ""
+    own_pattern: bool = False
 
     def __hash__(self) -> int:
         return hash(self.key)

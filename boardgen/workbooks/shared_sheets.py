@@ -132,8 +132,8 @@ def assumptions_sheet(
         Line("Recalled, assumed and computed figures were not seen in a maker's sheet nor measured.", "soft"),
         Gap(),
         Heading(),
-        Group("Verify before you order"),
-        *(Paragraph(str(check), _TICK_BOX) for check in verify),
+        *_checks("What can ruin the board", [check for check in verify if check.ruins_the_board]),
+        *_checks("Verify before you order", [check for check in verify if not check.ruins_the_board]),
         *(() if verify else (Line("Nothing is listed."),)),
         *([Group("What the costs rest on")] if costs else []),
         *table(_FIGURE_COLUMNS, costs, ""),
@@ -142,3 +142,7 @@ def assumptions_sheet(
         *(() if figures else (Line("There is none."),)),
     ]
     return Sheet("Assumptions", "Assumptions", _FIGURE_COLUMNS, blocks)
+
+
+def _checks(heading: str, verify: Sequence[ToVerify]) -> list[Block]:
+    return [Group(heading), *(Paragraph(str(check), _TICK_BOX) for check in verify)] if verify else []

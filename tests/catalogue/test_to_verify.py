@@ -1,6 +1,6 @@
 from msgspec.structs import replace
 
-from boardgen.catalogue import Catalogue
+from boardgen.catalogue import Catalogue, load
 from boardgen.catalogue.to_verify import UncertainFigure, patterns_to_verify, to_verify, uncertain_figures
 from boardgen.model.figure import Figure, Standing
 from boardgen.model.part import Part
@@ -49,3 +49,24 @@ def test_sentences_name_their_part_once_and_a_pin_map_is_told_apart() -> None:
     assert patterns_to_verify([RELAY, proven], catalogue) == (
         "Maker X-12: Prove its pin map with a meter before soldering: 1 to 3.",
     )
+
+
+def test_what_can_ruin_the_board_comes_first_by_kind_or_by_what_it_is_about() -> None:
+    wire = replace(RELAY, key="w", kind="resistor", maker="", verify=("Look it up.",))
+    turned = replace(wire, key="t", attributes={"meter test": "1 to 3"}, verify=())
+    found = to_verify([wire, RELAY, turned], Catalogue(parts={}, footprints={}, permeability={}))
+    ranks = [(check.ruins_the_board, check.part.key) for check in found]
+    assert ranks == sorted(ranks, key=lambda rank: not rank[0])
+    assert {key for ruins, key in ranks if ruins} == {"a", "t"}
+    assert {check.sentence for check in found if not check.ruins_the_board} >= {"Look it up."}
+
+
+def test_neither_parts_without_polarity_nor_own_patterns_have_a_drawing_to_check() -> None:
+    """Of every part of the catalogue: only its own sentences and its figures are left."""
+    catalogue = load()
+    listed = to_verify(catalogue.parts.values(), catalogue)
+    about = {check.part.kind for check in listed if check.about == "pin map" and check.part.footprint}
+    assert about == {"relay", "gas tube", "connector", "indicator", "jack"}
+    for check in listed:
+        footprint = catalogue.footprints.get(check.part.footprint)
+        assert not (check.about != "part" and footprint is not None and footprint.own_pattern)

@@ -13,7 +13,7 @@ from boardgen.workbooks.bill import BillContent, UnfittedRow
 
 
 def part(key: str, number: str, value: str, unit: str = "piece", description: str = "a part") -> Part:
-    return Part(key, "part", "Maker", number, description, value, "recalled", "sheet", unit=unit)
+    return Part(key, "hardware", "Maker", number, description, value, "recalled", "sheet", unit=unit)
 
 
 def offer(key: str, *breaks: tuple[str, str], supplier: str = "Supplier A", multiple: str = "1") -> Offer:
