@@ -98,5 +98,5 @@ def own_board_offers(
 
 def _own(part: Part, name: str, revision: str) -> Part:
     # a key that ended with the mark of families would be read as one
-    own = f'"{name}"' if name.endswith(FAMILY) else name
+    own = name.replace(FAMILY, "\N{ASTERISK OPERATOR}")
     return replace(part, key=f"{part.key} of {own}", number=f"{name}, revision {revision}: {part.number}")
