@@ -44,6 +44,7 @@ ELSEWHERE: Mapping[str, tuple[str, ...]] = {
     "sizing.cable_choices": (EDGES, CABLES),
     "sizing.capacitor": (PARTS,),
     "sizing.choke": (EDGES, SIZED),
+    "sizing.compensation": (SIZED,),
     "sizing.copper": (EDGES, PARTS),
     "sizing.core": (SIZED,),
     "sizing.diode": (EDGES, CABLES, PARTS),

@@ -22,8 +22,10 @@ from boardgen.handbook.constants import ELECTRIC_CONSTANT_F_PER_M, MAGNETIC_CONS
 
 Array = NDArray[np.float64]
 
-ORDERS: Final = 6
-"""Multipoles of each wire: touching enamelled wires come out within 2 % of many more."""
+TOUCHING: Final = 6
+"""Multipoles of each wire with which touching enamelled wires come out within 2 % of many more."""
+LOOSE: Final = 3
+"""The same for wires laid loosely, within 1 %."""
 _IMAGE: Final = {"magnetic": 1.0, "conducting": -1.0}
 """Sign of the image of a charge: alike where no flux leaves through the wall, opposite where it is a conductor."""
 
@@ -36,13 +38,17 @@ class Inductance(NamedTuple):
 
 
 def inductance(
-    centres_m: Sequence[complex], currents_a: Sequence[float], radius_m: float, hole_radius_m: float | None = None
+    centres_m: Sequence[complex],
+    currents_a: Sequence[float],
+    radius_m: float,
+    hole_radius_m: float | None = None,
+    orders: int = TOUCHING,
 ) -> Inductance:
     """Inductance of wires whose currents sum to nothing, seen from a circuit of one ampere.
 
     Parameters: `centres_m` (n,) positions in the plane, metres from the middle of the hole; `currents_a` (n,) amperes
     in each wire for one ampere of the circuit; `radius_m` of the bare wire; `hole_radius_m` of a hole in material of
-    high permeability, None in the open.
+    high permeability, None in the open; `orders` of multipoles.
     Returns the inductance in henries a metre, from twice the energy outside the wires, and the ratio of their loss to
     that of as many wires far from each other, where the depth of penetration is small beside the radius.
     Raises ValueError where the currents do not sum to nothing, wires overlap or one is not inside the hole.
@@ -52,11 +58,11 @@ def inductance(
     _check(centres_m, radius_m, hole_radius_m)
     if abs(math.fsum(currents_a)) > 1e-9 * max(abs(a) for a in currents_a):
         raise ValueError("the currents must sum to nothing", tuple(currents_a))
-    field = _Field(np.asarray(centres_m, complex), radius_m, radius_m, 1.0, hole_radius_m, "magnetic")
+    field = _Field(np.asarray(centres_m, complex), radius_m, radius_m, 1.0, hole_radius_m, "magnetic", orders)
     charges = np.asarray(currents_a, float)
     potentials, multipoles = field.of_charges(charges)
-    orders = np.arange(1, ORDERS + 1)
-    loss = charges**2 + 2 * np.sum(orders**2 * np.sum(multipoles**2, axis=2), axis=1)
+    order = np.arange(1, orders + 1)
+    loss = charges**2 + 2 * np.sum(order**2 * np.sum(multipoles**2, axis=2), axis=1)
     henry = MAGNETIC_CONSTANT_H_PER_M / (2 * math.pi) * float(charges @ potentials)
     return Inductance(henry, float(loss.sum() / np.sum(charges**2)))
 
@@ -67,12 +73,13 @@ def capacitance(
     coated_radius_m: float,
     permittivity: float,
     hole_radius_m: float | None = None,
+    orders: int = TOUCHING,
 ) -> float:
     """Capacitance in farads a metre between two groups of wires, each group at one potential.
 
     Parameters: `groups_m` positions of the wires of each group, metres from the middle of the hole; `radius_m` of the
     bare wire, `coated_radius_m` with its enamel, whose relative permittivity is `permittivity`; `hole_radius_m` of a
-    hole whose wall conducts and is joined to nothing, None in the open.
+    hole whose wall conducts and is joined to nothing, None in the open; `orders` of multipoles.
     Raises ValueError where wires overlap, one is not inside the hole, or a permittivity is below one.
 
     Source: partial capacitances of three conductors, the third left alone, any textbook (recalled).
@@ -82,7 +89,7 @@ def capacitance(
         raise ValueError("a relative permittivity is at least one", permittivity)
     centres = np.asarray([*first, *second], complex)
     _check(centres, coated_radius_m, hole_radius_m)
-    field = _Field(centres, radius_m, coated_radius_m, permittivity, hole_radius_m, "conducting")
+    field = _Field(centres, radius_m, coated_radius_m, permittivity, hole_radius_m, "conducting", orders)
     is_first = np.arange(len(centres)) < len(first)
     scale = 2 * math.pi * ELECTRIC_CONSTANT_F_PER_M
     if hole_radius_m is None:
@@ -104,9 +111,10 @@ class _Field:
         permittivity: float,
         hole: float | None,
         wall: Literal["magnetic", "conducting"],
+        orders: int,
     ) -> None:
-        self.count, self.width = len(centres), 1 + 2 * ORDERS
-        self.samples = 4 * ORDERS + 4
+        self.count, self.orders, self.width = len(centres), orders, 1 + 2 * orders
+        self.samples = 4 * orders + 4
         self.angles = 2 * np.pi * np.arange(self.samples) / self.samples
         incoming = self._incoming(centres, coated, hole, _IMAGE[wall] if hole is not None else 0.0)
         self.mean = incoming.mean(axis=1)
@@ -129,7 +137,7 @@ class _Field:
             given[..., 0] -= sign * np.log(np.abs(hole**2 - points[:, :, None] * centres.conj()) / hole)
             # the image of a point z is hole^2 / z*: written without a division by a point in the middle
             mirrored = radius * points.conj()[:, :, None] / (hole**2 - points.conj()[:, :, None] * centres)
-        for order in range(1, ORDERS + 1):
+        for order in range(1, self.orders + 1):
             power = ratio**order
             if hole is not None:
                 power = power + sign * mirrored**order
@@ -138,16 +146,16 @@ class _Field:
 
     def _modes(self, incoming: Array, bare_share: float, permittivity: float) -> Array:
         """The rows that tie each multipole to the field that meets its wire. Shape (wires * 2 orders, unknowns)."""
-        rows = np.zeros((self.count, 2 * ORDERS, self.count * self.width))
-        for order in range(1, ORDERS + 1):
+        rows = np.zeros((self.count, 2 * self.orders, self.count * self.width))
+        for order in range(1, self.orders + 1):
             share = bare_share ** (2 * order)
             answer = ((1 - share) - permittivity * (1 + share)) / ((1 - share) + permittivity * (1 + share))
             waves = np.stack((np.cos(order * self.angles), np.sin(order * self.angles))) * 2 / self.samples
             rows[:, 2 * order - 2 : 2 * order] = -answer * np.einsum("ws,nsu->nwu", waves, incoming)
         for wire in range(self.count):
             at = wire * self.width + 1
-            rows[wire, :, at : at + 2 * ORDERS] += np.eye(2 * ORDERS)
-        return rows.reshape(self.count * 2 * ORDERS, -1)
+            rows[wire, :, at : at + 2 * self.orders] += np.eye(2 * self.orders)
+        return rows.reshape(self.count * 2 * self.orders, -1)
 
     def _solve(self, charges: Array) -> Array:
         """Charge and multipoles of each wire for columns of given charges; shape (unknowns, columns)."""
@@ -159,7 +167,7 @@ class _Field:
     def of_charges(self, charges: Array) -> tuple[Array, Array]:
         """Potential of each wire, and its multipoles of shape (wires, orders, 2)."""
         found = self._solve(charges[:, None])
-        multipoles = found.reshape(self.count, self.width)[:, 1:].reshape(self.count, ORDERS, 2)
+        multipoles = found.reshape(self.count, self.width)[:, 1:].reshape(self.count, self.orders, 2)
         return (self.mean @ found)[:, 0], multipoles
 
     def _elastance(self) -> Array:

@@ -46,14 +46,10 @@ class Range(NamedTuple):
     high: float
 
 
-class Strays(NamedTuple):
-    """Leakage in henries, capacitance between the windings in farads, and loss of the wires over that of lone ones.
+class Leakage(NamedTuple):
+    """Leakage in henries seen from the first winding, the second shorted; loss of the turns over that of lone wires."""
 
-    The leakage is seen from the first winding, with the second shorted. The loss is that of the turns, without leads.
-    """
-
-    leakage_h: Range
-    capacitance_f: Range
+    henry: Range
     proximity: float
 
 
@@ -70,48 +66,89 @@ class _Laid(NamedTuple):
     second: tuple[complex, ...]
 
 
-@functools.lru_cache(512)
-def strays(hole: Hole, turns: int, other_turns: int, bare_m: float, coated_m: float, style: Style) -> Strays:
-    """Strays of a winding of `turns` and one of `other_turns` of wire of these diameters, bare and with its enamel.
+class Winding(NamedTuple):
+    """Two windings in a core: turns, diameters of the wire bare and with its enamel in metres, and style."""
 
-    Wires too thick for the holes are taken as thick as just go in. Raises ValueError unless lengths and turns are above
-    zero and the enamel has a thickness.
+    hole: Hole
+    turns: int
+    other_turns: int
+    bare_m: float
+    coated_m: float
+    style: Style
+
+
+@functools.lru_cache(512)
+def leakage(winding: Winding) -> Leakage:
+    """Leakage and proximity of two windings. Wires too thick for the holes are taken as thick as just go in.
+
+    Raises ValueError unless lengths and turns are above zero and the enamel has a thickness.
 
     Source: the field of round wires (round_wires), laid at random: our own model, held against published figures.
     """
+    hole, thinner, layings = _prepared(winding)
+    radius = thinner * winding.bare_m / 2
+    currents = [1.0] * winding.turns + [-winding.turns / winding.other_turns] * winding.other_turns
+    share = hole.length_m / (hole.length_m + hole.spacing_m)
+    found = [
+        [
+            round_wires.inductance([*laid.first, *laid.second], currents, radius, wall, _orders(winding))
+            for laid, wall in ways
+        ]
+        for ways in _ways(hole, layings, thinner * winding.coated_m / 2)
+    ]
+    henry = _whole(hole, [(inside.h_per_m, ends.h_per_m) for inside, ends in found])
+    proximity = fmean(share * inside.proximity + (1 - share) * ends.proximity for inside, ends in found)
+    return Leakage(henry, proximity)
+
+
+@functools.lru_cache(512)
+def capacitance(winding: Winding) -> Range:
+    """Capacitance in farads between two windings, each at one potential. Raises ValueError as `leakage` does.
+
+    Source: as that of `leakage`.
+    """
+    hole, thinner, layings = _prepared(winding)
+    coated, bare = thinner * winding.coated_m / 2, thinner * winding.bare_m / 2
+    found = [
+        [
+            round_wires.capacitance(laid, bare, coated, ENAMEL_PERMITTIVITY, wall, _orders(winding))
+            for laid, wall in ways
+        ]
+        for ways in _ways(hole, layings, coated)
+    ]
+    whole = _whole(hole, [(inside, ends) for inside, ends in found])
+    shares = TWISTED_CAPACITANCE if winding.style == "pair" else (1.0, 1.0, 1.0)
+    return Range(*(share * farad for share, farad in zip(shares, whole, strict=True)))
+
+
+def _orders(winding: Winding) -> int:
+    return round_wires.TOUCHING if winding.style == "pair" else round_wires.LOOSE
+
+
+def _prepared(winding: Winding) -> tuple[Hole, float, tuple[_Laid, ...]]:
+    hole, turns, other_turns, bare_m, coated_m, style = winding
     require.positive(length_m=hole.length_m, diameter_m=hole.diameter_m, spacing_m=hole.spacing_m)
     require.positive(turns=turns, other_turns=other_turns, bare_m=bare_m)
     if coated_m <= bare_m:
         raise ValueError("a wire is thicker with its enamel than without", coated_m, bare_m)
-    hole_radius = hole.diameter_m / 2
-    thinner, layings = _layings(hole_radius, turns, other_turns, coated_m / 2, style)
-    coated, bare = thinner * coated_m / 2, thinner * bare_m / 2
-    currents = [1.0] * turns + [-turns / other_turns] * other_turns
-    inside, proximities = [], []
-    outside = []
+    return hole, *_layings(hole.diameter_m / 2, turns, other_turns, coated_m / 2, style)
+
+
+def _ways(hole: Hole, layings: tuple[_Laid, ...], coated: float) -> Iterator[tuple[tuple[_Laid, float | None], ...]]:
+    """Each laying in a hole and between the holes, with the radius of what surrounds it."""
     for number, laid in enumerate(layings):
-        found = round_wires.inductance([*laid.first, *laid.second], currents, bare, hole_radius)
-        between = round_wires.capacitance(laid, bare, coated, ENAMEL_PERMITTIVITY, hole_radius)
-        inside.append((hole.length_m * found.h_per_m, hole.length_m * between))
-        ends, wall = (laid, None) if number % 2 else (_on_face(laid, coated), _FACE_M)
-        free = round_wires.inductance([*ends.first, *ends.second], currents, bare, wall)
-        share = hole.length_m / (hole.length_m + hole.spacing_m)
-        proximities.append(share * found.proximity + (1 - share) * free.proximity)
-        farad = round_wires.capacitance(ends, bare, coated, ENAMEL_PERMITTIVITY, wall)
-        outside.append((2 * hole.spacing_m * free.h_per_m, 2 * hole.spacing_m * farad))
-    whole = [
+        ends = (laid, None) if number % 2 else (_on_face(laid, coated), _FACE_M)
+        yield (laid, hole.diameter_m / 2), ends
+
+
+def _whole(hole: Hole, per_metre: list[tuple[float, float]]) -> Range:
+    """Of a core whose second hole is laid as the next laying has it."""
+    inside = [hole.length_m * one for one, _ in per_metre]
+    return _range(
         [
-            one[figure] + other[figure] + end[figure]
-            for one, other, end in zip(inside, inside[-1:] + inside, outside, strict=False)
+            one + other + 2 * hole.spacing_m * ends
+            for one, other, (_, ends) in zip(inside, inside[-1:] + inside, per_metre, strict=False)
         ]
-        for figure in (0, 1)
-    ]
-    least, middle, most = TWISTED_CAPACITANCE if style == "pair" else (1.0, 1.0, 1.0)
-    capacitance = _range(whole[1])
-    return Strays(
-        _range(whole[0]),
-        Range(least * capacitance.low, middle * capacitance.middle, most * capacitance.high),
-        fmean(proximities),
     )
 
 

@@ -14,7 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 from boardgen.handbook.constants import MAGNETIC_CONSTANT_H_PER_M
-from boardgen.handbook.wire import alternating_resistance_ratio
+from boardgen.handbook.eddy_currents import alternating_resistance_ratio
 
 Array = npt.NDArray[Any]
 Values = Mapping[str, Array]

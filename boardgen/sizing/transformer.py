@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
+from boardgen.handbook import two_hole_winding
 from boardgen.handbook import winding as formulas
 from boardgen.kinds.core import LEAD_M
 from boardgen.model.choice import Choice, Subject
@@ -55,19 +56,23 @@ def _best(request: Request, strip: Strip) -> Winding:
     """The first core in order of preference that meets every rule, else the one that misses least."""
     band = request.spec.band
     wires = candidates(request, "winding wire", "wire")
-    tried = []
+
+    def worst(winding: Winding) -> float:
+        return max(winding.shortages(band.impedance, band.highest).values())
+
+    missing: list[Winding] = []
     for part in _cores(request, strip):
         permeability = request.catalogue.permeability.get(part.attributes.get("material", ""))
         one = core(part, permeability, band.lowest, band.highest) if permeability else None
         impedances = band.impedance, strip.impedance
         for winding in wound(one, wires, *impedances, _ways(request), request.extra_turns) if one else ():
-            worst = max(winding.shortages(band.impedance, band.highest).values())
-            if worst <= 1 + 1e-9:
+            # the field of a winding that cannot be wound is solved only where none can
+            if winding.can_be_wound and worst(winding) <= 1 + 1e-9:
                 return winding
-            tried.append((worst, winding))
-    if not tried:
+            missing.append(winding)
+    if not missing:
         raise InputError([_no_table(request, strip)])
-    return min(tried, key=lambda pair: pair[0])[1]
+    return min(missing, key=worst)
 
 
 def _ways(request: Request) -> tuple[Way, ...]:
@@ -97,14 +102,12 @@ def _outcome(request: Request, strip: Strip, winding: Winding) -> Outcome:
     values = _turns(request, strip, subject, winding) + _electrical(request, subject, winding) + _wire(subject, winding)
     short = winding.shortages(request.z0_ohm, request.spec.band.highest)
     problems = (_problem(request, subject, winding, short),) if max(short.values()) > 1 + 1e-9 else ()
-    lie = winding.strays
+    henry, farad = winding.leakage.henry, two_hole_winding.capacitance(winding.laid)
     wound_as = Wound(
         winding.style,
-        Figure(lie.leakage_h.middle, "H", "computed", SOURCE_OF_STRAYS, lie.leakage_h.low, lie.leakage_h.high),
-        Figure(
-            lie.capacitance_f.middle, "F", "computed", SOURCE_OF_STRAYS, lie.capacitance_f.low, lie.capacitance_f.high
-        ),
-        lie.proximity,
+        Figure(henry.middle, "H", "computed", SOURCE_OF_STRAYS, henry.low, henry.high),
+        Figure(farad.middle, "F", "computed", SOURCE_OF_STRAYS, farad.low, farad.high),
+        winding.leakage.proximity,
         winding.compensated,
     )
     outcome = Outcome(tuple(values), (winding.core.part, winding.wire), problems, {subject: wound_as})

@@ -7,7 +7,8 @@ from collections.abc import Iterator, Mapping
 
 from msgspec import Struct
 
-from boardgen.handbook.two_hole_winding import Hole, Strays, strays
+from boardgen.handbook import two_hole_winding
+from boardgen.handbook.two_hole_winding import Hole, Leakage
 from boardgen.kinds.core import LEAD_M
 from boardgen.model.part import Part
 from boardgen.model.transformer import WindingStyle
@@ -27,7 +28,7 @@ HOLE_TOLERANCE_M = 0.25e-3
 
 
 class Winding(Struct, frozen=True):
-    """Turns on the board's and the port's side, with the turns each would need, its wire, and its strays.
+    """Turns on the board's and the port's side, with the turns each would need, its wire, and how it lies.
 
     `compensated` says that capacitors at its ends meet the leakage.
     """
@@ -38,10 +39,19 @@ class Winding(Struct, frozen=True):
     needed: float
     port_needed: float
     wire: Part
-    style: WindingStyle
-    strays: Strays
+    laid: two_hole_winding.Winding
     compensated: bool
     ratio_return_loss_db: float
+
+    @property
+    def leakage(self) -> Leakage:
+        """Leakage in henries and proximity of its wires: a field that is solved when it is first asked for."""
+        return two_hole_winding.leakage(self.laid)
+
+    @property
+    def style(self) -> WindingStyle:
+        """How the windings lie."""
+        return self.laid.style
 
     @property
     def leakage_ratio(self) -> float:
@@ -50,15 +60,22 @@ class Winding(Struct, frozen=True):
 
     def leakage_ohm(self, frequency_hz: float) -> float:
         """Leakage reactance seen from the board's side."""
-        return 2 * math.pi * frequency_hz * self.strays.leakage_h.middle
+        return 2 * math.pi * frequency_hz * self.leakage.henry.middle
+
+    @property
+    def can_be_wound(self) -> bool:
+        """Whether every rule but that of the leakage is met."""
+        return max(self._shortages().values()) <= 1 + 1e-9
 
     def shortages(self, z0_ohm: float, highest_hz: float) -> Mapping[str, float]:
         """How far each rule is missed: 1 or less where it is met."""
+        return {**self._shortages(), "leakage": self.leakage_ohm(highest_hz) / (self.leakage_ratio * z0_ohm)}
+
+    def _shortages(self) -> Mapping[str, float]:
         insulated_m = self.wire.figures["insulated diameter"].value
         return {
             "turns": max(self.needed / self.turns, self.port_needed / self.port_turns),
             "wire": insulated_m / thickest_that_fits_m(self.core, self.turns + self.port_turns),
-            "leakage": self.leakage_ohm(highest_hz) / (self.leakage_ratio * z0_ohm),
             "ratio": rules.RATIO_RETURN_LOSS_DB / self.ratio_return_loss_db,
         }
 
@@ -85,8 +102,8 @@ def wound(
     ratio_db = ratio_return_loss_db(turns, port_turns, z0_ohm, port_ohm)
     hole = Hole(core.length_m, least_hole_m(core), core.hole_spacing_m)
     for style, compensated in ways:
-        lie = strays(hole, turns, port_turns, bare_m, insulated_m, style)
-        yield Winding(core, turns, port_turns, needed, port_needed, wire, style, lie, compensated, ratio_db)
+        laid = two_hole_winding.Winding(hole, turns, port_turns, bare_m, insulated_m, style)
+        yield Winding(core, turns, port_turns, needed, port_needed, wire, laid, compensated, ratio_db)
 
 
 def _turns(needed: float, port_needed: float, z0_ohm: float, port_ohm: float, extra: int) -> tuple[int, int]:

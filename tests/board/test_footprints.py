@@ -53,7 +53,7 @@ DRAWINGS |= {
     )
     for size, row in CORE_MM.items()
 }
-OWN_SPACING = ("axial-", "gas-tube-", "stud-", "link-", "pigtail-", "capacitor-film-")
+OWN_SPACING = ("axial-", "gas-tube-", "stud-", "link-", "pigtail-", "capacitor-film-", "capacitor-ceramic-")
 """Leads bent to a spacing of our own, holes for a wire or a screw: no drawing prescribes them."""
 RELAYS = ("relay-tq2-12", "relay-tx2-12", "relay-hfd2-12-s", "relay-src-12", "relay-im06")
 BOARDS = (

@@ -78,7 +78,7 @@ def _covered(chosen: Mapping[str, object]) -> set[tuple[tuple[str, object], tupl
 
 def specification(option: Mapping[str, object], ways: int = 2) -> str:
     """The TOML text of a board with these options: every second antenna has a feed where feeds are asked for."""
-    chosen = DEFAULTS | {"rest": ""} | dict(option)
+    chosen = DEFAULTS | {"rest": "", "compensation": "where it helps"} | dict(option)
     fed = chosen["feed"] != "none"
     antennas = []
     for number in range(1, ways + 1):
@@ -102,6 +102,7 @@ highest = "10.15 MHz"
 relays_in_series = {chosen["relays_in_series"]}
 idle = "{chosen["idle"]}"
 braid_breakers = "{chosen["braid_breakers"]}"
+compensation = "{chosen["compensation"]}"
 feed_arrangement = "{arrangement}"
 feed_lines = "{chosen["feed_lines"]}"
 bus_braid = "{chosen["bus_braid"]}"

@@ -7,7 +7,7 @@ import pytest
 
 from boardgen.handbook import round_wires, two_hole_winding
 from boardgen.handbook.constants import ELECTRIC_CONSTANT_F_PER_M, MAGNETIC_CONSTANT_H_PER_M
-from boardgen.handbook.two_hole_winding import Hole, strays
+from boardgen.handbook.two_hole_winding import Hole, Winding, capacitance, leakage
 
 SIZE_202 = Hole(14.35e-3, 3.55e-3, 5.7e-3)
 SIZE_2402 = Hole(6.2e-3, 1.45e-3, 2.9e-3)
@@ -21,7 +21,7 @@ def test_a_pair_has_the_leakage_of_its_line(hole, turns, wire):
     """mu0/pi acosh(D/d) a metre: any textbook on lines (recalled); other pairs near by move it by a tenth."""
     length_m = 2 * (hole.length_m + hole.spacing_m) * turns
     line_h = MAGNETIC_CONSTANT_H_PER_M / math.pi * math.acosh(wire[1] / wire[0]) * length_m
-    found = strays(hole, turns, turns, *wire, "pair").leakage_h
+    found = leakage(Winding(hole, turns, turns, *wire, "pair")).henry
     assert found.middle == pytest.approx(line_h, rel=0.1)
     assert found.low > 0.75 * line_h
 
@@ -33,7 +33,7 @@ def test_a_wound_pair_holds_the_published_capacitance(hole, turns, wire):
     Wires of other thickness have nearly the same: it hangs on the share of the enamel.
     """
     length_m = 2 * (hole.length_m + hole.spacing_m) * turns
-    found = strays(hole, turns, turns, *wire, "pair").capacitance_f
+    found = capacitance(Winding(hole, turns, turns, *wire, "pair"))
     assert found.low < 147e-12 * length_m < 1.25 * found.high
     assert found.middle == pytest.approx(147e-12 * length_m, rel=0.35)
 
@@ -44,7 +44,7 @@ def test_windings_apart_have_the_capacitance_that_is_published(hole, turns, wire
 
     Topband list and amateur pages, cores of other shapes: an order of magnitude.
     """
-    found = strays(hole, turns, turns, *wire, "apart").capacitance_f
+    found = capacitance(Winding(hole, turns, turns, *wire, "apart"))
     assert found.low >= 1e-12
     assert found.high <= 5e-12
 
@@ -67,7 +67,7 @@ def test_halves_of_a_hole_by_line_currents():
         found.append(MAGNETIC_CONSTANT_H_PER_M / (2 * math.pi) * energy * 2 * SIZE_202.length_m)
     ends_h = 0.2 * sum(found) / len(found)
     mean_h = sum(found) / len(found) + ends_h
-    whole = strays(SIZE_202, turns, turns, *AWG_26, "apart").leakage_h
+    whole = leakage(Winding(SIZE_202, turns, turns, *AWG_26, "apart")).henry
     # thick wires crowd the field: a tenth less than line currents; the ends are a quarter of the holes
     assert whole.middle == pytest.approx(mean_h * 1.05, rel=0.12)
 
@@ -75,14 +75,14 @@ def test_halves_of_a_hole_by_line_currents():
 @pytest.mark.parametrize(("hole", "turns", "wire"), [(SIZE_202, 4, AWG_26), (SIZE_2402, 6, AWG_32)])
 def test_no_winding_beats_light(hole, turns, wire):
     """All passes as one line each way: leakage a turn squared times capacitance is above light's, and not far above."""
-    found = strays(hole, turns, turns, *wire, "apart")
+    wound = Winding(hole, turns, turns, *wire, "apart")
     light = LIGHT * (2 * (hole.length_m + hole.spacing_m)) ** 2
-    assert light < found.leakage_h.middle / turns**2 * found.capacitance_f.middle < 6 * light
+    assert light < leakage(wound).henry.middle / turns**2 * capacitance(wound).middle < 6 * light
 
 
 def test_twelve_layings_stand_for_many():
     """The mean of what sizing takes lies within a tenth of that of many more layings."""
-    few = strays(SIZE_2402, 6, 6, *AWG_32, "apart")
+    few = leakage(Winding(SIZE_2402, 6, 6, *AWG_32, "apart")).henry.middle
     chance, radius, hole = random.Random(99), AWG_32[1] / 2, SIZE_2402.diameter_m / 2
     many = []
     for _ in range(80):
@@ -91,24 +91,24 @@ def test_twelve_layings_stand_for_many():
         through = round_wires.inductance(wires, currents, AWG_32[0] / 2, hole).h_per_m
         across = round_wires.inductance(wires, currents, AWG_32[0] / 2).h_per_m
         many.append(2 * SIZE_2402.length_m * through + 2 * SIZE_2402.spacing_m * 1.08 * across)
-    assert few.leakage_h.middle == pytest.approx(sum(many) / len(many), rel=0.1)
+    assert few == pytest.approx(sum(many) / len(many), rel=0.1)
 
 
 def test_leakage_of_windings_apart_grows_with_the_square_of_the_turns():
     """And that of a pair with its length: any text on transformers (recalled)."""
-    two, four = (strays(SIZE_202, turns, turns, *AWG_26, "apart").leakage_h.middle for turns in (2, 4))
+    two, four = (leakage(Winding(SIZE_202, turns, turns, *AWG_26, "apart")).henry.middle for turns in (2, 4))
     assert 2.3 < four / two < 4
-    two, four = (strays(SIZE_202, turns, turns, *AWG_26, "pair").leakage_h.middle for turns in (2, 4))
+    two, four = (leakage(Winding(SIZE_202, turns, turns, *AWG_26, "pair")).henry.middle for turns in (2, 4))
     assert four / two == pytest.approx(2, rel=0.1)
 
 
 def test_wire_that_does_not_go_in_is_taken_thinner():
     """The figure stays one of a winding that can be imagined; the rule on wire says that it does not fit."""
-    assert strays(SIZE_2402, 12, 12, 0.6e-3, 0.65e-3, "apart").leakage_h.low > 0
+    assert leakage(Winding(SIZE_2402, 12, 12, 0.6e-3, 0.65e-3, "apart")).henry.low > 0
 
 
 @pytest.mark.parametrize("wire", [(0.4e-3, 0.4e-3), (0.0, 0.4e-3)])
 def test_a_wire_without_enamel_is_refused(wire):
     """Windings that touch bare are no windings."""
     with pytest.raises(ValueError, match=r"enamel|bare_m"):
-        strays(SIZE_202, 4, 4, *wire, "apart")
+        leakage(Winding(SIZE_202, 4, 4, *wire, "apart"))

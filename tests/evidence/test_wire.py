@@ -2,8 +2,6 @@
 
 import math
 
-import mpmath
-import numpy as np
 import pytest
 
 from boardgen.handbook import wire
@@ -72,28 +70,3 @@ def test_skin_depth(frequency_mhz):
     """Electromagnetics textbook: 66.1 um over the root of megahertz, 49.3 um at 1.8."""
     expected_m = 66.1e-6 / math.sqrt(frequency_mhz)
     assert wire.skin_depth_m(frequency_mhz * 1e6) == pytest.approx(expected_m, rel=2e-3)
-
-
-@pytest.mark.parametrize(
-    ("x", "ratio"),
-    [(0.5, 1.0003), (1, 1.005), (2, 1.078), (3, 1.318), (4, 1.678), (5, 2.043), (10, 3.799), (20, 7.328)],
-)
-def test_skin_effect_of_a_lone_wire(x, ratio):
-    """By x, the square root of two times radius over depth: Terman, Radio Engineers' Handbook, table (recalled)."""
-    radius_m = 1e-3
-    frequency_hz = (x / math.sqrt(2) * wire.skin_depth_m(1.0) / radius_m) ** 2
-    found = wire.alternating_resistance_ratio(radius_m, 1.0, np.array([frequency_hz]))
-    assert found[0] == pytest.approx(ratio, rel=0.015)
-
-
-@pytest.mark.parametrize("depths", [0.1, 0.3, 0.7, 1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 8.0, 30.0])
-def test_eddy_currents_by_bessel_functions(depths):
-    """mpmath: x J0/(2 J1) for the wire's own current, -Im J2/J0 for a field across it."""
-    radius_m = 0.2e-3
-    frequency_hz = np.array([(depths * wire.skin_depth_m(1.0) / radius_m) ** 2])
-    x = mpmath.mpc(1, -1) * depths
-    own = (x * mpmath.besselj(0, x) / (2 * mpmath.besselj(1, x))).real
-    across = -(mpmath.besselj(2, x) / mpmath.besselj(0, x)).imag * depths
-    alone, crowded = (wire.alternating_resistance_ratio(radius_m, many, frequency_hz)[0] for many in (1.0, 2.6))
-    assert alone == pytest.approx(float(own), rel=0.015)
-    assert crowded - alone == pytest.approx(1.6 * depths / 2 * float(across), rel=0.05)

@@ -39,7 +39,8 @@ def loaded(folder, *words: str) -> set[str]:
 @pytest.mark.parametrize("words", [("--help",), ("--version",), ("build", "--help"), ("completion", "bash")])
 def test_a_short_command_loads_no_heavy_library(tmp_path, words):
     (tmp_path / "board.toml").write_text(with_ways("four-way-feeds", None), encoding="utf-8")
-    assert loaded(tmp_path, *words) & HEAVY == set()
+    # the field of a winding's wires is solved as arrays
+    assert loaded(tmp_path, *words) & HEAVY == ({"numpy"} if words[0] == "values" else set())
 
 
 @pytest.mark.slow

@@ -85,6 +85,7 @@ def test_wrong_state(arguments, tmp_path):
     assert not (tmp_path / "states").exists()
 
 
+@pytest.mark.slow
 def test_targets_that_exclude_each_other(tmp_path):
     """Each is met by some board on offer; the paragraph names that board and what it misses."""
     text = BOARDS["default"] + '[targets]\ninsertion_loss = "0.3 dB"\ncommon_mode = "5 kohm to 3.5 MHz"\n'

@@ -78,6 +78,7 @@ def test_two_relays_where_the_specification_leaves_it_open():
     assert found.prediction.request.spec.switching.relays_in_series == 2
 
 
+@pytest.mark.slow
 def test_less_loss_is_found():
     """More turns or another core."""
     specification = BOARDS["default"] + '[targets]\ninsertion_loss = "0.3 dB"\ncommon_mode = "1 kohm to 3.5 MHz"\n'

@@ -7,6 +7,7 @@ import math
 import numpy as np
 import pytest
 
+from boardgen.handbook.eddy_currents import alternating_resistance_ratio
 from boardgen.rf_network.device_models import LAWS
 
 MU0 = 4e-7 * math.pi
@@ -63,8 +64,11 @@ def two_windings(magnetising: complex, first: complex, second: complex, ratio: f
 def test_a_transformer_is_its_winding_behind_leakage_and_resistance() -> None:
     mu = 120 - 45j
     magnetising = 1j * OMEGA * MU0 * 1.2e-3 * 0.9 * 6**2 * mu
-    first, second = 0.4 + inductor(30e-9), 0.7 + inductor(70e-9)
-    values = {"first_turns": 6.0, "second_turns": 9.0, "path_constant": 1.2e-3, "permeability_scale": 0.9}
+    frequency_hz = np.atleast_1d(OMEGA) / (2 * math.pi)
+    raised = [float(alternating_resistance_ratio(2e-4, crowded, frequency_hz)[0]) for crowded in (1.5, 2.5)]
+    first, second = 0.4 * raised[0] + inductor(30e-9), 0.7 * raised[1] + inductor(70e-9)
+    values = {"wire_radius": 2e-4, "first_proximity": 1.5, "second_proximity": 2.5}
+    values |= {"first_turns": 6.0, "second_turns": 9.0, "path_constant": 1.2e-3, "permeability_scale": 0.9}
     values |= {"first_resistance": 0.4, "first_leakage": 30e-9, "second_resistance": 0.7, "second_leakage": 70e-9}
     assert law("transformer", mu, **values) == pytest.approx(two_windings(magnetising, first, second, 1.5), rel=1e-5)
 

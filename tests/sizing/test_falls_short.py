@@ -20,6 +20,7 @@ def test_every_role_has_its_line_in_the_table():
     assert get_args(RoleName) == tuple(ROLES)
 
 
+@pytest.mark.slow
 @settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(specifications())
 def test_every_shortfall_is_said(specification):
