@@ -18,13 +18,15 @@ from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.request import Request
 from boardgen.sizing.cable_choices import FUSE_RATIO
+from boardgen.sizing.relay import SUBJECT as RELAY
 from boardgen.spec.keys import Order, Spec
 from boardgen.spec.load import read_text
 from boardgen.station.assemble import assemble
 from boardgen.station.budget import Path, board_losses, paths
+from boardgen.station.consistency import SELECTOR
 from boardgen.station.corners import Corner, corners
 from boardgen.station.feasible import by_rest, chosen, source_of
-from boardgen.station.judge import judge
+from boardgen.station.judge import judge, too_many_volts
 from boardgen.station.keys import Plan
 from boardgen.station.needs import Beside, beside
 from boardgen.station.network import Selector, Station
@@ -202,7 +204,13 @@ class StationDesign(Struct, frozen=True, dict=True):
     @cached_property
     def problems(self) -> tuple[Problem, ...]:
         """What falls short in the station itself; the boxes tell of themselves."""
-        return judge(self.plan, self.station, self.proof, self.reaches)
+        return (*judge(self.plan, self.station, self.proof, self.reaches), *too_many_volts(self.plan, self._coils))
+
+    @property
+    def _coils(self) -> dict[str, tuple[Part, Spec]]:
+        """The relay of each board and its specification; the selector's under its own name."""
+        boards = {**self.boxes, **({SELECTOR: self.selector} if self.selector else {})}
+        return {name: (made.choices.part("relay voltage", RELAY), made.spec) for name, made in boards.items()}
 
 
 def make_station(inputs: StationInputs, selector_order: Order | None = None, step: Step = untold) -> StationDesign:

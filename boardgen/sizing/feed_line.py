@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from boardgen.handbook import data_cable
 from boardgen.model.choice import Choice, Subject
 from boardgen.model.figure import Figure
@@ -14,6 +16,7 @@ from boardgen.sizing import rules
 from boardgen.sizing.cable import SOURCE, feed_currents, hot_ohm_per_m
 from boardgen.sizing.relay import Drawn
 from boardgen.spec.strip import Strip
+from boardgen.spec.values import Feed
 
 FUSE_RATED_C, FUSE_DERATING_PER_K = 23.0, 0.0108
 """Hold current of a resettable fuse is rated at this temperature; the share of it lost for each kelvin above.
@@ -116,7 +119,23 @@ def _judge(
         standing=standing_of(fuse, *figures),
     )
     longest = max(0.0, (control.supply.low - on_board - required) / per_metre)
-    return Outcome((value,), (), () if value.met else (_problem(request, strip, value, longest),)), longest
+    low = () if value.met else (_problem(request, strip, value, longest),)
+    return Outcome((value,), (), (*low, *_too_high(request, strip))), longest
+
+
+def highest_feed_v(feed: Feed) -> float:
+    """The most volts that equipment fed with this takes."""
+    return rules.FEED_MOST_SHARE * feed.voltage
+
+
+def _too_high(request: Request, strip: Strip) -> Iterator[Problem]:
+    """Of the highest supply, which a port sees on a short cable before what is fed draws current."""
+    highest_v = request.spec.control.supply.high
+    if strip.feed and highest_v > highest_feed_v(strip.feed):
+        found = f"up to {highest_v:.1f} V arrive at the port before what is fed draws current"
+        wanted = f"at most {highest_feed_v(strip.feed):.1f} V are allowed for equipment of {strip.feed.voltage:g} V"
+        hint = "Lower the supply, or ask for what the equipment takes."
+        yield shortfall("V182 feed overvoltage", Subject(strip.label, "feed", "port"), found, wanted, hint)
 
 
 def _in_path(request: Request, strip: Strip, parts: dict[tuple[RoleName, Subject], Part]) -> list[Figure]:

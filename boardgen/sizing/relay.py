@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator
 from typing import Literal
 
@@ -22,6 +23,10 @@ from boardgen.stages.lines import lines
 SUBJECT = Subject("", "selector", "relay")
 ASSUMED_THERMAL_K_PER_W = 150.0
 """Where a sheet gives none: the higher of the figures read for signal relays of this size (125 and 150 K/W)."""
+SHEET_C = 20.0
+"""Temperature at which sheets state the maximum coil voltage."""
+ASSUMED_HIGHEST_C = 70.0
+"""Where a sheet gives no highest temperature: the lowest of those read for signal relays."""
 CONTACT_ROLES = tuple(f"pole {pole} {end}" for pole in "AB" for end in ("common", "normally closed", "normally open"))
 FIGURES = ("coil voltage", "coil resistance", "must operate", "maximum coil voltage")
 
@@ -50,8 +55,8 @@ class State(Struct, frozen=True):
 class Judged(Struct, frozen=True):
     """A relay on this cable: worst voltage at its coil, what it needs there, how long the cable may be.
 
-    `hot` is drawn at the lowest supply and the hottest, where feeds have least left; `cold` at the highest supply and
-    the coldest, the most there is.
+    `most_v` is what the coil bears at the hottest. `hot` is drawn at the lowest supply and the hottest, where feeds
+    have least left; `cold` at the highest supply and the coldest, the most there is.
     """
 
     part: Part
@@ -63,11 +68,7 @@ class Judged(Struct, frozen=True):
     longest_m: float
     hot: Drawn
     cold: Drawn
-
-    @property
-    def most_v(self) -> float:
-        """What the coil may bear."""
-        return self.part.figures["maximum coil voltage"].least
+    most_v: float
 
     @property
     def shortage(self) -> float:
@@ -139,7 +140,18 @@ def judge(request: Request, part: Part, series_diode: Part | None) -> Judged:
     lowest_v = min(left_v)
     worst = states[left_v.index(lowest_v)]
     hot, cold = _drawn(request, hot_a), _drawn(request, cold_a)
-    return Judged(part, coil_c, needed_v, lowest_v, worst, control.supply.high, min(longest), hot, cold)
+    return Judged(
+        part,
+        coil_c,
+        needed_v,
+        lowest_v,
+        worst,
+        control.supply.high,
+        min(longest),
+        hot,
+        cold,
+        borne_v(part, control.hottest),
+    )
 
 
 def _live(request: Request) -> tuple[list[Line], list[Line]]:
@@ -176,6 +188,21 @@ def hot_coil_c(request: Request, part: Part, volts: float) -> float:
     )
     power = volts**2 / part.figures["coil resistance"].value
     return coil.coil_temperature(request.spec.control.hottest, thermal, power)
+
+
+def borne_v(part: Part, hottest_c: float) -> float:
+    """The most volts that the coil bears without end in surroundings of `hottest_c`, degrees Celsius.
+
+    The sheet's maximum holds up to 20 degC and the rated voltage at the sheet's highest temperature; between them the
+    square of the voltage falls in a straight line, as the heat does that the coil may give off.
+
+    Source: sheets state the maximum at 20 degC alone and draw it falling over temperature; the line is assumed.
+    """
+    most_v, rated_v = part.figures["maximum coil voltage"].least, part.figures["coil voltage"].value
+    highest = part.figure("highest temperature")
+    span_k = max((highest.value if highest else ASSUMED_HIGHEST_C) - SHEET_C, 1.0)
+    warmth = min(max((hottest_c - SHEET_C) / span_k, 0.0), 1.0)
+    return math.sqrt(most_v**2 + warmth * (min(rated_v, most_v) ** 2 - most_v**2))
 
 
 def _loop(request: Request, coil_ohm: float, drop_v: float) -> Loop:
@@ -215,10 +242,10 @@ def _choices(request: Request, judged: Judged) -> tuple[Choice, ...]:
             "at most",
             judged.most_v,
             judged.highest_v,
-            basis="highest supply on a short cable, as on the bench",
-            formula="V_supply <= maximum coil voltage",
-            source="the relay's sheet",
-            standing=standing_of(part.figures["maximum coil voltage"]),
+            basis=f"highest supply on a short cable, as on the bench, {control.hottest:g} degC",
+            formula="V_supply <= sqrt(V_max^2 + (V_rated^2 - V_max^2)(T - 20)/(T_highest - 20))",
+            source="the relay's sheet; the fall over temperature is assumed",
+            standing="assumed" if control.hottest > SHEET_C else standing_of(part.figures["maximum coil voltage"]),
             part=part.key,
         ),
         choice(
@@ -241,6 +268,7 @@ def _problems(request: Request, judged: Judged) -> Iterator[Problem]:
     yield from _temperature(request, judged.part)
     if judged.highest_v > judged.most_v:
         found = f"the supply may reach {judged.highest_v:.1f} V, {judged.part.number} bears {judged.most_v:.1f} V"
+        found += f" at {control.hottest:g} degC"
         yield shortfall("V151 coil voltage", SUBJECT, found, "", "Lower the supply or pin another relay.")
     if judged.lowest_v >= judged.needed_v:
         return

@@ -38,6 +38,8 @@ CAPACITOR_VOLTAGE_RATIO = 1.5
 """Least rated voltage of a capacitor over the highest direct voltage across it."""
 FEED_SHARE = 0.9
 """Least voltage at a port over the voltage asked for: equipment is commonly specified to -10 %."""
+FEED_MOST_SHARE = 1.25
+"""Most voltage at a port over the voltage asked for: 15 V on 12 V, as off a charging battery; assumed."""
 INDICATOR_A = 2e-3
 """Current of an indicator lamp: bright enough indoors, small beside a coil."""
 SURGE_CURRENT_A = 5e3

@@ -4,7 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
+from boardgen.sizing.feed_line import highest_feed_v
+from boardgen.sizing.relay import borne_v
+from boardgen.spec.keys import Spec
+from boardgen.spec.strip import strips
 from boardgen.station.board_network import MeterPoint
 from boardgen.station.keys import Plan
 from boardgen.station.network import Station
@@ -15,6 +20,26 @@ from boardgen.station.reach import Reach
 def judge(plan: Plan, station: Station, proof: Proof, reaches: Mapping[str, Reach]) -> tuple[Problem, ...]:
     """Relays and ports without their volts, relays that work unwanted, what could not be solved or is not steered."""
     return (*_wrong(plan, proof, reaches), *_unsettled(proof), *_not_steered(plan, station))
+
+
+def too_many_volts(plan: Plan, boards: Mapping[str, tuple[Part, Spec]]) -> Iterator[Problem]:
+    """Relays and fed ports that the highest supply brings more volts than they bear, on a cable of no length.
+
+    `boards` are the relay and the specification of each board by its name.
+    """
+    supply, hint = plan.source.supply.high, "Lower the supply, or take parts and equipment for it."
+    place = Place(key="source.supply")
+    for name, (part, spec) in boards.items():
+        bears_v = borne_v(part, spec.control.hottest)
+        if supply > bears_v:
+            found = f"the supply may reach {supply:.1f} V at the coils of {name}"
+            wanted = f"{part.number} bears {bears_v:.1f} V at {spec.control.hottest:g} degC"
+            yield Problem("P044 too many volts", "shortfall", place, found, wanted, hint)
+        for strip in strips(spec):
+            if strip.feed and strip.fitted and supply > highest_feed_v(strip.feed):
+                found = f"up to {supply:.1f} V arrive at {name} {strip.label} before what is fed draws current"
+                wanted = f"at most {highest_feed_v(strip.feed):.1f} V are allowed on {strip.feed.voltage:g} V"
+                yield Problem("P044 too many volts", "shortfall", place, found, wanted, hint)
 
 
 def _wrong(plan: Plan, proof: Proof, reaches: Mapping[str, Reach]) -> Iterator[Problem]:

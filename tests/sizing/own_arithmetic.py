@@ -120,3 +120,11 @@ def surge_track_m(peak_a, copper_m=35e-6):
         total += (peak_a * 0.01243 * us**3 * math.exp(-us / 3.911)) ** 2 * step_s
     circular_mils = math.sqrt(33 * total / math.log10(1 + 240 / 254))
     return circular_mils * math.pi / 4 * 25.4e-6**2 / copper_m
+
+
+def borne_v(part, hottest_c):
+    """What a coil bears: heat in a straight line from the sheet's maximum at 20 degC to that of the rated voltage."""
+    most, rated = value(part, "maximum coil voltage"), value(part, "coil voltage")
+    top = value(part, "highest temperature") if "highest temperature" in part.figures else 70.0
+    cool = min(max((top - hottest_c) / (top - 20), 0), 1)
+    return (cool * most**2 + (1 - cool) * rated**2) ** 0.5

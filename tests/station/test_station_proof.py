@@ -210,3 +210,18 @@ def test_a_line_of_a_stage_is_said_to_want_a_switch_of_its_own():
     [said] = design.problems
     assert (said.id, said.severity, said.place.key) == ("P043 line not steered", "warning", "box[2].control")
     assert '"pad" of heath' in said.found
+
+
+def test_a_supply_that_coils_and_ports_do_not_bear_falls_short():
+    """The plan's own supply is judged, whatever the box's specification says of its."""
+    directions = [("1", "dune/way 1", None), ("2", "dune/way 2", None)]
+    usual, high = (
+        station([("dune", box_design(2, 1), {})], directions, source={"supply": supply})
+        for supply in ("13.2..14.0 V", "24 V")
+    )
+    assert [p for p in usual.problems if p.id == "P044 too many volts"] == []
+    said = [p for p in high.problems if p.id == "P044 too many volts"]
+    assert len(said) == 2
+    assert "the supply may reach 24.0 V at the coils of dune" in said[0].found
+    assert "dune way 1" in said[1].found
+    assert all(p.severity == "shortfall" for p in said)
