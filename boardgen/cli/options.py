@@ -49,7 +49,7 @@ class Data:
     parts: Path | None = None
     "a folder of your own parts; they add to ours and override them"
     prices: Annotated[tuple[Path, ...], Parameter(negative="", show_default=False)] = ()
-    "a price file or a folder of them, instead of the invented demonstration prices; may be repeated"
+    "a price file (.csv or .xlsx) or a folder of them, instead of the invented demonstration prices; may be repeated"
 
 
 @Parameter(name="*")
@@ -98,7 +98,7 @@ class Purchase:
     """What an order goes by."""
 
     stock: Path | None = None
-    "what is in hand already, a table with the columns part,quantity,note"
+    "what is in hand already, a table (.csv or .xlsx) with the columns part,quantity,note"
     rates: Annotated[tuple[Path, ...], Parameter(negative="", show_default=False)] = ()
     "a table of currencies, with the columns from,to,rate,as_of,source; may be repeated"
     alternates: Path | None = None

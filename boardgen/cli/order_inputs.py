@@ -13,7 +13,7 @@ from msgspec.structs import replace
 from boardgen.catalogue.load import parts_folder
 from boardgen.cli.options import Data, OrderOverride, Purchase, wrong_use
 from boardgen.cli.sources import build_day
-from boardgen.inputs.board import Sources, price_paths
+from boardgen.inputs.board import Sources, price_paths, read_catalogue
 from boardgen.inputs.digests import digest
 from boardgen.inputs.order import Ordered, currencies, read_ordered
 from boardgen.inputs.station import StationInputs
@@ -21,6 +21,7 @@ from boardgen.inputs.table_files import read_tables
 from boardgen.model.problem import InputError, Problem
 from boardgen.order_design import OrderDesign
 from boardgen.purchasing.alternates import Approval, read_approvals
+from boardgen.purchasing.makers_numbers import keys_by_number
 from boardgen.purchasing.order import Goal
 from boardgen.purchasing.price_book import PriceBook
 from boardgen.purchasing.price_tables import read_price_book
@@ -72,15 +73,17 @@ def read_order(specs: Sequence[Path], override: OrderOverride, data: Data, purch
     overrides = [override.of(number).keys() for number in range(len(specs))]
     currency = _currency(specs, overrides)
     prices = tuple(_price_paths(data, currency, purchase))
-    book, problems = read_price_book(read_tables([*prices, *purchase.rates]))
-    stock, wrong_stock = read_stock(*_table(purchase.stock)) if purchase.stock else ((), ())
-    approvals, wrong = read_approvals(*_table(purchase.alternates)) if purchase.alternates else ((), ())
+    catalogue = read_catalogue(data.parts)
+    keys = keys_by_number(catalogue.parts.values())
+    book, problems = read_price_book(read_tables([*prices, *purchase.rates]), keys)
+    stock, wrong_stock = read_stock(*_table(purchase.stock), keys) if purchase.stock else ((), ())
+    approvals, wrong = read_approvals(*_table(purchase.alternates), keys) if purchase.alternates else ((), ())
     problems = (*problems, *wrong_stock, *wrong)
     if wrong_kind := [problem for problem in problems if problem.severity == "error"]:
         raise InputError(wrong_kind)
     built_on = build_day()
     sources = [Sources(overrides=own, parts=data.parts, prices=prices, on=built_on) for own in overrides]
-    ordered = read_ordered(specs, sources)
+    ordered = read_ordered(specs, sources, catalogue)
     names = _names([name for one in ordered for name in one.names])
     of_stations = any(isinstance(one.inputs, StationInputs) for one in ordered)
     titles = [one.title for one in ordered] if of_stations else names

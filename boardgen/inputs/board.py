@@ -16,6 +16,7 @@ from boardgen.inputs.digests import describe
 from boardgen.inputs.kept import kept_parts
 from boardgen.inputs.table_files import PATTERNS, read_tables
 from boardgen.model.problem import InputError, Place, Problem
+from boardgen.purchasing.makers_numbers import keys_by_number
 from boardgen.purchasing.offer import Offer
 from boardgen.purchasing.price_tables import read_offers
 from boardgen.request import Request
@@ -77,7 +78,7 @@ def read_board(
     request = read_request(path, sources, catalogue, spec)
     spec = request.spec
     prices = price_paths(sources.parts, sources.prices, spec.order.currency)
-    offers, problems = read_offers(read_tables(prices))
+    offers, problems = read_offers(read_tables(prices), keys_by_number(request.catalogue.parts.values()))
     if wrong_kind := [problem for problem in problems if problem.severity == "error"]:
         raise InputError(wrong_kind)
     named = {"kept values": spec.parts.keep, **spec.measured.files}
@@ -88,7 +89,7 @@ def read_board(
 def read_request(path: Path, sources: Sources, catalogue: Catalogue | None = None, spec: Spec | None = None) -> Request:
     """The same without prices, for what is only sized or predicted."""
     spec = spec or load_spec(path, sources.overrides)
-    catalogue = catalogue or load_catalogue(_folder(sources.parts))
+    catalogue = catalogue or read_catalogue(sources.parts)
     source = SpecText(str(path), file_text(path), frozenset(sources.overrides))
     try:
         kept = kept_parts(path, spec.parts.keep)
@@ -122,10 +123,11 @@ def price_paths(parts: Path | None, prices: Sequence[Path], currency: str) -> li
     return [own]
 
 
-def _folder(parts: Path | None) -> Path | None:
+def read_catalogue(parts: Path | None) -> Catalogue:
+    """Our parts and the user's own. Raises InputError where that is no folder, or with every fault of its files."""
     if parts is not None and not parts.is_dir():
         problem = Problem(
             "U002 parts folder", "error", Place(str(parts)), "this is not a folder", "name a folder of parts"
         )
         raise InputError([problem])
-    return parts
+    return load_catalogue(parts)

@@ -47,10 +47,11 @@ class Ordered(Struct, frozen=True):
         return {"plan": digest(inputs.path, inputs.path.parent), "boxes": boxes, **own}
 
 
-def read_ordered(specs: Sequence[Path], sources: Sequence[Sources]) -> tuple[Ordered, ...]:
+def read_ordered(
+    specs: Sequence[Path], sources: Sequence[Sources], catalogue: Catalogue | None = None
+) -> tuple[Ordered, ...]:
     """Each specification or plan, with its own sources. Raises InputError with every fault of the first that fails."""
     found: list[Ordered] = []
-    catalogue: Catalogue | None = None
     for path, own in zip(specs, sources, strict=True):
         inputs: BoardInputs | StationInputs
         if is_plan(path):

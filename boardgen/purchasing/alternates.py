@@ -12,6 +12,7 @@ from msgspec import Struct
 from boardgen.model.figure import Figure
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
+from boardgen.purchasing.makers_numbers import NO_KEYS, Keys
 from boardgen.purchasing.order import Difference
 from boardgen.spec import quantity
 from boardgen.tables.column import column
@@ -30,7 +31,7 @@ _ALTERNATES = CsvKind(
 class AlternateRow(Struct, frozen=True):
     """One row an alternate."""
 
-    part: Annotated[str, column("catalogue key of the part wanted")]
+    part: Annotated[str, column("catalogue key of the part wanted, or its maker's number")]
     alternate: Annotated[str, column("catalogue key of the part that may be bought in its place")]
     source: Annotated[str, column("who approved it and why")]
 
@@ -45,13 +46,16 @@ class Approval(Struct, frozen=True):
     line: int | None = None
 
 
-def read_approvals(text: str, file_name: str) -> tuple[tuple[Approval, ...], tuple[Problem, ...]]:
-    """The approvals in a table, and what is wrong with it. A pair that stands twice counts once."""
+def read_approvals(text: str, file_name: str, keys: Keys = NO_KEYS) -> tuple[tuple[Approval, ...], tuple[Problem, ...]]:
+    """The approvals in a table, and what is wrong with it. A pair that stands twice counts once.
+
+    `keys` has catalogue keys by what else may stand for a part.
+    """
     table = read_table(text, file_name, AlternateRow, _ALTERNATES, _check_two_parts)
     found: dict[tuple[str, str], Approval] = {}
     for line, row in table.rows:
-        approval = Approval(row.part, row.alternate, row.source, file_name, line)
-        found.setdefault((row.part, row.alternate), approval)
+        pair = keys.get(row.part, row.part), keys.get(row.alternate, row.alternate)
+        found.setdefault(pair, Approval(*pair, row.source, file_name, line))
     return tuple(found.values()), table.problems
 
 

@@ -14,8 +14,10 @@ from itertools import pairwise
 from typing import Annotated, TypeVar
 
 from msgspec import Struct, field
+from msgspec.structs import replace
 
 from boardgen.model.problem import Place, Problem
+from boardgen.purchasing.makers_numbers import NO_KEYS, Keys
 from boardgen.purchasing.money import plain
 from boardgen.purchasing.offer import FAMILY, Break, Offer
 from boardgen.purchasing.order import Rate, SupplierTerms
@@ -103,26 +105,28 @@ class RateRow(Struct, frozen=True):
     source: Annotated[str, column("where it is from")]
 
 
-def read_offers(texts: Iterable[tuple[str, str]]) -> tuple[tuple[Offer, ...], Problems]:
+def read_offers(texts: Iterable[tuple[str, str]], keys: Keys = NO_KEYS) -> tuple[tuple[Offer, ...], Problems]:
     """The offers of all tables of prices, and what is wrong in them; tables of terms and rates are passed over.
 
     Parameters
     ----------
     texts
         File name and text of each table.
+    keys
+        Catalogue key by what else may stand for a part: its maker's number.
 
     """
     offers: list[Offer] = []
     problems: list[Problem] = []
     for name, text in texts:
         if _mark(text) == PRICES_MARK:
-            found, wrong = read_prices(text, name)
+            found, wrong = read_prices(text, name, keys)
             offers += found
             problems += wrong
     return tuple(offers), tuple(problems)
 
 
-def read_price_book(texts: Iterable[tuple[str, str]]) -> tuple[PriceBook, Problems]:
+def read_price_book(texts: Iterable[tuple[str, str]], keys: Keys = NO_KEYS) -> tuple[PriceBook, Problems]:
     """All that the tables say, and what is wrong in them; of terms and rates in two files the newer hold."""
     offers: list[Offer] = []
     terms: dict[tuple[str, str], tuple[Place, TermsRow]] = {}
@@ -142,7 +146,7 @@ def read_price_book(texts: Iterable[tuple[str, str]]) -> tuple[PriceBook, Proble
             for pair, (place, rate) in some_rates.items():
                 _keep_newer(rates, pair, place, rate, f"rate from {rate.currency} to {rate.to}", between)
         else:
-            some_offers, wrong = read_prices(text, name)
+            some_offers, wrong = read_prices(text, name, keys)
             offers += some_offers
             problems += wrong
     kept, contradictions = one_of_each(offers)
@@ -154,9 +158,10 @@ def read_price_book(texts: Iterable[tuple[str, str]]) -> tuple[PriceBook, Proble
     return book, (*problems, *between.found, *contradictions)
 
 
-def read_prices(text: str, file_name: str) -> tuple[tuple[Offer, ...], Problems]:
+def read_prices(text: str, file_name: str, keys: Keys = NO_KEYS) -> tuple[tuple[Offer, ...], Problems]:
     """The offers in a table of prices, in the order they first appear, and what is wrong with it."""
     table = read_table(text, file_name, PriceRow, _PRICES, _check_family)
+    table.rows = [(line, replace(row, part=keys.get(row.part, row.part))) for line, row in table.rows]
     groups: dict[tuple[str, str, str], list[tuple[int, PriceRow]]] = {}
     for line, row in _newest(table):
         group = groups.setdefault((row.part, row.supplier, row.order_code), [])

@@ -14,6 +14,7 @@ from msgspec.structs import replace
 
 from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
+from boardgen.purchasing.makers_numbers import NO_KEYS, Keys
 from boardgen.purchasing.money import plain
 from boardgen.purchasing.order import StockLine
 from boardgen.purchasing.unknown_parts import unknown_parts
@@ -34,7 +35,7 @@ _STOCK = CsvKind(
 class StockRow(Struct, frozen=True, kw_only=True):
     """One row a part."""
 
-    part: Annotated[str, column("catalogue key")]
+    part: Annotated[str, column("catalogue key, or the maker's number")]
     quantity: Annotated[Decimal, column("how many are in stock, in pieces, or metres for wire and cable", least=0)]
     note: Annotated[str, column("anything; carried over to the next stock file")] = ""
 
@@ -49,15 +50,19 @@ class StockItem(Struct, frozen=True):
     line: int | None = None
 
 
-def read_stock(text: str, file_name: str) -> tuple[tuple[StockItem, ...], tuple[Problem, ...]]:
-    """What is in stock, and what is wrong with the table. A part that stands twice counts once, as on its first row."""
+def read_stock(text: str, file_name: str, keys: Keys = NO_KEYS) -> tuple[tuple[StockItem, ...], tuple[Problem, ...]]:
+    """What is in stock, and what is wrong with the table. A part that stands twice counts once, as on its first row.
+
+    `keys` has catalogue keys by what else may stand for a part.
+    """
     table = read_table(text, file_name, StockRow, _STOCK)
     found: dict[str, StockItem] = {}
     for line, row in table.rows:
-        if row.part in found:
-            table.row_fault(line, f"{row.part} a second time", f"the first is on line {found[row.part].line}")
+        key = keys.get(row.part, row.part)
+        if key in found:
+            table.row_fault(line, f"{row.part} a second time", f"the first is on line {found[key].line}")
         else:
-            found[row.part] = StockItem(row.part, row.quantity, row.note, file_name, line)
+            found[key] = StockItem(key, row.quantity, row.note, file_name, line)
     return tuple(found.values()), table.problems
 
 

@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from boardgen.model.problem import Place
 from boardgen.purchasing.alternates import read_approvals
+from boardgen.purchasing.makers_numbers import keys_by_number
 from boardgen.purchasing.order import Rate, SupplierTerms
 from boardgen.purchasing.price_book import offers_of, old, one_of_each
 from boardgen.purchasing.price_tables import read_price_book, read_prices, read_rates, read_terms
@@ -198,3 +199,18 @@ def test_many_unknown_rows_are_one_note():
     assert len(kept) == 50_000
     assert (problem.severity, problem.place) == ("note", Place("t.csv", 2))
     assert problem.found == "50,000 rows are of no part of the catalogue, such as no-0, no-1, no-2"
+
+
+def test_a_makers_number_stands_for_the_key():
+    one, two = replace(RELAY, key="relay-one", number="G6K 2P"), replace(RELAY, key="relay-two", number="AB")
+    alike = [replace(RELAY, key=key, number="twice") for key in ("a", "b")]
+    odd = replace(RELAY, key="odd", number="relay-two")
+    keys = keys_by_number([one, two, *alike, odd])
+    assert keys == {"G6K 2P": "relay-one", "AB": "relay-two"}
+    prices = PRICES.replace("x,S", "G6K 2P,S") + "relay-one,S,1,CAD,1,3,2026-10-01,l\n"
+    (an_offer,), (note,) = read_prices(prices, "p.csv", keys)
+    assert (an_offer.part, str(an_offer.breaks[0].unit_price), note.id) == ("relay-one", "2", "price-superseded")
+    (item,), _ = read_stock(STOCK + "AB,3,\n", "s.csv", keys)
+    assert item.part == "relay-two"
+    (approval,), _ = read_approvals(ALTERNATES + "G6K 2P,AB,me\n", "a.csv", keys)
+    assert (approval.part, approval.alternate) == ("relay-one", "relay-two")
