@@ -42,6 +42,7 @@ def test_the_environment_does_not_show(user, reference, environment):
     alike(build(user, **environment), reference)
 
 
+@pytest.mark.slow
 def test_the_folder_does_not_show(user, reference):
     deep = User(user.top / "a folder" / "with spaces, and Ö")
     alike(build(deep, "--out", str(deep.here / "elsewhere" / "output")), reference)
@@ -53,6 +54,7 @@ def test_the_folder_does_not_show(user, reference):
     assert json.loads(found["manifest.json"])["inputs"]["specification"]["name"] == "moved.toml"
 
 
+@pytest.mark.slow
 def test_the_day_is_the_one_that_is_given(user, reference):
     dated = build(user, SOURCE_DATE_EPOCH="1700000000")
     assert b'(date "2023-11-14")' in dated["netlist.net"]
@@ -70,6 +72,7 @@ def test_a_wrong_day_is_refused(user, text):
     assert "seconds since 1970" in message
 
 
+@pytest.mark.slow
 def test_a_second_build_changes_nothing(user, reference):
     build(user)
     before = tree(user.top)
