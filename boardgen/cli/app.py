@@ -84,7 +84,7 @@ def _wrong_use(error: CycloptsError) -> InputError:
     if isinstance(error, UnusedCliTokensError):
         found = f"nothing takes {' '.join(error.unused_tokens or ())}"
     else:
-        found = str(error).rstrip(".").replace("into int", "into a whole number")
+        found = str(error).replace(", ...", " and others").rstrip(".").replace("into int", "into a whole number")
     command = " ".join(("boardgen", *(error.command_chain or ())))
     return wrong_use(found, f"{command} --help says what can be given.")
 

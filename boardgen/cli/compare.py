@@ -27,6 +27,9 @@ def run(
         raise wrong_use(
             "there is nothing to compare with", 'Name a second file, or an override such as --lowest "472 kHz".'
         )
+    if picture is not None and picture.suffix.lower() != ".svg":
+        found_text = f"--picture {picture} is no name of a drawing"
+        raise wrong_use(found_text, "It is written as SVG: end the name in .svg.")
     with terminal.progress("comparing", talk.quiet):
         first = read_board(spec, dated_sources(Override(), data))
         second = read_board(other or spec, dated_sources(override, data), first.request.catalogue)

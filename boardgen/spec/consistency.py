@@ -21,7 +21,7 @@ def inconsistencies(spec: Spec) -> list[Fault]:
     """The faults of a specification whose keys are each in order."""
     return [
         fault
-        for check in (_band, _temperatures, _returns, _labels, _fitted, _impedances, _feeds, _rest)
+        for check in (_band, _temperatures, _returns, _labels, _fitted, _impedances, _feeds, _rest, _targets)
         for fault in check(spec)
     ]
 
@@ -35,6 +35,19 @@ def _band(spec: Spec) -> Iterator[Fault]:
             f"lowest is {low} and highest is {high}",
             "lowest must be below highest",
         )
+
+
+def _targets(spec: Spec) -> Iterator[Fault]:
+    lowest = spec.band.lowest
+    for name, target in spec.targets:
+        if target.to_hz is not None and target.to_hz < lowest and name in spec.targets.model_fields_set:
+            yield Fault(
+                "S035 target below the band",
+                (("targets", name), ("band", "lowest")),
+                f"it is wanted up to {quantity.format(target.to_hz, 'Hz')}, the band begins at "
+                f"{quantity.format(lowest, 'Hz')}",
+                "name a frequency within the band, or none for the whole band",
+            )
 
 
 def _temperatures(spec: Spec) -> Iterator[Fault]:

@@ -3,6 +3,7 @@
 import pytest
 
 from boardgen.cli import terminal
+from boardgen.cli.app import main
 from boardgen.model.problem import Place, Problem
 
 
@@ -25,3 +26,15 @@ def test_letters_of_all_scripts_stay(capsys):
     words = "Süd 東 شمال क्‍ष \u200d 北\u00a0m²"
     terminal.print_lines([words])
     assert capsys.readouterr().out == words + "\n"
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["compare", "a.toml", "b.toml", "--picture", "x.png"], "It is written as SVG"),
+        (["nope"], "station, prove and others. boardgen --help"),
+    ],
+)
+def test_a_wrong_use_says_what_would_do(capsys, words, said):
+    assert main(words) == 2
+    assert said in capsys.readouterr().err

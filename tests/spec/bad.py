@@ -33,6 +33,12 @@ CASES: list[tuple[str, str, str, str]] = [
     ("no band", ANTENNA, "band", "absent"),
     ("no lowest", '[band]\nhighest = "7 MHz"\n' + ANTENNA, "band.lowest", "absent"),
     ("no highest", '[band]\nlowest = "7 MHz"\n' + ANTENNA, "band.highest", "absent"),
+    (
+        "target below the band",
+        TWO + '[targets]\nisolation = "60 dB to 1 MHz"\n',
+        "targets.isolation",
+        "the band begins at",
+    ),
     ("rest of nobody", TWO + '[switching]\nrest = "west"\n', "switching.rest", "no antenna is called"),
     ("rest not first", TWO + '[switching]\nrest = "east"\n', "switching.rest", "not the first"),
     ("rest alone", GOOD + '[switching]\nrest = "north"\n', "switching.rest", "2 to 8"),
