@@ -208,6 +208,7 @@ CASES: list[tuple[str, str, str, str]] = [
         "switching.feed_arrangement",
         '"local rail"',
     ),
+    ("compensation", under("switching", 'compensation = "yes"'), "switching.compensation", '"where it helps"'),
     ("lines", under("switching", 'feed_lines = "selection"'), "switching.feed_lines", '"with selection"'),
     ("bus braid", under("switching", 'bus_braid = "float"'), "switching.bus_braid", '"floating"'),
     ("surge a text", under("protection", 'surge = "true"'), "protection.surge", "without quotes"),
