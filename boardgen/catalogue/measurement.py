@@ -111,7 +111,7 @@ def read_measurement(path: Path, key: str, lowest_hz: float, highest_hz: float) 
 
 
 def _passive(value: complex, key: str) -> bool:
-    return math.isfinite(abs(value)) and (value.imag <= 0 if key == "core" else value.real > 0)
+    return math.isfinite(abs(value)) and (value != 0 and value.imag <= 0 if key == "core" else value.real > 0)
 
 
 def _one_port(text: str, table: CsvTable[MeasuredRow]) -> Iterator[_Point]:

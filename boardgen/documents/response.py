@@ -102,9 +102,15 @@ def _cell(figures: tuple[float, ...], unit: str) -> str:
     return text
 
 
+LEAST_SHOWN = 0.005
+"""A smaller bound would be written as none."""
+
+
 def loss_bound(prediction: Prediction, frequency_hz: float) -> str:
     """How far a predicted loss may be off, to stand behind it."""
     share = prediction.response.loss_bound(prediction.response.at(frequency_hz))
+    if share < LEAST_SHOWN:
+        return ""
     return f" +-{share:.0%}" if share < 1 else f" or {1 + share:.0f} times that"
 
 
@@ -123,7 +129,8 @@ def credible(name: str, value: float, unit: str) -> str:
 
 def _note(prediction: Prediction, name: str, value: float) -> str:
     if name == "insertion loss":
-        return "+- is the bound of the core model, by published measurements"
+        wound = any(e.law == "transformer" for e in prediction.network.elements)
+        return "+- is the bound of what is lost in cores, by published measurements" if wound else ""
     if value > CREDIBLE_DB.get(name, float("inf")):
         return not_credible(prediction, CREDIBLE_DB[name])
     return ""

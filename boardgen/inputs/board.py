@@ -101,7 +101,11 @@ def read_request(path: Path, sources: Sources, catalogue: Catalogue | None = Non
 
 
 def _measured(path: Path, spec: Spec) -> dict[str, tuple[tuple[float, complex], ...]]:
-    """The user's own curves by key of [measured]. Raises InputError, for a file that is not there at the key."""
+    """The user's own curves by key of [measured].
+
+    Raises InputError at the key, for a file that is not there and for a permeability whose core is not pinned: any
+    other core would be predicted with it.
+    """
     low, high = spec.band.lowest, spec.band.highest
     absent = [
         Problem("S031 measurement", "error", Place(key=f"measured.{key}"), f"there is no file {path.parent / name}")
@@ -110,6 +114,12 @@ def _measured(path: Path, spec: Spec) -> dict[str, tuple[tuple[float, complex], 
     ]
     if absent:
         raise InputError(absent)
+    core, output_core = spec.parts.core, spec.parts.output_core
+    if spec.measured.core is not None and (core is None or output_core not in (None, core)):
+        found = "no core is pinned" if core is None else "parts.output_core is another core than parts.core"
+        wanted = "a measured permeability is that of one core, which all transformers then have"
+        hint = "Write the key of that core under [parts] as core."
+        raise InputError([Problem("S035 measured core", "error", Place(key="measured.core"), found, wanted, hint)])
     return {key: read_measurement(path.parent / name, key, low, high) for key, name in spec.measured.files.items()}
 
 

@@ -7,7 +7,9 @@ from functools import cached_property
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 
+from boardgen.catalogue import Permeability
 from boardgen.rf.grid import grid
 from boardgen.rf.model_coverage import FROM_HZ, TIMES_OFF
 from boardgen.rf.network import Draws, Network
@@ -21,7 +23,10 @@ CREDIBLE_DB = {"isolation": 90.0, "idle common mode": 90.0, "mode conversion": 8
 """Beyond these a figure is a claim about the layout: 0.05 pF between neighbours undoes it."""
 SPLIT_MATTERS_DB = 0.5
 LOSS_BOUND, LOW_ANGLE_BOUND, LOW_ANGLE = 0.35, 0.55, 0.25
-"""Share by which a predicted core loss may be off, and where the loss angle mu''/mu' is smaller than the last."""
+"""Share by which the power lost in a core may be off, and where the loss angle mu''/mu' is smaller than the last."""
+
+ALMOST_NONE = 1e-6
+LOSS = frozenset({"insertion loss"})
 
 
 class Curve(Struct, frozen=True):
@@ -63,22 +68,44 @@ class Response(Struct, frozen=True, dict=True):
         return int(np.abs(self.frequency_hz / frequency_hz - 1).argmin())
 
     def loss_bound(self, at: int) -> float:
-        """The share of a predicted loss by which published measurements have differed from this model."""
+        """How far an insertion loss may be off, as a share of it: what is lost in cores, by as much as published
+        measurements have differed from their model; 0 on a board without a core.
+        """
         return self._loss_bounds[at]
 
     @cached_property
     def _loss_bounds(self) -> tuple[float, ...]:
         """At every point."""
         materials = {e.material for e in self.network.elements if e.law == "transformer"}
+        if not materials:
+            return (0.0,) * self.frequency_hz.size
         tables = [self.network.permeability[name] for name in materials]
 
-        def bound(point: float) -> float:
+        def bound(point: float, in_cores: float) -> float:
             if self.network.large_cores and point > FROM_HZ:
                 return TIMES_OFF - 1
             values = [table.at(point) for table in tables]
-            return LOW_ANGLE_BOUND if any(-mu.imag < LOW_ANGLE * abs(mu.real) for mu in values) else LOSS_BOUND
+            low_angle = any(-mu.imag < LOW_ANGLE * abs(mu.real) for mu in values)
+            return in_cores * (LOW_ANGLE_BOUND if low_angle else LOSS_BOUND)
 
-        return tuple(bound(point) for point in self.frequency_hz.tolist())
+        return tuple(map(bound, self.frequency_hz.tolist(), self._share_in_cores(materials).tolist()))
+
+    def _share_in_cores(self, materials: Collection[str]) -> Array:
+        """The share of the worst insertion loss that goes away with the loss of the cores, at every point."""
+        known = self.network.permeability
+        lossless = {name: _without_loss(known[name]) for name in materials}
+        ideal = replace(self.network, permeability={**known, **lossless})
+        whole, rest = (
+            np.max([one.values[0] for one in readings(network, network.blocks(self.frequency_hz), LOSS)], axis=0)
+            for network in (self.network, ideal)
+        )
+        share: Array = np.clip(1 - rest / np.maximum(whole, 1e-9), 0.0, 1.0)
+        return share
+
+
+def _without_loss(table: Permeability) -> Permeability:
+    """The same with next to no loss: none at all would let a winding resonate without end."""
+    return replace(table, values=tuple(complex(mu.real, -ALMOST_NONE * abs(mu)) for mu in table.values))
 
 
 def predict(

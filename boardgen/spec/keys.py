@@ -288,7 +288,7 @@ class Measured(Table):
     """
 
     core: Annotated[str, PlainValidator(read_plain)] | None = None
-    """The file with the permeability of the core that is taken; default none."""
+    """The file with the permeability of the core that parts.core names; default none."""
     choke: Annotated[str, PlainValidator(read_plain)] | None = None
     """The file with the impedance of every single feed choke; default none."""
     cable: Annotated[str, PlainValidator(read_plain)] | None = None

@@ -22,6 +22,7 @@ from boardgen.documents.response import (
 )
 from boardgen.documents.response_table import response_csv
 from boardgen.request import Request
+from boardgen.rf.response import LOSS_BOUND, LOW_ANGLE_BOUND
 from boardgen.spec.load import read_text
 from tests.rf.rf_boards import BOARDS, catalogue, design
 from tests.rf.rf_peers import module
@@ -75,6 +76,7 @@ def test_plot_holds_limits_and_bands():
         assert any(word in text for text in texts)
 
 
+@pytest.mark.slow
 def test_command(tmp_path, capsys):
     """Prints the table and judges the targets; exit 1 with a paragraph where one is not met."""
     path = tmp_path / "board.toml"
@@ -127,17 +129,26 @@ def test_large_cores_of_these_mixes_are_not_known_to_the_model():
     assert "R004 large core" not in {p.id for p in measured.problems}
 
 
+def test_the_bound_is_that_of_what_is_lost_in_cores():
+    """None on a board without a core; else at most the model's share, and less where contacts and mismatch lose too."""
+    bare = make_design(Request(read_text(BOARDS["no breakers"]), catalogue())).prediction
+    assert {bare.response.loss_bound(at) for at in range(bare.response.frequency_hz.size)} == {0}
+    assert not any("+-" in cell for row in edge_rows(bare) if row[0] == "insertion loss" for cell in row)
+    wound = make_design(Request(read_text(BOARDS["default"]), catalogue())).prediction.response
+    assert all(0 < wound.loss_bound(at) < LOW_ANGLE_BOUND for at in range(wound.frequency_hz.size))
+    assert 0 < wound.loss_bound(wound.at(10e6)) < 0.8 * LOSS_BOUND
+
+
 def test_every_predicted_loss_has_its_bound():
     """In the table at the band's edges, beside the target, for the system, and in the document."""
     prediction = make_design(
         Request(read_text(BOARDS["default"] + '[feeder]\ncable = "RG-6 copper centre"\n'), catalogue())
     ).prediction
     row = next(row for row in edge_rows(prediction) if row[0] == "insertion loss")
-    assert all(re.fullmatch(r"[0-9.]+ dB \+-(35|55)%", cell) for cell in row[1:-2])
-    assert re.search(r"dB \+-(35|55)% at ", dict(judged_lines(prediction))["insertion loss"])
+    assert all(re.fullmatch(r"[0-9.]+ dB \+-[1-9][0-9]?%", cell) for cell in row[1:-2])
+    assert re.search(r"dB \+-[1-9][0-9]?% at ", dict(judged_lines(prediction))["insertion loss"])
     assert all("+-" in row[1] for row in system_rows(prediction))
     target = targets_document(prediction)[0]
-    assert target.off_by_at_most in (
-        pytest.approx(0.35 * target.achieved),
-        pytest.approx(0.55 * target.achieved),
-    )
+    share = prediction.response.loss_bound(prediction.response.at(target.at_hz))
+    assert 0 < share < 0.55
+    assert target.off_by_at_most == pytest.approx(share * target.achieved)

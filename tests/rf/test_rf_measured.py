@@ -75,6 +75,7 @@ def test_line_is_named(content, key, line, tmp_path):
         (CORE.replace("1e6,", "50e3,"), "own.csv", "core", "do not rise"),
         (CORE.replace("30e6", "9e6"), "own.csv", "core", "covers"),
         (CORE.replace("300\n", "-300\n"), "own.csv", "core", "gains"),
+        (CORE.replace("900,300", "0,0"), "own.csv", "core", "no loss at all"),
         (CORE.replace("900", "nan"), "own.csv", "core", "mu_real 'nan' is not a number"),
         (CHOKE.replace("300,", "-300,"), "own.csv", "choke", "gains"),
         ("# MHz Z RI R 50\n1 2 3\n", "own.s1p", "choke", "no S parameters"),
@@ -125,13 +126,27 @@ def test_simulator_agrees(tmp_path):
     assert np.abs(20 * np.log10(np.abs(theirs[there] / ours[there]))).max() < 1e-5
 
 
+PINNED = '[parts]\ncore = "core-73-202"\n'
+
+
+@pytest.mark.parametrize("parts", ["", PINNED + 'output_core = "core-43-202"\n'])
+def test_a_measured_permeability_belongs_to_the_core_that_is_pinned(parts, tmp_path, capsys):
+    """No other core is predicted with it, and none is offered in its place."""
+    written(tmp_path, CORE)
+    path = written(tmp_path, BOARDS["default"] + parts + '[measured]\ncore = "own.csv"\n', "board.toml")
+    assert main(["values", str(path)]) == 2
+    said = capsys.readouterr().err
+    assert "measured.core" in said
+    assert "[parts]" in said
+
+
 def test_from_the_specification(tmp_path, capsys):
     """The path is beside the specification."""
     written(tmp_path, CORE)
-    path = written(tmp_path, BOARDS["default"] + '[measured]\ncore = "own.csv"\n', "board.toml")
+    path = written(tmp_path, BOARDS["default"] + PINNED + '[measured]\ncore = "own.csv"\n', "board.toml")
     main(["response", str(path), "--json"])
     own = json.loads(capsys.readouterr().out)["targets"][0]["achieved"]
-    path.write_text(BOARDS["default"])
+    path.write_text(BOARDS["default"] + PINNED)
     main(["response", str(path), "--json"])
     assert own != json.loads(capsys.readouterr().out)["targets"][0]["achieved"]
     path.write_text(BOARDS["default"] + '[measured]\ncore = "absent.csv"\n')
