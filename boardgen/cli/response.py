@@ -15,6 +15,7 @@ from boardgen.documents.json.response import response_document
 from boardgen.documents.response import state_files
 from boardgen.inputs.board import read_request
 from boardgen.inputs.digests import describe
+from boardgen.model.problem import Problem
 from boardgen.public.folder import folder_of, written
 from boardgen.public.made_with import STATE
 from boardgen.rf.prediction import Prediction
@@ -43,7 +44,10 @@ def run(
     if boards:
         with step(f"drawing {boards} boards"):
             drawn = [prediction.drawn(boards, strays=strays) for strays in (False, True)]
-    files = [] if out is None else _write(spec, out, _state(prediction, selected), design, override, data)
+    files, of_writing = (
+        ([], ()) if out is None else _write(spec, out, _state(prediction, selected), design, override, data)
+    )
+    found = (*found, *of_writing)
 
     def words() -> None:
         terminal.print_lines([design.spec.title, ""])
@@ -85,13 +89,15 @@ def _state(prediction: Prediction, selected: str | None) -> str | None:
     raise wrong_use(found, f"Choose one of {known}.")
 
 
-def _write(spec: Path, out: Path, state: str | None, design: Design, override: Override, data: Data) -> list[str]:
-    """The paths of what was written, in a folder named after the board and the state."""
+def _write(
+    spec: Path, out: Path, state: str | None, design: Design, override: Override, data: Data
+) -> tuple[list[str], tuple[Problem, ...]]:
+    """The paths of what was written, in a folder named after the board and the state, and what is to be known of it."""
     title = design.spec.title
     names = {s.label: s.name for s in design.request.strips}
     target = folder_of(out, f"{title} {names[state] if state else NOTHING}")
     files = state_files(design.prediction, state)
     named = {"kept values": design.spec.parts.keep, **design.spec.measured.files}
     inputs = describe(spec, named, override.keys(), [], data.parts, None)
-    written(target, files, title, design.spec.revision, inputs, STATE)
-    return [str(target / name) for name in sorted(files)]
+    made = written(target, files, title, design.spec.revision, inputs, STATE)
+    return [str(target / name) for name in sorted(files)], made.problems

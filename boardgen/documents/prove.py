@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import io
+import zipfile
+import zlib
 from collections.abc import Mapping
 from typing import Any
 
@@ -70,6 +73,7 @@ def prove(files: Mapping[str, bytes], netlist: bytes) -> tuple[Problem, ...]:
         *_drilled(layers, plated),
         *_masks(layers),
         *_inside(layers),
+        *_archives(files),
     )
 
 
@@ -204,6 +208,28 @@ def _inside(layers: Mapping[str, Layer]) -> list[Problem]:
         for flash in layers[name].flashes
         if not (left < flash.at[0] < wide and low < flash.at[1] < high)
     ]
+
+
+def _archives(files: Mapping[str, bytes]) -> list[Problem]:
+    """What in an archive, which is what a board house gets, is not as the file beside it."""
+    beside = {name: data for name, data in files.items() if not name.endswith(".zip")}
+    found = []
+    for name in sorted(files.keys() - beside.keys()):
+        try:
+            with zipfile.ZipFile(io.BytesIO(files[name])) as archive:
+                # what has another size is not unpacked: it may be huge
+                sizes = {entry.filename: entry.file_size for entry in archive.infolist()}
+                alike = {
+                    each for each, data in beside.items() if sizes.get(each) == len(data) and archive.read(each) == data
+                }
+        except (zipfile.BadZipFile, OSError, RuntimeError, NotImplementedError, zlib.error, EOFError) as error:
+            found.append(_of_file(name, f"the archive cannot be read: {error}", "build the board again"))
+            continue
+        others = sorted((sizes.keys() | beside.keys()) - alike)
+        found += [
+            _of_file(name, f"{each} in the archive is not as beside it", "build the board again") for each in others
+        ]
+    return found
 
 
 def _of_file(name: str, found: str, wanted: str = "") -> Problem:

@@ -308,3 +308,17 @@ def test_a_damaged_netlist_is_a_damaged_file(damaged: Callable[[bytes], bytes], 
     (problem,) = prove(files, damaged(netlist))
     assert (problem.id, problem.place.file) == ("P100 file", "netlist.net")
     assert said in problem.found
+
+
+def test_an_archive_that_is_not_what_lies_beside_it_is_told() -> None:
+    files, netlist = good()
+    name = archive_name(example()[0].board)
+    (problem,) = prove({**files, name: b"PK"}, netlist)
+    assert (problem.id, problem.place.file) == ("P100 file", name)
+    packed = BytesIO()
+    with zipfile.ZipFile(packed, "w") as archive:
+        for each, data in files.items():
+            if each not in (name, "outline.gbr"):
+                archive.writestr(each, data + b" " * (each == "copper-top.gbr"))
+    told = [problem.found for problem in prove({**files, name: packed.getvalue()}, netlist)]
+    assert told == [f"{each} in the archive is not as beside it" for each in ("copper-top.gbr", "outline.gbr")]
