@@ -6,6 +6,7 @@ import io
 import zipfile
 import zlib
 from collections.abc import Mapping
+from pathlib import PurePosixPath
 from typing import Any
 
 import numpy as np
@@ -212,7 +213,7 @@ def _inside(layers: Mapping[str, Layer]) -> list[Problem]:
 
 def _archives(files: Mapping[str, bytes]) -> list[Problem]:
     """What in an archive, which is what a board house gets, is not as the file beside it."""
-    beside = {name: data for name, data in files.items() if not name.endswith(".zip")}
+    beside = {name: data for name, data in files.items() if PurePosixPath(name).suffix != ".zip"}
     found = []
     for name in sorted(files.keys() - beside.keys()):
         try:

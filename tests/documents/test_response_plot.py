@@ -114,3 +114,8 @@ def test_what_a_notebook_draws_with_is_no_concern_of_ours(backend):
     environment = {name: text for name, text in os.environ.items() if name != "MPLCONFIGDIR"} | {"MPLBACKEND": backend}
     done = subprocess.run([sys.executable, "-c", script], env=environment, capture_output=True, text=True, check=False)
     assert (done.stdout.split(), done.stderr) == (["True", repr(backend), str(backend == "svg"), "False"], "")
+
+
+@pytest.mark.filterwarnings("error")
+def test_a_sign_that_the_fonts_lack_is_no_warning():
+    assert "<svg" in figure_svg(2.0, lambda figure: figure.text(0.5, 0.5, "Box \N{HOUSE BUILDING}"))

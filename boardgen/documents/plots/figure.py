@@ -6,6 +6,7 @@ import functools
 import io
 import os
 import tempfile
+import warnings
 from collections.abc import Callable
 from contextlib import suppress
 from types import ModuleType
@@ -67,7 +68,10 @@ def figure_svg(high_in: float, draw: Callable[[Figure], None]) -> str:
         figure = library.figure.Figure(figsize=(WIDE_IN, high_in), facecolor=PAPER)
         draw(figure)
         content = io.StringIO()
-        figure.savefig(content, format="svg", metadata={"Date": None, "Creator": None})
+        with warnings.catch_warnings():
+            # the letters of the drawing are cut later, and a sign that they lack is left as it is
+            warnings.filterwarnings("ignore", "Glyph .* missing from font", UserWarning)
+            figure.savefig(content, format="svg", metadata={"Date": None, "Creator": None})
     # as on a canvas, no letter is moved to a whole point of a screen
     return content.getvalue().replace("<svg ", '<svg text-rendering="geometricPrecision" ', 1)
 
