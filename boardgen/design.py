@@ -26,7 +26,7 @@ from boardgen.purchasing.needs import Need, Spares, needs
 from boardgen.purchasing.offer import Offer
 from boardgen.request import Request
 from boardgen.rf.prediction import Prediction
-from boardgen.rf.refine import refine
+from boardgen.rf.refine import Refined, refine
 from boardgen.sizing.extras import area_m, bare_board, extras, too_large
 from boardgen.sizing.size import size
 from boardgen.spec.keys import Spec
@@ -159,7 +159,7 @@ def make_design(
     """
     spec = request.spec
     with step("sizing"):
-        request, choices, refined = _refined(request) if predicted else (request, size(request), ())
+        request, choices, refined = _refined(request) if predicted else (request, size(request), None)
     with step("wiring"):
         netlist, wiring = build(request, choices)
         on_meter = unmetered(Bench(request, choices, netlist))
@@ -168,7 +168,7 @@ def make_design(
         made = _laid_out(request, netlist, copper, on) if laid_out else LaidOut()
     with step("predicting"):
         prediction = Prediction(request, choices, netlist, made.parasitics)
-        on_sizing = (*choices.problems, *refined, *prediction.problems) if predicted else choices.problems
+        on_sizing = (*choices.problems, *(_verdict(refined, prediction) if refined else ()))
     with step("pricing"):
         size_m = made.size_m
         wanted = needs(netlist, extras(request, choices, size_m))
@@ -199,10 +199,16 @@ def make_design(
     )
 
 
-def _refined(request: Request) -> tuple[Request, Choices, tuple[Problem, ...]]:
-    """What refinement makes of the request, its values, and what it says of both."""
+def _refined(request: Request) -> tuple[Request, Choices, Refined]:
+    """What refinement makes of the request, its values, and all that it found."""
     found = refine(request)
-    return found.prediction.request, found.prediction.choices, found.problems
+    return found.prediction.request, found.prediction.choices, found
+
+
+def _verdict(refined: Refined, prediction: Prediction) -> tuple[Problem, ...]:
+    """What is said of the targets: with the copper of the layout all may hold that did not without it."""
+    short = any(judged.state == "falls short" for judged in prediction.judged)
+    return (*refined.notes, *(refined.unmet if short else ()), *prediction.problems)
 
 
 def _laid_out(request: Request, netlist: Netlist, copper: Rules, on: date | None) -> LaidOut:

@@ -20,7 +20,7 @@ from boardgen.rf.candidate import Candidate
 from boardgen.rf.changes import Change, changes
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.target_report import reached
-from boardgen.rf.unreachable_targets import cannot_hold
+from boardgen.rf.unreachable_targets import none_holds
 from boardgen.sizing.size import Sizer
 
 MOST_STEPS = 3
@@ -29,11 +29,20 @@ LEAST_GAIN = 0.01
 
 
 class Refined(Struct, frozen=True):
-    """The board that was found, what was changed to get there, and what to say about it."""
+    """The board that was found, what was changed to get there, and what to say about it.
+
+    `notes` tell the changes, `unmet` which targets no board held that was tried, and what else would help.
+    """
 
     prediction: Prediction
     taken: tuple[str, ...]
-    problems: tuple[Problem, ...]
+    notes: tuple[Problem, ...] = ()
+    unmet: tuple[Problem, ...] = ()
+
+    @property
+    def problems(self) -> tuple[Problem, ...]:
+        """All of it."""
+        return (*self.notes, *self.unmet)
 
 
 class Boards:
@@ -66,7 +75,7 @@ def refine(request: Request) -> Refined:
     boards = Boards()
     first = boards.first(request)
     if first.missed == 0:
-        return Refined(first.prediction, (), ())
+        return Refined(first.prediction, ())
     best, seen = first, [first]
     for _ in range(MOST_STEPS):
         new: list[Candidate] = []
@@ -85,8 +94,8 @@ def refine(request: Request) -> Refined:
         if best.missed == 0:
             break
     notes = tuple(_note(change) for change in best.taken)
-    against = () if best.missed == 0 else (cannot_hold(best, seen), *_against(boards, best))
-    return Refined(best.prediction, tuple(m.words for m in best.taken), (*notes, *against))
+    against = () if best.missed == 0 else (none_holds(best, seen), *_against(boards, best))
+    return Refined(best.prediction, tuple(m.words for m in best.taken), notes, against)
 
 
 def _in_order(boards: Boards, base: Candidate) -> Iterator[Candidate]:

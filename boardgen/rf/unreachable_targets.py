@@ -1,4 +1,4 @@
-"""Why targets cannot hold together, in one paragraph with numbers from the boards that were tried."""
+"""Why no board held the targets, in one paragraph with numbers from the boards that were tried."""
 
 from __future__ import annotations
 
@@ -10,20 +10,19 @@ from boardgen.rf.judge import Judged
 from boardgen.rf.target_report import reached, wanted
 from boardgen.spec import quantity
 
+WHICH = {True: "all targets together", False: "the target"}
 
-def cannot_hold(best: Candidate, tried: Sequence[Candidate]) -> Problem:
+
+def none_holds(best: Candidate, tried: Sequence[Candidate]) -> Problem:
     """What the best board misses, and for each of these targets the board that came nearest and what it costs."""
     missed = _missed(best)
     nearest = [(judged, max(tried, key=lambda t, j=judged: _margin(t, j.target))) for judged in missed]  # type: ignore[misc]
-    if len(missed) > 1 or any(_judged(t, j.target).state == "met" for j, t in nearest):
-        text = "the targets cannot hold together with what is on offer: "
-    else:
-        text = "the target cannot be met with what is on offer: "
+    together = len(missed) > 1 or any(_judged(t, j.target).state == "met" for j, t in nearest)
+    text = f"{len(tried)} boards were tried before layout, and none of them holds {WHICH[together]}: "
     text += "; ".join(f"{reached(j)}, {wanted(j)}" for j in missed)
-    text += f". {len(tried)} boards were tried"
     for judged, candidate in nearest:
         text += f". {_nearest(judged, candidate)}"
-    return Problem("R005 targets", "shortfall", Place(key="targets"), text)
+    return Problem("R005 targets", "note", Place(key="targets"), text)
 
 
 def _nearest(judged: Judged, candidate: Candidate) -> str:

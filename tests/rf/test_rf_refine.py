@@ -99,3 +99,19 @@ def test_what_cannot_hold_is_said_with_numbers(tmp_path, capsys):
     assert "takes away" in printed
     assert "isolation       met:" in printed
     assert "targets, before layout" in printed
+
+
+@pytest.mark.slow
+def test_what_holds_as_laid_out_is_not_called_out_of_reach():
+    """The copper that is assumed is worse than the board's own: one verdict, from the copper that there is."""
+    asked = text(
+        ["", ""],
+        'braid_breakers = "none"\nidle = "open"\nrelays_in_series = 1',
+        "surge = false",
+        band='lowest = "3.5 MHz"\nhighest = "30 MHz"\nimpedance = "50 ohm"',
+    )
+    request = Request(read_text(asked + '[targets]\nisolation = "20 dB"\n'), catalogue())
+    before, laid = (make_design(request, predicted=True, laid_out=laid_out) for laid_out in (False, True))
+    assert "R005 targets" in {p.id for p in before.problems}
+    assert {j.state for j in laid.prediction.judged} <= {"met", "not judged"}
+    assert not {"R001 target", "R003 would help", "R005 targets"} & {p.id for p in laid.problems}
