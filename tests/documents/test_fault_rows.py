@@ -1,9 +1,11 @@
 """Rows of the fault table: every reading counts, in the order of the tests, and no two rows read the same."""
 
+import math
 import re
 
 from boardgen.documents.book.faults import AMPERES, HELD_OHMS, IDLE_OHMS, MOST_SHOWN, VOLTS, shown_readings
-from tests.documents.book_boards import page
+from boardgen.documents.book.meter_picture import meter_picture
+from tests.documents.book_boards import design, page
 
 SAME = tuple((HELD_OHMS, f"held {n}") for n in range(6))
 
@@ -34,3 +36,17 @@ def test_a_diode_turned_round_and_one_open_are_not_one_row():
             assert not re.search(r"D\d+: open", row)
     assert any("no current" in row and re.search(r"D\d+: open", row) for row in rows)
     assert "−0.0 V" not in table
+
+
+def test_meter_points_lie_where_the_pins_are_with_the_board_turned_over():
+    made = design("one way")
+    board = made.layout.board
+    relay = next(c for c in made.netlist.of_kind("relay") if c.fitted)
+    svg = meter_picture(board, [relay], "points")
+    drawn = {(float(x), float(y)) for x, y in re.findall(r'<circle cx="([-\d.]+)" cy="([-\d.]+)"', svg)}
+    pads = [pad.at for pad in board.pads if pad.ref == relay.ref and pad.number in relay.part.pins.values()]
+    wide, high = board.width_nm / 1e6, board.height_nm / 1e6
+    assert len(drawn) == len(pads) == len(relay.part.pins)
+    for x, y in pads:
+        assert min(math.dist(at, (wide - x / 1e6, high - y / 1e6)) for at in drawn) < 0.002
+    assert "seen from the solder side" in page("one way")

@@ -6,9 +6,10 @@ from boardgen.commissioning.readings import Reading
 from boardgen.commissioning.strip_readings import StripReadings
 from boardgen.commissioning.supplies import PoweredTest, bench_volts
 from boardgen.documents.book import radio_tests
+from boardgen.documents.book.meter_picture import meter_picture, touched
 from boardgen.documents.book.readings_words import expected, span, worked
 from boardgen.documents.book.source import Source
-from boardgen.documents.page.blocks import Block, Column, Group, Items, Section, Table, Ticks, Words
+from boardgen.documents.page.blocks import Block, Column, Group, Items, Picture, Section, Table, Ticks, Words
 from boardgen.spec import quantity
 from boardgen.spec.strip import Strip
 
@@ -27,6 +28,7 @@ def section(source: Source) -> Section:
     """Resistances, supply, feeds, radio."""
     blocks: list[Block] = [_needed(source)]
     blocks.append(Group("First, without power", (Ticks(BEFORE), Words(STANDING))))
+    blocks += _points(source)
     several = len(source.tests) > 1
     for test, strips in source.tests:
         blocks.append(_resistances(source, test, strips, several))
@@ -58,6 +60,20 @@ def _needed(source: Source) -> Group:
         "for the radio tests, one of: a vector analyser; a signal source with a step attenuator and a receiver",
     )
     return Group("What you need", (Items(things),))
+
+
+def _points(source: Source) -> list[Block]:
+    """Where the tips go, on the side where the solder is; nothing without a layout."""
+    made = source.design.layout
+    if made is None:
+        return []
+    parts = [part for part in source.design.netlist.components if touched(part)]
+    shows = (
+        "The board turned over from left to right, seen from the solder side: pins of relays, terminals and ports by "
+        "their numbers; c is a port's centre, b its braid."
+    )
+    picture = Picture(meter_picture(made.board, parts, shows), shows, "c centre, b braid", wide=True)
+    return [Group("Where the tips go, seen from the solder side", (picture,))]
 
 
 THROUGH = (
