@@ -66,7 +66,7 @@ def test_chosen_state(label, state, tmp_path):
     assert "5 way 3 differential" in deck
     read = skrf.Network(str(folder / "response.s10p"))
     solved = make_design(Request(read_text(BOARDS["default"]), catalogue()), predicted=True).prediction.network
-    ours = solved.solve(state, solved.blocks(np.asarray(read.f))).matrix()[0]
+    ours = solved.solve(solved.operated(state), solved.blocks(np.asarray(read.f))).matrix()[0]
     assert np.abs(read.s - ours).max() < 1e-7
     # written again over itself, but never over another's work
     assert run(tmp_path, BOARDS["default"], "response", "--selected", label, "--out", "states").returncode == 0
