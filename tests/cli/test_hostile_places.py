@@ -310,6 +310,7 @@ def test_no_color_is_honoured(user, words):
 # letters
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("locale", [{"LC_ALL": "C"}, {"LANG": "C"}, {"LANG": "C", "PYTHONIOENCODING": "ascii"}])
 def test_letters_beyond_ascii_do_not_need_a_locale(user, locale):
     spec = user.start()

@@ -119,6 +119,7 @@ def test_what_is_no_workbook_is_refused(ordered: User, name: str) -> None:
     assert name in ordered.refused("order", "board.toml", "--on", "2026-11-20", "--quoted", name)
 
 
+@pytest.mark.slow
 def test_a_workbook_edited_in_its_folder_is_never_replaced(user: User) -> None:
     order(user)
     path = user.here / "output" / TITLE / "order.xlsx"

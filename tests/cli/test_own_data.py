@@ -137,6 +137,7 @@ def test_wrong_parts_are_refused(user, command, text, said):
     assert "own/relays.toml" in message
 
 
+@pytest.mark.slow
 def test_bad_rows_of_a_price_file_are_named_and_the_rest_holds(user):
     user.start()
     good = shipped_prices() + PRICE.format(part="relay-tq2-12", price="4.00")
@@ -183,6 +184,7 @@ def test_wrong_places_of_data_are_refused(user, option, name, said):
     assert name in message
 
 
+@pytest.mark.slow
 def test_an_earlier_choice_is_kept(user):
     spec = user.start("four-way-feeds")
     text = spec.read_text(encoding="utf-8")
@@ -220,7 +222,7 @@ def test_earlier_choices_that_cannot_be_read_are_refused(user, name, content):
         (user.here / name).write_bytes(content)
     spec.write_text(spec.read_text(encoding="utf-8") + f'\n[parts]\nkeep = "{name}"\n', encoding="utf-8")
     message = user.refused("values", "board.toml")
-    assert message.startswith("board.toml: parts.keep: ")
+    assert re.match(r"board\.toml:\d+: parts\.keep: ", message)
     assert name in message
 
 

@@ -117,6 +117,7 @@ def test_prove_reads_the_boards_back(built):
     assert "the files of 3 boards are whole" in user.good("prove", f"output/{TITLE}")
 
 
+@pytest.mark.slow
 def test_the_same_plan_gives_the_same_bytes(built):
     user, _, files = built
     done = user.good("station", "plan.toml", "--out", "again", "--quiet", PYTHONHASHSEED="7")

@@ -77,6 +77,7 @@ def test_plot_holds_limits_and_bands():
 
 
 @pytest.mark.slow
+@pytest.mark.slow
 def test_command(tmp_path, capsys):
     """Prints the table and judges the targets; exit 1 with a paragraph where one is not met."""
     path = tmp_path / "board.toml"

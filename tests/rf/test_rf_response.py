@@ -182,11 +182,9 @@ def same_law(law):
 
 
 def test_target_below_the_band_is_not_judged():
-    """A limit under the lowest frequency judges nothing."""
-    found = make_design(
-        Request(read_text(BOARDS["low band"] + '[targets]\ncommon_mode = "3 kohm to 400 kHz"\n'), catalogue())
-    )
-    judged = judge(found.spec, predict(found.spec, made("low band")))
+    """A limit under the lowest frequency judges nothing: the default of a band that begins above it."""
+    found = make_design(Request(read_text(text(["", ""], band='lowest = "7 MHz"\nhighest = "10 MHz"')), catalogue()))
+    judged = judge(found.spec, predict(found.spec, found.prediction.network))
     assert next(j for j in judged if j.target == "common_mode").state == "not judged"
 
 

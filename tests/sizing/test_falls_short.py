@@ -60,8 +60,18 @@ def _judge(request, choices):
         ({"control": {"supply": "3 V"}}, "control loop resistance", "V150"),
         ({"ports": {0: {"feed": "12 V 2 A"}}}, "feed fuse", "V180"),
         ({"ports": {0: {"feed": "30 V 1 mA"}}}, "feed voltage", "V181"),
-        ({"ports": {0: {"feed": "12 V 60 mA"}}, "lowest": "100 kHz", "highest": "30 MHz"}, "choke", "V110"),
-        ({"lowest": "100 kHz", "highest": "30 MHz", "impedance": 75}, "winding wire", "V101"),
+        pytest.param(
+            {"ports": {0: {"feed": "12 V 60 mA"}}, "lowest": "100 kHz", "highest": "30 MHz"},
+            "choke",
+            "V110",
+            marks=pytest.mark.slow,
+        ),
+        pytest.param(
+            {"lowest": "100 kHz", "highest": "30 MHz", "impedance": 75},
+            "winding wire",
+            "V101",
+            marks=pytest.mark.slow,
+        ),
         ({"control": {"conductors": 2}}, "conductors", "V170"),
     ],
 )

@@ -142,13 +142,13 @@ def test_no_choke_before_it_would_do(number):
             )
 
 
-@pytest.mark.parametrize("current", [20, 60, 90, 150, 190, 250, 300, 380])
+@pytest.mark.parametrize("current", [20, 60, 90, 150, 190, 250, 300, 350])
 def test_no_smaller_fuse_would_do(current):
-    """At 50 degC a fuse holds 77 % of its hold current."""
+    """At 50 degC a fuse holds 71 % of its hold current: 1.08 % less a kelvin above 23."""
     _, choices = sized(text(ports={0: {"feed": f"5 V {current} mA"}}))
     fuse = next(c for c in choices.values if c.role == "feed fuse")
     holds = sorted(value(p, "hold current") for p in catalogue().of_kind("fuse"))
-    assert fuse.chosen == next(h for h in holds if h * 0.7705 >= current / 1e3)
+    assert fuse.chosen == next(h for h in holds if h * (1 - 0.0108 * 27) >= current / 1e3)
 
 
 @pytest.mark.parametrize("supply", ["13.8 V", "15 V", "18 V", "19 V", "21 V"])

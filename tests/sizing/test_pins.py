@@ -70,7 +70,9 @@ def test_every_pin_is_tried():
     assert set(KINDS) == set(PINNED_ROLES) == PLACES.keys() | FIXTURES.keys()
 
 
-@pytest.mark.parametrize("pin", KINDS)
+@pytest.mark.parametrize(
+    "pin", [pytest.param(pin, marks=pytest.mark.slow) if kind == "core" else pin for pin, kind in KINDS.items()]
+)
 def test_pins_are_honoured(pin):
     """Every part of the kind: taken, or refused by name; what it cannot meet falls short; the circuit closes."""
     taken = 0
