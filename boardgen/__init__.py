@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from boardgen.public.station import DesignedStation, design_station
     from boardgen.spec.keys import Spec
 
-__version__ = "0.1.0"
+__version__ = "0.2.0"
 __all__ = [
     "DesignedBoard",
     "DesignedStation",
