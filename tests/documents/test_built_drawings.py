@@ -9,7 +9,7 @@ import pypdf
 import pytest
 
 from boardgen.documents.pictures.sheets import sheets_of
-from tests.cli.empty_folder import TITLES, User, built_of
+from tests.cli.empty_folder import TITLES, User, built_of, listed
 
 PDF = {"book.pdf", "drill-template.pdf", "labels.pdf", "schematic.pdf"}
 
@@ -28,7 +28,7 @@ def built(tmp_path_factory) -> dict[str, bytes]:
 
 @pytest.mark.slow
 def test_pdf_stands_beside_each_drawing_for_paper(built):
-    assert set(built) == built_of("two-way") | PDF
+    assert listed(built) == built_of("two-way") | PDF
     assert "weasyprint" in json.loads(built["manifest.json"])["libraries"]
     for name in ("schematic", "labels"):
         pages = pypdf.PdfReader(io.BytesIO(built[f"{name}.pdf"])).pages
