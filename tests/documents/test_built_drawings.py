@@ -36,7 +36,7 @@ def test_pdf_stands_beside_each_drawing_for_paper(built):
         sizes = [sorted(float(side) * 25.4 / 72 for side in page.mediabox[2:]) for page in pages]
         assert sizes == [pytest.approx([215.9, 279.4])] * len(pages)
     text = "".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(built["schematic.pdf"])).pages)
-    for words in ("K1A", "K2B", "bus centre", "37.4 ohm", "Larkfield two-way", "sheet 1 of 1"):
+    for words in ("K1A", "K2B", "bus centre", "37.4 ohm", "Larkfield two-way", "sheet 1 of "):
         assert words in text
 
 
