@@ -11,7 +11,7 @@ THUMB_RATIO = 5.0
 LEAKAGE_RATIO = 0.1
 """Most leakage reactance over Z0 at the top of the band."""
 COMPENSATED_LEAKAGE_RATIO = 0.8
-"""The same where a capacitor at each end meets it: leakage a quarter off then leaves 22 dB return loss each."""
+"""The same where a capacitor at each end meets it: a quarter more leakage than computed then leaves 15 dB each."""
 BETWEEN_H = 20e-9
 """Inductance of contacts and copper behind a transformer, less what the capacitance of the bus meets: assumed."""
 RATIO_RETURN_LOSS_DB = 30.0
