@@ -170,7 +170,7 @@ def _plates_f(one: PlacedPart, two: PlacedPart) -> float:
 
 
 def _ends(netlist: Netlist, ref: str, ac_grounds: frozenset[str]) -> tuple[str, ...]:
-    return tuple("0V" if net in ac_grounds else net for net in netlist.joins[ref].values())
+    return tuple("0V" if net in ac_grounds else net for net in netlist.pin_nets[ref].values())
 
 
 def _loops(board: Board, netlist: Netlist) -> Mapping[str, Figure]:

@@ -114,7 +114,7 @@ def pad_nets(netlist: Netlist, footprints: Mapping[str, Footprint]) -> dict[str,
     """The net of each pad by designator, in the footprint's order."""
     found = {}
     for component in netlist.components:
-        net_of = {component.part.pins[role]: net for role, net in netlist.joins[component.ref].items()}
+        net_of = {component.part.pins[role]: net for role, net in netlist.pin_nets[component.ref].items()}
         pads = footprints[component.part.footprint].pads
         found[component.ref] = tuple(net_of.get(pad.number) for pad in pads)
     return found

@@ -62,7 +62,7 @@ def bus_nets(netlist: Netlist, net_class: Mapping[str, str]) -> tuple[str, ...]:
     if jacks:
         output = netlist.ports[-1].strip
         parts = netlist.component
-        of_jacks = {net for jack in jacks for net in netlist.joins[jack.ref].values()} - {"0V", *tracks}
+        of_jacks = {net for jack in jacks for net in netlist.pin_nets[jack.ref].values()} - {"0V", *tracks}
         tracks += [
             net.name
             for net in netlist.nets
@@ -124,7 +124,7 @@ def _strip(netlist: Netlist, groups: Groups, label: str, shared: tuple[str, ...]
         parts = tuple(groups.get((label, stage.name), ()))
         if not parts:
             continue
-        cell = stage.cell(parts, netlist.joins, pair)
+        cell = stage.cell(parts, netlist.pin_nets, pair)
         if not stage.in_series:
             at_port += cell.parts
             continue
@@ -140,7 +140,7 @@ def _strip(netlist: Netlist, groups: Groups, label: str, shared: tuple[str, ...]
 
 
 def _cells(stage: BoardStage, netlist: Netlist, parts: Sequence[Component], pair: Pair = ("", "")) -> list[Cell]:
-    return [cell(tuple(parts), netlist.joins, pair) for cell in stage.cells]
+    return [cell(tuple(parts), netlist.pin_nets, pair) for cell in stage.cells]
 
 
 def _terminal_blocks(netlist: Netlist, own: list[Component], common: list[Component]) -> list[list[Component]]:
@@ -149,7 +149,7 @@ def _terminal_blocks(netlist: Netlist, own: list[Component], common: list[Compon
     own_ends = [c for c in own if kind_of(c.part).outside]
     guards = [c for c in (*own, *common) if not kind_of(c.part).outside]
     share = max((kind_of(c.part).side_by_side for c in ends), default=1)
-    nets = {c.ref: set(netlist.joins[c.ref].values()) for c in (*own, *common)}
+    nets = {c.ref: set(netlist.pin_nets[c.ref].values()) for c in (*own, *common)}
     own_nets = set().union(*(nets[c.ref] for c in own)) - {"0V", COIL_SUPPLY} if own else set()
     ends = [*own_ends, *sorted(ends, key=lambda c: not (nets[c.ref] & own_nets))]
     blocks: list[list[Component]] = [ends[start : start + share] for start in range(0, len(ends), share)] or [[]]

@@ -24,7 +24,7 @@ def assemble(title: str, placements: tuple[Placement, ...]) -> tuple[tuple[Place
         for placement, part in zip(placements, parts, strict=True):
             pins = {pin.num: pin for pin in part.pins}
             for role, pad in placement.use.part.pins.items():
-                net = placement.use.joins.get(role)
+                net = placement.use.pin_nets.get(role)
                 if net is None:
                     circuit.NC += pins[pad]
                 else:
@@ -59,17 +59,17 @@ def _template(skidl: Any, part: Part) -> Any:
 def _read_back(placement: Placement, part: Any) -> Placement:
     """What SKiDL holds for this part, by its own names: a part or net it renamed or merged shows here."""
     use = placement.use
-    joins = dict.fromkeys(use.joins, "")
+    pin_nets = dict.fromkeys(use.pin_nets, "")
     for pin in part.pins:
         for net in pin.nets:
-            if pin.name in joins:
-                joins[pin.name] = net.name
-    return replace(placement, ref=part.ref, use=replace(use, joins=joins))
+            if pin.name in pin_nets:
+                pin_nets[pin.name] = net.name
+    return replace(placement, ref=part.ref, use=replace(use, pin_nets=pin_nets))
 
 
 def _changed(asked: tuple[Placement, ...], read: tuple[Placement, ...]) -> list[Problem]:
     return [
         Problem("C101 circuit differs", "shortfall", Place(key=one.ref), f"SKiDL joined {one.ref} otherwise than asked")
         for one, other in zip(asked, read, strict=True)
-        if (one.ref, one.use.joins) != (other.ref, other.use.joins)
+        if (one.ref, one.use.pin_nets) != (other.ref, other.use.pin_nets)
     ]

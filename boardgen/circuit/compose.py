@@ -1,4 +1,4 @@
-"""Joins the wirings of all stages: every use gets a designator, every local net its name on the board."""
+"""PinNets the wirings of all stages: every use gets a designator, every local net its name on the board."""
 
 from __future__ import annotations
 
@@ -47,11 +47,11 @@ def compose(request: Request, choices: Choices) -> tuple[Placement, ...]:
         resting = onward
     for stage in BOARD_STAGES:
         own = stage.wiring(request, of_board, choices).uses
-        for net in (net for use in own for net in use.joins.values() if net not in names.called):
+        for net in (net for use in own for net in use.pin_nets.values() if net not in names.called):
             names.claim("", NetName(after=net))
         uses += own
     return tuple(
-        Placement(designators.next(use.part), use, {net: names.called[net] for net in use.joins.values()})
+        Placement(designators.next(use.part), use, {net: names.called[net] for net in use.pin_nets.values()})
         for use in uses
     )
 
@@ -103,8 +103,8 @@ def _along(
 
 
 def _renamed(names: NetNames, strip: Strip, use: Use, fixed: dict[str, str]) -> Use:
-    joins = {
+    pin_nets = {
         role: fixed.get(local) or names.claim(strip.name, NetName(strip.label, after=local), use.subject.stage)
-        for role, local in use.joins.items()
+        for role, local in use.pin_nets.items()
     }
-    return replace(use, joins=joins)
+    return replace(use, pin_nets=pin_nets)

@@ -20,7 +20,7 @@ def freeze(request: Request, placements: Iterable[Placement]) -> Netlist:
     for placement in placements:
         for role, pad in placement.use.part.pins.items():
             node = Node(placement.ref, pad, role)
-            net = placement.use.joins.get(role)
+            net = placement.use.pin_nets.get(role)
             free.append(node) if net is None else nets.setdefault(net, []).append(node)
     called = {net: name for placement in placements for net, name in placement.called.items()}
     return Netlist(
@@ -44,23 +44,23 @@ def _control_line(request: Request, line: Line, placements: Sequence[Placement])
     """The line with every relay whose coil hangs on it, straight or by a diode that lets the coil's current pass."""
     switched, behind, before = ("coil -", "anode", "cathode") if request.low_side else ("coil +", "cathode", "anode")
     driven = {line.net} | {
-        p.use.joins[behind]
+        p.use.pin_nets[behind]
         for p in placements
-        if p.use.part.kind == "diode" and p.use.joins.get(before) == line.net and behind in p.use.joins
+        if p.use.part.kind == "diode" and p.use.pin_nets.get(before) == line.net and behind in p.use.pin_nets
     }
-    coils = (p for p in placements if p.use.part.kind == "relay" and p.use.joins.get(switched) in driven)
+    coils = (p for p in placements if p.use.part.kind == "relay" and p.use.pin_nets.get(switched) in driven)
     return ControlLine(line.net, line.strip, line.stage, tuple(p.ref for p in coils))
 
 
 def _contacts(placement: Placement) -> list[Contact]:
-    joins = placement.use.joins
+    pin_nets = placement.use.pin_nets
     return [
         Contact(
             placement.ref,
             pole,
-            joins.get(f"pole {pole} common", ""),
-            joins.get(f"pole {pole} normally closed", ""),
-            joins.get(f"pole {pole} normally open", ""),
+            pin_nets.get(f"pole {pole} common", ""),
+            pin_nets.get(f"pole {pole} normally closed", ""),
+            pin_nets.get(f"pole {pole} normally open", ""),
             placement.use.subject.strip,
         )
         for pole in "AB"
@@ -68,5 +68,5 @@ def _contacts(placement: Placement) -> list[Contact]:
 
 
 def _port(placement: Placement) -> Port:
-    joins = placement.use.joins
-    return Port(placement.ref, placement.use.subject.strip, joins["centre"], joins["braid"])
+    pin_nets = placement.use.pin_nets
+    return Port(placement.ref, placement.use.subject.strip, pin_nets["centre"], pin_nets["braid"])

@@ -59,7 +59,7 @@ def control_rows(netlist: Netlist, port: Port) -> list[Sketch]:
     works = [about for about in works if any(part.part.kind == "relay" for part in about)]
     rows, controls = [], []
     for about in works:
-        control = control_net(about, netlist.joins)
+        control = control_net(about, netlist.pin_nets)
         controls.append(control)
         line = entry.line_row(parts, Pen(netlist, port.strip), control)
         drawn, row = drive(about, Pen(netlist, port.strip), control)
@@ -105,7 +105,7 @@ def _line_rows(netlist: Netlist, parts: tuple[Component, ...], strip: str, contr
         return Pen(netlist, strip)
 
     rows = []
-    fused = {net for p in parts if p.part.kind == "fuse" for net in netlist.joins[p.ref].values()}
+    fused = {net for p in parts if p.part.kind == "fuse" for net in netlist.pin_nets[p.ref].values()}
     for net in entry.row_nets(parts, pen()):
         if net in controls:
             if net in fused:

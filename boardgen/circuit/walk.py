@@ -49,10 +49,10 @@ class Walk:
     def _edges(self, pairs: Callable[[Component], Iterable[tuple[str, str]]]) -> Iterator[Edge]:
         for component in self.netlist.components:
             if component.fitted:
-                joins = self.netlist.joins[component.ref]
+                pin_nets = self.netlist.pin_nets[component.ref]
                 for one, other in pairs(component):
-                    if one in joins and other in joins:
-                        yield joins[one], joins[other]
+                    if one in pin_nets and other in pin_nets:
+                        yield pin_nets[one], pin_nets[other]
 
 
 def reached(edges: Iterable[Edge], start: str, stops: frozenset[str] = frozenset()) -> set[str]:

@@ -66,7 +66,7 @@ class Bench(Struct, frozen=True, dict=True):
             found += self._elements(component, grade, component.ref in operated, warmth)
         if only is not None:
             found += self._others(grade, only)
-        nets = {net: None for c in kept for net in self.netlist.joins[c.ref].values()}
+        nets = {net: None for c in kept for net in self.netlist.pin_nets[c.ref].values()}
         return Network((*found, *more), "0V", tuple(nets))
 
     def of_part(
@@ -75,20 +75,20 @@ class Bench(Struct, frozen=True, dict=True):
         grade: Grade = "middle",
         operated: bool = False,
         warmth: Warmth | None = None,
-        joins: Mapping[str, str] | None = None,
+        pin_nets: Mapping[str, str] | None = None,
     ) -> Iterator[Element]:
         """What a part is to direct current; nothing where none passes, or where it is touched from outside.
 
-        `joins` are other nets at its pins than those of the netlist.
+        `pin_nets` are other nets at its pins than those of the netlist.
         """
         law = kind_of(component.part).direct_current
         if not isinstance(law, Without):
-            nodes = self.netlist.joins[component.ref] if joins is None else joins
+            nodes = self.netlist.pin_nets[component.ref] if pin_nets is None else pin_nets
             yield from law(DirectPart(component.ref, component, nodes, grade, operated, self.choices, warmth))
 
     def _elements(self, component: Component, grade: Grade, operated: bool, warmth: Warmth | None) -> Iterator[Element]:
         if kind_of(component.part).outside:
-            for role, net in self.netlist.joins[component.ref].items():
+            for role, net in self.netlist.pin_nets[component.ref].items():
                 node = pin_node(component.ref, role)
                 yield Resistor(f"{node} joint", node, net, JOINT_OHM)
         yield from self.of_part(component, grade, operated, warmth)
@@ -103,7 +103,7 @@ class Bench(Struct, frozen=True, dict=True):
         """Nets that parts of more than one port, or of the board, are joined to."""
         owners: dict[str, set[str]] = {}
         for component in self.fitted:
-            for net in self.netlist.joins[component.ref].values():
+            for net in self.netlist.pin_nets[component.ref].values():
                 owners.setdefault(net, set()).add(component.subject.strip)
         return frozenset(net for net, found in owners.items() if len(found) > 1)
 
@@ -128,7 +128,7 @@ class Bench(Struct, frozen=True, dict=True):
             (c.subject.strip != strip, c.ref, role)
             for c in self.fitted
             if kind_of(c.part).outside == "line"
-            for role, joined in self.netlist.joins[c.ref].items()
+            for role, joined in self.netlist.pin_nets[c.ref].items()
             if joined == net
         ]
         if not found:
@@ -147,7 +147,7 @@ def unmetered(bench: Bench) -> Iterator[Problem]:
     for component in bench.fitted:
         kind = kind_of(component.part)
         law = kind.direct_current
-        nets = set(bench.netlist.joins[component.ref].values())
+        nets = set(bench.netlist.pin_nets[component.ref].values())
         found = any(bench.of_part(component)) or len(nets) < 2
         if law is NOT_SAID or not (isinstance(law, Without) or found):
             wanted = f"wanted is a law for direct current in boardgen/kinds, or why a {kind.name} has none"

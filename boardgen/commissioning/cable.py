@@ -82,7 +82,7 @@ class CableBench(Struct, frozen=True, dict=True):
             ref: volts(j["coil +"], j["coil -"])
             for label in only
             for ref in bench.relays[label]
-            for j in [bench.netlist.joins[ref]]
+            for j in [bench.netlist.pin_nets[ref]]
         }
         operated = {
             label: all(

@@ -36,9 +36,9 @@ BRIDGED_NM = 2_600_000
 def _bridges(bench: Bench, part: WholePart) -> Iterator[Fault]:
     """Solder from a pin to its neighbour, where both are on different nets; of a part with two pins it is its short."""
     pads, pins = _pads(bench, part.component), part.component.part.pins
-    if len(part.joins) < 3:
+    if len(part.pin_nets) < 3:
         return
-    for (one, net), (other, other_net) in combinations(part.joins.items(), 2):
+    for (one, net), (other, other_net) in combinations(part.pin_nets.items(), 2):
         at, other_at = pads.get(pins.get(one, "")), pads.get(pins.get(other, ""))
         if net != other_net and at and other_at and math.dist(at, other_at) <= BRIDGED_NM:
             numbers = " and ".join(sorted((pins[one], pins[other]), key=lambda number: (len(number), number)))
@@ -54,9 +54,9 @@ def _turned_round(bench: Bench, part: WholePart) -> Iterator[Fault]:
     pins = {role: opposite.get(number) for role, number in component.part.pins.items()}
     if not pads or None in pins.values():
         return
-    net = {component.part.pins[role]: joined for role, joined in part.joins.items()}
-    joins = {role: net[number] for role, number in pins.items() if number in net}
-    turned = {element.name: element for element in bench.of_part(component, joins=joins)}
+    net = {component.part.pins[role]: joined for role, joined in part.pin_nets.items()}
+    pin_nets = {role: net[number] for role, number in pins.items() if number in net}
+    turned = {element.name: element for element in bench.of_part(component, pin_nets=pin_nets)}
     change = (turned.get(element.name) or opened(element) for element in part.elements)
     yield Fault("turned round by half a turn", (component.ref,), tuple(change), parted=True)
 
@@ -68,15 +68,15 @@ def _pads(bench: Bench, component: Component) -> dict[str, tuple[int, int]]:
 
 def of_part(bench: Bench, component: Component) -> Iterator[Fault]:
     """The common faults of one part, a dry joint at each pin that is reached from outside among them."""
-    kind, joins = kind_of(component.part), bench.netlist.joins[component.ref]
-    part = WholePart(component, joins, tuple(bench.of_part(component)))
+    kind, pin_nets = kind_of(component.part), bench.netlist.pin_nets[component.ref]
+    part = WholePart(component, pin_nets, tuple(bench.of_part(component)))
     yield from kind.faults(part)
     yield from _bridges(bench, part)
     if component.part.kind == "relay":
         yield from _turned_round(bench, part)
     if kind.outside:
-        for role, net in joins.items():
+        for role, net in pin_nets.items():
             node = pin_node(component.ref, role)
             at_pin = f" at its {role}" if kind.outside == "port" else f" at pin {role}"
-            words = f"dry joint{at_pin if len(joins) > 1 else ''}"
+            words = f"dry joint{at_pin if len(pin_nets) > 1 else ''}"
             yield part.fault(words, Resistor(f"{node} joint", node, net, DRY_OHM))

@@ -65,11 +65,11 @@ def _relays(bench: Bench, strip: Strip, owner: str) -> Iterator[Probe]:
                 yield Probe(f"pole {contact.pole}, common to {throw}", where, contact.common, net, owner)
         poles.setdefault(contact.ref, []).append(common)
     for ref, commons in poles.items():
-        pins, joins = bench.netlist.component[ref].part.pins, bench.netlist.joins[ref]
+        pins, pin_nets = bench.netlist.component[ref].part.pins, bench.netlist.pin_nets[ref]
         where = f"{ref} pins {commons[0]} and {commons[1]}"
-        yield Probe("between both commons", where, joins["pole A common"], joins["pole B common"], owner)
+        yield Probe("between both commons", where, pin_nets["pole A common"], pin_nets["pole B common"], owner)
         where = f"{ref} pins {pins['coil +']} and {pins['coil -']}"
-        yield Probe("coil", where, joins["coil +"], joins["coil -"], owner, when_selected=False)
+        yield Probe("coil", where, pin_nets["coil +"], pin_nets["coil -"], owner, when_selected=False)
     for line in bench.lines_of(strip.label):
         if not line.selects:
             yield from _line(bench, f"line {line.net} to 0V", line.net, strip.label)
@@ -118,4 +118,4 @@ def _line(bench: Bench, name: str, net: str, strip: str) -> Iterator[Probe]:
 def shown(bench: Bench, pin: tuple[str, str]) -> str:
     """A pin as a person calls it; a stud is called by its designator alone."""
     ref, role = pin
-    return ref if len(bench.netlist.joins[ref]) == 1 else f"{ref} pin {role}"
+    return ref if len(bench.netlist.pin_nets[ref]) == 1 else f"{ref} pin {role}"

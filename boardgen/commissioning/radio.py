@@ -131,7 +131,7 @@ def _drawn(bench: Bench, own: Mapping[int, RadioElement], grounds: frozenset[str
         if winding == TOUCH:
             yield from _set({n: e for n, e in own.items() if e.law == "starts"}, CLOSED)
         elif winding:
-            yield from _winding(own, winding, change, bench.netlist.joins[ref], opened)
+            yield from _winding(own, winding, change, bench.netlist.pin_nets[ref], opened)
         elif closed or opened:
             ends = {"0V" if end in grounds else end for end in change.ends}
             between = {n: e for n, e in own.items() if set(e.nets) == ends}
@@ -163,12 +163,12 @@ def _set(elements: Mapping[int, RadioElement], table: Mapping[str, Mapping[str, 
 
 
 def _winding(
-    own: Mapping[int, RadioElement], winding: str, change: Element, joins: Mapping[str, str], opened: bool
+    own: Mapping[int, RadioElement], winding: str, change: Element, pin_nets: Mapping[str, str], opened: bool
 ) -> Drawn:
     place, end = ("first", "primary") if winding == PORT_WINDING else ("second", "secondary")
     for at, element in own.items():
         if element.law == "transformer":
             if opened:
                 yield at, f"{place} resistance", BIG_OHM
-            elif change.ends == (joins[f"{end} end"], joins[f"{end} start"]):
+            elif change.ends == (pin_nets[f"{end} end"], pin_nets[f"{end} start"]):
                 yield at, f"{place} turns", -next(p.value for p in element.parameters if p.name == f"{place} turns")

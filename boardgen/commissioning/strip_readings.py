@@ -130,8 +130,8 @@ class StripReadings(Struct, frozen=True, dict=True):
 
     def pulls_in(self, ref: str, solution: Solution) -> bool:
         """Whether the coil has what it must operate at, and the right way round."""
-        joins, island = self.bench.netlist.joins[ref], solution.network.island
-        plus, minus = joins["coil +"], joins["coil -"]
+        pin_nets, island = self.bench.netlist.pin_nets[ref], solution.network.island
+        plus, minus = pin_nets["coil +"], pin_nets["coil -"]
         if island[plus] != island[minus]:
             return False
         return solution.volts(plus, minus) >= self.bench.netlist.component[ref].part.figures["must operate"].most

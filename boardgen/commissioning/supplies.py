@@ -78,9 +78,9 @@ class PoweredTest(Struct, frozen=True):
             f"supply current, {self.live}": ("A", "in the supply's lead", -solution.current(SUPPLY)),
         }
         for ref in self.relays:
-            joins, pins = bench.netlist.joins[ref], bench.netlist.component[ref].part.pins
+            nets, pins = bench.netlist.pin_nets[ref], bench.netlist.component[ref].part.pins
             where = f"{ref} pins {pins['coil +']} (+) and {pins['coil -']}"
-            found[f"volts at the coil of {ref}"] = ("V", where, _volts(solution, joins["coil +"], joins["coil -"]))
+            found[f"volts at the coil of {ref}"] = ("V", where, _volts(solution, nets["coil +"], nets["coil -"]))
         if self.port:
             where = f"{self.port} centre (+) and braid"
             found[f"volts at {self.port}, {self.loaded}"] = ("V", where, _volts(solution, *self._ends()))

@@ -106,7 +106,7 @@ def _faults(part: WholePart) -> Iterator[Fault]:
     yield part.short(PRIMARY[0], SECONDARY[0], "windings touch: enamel scraped through", TOUCH)
     if not (isinstance(port, Resistor) and isinstance(board, Resistor)):
         raise TypeError("a winding is a resistance to direct current")
-    (start, end), (board_start, board_end) = ((part.joins[role] for role in roles) for roles in (PRIMARY, SECONDARY))
+    (start, end), (board_start, board_end) = ((part.pin_nets[role] for role in roles) for roles in (PRIMARY, SECONDARY))
     yield part.fault(
         "ends of both windings exchanged",
         Resistor(port.name, start, board_end, port.ohm),

@@ -35,7 +35,7 @@ class WholePart(Struct, frozen=True):
     """A part before anything is wrong: the nets at its pins by role, and its direct-current elements in order."""
 
     component: Component
-    joins: Mapping[str, str]
+    pin_nets: Mapping[str, str]
     elements: tuple[Element, ...]
 
     def fault(self, name: str, *change: Element) -> Fault:
@@ -44,7 +44,7 @@ class WholePart(Struct, frozen=True):
 
     def short(self, one: str, other: str, name: str = "short", element: str = "short") -> Fault:
         """A solder bridge or a dead short between two pins."""
-        bridge = Resistor(f"{self.component.ref} {element}", self.joins[one], self.joins[other], JOINT_OHM)
+        bridge = Resistor(f"{self.component.ref} {element}", self.pin_nets[one], self.pin_nets[other], JOINT_OHM)
         return self.fault(name, bridge)
 
 
@@ -89,7 +89,7 @@ def polarised(part: WholePart) -> Iterator[Fault]:
 
 def bridged(part: WholePart) -> Iterator[Fault]:
     """A part that passes no current when whole, bridged between its two pins."""
-    one, other = list(part.joins)[:2]
+    one, other = list(part.pin_nets)[:2]
     yield part.short(one, other)
 
 

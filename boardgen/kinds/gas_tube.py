@@ -26,11 +26,11 @@ def _radio(part: RadioPart) -> Iterator[Element]:
 
 def _faults(part: WholePart) -> Iterator[Fault]:
     """Bridged; a tube of three electrodes may fail to either line."""
-    if EARTH not in part.joins:
+    if EARTH not in part.pin_nets:
         yield from bridged(part)
         return
-    for line in (role for role in part.joins if role != EARTH):
-        words = "short" if len(part.joins) == 2 else f"short from {line} to {EARTH}"
+    for line in (role for role in part.pin_nets if role != EARTH):
+        words = "short" if len(part.pin_nets) == 2 else f"short from {line} to {EARTH}"
         yield part.short(line, EARTH, words)
 
 

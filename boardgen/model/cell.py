@@ -32,5 +32,5 @@ class Cell(Struct, frozen=True):
     resting: Pair | None = None
 
 
-Joins = Mapping[str, Mapping[str, str]]
-"""Net name by designator and pin role."""
+PinNets = Mapping[str, Mapping[str, str]]
+"""The net of each pin: its name by designator and pin role."""

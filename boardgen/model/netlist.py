@@ -125,8 +125,8 @@ class Netlist(Struct, frozen=True, dict=True):
         return {centre: named[braid] for centre, braid in braids.items() if braid in named}
 
     @cached_property
-    def joins(self) -> dict[str, dict[str, str]]:
-        """Net name by designator and pin role."""
+    def pin_nets(self) -> dict[str, dict[str, str]]:
+        """The net of each pin: its name by designator and pin role."""
         found: dict[str, dict[str, str]] = {c.ref: {} for c in self.components}
         for net in self.nets:
             for node in net.nodes:

@@ -22,7 +22,7 @@ SHARED = ("0V", "earth", "coil supply", *BUS)
 
 
 class Use(Struct, frozen=True):
-    """A part in a place. `joins` maps each pin role to a local net; a role left out stays free on purpose.
+    """A part in a place. `pin_nets` maps each pin role to a local net; a role left out stays free on purpose.
 
     `in_series` says that the received signal passes it on its way to the next stage.
     """
@@ -30,7 +30,7 @@ class Use(Struct, frozen=True):
     subject: Subject
     part: Part
     value: str
-    joins: Mapping[str, str]
+    pin_nets: Mapping[str, str]
     fitted: bool = True
     in_series: bool = False
 

@@ -45,7 +45,7 @@ def _reaching(netlist: Netlist) -> Iterator[str]:
     for component in netlist.components:
         kind = kind_of(component.part)
         if component.fitted and kind.is_wound and kind.carries_feed:
-            yield from netlist.joins[component.ref].values()
+            yield from netlist.pin_nets[component.ref].values()
 
 
 def _contacts(netlist: Netlist, strips: int) -> Iterator[tuple[str, Figure]]:

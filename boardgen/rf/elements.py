@@ -66,7 +66,7 @@ class Elements:
 
     def _part(self, component: Component) -> RadioPart:
         kind = kind_of(component.part)
-        nodes = {role: self.net(net) for role, net in self.netlist.joins[component.ref].items()}
+        nodes = {role: self.net(net) for role, net in self.netlist.pin_nets[component.ref].items()}
         own, curve = self._own.get(kind.name, {}), self._curves.get(kind.name, "")
         return RadioPart(component, nodes, self.choices, kind.assumed, own, curve)
 

@@ -32,7 +32,7 @@ def _path(request: Request, netlist: Netlist, strip: Strip) -> FeedPath:
     line = {feed_line_net(request, strip), feed_net(request, strip)}
     ohm, parts = 0.0, []
     for component in netlist.components:
-        kind, nodes = kind_of(component.part), netlist.joins[component.ref]
+        kind, nodes = kind_of(component.part), netlist.pin_nets[component.ref]
         if not kind.carries_feed or isinstance(kind.direct_current, Without):
             continue
         if component.subject.strip == strip.label or set(nodes.values()) == line:

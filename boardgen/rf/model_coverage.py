@@ -64,7 +64,7 @@ def unmodelled(netlist: Netlist, elements: Sequence[Element], ac_grounds: Collec
     known = {element.ref for element in elements}
     for component in netlist.components:
         law = kind_of(component.part).radio
-        nodes = {GROUND if net in ac_grounds else net for net in netlist.joins[component.ref].values()}
+        nodes = {GROUND if net in ac_grounds else net for net in netlist.pin_nets[component.ref].values()}
         silent = law is NOT_SAID if isinstance(law, Without) else component.ref not in known and len(nodes) > 1
         if component.fitted and silent:
             found = f"the prediction knows nothing of {component.ref}, a {component.part.kind}"

@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 
 from boardgen.kinds.symbol import PAIR_STEPS
-from boardgen.model.cell import Cell, CellPart, Joins, Pair
+from boardgen.model.cell import Cell, CellPart, Pair, PinNets
 from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Component
@@ -37,14 +37,14 @@ def wiring(request: Request, strip: Strip, choices: Choices) -> Wiring:
     subject = Subject(strip.label, NAME, "transformer")
     port_turns = round(choices.choice("port turns", subject).chosen)
     turns = round(choices.choice("turns", subject).chosen)
-    joins = {
+    pin_nets = {
         "primary start": OUTER[0],
         "primary end": OUTER[1],
         "secondary start": INNER[0],
         "secondary end": INNER[1],
     }
     core = choices.part("turns", subject)
-    transformer = placed(subject, core, joins, strip.fitted, f"{port_turns}:{turns} turns")
+    transformer = placed(subject, core, pin_nets, strip.fitted, f"{port_turns}:{turns} turns")
     uses = [transformer, *_compensation(strip, choices)]
     if strip.feed is not None:
         return Wiring(tuple(uses), INNER)
@@ -87,7 +87,7 @@ def symbol(parts: tuple[Component, ...], pen: Pen, pair: Pair) -> Sketch:
     pen.pair(0, at, (0, PAIR_STEPS))
     pen.glyph(core, "transformer", (at, 0), ROLES)
     pen.words(core, at + 4, PAIR_STEPS / 2 - 0.2)
-    joined = pen.joins[core.ref]
+    joined = pen.pin_nets[core.ref]
     inward = (joined["secondary start"], joined["secondary end"])
     words = 1 + max(steps(core.value), steps(shown(core)))
     right = at + 3 + max(math.ceil(words), *(pen.room(net) for net in inward)) + 1
@@ -100,11 +100,11 @@ def symbol(parts: tuple[Component, ...], pen: Pen, pair: Pair) -> Sketch:
     return pen.sketch(right, inward)
 
 
-def cell(parts: tuple[Component, ...], joins: Joins, pair: Pair) -> Cell:
+def cell(parts: tuple[Component, ...], pin_nets: PinNets, pair: Pair) -> Cell:
     """Half a turn brings the primary's face to the port; starts in different holes let the pair come crossed."""
     core = next(part for part in parts if part.part.kind == "core")
     cell_parts = [CellPart(part, (2,) if part is core else (0, 1, 2, 3)) for part in parts]
-    joined = joins[core.ref]
+    joined = pin_nets[core.ref]
     inward = (joined["secondary start"], joined["secondary end"])
     crossed = LEADS[PRIMARY[0]].hole != LEADS[SECONDARY[0]].hole
     return Cell(NAME, tuple(cell_parts), inward, crossed=crossed)

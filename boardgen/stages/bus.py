@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from boardgen.kinds.symbol import PAIR_STEPS
-from boardgen.model.cell import Cell, CellPart, Joins, Pair
+from boardgen.model.cell import Cell, CellPart, Pair, PinNets
 from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Component
@@ -39,7 +39,7 @@ def symbol(parts: tuple[Component, ...], pen: Pen, pair: Pair) -> Sketch:
     right = max(at + pitch(*parts), at + 2 + max(pen.room(net) for net in pair))
     pen.pair(0, right, (0, PAIR_STEPS))
     for part in parts:
-        side = 0 if pair[0] in pen.joins[part.ref].values() else 1
+        side = 0 if pair[0] in pen.pin_nets[part.ref].values() else 1
         pen.hang(part, at, side * PAIR_STEPS, pair[side])
     pen.name(pair[0], right - 0.2, 0, anchor="end")
     # clear of the words of what hangs from the braid
@@ -47,7 +47,7 @@ def symbol(parts: tuple[Component, ...], pen: Pen, pair: Pair) -> Sketch:
     return pen.sketch(right, pair)
 
 
-def cell(parts: tuple[Component, ...], joins: Joins, pair: Pair) -> Cell:
+def cell(parts: tuple[Component, ...], pin_nets: PinNets, pair: Pair) -> Cell:
     """Links and bleeders, turned at will; the pair passes."""
     return Cell(NAME, tuple(map(CellPart, parts)), pair)
 

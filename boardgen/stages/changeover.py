@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from boardgen.kinds.relay import REST_STEPS
 from boardgen.kinds.symbol import PAIR_STEPS
-from boardgen.model.cell import Cell, CellPart, Joins, Pair
+from boardgen.model.cell import Cell, CellPart, Pair, PinNets
 from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Component
@@ -72,14 +72,14 @@ def symbol(parts: tuple[Component, ...], pen: Pen, pair: Pair) -> Sketch:
     at = 0.0
     for part in parts:
         if part.subject.slot in BLEEDERS:
-            side = 0 if pair[0] in pen.joins[part.ref].values() else 1
+            side = 0 if pair[0] in pen.pin_nets[part.ref].values() else 1
             pen.hang(part, 1, side * PAIR_STEPS, pair[side])
             at = max(at, 1.0 + pitch(part))
     relay = next((part for part in parts if part.part.kind == "relay"), None)
     if relay is None:
         pen.pair(0, at, (0, PAIR_STEPS))
         return pen.sketch(at, pair)
-    ends = pen.joins[relay.ref]
+    ends = pen.pin_nets[relay.ref]
     resting = (ends["pole A normally closed"], ends["pole B normally closed"])
     poles_at = at + max(pen.room(net) for net in resting)
     pen.pair(0, poles_at, (0, PAIR_STEPS))
@@ -95,12 +95,12 @@ def symbol(parts: tuple[Component, ...], pen: Pen, pair: Pair) -> Sketch:
     return pen.sketch(right, inward)
 
 
-def cell(parts: tuple[Component, ...], joins: Joins, pair: Pair) -> Cell:
+def cell(parts: tuple[Component, ...], pin_nets: PinNets, pair: Pair) -> Cell:
     """The resting pair comes from the rails; only the commons' pair leaves in the middle. No relay: the pair passes."""
     relay = next((part for part in parts if part.part.kind == "relay"), None)
     if relay is None:
         return Cell(NAME, tuple(map(CellPart, parts)), pair)
-    ends = joins[relay.ref]
+    ends = pin_nets[relay.ref]
     inward, resting = (
         (ends[f"pole A {contact}"], ends[f"pole B {contact}"]) for contact in ("common", "normally closed")
     )

@@ -8,7 +8,7 @@ fuse, a capacitor and a bleeder for each feed. It is drawn line by line: a row f
 from __future__ import annotations
 
 from boardgen.kinds import jack as jacks
-from boardgen.model.cell import Cell, CellPart, Joins, Pair
+from boardgen.model.cell import Cell, CellPart, Pair, PinNets
 from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Component
@@ -124,7 +124,7 @@ def row_nets(parts: tuple[Component, ...], pen: Pen) -> list[str]:
     """The nets that have a row of their own: those of the terminals and of the guards, 0V apart."""
     found: dict[str, None] = {}
     for part in parts:
-        joined = pen.joins[part.ref]
+        joined = pen.pin_nets[part.ref]
         if part.part.kind in LINE_ENDS:
             found |= dict.fromkeys(joined.values())
         elif part.part.kind in ("suppressor", "fuse"):
@@ -134,7 +134,7 @@ def row_nets(parts: tuple[Component, ...], pen: Pen) -> list[str]:
 
 def line_row(parts: tuple[Component, ...], pen: Pen, net: str) -> Sketch:
     """A line as far as its suppressors; it goes on at the right as the same net."""
-    pins = [(p, role) for p in parts if p.part.kind in LINE_ENDS for role, n in pen.joins[p.ref].items() if n == net]
+    pins = [(p, role) for p in parts if p.part.kind in LINE_ENDS for role, n in pen.pin_nets[p.ref].items() if n == net]
     for number, (part, role) in enumerate(pins):
         y = PIN_STEPS * number
         _pin(part, role, pen, y)
@@ -143,7 +143,7 @@ def line_row(parts: tuple[Component, ...], pen: Pen, net: str) -> Sketch:
     right = (1.0 if pins else 0.0) + pen.room(net)
     start, at = (2.0 if pins else 0.0), max(5.0, right)
     for part in parts:
-        if part.part.kind == "suppressor" and net in pen.joins[part.ref].values():
+        if part.part.kind == "suppressor" and net in pen.pin_nets[part.ref].values():
             pen.hang(part, at, 0, net)
             at += pitch(part)
             right = max(right, at)
@@ -155,7 +155,7 @@ def zero_row(parts: tuple[Component, ...], pen: Pen) -> Sketch:
     """The terminals on 0V, one under the other."""
     y = 0
     for part in parts:
-        for role, net in pen.joins[part.ref].items():
+        for role, net in pen.pin_nets[part.ref].items():
             if part.part.kind in LINE_ENDS and net == "0V":
                 _pin(part, role, pen, y)
                 pen.wire((1, y), (2, y))
@@ -166,13 +166,13 @@ def zero_row(parts: tuple[Component, ...], pen: Pen) -> Sketch:
 
 def _pin(part: Component, role: str, pen: Pen, y: float) -> None:
     pen.glyph(part, "stud" if part.part.kind == "stud" else "terminal", (0, y), (role,))
-    single = len(pen.joins[part.ref]) == 1
+    single = len(pen.pin_nets[part.ref]) == 1
     pen.text((-1, y + 0.3), shown(part, "" if single else f".{role}"), "ref", part.ref, "end")
 
 
 def fuse_row(parts: tuple[Component, ...], pen: Pen, net: str, *, begins: bool) -> Sketch:
     """The fuse of a feed and what holds the line behind it. `begins` where no line leads here."""
-    fuse = next(p for p in parts if p.part.kind == "fuse" and net in pen.joins[p.ref].values())
+    fuse = next(p for p in parts if p.part.kind == "fuse" and net in pen.pin_nets[p.ref].values())
     at = 1.0
     if begins:
         pen.name(net, 0, 0)
@@ -183,7 +183,7 @@ def fuse_row(parts: tuple[Component, ...], pen: Pen, net: str, *, begins: bool) 
     at += 6 + spread(fuse)
     pen.wire((at - 2 - spread(fuse), 0), (at, 0))
     for part in parts:
-        if part.part.kind in ("capacitor", "resistor") and behind in pen.joins[part.ref].values():
+        if part.part.kind in ("capacitor", "resistor") and behind in pen.pin_nets[part.ref].values():
             pen.hang(part, at, 0, behind)
             at += pitch(part)
             pen.wire((at - pitch(part), 0), (at, 0))
@@ -199,7 +199,7 @@ def jack(part: Component, pen: Pen) -> Sketch:
     right = 6.0
     for pin in range(jacks.PINS):
         y = jacks.PIN_STEPS * pin
-        net = pen.joins[part.ref].get(str(pin + 1))
+        net = pen.pin_nets[part.ref].get(str(pin + 1))
         pen.text((2.6, y + 0.3), str(pin + 1), "pin", part.ref, "end")
         if net:
             end = 4 + pen.room(net)
@@ -209,14 +209,14 @@ def jack(part: Component, pen: Pen) -> Sketch:
     return pen.sketch(right)
 
 
-def guards(parts: tuple[Component, ...], joins: Joins, pair: Pair) -> Cell:
+def guards(parts: tuple[Component, ...], pin_nets: PinNets, pair: Pair) -> Cell:
     """Suppressors first, since they are long, then the rest; no pair reaches them."""
     inner = [part for part in parts if part.part.kind not in (*LINE_ENDS, "jack")]
     ordered = sorted(inner, key=lambda part: part.part.kind != "suppressor")
     return Cell("guards", tuple(map(CellPart, ordered)))
 
 
-def edge(parts: tuple[Component, ...], joins: Joins, pair: Pair) -> Cell:
+def edge(parts: tuple[Component, ...], pin_nets: PinNets, pair: Pair) -> Cell:
     """Wire entry towards the edge, so nothing is turned."""
     return Cell("entry", tuple(CellPart(part, (0,)) for part in parts if part.part.kind in (*LINE_ENDS, "jack")))
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from boardgen.model.cell import Cell, CellPart, Joins, Pair
+from boardgen.model.cell import Cell, CellPart, Pair, PinNets
 from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Component
@@ -54,7 +54,7 @@ def symbol(parts: tuple[Component, ...], pen: Pen, pair: Pair) -> Sketch:
     return pen.sketch(right)
 
 
-def cell(parts: tuple[Component, ...], joins: Joins, pair: Pair) -> Cell:
+def cell(parts: tuple[Component, ...], pin_nets: PinNets, pair: Pair) -> Cell:
     """The stud above, the tube or link upright below it with its earth pin up; the pair passes."""
     stud_first = sorted(parts, key=lambda part: part.part.kind != "stud")
     return Cell(NAME, tuple(CellPart(p, (0,) if p.part.kind == "stud" else (3, 1)) for p in stud_first), pair)

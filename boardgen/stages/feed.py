@@ -9,7 +9,7 @@ import math
 
 from boardgen.kinds import kind_of
 from boardgen.kinds.symbol import PAIR_STEPS
-from boardgen.model.cell import Cell, CellPart, Joins, Pair
+from boardgen.model.cell import Cell, CellPart, Pair, PinNets
 from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Component
@@ -74,7 +74,7 @@ def _common_mode_choked(strip: Strip, choices: Choices) -> list[Use]:
     centre, braid = OUTER
     subject = Subject(strip.label, NAME, "bifilar choke")
     # the feed current enters winding A at its start and comes back through B from its end: the fluxes cancel
-    joins = {
+    pin_nets = {
         "winding A start": "feed",
         "winding A end": RAIL,
         "winding B start": "0V",
@@ -83,7 +83,7 @@ def _common_mode_choked(strip: Strip, choices: Choices) -> list[Use]:
     return [
         _choke(strip, choices, "centre choke", RAIL, centre),
         *_rail_capacitors(strip, choices),
-        placed(subject, choices.part("choke", subject), joins, strip.fitted),
+        placed(subject, choices.part("choke", subject), pin_nets, strip.fitted),
     ]
 
 
@@ -166,7 +166,7 @@ def _draw_two_windings(choke: Component, pen: Pen, pair: Pair, start: float) -> 
     pen.glyph(choke, "bifilar choke", (start + 4, RAIL_ROW), roles, 2, flip=True)
     pen.text((start, RAIL_ROW - 1.9), shown(choke), "ref", choke.ref)
     pen.text((start, RAIL_ROW - 0.75), choke.value, "value", choke.ref)
-    joined = pen.joins[choke.ref]
+    joined = pen.pin_nets[choke.ref]
     feed = joined["winding A start"]
     pen.wire((start, RAIL_ROW + 3), (start, PAIR_STEPS))
     pen.mark(joined["winding B start"], start + 4, RAIL_ROW + 3)
@@ -183,7 +183,7 @@ def _draw_blocked(blocking: list[Component], pen: Pen, pair: Pair, right: float)
     beyond = max(spread(part) for part in blocking)
     at = right + beyond
     for part in blocking:
-        side = 0 if pair[0] in pen.joins[part.ref].values() else 1
+        side = 0 if pair[0] in pen.pin_nets[part.ref].values() else 1
         pen.wire((right, rows[side]), (at, rows[side]))
         inward[side] = pen.across(part, at, rows[side], pair[side])
     behind = at + 4 + beyond
@@ -196,14 +196,14 @@ def _draw_blocked(blocking: list[Component], pen: Pen, pair: Pair, right: float)
     return pen.sketch(end, (inward[0], inward[1]))
 
 
-def cell(parts: tuple[Component, ...], joins: Joins, pair: Pair) -> Cell:
+def cell(parts: tuple[Component, ...], pin_nets: PinNets, pair: Pair) -> Cell:
     """Every part may be turned. The pair goes on behind the blocking capacitors."""
     behind = dict(zip(("blocking centre", "blocking braid"), (0, 1), strict=True))
     inward = list(pair)
     for part in parts:
         index = behind.get(part.subject.slot)
         if index is not None:
-            inward[index] = next(net for net in joins[part.ref].values() if net != pair[index])
+            inward[index] = next(net for net in pin_nets[part.ref].values() if net != pair[index])
     ordered = sorted(parts, key=lambda part: not kind_of(part.part).carries_feed)
     return Cell(NAME, tuple(map(CellPart, ordered)), (inward[0], inward[1]))
 

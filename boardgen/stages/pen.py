@@ -6,7 +6,7 @@ import math
 from collections.abc import Container
 
 from boardgen.kinds import SYMBOLS, kind_of
-from boardgen.model.cell import Joins, Pair
+from boardgen.model.cell import Pair, PinNets
 from boardgen.model.netlist import Component, Netlist
 from boardgen.model.sketch import Anchor, Glyph, Link, Mark, Point, Sketch, Text, Words, steps
 
@@ -60,7 +60,7 @@ class Pen:
     """
 
     def __init__(self, netlist: Netlist, strip: str = "", unnamed: Container[str] = ()) -> None:
-        self.joins: Joins = netlist.joins
+        self.pin_nets: PinNets = netlist.pin_nets
         self._netlist = netlist
         self.strip = strip
         self._unnamed = unnamed
@@ -126,7 +126,7 @@ class Pen:
     def two(self, part: Component, at: Point, net: str, turn: int) -> str:
         """A two-terminal part from `at` in the direction of `turn`, its end on `net` there; returns the other net."""
         first, second = self._ends(part)
-        joined = self.joins[part.ref]
+        joined = self.pin_nets[part.ref]
         x, y = at
         if joined[first] == net:
             self.glyph(part, symbol_of(part), at, (first, second), turn)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from boardgen.kinds.symbol import PAIR_STEPS
-from boardgen.model.cell import Cell, CellPart, Joins, Pair
+from boardgen.model.cell import Cell, CellPart, Pair, PinNets
 from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Component
@@ -44,7 +44,7 @@ def symbol(parts: tuple[Component, ...], pen: Pen, pair: Pair) -> Sketch:
     return pen.sketch(right, pair)
 
 
-def cell(parts: tuple[Component, ...], joins: Joins, pair: Pair) -> Cell:
+def cell(parts: tuple[Component, ...], pin_nets: PinNets, pair: Pair) -> Cell:
     """The connector lies along the edge of the board; the pair goes straight on."""
     return Cell(NAME, tuple(CellPart(part, (0, 2)) for part in parts), pair)
 

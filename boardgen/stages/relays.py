@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from boardgen.kinds.symbol import PAIR_STEPS
-from boardgen.model.cell import Joins
+from boardgen.model.cell import PinNets
 from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Component
@@ -42,8 +42,8 @@ def relay_use(
 ) -> Use:
     """One relay of that stage, numbered from 1. `poles` joins the roles of its contacts, such as "pole A common"."""
     plus, minus = coil_nets(request)
-    joins = {"coil +": plus, "coil -": minus, **poles}
-    return placed(Subject(strip.label, stage, "relay", number), choices.part("relay", RELAY), joins, strip.fitted)
+    pin_nets = {"coil +": plus, "coil -": minus, **poles}
+    return placed(Subject(strip.label, stage, "relay", number), choices.part("relay", RELAY), pin_nets, strip.fitted)
 
 
 def coil_uses(request: Request, strip: Strip, choices: Choices, stage: str, number: int) -> list[Use]:
@@ -66,8 +66,8 @@ def line_uses(request: Request, strip: Strip, choices: Choices, stage: str) -> l
     if request.spec.protection.reverse:
         subject = Subject(strip.label, stage, SERIES_DIODE)
         part = choices.part("series diode", Subject("", "selector", SERIES_DIODE))
-        joins = {"anode": COIL, "cathode": CONTROL} if request.low_side else {"anode": CONTROL, "cathode": COIL}
-        uses.append(placed(subject, part, joins, strip.fitted))
+        pin_nets = {"anode": COIL, "cathode": CONTROL} if request.low_side else {"anode": CONTROL, "cathode": COIL}
+        uses.append(placed(subject, part, pin_nets, strip.fitted))
     if request.spec.control.indicators:
         resistor = choices.part("indicator", Subject("", "selector", INDICATOR_RESISTOR))
         lamp = choices.fixed("lamp", Subject("", "selector", INDICATOR))
@@ -98,7 +98,7 @@ HIGH_STEPS, LOW_STEPS = 4, 8
 def drive(parts: tuple[Component, ...], pen: Pen, control: str) -> tuple[Sketch, float]:
     """The coils of a stage between their two rails, and the row on which the net `control` comes in from the left."""
     relays = [part for part in parts if part.part.kind == "relay"]
-    coil = pen.joins[relays[0].ref]
+    coil = pen.pin_nets[relays[0].ref]
     rails = (coil["coil +"], coil["coil -"])
     high = rails[1] == "0V"
     depth, entry = (HIGH_STEPS, 0) if high else (LOW_STEPS, LOW_STEPS)
@@ -155,7 +155,7 @@ def _shares_column(part: Component, *, high: bool) -> bool:
 def _column(part: Component, pen: Pen, x: float, rails: tuple[str, str], depth: float) -> None:
     high = rails[1] == "0V"
     if part.part.kind == "capacitor" and not high:
-        upper = rails[0] in pen.joins[part.ref].values()
+        upper = rails[0] in pen.pin_nets[part.ref].values()
         pen.hang(part, x, 0 if upper else depth, rails[0 if upper else 1])
         return
     top = (depth - 4) / 2
@@ -184,12 +184,12 @@ def _lamp(lamp: list[Component], pen: Pen, x: float, rails: tuple[str, str], dep
     return at, column
 
 
-def control_net(parts: tuple[Component, ...], joins: Joins) -> str:
+def control_net(parts: tuple[Component, ...], pin_nets: PinNets) -> str:
     """The net that works the relays among these parts: before the series diode where there is one, else at the coil."""
-    coil = joins[next(part for part in parts if part.part.kind == "relay").ref]
+    coil = pin_nets[next(part for part in parts if part.part.kind == "relay").ref]
     switched = coil["coil +"] if coil["coil -"] == "0V" else coil["coil -"]
     for part in parts:
-        joined = set(joins[part.ref].values())
+        joined = set(pin_nets[part.ref].values())
         if part.subject.slot == SERIES_DIODE and switched in joined:
             (control,) = joined - {switched}
             return control

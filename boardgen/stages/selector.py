@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from boardgen.kinds.relay import REST_STEPS
 from boardgen.kinds.symbol import PAIR_STEPS
-from boardgen.model.cell import Cell, CellPart, Joins, Pair
+from boardgen.model.cell import Cell, CellPart, Pair, PinNets
 from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Component
@@ -117,12 +117,12 @@ def symbol(parts: tuple[Component, ...], pen: Pen, pair: Pair) -> Sketch:
     at = 0.0
     for part in parts:
         if part.subject.slot in ("braid bleeder", "centre bleeder"):
-            side = 0 if pair[0] in pen.joins[part.ref].values() else 1
+            side = 0 if pair[0] in pen.pin_nets[part.ref].values() else 1
             pen.hang(part, 1, side * PAIR_STEPS, pair[side])
             at = max(at, 1.0 + pitch(part))
     pen.pair(0, at, (0, PAIR_STEPS))
     for relay in relays:
-        joined = pen.joins[relay.ref]
+        joined = pen.pin_nets[relay.ref]
         draw_poles(relay, pen, at)
         inward = (joined["pole A normally open"], joined["pole B normally open"])
         rest = (joined.get("pole A normally closed", ""), joined.get("pole B normally closed", ""))
@@ -172,10 +172,10 @@ def _loads(loads: list[Component], pen: Pen, rest: Pair, x: float) -> float:
     return max(drain_at - x + pitch(by_slot["idle bleeder"]), names)
 
 
-def cell(parts: tuple[Component, ...], joins: Joins, pair: Pair) -> Cell:
+def cell(parts: tuple[Component, ...], pin_nets: PinNets, pair: Pair) -> Cell:
     """Each relay before the parts about its coil. The pair goes on behind the last relay's normally open contacts."""
     last = [part for part in parts if part.part.kind == "relay"][-1]
-    opened = joins[last.ref]
+    opened = pin_nets[last.ref]
     inward = (opened["pole A normally open"], opened["pole B normally open"])
     ordered = sorted(parts, key=lambda part: (_relay_of(part), part.part.kind != "relay"))
     return Cell(NAME, tuple(CellPart(p, (3,) if p.part.kind == "relay" else (0, 1, 2, 3)) for p in ordered), inward)

@@ -7,7 +7,7 @@ from typing import Literal
 
 from msgspec import Struct
 
-from boardgen.model.cell import Cell, Joins, Pair
+from boardgen.model.cell import Cell, Pair, PinNets
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Component
 from boardgen.model.outcome import Outcome
@@ -18,7 +18,7 @@ from boardgen.spec.strip import Strip
 from boardgen.stages.line_nets import Line
 from boardgen.stages.pen import Pen
 
-MakeCell = Callable[[tuple[Component, ...], Joins, Pair], Cell]
+MakeCell = Callable[[tuple[Component, ...], PinNets, Pair], Cell]
 """From the parts of a stage on one strip, the nets of every pin, and the pair on the side of the port."""
 MakeSketch = Callable[[tuple[Component, ...], Pen, Pair], Sketch]
 """The same, with the pen in the place of the nets, which it has."""

@@ -6,7 +6,7 @@ One three-electrode tube lies between them, or one two-electrode tube from each.
 from __future__ import annotations
 
 from boardgen.kinds.symbol import PAIR_STEPS
-from boardgen.model.cell import Cell, CellPart, Joins, Pair
+from boardgen.model.cell import Cell, CellPart, Pair, PinNets
 from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Component
@@ -34,8 +34,8 @@ def wiring(request: Request, strip: Strip, choices: Choices) -> Wiring:
     centre, braid = OUTER
     part = choices.part("surge tube", Subject(strip.label, NAME, "tube"))
     if part.attributes.get("electrodes") == "3":
-        joins = {"line A": centre, "line B": braid, "earth": "earth"}
-        return Wiring((placed(Subject(strip.label, NAME, "tube"), part, joins, strip.fitted),))
+        pin_nets = {"line A": centre, "line B": braid, "earth": "earth"}
+        return Wiring((placed(Subject(strip.label, NAME, "tube"), part, pin_nets, strip.fitted),))
     return Wiring(
         (
             two_pin(Subject(strip.label, NAME, "centre tube"), part, part.value, centre, "earth", strip.fitted),
@@ -57,7 +57,7 @@ def symbol(parts: tuple[Component, ...], pen: Pen, pair: Pair) -> Sketch:
         _three(parts[0], pen)
     else:
         for part in parts:
-            row = 0 if pair[0] in pen.joins[part.ref].values() else PAIR_STEPS
+            row = 0 if pair[0] in pen.pin_nets[part.ref].values() else PAIR_STEPS
             pen.hang(part, TUBES_AT, row, pair[1 if row else 0])
     return pen.sketch(right, pair)
 
@@ -67,11 +67,11 @@ def _three(tube: Component, pen: Pen) -> None:
     pen.glyph(tube, "gas tube of three", (TUBES_AT, top), ("line A", "line B", "earth"), 1)
     pen.wire((TUBES_AT, 0), (TUBES_AT, top))
     pen.wire((TUBES_AT, top + 4), (TUBES_AT, PAIR_STEPS))
-    pen.mark(pen.joins[tube.ref]["earth"], TUBES_AT - 2, top + 2)
+    pen.mark(pen.pin_nets[tube.ref]["earth"], TUBES_AT - 2, top + 2)
     pen.words(tube, TUBES_AT + 1.6, top + 1.85)
 
 
-def cell(parts: tuple[Component, ...], joins: Joins, pair: Pair) -> Cell:
+def cell(parts: tuple[Component, ...], pin_nets: PinNets, pair: Pair) -> Cell:
     """Three electrodes lie across the strip, two along it; the pair goes straight on."""
     return Cell(NAME, tuple(CellPart(p, (0, 2) if len(p.part.pins) == 3 else (1, 3)) for p in parts), pair)
 

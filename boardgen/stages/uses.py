@@ -18,9 +18,9 @@ def two_pin(
     return Use(subject, part, value, {one: first, two: second}, fitted, in_series)
 
 
-def placed(subject: Subject, part: Part, joins: Mapping[str, str], fitted: bool = True, value: str = "") -> Use:
+def placed(subject: Subject, part: Part, pin_nets: Mapping[str, str], fitted: bool = True, value: str = "") -> Use:
     """A part with more than two pins, or with a polarity, whose roles join these nets."""
-    return Use(subject, part, value or part.value, joins, fitted)
+    return Use(subject, part, value or part.value, pin_nets, fitted)
 
 
 def drain(request: Request) -> str:

@@ -64,7 +64,7 @@ def conductors(plan: Plan, steering: Steering, request: Request, netlist: Netlis
         pins = [
             (number, int(role), net)
             for number, jack in enumerate(jacks, 1)
-            for role, net in netlist.joins[jack.ref].items()
+            for role, net in netlist.pin_nets[jack.ref].items()
         ]
         return at_jacks(wanted, pins, free)
     return assign(wanted, control.returns, free)

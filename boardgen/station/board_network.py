@@ -124,8 +124,8 @@ def coils(board: Board, operated: SelectionState, corner: Corner) -> tuple[Coil,
     found = []
     for component in board.netlist.of_kind("relay"):
         if component.fitted:
-            joins = board.netlist.joins[component.ref]
-            ends = (board.node(joins["coil +"]), board.node(joins["coil -"]))
+            pin_nets = board.netlist.pin_nets[component.ref]
+            ends = (board.node(pin_nets["coil +"]), board.node(pin_nets["coil -"]))
             found.append(coil_of(board.name, component, ends, component.ref in operated, corner))
     return tuple(found)
 
@@ -140,7 +140,7 @@ def elements(board: Board, corner: Corner) -> tuple[Element, ...]:
     for component in board.netlist.components:
         kind = kind_of(component.part)
         if component.fitted and kind is not RELAY and not isinstance(kind.direct_current, Without):
-            nodes = {role: board.node(net) for role, net in board.netlist.joins[component.ref].items()}
+            nodes = {role: board.node(net) for role, net in board.netlist.pin_nets[component.ref].items()}
             grade: Grade = ("high" if corner.is_low else "low") if kind.paths.low_resistance else "middle"
             name = f"{board.name} {component.ref}"
             found += kind.direct_current(DirectPart(name, component, nodes, grade, warmth=corner.warmth))

@@ -87,7 +87,8 @@ def test_a_jack_takes_the_lines_of_every_strip(own: Catalogue, ways: int, option
     """Its lines cross the board beside the bus, one rail for each, and no two jacks stand in each other's way."""
     made, netlist = made_of(own, specification(option | {"entry": "jack"}, ways))
     assert made.faults == ()
-    selects = {net for jack in netlist.of_kind("jack") for net in netlist.joins[jack.ref].values() if "select" in net}
+    joined = [net for jack in netlist.of_kind("jack") for net in netlist.pin_nets[jack.ref].values()]
+    selects = {net for net in joined if "select" in net}
     assert len(selects) == ways
     rails = [track for track in made.board.tracks if track.start[1] == track.end[1] and track.width_nm == BUS_TRACK_NM]
     level = {track.net for track in rails} & selects

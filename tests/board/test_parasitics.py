@@ -140,7 +140,7 @@ def test_bodies_are_plates():
     one, two = sorted((s for s in board.parts if s.kind == "core"), key=lambda s: s.body)[:2]
     along = min(one.body[3], two.body[3]) - max(one.body[1], two.body[1])
     plates = E0 * along * one.height_nm / (two.body[0] - one.body[2]) * 1e-9
-    ends = [set(netlist.joins[s.ref].values()) for s in (one, two)]
+    ends = [set(netlist.pin_nets[s.ref].values()) for s in (one, two)]
     shares = [
         f.value
         for first, second, f in result.capacitances

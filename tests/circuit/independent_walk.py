@@ -40,7 +40,7 @@ def facts(netlist: Netlist) -> Facts:
     """From the plain netlist."""
     fitted = [c for c in netlist.components if c.fitted]
     return Facts(
-        {c.ref: netlist.joins[c.ref] for c in fitted},
+        {c.ref: netlist.pin_nets[c.ref] for c in fitted},
         {c.ref: c.subject.strip for c in fitted},
         {c.ref: f"{c.subject.stage} {c.subject.place}" for c in fitted},
     )

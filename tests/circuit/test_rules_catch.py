@@ -38,8 +38,8 @@ def rejoined(slot: str, **nets: str | None) -> Plant:
         if placement.use.subject.place != slot:
             return placement
         changes = {role.replace("_", " "): net for role, net in nets.items()}
-        joins = {r: n for r, n in (dict(placement.use.joins) | changes).items() if n is not None}
-        return structs.replace(placement, use=structs.replace(placement.use, joins=joins))
+        pin_nets = {r: n for r, n in (dict(placement.use.pin_nets) | changes).items() if n is not None}
+        return structs.replace(placement, use=structs.replace(placement.use, pin_nets=pin_nets))
 
     return plant
 
@@ -53,9 +53,9 @@ def swapped(slot: str, one: str, other: str) -> Plant:
     def plant(placement: Placement) -> Placement:
         if placement.use.subject.place != slot:
             return placement
-        joins = dict(placement.use.joins)
-        joins[one], joins[other] = joins[other], joins[one]
-        return structs.replace(placement, use=structs.replace(placement.use, joins=joins))
+        pin_nets = dict(placement.use.pin_nets)
+        pin_nets[one], pin_nets[other] = pin_nets[other], pin_nets[one]
+        return structs.replace(placement, use=structs.replace(placement.use, pin_nets=pin_nets))
 
     return plant
 

@@ -105,7 +105,7 @@ def test_own_footprint_names_and_pads_replace_ours() -> None:
     assert "footprints:core-202" not in footprints
     roles = {node.role: node.pad for net in design.netlist.nets for node in net.nodes if node.ref == "T1"}
     numbers = {(pin.ref, pin.num): net.name for net in parsed.nets for pin in net.pins}
-    joins = design.netlist.joins["T1"]
+    pin_nets = design.netlist.pin_nets["T1"]
     there = {"P1": "1", "S1": "P1"}
     assert {pad for ref, pad in numbers if ref == "T1"} == {there.get(pad, pad) for pad in roles.values()}
-    assert all(numbers["T1", there.get(pad, pad)] == joins[role] for role, pad in roles.items())
+    assert all(numbers["T1", there.get(pad, pad)] == pin_nets[role] for role, pad in roles.items())

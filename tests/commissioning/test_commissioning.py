@@ -238,12 +238,12 @@ def test_a_relay_turned_round_has_its_pins_in_the_opposite_holes():
     strip = here.request.antennas[0]
     fault = next(f for f in strip_faults(here, strip) if f.name == "turned round by half a turn")
     relay = fault.refs[0]
-    pins, joins = here.netlist.component[relay].part.pins, here.netlist.joins[relay]
+    pins, pin_nets = here.netlist.component[relay].part.pins, here.netlist.pin_nets[relay]
     assert (pins["coil +"], pins["coil -"], pins["pole A common"], pins["pole B common"]) == ("1", "10", "3", "8")
     change = {element.name: element for element in fault.change}
     assert change[f"{relay} coil"].ohm == math.inf
     # pin 3 in hole 8, pin 2 in hole 7: pole A rests between the nets of pole B's common and its normally open contact
-    assert change[f"{relay} A normally closed"].ends == (joins["pole B common"], joins["pole B normally open"])
+    assert change[f"{relay} A normally closed"].ends == (pin_nets["pole B common"], pin_nets["pole B normally open"])
     test = StripReadings(here, strip)
     found = {c.expected.name: c.found for c in test.under(fault)}
     assert found["supply current, select line"] == pytest.approx(0, abs=1e-5)

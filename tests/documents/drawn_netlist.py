@@ -326,7 +326,7 @@ def _marked(sketches, tables, netlist: Netlist) -> list[str]:
         wanted = [c.ref]
         if c.ref in drawn and c.part.kind == "relay":
             wanted = [c.ref, f"{c.ref}A", f"{c.ref}B"]
-        elif c.ref in drawn and c.part.kind == "terminal" and len(netlist.joins[c.ref]) > 1:
-            wanted = [f"{c.ref}.{role}" for role in netlist.joins[c.ref]]
+        elif c.ref in drawn and c.part.kind == "terminal" and len(netlist.pin_nets[c.ref]) > 1:
+            wanted = [f"{c.ref}.{role}" for role in netlist.pin_nets[c.ref]]
         found += [f"written {words.count(w + star)} times: {w}" for w in wanted if words.count(w + star) != 1]
     return found

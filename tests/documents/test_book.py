@@ -195,7 +195,7 @@ def test_every_line_has_one_conductor_and_ends_where_the_netlist_has_it(name):
     for conductor in found:
         if conductor.line and conductor.terminal:
             ref, _, pin = conductor.terminal.partition(" pin ")
-            assert made.netlist.joins[ref][pin or "1"] == conductor.line.net
+            assert made.netlist.pin_nets[ref][pin or "1"] == conductor.line.net
     if control.conductors == 8:
         assert [c.place.colour for c in found[:4]] == ["white/orange", "orange", "white/green", "blue"]
 

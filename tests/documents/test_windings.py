@@ -53,8 +53,8 @@ def test_the_prediction_couples_starts_of_the_same_sense():
     made = design("default")
     network = Prediction(made.request, made.choices, made.netlist).network
     for element in (e for e in network.elements if e.law == "transformer"):
-        joins = made.netlist.joins[element.ref]
-        first, second = (tuple(joins[role] for role in roles) for roles in (PRIMARY, SECONDARY))
+        pin_nets = made.netlist.pin_nets[element.ref]
+        first, second = (tuple(pin_nets[role] for role in roles) for roles in (PRIMARY, SECONDARY))
         assert element.pairs[0][0] == first[0]
         assert element.pairs[1][0] == (second[0] if same_sense() else second[1])
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from boardgen.handbook import preferred
 from boardgen.kinds.symbol import PAIR_STEPS
-from boardgen.model.cell import Cell, CellPart, Joins, Pair
+from boardgen.model.cell import Cell, CellPart, Pair, PinNets
 from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Component
@@ -95,7 +95,7 @@ def symbol(parts: tuple[Component, ...], pen: Pen, pair: Pair) -> Sketch:
     """Both poles in the row of the centre, the pad between them, the way past it above."""
     by_slot = {part.subject.slot: part for part in parts}
     relay, series = by_slot["relay"], by_slot["series"]
-    joined = pen.joins[relay.ref]
+    joined = pen.pin_nets[relay.ref]
     port_end, inward = joined["pole A normally open"], joined["pole B common"]
     at = 5 + pen.room(port_end)
     series_at = at + pitch(by_slot["port shunt"]) + spread(series)
@@ -124,11 +124,11 @@ def symbol(parts: tuple[Component, ...], pen: Pen, pair: Pair) -> Sketch:
     return pen.sketch(right, (inward, pair[1]))
 
 
-def cell(parts: tuple[Component, ...], joins: Joins, pair: Pair) -> Cell:
+def cell(parts: tuple[Component, ...], pin_nets: PinNets, pair: Pair) -> Cell:
     """The relay along the strip, the rest as there is room; the centre goes on behind its second pole."""
     relay = next(part for part in parts if part.part.kind == "relay")
     rest = [part for part in parts if part is not relay]
-    inward = (joins[relay.ref]["pole B common"], pair[1])
+    inward = (pin_nets[relay.ref]["pole B common"], pair[1])
     return Cell(NAME, (CellPart(relay, (3, 1)), *map(CellPart, rest)), inward)
 
 

@@ -53,5 +53,5 @@ def test_a_stage_of_the_board_may_have_a_net_of_its_own(monkeypatch: pytest.Monk
     own = BoardStage("tap", wiring, "bus", ())
     monkeypatch.setattr(module, "BOARD_STAGES", (*module.BOARD_STAGES, own))
     request = Request(read_text(specification({})), CATALOGUE)
-    joined = [p.use.joins for p in module.compose(request, size(request)) if p.use.subject.stage == "tap"]
-    assert [sorted(joins.values()) for joins in joined] == [["bus braid", "tap"], ["0V", "tap"]]
+    joined = [p.use.pin_nets for p in module.compose(request, size(request)) if p.use.subject.stage == "tap"]
+    assert [sorted(pin_nets.values()) for pin_nets in joined] == [["bus braid", "tap"], ["0V", "tap"]]

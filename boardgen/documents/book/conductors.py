@@ -77,10 +77,10 @@ def named(line: Line) -> str:
 def _zero_pins(bench: Bench) -> list[str]:
     """Terminals on 0V, the common ones first."""
     found = [
-        (c.subject.strip != "", f"{c.ref} pin {role}" if len(bench.netlist.joins[c.ref]) > 1 else c.ref)
+        (c.subject.strip != "", f"{c.ref} pin {role}" if len(bench.netlist.pin_nets[c.ref]) > 1 else c.ref)
         for c in bench.fitted
         if c.part.kind in ("terminal", "stud")
-        for role, net in bench.netlist.joins[c.ref].items()
+        for role, net in bench.netlist.pin_nets[c.ref].items()
         if net == "0V"
     ]
     return [name for _, name in sorted(found, key=lambda one: one[0])]
@@ -89,7 +89,7 @@ def _zero_pins(bench: Bench) -> list[str]:
 def jacks_of(bench: Bench) -> tuple[tuple[str, dict[int, str]], ...]:
     """Each jack with the nets of its pins."""
     return tuple(
-        (c.ref, {int(role): net for role, net in bench.netlist.joins[c.ref].items()})
+        (c.ref, {int(role): net for role, net in bench.netlist.pin_nets[c.ref].items()})
         for c in bench.fitted
         if c.part.kind == "jack"
     )

@@ -44,7 +44,7 @@ def _essence(netlist: Netlist, port: Port) -> object:
             part.part.kind,
             "" if kind_of(part.part).outside else part.value,
             part.fitted,
-            tuple(sorted((role, short(netlist, net, port.strip)) for role, net in netlist.joins[part.ref].items())),
+            tuple(sorted((role, short(netlist, net, port.strip)) for role, net in netlist.pin_nets[part.ref].items())),
         )
         for part in parts_of(netlist, port.strip)
     )
