@@ -3,6 +3,7 @@ PYTHON ?= python3
 VENV   := .venv
 BIN    := $(VENV)/bin
 READY  := $(VENV)/.ready
+TESTS  := $(VENV)/.ready-for-tests
 
 .PHONY: demo test quick lint pages bench peers mutation clean
 
@@ -13,21 +14,21 @@ test: lint
 	$(BIN)/python -m pytest -n auto -q
 
 # lint of what changed and the quick tests of the folders that changed
-quick: $(READY)
+quick: $(TESTS)
 	$(BIN)/python tests/quick.py
 
-lint: $(READY)
+lint: $(TESTS)
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check -q .
 	$(BIN)/mypy
 	$(BIN)/lint-imports
 
 # writes the pages and pictures under docs/ that are made from the program
-pages: $(READY)
+pages: $(TESTS)
 	$(BIN)/python docs/generate.py
 
 # all of them run, whichever falls short
-bench: $(READY)
+bench: $(TESTS)
 	@failed=0; for each in bench rf_bench board_bench order_bench station_bench build_bench; do \
 		$(BIN)/python tests/bench/$$each.py || failed=1; done; exit $$failed
 
@@ -37,14 +38,19 @@ peers:
 	apt-get install -q -y --no-install-recommends chromium kicad kicad-footprints libpango-1.0-0 libpangoft2-1.0-0 libreoffice-calc ngspice
 
 # a change of 2 % in any constant of boardgen/handbook must break a test
-mutation: $(READY)
+mutation: $(TESTS)
 	$(BIN)/python tests/mutation.py
 
 clean:
 	rm -rf $(VENV) build dist
 	find output -mindepth 1 ! -name README.md -delete
 
+# bytecode is written where a module is first used: of the libraries, a tenth is
 $(READY): pyproject.toml constraints.txt
 	$(PYTHON) -m venv $(VENV)
-	PIP_CONSTRAINT=constraints.txt $(BIN)/python -m pip install -q --disable-pip-version-check -e ".[test]"
+	PIP_CONSTRAINT=constraints.txt $(BIN)/python -m pip install -q --disable-pip-version-check --no-compile -e .
 	touch $(READY)
+
+$(TESTS): $(READY)
+	PIP_CONSTRAINT=constraints.txt $(BIN)/python -m pip install -q --disable-pip-version-check --no-compile -e ".[test]"
+	touch $(TESTS)

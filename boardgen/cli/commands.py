@@ -225,7 +225,7 @@ def completion(shell: str, /) -> int:
     Parameters
     ----------
     shell: str
-        bash, zsh or fish.
+        bash, zsh, fish or powershell.
 
     """
     from boardgen.cli.completion import run

@@ -42,7 +42,7 @@ def test_help_lists_every_command_and_every_exit_code(user, words):
             {"--lowest", "--boards", "--spares", "--currency", "--out", "--parts", "--prices", "--pdf", "--json"},
         ),
         ("compare", {"--picture", "--lowest", "--boards", "--parts", "--prices", "--json"}),
-        ("completion", {"bash", "zsh", "fish"}),
+        ("completion", {"bash", "zsh", "fish", "powershell"}),
     ],
 )
 def test_help_of_a_command_names_its_options(user, command, options):

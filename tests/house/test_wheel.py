@@ -91,5 +91,6 @@ def test_an_installed_program_builds_the_same(installed, tmp_path):
 
 def test_the_installed_package_says_its_version(installed, tmp_path):
     """The one of the module is that of the package."""
-    code = "import boardgen; from importlib.metadata import version; print(boardgen.__version__, version('boardgen'))"
+    shown = "boardgen.__version__, version('lowband-boardgen')"
+    code = f"import boardgen; from importlib.metadata import version; print({shown})"
     assert run(tmp_path, tmp_path, "-c", code, python=str(installed)).split() == [__version__] * 2
