@@ -57,8 +57,7 @@ class DirectPart(Struct, frozen=True):
     grade : the end of its tolerances
     operated : whether a relay is pulled in
     choices : what was chosen for the board, of which windings take their wire; None where it is not known
-    warmth : of junctions at a corner of a station; None on the bench, where a diode is a straight line as a meter shows
-        it
+    warmth : of junctions at a corner; None on the bench, where they are as warm as a room and spread as samples do
 
     """
 

@@ -8,13 +8,8 @@ from typing import Final
 
 from msgspec import Struct
 
-from boardgen.direct_current.curves import (
-    BOLTZMANN_OVER_CHARGE_V_PER_K,
-    KELVIN_AT_0C,
-    diode,
-    exponential,
-    through,
-)
+from boardgen.direct_current.curves import BOLTZMANN_OVER_CHARGE_V_PER_K, KELVIN_AT_0C, exponential, through
+from boardgen.direct_current.curves import LEAK_OHM as BENCH_LEAK_OHM
 from boardgen.direct_current.elements import Curve, Element
 from boardgen.kinds.direct_current import DirectPart, Warmth
 from boardgen.model.part import Part
@@ -36,8 +31,6 @@ LEAK_DOUBLES_K: Final = 10.0
 """Kelvins by which the reverse current of a diode doubles. Source: electronics textbooks (recalled)."""
 CURRENTS_A: Final = tuple(10 ** (n / 3) for n in range(-18, 1))
 """Currents between which a diode's curve is straight, three a decade: 3 mV beside the junction's own at most."""
-KNEE_SHARE: Final = 0.9
-"""Share of the forward voltage at which the straight line of a diode on the bench begins: assumed."""
 FORWARD_SPREAD_V: Final = 0.1
 """How far from the typical forward voltage a diode on the bench may be: assumed."""
 
@@ -67,14 +60,19 @@ class Junction(Struct, frozen=True):
 def junction(part: Part, warmth: Warmth) -> Junction:
     """The law of a diode through an end of its forward voltage at the current for which the catalogue gives it."""
     forward = part.figures["forward voltage"]
+    at_25c = {"most": forward.most, "typical": forward.value, "least": forward.least}[warmth.drop]
+    return _through(part, at_25c, warmth.celsius, leak_ohm(part, warmth.celsius))
+
+
+def _through(part: Part, at_25c: float, celsius: float, leak_ohm: float) -> Junction:
+    """The law through those volts at FORWARD_A and 25 degC."""
     emission, series = part.figure("emission coefficient"), part.figure("series resistance")
     coefficient = emission.value if emission else EMISSION
     series_ohm = series.value if series else SERIES_OHM
-    at_25c = {"most": forward.most, "typical": forward.value, "least": forward.least}[warmth.drop]
-    volts = at_25c + FORWARD_V_PER_K * (warmth.celsius - FORWARD_CELSIUS)
-    thermal_v = coefficient * BOLTZMANN_OVER_CHARGE_V_PER_K * (warmth.celsius + KELVIN_AT_0C)
+    volts = at_25c + FORWARD_V_PER_K * (celsius - FORWARD_CELSIUS)
+    thermal_v = coefficient * BOLTZMANN_OVER_CHARGE_V_PER_K * (celsius + KELVIN_AT_0C)
     saturation = FORWARD_A / math.expm1(max(0.05, volts - FORWARD_A * series_ohm) / thermal_v)
-    return Junction(saturation, coefficient, series_ohm, warmth.celsius, leak_ohm(part, warmth.celsius))
+    return Junction(saturation, coefficient, series_ohm, celsius, leak_ohm)
 
 
 def leak_ohm(part: Part, celsius: float) -> float:
@@ -87,11 +85,13 @@ def leak_ohm(part: Part, celsius: float) -> float:
 
 
 def direct_current(part: DirectPart) -> Iterator[Element]:
-    """The junction's own law where its warmth is known; on the bench a knee and a straight line."""
+    """The junction's law at its warmth; on the bench at that of a room, with the spread of a sample."""
     anode, cathode = (part.nodes[role] for role in ENDS)
+    diode = part.component.part
     if part.warmth is not None:
-        yield junction(part.component.part, part.warmth).curve(part.name, anode, cathode)
-        return
-    shift = {"low": -FORWARD_SPREAD_V, "middle": 0.0, "high": FORWARD_SPREAD_V}[part.grade]
-    volts = part.component.part.figures["forward voltage"].value + shift
-    yield diode(part.name, anode, cathode, KNEE_SHARE * volts, (1 - KNEE_SHARE) * volts / FORWARD_A)
+        law = junction(diode, part.warmth)
+    else:
+        shift = {"low": -FORWARD_SPREAD_V, "middle": 0.0, "high": FORWARD_SPREAD_V}[part.grade]
+        # what leaks through a diode in a room is nothing to the currents of a bench
+        law = _through(diode, diode.figures["forward voltage"].value + shift, FORWARD_CELSIUS, BENCH_LEAK_OHM)
+    yield law.curve(part.name, anode, cathode)

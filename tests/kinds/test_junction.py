@@ -1,7 +1,8 @@
-"""Diodes at direct current: Shockley's equation through the catalogue's point, and the straight line of the bench."""
+"""Diodes at direct current: Shockley's equation through the catalogue's point, also on the bench."""
 
 import math
 
+import numpy as np
 import pytest
 from msgspec.structs import replace
 
@@ -71,12 +72,12 @@ def test_three_currents_a_decade_from_a_microampere_to_an_ampere():
 
 
 @pytest.mark.parametrize(("grade", "forward_v"), [("low", 0.6), ("middle", 0.7), ("high", 0.8)])
-def test_on_the_bench_a_straight_line_from_nine_tenths_of_the_forward_voltage(grade, forward_v):
-    """Assumed: a tenth of a volt either way, and the forward voltage at 10 mA."""
+def test_on_the_bench_the_law_of_a_room_through_the_catalogues_point(grade, forward_v):
+    """Assumed: a tenth of a volt either way. Twenty times the current adds n V_T ln 20 and the series resistance."""
     component = Component("D1", Subject("", "test"), made(0.7), "", True)
     nodes = {"anode": "a", "cathode": "c"}
     ((curve),) = junction.direct_current(DirectPart("D1", component, nodes, grade))
-    (knee_v, knee_a), (end_v, end_a) = curve.points[1:]
-    assert knee_v == pytest.approx(0.9 * forward_v)
-    slope_ohm = (end_v - knee_v) / (end_a - knee_a)
-    assert knee_v + slope_ohm * 10e-3 == pytest.approx(forward_v)
+    volts, amperes = zip(*curve.points, strict=True)
+    assert np.interp(10e-3, amperes, volts) == pytest.approx(forward_v, abs=3e-3)
+    beyond_v = 1.8 * 0.025693 * math.log(20) + 0.19 * 0.5
+    assert np.interp(0.2, amperes, volts) == pytest.approx(forward_v + beyond_v, abs=3e-3)
