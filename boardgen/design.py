@@ -14,9 +14,11 @@ from msgspec.structs import replace
 from boardgen.board.rules import Rules, rules
 from boardgen.catalogue import Catalogue
 from boardgen.circuit.build import build
+from boardgen.circuit.worst_loads import worst_loads
 from boardgen.commissioning.bench import Bench, unmetered
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist
+from boardgen.model.outcome import Outcome
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Problem
 from boardgen.model.wire_cut import WireCut
@@ -162,6 +164,7 @@ def make_design(
         request, choices, refined = _refined(request) if predicted else (request, size(request), None)
     with step("wiring"):
         netlist, wiring = build(request, choices)
+        choices = _loaded(choices, worst_loads(request, choices, netlist))
         on_meter = unmetered(Bench(request, choices, netlist))
     with step("laying out"):
         copper = rules(choices.values, request.catalogue.house)
@@ -197,6 +200,11 @@ def make_design(
             bill=(*billed_is_fitted(netlist, cost), *cost.problems),
         ),
     )
+
+
+def _loaded(choices: Choices, loads: Outcome) -> Choices:
+    """The values with what each part bears in the circuit that was built of them."""
+    return replace(choices, values=choices.values + loads.choices, problems=choices.problems + loads.problems)
 
 
 def _refined(request: Request) -> tuple[Request, Choices, Refined]:

@@ -38,6 +38,9 @@ from boardgen.station.steering import Steering, SteeringSource, indirect
 from boardgen.station.table import Table, table
 from boardgen.station.wanted import Load
 
+PROVED = frozenset({"V150 relay voltage", "V151 coil voltage", "V181 feed voltage", "V182 feed overvoltage"})
+"""Rules of a lone board that the whole station is solved for."""
+
 
 class StationDesign(Struct, frozen=True, dict=True):
     """A station; each step is worked out when it is first asked for, since an order asks for few of them.
@@ -113,7 +116,8 @@ class StationDesign(Struct, frozen=True, dict=True):
         if self.selector_order is not None:
             spec = spec.model_copy(update={"order": self.selector_order})
         request = Request(spec, self.catalogue)
-        return make_design(request, first.offers, first.on, predicted=first.predicted, laid_out=first.laid_out)
+        made = make_design(request, first.offers, first.on, predicted=first.predicted, laid_out=first.laid_out)
+        return _without_own_volts(made)
 
     def _reached_through_two(self, station: Station) -> frozenset[Load]:
         """Loads with two diodes before them in some state, whose relays or ports are then left too few volts."""
@@ -236,7 +240,13 @@ def make_station(inputs: StationInputs, selector_order: Order | None = None, ste
 
 
 def _designed(inputs: BoardInputs) -> Design:
-    return make_design(inputs.request, inputs.offers, inputs.on, predicted=True, laid_out=True)
+    return _without_own_volts(make_design(inputs.request, inputs.offers, inputs.on, predicted=True, laid_out=True))
+
+
+def _without_own_volts(design: Design) -> Design:
+    """The board without what it says of its volts by itself: the proof knows what else hangs on the same source."""
+    own = tuple(p for p in design.found.sizing if p.id not in PROVED)
+    return replace(design, found=replace(design.found, sizing=own))
 
 
 def all_problems(inputs: StationInputs, design: StationDesign) -> tuple[Problem, ...]:

@@ -1,9 +1,12 @@
-"""The feed from the source to the port: its fuse, the voltage that arrives, the cable length it allows."""
+"""The feed from the source to the port: its fuse, the voltage that arrives, the cable length it allows.
+
+One load stands for what is fed, in sizing, on the board and in a station: it draws the current that the specification
+states, as a regulator does, whatever volts it gets from the least that it is allowed on.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
+from boardgen.direct_current.elements import Curve
 from boardgen.handbook import data_cable
 from boardgen.model.choice import Choice, Subject
 from boardgen.model.figure import Figure
@@ -23,6 +26,9 @@ FUSE_RATED_C, FUSE_DERATING_PER_K = 23.0, 0.0108
 
 Source: Bourns MF-R sheet REV. AL 05/21, MF-R010: 0.10 A at 23, 0.08 at 40, 0.07 at 50, 0.06 at 60, 0.05 at 70 degC.
 """
+
+FLAT_A = 1e-9
+"""By how much the current of what is fed rises for a volt more: a curve has to rise."""
 
 
 def fuses(request: Request) -> Outcome:
@@ -120,7 +126,16 @@ def _judge(
     )
     longest = max(0.0, (control.supply.low - on_board - required) / per_metre)
     low = () if value.met else (_problem(request, strip, value, longest),)
-    return Outcome((value,), (), (*low, *_too_high(request, strip))), longest
+    return Outcome((value,), (), low) + _too_high(request, strip, strip.feed), longest
+
+
+def feed_load(name: str, centre: str, braid: str, feed: Feed) -> Curve:
+    """What is fed, as an element between two points: its whole current from the least volts that suffice on.
+
+    Below those it is short of volts already, and stands as the resistance that it then has.
+    """
+    least_v = rules.FEED_SHARE * feed.voltage
+    return Curve(name, centre, braid, ((0.0, 0.0), (least_v, feed.current), (least_v + 1, feed.current + FLAT_A)))
 
 
 def highest_feed_v(feed: Feed) -> float:
@@ -128,14 +143,26 @@ def highest_feed_v(feed: Feed) -> float:
     return rules.FEED_MOST_SHARE * feed.voltage
 
 
-def _too_high(request: Request, strip: Strip) -> Iterator[Problem]:
+def _too_high(request: Request, strip: Strip, feed: Feed) -> Outcome:
     """Of the highest supply, which a port sees on a short cable before what is fed draws current."""
-    highest_v = request.spec.control.supply.high
-    if strip.feed and highest_v > highest_feed_v(strip.feed):
-        found = f"up to {highest_v:.1f} V arrive at the port before what is fed draws current"
-        wanted = f"at most {highest_feed_v(strip.feed):.1f} V are allowed for equipment of {strip.feed.voltage:g} V"
-        hint = "Lower the supply, or ask for what the equipment takes."
-        yield shortfall("V182 feed overvoltage", Subject(strip.label, "feed", "port"), found, wanted, hint)
+    subject, highest_v = Subject(strip.label, "feed", "port"), request.spec.control.supply.high
+    value = choice(
+        "highest feed voltage",
+        subject,
+        "at most",
+        highest_feed_v(feed),
+        highest_v,
+        basis="highest supply on a short cable, before what is fed draws current",
+        formula=f"V_supply <= {rules.FEED_MOST_SHARE:g} x the voltage asked for",
+        source=f"{rules.DESIGN_RULE}; what equipment takes is assumed",
+        standing="assumed",
+    )
+    if value.met:
+        return Outcome((value,))
+    found = f"up to {highest_v:.1f} V arrive at the port before what is fed draws current"
+    wanted = f"at most {value.required:.1f} V are allowed for equipment of {feed.voltage:g} V"
+    hint = "Lower the supply, or ask for what the equipment takes."
+    return Outcome((value,), (), (shortfall("V182 feed overvoltage", subject, found, wanted, hint),))
 
 
 def _in_path(request: Request, strip: Strip, parts: dict[tuple[RoleName, Subject], Part]) -> list[Figure]:

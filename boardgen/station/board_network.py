@@ -16,6 +16,7 @@ from boardgen.kinds.relay import RELAY
 from boardgen.model.netlist import Component, Netlist
 from boardgen.model.part import Part
 from boardgen.model.selection import SelectionState
+from boardgen.sizing.feed_line import feed_load
 from boardgen.sizing.relay import ASSUMED_THERMAL_K_PER_W
 from boardgen.spec.values import Feed
 from boardgen.station.corners import Corner
@@ -148,7 +149,7 @@ def elements(board: Board, corner: Corner) -> tuple[Element, ...]:
         feed = board.feeds.get(port.strip)
         if feed is not None:
             ends = (board.node(port.centre), board.node(port.braid))
-            found.append(Resistor(f"{board.name} {port.ref} load", *ends, feed.voltage / feed.current))
+            found.append(feed_load(f"{board.name} {port.ref} load", *ends, feed))
     return tuple(found)
 
 

@@ -32,6 +32,10 @@ def cards(network, model_of, celsius=27.0):
                 yield f"V{number} {a} {b} {volt!r}"
             case CurrentSource(ampere=ampere):
                 yield f"I{number} {a} {b} {ampere!r}"
+            case Curve(name=name, points=points) if name.endswith(" load"):
+                # its whole current from the least volts that suffice on, a resistance below
+                least_v, ampere = points[1]
+                yield f"B{number} {a} {b} I=min(V({a},{b})*{ampere / least_v!r},{ampere!r})"
             case Curve(name=name):
                 model = model_of(name)
                 if model == "suppressor":

@@ -225,3 +225,17 @@ def test_a_supply_that_coils_and_ports_do_not_bear_falls_short():
     assert "the supply may reach 24.0 V at the coils of dune" in said[0].found
     assert "dune way 1" in said[1].found
     assert all(p.severity == "shortfall" for p in said)
+
+
+def test_what_is_fed_draws_in_a_station_what_it_draws_on_a_lone_board():
+    """Over the cable at which the lone board just has its volts at the port, the station has them too, and no more.
+
+    A lone board takes its coils at what they draw without a cable: a thirtieth of a volt more is left in the station.
+    """
+    directions = [("1", "dune/way 1", None), ("2", "dune/way 2", None)]
+    longest = next(c.achieved for c in box_design(2, 1).choices.values if c.role == "longest cable")
+    design = station([("dune", box_design(2, 1), {"length": f"{longest:.1f} m"})], directions)
+    left = [r.volts for r in sound_readings(design.station, design.corners) if r.wanted and not r.at.ref]
+    assert min(left) == pytest.approx(0.9 * 12, abs=0.035)
+    assert min(left) > 0.9 * 12
+    assert design.reaches["dune"].longest_m == pytest.approx(longest, rel=0.05)
