@@ -57,10 +57,16 @@ class Bench(Struct, frozen=True, dict=True):
     ) -> Network:
         """The board with those relays pulled in, and what is joined to it from outside.
 
-        With `only`, those antennas stand in full, and all others, idle, as what they leave between the nets that all
-        share; their diodes, which then bear no voltage, are left out. With `warmth`, diodes have their junction's law.
+        With `only`, those antennas and the terminal at which 0V is touched stand in full, and all others, idle, as what
+        they leave between the nets that all share; their diodes, which then bear no voltage, are left out. With
+        `warmth`, diodes have their junction's law.
         """
-        kept = [c for c in self.fitted if only is None or c.subject.strip in only or c.subject.strip in self.always]
+        zero = self.pin_of("0V")
+        kept = [
+            c
+            for c in self.fitted
+            if only is None or c.subject.strip in (*only, *self.always) or (zero and c.ref == zero[0])
+        ]
         found: list[Element] = []
         for component in kept:
             found += self._elements(component, grade, component.ref in operated, warmth)

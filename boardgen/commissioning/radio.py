@@ -80,7 +80,7 @@ def radio_changes(
         values = np.empty((boards, len(edges_hz)))
         for column, edge in enumerate(edges_hz):
             state = network.state(operated, np.array([edge]), draws[edge], boards)
-            values[:, column] = read(network.solve(operated, state), quantity, selected, strip)[..., 0]
+            values[:, column] = read(network.solve(operated, state), quantity, strip)[..., 0]
         for row, (fault, fault_changes) in enumerate(zip(faults, found, strict=True), 1):
             if quantity == "mode conversion" and not fault.mistake:
                 continue

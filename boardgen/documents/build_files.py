@@ -7,6 +7,7 @@ from msgspec.structs import replace
 from boardgen.catalogue.to_verify import patterns_to_verify
 from boardgen.design import Design
 from boardgen.documents import PROGRAM
+from boardgen.documents.bench_bill import bench_bill
 from boardgen.documents.board_editor import editor_files
 from boardgen.documents.book.book import book
 from boardgen.documents.book.source import StationSide
@@ -64,6 +65,8 @@ def build_files(
         "schematic.svg": schematic(design.netlist, date, paper),
     }
     made["book.html"] = book(design, drawings, date, station)
+    if design.layout is not None:
+        made["bench-bill.html"] = bench_bill(design, design.layout.board)
     made |= {name: with_letters(svg).encode() for name, svg in drawings.items() if name != BUILT}
     return {**made, **pdf_files(made)} if pdf else made
 

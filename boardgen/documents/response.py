@@ -5,9 +5,9 @@ from __future__ import annotations
 from msgspec import Struct
 from msgspec.structs import replace
 
+from boardgen.documents.verdicts import figure, number, rests_on, state
 from boardgen.formats.touchstone import touchstone
 from boardgen.rf.feeder import sentences
-from boardgen.rf.judge import Judged
 from boardgen.rf.prediction import FIRST, Prediction
 from boardgen.rf.quantities import QUANTITIES
 from boardgen.rf.response import CREDIBLE_DB
@@ -114,19 +114,6 @@ def loss_bound(prediction: Prediction, frequency_hz: float) -> str:
     return f" +-{share:.0%}" if share < 1 else f" or {1 + share:.0f} times that"
 
 
-def number(value: float, unit: str) -> str:
-    """A figure as people read it: decibels to a tenth, small losses to a hundredth."""
-    if unit == "dB":
-        return f"{value:.2f} dB" if abs(value) < 10 else f"{value:.1f} dB"
-    return quantity.format(value, unit, 3)
-
-
-def credible(name: str, value: float, unit: str) -> str:
-    """A predicted figure of that quantity, no better than can be believed."""
-    limit = CREDIBLE_DB.get(name, float("inf"))
-    return number(value, unit) if value <= limit else f"over {limit:.0f} {unit}"
-
-
 def _note(prediction: Prediction, name: str, value: float) -> str:
     if name == "insertion loss":
         wound = any(e.law == "transformer" for e in prediction.network.elements)
@@ -137,28 +124,22 @@ def _note(prediction: Prediction, name: str, value: float) -> str:
 
 
 def judged_lines(prediction: Prediction) -> list[tuple[str, str]]:
-    """Each target: met or by how much it falls short, where, and what limits it."""
+    """Each target: its state, the figure with its bound, where, what it rests on, and what limits it."""
     limits = {one.judged.target: one for one in prediction.limits}
     lines = []
-    for judged in prediction.judged:
-        text = _verdict(prediction, judged)
+    for verdict in prediction.verdicts:
+        judged = verdict.judged
+        text = f"{state(verdict)}: {figure(verdict)}"
+        if judged.at_hz is not None:
+            where = f'"{judged.selected}" {judged.way}, "{judged.port}"'
+            text += (
+                f" at {quantity.format(judged.at_hz, 'Hz', 4)} ({where}), wanted {number(judged.wanted, judged.unit)}"
+            )
+        text += f"; {rested}" if (rested := rests_on(prediction, verdict)) else ""
         if judged.target in limits and limits[judged.target].influences:
             text += f". {limiting(limits[judged.target], prediction.netlist)}"
         lines.append((judged.target.replace("_", " "), text))
     return lines
-
-
-def _verdict(prediction: Prediction, judged: Judged) -> str:
-    if judged.achieved is None or judged.at_hz is None:
-        return "not judged: its limit lies below the band, or nothing is there to judge"
-    achieved, wanted = credible(judged.quantity, judged.achieved, judged.unit), number(judged.wanted, judged.unit)
-    at = quantity.format(judged.at_hz, "Hz", 4)
-    if judged.quantity == "insertion loss":
-        achieved += loss_bound(prediction, judged.at_hz)
-    where = f'{achieved} at {at} ("{judged.selected}" {judged.way}, "{judged.port}"), wanted {wanted}'
-    if judged.state == "met":
-        return f"met: {where}"
-    return f"falls short by {number(abs(judged.achieved - judged.wanted), judged.unit)}: {where}"
 
 
 def feed_lines(prediction: Prediction) -> list[tuple[str, str]]:

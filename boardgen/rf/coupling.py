@@ -31,10 +31,12 @@ REACH = 3
 
 
 class Coupling(Struct, frozen=True):
-    """A capacitor between two nets, each with its strip."""
+    """A capacitor between two nets, each with its strip; it may lie anywhere from `least` to `most`, in farads."""
 
     ends: tuple[tuple[str, str], tuple[str, str]]
     farads: float
+    least: float
+    most: float
 
 
 def _near(
@@ -69,14 +71,16 @@ class Coupled(Struct, frozen=True, dict=True):
 
     `farads` are those from the probes of one strip (rows) to those of another, both ways. Results are products of C, L,
     T and E, which holds a strip's own voltages for currents into its two terminals; ' stands for the transpose. Arrays
-    are (rows, columns, boards, points), m the number of shared nets. The series has three terms after the first: where
-    wC |Z| is 0.1, a thousandth of the coupling is left out. `before` are couplings that differ in the strip `changed`.
+    are (rows, columns, boards, points), m the number of shared nets. `scale`, (boards,) or (1,), multiplies every
+    coupling of a board. The series has three terms after the first: where wC |Z| is 0.1, a thousandth of the coupling
+    is left out. `before` are couplings that differ in the strip `changed`.
     """
 
     farads: Mapping[tuple[str, str], Array]
     strips: Mapping[tuple[str, SelectionState], TerminatedBlock]
     relays: Mapping[str, frozenset[str]]
     omega: Array
+    scale: Array
     before: Coupled | None = None
     changed: str = ""
 
@@ -114,8 +118,8 @@ class Coupled(Struct, frozen=True, dict=True):
 
     @cached_property
     def _each_farad(self) -> Array:
-        """The admittance of a farad at each point, S."""
-        result: Array = 1j * self.omega
+        """The admittance of a farad at each point, in each board, S: (boards, points)."""
+        result: Array = 1j * self.omega * self.scale[:, None]
         return result
 
     def found_for(self, near: SelectionState) -> dict[tuple[object, ...], Array]:
@@ -212,7 +216,8 @@ class Coupled(Struct, frozen=True, dict=True):
     def _currents(self, strip: str, volts: Mapping[str, Array]) -> Array:
         """Into the probes of a strip, for voltages at those of others."""
         total = _sum(_times(self.farads[strip, other], found) for other, found in volts.items())
-        return np.multiply(total, self._each_farad, out=total)
+        own = total.shape[2] >= self.scale.size
+        return np.multiply(total, self._each_farad, out=total if own else None)
 
     def _volts(self, operated: SelectionState, strip: str) -> Array:
         transfer = self.strips[strip, operated & self.relays[strip]].transfer
@@ -232,8 +237,9 @@ def coupled(
     strips: Mapping[tuple[str, SelectionState], TerminatedBlock],
     relays: Mapping[str, frozenset[str]],
     omega: Array,
+    scale: Array,
 ) -> Coupled | None:
-    """The couplings of strips that have a port; None where there are none."""
+    """The couplings of strips that have a port, times `scale`, (boards,) or (1,); None where there are none."""
     probes = {name: strip.probes for (name, _), strip in strips.items()}
     place = {(name, net): n for name, nets in probes.items() for n, net in enumerate(nets)}
     farads: dict[tuple[str, str], Array] = {}
@@ -242,7 +248,7 @@ def coupled(
             if (one[0], two[0]) not in farads:
                 farads[one[0], two[0]] = np.zeros((len(probes[one[0]]), len(probes[two[0]])))
             farads[one[0], two[0]][place[one], place[two]] += coupling.farads
-    return Coupled(farads, strips, relays, omega) if farads else None
+    return Coupled(farads, strips, relays, omega, scale) if farads else None
 
 
 def _times(matrix: Array, vectors: Array) -> Array:

@@ -7,7 +7,7 @@ from typing import Literal
 import numpy as np
 from msgspec import Struct
 
-from boardgen.rf.quantities import QUANTITIES, Quantity
+from boardgen.rf.quantities import QUANTITIES, Quantity, judged_at
 from boardgen.rf.response import Curve, Response
 from boardgen.rf_network.device_models import Array
 from boardgen.spec.keys import Spec
@@ -95,11 +95,7 @@ def _judge(spec: Spec, response: Response, quantity: Quantity, target: Target) -
 
 
 def _judged_curves(response: Response, quantity: Quantity) -> tuple[Curve, ...]:
-    """A braid that nothing breaks has no common-mode impedance to judge: it is bonded on purpose."""
-    curves = response.of(quantity.name)
-    if quantity.target != "common_mode":
-        return curves
-    return tuple(c for c in curves if c.port in response.network.breakers)
+    return tuple(c for c in response.of(quantity.name) if judged_at(response.network, c.quantity, c.port))
 
 
 def worst(quantity: Quantity, curve: Curve) -> Array:

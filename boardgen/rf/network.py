@@ -38,6 +38,9 @@ from boardgen.rf_network.terminated_block import TerminatedBlock, terminated
 Draws = Mapping[tuple[int, str], Array]
 """Values that stand for a parameter, one for each copy of the board, by position of the element and name."""
 NOMINAL: Draws = {}
+COUPLINGS = (-1, "scale")
+"""Where draws have the factor of all couplings between strips."""
+STATED = np.ones(1)
 StripState = tuple[str, SelectionState]
 """A strip, "" for the board's own block, and which of its own relays are operated."""
 
@@ -63,7 +66,7 @@ class Network(Struct, frozen=True, dict=True):
     """Everything that is solved. `strips` holds each owner's block in every state; the board's own is under "".
 
     `selections` are the ways to work the board. `couplings` join two strips; their effect on each strip alone is
-    among the elements.
+    among the elements. `parts` has the part's key of each designator.
     """
 
     elements: tuple[Element, ...]
@@ -76,6 +79,7 @@ class Network(Struct, frozen=True, dict=True):
     common_mode_ohm: float
     large_cores: tuple[Part, ...] = ()
     couplings: tuple[Coupling, ...] = ()
+    parts: Mapping[str, str] = {}
 
     @cached_property
     def antennas(self) -> tuple[str, ...]:
@@ -117,12 +121,12 @@ class Network(Struct, frozen=True, dict=True):
         boards : how many copies of the board are solved together
 
         """
-        return self._coupled(self._reduced(self.strips, frequency_hz, draws, boards), frequency_hz)
+        return self._coupled(self._reduced(self.strips, frequency_hz, draws, boards), frequency_hz, draws)
 
     def state(self, operated: SelectionState, frequency_hz: Array, draws: Draws = NOMINAL, boards: int = 1) -> Blocks:
         """The same for one state of the board alone."""
         wanted = {key: self.strips[key] for owner in self.owners for key in [self.own(owner, operated)]}
-        return self._coupled(self._reduced(wanted, frequency_hz, draws, boards), frequency_hz)
+        return self._coupled(self._reduced(wanted, frequency_hz, draws, boards), frequency_hz, draws)
 
     def with_draws(
         self, blocks: Blocks, strip: str, operated: SelectionState, frequency_hz: Array, draws: Draws, boards: int
@@ -157,8 +161,9 @@ class Network(Struct, frozen=True, dict=True):
                 found |= {key: replace(one, probes=strips[key].probes) for key in keys}
         return found
 
-    def _coupled(self, strips: Mapping[StripState, TerminatedBlock], frequency_hz: Array) -> Blocks:
-        return Blocks(strips, coupled(self.couplings, strips, self.relays, 2 * np.pi * frequency_hz))
+    def _coupled(self, strips: Mapping[StripState, TerminatedBlock], frequency_hz: Array, draws: Draws) -> Blocks:
+        scale = draws.get(COUPLINGS, STATED)
+        return Blocks(strips, coupled(self.couplings, strips, self.relays, 2 * np.pi * frequency_hz, scale))
 
     def solve(self, operated: SelectionState, blocks: Blocks) -> Solution:
         """The ports of the board with those relays operated, from blocks of that state at least."""
@@ -286,7 +291,10 @@ def network(
     ohm = band.impedance if common_mode_ohm is None else common_mode_ohm
     own_loads = {p.strip: loads[p.strip] for p in ports}
     large = large_cores(request, netlist)
-    return Network(elements, ports, shared, strips, netlist.selections, tables, own_loads, ohm, large, layout.couplings)
+    parts = {c.ref: c.part.key for c in netlist.components if c.fitted}
+    return Network(
+        elements, ports, shared, strips, netlist.selections, tables, own_loads, ohm, large, layout.couplings, parts
+    )
 
 
 def _own_states(netlist: Netlist, strips: Sequence[str]) -> dict[str, tuple[SelectionState, ...]]:

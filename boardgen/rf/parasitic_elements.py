@@ -47,7 +47,7 @@ def added(parasitics: Parasitics, elements: Sequence[Element], ports: Sequence[P
         for strip, net in zip(own, (one, two), strict=True):
             alike.setdefault((strip, net, GROUND), []).append(farads)
         if with_port.issuperset(own):
-            couplings.append(Coupling(((own[0], one), (own[1], two)), farads.value))
+            couplings.append(Coupling(((own[0], one), (own[1], two)), farads.value, farads.least, farads.most))
     capacitors = (_capacitor(*place, figures) for place, figures in alike.items())
     return Added(tuple(capacitors), tuple(couplings))
 

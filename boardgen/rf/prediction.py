@@ -15,6 +15,7 @@ from boardgen.model.parasitics import Parasitics
 from boardgen.model.problem import Place, Problem
 from boardgen.request import Request
 from boardgen.rf.assumed_parasitics import assumed_parasitics
+from boardgen.rf.bounds import verdicts
 from boardgen.rf.feed_path import FeedPath, feed_paths
 from boardgen.rf.feeder import SystemPoint, system
 from boardgen.rf.grid import grid
@@ -26,6 +27,7 @@ from boardgen.rf.sensitivity import Limit, limits
 from boardgen.rf.spice_netlist import spice_netlist
 from boardgen.rf.target_report import falls_short
 from boardgen.rf.tolerance import Tolerance, tolerance
+from boardgen.rf.verdict import Verdict
 from boardgen.rf_network.device_models import Array
 from boardgen.stages.lines import ac_ground_nets
 
@@ -62,6 +64,11 @@ class Prediction(Struct, frozen=True, dict=True):
     def judged(self) -> tuple[Judged, ...]:
         """The targets against the response."""
         return judge(self.request.spec, self.response)
+
+    @cached_property
+    def verdicts(self) -> tuple[Verdict, ...]:
+        """The targets with their bounds."""
+        return verdicts(self.request.spec, self.response, self.judged)
 
     @cached_property
     def limits(self) -> tuple[Limit, ...]:

@@ -71,7 +71,7 @@ def readings(network: Network, blocks: Blocks, quantities: Collection[str] = QUA
             if name in quantities:
                 key = (name, state, port if blocks.coupled else id(solution.strips[port].transfer))
                 if key not in known:
-                    known[key] = read(solution, name, selected, port)
+                    known[key] = read(solution, name, port)
                 yield Reading(name, selected, port, known[key])
 
 
@@ -89,14 +89,32 @@ def ports_of(network: Network, selected: str) -> Iterator[tuple[str, str]]:
     yield "mode conversion", selected
 
 
-def read(solution: Solution, quantity: str, selected: str, port: str) -> Array:
+def judged_at(network: Network, quantity: str, port: str) -> bool:
+    """Whether a target judges the quantity there: a braid that nothing breaks is bonded on purpose."""
+    return quantity != "common-mode impedance" or port in network.breakers
+
+
+def read(solution: Solution, quantity: str, port: str) -> Array:
     """One quantity at a port: (boards, points), dB or ohm as QUANTITIES has it."""
+    return figure(quantity, phasor(solution, quantity, port))
+
+
+def phasor(solution: Solution, quantity: str, port: str) -> Array:
+    """What a quantity is the magnitude of, (boards, points): an S parameter, or the siemens from a braid to 0V."""
     if quantity == "return loss":
-        return loss_db(solution.s((port, "differential"), (port, "differential")))
+        return solution.s((port, "differential"), (port, "differential"))
     if quantity == "common-mode impedance":
-        return np.abs(solution.input_ohm((port, "common")))
+        return 1 / solution.input_ohm((port, "common"))
     mode = "common" if quantity in ("idle common mode", "mode conversion") else "differential"
-    return loss_db(solution.s((OUTPUT, "differential"), (port, mode)))  # type: ignore[arg-type]
+    return solution.s((OUTPUT, "differential"), (port, mode))  # type: ignore[arg-type]
+
+
+def figure(quantity: str, phasors: Array) -> Array:
+    """The quantity of such phasors, dB or ohm."""
+    if quantity == "common-mode impedance":
+        result: Array = 1 / np.maximum(np.abs(phasors), 1e-20)
+        return result
+    return loss_db(phasors)
 
 
 def loss_db(wave: Array) -> Array:

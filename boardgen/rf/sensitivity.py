@@ -127,7 +127,7 @@ def _changes(network: Network, judged: Sequence[Judged]) -> list[dict[Place, flo
             blocks = network.with_draws(whole, owner, operated, points, draws, boards)
             solution = network.solve(operated, blocks)
             for one, changes in alike:
-                figures = read(solution, one.quantity, selected, one.port)[:, np.searchsorted(points, one.at_hz or 0.0)]
+                figures = read(solution, one.quantity, one.port)[:, np.searchsorted(points, one.at_hz or 0.0)]
                 rises = np.broadcast_to(figures - figures[0], boards)[1:]
                 changes.update(zip(places, rises.tolist(), strict=True))
     return found
@@ -181,7 +181,7 @@ def _meeting(network: Network, judged: Judged, places: Sequence[Place], *, only_
     operated, point = network.operated(judged.selected), np.array([judged.at_hz])
     draws = _draws(network, [places] * len(FACTORS), FACTORS.tolist())
     solution = network.solve(operated, network.state(operated, point, draws, len(FACTORS)))
-    figures = read(solution, judged.quantity, judged.selected, judged.port)[:, 0]
+    figures = read(solution, judged.quantity, judged.port)[:, 0]
     meeting = [float(f) for f, v in zip(FACTORS, figures, strict=True) if sign * (v - judged.wanted) >= 0]
     return sorted((f for f in meeting if f < 1 or not only_less), key=lambda f: abs(np.log(f)))
 

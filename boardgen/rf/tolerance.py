@@ -8,10 +8,10 @@ from typing import Final
 import numpy as np
 from msgspec import Struct
 
-from boardgen.rf.network import Draws, Network
-from boardgen.rf.quantities import QUANTITIES, Quantity, readings
+from boardgen.rf.network import Network
+from boardgen.rf.quantities import QUANTITIES, Quantity, judged_at, readings
+from boardgen.rf.unknowns import drawn, unknowns
 from boardgen.rf_network.device_models import Array
-from boardgen.rf_network.element import COPPER
 from boardgen.spec.keys import Spec
 from boardgen.spec.values import Target
 
@@ -33,7 +33,10 @@ class Band(Struct, frozen=True):
 
 
 class Yield(Struct, frozen=True):
-    """Share of the boards that meet one target, and the worst figure of the boards at 5, 50 and 95 %."""
+    """Share of the boards that meet one target, and the worst figure of the boards at 5, 50 and 95 %.
+
+    `each` is (boards,): the worst figure of every board.
+    """
 
     quantity: str
     target: str
@@ -41,6 +44,7 @@ class Yield(Struct, frozen=True):
     to_hz: float | None
     share: float | None
     worst: tuple[float, float, float]
+    each: Array
 
 
 class Tolerance(Struct, frozen=True):
@@ -56,7 +60,7 @@ class Tolerance(Struct, frozen=True):
 def tolerance(
     spec: Spec, network: Network, boards: int, frequency_hz: Array | None = None, *, strays: bool = False
 ) -> Tolerance:
-    """Draws that many boards, each value evenly from the range of its tolerance, and judges them (Monte Carlo).
+    """Draws that many boards, each unknown evenly from its range, and judges them (Monte Carlo).
 
     The generator starts at START, so that the same boards are drawn every time; CHUNK boards are solved at once.
     Strays that are assumed keep their stated value, unless `strays` draws them from their assumed range too.
@@ -88,37 +92,19 @@ def _points(spec: Spec) -> Array:
 def _chunks(network: Network, boards: int, points: Array, strays: bool) -> Iterator[dict[str, Array]]:
     """The worst figure over states and ports of each quantity, (boards, points), chunk by chunk."""
     random = np.random.default_rng(START)
+    open_ones = [one for one in unknowns(network) if strays or not one.assumed]
     for start in range(0, boards, CHUNK):
         count = min(CHUNK, boards - start)
-        blocks = network.blocks(points, drawn(network, random, count, strays=strays), count)
+        shares = random.random((count, len(open_ones)))
+        blocks = network.blocks(points, drawn(open_ones, shares), count)
         found: dict[str, Array] = {}
         for reading in readings(network, blocks):
+            if not judged_at(network, reading.quantity, reading.port):
+                continue
             worse = np.minimum if QUANTITIES[reading.quantity].larger_is_better else np.maximum
             before = found.get(reading.quantity)
             found[reading.quantity] = reading.values if before is None else worse(before, reading.values)
         yield found
-
-
-def drawn(network: Network, random: np.random.Generator, boards: int, *, strays: bool) -> Draws:
-    """Values for that many boards. Figures that one part shares among several elements are drawn for each element.
-
-    The split of a transformer is one number for both of its capacitances.
-    """
-    draws: dict[tuple[int, str], Array] = {}
-    of_part: dict[tuple[str, str], Array] = {}
-    for at, element in enumerate(network.elements):
-        for p in element.parameters:
-            stray = p.standing == "assumed" or element.ref == COPPER
-            if p.low == p.high or (stray and not strays):
-                continue
-            if element.law in ("starts", "ends"):
-                key = (element.ref, p.name)
-                if key not in of_part:
-                    of_part[key] = random.uniform(p.low, p.high, boards)
-                draws[at, p.name] = of_part[key]
-            else:
-                draws[at, p.name] = random.uniform(p.low, p.high, boards)
-    return draws
 
 
 def _band(name: str, values: Array) -> Band:
@@ -145,8 +131,8 @@ def _passes(spec: Spec, quantity: Quantity, target: Target, values: Array, point
 def _yield(spec: Spec, quantity: Quantity, target: Target, values: Array, points: Array, passed: Array | None) -> Yield:
     bare = (quantity.name, quantity.target, target.value, target.to_hz)
     if passed is None:
-        return Yield(*bare, None, (0.0, 0.0, 0.0))
+        return Yield(*bare, None, (0.0, 0.0, 0.0), np.zeros(0))
     inside = values[:, _inside(spec, target, points)]
     each = inside.min(axis=1) if quantity.larger_is_better else inside.max(axis=1)
     low, middle, high = (float(v) for v in np.percentile(each, (LOW, 50.0, HIGH)))
-    return Yield(*bare, float(passed.mean()), (low, middle, high))
+    return Yield(*bare, float(passed.mean()), (low, middle, high), each)

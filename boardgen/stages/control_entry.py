@@ -1,8 +1,9 @@
 """The control entry: terminals, studs or jacks where the cable ends, and what guards the lines behind them.
 
-Two-way terminals stand one a strip, so that no line leaves its strip, and some for the common lines; studs one a line;
-eight-way jacks carry lines from pin 1 up and 0V on the last pins, in T568 order. Guards are suppressors to 0V, and a
-fuse, a capacitor and a bleeder for each feed. It is drawn line by line: a row from a terminal past what guards it.
+Two-way terminals stand one a strip, so that no line leaves its strip, and some for the common lines; returns take the
+screws that are left. Studs stand one a line; eight-way jacks carry lines from pin 1 up and 0V on the last pins, in T568
+order. Guards are suppressors to 0V, and a fuse, a capacitor and a bleeder for each feed. It is drawn line by line: a
+row from a terminal past what guards it.
 """
 
 from __future__ import annotations
@@ -23,6 +24,7 @@ from boardgen.stages.uses import two_pin
 
 NAME = "control entry"
 SPARE = "0V"
+"""What a screw that no line takes is joined to."""
 LINE_ENDS = ("terminal", "stud")
 """Kinds of part that are drawn at the end of a line; jacks stand apart."""
 PIN_STEPS, ZERO_STEPS = 3, 4
@@ -35,16 +37,22 @@ def wiring(request: Request, lines: tuple[Line, ...], choices: Choices) -> Wirin
 
 
 def _terminals(request: Request, lines: tuple[Line, ...], choices: Choices) -> list[Use]:
-    """An antenna's blocks carry its own lines, and a spare 0V where one is left."""
+    """An antenna's blocks carry its own lines, and 0V on a screw that is left; returns that find none stand in common.
+
+    The common blocks have a screw for 0V even so, where that takes no further block.
+    """
     part = choices.fixed("terminal", Subject("", NAME, "terminal"))
     found = []
     antennas = {strip.label: strip for strip in request.antennas}
+    returns = request.spec.control.returns
     for strip in antennas.values():
         own = [line.net for line in lines if line.strip == strip.label]
         for number, nets in enumerate(_twos(own), 1):
             subject = Subject(strip.label, NAME, "terminal", number if number > 1 else 0)
             found.append(_block(subject, part, nets, strip.name, strip.fitted))
-    common = [line.net for line in lines if line.strip not in antennas]
+        returns -= len(own) % 2 if strip.fitted else 0
+    live = [line.net for line in lines if line.strip not in antennas and line.kind != "0V"]
+    common = [SPARE] * max(returns, 0 if live else 1) + live
     for number, nets in enumerate(_twos(common), 1):
         found.append(_block(Subject("", NAME, "common terminal", number), part, nets, "common"))
     return found

@@ -4,16 +4,17 @@ import pytest
 
 from boardgen.commissioning.radio import RadioChange
 from boardgen.documents.book.faults import _heard
-from boardgen.documents.response import credible, judged_lines
+from boardgen.documents.response import judged_lines
+from boardgen.documents.verdicts import credible
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.response import CREDIBLE_DB
 from tests.commissioning.bench_boards import design
 
 
 @pytest.mark.parametrize(("name", "limit"), CREDIBLE_DB.items())
-def test_a_figure_beyond_its_limit_is_told_as_over_it(name, limit):
+def test_a_figure_beyond_its_limit_is_told_as_better_than_it(name, limit):
     assert credible(name, limit, "dB") == f"{limit:.1f} dB"
-    assert credible(name, limit + 0.2, "dB") == f"over {limit:.0f} dB"
+    assert credible(name, limit + 0.2, "dB") == f"better than {limit:.0f} dB"
     assert credible("return loss", 120.0, "dB") == "120.0 dB"
 
 
@@ -22,7 +23,7 @@ def test_two_relays_in_series_are_judged_without_a_figure_beyond_it():
     prediction = Prediction(made.request, made.choices, made.netlist)
     judged = next(one for one in prediction.judged if one.quantity == "isolation")
     assert judged.achieved > CREDIBLE_DB["isolation"]
-    assert "over 90 dB" in dict(judged_lines(prediction))["isolation"]
+    assert "better than 90 dB" in dict(judged_lines(prediction))["isolation"]
 
 
 def test_a_fault_is_told_in_figures_that_can_be_measured():

@@ -10,9 +10,9 @@ from boardgen.documents.response import COPPER_ASSUMED, COPPER_LAID, edge_rows, 
 from boardgen.model.figure import Figure
 from boardgen.model.parasitics import Parasitics
 from boardgen.model.selection import AT_REST
-from boardgen.rf.network import network
+from boardgen.rf.network import COUPLINGS, network
 from boardgen.rf.prediction import Prediction
-from boardgen.rf.tolerance import drawn
+from boardgen.rf.unknowns import unknowns
 from boardgen.rf_network.element import COPPER
 from tests.rf.dense import dense_s
 from tests.rf.made_copper import farads, with_layout
@@ -128,7 +128,19 @@ def test_words_say_which_it_is():
 def test_copper_is_drawn_with_the_strays_only():
     """Part tolerances leave the copper alone."""
     solved = with_layout("default")
-    random = np.random.default_rng(1)
     copper = {n for n, e in enumerate(solved.elements) if e.ref == COPPER}
-    assert not copper & {n for n, _ in drawn(solved, random, 3, strays=False)}
-    assert copper <= {n for n, _ in drawn(solved, random, 3, strays=True)}
+    assert copper == {n for one in unknowns(solved) if one.assumed for n, _ in one.places} & copper
+    assert not copper & {n for one in unknowns(solved) if not one.assumed for n, _ in one.places}
+
+
+def test_drawn_couplings_are_those_of_boards_that_have_them():
+    """Two boards solved together, one with all couplings doubled: each as by itself."""
+    solved, frequencies = with_layout("default"), band("default", 5)
+    first = solved.operated(solved.antennas[0])
+    both = solved.state(first, frequencies, {COUPLINGS: np.array([1.0, 2.0])}, 2)
+    together = solved.solve(first, both).matrix()
+    doubled = replace(solved, couplings=tuple(replace(c, farads=2 * c.farads) for c in solved.couplings))
+    for board, alone in enumerate((solved, doubled)):
+        matrix = alone.solve(first, alone.state(first, frequencies)).matrix()[0]
+        assert np.abs(together[board] - matrix).max() < 1e-12
+    assert np.abs(together[0] - together[1]).max() > 1e-9

@@ -192,7 +192,7 @@ def test_boards_are_drawn_the_same_every_time():
     """And more of them spread around the nominal board."""
     found, solved = DEFAULT
     first, second = (tolerance(found.spec, solved, 30) for _ in range(2))
-    assert first.yields == second.yields
+    assert [y.worst for y in first.yields] == [y.worst for y in second.yields]
     for band in first.bands:
         assert (band.low <= band.middle).all()
         assert (band.middle <= band.high).all()

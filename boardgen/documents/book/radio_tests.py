@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from boardgen.documents.book.source import Source
 from boardgen.documents.page.blocks import Block, Column, Group, Items, Table, Words
-from boardgen.documents.response import credible, loss_bound, number
+from boardgen.documents.response import loss_bound
+from boardgen.documents.verdicts import credible, number
 from boardgen.rf.response import CREDIBLE_DB
 from boardgen.spec import quantity
 from boardgen.spec.strip import Strip

@@ -31,7 +31,7 @@ def step_picture(board: Board, lines: Canvas, refs: Collection[str], title: str,
     canvas.write(str(lines))
     for part in board.parts:
         if part.ref in refs:
-            _filled(canvas, part.ref, *_rectangle(part, high))
+            filled(canvas, part, high)
     for x, y in marks:
         canvas.circle(x / 1e6, high - y / 1e6, 0.5, 0.4, fill=MARK)
     size = (wide + 2 * EDGE_MM, high + 2 * EDGE_MM)
@@ -47,8 +47,9 @@ def _box(x: float, y: float, w: float, h: float) -> str:
     return f"M{x:.2f} {y:.2f}h{w:.2f}v{h:.2f}h-{w:.2f}z"
 
 
-def _filled(canvas: Canvas, ref: str, x: float, y: float, w: float, h: float) -> None:
+def filled(canvas: Canvas, part: PlacedPart, board_high: float) -> None:
     """A body with its designator inside, turned where the body is upright."""
+    ref, (x, y, w, h) = part.ref, _rectangle(part, board_high)
     canvas.rect(x, y, w, h, fill=INK)
     long, short = max(w, h), min(w, h)
     size = max(SMALLEST_MM, min(LARGEST_MM, 0.92 * long / text_width_mm(ref, 1.0, "mono"), 0.8 * short))

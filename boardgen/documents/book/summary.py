@@ -5,10 +5,10 @@ from __future__ import annotations
 from boardgen.documents.book.source import Source
 from boardgen.documents.build_summary import lines
 from boardgen.documents.page.blocks import Block, Caution, Column, Group, Section, Table, Terms, Words
-from boardgen.documents.response import loss_bound, number
+from boardgen.documents.verdicts import figure, number, rests_on, state
 from boardgen.model.problem import shortfalls, warnings
-from boardgen.rf.judge import Judged
 from boardgen.rf.target_report import limiting
+from boardgen.rf.verdict import Verdict
 from boardgen.spec import quantity
 
 DANGERS = (
@@ -63,31 +63,23 @@ def _targets(source: Source) -> Table:
     prediction = source.design.prediction
     limits = {one.judged.target: one for one in prediction.limits}
     rows = []
-    for judged in prediction.judged:
+    for verdict in prediction.verdicts:
+        judged = verdict.judged
         limit = limits.get(judged.target)
         why = limiting(limit, prediction.netlist) if limit and limit.influences else ""
-        rows.append((_state(judged), judged.target.replace("_", " "), *_figures(source, judged), why))
+        rests = rests_on(prediction, verdict)
+        figures = (_predicted(verdict), number(judged.wanted, judged.unit), "; ".join(filter(None, (rests, why))))
+        rows.append((state(verdict), judged.target.replace("_", " "), *figures))
     columns = (
-        Column("State"), Column("Target", narrow=True), Column("Predicted, at its worst"),
-        Column("Wanted", narrow=True), Column("What limits it"),
+        Column("State"), Column("Target", narrow=True), Column("Predicted, at its worst, and its bound"),
+        Column("Wanted", narrow=True), Column("What it rests on, what limits it"),
     )  # fmt: skip
     return Table("Targets, all figures predicted", columns, rows, stacked=True)
 
 
-def _state(judged: Judged) -> str:
-    if judged.achieved is None:
-        return "not judged"
-    if judged.state == "met":
-        return "met"
-    return f"falls short by {number(abs(judged.achieved - judged.wanted), judged.unit)}"
-
-
-def _figures(source: Source, judged: Judged) -> tuple[str, str]:
-    if judged.achieved is None or judged.at_hz is None:
-        return "its limit lies below the band, or nothing is there to judge", number(judged.wanted, judged.unit)
-    achieved = number(judged.achieved, judged.unit)
-    if judged.quantity == "insertion loss":
-        achieved += loss_bound(source.design.prediction, judged.at_hz)
-    at = quantity.format(judged.at_hz, "Hz", 4)
+def _predicted(verdict: Verdict) -> str:
+    judged = verdict.judged
+    if judged.at_hz is None:
+        return figure(verdict)
     port = f", port {judged.port}" if judged.port != judged.selected else ""
-    return f"{achieved} at {at} with {judged.selected} {judged.way}{port}", number(judged.wanted, judged.unit)
+    return f"{figure(verdict)} at {quantity.format(judged.at_hz, 'Hz', 4)} with {judged.selected} {judged.way}{port}"

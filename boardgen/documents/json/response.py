@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from math import inf
 from typing import Annotated
 
 from msgspec import field
 
 from boardgen.documents.json import document
 from boardgen.documents.json.document import Problem, Record, says
-from boardgen.documents.json.values import Influence, Target
+from boardgen.documents.json.values import Influence, RestsOn, Target
 from boardgen.documents.response import assumed_rows, notes, system_lines
+from boardgen.documents.verdicts import settle
 from boardgen.model import problem
-from boardgen.rf.judge import Judged
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.response import CREDIBLE_DB
 from boardgen.rf.sensitivity import Limit
 from boardgen.rf.target_report import change
 from boardgen.rf.tolerance import Tolerance
+from boardgen.rf.verdict import RestsOn as Rest
+from boardgen.rf.verdict import Verdict
 
 Numbers = tuple[float, ...]
 
@@ -177,28 +180,46 @@ def _drawn(one: Tolerance, strays: bool) -> DrawnBoards:
 def targets_document(prediction: Prediction) -> tuple[Target, ...]:
     """The targets as a prediction judges them."""
     limits = {one.judged.target: one for one in prediction.limits}
-    return tuple(_target(prediction, judged, limits.get(judged.target)) for judged in prediction.judged)
+    return tuple(_target(prediction, verdict, limits.get(verdict.judged.target)) for verdict in prediction.verdicts)
 
 
-def _target(prediction: Prediction, judged: Judged, limit: Limit | None) -> Target:
-    bound = None
-    if judged.quantity == "insertion loss" and judged.at_hz is not None and judged.achieved is not None:
-        bound = judged.achieved * prediction.response.loss_bound(prediction.response.at(judged.at_hz))
+def _target(prediction: Prediction, verdict: Verdict, limit: Limit | None) -> Target:
+    judged, bound = verdict.judged, verdict.bound
+    most = CREDIBLE_DB.get(judged.quantity, inf)
     influences, remedies = (limit.influences, limit.remedies) if limit else ((), ())
     return Target(
         target=judged.target.replace("_", " "),
         wanted=judged.wanted,
         unit=judged.unit,
         to_hz=judged.to_hz,
-        state=judged.state,
-        achieved=judged.achieved,
-        off_by_at_most=bound,
+        state=verdict.state,
+        achieved=None if judged.achieved is None else min(judged.achieved, most),
+        better_than=(judged.achieved or 0.0) > most,
+        lowest=min(bound.lowest, most) if bound else None,
+        highest=min(bound.highest, most) if bound else None,
         at_hz=judged.at_hz,
         selected=judged.selected,
         port=judged.port,
         margin=judged.margin,
         holds_to_hz=judged.holds_to_hz,
+        rests_on=tuple(_rests_on(prediction, one) for one in verdict.rests_on),
         # a small difference: its last digits are those of the arithmetic
         limited_by=tuple(Influence(i.ref, i.name, i.value, float(f"{i.change:.5e}")) for i in influences),
         would_do=tuple(change(remedy) for remedy in remedies),
+    )
+
+
+def _rests_on(prediction: Prediction, one: Rest) -> RestsOn:
+    unknown = one.unknown
+    return RestsOn(
+        figure=unknown.name,
+        part=unknown.part,
+        refs=unknown.refs,
+        stated=unknown.value,
+        lowest=unknown.low,
+        highest=unknown.high,
+        unit=unknown.unit,
+        keeps=one.keeps,
+        at_most=one.at_most,
+        settle=settle(prediction, unknown),
     )

@@ -27,6 +27,21 @@ class Influence(Record, frozen=True):
     change_for_a_tenth_more: Annotated[float, says("What a tenth more of it does to the target, in the target's unit.")]
 
 
+class RestsOn(Record, frozen=True):
+    """An unknown that a target rests on which is met as stated, but not over its whole bound."""
+
+    figure: str
+    part: Annotated[str, says('Key of the part, "" for copper.')]
+    refs: tuple[str, ...]
+    stated: float
+    lowest: float
+    highest: float
+    unit: Annotated[str, says('SI; "1" for a share of what is stated.')]
+    keeps: Annotated[float | None, says("Within this the target holds whatever else is; null where it does not.")]
+    at_most: Annotated[bool, says("Whether it holds below that limit, else above it.")]
+    settle: Annotated[str, says("What settles it.")]
+
+
 class Target(Record, frozen=True):
     """A wanted performance; without a prediction only what is asked for."""
 
@@ -34,14 +49,17 @@ class Target(Record, frozen=True):
     wanted: float
     unit: str
     to_hz: Annotated[float | None, says("Up to this frequency, else over the whole band.")]
-    state: Annotated[str, says("met, falls short, or not judged.")]
+    state: Annotated[str, says("met, met as stated, falls short, or not judged.")]
     achieved: Annotated[float | UnsetType | None, says("The worst of all states and ports.")] = UNSET
-    off_by_at_most: Annotated[float | UnsetType | None, says("Bound of the error of a predicted loss, in dB.")] = UNSET
+    better_than: Annotated[bool | UnsetType, says("Whether it is better than the model can be credited with.")] = UNSET
+    lowest: Annotated[float | UnsetType | None, says("The least that built boards have.")] = UNSET
+    highest: Annotated[float | UnsetType | None, says("The most that built boards have.")] = UNSET
     at_hz: Annotated[float | UnsetType | None, says("Where the worst is found.")] = UNSET
     selected: Annotated[str | UnsetType, says("The antenna that is then through.")] = UNSET
     port: str | UnsetType = UNSET
     margin: float | UnsetType | None = UNSET
     holds_to_hz: Annotated[float | UnsetType | None, says("Up to where it holds from the bottom of the band.")] = UNSET
+    rests_on: tuple[RestsOn, ...] | UnsetType = UNSET
     limited_by: tuple[Influence, ...] | UnsetType = UNSET
     would_do: Annotated[tuple[str, ...] | UnsetType, says("Changes that would meet it.")] = UNSET
 

@@ -23,13 +23,18 @@ Paper = Literal["A4", "Letter"]
 def render(page: Page, spelling: Spelling, paper: Paper) -> bytes:
     """The page: no script, no request to anywhere, always the same bytes for the same page."""
     margin = {"title": _quoted(page.title), "foot": _quoted(page.foot)}
-    text = _template().render(page=page, say=spelling, paper=paper, margin=margin)
+    return fill("page.html", page=page, say=spelling, paper=paper, margin=margin)
+
+
+def fill(template: str, **values: object) -> bytes:
+    """A template of the folder beside this file with these values, and with the letters that its drawings show."""
+    text = _template(template).render(values)
     # the letters of the drawings are known when the page is there
     return (text.replace("</style>", f"{font_faces(text)}</style>", 1) + "\n").encode()
 
 
 @cache
-def _template() -> Template:
+def _template(name: str) -> Template:
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
     folder = Path(__file__).parent / "templates"
@@ -41,7 +46,7 @@ def _template() -> Template:
         lstrip_blocks=True,
     )
     environment.filters |= {"kind": _kind, "drawing": _drawing}
-    return environment.get_template("page.html")
+    return environment.get_template(name)
 
 
 def _kind(block: Block) -> str:

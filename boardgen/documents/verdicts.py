@@ -1,0 +1,96 @@
+"""Judged targets in words: the state, the figure with its bound, what it rests on, and how to settle it."""
+
+from __future__ import annotations
+
+from boardgen.model.part import Part
+from boardgen.rf.prediction import Prediction
+from boardgen.rf.response import CREDIBLE_DB
+from boardgen.rf.unknowns import Unknown
+from boardgen.rf.verdict import RestsOn, Verdict
+from boardgen.spec import quantity
+
+NOTHING_TO_JUDGE = "its limit lies below the band, or nothing is there to judge"
+
+
+def number(value: float, unit: str) -> str:
+    """A figure as people read it: decibels to a tenth, small losses to a hundredth."""
+    if unit == "dB":
+        return f"{value:.2f} dB" if abs(value) < 10 else f"{value:.1f} dB"
+    return quantity.format(value, unit, 3)
+
+
+def credible(name: str, value: float, unit: str) -> str:
+    """A predicted figure of that quantity, no better than can be believed."""
+    limit = CREDIBLE_DB.get(name, float("inf"))
+    return number(value, unit) if value <= limit else f"better than {limit:.0f} {unit}"
+
+
+def state(verdict: Verdict) -> str:
+    """The state in words, with how much is missing."""
+    judged = verdict.judged
+    if judged.state == "falls short" and judged.achieved is not None:
+        return f"falls short by {number(abs(judged.achieved - judged.wanted), judged.unit)}"
+    return verdict.state
+
+
+def figure(verdict: Verdict) -> str:
+    """What is achieved, with its bound in brackets; none where all of it is better than can be believed."""
+    judged, bound = verdict.judged, verdict.bound
+    if judged.achieved is None or bound is None:
+        return NOTHING_TO_JUDGE
+    achieved, low, high = (
+        credible(judged.quantity, value, judged.unit) for value in (judged.achieved, bound.lowest, bound.highest)
+    )
+    return achieved if achieved == low == high else f"{achieved} ({_span(low, high)})"
+
+
+def rests_on(prediction: Prediction, verdict: Verdict) -> str:
+    """What a target that is met as stated rests on, the strongest first, and how to settle it; else nothing."""
+    if not verdict.rests_on:
+        return ""
+    keeping = [one for one in verdict.rests_on if one.keeps is not None]
+    shown = keeping[:1] or list(verdict.rests_on[:2])
+    words = "; ".join(_rest(prediction, one) for one in shown)
+    alone = "" if keeping else "; none of them keeps it alone"
+    return f"rests on: {words}{alone}; {settle(prediction, shown[0].unknown)}"
+
+
+def settle(prediction: Prediction, unknown: Unknown) -> str:
+    """What the builder can do to know it."""
+    if not unknown.part:
+        return (
+            "build lays the board out and judges it with its own copper"
+            if prediction.parasitics is None
+            else "only a board that is made will tell"
+        )
+    part = _part(prediction, unknown)
+    return f"measure one {'transformer' if part.kind == 'core' else part.kind} to settle it"
+
+
+def _rest(prediction: Prediction, one: RestsOn) -> str:
+    unknown = one.unknown
+    known = "assumed" if unknown.assumed else "may be"
+    whose = f" of {_part(prediction, unknown).number}" if unknown.part else ""
+    low, value, high = (_unknown(unknown, v) for v in (unknown.low, unknown.value, unknown.high))
+    text = f"{unknown.name}{whose} {value}, {known} {_span(low, high)}"
+    if one.keeps is None:
+        return text
+    return f"{text}: {'at most' if one.at_most else 'at least'} {_unknown(unknown, one.keeps)} keeps it"
+
+
+def _unknown(unknown: Unknown, value: float) -> str:
+    return (
+        f"{value:.2f} of what is stated"
+        if unknown.unit == "1" and not unknown.part
+        else quantity.format(value, unknown.unit, 2)
+    )
+
+
+def _part(prediction: Prediction, unknown: Unknown) -> Part:
+    return prediction.choices.parts[unknown.part]
+
+
+def _span(low: str, high: str) -> str:
+    """From one figure to another, the unit once where it is the same."""
+    bare, _, unit = low.partition(" ")
+    return f"{bare} to {high}" if unit and high.partition(" ")[2] == unit else f"{low} to {high}"

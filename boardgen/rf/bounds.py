@@ -1,0 +1,161 @@
+"""Bounds of the judged figures: a second-order response surface of each in every unknown, sampled.
+
+The board with all unknowns in the middle of their ranges is solved together with boards that have one of them at an end
+of its range each. The parabola through these three is what the unknown does to a wave, or to an admittance, at a port
+and frequency; the parabolas are added as phasors. SAMPLES points drawn evenly from all ranges give the worst figure of
+as many boards, and the bound leaves out OUTSIDE of them at each end. Products of two unknowns are left out. A predicted
+loss may be off besides by what published measurements have differed from the model of cores.
+Source: G. E. P. Box and K. B. Wilson, response surfaces, 1951 (recalled); held against drawn boards in the tests.
+Cost: two boards an unknown, in the state of each judged figure, at COARSE_POINTS frequencies and the decisive ones.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from functools import cached_property
+from typing import Final
+
+import numpy as np
+from msgspec import Struct
+
+from boardgen.rf.judge import Judged
+from boardgen.rf.network import Network
+from boardgen.rf.quantities import QUANTITIES, figure, judged_at, phasor, ports_of
+from boardgen.rf.response import Response
+from boardgen.rf.tolerance import START
+from boardgen.rf.unknowns import Unknown, drawn, unknowns
+from boardgen.rf.verdict import Bound, RestsOn, Verdict
+from boardgen.rf_network.device_models import Array
+from boardgen.spec.keys import Spec
+
+COARSE_POINTS: Final = 13
+SAMPLES: Final = 1500
+OUTSIDE: Final = 0.005
+MOST_NAMED: Final = 3
+"""Unknowns that a verdict is said to rest on."""
+LIMITS: Final = np.linspace(0.95, 0.05, 19)
+"""Shares of a range that are tried as a limit, the widest first."""
+
+
+class Surface(Struct, frozen=True, dict=True):
+    """A judged quantity over its unknowns, as phasors.
+
+    `middle` is (places,) with every unknown in the middle of its range, a place a port at a frequency; `slope` and
+    `bend` are (unknowns, places) for an unknown that lies at 2 x share - 1. `at` are (samples, unknowns) of these.
+    """
+
+    quantity: str
+    middle: Array
+    slope: Array
+    bend: Array
+    at: Array
+
+    @property
+    def sign(self) -> int:
+        """1 where more is better."""
+        return 1 if QUANTITIES[self.quantity].larger_is_better else -1
+
+    @cached_property
+    def everywhere(self) -> Array:
+        """Of each sample at each place: (samples, places)."""
+        result: Array = self.middle + self.at @ self.slope + self.at**2 @ self.bend
+        return result
+
+    @cached_property
+    def worst(self) -> Array:
+        """The worst figure of each sample, times the sign."""
+        return self._worst(self.everywhere)
+
+    def with_only(self, number: int, low: float, high: float) -> Array:
+        """The same, if that unknown lay between these shares of its range alone."""
+        before = self.at[:, number, None]
+        after = (low + high - 1) + (high - low) * before
+        moved = (after - before) * self.slope[number] + (after**2 - before**2) * self.bend[number]
+        return self._worst(self.everywhere + moved)
+
+    def _worst(self, phasors: Array) -> Array:
+        result: Array = (self.sign * figure(self.quantity, phasors)).min(axis=1)
+        return result
+
+
+def verdicts(spec: Spec, response: Response, judged: Sequence[Judged]) -> tuple[Verdict, ...]:
+    """Every judged target with its bound, and what it rests on where it holds as stated alone.
+
+    Parameters
+    ----------
+    response : of the board, with its network
+    judged : its targets
+
+    """
+    every = unknowns(response.network)
+    surfaces = {
+        target: surface
+        for selected in dict.fromkeys(one.selected for one in judged if one.at_hz is not None)
+        for target, surface in _surfaces(spec, response.network, every, [j for j in judged if j.selected == selected])
+    }
+    return tuple(_verdict(response, one, surfaces, every) for one in judged)
+
+
+def _verdict(response: Response, judged: Judged, surfaces: Mapping[str, Surface], every: Sequence[Unknown]) -> Verdict:
+    if judged.target not in surfaces:
+        return Verdict(judged, "not judged")
+    surface = surfaces[judged.target]
+    bound = _bound(response, judged, surface)
+    if judged.state == "falls short":
+        return Verdict(judged, "falls short", bound)
+    if (bound.lowest >= judged.wanted) if surface.sign > 0 else (bound.highest <= judged.wanted):
+        return Verdict(judged, "met", bound)
+    return Verdict(judged, "met as stated", bound, tuple(_rests_on(surface, every, surface.sign * judged.wanted)))
+
+
+def _surfaces(
+    spec: Spec, network: Network, every: Sequence[Unknown], judged: Sequence[Judged]
+) -> Iterator[tuple[str, Surface]]:
+    """Of targets whose worst figure is found in one state, each with its name; at all ports of that state."""
+    limits = {j.target: min(spec.band.highest, j.to_hz or spec.band.highest) for j in judged}
+    coarse = np.geomspace(spec.band.lowest, max(limits.values()), COARSE_POINTS)
+    points = np.unique([*coarse, *limits.values(), *(j.at_hz or 0.0 for j in judged)])
+    boards = 2 * len(every) + 1
+    shares = np.full((boards, len(every)), 0.5)
+    for number in range(len(every)):
+        shares[2 * number + 1 : 2 * number + 3, number] = 0.0, 1.0
+    operated = network.operated(judged[0].selected)
+    solution = network.solve(operated, network.state(operated, points, drawn(every, shares), boards))
+    at = 2 * np.random.default_rng(START).random((SAMPLES, len(every))) - 1
+    for one in judged:
+        inside = points <= limits[one.target] * (1 + 1e-12)
+        at_ports = [phasor(solution, one.quantity, port)[:, inside] for port in _ports(network, one)]
+        phasors = np.concatenate([np.broadcast_to(p, (boards, p.shape[1])) for p in at_ports], axis=1)
+        middle, low, high = phasors[0], phasors[1::2], phasors[2::2]
+        yield one.target, Surface(one.quantity, middle, (high - low) / 2, (high + low) / 2 - middle, at)
+
+
+def _ports(network: Network, judged: Judged) -> Iterator[str]:
+    for name, port in ports_of(network, judged.selected):
+        if name == judged.quantity and judged_at(network, name, port):
+            yield port
+
+
+def _bound(response: Response, judged: Judged, surface: Surface) -> Bound:
+    """The middle of the samples, widened to the figure as stated, and by what a model of cores may be off."""
+    low, high = np.sort(surface.sign * np.quantile(surface.worst, (OUTSIDE, 1 - OUTSIDE))).tolist()
+    nominal = judged.achieved or 0.0
+    off = (
+        nominal * response.loss_bound(response.at(judged.at_hz or 0.0)) if judged.quantity == "insertion loss" else 0.0
+    )
+    return Bound(max(0.0, min(low, nominal - off)), nominal, max(high, nominal + off))
+
+
+def _rests_on(surface: Surface, every: Sequence[Unknown], wanted: float) -> Iterator[RestsOn]:
+    """The unknowns that move the figure most, each with the limit that keeps the target."""
+    spread = surface.worst - surface.worst.mean()
+    pulls = spread @ (surface.at - surface.at.mean(axis=0))
+    for number in np.argsort(-np.abs(pulls), kind="stable")[:MOST_NAMED].tolist():
+        at_most = bool(pulls[number] < 0)
+        keeps = None
+        for share in LIMITS.tolist():
+            ends = (0.0, share) if at_most else (1 - share, 1.0)
+            if np.quantile(surface.with_only(number, *ends), OUTSIDE) >= wanted:
+                keeps = every[number].at(share if at_most else 1 - share)
+                break
+        yield RestsOn(every[number], keeps, at_most)
