@@ -30,7 +30,7 @@ from boardgen.model.part import FootprintName
 from boardgen.request import Request
 from boardgen.spec.load import read_text
 from tests.board.independent_copper import pieces
-from tests.circuit.options import specification
+from tests.circuit.options import ALL, DEFAULTS, specification
 
 EDITOR = Path(__file__).with_name("kicad_editor.py")
 PYTHON = Path("/usr/bin/python3")
@@ -49,13 +49,24 @@ BOARDS: dict[str, tuple[dict[str, object], int]] = {
     "seven ways": ({"unfitted": True, "output_feed": True, "feed": "plain"}, 7),
     "eight ways": ({"rest": "way 1", "idle": "open", "feed": "none"}, 8),
     "sixteen ways": ({"feed": "local rail", "bus_braid": "floating"}, 16),
+    "feed with selection": ({"feed": "plain", "feed_lines": "with selection", "indicators": False}, 2),
+    "output breaker alone": ({"braid_breakers": "output", "reverse": False, "unfitted": True}, 2),
+    "antennas' breakers alone": ({"braid_breakers": "antennas", "earth_to_0v": "open", "idle": "open"}, 3),
+    "studs, low side": ({"entry": "studs", "drive": "low side", "relays_in_series": 2, "indicators": True}, 2),
+    "fed output": ({"output_feed": True, "feed": "plain", "feed_lines": "shared", "bus_braid": "floating"}, 3),
 }
+"""One to sixteen ways, with every value of every option but the jack, whose pattern a user supplies."""
 
 
 @lru_cache(maxsize=2)
 def design(name: str = "two ways") -> Design:
     option, ways = BOARDS[name]
     return make_design(Request(read_text(specification(option, ways)), load()), laid_out=True)
+
+
+def test_every_value_of_every_option_is_among_the_boards() -> None:
+    had = {(name, value) for option, _ in BOARDS.values() for name, value in (DEFAULTS | option).items()}
+    assert {(name, value) for name, values in ALL.items() for value in values} - had == {("entry", "jack")}
 
 
 @pytest.fixture(scope="module", autouse=True)
