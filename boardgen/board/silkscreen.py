@@ -74,12 +74,13 @@ def with_silkscreen(board: Board, netlist: Netlist, house: BoardHouse, date: str
         if KIND[parts[0].kind].outside:
             _names(pen, parts, board, netlist)
     for parts in alike:
-        ends = [pad_box(end) for part in parts if (end := _bent_cathode(part, pads[part.ref]))]
-        _beside_or_elsewhere(pen, [CATHODE] * len(ends), ends)
+        ends = {part.ref: pad_box(end) for part in parts if (end := _bent_cathode(part, pads[part.ref]))}
+        _beside_or_elsewhere(pen, [CATHODE] * len(ends), list(ends.values()), list(ends))
     missing = hidden = 0
     # small parts first: they have the fewest places about them
     for parts in sorted(alike, key=lambda each: _area(each[0].body)):
-        for text in _beside_or_elsewhere(pen, [part.ref for part in parts], [part.body for part in parts]):
+        refs = [part.ref for part in parts]
+        for text in _beside_or_elsewhere(pen, refs, [part.body for part in parts], refs):
             missing += text is None
             hidden += text is not None and space.bodies.meets(text.box)
     _title(pen, board, date)
@@ -105,36 +106,39 @@ def _screws(pen: SilkscreenPen, parts: list[PlacedPart], pads: Mapping[str, list
     for ends in zip(*(pads[part.ref] for part in parts), strict=True):
         called = [netlist.called.get(end.net, NetName()) for end in ends]
         words = [LINE_NAMES.get(each.before or each.after, "") for each in called]
-        told = [(each, end.at[0]) for each, end in zip(words, ends, strict=True) if each]
-        texts = pen.put_alike([each for each, _ in told], [partial(_above, x, top) for _, x in told])
-        for (each, x), text in zip(told, texts, strict=True):
+        told = [(each, end.at[0], end.ref) for each, end in zip(words, ends, strict=True) if each]
+        refs = [ref for _, _, ref in told]
+        texts = pen.put_alike([each for each, _, _ in told], [partial(_above, x, top) for _, x, _ in told], refs)
+        for (each, x, ref), text in zip(told, texts, strict=True):
             if text is None:
-                pen.put(each, partial(_under_top, x, top))
+                pen.put(each, partial(_under_top, x, top), ref=ref)
 
 
 def _names(pen: SilkscreenPen, parts: list[PlacedPart], board: Board, netlist: Netlist) -> None:
     """The names of equal ports or terminals, in sight where there is room."""
     words = [ascii_text(netlist.component[part.ref].value) for part in parts]
     outside = [partial(_outside, part.body, board) for part in parts]
-    for each, part, text in zip(words, parts, pen.put_alike(words, outside), strict=True):
+    refs = [part.ref for part in parts]
+    for each, part, text in zip(words, parts, pen.put_alike(words, outside, refs), strict=True):
         if text is None:
-            _elsewhere(pen, each, part.body)
+            _elsewhere(pen, each, part.body, part.ref)
 
 
 def _beside_or_elsewhere(
-    pen: SilkscreenPen, words: Sequence[str], bodies: Sequence[Box]
+    pen: SilkscreenPen, words: Sequence[str], bodies: Sequence[Box], refs: Sequence[str]
 ) -> list[SilkscreenText | None]:
     """A text for each of equal bodies: beside it, else wherever there is room."""
-    texts = pen.put_alike(words, [partial(_beside, body, distances=NEAR_NM) for body in bodies])
-    return [text or _elsewhere(pen, each, body) for text, each, body in zip(texts, words, bodies, strict=True)]
+    texts = pen.put_alike(words, [partial(_beside, body, distances=NEAR_NM) for body in bodies], refs)
+    each = zip(texts, words, bodies, refs, strict=True)
+    return [text or _elsewhere(pen, word, body, ref) for text, word, body, ref in each]
 
 
-def _elsewhere(pen: SilkscreenPen, words: str, body: Box) -> SilkscreenText | None:
+def _elsewhere(pen: SilkscreenPen, words: str, body: Box, ref: str) -> SilkscreenText | None:
     """A text that finds no place beside its body: inside, farther off, or under another body."""
     return (
-        pen.put(words, partial(_inside, body))
-        or pen.put(words, partial(_beside, body, distances=FAR_NM), seen=True)
-        or pen.put(words, partial(_beside, body, distances=NEAR_NM))
+        pen.put(words, partial(_inside, body), ref=ref)
+        or pen.put(words, partial(_beside, body, distances=FAR_NM), ref=ref, seen=True)
+        or pen.put(words, partial(_beside, body, distances=NEAR_NM), ref=ref)
     )
 
 
@@ -243,7 +247,7 @@ def _outline(
     near = list(space.pads.meeting(grown(part.body, width_nm)))
     for start, end in sides:
         if min(start[0], start[1]) > 0 and end[0] < board.width_nm and end[1] < board.height_nm:
-            yield from _broken(start, end, near, width_nm)
+            yield from _broken(start, end, near, width_nm, part.ref)
 
 
 def _corner(body: Box, pad: PlacedPad) -> list[tuple[tuple[int, int], tuple[int, int]]]:
@@ -258,7 +262,7 @@ def _corner(body: Box, pad: PlacedPad) -> list[tuple[tuple[int, int], tuple[int,
     return [(min((x, y), (x2, y)), max((x, y), (x2, y))), (min((x, y), (x, y2)), max((x, y), (x, y2)))]
 
 
-def _broken(start: tuple[int, int], end: tuple[int, int], pads: list[Box], width_nm: int) -> Iterator[Stroke]:
+def _broken(start: tuple[int, int], end: tuple[int, int], pads: list[Box], width_nm: int, ref: str) -> Iterator[Stroke]:
     """What is left of a level or plumb line after every pad has taken its share."""
     axis = 0 if start[1] == end[1] else 1
     across, half = start[1 - axis], width_nm // 2
@@ -269,4 +273,4 @@ def _broken(start: tuple[int, int], end: tuple[int, int], pads: list[Box], width
             pieces = [p for a, b in pieces for p in ((a, min(b, low)), (max(a, high), b)) if p[1] - p[0] > 2 * width_nm]
     for a, b in pieces:
         ends = ((a, across), (b, across)) if axis == 0 else ((across, a), (across, b))
-        yield Stroke(ends, width_nm)
+        yield Stroke(ends, width_nm, ref)

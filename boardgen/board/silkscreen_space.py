@@ -185,10 +185,12 @@ class SilkscreenPen:
         self.space, self.width_nm, self.cap_nm = space, pen_nm, cap_nm
         self.texts: list[SilkscreenText] = []
 
-    def put(self, words: str, places: Places | None, cap_nm: int = 0, *, seen: bool = False) -> SilkscreenText | None:
+    def put(
+        self, words: str, places: Places | None, cap_nm: int = 0, *, ref: str = "", seen: bool = False
+    ) -> SilkscreenText | None:
         """The words written in the first free place, of the whole board where none are given; None without any.
 
-        With `seen` no body may stand on them.
+        `ref` is the part that they are about. With `seen` no body may stand on them.
         """
         cap_nm = cap_nm or self.cap_nm
         wide, high = size(words, cap_nm, self.width_nm)
@@ -196,9 +198,11 @@ class SilkscreenPen:
             spot = self.space.first_anywhere(wide, high)
         else:
             spot = next((s for s in places(wide, high) if self.space.is_free(s, wide, high, seen=seen)), None)
-        return None if spot is None else self._write(words, spot, cap_nm)
+        return None if spot is None else self._write(words, spot, cap_nm, ref)
 
-    def put_alike(self, words: Sequence[str], places: Sequence[Places]) -> list[SilkscreenText | None]:
+    def put_alike(
+        self, words: Sequence[str], places: Sequence[Places], refs: Sequence[str]
+    ) -> list[SilkscreenText | None]:
         """The texts of equal parts in sight, each in the place of the rank that the most of them can have.
 
         The rest find their own; None where there is none.
@@ -211,10 +215,10 @@ class SilkscreenPen:
             best = found if len(found) > len(best) else best
             if len(best) == len(words) or (rank >= ENOUGH and 2 * len(best) > len(words)):
                 break
-        made = {number: self._write(words[number], spot, self.cap_nm) for number, spot in best.items()}
+        made = {number: self._write(words[number], spot, self.cap_nm, refs[number]) for number, spot in best.items()}
         return [
-            made.get(number) or self.put(each, of, seen=True)
-            for number, (each, of) in enumerate(zip(words, places, strict=True))
+            made.get(number) or self.put(each, of, ref=ref, seen=True)
+            for number, (each, of, ref) in enumerate(zip(words, places, refs, strict=True))
         ]
 
     def _free(self, spots: Sequence[Spot], sizes: Sequence[tuple[int, int]], misses: int) -> dict[int, Spot]:
@@ -230,9 +234,9 @@ class SilkscreenPen:
                 return {}
         return found
 
-    def _write(self, words: str, spot: Spot, cap_nm: int) -> SilkscreenText:
+    def _write(self, words: str, spot: Spot, cap_nm: int, ref: str) -> SilkscreenText:
         x, y, upright = spot
-        text = write(words, x, y, cap_nm, self.width_nm, upright)
+        text = write(words, x, y, cap_nm, self.width_nm, upright, ref)
         self.space.take(text.box)
         self.texts.append(text)
         return text

@@ -84,7 +84,9 @@ def size(words: str, cap_nm: int, width_nm: int) -> tuple[int, int]:
     return wide + width_nm, cap_nm + deep + width_nm
 
 
-def write(words: str, left: int, bottom: int, cap_nm: int, width_nm: int, upright: bool = False) -> SilkscreenText:
+def write(
+    words: str, left: int, bottom: int, cap_nm: int, width_nm: int, upright: bool = False, ref: str = ""
+) -> SilkscreenText:
     """A text in strokes.
 
     Parameters
@@ -93,6 +95,7 @@ def write(words: str, left: int, bottom: int, cap_nm: int, width_nm: int, uprigh
     left, bottom : lower left corner of the box that it fills
     cap_nm, width_nm : height of a capital, width of the pen
     upright : whether it reads from below upwards
+    ref : the part that it is about
 
     """
     wide, deep, strokes = _written(words, cap_nm)
@@ -105,4 +108,4 @@ def write(words: str, left: int, bottom: int, cap_nm: int, width_nm: int, uprigh
         box = (left, bottom, left + wide + width_nm, bottom + cap_nm + deep + width_nm)
         x0, y0 = left + half, bottom + half + deep
         placed = [tuple([(x0 + x, y0 + y) for x, y in s]) for s in strokes]
-    return SilkscreenText(words, box, tuple([Stroke(points, width_nm) for points in placed]))
+    return SilkscreenText(words, box, tuple([Stroke(points, width_nm) for points in placed]), upright, ref)

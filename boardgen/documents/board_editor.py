@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 import shapely
 from msgspec.structs import replace
 
@@ -139,7 +137,7 @@ def _silkscreens(board: Board) -> dict[str, tuple[Stroke, ...]]:
 
 def _project(design: Design, name: str) -> bytes:
     """Net classes as they were drawn, and what the board house asks at least."""
-    rules, house = design.rules, design.rules.house
+    rules = design.rules
     least = {
         "signal": (rules.signal_nm, rules.clearance_nm),
         "feed": (rules.feed_nm, rules.clearance_nm),
@@ -152,12 +150,4 @@ def _project(design: Design, name: str) -> bytes:
         NetClass(each, *sizes, tuple(net for net, drawn in of.items() if drawn == each))
         for each, sizes in least.items()
     ]
-    limits: Mapping[str, int] = {
-        "min_clearance": house.clearance_nm,
-        "min_track_width": house.track_nm,
-        "min_via_annular_width": house.ring_nm,
-        "min_through_hole_diameter": house.hole_least_nm,
-        "min_hole_to_hole": house.hole_to_hole_nm,
-        "min_copper_edge_clearance": house.copper_to_edge_nm,
-    }
-    return project_file(classes, (VIA_PAD_NM, VIA_HOLE_NM), limits, name)
+    return project_file(classes, (VIA_PAD_NM, VIA_HOLE_NM), rules.house, name)

@@ -56,7 +56,7 @@ def build_files(
         "values.json": json_bytes(sized),
         "response.csv": response_csv(design.prediction),
         **state_files(design.prediction),
-        **_board_files(design, names, date, dxf=dxf),
+        **board_files(design, names, date, dxf=dxf),
     }
     drawings = {
         **_board_drawings(design),
@@ -71,8 +71,8 @@ def build_files(
     return {**made, **pdf_files(made)} if pdf else made
 
 
-def _board_files(design: Design, names: Names, date: str, *, dxf: bool) -> dict[str, bytes]:
-    """What the board is made by; without a layout only the library that the netlist names."""
+def board_files(design: Design, names: Names, date: str, *, dxf: bool = False) -> dict[str, bytes]:
+    """What the board is made by, but for its netlist; without a layout only the library that the netlist names."""
     made = design.layout
     if made is None:
         return editor_files(design, names, date)

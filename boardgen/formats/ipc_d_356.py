@@ -1,4 +1,4 @@
-"""Writes the list for the bare-board electrical test, in micrometres.
+"""Writes and reads the list for the bare-board electrical test, in micrometres.
 
 Source: IPC-D-356A, Bare Substrate Electrical Test Data Format (1998): records of parameters (P), through holes (317),
 surface pads (327), unplated holes (367) and the outline (389). Columns recalled.
@@ -6,9 +6,21 @@ surface pads (327), unplated holes (367) and the outline (389). Columns recalled
 
 from __future__ import annotations
 
-from boardgen.model.copper import Board
+import re
+from collections.abc import Mapping
 
+from msgspec import Struct
+
+from boardgen.model.copper import Board, PointNm
+
+_POINT = re.compile(
+    r"(317|327|367)(.{14}) {3}(.{6})-(.{4})([ M])(?:D(\d{4})([PU])| {6})A(00|01)X([+-]\d{6})Y([+-]\d{6})"
+    r"X(\d{4})Y(\d{4})R000 S([0-3])"
+)
+_EDGE = re.compile(r"389BOARD_EDGE {9}(X\d+Y\d+(?: (?:X\d+)?(?:Y\d+)?)*)")
 LONGEST_NAME = 14
+MOST_UM = 9999
+"""What four digits hold; a longer width is written as this."""
 COLUMNS = 80
 """No record is longer; a title or a net's name that would be is cut."""
 
@@ -55,8 +67,85 @@ def _hole(size_nm: int, plated: str) -> str:
 
 def _four(size_nm: int) -> str:
     """Four digits of micrometres; more than the field holds is written as its most."""
-    return f"{min(round(size_nm / 1000), 9999):04d}"
+    return f"{min(round(size_nm / 1000), MOST_UM):04d}"
 
 
 def _place(x_nm: int, y_nm: int) -> str:
     return f"X{round(x_nm / 1000):+07d}Y{round(y_nm / 1000):+07d}"
+
+
+class ListedPoint(Struct, frozen=True):
+    """A record of a hole or land: its net, designator and pad ("VIA" and "" for a via, both "" for a screw's hole).
+
+    Lengths in micrometres. `high_um` is 0 for a disc, `hole_um` 0 without a hole.
+    """
+
+    net: str
+    ref: str
+    pad: str
+    hole_um: int
+    plated: bool
+    at_um: tuple[int, int]
+    wide_um: int
+    high_um: int
+
+
+class ReadTestList(Struct, frozen=True):
+    """What a test list says: the job, its points in the order of the file, corners of the outline in micrometres.
+
+    A name that was cut ends with three full stops.
+    """
+
+    job: str
+    points: tuple[ListedPoint, ...]
+    outline_um: tuple[PointNm, ...]
+
+
+class BareBoardListError(ValueError):
+    """The file is not a test list that can be read whole."""
+
+
+def read_test_list(text: str) -> ReadTestList:
+    """What a test list holds. Raises BareBoardListError for every record that lists written here do not have."""
+    lines = text.splitlines()
+    if not lines or lines[-1] != "999":
+        raise BareBoardListError("the file ends before 999")
+    job, units, names = "", "", {"N/C": ""}
+    points: list[ListedPoint] = []
+    corners: list[PointNm] = []
+    for line in lines[:-1]:
+        if line.startswith("P  "):
+            name, _, value = line[3:].partition(" ")
+            if name == "JOB":
+                job = value
+            elif name == "UNITS":
+                units = value
+            else:
+                names[name] = value
+        elif found := _POINT.fullmatch(line):
+            points.append(_point(found, names))
+        elif edge := _EDGE.fullmatch(line):
+            x = y = 0
+            for across, up in re.findall(r"(?:X(\d+))?(?:Y(\d+))?", edge.group(1)):
+                # what is left out stays as it was; the pattern matches nothing between two places as well
+                if across or up:
+                    x, y = int(across or x), int(up or y)
+                    corners.append((x, y))
+        elif not line.startswith("C  "):
+            msg = f"{line[:20]} is not known here"
+            raise BareBoardListError(msg)
+    if units != "CUST 1":
+        raise BareBoardListError("the file does not count in micrometres")
+    return ReadTestList(job, tuple(points), tuple(corners))
+
+
+def _point(found: re.Match[str], names: Mapping[str, str]) -> ListedPoint:
+    code, net, ref, pad, middle, hole, plated, _, x, y, wide, high, _ = found.groups()
+    if (code == "367") != (plated == "U") or (code == "327") != (hole is None) or (middle == "M") != (ref == "VIA   "):
+        msg = f"{found.group()[:40]} contradicts itself"
+        raise BareBoardListError(msg)
+    name = net.rstrip()
+    return ListedPoint(
+        names.get(name, name), ref.rstrip(), pad.rstrip(), int(hole or 0), plated == "P", (int(x), int(y)),
+        int(wide), int(high),
+    )  # fmt: skip

@@ -14,6 +14,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.formats.kicad_footprint import (
     GENERATOR,
@@ -167,7 +168,7 @@ class _Sheet:
             return words("reference", part.ref, pattern.middle, part.rotation * 90, "F.Fab")
         x, y = _middle(text)
         at = turned((x - part.at[0], y - part.at[1]), -part.rotation)
-        return words("reference", part.ref, at, _turn(text), "F.SilkS", *_letter(text))
+        return words("reference", part.ref, at, _degrees(text), "F.SilkS", *_letter(text))
 
     def screw(self, number: int, hole: MountingHole) -> Item:
         """A hole for a screw, as a footprint, so that it can be moved."""
@@ -187,7 +188,7 @@ class _Sheet:
     def text(self, text: SilkscreenText) -> Item:
         """A text of the silkscreen that belongs to no part."""
         look = [on_layer("F.SilkS"), stamp(f"text {text.words} {text.box}"), letters(*_letter(text))]
-        return ["gr_text", text.words, self.at("at", _middle(text), _turn(text)), *look]
+        return ["gr_text", text.words, self.at("at", _middle(text), _degrees(text)), *look]
 
     def copper(self) -> Iterator[Item]:
         """Tracks, vias and areas."""
@@ -238,32 +239,20 @@ def screw_pattern(hole: MountingHole) -> Pattern:
 
 
 def silkscreen_of(board: Board) -> dict[str, tuple[Stroke, ...]]:
-    """The lines of the silkscreen by the part in whose body they lie, from its origin before it was turned."""
+    """The lines of the silkscreen by the part that they draw, from its origin before it was turned."""
     found: dict[str, list[Stroke]] = {}
+    standing = {part.ref: part for part in board.parts}
     for stroke in board.silkscreen_lines:
-        xs, ys = zip(*stroke.points, strict=True)
-        part = next(
-            part
-            for part in board.parts
-            if part.body[0] <= min(xs)
-            and part.body[1] <= min(ys)
-            and max(xs) <= part.body[2]
-            and max(ys) <= part.body[3]
-        )
+        part = standing[stroke.ref]
         x0, y0 = part.at
         points = tuple(turned((x - x0, y - y0), -part.rotation) for x, y in stroke.points)
-        found.setdefault(part.ref, []).append(Stroke(points, stroke.width_nm))
+        found.setdefault(part.ref, []).append(replace(stroke, points=points))
     return {ref: tuple(strokes) for ref, strokes in found.items()}
 
 
-def _holds(body: tuple[int, int, int, int], box: tuple[int, int, int, int]) -> bool:
-    return body[0] <= box[0] and body[1] <= box[1] and box[2] <= body[2] and box[3] <= body[3]
-
-
 def designators_of(board: Board) -> dict[str, SilkscreenText]:
-    """The text of each part's designator, the last of those that say the same."""
-    parts = {part.ref for part in board.parts}
-    return {text.words: text for text in board.silkscreen_texts if text.words in parts}
+    """The text of each part's designator."""
+    return {text.ref: text for text in board.silkscreen_texts if text.ref and text.words == text.ref}
 
 
 def one_ring(outline: Sequence[PointNm], clear: Sequence[Sequence[PointNm]]) -> tuple[PointNm, ...]:
@@ -310,16 +299,14 @@ def _middle(text: SilkscreenText) -> PointNm:
     return (left + right) // 2, (low + top) // 2
 
 
-def _turn(text: SilkscreenText) -> int:
-    """How far it is turned, in degrees: a word is longer than high."""
-    left, low, right, top = text.box
-    return 90 if len(text.words) > 1 and top - low > right - left else 0
+def _degrees(text: SilkscreenText) -> int:
+    return 90 if text.upright else 0
 
 
 def _letter(text: SilkscreenText) -> tuple[int, int]:
     """Height of the letters and width of the pen of a text that fills its box."""
     left, low, right, top = text.box
     pen = text.strokes[0].width_nm if text.strokes else VALUE_PEN_NM
-    high, wide = sorted((right - left, top - low))
+    wide, high = (top - low, right - left) if text.upright else (right - left, top - low)
     longest = (wide - pen) / len(text.words) if len(text.words) > 1 else high - pen
     return round(min(high - pen, longest) * LETTER), pen

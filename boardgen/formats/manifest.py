@@ -8,8 +8,10 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
+import msgspec
 from msgspec import Struct
 
+from boardgen.model.board_house import BoardHouse
 from boardgen.model.problem import Place, Problem
 
 MANIFEST = "manifest.json"
@@ -19,13 +21,17 @@ MADE = ("fabrication/", "netlist.net")
 
 
 class Origin(Struct, frozen=True):
-    """What the files were made from. `inputs` holds digests and plain JSON values, the last two hold versions."""
+    """What the files were made from, and for which board house, None where they hold no board.
+
+    `inputs` holds digests and plain JSON values, `program` and `libraries` hold versions.
+    """
 
     title: str
     revision: str
     inputs: Mapping[str, object]
     program: str
     libraries: Mapping[str, str]
+    house: BoardHouse | None = None
 
 
 def manifest(origin: Origin, files: Mapping[str, bytes]) -> bytes:
@@ -37,6 +43,7 @@ def manifest(origin: Origin, files: Mapping[str, bytes]) -> bytes:
         "inputs": dict(origin.inputs),
         "program": origin.program,
         "libraries": dict(origin.libraries),
+        **({"board house": msgspec.to_builtins(origin.house)} if origin.house else {}),
         "files": {
             name: {"bytes": len(data), "sha256": hashlib.sha256(data).hexdigest()} for name, data in files.items()
         },
@@ -52,6 +59,15 @@ def read_origin(folder: Path) -> Origin | None:
             str(document["title"]), str(document["revision"]), dict(document["inputs"]), str(document["program"]), {}
         )
     except (OSError, ValueError, KeyError, TypeError, RecursionError):
+        return None
+
+
+def read_house(folder: Path) -> BoardHouse | None:
+    """The limits that the boards in a folder were drawn for; None where its manifest does not name all of them."""
+    try:
+        said = json.loads((folder / MANIFEST).read_bytes())["board house"]
+        return msgspec.convert(said, BoardHouse) if said.keys() == set(BoardHouse.__struct_fields__) else None
+    except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return None
 
 

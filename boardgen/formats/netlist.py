@@ -1,4 +1,4 @@
-"""Writes netlist.net: the export of symbolic expressions that open-source board editors import, version "E".
+"""Writes and reads netlist.net: the export of symbolic expressions that open-source board editors import, version "E".
 
 Its sections are the design, the components with their fields, the library parts with their pins, and the nets with
 their nodes.
@@ -6,9 +6,11 @@ their nodes.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
-from boardgen.formats.s_expression import Item, document
+from msgspec import Struct
+
+from boardgen.formats.s_expression import ExpressionError, Item, document, named, one, read_expression
 from boardgen.model.netlist import Component, Net, Netlist
 from boardgen.model.part import Part
 
@@ -73,3 +75,60 @@ def _net(code: int, net: Net) -> list[Item]:
         ["node", ["ref", n.ref], ["pin", n.pad], ["pinfunction", n.role], ["pintype", "passive"]] for n in net.nodes
     ]
     return ["net", ["code", str(code)], ["name", net.name], *nodes]
+
+
+class ReadComponent(Struct, frozen=True):
+    """A part as the file has it: value, footprint, fields, and the key of its library part."""
+
+    value: str
+    footprint: str
+    fields: Mapping[str, str]
+    part: str
+
+
+class ReadNetlist(Struct, frozen=True):
+    """What a netlist file says.
+
+    `source` is title and revision in one. `roles` has for each library part the role of each of its pads; a part whose
+    footprints number their pads unlike comes several times. Nets and roles of nodes are by designator and pad.
+    """
+
+    source: str
+    components: Mapping[str, ReadComponent]
+    roles: Mapping[str, Sequence[Mapping[str, str]]]
+    net: Mapping[tuple[str, str], str]
+    role: Mapping[tuple[str, str], str]
+
+
+def read_netlist(text: str) -> ReadNetlist:
+    """What a netlist file says. Raises ExpressionError where it is damaged, or names a part or node twice."""
+    export = read_expression(text)
+    components: dict[str, ReadComponent] = {}
+    for each in named(one(export, "components"), "comp"):
+        ref = _text(each, "ref")
+        if ref in components:
+            msg = f"{ref} stands there twice"
+            raise ExpressionError(msg)
+        fields = {_text(field, "name"): str(field[2]) for field in named(one(each, "fields"), "field")}
+        footprint = next((str(name[1]) for name in named(each, "footprint")), "")
+        components[ref] = ReadComponent(_text(each, "value"), footprint, fields, _text(one(each, "libsource"), "part"))
+    roles: dict[str, list[Mapping[str, str]]] = {}
+    for part in named(one(export, "libparts"), "libpart"):
+        pins = {_text(pin, "num"): _text(pin, "name") for pin in named(one(part, "pins"), "pin")}
+        roles.setdefault(_text(part, "part"), []).append(pins)
+    net: dict[tuple[str, str], str] = {}
+    role: dict[tuple[str, str], str] = {}
+    for each in named(one(export, "nets"), "net"):
+        for node in named(each, "node"):
+            pin = _text(node, "ref"), _text(node, "pin")
+            if pin in net:
+                msg = f"{pin[0]}-{pin[1]} is in two nets"
+                raise ExpressionError(msg)
+            net[pin], role[pin] = _text(each, "name"), _text(node, "pinfunction")
+    if not net:
+        raise ExpressionError("it holds no nets")
+    return ReadNetlist(_text(one(export, "design"), "source"), components, roles, net, role)
+
+
+def _text(item: Sequence[Item], word: str) -> str:
+    return str(one(item, word)[1])

@@ -14,7 +14,10 @@ from boardgen.model.copper import PointNm
 
 _COMMAND = re.compile(r"%([^%]*)%|([^*%]*)\*", re.DOTALL)
 _MOVE = re.compile(r"(?:X(-?\d+))?(?:Y(-?\d+))?D0([123])")
-_APERTURE = re.compile(r"ADD(\d+)([CR]),([0-9.]+)(?:X([0-9.]+))?$")
+_APERTURE = re.compile(r"ADD(\d+)(?:C,([0-9.]+)|R,([0-9.]+)X([0-9.]+))")
+_ATTRIBUTES = ("TF.", "TA.", "TO.")
+_HEAD = {"FSLAX46Y46", "MOMM"}
+"""Coordinates with six decimals of a millimetre: without both, no number of a file has a size."""
 
 
 class LayerError(ValueError):
@@ -22,29 +25,35 @@ class LayerError(ValueError):
 
 
 class Flash(Struct, frozen=True):
-    """A pad: its place, width and height in nm (equal and round, or a rectangle), and its object attributes."""
+    """A pad: its place, width and height in nm (equal and round, or a rectangle).
+
+    `attributes` are those of the object, `function` is what its aperture says that it is for.
+    """
 
     at: PointNm
     round: bool
     width_nm: int
     height_nm: int
     attributes: tuple[tuple[str, str], ...]
+    function: str = ""
 
 
 class Draw(Struct, frozen=True):
-    """A straight line drawn with a round aperture."""
+    """A straight line drawn with a round aperture; attributes and function as those of a pad."""
 
     start: PointNm
     end: PointNm
     width_nm: int
     attributes: tuple[tuple[str, str], ...]
+    function: str = ""
 
 
 class Area(Struct):
-    """A filled outline and the areas cleared out of it."""
+    """A filled outline, the areas cleared out of it, and the attributes of the object."""
 
     outline: tuple[PointNm, ...]
     clear: list[tuple[PointNm, ...]] = field(default_factory=list)
+    attributes: tuple[tuple[str, str], ...] = ()
 
 
 class Layer(Struct):
@@ -64,7 +73,9 @@ def read_gerber(text: str) -> Layer:
 class _Reader:
     def __init__(self) -> None:
         self.layer = Layer()
-        self.apertures: dict[int, tuple[str, int, int]] = {}
+        self.apertures: dict[int, tuple[bool, int, int, str]] = {}
+        self.functions: dict[str, str] = {}
+        self.head: set[str] = set()
         self.current = 0
         self.at: PointNm = (0, 0)
         self.objects: dict[str, str] = {}
@@ -73,8 +84,14 @@ class _Reader:
         self.ended = False
 
     def read(self, text: str) -> Layer:
+        if not text.isascii():
+            raise LayerError("it is not plain ASCII")
+        read = 0
         for match in _COMMAND.finditer(text):
             extended, word = match.group(1), match.group(2)
+            if text[read : match.start()].strip():
+                break
+            read = match.end()
             if extended is not None:
                 for each in extended.strip().rstrip("*").split("*"):
                     self._extended(each)
@@ -82,28 +99,41 @@ class _Reader:
                 self._word(word.strip())
         if not self.ended:
             raise LayerError("the file ends before M02")
+        if text[read:].strip():
+            msg = f"{text[read:].split()[0][:20]} is not a statement"
+            raise LayerError(msg)
         return self.layer
 
     def _extended(self, text: str) -> None:
-        if text.startswith("TF."):
+        if self.ended:
+            msg = f"%{text}% after the end"
+            raise LayerError(msg)
+        if text.startswith(_ATTRIBUTES):
             name, _, value = text[3:].partition(",")
-            self.layer.attributes[name] = value
-        elif text.startswith("TO."):
-            name, _, value = text[3:].partition(",")
-            self.objects[name] = re.sub(r"\\u([0-9A-F]{4})", lambda m: chr(int(m.group(1), 16)), value)
+            value = re.sub(r"\\u([0-9A-F]{4})", lambda m: chr(int(m.group(1), 16)), value)
+            {"TF.": self.layer.attributes, "TA.": self.functions, "TO.": self.objects}[text[:3]][name] = value
         elif text == "TD":
-            self.objects = {}
-        elif text.startswith(("TA.", "TD.")):
-            pass
+            self.objects, self.functions = {}, {}
+        elif text.startswith("TD."):
+            self.objects.pop(text[3:], None)
+            self.functions.pop(text[3:], None)
         elif text in ("LPD", "LPC"):
             self.dark = text == "LPD"
-        elif found := _APERTURE.match(text):
-            wide = round(float(found.group(3)) * 1e6)
-            high = round(float(found.group(4)) * 1e6) if found.group(4) else wide
-            self.apertures[int(found.group(1))] = (found.group(2), wide, high)
-        elif text not in ("FSLAX46Y46", "MOMM"):
+        elif found := _APERTURE.fullmatch(text):
+            self._aperture(found)
+        elif text in _HEAD:
+            self.head.add(text)
+        else:
             msg = f"%{text}% is not known here"
             raise LayerError(msg)
+
+    def _aperture(self, found: re.Match[str]) -> None:
+        number, circle, *rectangle = found.groups()
+        wide, high = (round(float(size) * 1e6) for size in ((circle, circle) if circle else rectangle))
+        if int(number) in self.apertures or not (wide and high):
+            msg = f"%{found.group()}% defines an aperture twice, or one of no size"
+            raise LayerError(msg)
+        self.apertures[int(number)] = (bool(circle), wide, high, self.functions.get("AperFunction", ""))
 
     def _word(self, word: str) -> None:
         if self.ended:
@@ -124,32 +154,39 @@ class _Reader:
             raise LayerError(msg)
 
     def _close(self) -> None:
-        ring = tuple((self.ring or [])[:-1])
-        self.ring = None
-        if len(ring) < 3:
+        ring, self.ring = self.ring or [], None
+        if len(ring) < 4:
             raise LayerError("an area of fewer than three corners")
+        if ring[0] != ring[-1]:
+            raise LayerError("an area that is not closed")
         if self.dark:
-            self.layer.areas.append(Area(ring))
+            self.layer.areas.append(Area(tuple(ring[:-1]), attributes=self._attributes()))
         elif self.layer.areas and not self.layer.draws and not self.layer.flashes:
-            self.layer.areas[-1].clear.append(ring)
+            self.layer.areas[-1].clear.append(tuple(ring[:-1]))
         else:
             raise LayerError("an area is cleared out of what is not an area")
 
+    def _attributes(self) -> tuple[tuple[str, str], ...]:
+        return tuple(sorted(self.objects.items()))
+
     def _move(self, move: re.Match[str]) -> None:
+        if self.head != _HEAD:
+            raise LayerError("a coordinate before format and unit")
         x, y, action = move.groups()
         to = (int(x) if x else self.at[0], int(y) if y else self.at[1])
         if self.ring is not None:
+            if action != ("1" if self.ring else "2"):
+                raise LayerError("an area that is not drawn in one line")
             self.ring.append(to)
         elif action != "2":
             if not self.dark or self.current not in self.apertures:
                 msg = f"{move.group()} without a dark aperture"
                 raise LayerError(msg)
-            form, wide, high = self.apertures[self.current]
-            attributes = tuple(sorted(self.objects.items()))
+            circle, wide, high, function = self.apertures[self.current]
             if action == "3":
-                self.layer.flashes.append(Flash(to, form == "C", wide, high, attributes))
-            elif form == "C":
-                self.layer.draws.append(Draw(self.at, to, wide, attributes))
+                self.layer.flashes.append(Flash(to, circle, wide, high, self._attributes(), function))
+            elif circle:
+                self.layer.draws.append(Draw(self.at, to, wide, self._attributes(), function))
             else:
                 raise LayerError("a line drawn with a rectangle")
         self.at = to

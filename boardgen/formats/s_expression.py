@@ -1,16 +1,24 @@
-"""Writes S-expressions: lists in brackets, whose first item is a word of the grammar.
+"""Writes and reads S-expressions: lists in brackets, whose first item is a word of the grammar.
 
 Source: R. Rivest, S-Expressions (1997), the form of lists and quoted strings; the words are those of each format.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from typing import Any
 
 import sexpdata
 
 INDENT = "  "
+_TOKEN = re.compile(r'\s*(?:([()])|"((?:[^"\\]|\\.)*)"|([^\s()"]+)|\Z)', re.DOTALL)
+
+_ESCAPED = {"n": "\n", "t": "\t", "r": "\r"}
+
+
+class ExpressionError(ValueError):
+    """The text is not one whole expression."""
 
 
 class Word(str):
@@ -50,3 +58,52 @@ def _lines(item: Item, deep: int, indent: str) -> Iterator[str]:
     for each in item[at:]:
         yield from _lines(each, deep - 1, indent + INDENT)
     yield f"{indent})"
+
+
+def read_expression(text: str) -> Sequence[Item]:
+    """The one list that a text holds: texts as they stand, words of the grammar and numbers as `Word`.
+
+    Raises ExpressionError where it breaks off, or holds something else.
+    """
+    whole: list[Item] = []
+    open_lists, at = [whole], 0
+    while at < len(text):
+        match = _TOKEN.match(text, at)
+        if match is None:
+            raise ExpressionError("a text breaks off")
+        at = match.end()
+        bracket, quoted, word = match.groups()
+        if bracket == "(":
+            deeper: list[Item] = []
+            open_lists[-1].append(deeper)
+            open_lists.append(deeper)
+        elif bracket == ")":
+            open_lists.pop()
+            if not open_lists:
+                raise ExpressionError("a bracket closes nothing")
+        elif quoted is not None:
+            open_lists[-1].append(
+                re.sub(r"\\(.)", lambda m: _ESCAPED.get(m.group(1), m.group(1)), quoted, flags=re.DOTALL)
+            )
+        elif word:
+            open_lists[-1].append(Word(word))
+    if len(open_lists) > 1:
+        raise ExpressionError("it breaks off")
+    if len(whole) != 1 or isinstance(whole[0], str):
+        raise ExpressionError("it is not one whole expression")
+    only: Sequence[Item] = whole[0]
+    return only
+
+
+def named(item: Sequence[Item], word: str) -> Iterator[Sequence[Item]]:
+    """The lists in a list that begin with this word of the grammar."""
+    return (each for each in item if isinstance(each, list) and each and each[0] == word)
+
+
+def one(item: Sequence[Item], word: str) -> Sequence[Item]:
+    """The only list that begins with this word. Raises ExpressionError where there is none, or several."""
+    found = list(named(item, word))
+    if len(found) != 1:
+        msg = f"({word} ...) stands there {len(found)} times, not once"
+        raise ExpressionError(msg)
+    return found[0]

@@ -9,14 +9,32 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
+from msgspec import Struct
+
 from boardgen.model.copper import Board, PointNm
 
 _TOOL = re.compile(r"T(\d+)C([0-9.]+)")
+_ATTRIBUTE = re.compile(r"; #@! T([FA])\.(\w+),(.*)")
 _HOLE = re.compile(r"X(-?[0-9.]+)Y(-?[0-9.]+)")
 
 
 class DrillError(ValueError):
     """The file is not a drill file that can be read whole."""
+
+
+class Hole(Struct, frozen=True):
+    """A hole: its middle, its finished diameter in nanometres, and what its tool says that it is for."""
+
+    at: PointNm
+    size_nm: int
+    function: str
+
+
+class DrillFile(Struct, frozen=True):
+    """What a drill file says that it is, and its holes in the order of the file."""
+
+    function: str
+    holes: tuple[Hole, ...]
 
 
 def drill_files(board: Board, program: str, date: str = "") -> dict[str, bytes]:
@@ -57,29 +75,54 @@ def _file(holes: Iterable[tuple[int, str, PointNm]], plating: tuple[str, str], p
     return "\n".join([*lines, "M30", ""]).encode("ascii")
 
 
-def read_drill(text: str) -> list[tuple[PointNm, int]]:
-    """Place and diameter of every hole in nm, in the order of the file.
+def read_drill(text: str) -> DrillFile:
+    """What a drill file holds.
 
     Raises DrillError for a file that ends early and for every statement that the files written here do not use.
     """
-    sizes: dict[str, int] = {}
-    found: list[tuple[PointNm, int]] = []
-    tool = ""
     lines = [line.strip() for line in text.splitlines() if line.strip()]
     if not lines or lines[0] != "M48":
         raise DrillError("the file does not begin with M48")
     if lines[-1] != "M30":
         raise DrillError("the file ends before M30")
-    for line in lines[1:-1]:
-        if match := _TOOL.fullmatch(line):
-            sizes[match.group(1)] = round(float(match.group(2)) * 1e6)
-        elif match := _HOLE.fullmatch(line):
-            if tool not in sizes:
+    if "%" not in lines:
+        raise DrillError("the head of the file does not end")
+    end = lines.index("%")
+    function, tools = _head(lines[1:end])
+    found: list[Hole] = []
+    tool = ""
+    for line in lines[end + 1 : -1]:
+        if match := _HOLE.fullmatch(line):
+            if tool not in tools:
                 raise DrillError("a hole before its tool")
-            found.append(((round(float(match.group(1)) * 1e6), round(float(match.group(2)) * 1e6)), sizes[tool]))
+            x, y = (round(float(each) * 1e6) for each in match.groups())
+            found.append(Hole((x, y), *tools[tool]))
         elif line.startswith("T") and line[1:].isdigit():
             tool = line[1:]
-        elif not line.startswith(";") and line not in ("%", "METRIC", "G05"):
+        elif line != "G05":
             msg = f"{line} is not known here"
             raise DrillError(msg)
-    return found
+    return DrillFile(function, tuple(found))
+
+
+def _head(lines: Iterable[str]) -> tuple[str, dict[str, tuple[int, str]]]:
+    """What a file says that it is, and diameter and use of each tool by its number."""
+    said = {"F": {"FileFunction": ""}, "A": {"AperFunction": ""}}
+    tools: dict[str, tuple[int, str]] = {}
+    units = 0
+    for line in lines:
+        if attribute := _ATTRIBUTE.fullmatch(line):
+            said[attribute.group(1)][attribute.group(2)] = attribute.group(3)
+        elif match := _TOOL.fullmatch(line):
+            if match.group(1) in tools:
+                msg = f"T{match.group(1)} is defined twice"
+                raise DrillError(msg)
+            tools[match.group(1)] = (round(float(match.group(2)) * 1e6), said["A"]["AperFunction"])
+        elif line == "METRIC":
+            units += 1
+        elif not line.startswith(";"):
+            msg = f"{line} is not known here"
+            raise DrillError(msg)
+    if units != 1:
+        raise DrillError("the file does not name its unit once")
+    return said["F"]["FileFunction"], tools

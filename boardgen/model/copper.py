@@ -95,18 +95,24 @@ class PlacedPart(Struct, frozen=True):
 
 
 class Stroke(Struct, frozen=True):
-    """A line of the silkscreen."""
+    """A line of the silkscreen, of a part's drawing or of a text; `ref` is the part that it draws."""
 
     points: tuple[PointNm, ...]
     width_nm: int
+    ref: str = ""
 
 
 class SilkscreenText(Struct, frozen=True):
-    """A text on the silkscreen: what it says, the box it fills (left, bottom, right, top), and its strokes."""
+    """A text on the silkscreen: what it says, the box it fills (left, bottom, right, top), and its strokes.
+
+    `upright` tells that it reads from below upwards, `ref` is the part that it is about.
+    """
 
     words: str
     box: tuple[int, int, int, int]
     strokes: tuple[Stroke, ...]
+    upright: bool = False
+    ref: str = ""
 
 
 class Bus(Struct, frozen=True):

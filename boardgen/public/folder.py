@@ -10,6 +10,7 @@ from msgspec import Struct
 from boardgen.documents import PROGRAM
 from boardgen.formats.manifest import MANIFEST, Origin
 from boardgen.formats.output_folder import write_folder
+from boardgen.model.board_house import BoardHouse
 from boardgen.model.problem import Problem
 from boardgen.public.made_with import versions
 from boardgen.spec.label import folder_name
@@ -35,8 +36,9 @@ def written(
     revision: str,
     inputs: Mapping[str, object],
     libraries: Iterable[str],
+    house: BoardHouse | None = None,
 ) -> Written:
-    """The files with their manifest: what it says of the inputs, and the libraries the files were made with."""
-    origin = Origin(title, revision, inputs, PROGRAM, versions(libraries))
+    """The files with their manifest: what it says of the inputs, the libraries they were made with, the board house."""
+    origin = Origin(title, revision, inputs, PROGRAM, versions(libraries), house)
     problems = write_folder(target, files, origin)
     return Written(target, tuple(sorted([*files, MANIFEST])), problems)

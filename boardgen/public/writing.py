@@ -35,7 +35,9 @@ def write_board(
     """Everything that a build writes. Raises InputError where the folder holds somebody's work or cannot be written."""
     files = build_files(design, footprint_names, inputs.date_text, pdf=pdf, dxf=dxf)
     libraries = (*BOARD, *(PDF if pdf else ()), *(DXF if dxf else ()))
-    done = written(target, files, design.spec.title, design.spec.revision, inputs.manifest, libraries)
+    done = written(
+        target, files, design.spec.title, design.spec.revision, inputs.manifest, libraries, design.rules.house
+    )
     return replace(done, problems=(*done.problems, *_narrow_holes(design, footprint_names)))
 
 
@@ -49,7 +51,8 @@ def write_station(
         "boxes": {box_folder(name): dict(box.manifest) for name, box in inputs.boxes.items()},
         "selector": dict(inputs.selector.manifest) if inputs.selector else GENERATED,
     }
-    done = written(target, files, design.plan.title, design.plan.revision, origin, BOARD)
+    house = next((board.rules.house for board in folders(design).values()), None)
+    done = written(target, files, design.plan.title, design.plan.revision, origin, BOARD, house)
     narrow = (each for board in folders(design).values() for each in _narrow_holes(board, footprint_names))
     return replace(done, problems=(*done.problems, *dict.fromkeys(narrow)))
 

@@ -3,7 +3,7 @@
 import pytest
 
 from boardgen.formats.read_gerber import LayerError, read_gerber
-from boardgen.formats.xnc import DrillError, read_drill
+from boardgen.formats.xnc import DrillError, Hole, read_drill
 
 HEAD = "%FSLAX46Y46*%\n%MOMM*%\nG01*\nG75*\n%ADD10C,0.6*%\n%ADD11R,1.5X2*%\n"
 DRILLS = "M48\nMETRIC\nT1C0.800\n%\nG05\nT1\nX1.000000Y2.500000\nM30\n"
@@ -53,7 +53,7 @@ def test_a_layer_that_cannot_be_read_whole_is_refused(text: str, said: str) -> N
 
 
 def test_holes_are_read_in_nanometres() -> None:
-    assert read_drill(DRILLS) == [((1_000_000, 2_500_000), 800_000)]
+    assert read_drill(DRILLS).holes == (Hole((1_000_000, 2_500_000), 800_000, ""),)
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,7 @@ import pytest
 import boardgen
 
 PACKAGE = Path(boardgen.__file__).parent
-FREE = ("formats", "tables", "inputs", "cli", "workbooks", "public", "spec", "catalogue")
+FREE = ("formats", "tables", "inputs", "proof", "cli", "workbooks", "public", "spec", "catalogue")
 """Rooms whose work it is to read and write text."""
 WORDS = frozenset(
     {
