@@ -10,6 +10,7 @@ from functools import cached_property
 from msgspec import Struct, field
 
 from boardgen.catalogue import Catalogue
+from boardgen.catalogue.own_figures import as_measured
 from boardgen.model.figure import Figure, Standing, weakest
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
@@ -23,7 +24,8 @@ class Request(Struct, frozen=True, dict=True):
 
     `kept` are catalogue keys by role from an earlier build: each is taken again while it still meets the rules.
     `extra_turns` are wound on each transformer beyond what the rules ask, where prediction found that they help.
-    `measured` are the user's own curves, by key of [measured]: the prediction takes them, sizing by rule does not.
+    `measured` are the user's own curves, by key of [measured]: sizing by rule takes what is fitted to them, not the
+    curves of cores and chokes themselves.
     `source` is the text that the specification was read from, for the lines of faults; None where it is none of a user.
     """
 
@@ -68,7 +70,8 @@ class Request(Struct, frozen=True, dict=True):
 def candidates(request: Request, kind: str, pin: str, order: Callable[[Part], float] | None = None) -> tuple[Part, ...]:
     """Parts of that kind in order of preference, or only the part that [parts] pins for it.
 
-    The part kept from an earlier build comes first, then those with a hole pattern.
+    The part kept from an earlier build comes first, then those with a hole pattern. A pinned part has the figures that
+    the user measured of it.
 
     Parameters
     ----------
@@ -94,7 +97,7 @@ def candidates(request: Request, kind: str, pin: str, order: Callable[[Part], fl
         )
     part = request.catalogue.parts.get(pinned)
     if part is not None and part.kind == kind:
-        return (part,)
+        return (as_measured(part, request.spec, request.measured, request.catalogue),)
     known = [p.key for p in request.catalogue.of_kind(kind)]
     near = difflib.get_close_matches(pinned, known, 1, 0.4)
     found = (

@@ -1,4 +1,4 @@
-"""A user's own measurements: permeability, impedance or attenuation over frequency, as a table or one-port file."""
+"""A user's own measurements over frequency: permeability, impedance, attenuation or isolation, as table or one-port."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from boardgen.tables.fault import FieldError
 from boardgen.tables.text_file import read_text_file
 
 Curve = tuple[tuple[float, complex], ...]
-"""Rising frequencies in Hz, each with mu' - j mu'' with an impedance in ohm, or with dB in 100 m."""
+"""Rising frequencies in Hz, each with mu' - j mu'', an impedance in ohm, dB in 100 m, or dB."""
 Frequency = Annotated[float, column("rising, above zero", "Hz", above=0)]
 _ID = "S031 measurement"
 _Point = tuple[int, float, complex]
@@ -49,29 +49,47 @@ class AttenuationRow(Struct, frozen=True):
         return complex(self.db_per_100m)
 
 
-MeasuredRow = PermeabilityRow | ImpedanceRow | AttenuationRow
+class IsolationRow(Struct, frozen=True):
+    """Isolation of an open contact."""
+
+    frequency_hz: Frequency
+    isolation_db: Annotated[float, column("isolation", "dB")]
+
+    @property
+    def value(self) -> complex:
+        """Isolation in dB, as a real number."""
+        return complex(self.isolation_db)
+
+
+MeasuredRow = PermeabilityRow | ImpedanceRow | AttenuationRow | IsolationRow
 LAYOUTS: Mapping[str, type[MeasuredRow]] = {
     "core": PermeabilityRow,
     "choke": ImpedanceRow,
     "cable": AttenuationRow,
+    "relay.isolation": IsolationRow,
+    "relay.coil_isolation": IsolationRow,
 }
 """The rows of a table, by the key under [measured]."""
 LOSSES: Mapping[str, str] = {
     "core": "mu_imag is above zero",
     "choke": "ohm_real is above zero",
     "cable": "db_per_100m is above zero",
+    "relay.isolation": "isolation_db is above zero",
+    "relay.coil_isolation": "isolation_db is above zero",
 }
+OVER_THE_BAND = frozenset({"core", "choke", "cable"})
+"""Curves that are taken as they are; from others a figure is fitted, which holds beyond them."""
 
 
 def read_measurement(path: Path, key: str, lowest_hz: float, highest_hz: float) -> Curve:
-    """The curve under [measured] `key`, which must cover the band.
+    """The curve under [measured] `key`; one that is taken as it is must cover the band.
 
     Parameters
     ----------
     path
         A table of the layout of `key`, or for a choke a one-port file (Touchstone version 1, S parameters).
     key
-        "core", "choke" or "cable".
+        One of LAYOUTS.
     lowest_hz, highest_hz
         The band.
 
@@ -103,7 +121,7 @@ def read_measurement(path: Path, key: str, lowest_hz: float, highest_hz: float) 
     for line, _, value in points:
         if not _passive(value, key):
             table.row_fault(line, "a value has no loss at all, or gains", LOSSES[key])
-    if points and (points[0][1] > lowest_hz or points[-1][1] < highest_hz):
+    if key in OVER_THE_BAND and points and (points[0][1] > lowest_hz or points[-1][1] < highest_hz):
         found = f"it covers {points[0][1]:g} Hz to {points[-1][1]:g} Hz"
         table.table_fault(None, found, f"the band is {lowest_hz:g} Hz to {highest_hz:g} Hz")
     table.faults.raise_any()

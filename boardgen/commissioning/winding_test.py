@@ -13,10 +13,11 @@ from msgspec import Struct
 
 from boardgen.handbook import winding
 from boardgen.handbook.constants import MAGNETIC_CONSTANT_H_PER_M
-from boardgen.kinds.core import PERMEABILITY_SCALE, REVERSED, TURN_SHORT
+from boardgen.kinds.core import REVERSED, TURN_SHORT, permeability_scale
 from boardgen.model.choices import Choices
-from boardgen.model.figure import Figure, Standing, weakest
+from boardgen.model.figure import Figure, weakest
 from boardgen.model.netlist import Component
+from boardgen.model.part import Part
 from boardgen.model.transformer import PRIMARY, SECONDARY, Mistake, same_sense
 from boardgen.request import Request
 
@@ -39,6 +40,7 @@ class BridgeReading(Struct, frozen=True):
     joined: tuple[tuple[str, str], ...] = ()
     connection: str = ""
     mistake: tuple[Mistake, float] | None = None
+    key: str = ""
 
 
 def bridge_readings(request: Request, choices: Choices, component: Component) -> tuple[BridgeReading, ...]:
@@ -59,7 +61,7 @@ def bridge_readings(request: Request, choices: Choices, component: Component) ->
         mistake=(REVERSED, factor.value * (port - board) ** 2 + leakage),
     )
     return (
-        BridgeReading("port winding", _times(factor, port**2), TEST_HZ, PRIMARY),
+        BridgeReading("port winding", _times(factor, port**2), TEST_HZ, PRIMARY, key="port_winding_inductance"),
         BridgeReading("board winding", _times(factor, board**2), TEST_HZ, SECONDARY),
         BridgeReading(
             "port winding over board winding",
@@ -70,13 +72,14 @@ def bridge_readings(request: Request, choices: Choices, component: Component) ->
         ),
         series,
         *_at_radio_frequency(request, component, port, lowest),
-        BridgeReading("leakage: port winding shorted", wound.leakage, lowest, SECONDARY, (PRIMARY,)),
+        BridgeReading("leakage: port winding shorted", wound.leakage, lowest, SECONDARY, (PRIMARY,), key="leakage"),
         BridgeReading(
             "capacitance between the windings",
             wound.interwinding,
             lowest,
             (PRIMARY[0], SECONDARY[0]),
             (PRIMARY, SECONDARY),
+            key="interwinding_capacitance",
         ),
     )
 
@@ -87,8 +90,8 @@ def _inductance_factor(request: Request, component: Component) -> Figure:
     if known is None:
         path, material = component.part.figures["path constant"], component.part.attributes["material"]
         value = MAGNETIC_CONSTANT_H_PER_M * request.catalogue.permeability[material].initial * path.value
-        known = Figure(value, "H", "computed", path.source)
-    return _spread(known.value, weakest(known.standing, "recalled"), known.source, known.least, known.most)
+        known = Figure(value, "H", weakest("computed", path.standing), path.source)
+    return _spread(component.part, known)
 
 
 def _at_radio_frequency(request: Request, component: Component, turns: float, at_hz: float) -> Iterator[BridgeReading]:
@@ -100,14 +103,17 @@ def _at_radio_frequency(request: Request, component: Component, turns: float, at
         return
     _, parallel_ohm = winding.parallel_equivalents(ohm)
     for connection, reactance in (("series", ohm.imag), ("parallel", parallel_ohm)):
-        figure = _spread(reactance / (2 * math.pi * at_hz), weakest(path.standing, "recalled"), table.source)
+        henry = Figure(reactance / (2 * math.pi * at_hz), "H", path.standing, table.source)
+        figure = _spread(component.part, henry)
         yield BridgeReading("port winding", figure, at_hz, PRIMARY, connection=connection)
 
 
-def _spread(value: float, standing: Standing, source: str, low: float = math.inf, high: float = 0.0) -> Figure:
-    """An inductance with the spread of core materials."""
-    least, most = (value * share for share in (PERMEABILITY_SCALE.least, PERMEABILITY_SCALE.most))
-    return Figure(value, "H", standing, source, min(least, low), max(most, high))
+def _spread(core: Part, henry: Figure) -> Figure:
+    """An inductance with the spread of the core's material, or its own where that is wider."""
+    scale = permeability_scale(core)
+    low, high = (henry.value * share for share in (scale.least, scale.most))
+    standing = henry.standing if scale.standing == "measured" else weakest(henry.standing, "recalled")
+    return Figure(henry.value, "H", standing, henry.source, min(low, henry.least), max(high, henry.most))
 
 
 def _times(figure: Figure, factor: float) -> Figure:

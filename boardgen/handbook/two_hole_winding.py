@@ -17,6 +17,7 @@ from statistics import fmean
 from typing import Final, Literal, NamedTuple
 
 from boardgen.handbook import require, round_wires
+from boardgen.handbook.constants import ELECTRIC_CONSTANT_F_PER_M, MAGNETIC_CONSTANT_H_PER_M
 
 Style = Literal["apart", "pair"]
 """apart: each winding in its own half of each hole. pair: wires of both wound together, touching."""
@@ -119,6 +120,21 @@ def capacitance(winding: Winding) -> Range:
     whole = _whole(hole, [(inside, ends) for inside, ends in found])
     shares = TWISTED_CAPACITANCE if winding.style == "pair" else (1.0, 1.0, 1.0)
     return Range(*(share * farad for share, farad in zip(shares, whole, strict=True)))
+
+
+def least_product_s2(hole: Hole, turns: int) -> float:
+    """Least product of leakage and capacitance of two windings, in seconds squared, however they lie.
+
+    Leakage is seen from the winding of these `turns`. Over wire of the length l the product is (l/c)^2 where nothing
+    but air lies between the windings; enamel adds capacitance, material of high permeability inductance. l is the
+    least that passes through both holes so often. Raises ValueError unless lengths and turns are above zero.
+
+    Source: L'C' = mu0 e0 of any pair of conductors in air, textbooks on lines (recalled); that neither magnetic
+    material nor currents held evenly lessen an inductance: Thomson's theorem (recalled).
+    """
+    require.positive(length_m=hole.length_m, between_m=hole.spacing_m - hole.diameter_m, turns=turns)
+    wire_m = 2 * turns * (hole.length_m + hole.spacing_m - hole.diameter_m)
+    return wire_m**2 * MAGNETIC_CONSTANT_H_PER_M * ELECTRIC_CONSTANT_F_PER_M
 
 
 def _orders(winding: Winding) -> int:

@@ -12,6 +12,8 @@ from boardgen.catalogue import Catalogue
 from boardgen.catalogue import load as load_catalogue
 from boardgen.catalogue.load import parts_folder
 from boardgen.catalogue.measurement import read_measurement
+from boardgen.catalogue.own_figures import RELAY_CURVES
+from boardgen.handbook import isolation
 from boardgen.inputs.digests import describe
 from boardgen.inputs.kept import kept_parts
 from boardgen.inputs.table_files import PATTERNS, read_tables
@@ -103,8 +105,7 @@ def read_request(path: Path, sources: Sources, catalogue: Catalogue | None = Non
 def _measured(path: Path, spec: Spec) -> dict[str, tuple[tuple[float, complex], ...]]:
     """The user's own curves by key of [measured].
 
-    Raises InputError at the key, for a file that is not there and for a permeability whose core is not pinned: any
-    other core would be predicted with it.
+    Raises InputError at the key of a file that is not there, and as `read_measurement` does.
     """
     low, high = spec.band.lowest, spec.band.highest
     absent = [
@@ -114,13 +115,16 @@ def _measured(path: Path, spec: Spec) -> dict[str, tuple[tuple[float, complex], 
     ]
     if absent:
         raise InputError(absent)
-    core, output_core = spec.parts.core, spec.parts.output_core
-    if spec.measured.core is not None and (core is None or output_core not in (None, core)):
-        found = "no core is pinned" if core is None else "parts.output_core is another core than parts.core"
-        wanted = "a measured permeability is that of one core, which all transformers then have"
-        hint = "Write the key of that core under [parts] as core."
-        raise InputError([Problem("S035 measured core", "error", Place(key="measured.core"), found, wanted, hint)])
-    return {key: read_measurement(path.parent / name, key, low, high) for key, name in spec.measured.files.items()}
+    curves = {key: read_measurement(path.parent / name, key, low, high) for key, name in spec.measured.files.items()}
+    for key in RELAY_CURVES.keys() & curves:
+        try:
+            isolation.fitted([(hz, value.real) for hz, value in curves[key]], spec.measured.relay.isolation_impedance)
+        except ValueError as error:
+            place = Place(str(path.parent / spec.measured.files[key]), key=f"measured.{key}")
+            wanted = f"a contact is one capacitance: no point may lie over {isolation.FURTHEST_FACTOR:g} times off"
+            hint = "Leave out what lies beyond a resonance, or write through_capacitance in its place."
+            raise InputError([Problem("S039 isolation", "error", place, str(error), wanted, hint)]) from None
+    return curves
 
 
 def price_paths(parts: Path | None, prices: Sequence[Path], currency: str) -> list[Path]:

@@ -18,6 +18,7 @@ from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.figure import Figure
 from boardgen.model.netlist import Component
+from boardgen.model.part import Part
 from boardgen.model.transformer import PRIMARY, SECONDARY, same_sense
 from boardgen.rf_network.element import Element, exact, parameter
 
@@ -33,6 +34,8 @@ FEW_TURNS_OHM: Final = 0.05
 """A few turns of winding wire through a core whose windings are not known: assumed."""
 PERMEABILITY_SCALE: Final = Figure(1.0, "1", "read", "maker's tolerance (recalled)", 0.75, 1.25)
 """Permeability over its table: the makers' 20 to 25 % (recalled)."""
+AS_MEASURED: Final = Figure(1.0, "1", "measured", "own measurement")
+"""Where the path constant is that of a core whose inductance was measured, which holds its permeability too."""
 
 
 def _signal(component: Component) -> tuple[RolePair, ...]:
@@ -48,7 +51,7 @@ def _radio(part: RadioPart) -> Iterator[Element]:
     bare_m = choices.part("winding wire", subject).figures["diameter"].value
     values = [
         parameter("path constant", _path_constant(part)),
-        parameter("permeability scale", PERMEABILITY_SCALE),
+        parameter("permeability scale", permeability_scale(part.component.part)),
         exact("wire radius", bare_m / 2, "m", "winding wire"),
     ]
     for place, count, slot in (("first", port_turns, PORT_WINDING), ("second", turns, BOARD_WINDING)):
@@ -67,9 +70,16 @@ def _radio(part: RadioPart) -> Iterator[Element]:
         yield from part.between(law, roles, whole, split)
 
 
+def permeability_scale(core: Part) -> Figure:
+    """What the permeability of a core may be over that of its material's table."""
+    return AS_MEASURED if core.figures["path constant"].standing == "measured" else PERMEABILITY_SCALE
+
+
 def _path_constant(part: RadioPart) -> Figure:
     """The least is a guaranteed minimum; the spread is taken as equal to both sides."""
     known = part.figure("path constant")
+    if known.standing == "measured":
+        return known
     most = max(known.most, 2 * known.value - known.least)
     return Figure(known.value, "m", known.standing, known.source, known.least, most)
 

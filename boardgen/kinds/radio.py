@@ -19,21 +19,18 @@ class RadioPart(Struct, frozen=True):
     """A fitted part as radio frequencies meet it.
 
     `nodes` are those of its pins by role; nets that their source holds are the reference. `assumed` are the figures of
-    its kind that stand where the catalogue has none, `own` the user's measurements, which win over both. `curve` names
-    the user's own curve of the kind among the tables of permeability, "" where there is none.
+    its kind that stand where the part has none. `curve` names the user's own curve of the kind among the tables of
+    permeability, "" where there is none.
     """
 
     component: Component
     nodes: Mapping[str, str]
     choices: Choices
     assumed: Mapping[str, Figure]
-    own: Mapping[str, Figure]
     curve: str = ""
 
     def figure(self, name: str) -> Figure:
-        """The figure of that name; KeyError where none is known, measured or assumed."""
-        if name in self.own:
-            return self.own[name]
+        """The figure of that name; KeyError where none is known or assumed."""
         figures = self.component.part.figures
         return figures[name] if name in figures else self.assumed[name]
 

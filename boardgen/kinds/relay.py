@@ -24,6 +24,7 @@ COIL = ("coil +", "coil -")
 POLES = "AB"
 CONTACTS = tuple(f"pole {pole} {end}" for pole in POLES for end in ("common", "normally closed", "normally open"))
 OPEN_CONTACT, THROUGH = "open contact capacitance", "through capacitance"
+CONTACT_INDUCTANCE = "contact inductance"
 REST_STEPS = 2
 """From the row of a pole to that of its normally closed contact."""
 
@@ -46,16 +47,16 @@ def contact_parameters(part: RadioPart) -> tuple[Parameter, Parameter, Parameter
     """Resistance and inductance of a closed contact, and the capacitance through an open one."""
     return (
         part.named("resistance", "contact resistance"),
-        part.named("inductance", "contact inductance"),
+        part.named("inductance", CONTACT_INDUCTANCE),
         _through_open(part),
     )
 
 
 def _through_open(part: RadioPart) -> Parameter:
     """The through capacitance, told with the sheet's limit; a user's own meter counts before what is not measured."""
-    if OPEN_CONTACT in part.own and THROUGH not in part.own:
-        return part.capacitance(OPEN_CONTACT)
     through, limit = part.capacitance(THROUGH), part.component.part.figure(OPEN_CONTACT)
+    if limit is not None and limit.standing == "measured" and through.standing != "measured":
+        return part.capacitance(OPEN_CONTACT)
     if limit is None:
         return through
     beside = f"{limit.value * 1e12:g} pF across an open contact: {limit.source}"
@@ -110,7 +111,7 @@ RELAY = Kind(
         "coil to contact capacitance": KnownFigure("F"),
         "coil to fixed contact capacitance": KnownFigure("F"),
         "contact resistance": KnownFigure("ohm"),
-        "contact inductance": KnownFigure("H"),
+        CONTACT_INDUCTANCE: KnownFigure("H"),
         "operate time": KnownFigure("s"),
         "release time": KnownFigure("s"),
         "lowest temperature": KnownFigure("degC"),
@@ -137,7 +138,7 @@ RELAY = Kind(
     paths=Paths(resistive=(COIL,)),
     assumed={
         "contact resistance": assumed(80e-3, "ohm", 20e-3, 150e-3, "between the 50 and 100 mohm that makers allow"),
-        "contact inductance": assumed(8e-9, "H", 5e-9, 12e-9, "about 10 mm of lead and spring"),
+        CONTACT_INDUCTANCE: assumed(8e-9, "H", 5e-9, 12e-9, "about 10 mm of lead and spring"),
         THROUGH: assumed(
             0.15e-12, "F", 0.08e-12, 0.3e-12, "curves of isolation of other makers of this size give 0.1 to 0.23 pF"
         ),

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from boardgen.kinds import kind_of
 from boardgen.kinds.kind import Without
 from boardgen.kinds.radio import MEASURED, RadioPart
-from boardgen.kinds.relay import RELAY, contact_parameters
+from boardgen.kinds.relay import contact_parameters
 from boardgen.model.choices import Choices
 from boardgen.model.figure import Figure
 from boardgen.model.netlist import Component, Contact, Netlist
@@ -33,13 +33,6 @@ class Elements:
         self.netlist = netlist
         self.grounds = ac_ground_nets(request)
         self._curves = {key: MEASURED + key for key in request.measured}
-        own = {name.replace("_", " "): value for name, value in request.spec.measured.relay if value is not None}
-        self._own = {
-            "relay": {
-                name: Figure(value, RELAY.figures[name].unit, "measured", "own measurement")
-                for name, value in own.items()
-            }
-        }
 
     def fixed(self) -> tuple[Element, ...]:
         """Everything that no selection changes."""
@@ -67,8 +60,7 @@ class Elements:
     def _part(self, component: Component) -> RadioPart:
         kind = kind_of(component.part)
         nodes = {role: self.net(net) for role, net in self.netlist.pin_nets[component.ref].items()}
-        own, curve = self._own.get(kind.name, {}), self._curves.get(kind.name, "")
-        return RadioPart(component, nodes, self.choices, kind.assumed, own, curve)
+        return RadioPart(component, nodes, self.choices, kind.assumed, self._curves.get(kind.name, ""))
 
     def _contact(self, contact: Contact, operated: bool) -> Iterator[Element]:
         resistance, inductance, opened = contact_parameters(self._part(self.netlist.component[contact.ref]))

@@ -11,11 +11,9 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from boardgen.handbook import two_hole_winding
 from boardgen.handbook import winding as formulas
 from boardgen.kinds.core import LEAD_M
 from boardgen.model.choice import Choice, Subject
-from boardgen.model.figure import Figure
 from boardgen.model.outcome import Outcome, choice, for_strip, gather, shortfall
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
@@ -25,12 +23,12 @@ from boardgen.request import Request, candidates, pin_of, standing_of
 from boardgen.sizing import rules
 from boardgen.sizing.compensation import compensation
 from boardgen.sizing.core import core
+from boardgen.sizing.measured_winding import measured_problems
 from boardgen.sizing.winding import MOST_TURNS, Way, Winding, thickest_that_fits_m, winding_length_m, wound
 from boardgen.spec import quantity
 from boardgen.spec.strip import Strip
 
 SOURCE = "Z of a winding: handbook/winding.py; the ratios are a design rule of this program"
-SOURCE_OF_STRAYS = "field of the wires, laid in the holes at random: handbook/two_hole_winding.py"
 IMPEDANCE = "Z = j w mu0 S N^2 (mu' - j mu'')"
 
 
@@ -49,7 +47,7 @@ def transformers(request: Request) -> Outcome:
             # a problem names its strip
             known[key] = _outcome(request, strip, best[key])
             outcomes.append(known[key])
-    return gather(outcomes)
+    return gather([*outcomes, Outcome(problems=measured_problems(request, tuple(best.values())))])
 
 
 def _best(request: Request, strip: Strip) -> Winding:
@@ -65,7 +63,8 @@ def _best(request: Request, strip: Strip) -> Winding:
         permeability = request.catalogue.permeability.get(part.attributes.get("material", ""))
         one = core(part, permeability, band.lowest, band.highest) if permeability else None
         impedances = band.impedance, strip.impedance
-        for winding in wound(one, wires, *impedances, _ways(request), request.extra_turns) if one else ():
+        own = request.spec.measured.transformer if part.key == request.spec.parts.core else None
+        for winding in wound(one, wires, *impedances, _ways(request), request.extra_turns, own) if one else ():
             # the field of a winding that cannot be wound is solved only where none can
             if winding.can_be_wound and worst(winding) <= 1 + 1e-9:
                 return winding
@@ -102,14 +101,7 @@ def _outcome(request: Request, strip: Strip, winding: Winding) -> Outcome:
     values = _turns(request, strip, subject, winding) + _electrical(request, subject, winding) + _wire(subject, winding)
     short = winding.shortages(request.z0_ohm, request.spec.band.highest)
     problems = (_problem(request, subject, winding, short),) if max(short.values()) > 1 + 1e-9 else ()
-    henry, farad = winding.leakage.henry, two_hole_winding.capacitance(winding.laid)
-    wound_as = Wound(
-        winding.style,
-        Figure(henry.middle, "H", "computed", SOURCE_OF_STRAYS, henry.low, henry.high),
-        Figure(farad.middle, "F", "computed", SOURCE_OF_STRAYS, farad.low, farad.high),
-        winding.leakage.proximity,
-        winding.compensated,
-    )
+    wound_as = Wound(winding.style, winding.leakage, winding.interwinding, winding.proximity, winding.compensated)
     outcome = Outcome(tuple(values), (winding.core.part, winding.wire), problems, {subject: wound_as})
     return outcome + compensation(request, strip, wound_as) if winding.compensated else outcome
 
@@ -215,8 +207,8 @@ def _electrical(request: Request, subject: Subject, winding: Winding) -> list[Ch
         winding.leakage_ohm(band.highest),
         basis=STYLE_WORDS[winding.style] + (", met by capacitors" if winding.compensated else ""),
         formula=f"w L_leak <= Z0/{1 / winding.leakage_ratio:g}",
-        source=SOURCE_OF_STRAYS,
-        standing="computed",
+        source=winding.leakage.source,
+        standing=winding.leakage.standing,
         at_hz=band.highest,
         part=part.key,
     )

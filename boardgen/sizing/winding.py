@@ -7,14 +7,19 @@ from collections.abc import Iterator, Mapping
 
 from msgspec import Struct
 
+from boardgen.catalogue.own_figures import measured_figure
 from boardgen.handbook import two_hole_winding
-from boardgen.handbook.two_hole_winding import Hole, Leakage
+from boardgen.handbook.two_hole_winding import Hole
+from boardgen.handbook.two_hole_winding import Range as FieldRange
 from boardgen.kinds.core import LEAD_M
+from boardgen.model.figure import Figure
 from boardgen.model.part import Part
 from boardgen.model.transformer import WindingStyle
 from boardgen.sizing import rules
 from boardgen.sizing.core import Core
+from boardgen.spec.keys import MeasuredTransformer
 
+SOURCE_OF_STRAYS = "field of the wires, laid in the holes at random: handbook/two_hole_winding.py"
 MOST_TURNS = 30
 """More turns on a two-hole core are not wound by hand with pleasure; a stated limit of this program."""
 EXTRA_TURNS = 8
@@ -25,6 +30,14 @@ NO_RATIO_LOSS_DB = 99.0
 """Return loss given where the turns ratio is exact, so that it stays a number."""
 HOLE_TOLERANCE_M = 0.25e-3
 """Core holes may be this much smaller: size tables of two-hole cores (read at second hand)."""
+
+
+class OwnWinding(Struct, frozen=True):
+    """What the user measured of a core wound as `laid`."""
+
+    laid: two_hole_winding.Winding
+    leakage: Figure | None
+    interwinding: Figure | None
 
 
 class Winding(Struct, frozen=True):
@@ -42,11 +55,28 @@ class Winding(Struct, frozen=True):
     laid: two_hole_winding.Winding
     compensated: bool
     ratio_return_loss_db: float
+    own: OwnWinding | None = None
 
     @property
-    def leakage(self) -> Leakage:
-        """Leakage in henries and proximity of its wires: a field that is solved when it is first asked for."""
-        return two_hole_winding.leakage(self.laid)
+    def leakage(self) -> Figure:
+        """Leakage in henries: measured, or from a field that is solved when it is first asked for."""
+        field = two_hole_winding.leakage(self.laid).henry
+        if self.own is None or self.own.leakage is None:
+            return _computed(field, "H")
+        return _carried(self, self.own.leakage, field, two_hole_winding.leakage(self.own.laid).henry)
+
+    @property
+    def interwinding(self) -> Figure:
+        """Capacitance between the windings in farads, as that of `leakage`."""
+        field = two_hole_winding.capacitance(self.laid)
+        if self.own is None or self.own.interwinding is None:
+            return _computed(field, "F")
+        return _carried(self, self.own.interwinding, field, two_hole_winding.capacitance(self.own.laid))
+
+    @property
+    def proximity(self) -> float:
+        """Loss of its wires over that of lone ones."""
+        return two_hole_winding.leakage(self.laid).proximity
 
     @property
     def style(self) -> WindingStyle:
@@ -60,7 +90,7 @@ class Winding(Struct, frozen=True):
 
     def leakage_ohm(self, frequency_hz: float) -> float:
         """Leakage reactance seen from the board's side."""
-        return 2 * math.pi * frequency_hz * self.leakage.henry.middle
+        return 2 * math.pi * frequency_hz * self.leakage.value
 
     @property
     def can_be_wound(self) -> bool:
@@ -81,7 +111,13 @@ class Winding(Struct, frozen=True):
 
 
 def wound(
-    core: Core, wires: tuple[Part, ...], z0_ohm: float, port_ohm: float, ways: tuple[Way, ...], extra: int = 0
+    core: Core,
+    wires: tuple[Part, ...],
+    z0_ohm: float,
+    port_ohm: float,
+    ways: tuple[Way, ...],
+    extra: int = 0,
+    measured: MeasuredTransformer | None = None,
 ) -> Iterator[Winding]:
     """The fewest turns on this core that meet the rules at the low end, wound in each of these ways.
 
@@ -93,6 +129,8 @@ def wound(
         Impedance on the board's and on the port's side.
     extra
         So many turns are wound beyond the fewest.
+    measured
+        What the user measured of this core.
 
     """
     needed, port_needed = core.turns_needed(z0_ohm), core.turns_needed(port_ohm)
@@ -103,7 +141,38 @@ def wound(
     hole = Hole(core.length_m, least_hole_m(core), core.hole_spacing_m)
     for style, compensated in ways:
         laid = two_hole_winding.Winding(hole, turns, port_turns, bare_m, insulated_m, style)
-        yield Winding(core, turns, port_turns, needed, port_needed, wire, laid, compensated, ratio_db)
+        own = _own(measured, wires, core, laid) if measured else None
+        yield Winding(core, turns, port_turns, needed, port_needed, wire, laid, compensated, ratio_db, own)
+
+
+def _own(
+    measured: MeasuredTransformer, wires: tuple[Part, ...], core: Core, laid: two_hole_winding.Winding
+) -> OwnWinding | None:
+    """What was measured that is true of a winding which lies so: None for another style, or where nothing was."""
+    if measured.turns is None or measured.style != laid.style:
+        return None
+    port, board = measured.turns.port, measured.turns.board
+    wire = fitting_wire(wires, core, port + board)
+    bare_m, insulated_m = wire.figures["diameter"].value, wire.figures["insulated diameter"].value
+    as_wound = two_hole_winding.Winding(laid.hole, board, port, bare_m, insulated_m, laid.style)
+    leakage, interwinding = (
+        measured_figure(span, unit) if span else None
+        for span, unit in ((measured.leakage, "H"), (measured.interwinding_capacitance, "F"))
+    )
+    return OwnWinding(as_wound, leakage, interwinding)
+
+
+def _computed(field: FieldRange, unit: str) -> Figure:
+    return Figure(field.middle, unit, "computed", SOURCE_OF_STRAYS, field.low, field.high)
+
+
+def _carried(winding: Winding, own: Figure, field: FieldRange, field_of_own: FieldRange) -> Figure:
+    """A measured figure, carried over to other turns as the field of both windings differs."""
+    if winding.own is None or winding.own.laid == winding.laid:
+        return own
+    share = field.middle / field_of_own.middle
+    source = f"measured with {winding.own.laid.other_turns}:{winding.own.laid.turns} turns, carried over by the field"
+    return Figure(share * own.value, own.unit, "computed", source, share * own.least, share * own.most)
 
 
 def _turns(needed: float, port_needed: float, z0_ohm: float, port_ohm: float, extra: int) -> tuple[int, int]:

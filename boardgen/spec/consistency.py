@@ -21,7 +21,7 @@ def inconsistencies(spec: Spec) -> list[Fault]:
     """The faults of a specification whose keys are each in order."""
     return [
         fault
-        for check in (_band, _temperatures, _returns, _labels, _fitted, _impedances, _feeds, _rest, _targets)
+        for check in (_band, _temperatures, _returns, _labels, _fitted, _impedances, _feeds, _rest, _targets, _measured)
         for fault in check(spec)
     ]
 
@@ -48,6 +48,36 @@ def _targets(spec: Spec) -> Iterator[Fault]:
                 f"{quantity.format(lowest, 'Hz')}",
                 "name a frequency within the band, or none for the whole band",
             )
+
+
+def _measured(spec: Spec) -> Iterator[Fault]:
+    """What was measured belongs to the part that [parts] names: any other would be predicted with it."""
+    measured, parts = spec.measured, spec.parts
+    relay, transformer = measured.relay.model_fields_set, measured.transformer.model_fields_set
+    pinned: tuple[tuple[KeyPath, bool, str, str | None, str], ...] = (
+        (("measured", "core"), measured.core is not None, "core", parts.core, "output_core"),
+        (("measured", "choke"), measured.choke is not None, "choke", parts.choke, "supply_choke"),
+        (("measured", "relay"), bool(relay), "relay", parts.relay, ""),
+        (("measured", "transformer"), bool(transformer), "core", parts.core, ""),
+    )
+    for path, given, role, key, also in pinned:
+        other = getattr(parts, also) if also else None
+        if given and (key is None or other not in (None, key)):
+            found = f"no {role} is pinned" if key is None else f"parts.{also} is another {role} than parts.{role}"
+            wanted = f"a measurement belongs to one {role}: write its key under [parts] as {role}"
+            yield Fault("S036 measured part", (path, ("parts", role)), found, wanted)
+    if transformer and measured.transformer.turns is None:
+        wanted = 'say which winding was measured, port winding first: turns = "4:4"'
+        yield Fault("S037 measured turns", (("measured", "transformer", "turns"),), "the turns are absent", wanted)
+    curves = [name for name in ("isolation", "coil_isolation") if name in relay]
+    if curves and measured.relay.isolation_source is None:
+        wanted = "say whose curve it is, of which relay, and on what board it was measured"
+        yield Fault(
+            "S038 source of a curve",
+            (("measured", "relay", "isolation_source"), ("measured", "relay", curves[0])),
+            "isolation_source is absent",
+            wanted,
+        )
 
 
 def _temperatures(spec: Spec) -> Iterator[Fault]:

@@ -21,6 +21,7 @@ HIGHEST_FEED_A = 2.0
 
 _FEED = re.compile(r"(?P<voltage>.*[0-9] ?(?:[mk]?[Vv]|volts?))[ ,]+(?P<current>.*)")
 _UP_TO = re.compile(r" (?:up )?to ")
+_TURNS = re.compile(r"([0-9]{1,3}) ?: ?([0-9]{1,3})")
 _BAND = re.compile(r"([0-9]+) ?m")
 
 
@@ -36,6 +37,13 @@ class Feed(Struct, frozen=True):
 
     voltage: float
     current: float
+
+
+class Turns(Struct, frozen=True):
+    """Turns of the two windings of a transformer."""
+
+    port: int
+    board: int
 
 
 class Target(Struct, frozen=True):
@@ -114,6 +122,19 @@ def whole(low: int, high: int) -> Callable[[object], int]:
         if not low <= value <= high:
             raise refusal(value, "is out of range", wanted)
         return value
+
+    return read
+
+
+def turns(low: int, high: int) -> Callable[[object], Turns]:
+    """A reader of the turns of two windings in low..high, written as "4:4"; it raises FieldError."""
+    wanted = f'write both with a colon between them, such as "4:4", each from {low} to {high}'
+
+    def read(text: object) -> Turns:
+        parts = _TURNS.fullmatch(quantity.short_text(text, wanted))
+        if parts is None or not all(low <= int(count) <= high for count in parts.groups()):
+            raise refusal(text, "is not the turns of two windings", wanted)
+        return Turns(*map(int, parts.groups()))
 
     return read
 

@@ -6,9 +6,10 @@ import numpy as np
 import pytest
 
 from boardgen.catalogue import load
+from boardgen.handbook import isolation
 from boardgen.kinds.relay import RELAY
 from tests.evidence import loss
-from tests.rf.test_rf_by_hand import BARE, figure, prediction
+from tests.rf.test_rf_by_hand import BARE, NAMED, figure, prediction
 
 CURVE_DB = {5e6: 65, 8e6: 60, 20e6: 53.5, 30e6: 50, 40e6: 48, 60e6: 44.5, 100e6: 40, 200e6: 33.5}
 """Fujitsu A series (14 x 9 x 5 mm), Rev. January 9, 2008, p. 5: A-5W-K on a board in 75 ohm, common to make.
@@ -34,14 +35,29 @@ def through_f(isolation_db, frequency_hz, z0_ohm):
 def test_published_isolations_are_these_capacitances():
     fitted = [through_f(db, frequency_hz, 75) for frequency_hz, db in CURVE_DB.items()]
     assert np.exp(np.mean(np.log(fitted))) == pytest.approx(THROUGH_CURVE_F, rel=0.03)
+    assert isolation.fitted(list(CURVE_DB.items()), 75).farad == pytest.approx(THROUGH_CURVE_F, rel=0.03)
     assert through_f(37.0, 100e6, 75) == pytest.approx(0.150e-12, rel=0.01)
     assert through_f(37.0, 100e6, 50) == pytest.approx(0.225e-12, rel=0.01)
+
+
+def test_an_inductance_is_found_where_the_curve_shows_it():
+    """A series resonance deepens the curve's fall; far below it there is none to be told."""
+    for top_hz, henry in ((2e9, 8e-9), (0.2e9, None)):
+        curve = [(f, isolation.isolation_db(f, 0.2e-12, 50, 8e-9)) for f in np.geomspace(1e6, top_hz, 12)]
+        found = isolation.fitted(curve, 50)
+        assert found.farad == pytest.approx(0.2e-12, rel=0.02)
+        assert found.henry == (henry and pytest.approx(henry, rel=1e-6))
+
+
+def test_what_is_no_capacitance_is_refused():
+    with pytest.raises(ValueError, match="its points are those of"):
+        isolation.fitted([(1e6, 60), (10e6, 60)], 75)
 
 
 @pytest.mark.parametrize(("frequency_hz", "curve_db"), list(CURVE_DB.items())[:4])
 def test_a_board_with_the_relay_of_the_curve(frequency_hz, curve_db):
     """Two contacts in the loop are 6 dB better than the one of the curve; a fifth more or less is 1.6 to 1.9 dB off."""
-    own = f'[measured.relay]\nthrough_capacitance = "{THROUGH_CURVE_F * 1e12:g} pF"\n'
+    own = f'{NAMED}[measured.relay]\nthrough_capacitance = "{THROUGH_CURVE_F * 1e12:g} pF"\n'
     lines = BARE + 'idle = "open"\nbus_braid = "floating"'
     predicted = prediction(["", ""], lines, own, protection="surge = false")
     assert figure(predicted, "isolation", frequency_hz) == pytest.approx(curve_db + 6.02, abs=1.5)

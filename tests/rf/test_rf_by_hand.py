@@ -22,6 +22,9 @@ FLOATING_OHM = 1e6
 """In the place of the coax behind each braid, so that no common mode takes part where the hand formula knows none."""
 
 
+NAMED = '[parts]\nrelay = "relay-tq2-12"\n'
+
+
 def prediction(antennas, switching="", more="", measured=None, protection=""):
     """The prediction of a board of these lines, its copper left out."""
     design = make_design(
@@ -42,8 +45,8 @@ def figure(predicted, quantity, frequency_hz, common_mode_ohm=None):
 @pytest.mark.parametrize(("ohm", "henry"), [(0.5, 1e-10), (5.0, 1e-10), (0.001, 1e-6), (3.0, 0.5e-6)])
 def test_series_loss(ohm, henry):
     """H4 with the contacts of centre and braid in the loop, at 2 MHz where strays are next to nothing: within 3 %."""
-    own = f'[measured.relay]\ncontact_resistance = "{ohm} ohm"\ncontact_inductance = "{henry * 1e9:g} nH"\n'
-    none = '[measured.relay]\ncontact_resistance = "0.1 mohm"\ncontact_inductance = "0.1 nH"\n'
+    own = f'{NAMED}[measured.relay]\ncontact_resistance = "{ohm} ohm"\ncontact_inductance = "{henry * 1e9:g} nH"\n'
+    none = f'{NAMED}[measured.relay]\ncontact_resistance = "0.1 mohm"\ncontact_inductance = "0.1 nH"\n'
     through, still = (prediction(["", ""], BARE, more, protection="surge = false") for more in (own, none))
     losses = [figure(p, "insertion loss", 2e6, FLOATING_OHM) for p in (through, still)]
     series = 2 * complex(ohm, 2 * math.pi * 2e6 * henry)
@@ -103,7 +106,7 @@ def test_lower_band_with_the_same_winding_loses_more():
 )
 def test_open_contact(key, farads, frequency_hz):
     """H4 for an open contact in each of centre and braid, half the capacitance in the loop: within 1 dB."""
-    own = f'[measured.relay]\n{key} = "{farads * 1e12:g} pF"\n'
+    own = f'{NAMED}[measured.relay]\n{key} = "{farads * 1e12:g} pF"\n'
     opened = prediction(["", ""], BARE + 'idle = "open"\nbus_braid = "floating"', own, protection="surge = false")
     change = figure(opened, "isolation", frequency_hz) - figure(opened, "isolation", 2 * frequency_hz)
     assert change == pytest.approx(20 * math.log10(2), abs=0.3)

@@ -8,8 +8,9 @@ import pytest
 from boardgen.catalogue.measurement import read_measurement
 from boardgen.cli.app import main
 from boardgen.design import make_design
+from boardgen.inputs.board import Sources, read_request
 from boardgen.model.problem import InputError
-from boardgen.request import Request
+from boardgen.request import Request, candidates
 from boardgen.spec.load import read_text
 from tests.rf.dense import dense_s
 from tests.rf.rf_boards import BOARDS, FED, catalogue, text
@@ -154,11 +155,15 @@ def test_from_the_specification(tmp_path, capsys):
     assert "measured.core" in capsys.readouterr().err
 
 
-RELAY = """
+NAMED = '[parts]\nrelay = "relay-tq2-12"\n'
+RELAY = (
+    NAMED
+    + """
 [measured.relay]
 open_contact_capacitance = "{capacitance}"
 contact_resistance = "{resistance}"
 """
+)
 
 
 def with_relay(capacitance="1 pF", resistance="80 mohm"):
@@ -184,10 +189,53 @@ def test_relay_as_measured():
 
 def test_a_curve_counts_before_a_meter():
     """And both before the catalogue."""
-    both = '[measured.relay]\nopen_contact_capacitance = "1 pF"\nthrough_capacitance = "0.1 pF"\n'
+    both = NAMED + '[measured.relay]\nopen_contact_capacitance = "1 pF"\nthrough_capacitance = "0.1 pF"\n'
     made = make_design(Request(read_text(BOARDS["no breakers"] + both), catalogue())).prediction
     found = {(p.shown, p.value) for e in made.network.elements for p in e.parameters if p.standing == "measured"}
     assert found == {("through capacitance", 0.1e-12)}
+
+
+ISOLATION = "frequency_hz,isolation_db\n5e6,65\n30e6,50\n100e6,40\n"
+CURVE = NAMED + '[measured.relay]\nisolation = "own.csv"\nisolation_impedance = "75 ohm"\n'
+SAID = 'isolation_source = "a maker, on a test board"\n'
+
+
+def test_a_curve_of_isolation_is_fitted(tmp_path):
+    """The relay that is named lets through what its curve says, and the source is told with the figure."""
+    written(tmp_path, ISOLATION)
+    request = read_request(written(tmp_path, BOARDS["no breakers"] + CURVE + SAID, "board.toml"), Sources())
+    made = make_design(request).prediction
+    found = {p.shown: p for e in made.network.elements for p in e.parameters if p.standing == "measured"}
+    assert set(found) == {"through capacitance"}
+    assert found["through capacitance"].value == pytest.approx(0.112e-12, rel=0.05)
+    assert found["through capacitance"].low < found["through capacitance"].value < found["through capacitance"].high
+    assert "in 75 ohm: a maker, on a test board" in found["through capacitance"].source
+
+
+def test_a_curve_to_the_coil(tmp_path):
+    """In the place of the capacitance to the moving contact; it need not cover the band."""
+    written(tmp_path, ISOLATION)
+    own = CURVE.replace("isolation =", "coil_isolation =") + SAID
+    request = read_request(written(tmp_path, BOARDS["no breakers"] + own, "board.toml"), Sources())
+    relay = candidates(request, "relay", "relay")[0]
+    assert relay.figures["coil to contact capacitance"].standing == "measured"
+    assert "through capacitance" not in relay.figures or relay.figures["through capacitance"].standing != "measured"
+
+
+@pytest.mark.parametrize(
+    ("content", "said", "key"),
+    [
+        (ISOLATION, "", "measured.relay.isolation_source"),
+        (ISOLATION.replace("65", "-65"), SAID, "measured.relay.isolation"),
+        (ISOLATION.replace("40", "62"), SAID, "measured.relay.isolation"),
+    ],
+)
+def test_a_curve_that_is_none(content, said, key, tmp_path, capsys):
+    """Nobody's, one that gains, and one that is not that of a capacitance."""
+    written(tmp_path, content)
+    path = written(tmp_path, BOARDS["default"] + CURVE + said, "board.toml")
+    assert main(["response", str(path)]) == 2
+    assert key in capsys.readouterr().err
 
 
 @pytest.mark.parametrize(

@@ -94,7 +94,15 @@ def _kind(source: Source, row: WindingRow) -> Group:
         "core. Leads are left out of leakage: short them close to the core. Leakage decides the top of the band, the "
         "capacitance decides common mode: write both down, for outside their range the prediction does not hold."
     )
-    inner = (Terms(tuple(terms)), Items(how, numbered=True), picture, _measure(source, component), Words(note), ticks)
+    entered = (
+        "The specification takes what has a key, and is then worked out anew with it: under [measured.transformer], "
+        f'with turns = "{port}:{board}" and style = "{wound.style}" beside it, and core = "{component.part.key}" under '
+        '[parts]. Of several cores write the range, such as "290..330 nH".'
+    )
+    inner = (
+        Terms(tuple(terms)), Items(how, numbered=True), picture, _measure(source, component), Words(note),
+        Words(entered), ticks,
+    )  # fmt: skip
     return Group(f"{listed(row.refs)}: {component.part.number}, {port}:{board} turns", inner)
 
 
@@ -145,10 +153,10 @@ def _measure(source: Source, component: Component) -> Table:
         where = _connected(one, component.part.pins)
         reads = f"{one.name}, {one.connection} reading" if one.connection else one.name
         at = quantity.format(one.at_hz, "Hz")
-        rows.append((reads, where, at, *number, wrong or STANDINGS[figure.standing]))
+        rows.append((reads, where, at, *number, wrong or STANDINGS[figure.standing], one.key))
     columns = (
         Column("Measure"), Column("Bridge at"), Column("Frequency", "number"), Column("Least", "number"),
-        Column("Middle", "number"), Column("Most", "number"), Column("Otherwise, or standing"),
+        Column("Middle", "number"), Column("Most", "number"), Column("Otherwise, or standing"), Column("Key", "code"),
     )  # fmt: skip
     return Table("What a bridge shows before the core is soldered in", columns, rows, stacked=True)
 
