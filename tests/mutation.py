@@ -39,6 +39,7 @@ SOLVED = "tests/rf/test_rf_solver.py"
 LAID_OUT = "tests/rf/test_rf_layout.py"
 LAWS = "tests/rf_network/test_device_models.py"
 ELSEWHERE: Mapping[str, tuple[str, ...]] = {
+    "catalogue.own_figures": ("tests/sizing/test_measured_winding.py",),
     "sizing.bifilar": (SIZED, PARTS),
     "sizing.cable": (CABLES,),
     "sizing.cable_choices": (EDGES, CABLES),
@@ -49,6 +50,7 @@ ELSEWHERE: Mapping[str, tuple[str, ...]] = {
     "sizing.core": (SIZED,),
     "sizing.diode": (EDGES, CABLES, PARTS),
     "sizing.feed_line": (CABLES, PARTS),
+    "sizing.measured_winding": ("tests/sizing/test_measured_winding.py",),
     "sizing.relay": (CABLES, PARTS),
     "sizing.resistors": (EDGES, PARTS),
     "sizing.rules": (EDGES, SIZED, PARTS, CABLES),

@@ -70,7 +70,7 @@ def _least_squares(reactances: Sequence[tuple[float, float]]) -> tuple[float, fl
         first, second = 1 / (omega * x), -omega / x
         one, other, mixed = one + first**2, other + second**2, mixed + first * second
         right, below = right + first, below + second
-    determinant = one * other - mixed**2
-    if determinant <= 1e-9 * one * other:
+    if len({omega for omega, _ in reactances}) < 2:
         return 0.0, 0.0
+    determinant = one * other - mixed**2
     return (right * other - below * mixed) / determinant, (one * below - mixed * right) / determinant

@@ -100,6 +100,12 @@ def test_doubtful_ones_are_told(own, key, found):
     assert [(p.place.key, found in p.found, p.severity) for p in problems] == [(key, True, "warning")]
 
 
+@pytest.mark.parametrize(("times", "is_told"), [(1.49, False), (1.51, True)])
+def test_half_as_much_again_as_the_range_is_told(times, is_told):
+    nano = times * sized("")[1].leakage.high * 1e9
+    assert bool(sized(f'{PINNED}leakage = "{nano:.6g} nH"\n')[0].problems) == is_told
+
+
 def test_each_reading_with_a_key_is_a_key_of_the_specification():
     design = make_design(request(""))
     component = next(c for c in design.netlist.of_kind("core"))

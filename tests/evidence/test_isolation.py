@@ -49,8 +49,16 @@ def test_an_inductance_is_found_where_the_curve_shows_it():
         assert found.henry == (henry and pytest.approx(henry, rel=1e-6))
 
 
+@pytest.mark.parametrize(("share", "is_felt"), [(0.099, False), (0.101, True)])
+def test_an_inductance_counts_from_a_tenth_of_the_reactance(share, is_felt):
+    """At the highest point, where w L is that share of 1/(w C) - w L."""
+    henry = share / (1 + share) / ((2 * math.pi * 1e9) ** 2 * 0.2e-12)
+    curve = [(f, isolation.isolation_db(f, 0.2e-12, 50, henry)) for f in (1e7, 1e8, 1e9)]
+    assert (isolation.fitted(curve, 50).henry is not None) == is_felt
+
+
 def test_what_is_no_capacitance_is_refused():
-    with pytest.raises(ValueError, match="its points are those of"):
+    with pytest.raises(ValueError, match=r"those of 0.106 to 1.06 pF"):
         isolation.fitted([(1e6, 60), (10e6, 60)], 75)
 
 
