@@ -11,7 +11,8 @@ from boardgen.formats.csv_text import csv_bytes, harmless
 from boardgen.model.copper import Board
 from boardgen.model.netlist import Netlist
 
-HEADING = ("reference", "value", "footprint", "x mm", "y mm", "rotation deg", "side", "fitted")
+HEADING = ("Designator", "Comment", "Footprint", "Mid X (mm)", "Mid Y (mm)", "Rotation", "Layer", "Fitted")
+"""As assembly houses call them: common practice, no source."""
 
 
 def positions_csv(board: Board, netlist: Netlist) -> bytes:

@@ -6,9 +6,11 @@ from decimal import Decimal
 
 from msgspec.structs import replace
 
-from boardgen.documents.order.tables import bill_csv
+from boardgen.documents.order.tables import assembly_bill_csv, bill_csv
+from boardgen.formats.positions import positions_csv
 from boardgen.purchasing.bill import bill
-from boardgen.purchasing.needs import Spares
+from boardgen.purchasing.needs import NOT_BOUGHT, Spares
+from tests.documents.book_boards import design
 from tests.workbooks.made_bill import NEEDS, OFFERS, made_bill
 
 GOLDEN = """\
@@ -49,3 +51,20 @@ def test_a_bill_of_one_board_and_nothing_on_it() -> None:
         ("Order per board", "0.00"),
         ("Parts in one board", "0.00"),
     ]
+
+
+def test_an_assembly_house_finds_every_fitted_part_once_and_where_it_stands() -> None:
+    made = design("one way")
+    rows = list(csv.DictReader(io.StringIO(assembly_bill_csv(made.netlist, made.layout.board).decode())))
+    placed = csv.DictReader(io.StringIO(positions_csv(made.layout.board, made.netlist).decode()))
+    standing = {row["Designator"]: row for row in placed}
+    refs = [ref for row in rows for ref in row["Designator"].split(",")]
+    bought = [c for c in made.netlist.components if c.fitted and c.part.maker not in NOT_BOUGHT and c.ref in standing]
+    assert len(refs) > 10
+    assert sorted(refs) == sorted(component.ref for component in bought)
+    for row in rows:
+        assert int(row["Quantity"]) == len(row["Designator"].split(","))
+        for ref in row["Designator"].split(","):
+            assert [standing[ref][name] for name in ("Comment", "Footprint")] == [row["Comment"], row["Footprint"]]
+            assert standing[ref]["Fitted"] == "yes"
+            assert made.netlist.component[ref].part.number == row["Manufacturer Part Number"].removeprefix("'")

@@ -247,7 +247,7 @@ FAULTS: Mapping[str, Sequence[tuple[str, Change, str]]] = {
         ("not fitted", column("K1", 7, "no"), "P302"),
         ("a part missing", lines(POSITIONS, without_line("E1,")), "P302"),
         ("a part twice", text(POSITIONS, r"^E1,.*$", r"\g<0>\n\g<0>"), "P302"),
-        ("a column renamed", text(POSITIONS, "x mm", "x inch"), "P100"),
+        ("a column renamed", text(POSITIONS, r"Mid X \(mm\)", "Mid X (inch)"), "P100"),
     ],
     "note": [
         ("another size", text(NOTE, r"^(Size +)[\d.]+", r"\g<1>99.00"), "P304"),

@@ -9,9 +9,13 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from boardgen.formats.csv_text import csv_bytes, harmless
+from boardgen.model.copper import Board
+from boardgen.model.netlist import Netlist
+from boardgen.model.part import Part
 from boardgen.purchasing.bill import Bill, BillLine
 from boardgen.purchasing.cost_over_quantity import CostPoint
 from boardgen.purchasing.money import plain, price_text
+from boardgen.purchasing.needs import NOT_BOUGHT
 from boardgen.purchasing.notes import bill_note
 from boardgen.purchasing.order import OrderLine, StockLine, SupplierOrder
 
@@ -39,11 +43,33 @@ BILL_COLUMNS = (
 )
 
 
+ASSEMBLY_COLUMNS = ("Comment", "Designator", "Footprint", "Quantity", "Manufacturer", "Manufacturer Part Number")
+
+
 def bill_csv(bill: Bill) -> bytes:
     """bill.csv: a row a line of the bill, then three of totals, with only a description, a line cost and a currency."""
     lines = [_bill_row(number, line, bill.currency) for number, line in enumerate(bill.lines, 1)]
     sums = [("", "", "", label, *[""] * 10, amount, bill.currency, *[""] * 4) for label, amount in _totals(bill)]
     return csv_bytes(BILL_COLUMNS, [*lines, *sums])
+
+
+def assembly_bill_csv(netlist: Netlist, board: Board | None) -> bytes:
+    """assembly-bill.csv: what goes onto one board, a row a part and value, as assembly houses read it.
+
+    Columns and designators separated by commas: common practice, no source. Places that stay empty are left out.
+    Footprints are those that were laid out, where a board was.
+    """
+    laid = {} if board is None else {part.ref: part.footprint for part in board.parts}
+    alike: dict[tuple[Part, str, str], list[str]] = {}
+    for component in netlist.components:
+        if component.fitted and component.part.footprint and component.part.maker not in NOT_BOUGHT:
+            footprint = laid.get(component.ref, component.part.footprint)
+            alike.setdefault((component.part, component.value, footprint), []).append(component.ref)
+    rows = [
+        (harmless(value), ",".join(refs), footprint, str(len(refs)), harmless(part.maker), harmless(part.number))
+        for (part, value, footprint), refs in alike.items()
+    ]
+    return csv_bytes(ASSEMBLY_COLUMNS, rows)
 
 
 def _totals(bill: Bill) -> tuple[tuple[str, Decimal], ...]:
