@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from boardgen.model.netlist import Netlist
+from tests.circuit.netlist_file import FileNetlist
 
 HELD = ("0V", "earth", "coil supply")
 DC_COPPER = {
@@ -46,16 +47,15 @@ def facts(netlist: Netlist) -> Facts:
     )
 
 
-def facts_of_file(parsed: object) -> Facts:
-    """From a netlist file as kinparse read it."""
-    fields = {p.ref: {f.name: f[1] for f in p.fields} for p in parsed.parts}
-    fitted = [ref for ref, found in fields.items() if found["Fitted"] == "yes"]
-    pins: dict[str, dict[str, str]] = {ref: {} for ref in fitted}
-    for net in parsed.nets:
-        for pin in net.pins:
+def facts_of_file(read: FileNetlist) -> Facts:
+    """From a netlist file as it was read."""
+    fields = {part.ref: part.fields for part in read.parts if part.fields["Fitted"] == "yes"}
+    pins: dict[str, dict[str, str]] = {ref: {} for ref in fields}
+    for name, joined in read.nets.items():
+        for pin in joined:
             if pin.ref in pins:
-                pins[pin.ref][pin.function] = net.name
-    return Facts(pins, {r: fields[r].get("Strip", "") for r in fitted}, {r: fields[r].get("Place", "") for r in fitted})
+                pins[pin.ref][pin.role] = name
+    return Facts(pins, *({ref: of.get(key, "") for ref, of in fields.items()} for key in ("Strip", "Place")))
 
 
 def letters(ref: str) -> str:

@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 
-SIGNAL: dict[str, tuple[object, ...]] = {
+Options = Mapping[str, tuple[object, ...]]
+"""The values of each option."""
+Values = tuple[tuple[str, object], ...]
+"""Options with a value each."""
+
+SIGNAL: Options = {
     "surge": (True, False),
     "feed": ("none", "plain", "local rail", "common-mode choked"),
     "feed_lines": ("own", "shared", "with selection"),
@@ -19,7 +24,7 @@ SIGNAL: dict[str, tuple[object, ...]] = {
 }
 """Options that change the signal path or what holds it at DC."""
 
-ENTRY: dict[str, tuple[object, ...]] = {
+ENTRY: Options = {
     "surge": (True, False),
     "earth_to_0v": ("gas tube", "linked", "open"),
     "entry": ("terminals", "studs", "jack"),
@@ -33,47 +38,56 @@ ENTRY: dict[str, tuple[object, ...]] = {
 }
 """Options of the control entry, the earth and the parts about a coil."""
 
-ALL = SIGNAL | ENTRY
+ALL = {**SIGNAL, **ENTRY}
 DEFAULTS = {name: values[0] for name, values in ALL.items()}
 
 
 def refused(option: Mapping[str, object]) -> bool:
-    """Feeds that follow the selection need a line that is driven high: any other board is refused by name."""
-    following = option.get("feed_lines") == "with selection" and option.get("feed") != "none"
+    """Feeds that follow the selection need a line that is driven high: any other board is refused by name.
+
+    What an unfinished choice has not decided yet speaks for it.
+    """
+    following = option.get("feed_lines") == "with selection" and option.get("feed", "none") != "none"
     return following and option.get("drive") == "low side"
 
 
-def combinations(options: Mapping[str, tuple[object, ...]]) -> Iterator[dict[str, object]]:
-    """Every combination of these options that can be built, the others at their defaults."""
-    for values in itertools.product(*options.values()):
-        chosen = DEFAULTS | dict(zip(options, values, strict=True))
-        if not refused(chosen):
-            yield chosen
-
-
-def all_pairs(options: Mapping[str, tuple[object, ...]]) -> list[dict[str, object]]:
-    """A set of combinations in which every pair of values of every two options occurs, by greedy choice."""
-    pairs = {
-        ((one, a), (other, b))
-        for one, other in itertools.combinations(options, 2)
-        for a in options[one]
-        for b in options[other]
+def tuples(options: Options, strength: int) -> set[Values]:
+    """Every choice of values for every `strength` of these options that can be built."""
+    return {
+        values
+        for names in itertools.combinations(options, strength)
+        for values in itertools.product(*([(name, value) for value in options[name]] for name in names))
+        if not refused(dict(values))
     }
-    found = []
-    while pairs:
-        (one, a), (other, b) = min(pairs, key=repr)
-        chosen: dict[str, object] = {one: a, other: b}
-        for name, values in options.items():
-            if name not in chosen:
-                chosen[name] = max(values, key=lambda value: len(_covered(chosen | {name: value}) & pairs))
-        pairs -= _covered({name: chosen[name] for name in options})
-        found.append({name: chosen[name] for name in options})
-    return [chosen for chosen in found if not refused(chosen)]
 
 
-def _covered(chosen: Mapping[str, object]) -> set[tuple[tuple[str, object], tuple[str, object]]]:
-    order = [name for name in ALL if name in chosen]
-    return {((one, chosen[one]), (other, chosen[other])) for one, other in itertools.combinations(order, 2)}
+def covering(options: Options, strength: int) -> list[dict[str, object]]:
+    """A covering array: combinations in which all values of every `strength` options meet, neighbours much alike.
+
+    Algorithm: greedy, one row at a time. A row starts from values that have not met yet, and takes for each other
+    option the value with which most of the rest meet. Cost: for n options, rows times n to the power of `strength`.
+    """
+    missing = tuples(options, strength)
+    # in an order of their own, so that the array is the same in every process
+    waiting = sorted(missing, key=repr)
+    rows = []
+    while missing:
+        chosen = dict(next(values for values in waiting if values in missing))
+        for name in (name for name in options if name not in chosen):
+            allowed = [value for value in options[name] if not refused(chosen | {name: value})]
+            met = [len(_met(chosen, (name, value), options, strength) & missing) for value in allowed]
+            chosen[name] = allowed[met.index(max(met))]
+        chosen = {name: chosen[name] for name in options}
+        missing -= set(itertools.combinations(chosen.items(), strength))
+        rows.append(chosen)
+    return sorted(rows, key=lambda row: [options[name].index(value) for name, value in row.items()])
+
+
+def _met(chosen: Mapping[str, object], new: tuple[str, object], options: Options, strength: int) -> set[Values]:
+    """The values that meet in a row where an option's value comes to those that are chosen."""
+    order = {name: place for place, name in enumerate(options)}
+    others = itertools.combinations(chosen.items(), strength - 1)
+    return {tuple(sorted((*some, new), key=lambda value: order[value[0]])) for some in others}
 
 
 def specification(option: Mapping[str, object], ways: int = 2) -> str:

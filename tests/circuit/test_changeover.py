@@ -1,4 +1,4 @@
-"""Boards with a port at rest: every option on plain wiring data, through SKiDL, and exactly one port through."""
+"""Boards with a port at rest: every three options on plain wiring data, through SKiDL, and exactly one port through."""
 
 from __future__ import annotations
 
@@ -10,17 +10,16 @@ from boardgen.circuit.build import build
 from boardgen.circuit.rules import check
 from tests.circuit.independent_walk import SIGNAL as THROUGH
 from tests.circuit.independent_walk import blocking, facts, faults, groups, joined, letters
-from tests.circuit.options import ENTRY, SIGNAL, combinations, specification
+from tests.circuit.options import ENTRY, SIGNAL, Options, covering, specification
 from tests.circuit.test_every_option import board
 
 REST = {"rest": "way 1", "idle": "open", "relays_in_series": 1, "unfitted": False}
 
 
-def kept(options: dict[str, tuple[object, ...]]) -> list[dict[str, object]]:
-    """Every combination that changeovers can have."""
-    free = {name: values for name, values in options.items() if name not in REST}
-    found = [chosen | REST for chosen in combinations(free)]
-    return [c for c in found if c["feed"] == "none" or c["feed_lines"] != "with selection"]
+def kept(options: Options) -> list[dict[str, object]]:
+    """Combinations of three options that changeovers can have."""
+    found = covering({name: values for name, values in options.items() if name not in REST}, 3)
+    return [c | REST for c in found if c["feed"] == "none" or c["feed_lines"] != "with selection"]
 
 
 def judge(options: dict[str, object], ways: int) -> None:
@@ -32,13 +31,11 @@ def judge(options: dict[str, object], ways: int) -> None:
     assert len(netlist.of_kind("relay")) == ways - 1
 
 
-@pytest.mark.slow
-@pytest.mark.parametrize("share", range(4))
-def test_every_option(share: int) -> None:
-    every = [*kept(SIGNAL), *kept(ENTRY)]
-    assert len(every) > 500
-    for number, options in itertools.islice(enumerate(every), share, None, 4):
-        judge(options, 2 + number % 3)
+@pytest.mark.parametrize("options", [SIGNAL, ENTRY], ids=["signal path", "control entry"])
+@pytest.mark.parametrize("ways", range(2, 5))
+def test_every_three_options(options: Options, ways: int) -> None:
+    for option in kept(options):
+        judge(option, ways)
 
 
 @pytest.mark.parametrize("ways", range(2, 9))

@@ -11,7 +11,6 @@ from collections.abc import Iterable, Iterator, Mapping
 from functools import lru_cache
 from pathlib import Path
 
-import kinparse
 import pytest
 import sexpdata
 import shapely
@@ -30,6 +29,7 @@ from boardgen.model.part import FootprintName
 from boardgen.request import Request
 from boardgen.spec.load import read_text
 from tests.board.independent_copper import pieces
+from tests.circuit.netlist_file import read_netlist
 from tests.circuit.options import ALL, DEFAULTS, specification
 
 EDITOR = Path(__file__).with_name("kicad_editor.py")
@@ -257,8 +257,8 @@ def test_the_netlist_names_what_was_laid_out_and_finds_it_in_the_library() -> No
     made = design()
     layout = made.layout
     assert layout is not None
-    parsed = kinparse.parse_netlist(netlist_text(named_netlist(made.netlist, layout.board, {}), PROGRAM, {}, ""))
-    named = {part.ref: part.footprint for part in parsed.parts}
+    read = read_netlist(netlist_text(named_netlist(made.netlist, layout.board, {}), PROGRAM, {}, ""))
+    named = {part.ref: part.footprint for part in read.parts}
     assert named == {part.ref: f"footprints:{part.footprint}" for part in layout.board.parts}
     assert any(name.endswith("-upright") for name in named.values())
     library = {
@@ -266,7 +266,7 @@ def test_the_netlist_names_what_was_laid_out_and_finds_it_in_the_library() -> No
         for name, data in files(made).items()
         if name.endswith(".kicad_mod")
     }
-    pins = {(pin.ref, pin.num) for net in parsed.nets for pin in net.pins}
+    pins = {(pin.ref, pin.number) for joined in read.nets.values() for pin in joined}
     assert all(number in library[named[ref]] for ref, number in pins)
 
 

@@ -8,7 +8,7 @@ import pytest
 from boardgen.documents.letters import MONO
 from boardgen.documents.pictures.schematic import schematic
 from boardgen.documents.pictures.sheets import sheets_of
-from tests.circuit.options import ALL, all_pairs, specification
+from tests.circuit.options import ALL, covering, specification
 from tests.documents.drawn_boards import board, netlist_of
 from tests.documents.drawn_netlist import faults
 from tests.documents.drawn_words import clashes
@@ -51,7 +51,7 @@ def test_long_and_strange_labels(ways):
     assert faults(drawn, netlist) == []
 
 
-@pytest.mark.parametrize("option", all_pairs(ALL), ids=lambda o: "-".join(str(v)[:4] for v in o.values()))
+@pytest.mark.parametrize("option", covering(ALL, 2), ids=lambda o: "-".join(str(v)[:4] for v in o.values()))
 def test_every_pair_of_options(option):
     assert clashes(schematic(board(option, 3))) == []
 

@@ -17,10 +17,10 @@ from boardgen.stages import STAGES, STRIP_STAGES
 from boardgen.stages.line_nets import Line
 from boardgen.stages.stage import BoardStage
 from boardgen.stages.uses import two_pin
-from tests.circuit.options import SIGNAL, combinations, specification
+from tests.circuit.options import SIGNAL, covering, specification
 
 CATALOGUE = load()
-OPTIONS = list(combinations(SIGNAL))[::7]
+OPTIONS = covering(SIGNAL, 3)
 
 
 def test_no_two_stages_bear_one_name() -> None:
