@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import cached_property
 from typing import Final, Literal, NamedTuple
 
 import numpy as np
@@ -170,20 +171,21 @@ class _Field:
         multipoles = found.reshape(self.count, self.width)[:, 1:].reshape(self.count, self.orders, 2)
         return (self.mean @ found)[:, 0], multipoles
 
+    @cached_property
     def _elastance(self) -> Array:
         """Potential of each wire for a charge on each; shape (wires, wires)."""
         return np.asarray(self.mean @ self._solve(np.eye(self.count)))
 
     def charges_at(self, chosen: NDArray[np.bool_]) -> tuple[float, float]:
         """Charge on the chosen wires and on the others, with the chosen at one volt and the others at none."""
-        charges = np.linalg.solve(self._elastance(), chosen.astype(float))
+        charges = np.linalg.solve(self._elastance, chosen.astype(float))
         return float(charges[chosen].sum()), float(charges[~chosen].sum())
 
     def between(self, chosen: NDArray[np.bool_]) -> float:
         """Charge on the chosen wires for one volt between them and the others, all charges summing to nothing."""
         count = self.count
         system = np.zeros((count + 1, count + 1))
-        system[:count, :count], system[:count, count], system[count, :count] = self._elastance(), 1.0, 1.0
+        system[:count, :count], system[:count, count], system[count, :count] = self._elastance, 1.0, 1.0
         charges = np.linalg.solve(system, np.append(chosen.astype(float), 0.0))[:count]
         return float(charges[chosen].sum())
 

@@ -172,6 +172,7 @@ def _range(figures: list[float]) -> Range:
     return Range(min(figures), fmean(figures), max(figures))
 
 
+@functools.lru_cache(512)
 def _layings(hole: float, turns: int, other_turns: int, radius: float, style: Style) -> tuple[float, tuple[_Laid, ...]]:
     """The layings, and by what the wire had to be thinner to go in at all."""
     thinner = 1.0
@@ -179,9 +180,11 @@ def _layings(hole: float, turns: int, other_turns: int, radius: float, style: St
     while True:
         chance = random.Random(f"{turns} {other_turns} {style}")  # noqa: S311 # always the same layings
         make = _apart if style == "apart" else _pairs
-        layings = [make(chance, hole, turns, other_turns, thinner * radius) for _ in range(count)]
-        if all(layings):
-            return thinner, tuple(laid for laid in layings if laid)
+        layings: list[_Laid] = []
+        while len(layings) < count and (laid := make(chance, hole, turns, other_turns, thinner * radius)):
+            layings.append(laid)
+        if len(layings) == count:
+            return thinner, tuple(layings)
         thinner *= 0.95
 
 
