@@ -9,7 +9,6 @@ from msgspec.structs import replace
 
 from boardgen.circuit import quiet_skidl
 from boardgen.circuit.compose import Placement
-from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
 
 
@@ -17,20 +16,19 @@ def assemble(title: str, placements: tuple[Placement, ...]) -> tuple[tuple[Place
     """The same placements as SKiDL joined them, and what its rule check found."""
     skidl = quiet_skidl.load()
     circuit = skidl.Circuit(name=title)
-    templates: dict[str, Any] = {}
-    nets: dict[str, Any] = {}
+    pins_of: dict[str, list[Any]] = {}
     with quiet_skidl.recorded() as recorder:
-        parts = [_instance(skidl, circuit, templates, placement) for placement in placements]
+        parts = [_part(skidl, circuit, placement) for placement in placements]
         for placement, part in zip(placements, parts, strict=True):
-            pins = {pin.num: pin for pin in part.pins}
-            for role, pad in placement.use.part.pins.items():
-                net = placement.use.pin_nets.get(role)
+            for pin in part.pins:
+                net = placement.use.pin_nets.get(pin.name)
                 if net is None:
-                    circuit.NC += pins[pad]
+                    circuit.NC += pin
                 else:
-                    if net not in nets:
-                        nets[net] = skidl.Net(net, circuit=circuit)
-                    nets[net] += pins[pad]
+                    pins_of.setdefault(net, []).append(pin)
+        for net, pins in pins_of.items():
+            # all at once, since each connection walks over the whole net again
+            skidl.Net(net, circuit=circuit).connect(*pins)
         circuit.merge_net_names()
         # one by one, since the check of a whole circuit looks up each net among all by its name
         for each in (*circuit.nets, *circuit.parts):
@@ -44,16 +42,21 @@ def assemble(title: str, placements: tuple[Placement, ...]) -> tuple[tuple[Place
     return read, (*problems, *_changed(placements, read))
 
 
-def _instance(skidl: Any, circuit: Any, templates: dict[str, Any], placement: Placement) -> Any:
+def _part(skidl: Any, circuit: Any, placement: Placement) -> Any:
+    # made anew each time: to copy an equal part takes a third longer
     part = placement.use.part
-    if part.key not in templates:
-        templates[part.key] = _template(skidl, part)
-    return templates[part.key](circuit=circuit, ref=placement.ref, value=placement.use.value, tag=placement.ref)
-
-
-def _template(skidl: Any, part: Part) -> Any:
     pins = [skidl.Pin(num=pad, name=role, func=skidl.Pin.types.PASSIVE) for role, pad in part.pins.items()]
-    return skidl.Part(tool=skidl.SKIDL, name=part.key, dest=skidl.TEMPLATE, pins=pins, ref_prefix="X")
+    return skidl.Part(
+        tool=skidl.SKIDL,
+        name=part.key,
+        dest=skidl.NETLIST,
+        circuit=circuit,
+        pins=pins,
+        ref_prefix="X",
+        ref=placement.ref,
+        value=placement.use.value,
+        tag=placement.ref,
+    )
 
 
 def _read_back(placement: Placement, part: Any) -> Placement:
