@@ -14,11 +14,10 @@ from msgspec.structs import replace
 from boardgen.board.rules import Rules, rules
 from boardgen.catalogue import Catalogue
 from boardgen.circuit.build import build
-from boardgen.circuit.worst_loads import worst_loads
+from boardgen.circuit.worst_loads import with_worst_loads
 from boardgen.commissioning.bench import Bench, unmetered
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist
-from boardgen.model.outcome import Outcome
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Problem
 from boardgen.model.wire_cut import WireCut
@@ -28,7 +27,7 @@ from boardgen.purchasing.needs import Need, Spares, needs
 from boardgen.purchasing.offer import Offer
 from boardgen.request import Request
 from boardgen.rf.prediction import Prediction
-from boardgen.rf.refine import Refined, refine
+from boardgen.rf.refine import refine
 from boardgen.sizing.extras import area_m, bare_board, extras, too_large
 from boardgen.sizing.size import size
 from boardgen.spec.keys import Spec
@@ -161,17 +160,20 @@ def make_design(
     """
     spec = request.spec
     with step("sizing"):
-        request, choices, refined = _refined(request) if predicted else (request, size(request), None)
+        refined = refine(request) if predicted else None
+        request, choices = (
+            (refined.prediction.request, refined.prediction.choices) if refined else (request, size(request))
+        )
     with step("wiring"):
         netlist, wiring = build(request, choices)
-        choices = _loaded(choices, worst_loads(request, choices, netlist))
+        choices = with_worst_loads(request, choices, netlist)
         on_meter = unmetered(Bench(request, choices, netlist))
     with step("laying out"):
         copper = rules(choices.values, request.catalogue.house)
         made = _laid_out(request, netlist, copper, on) if laid_out else LaidOut()
     with step("predicting"):
         prediction = Prediction(request, choices, netlist, made.parasitics)
-        on_sizing = (*choices.problems, *(_verdict(refined, prediction) if refined else ()))
+        on_sizing = (*choices.problems, *(refined.verdict(prediction) if refined else ()))
     with step("pricing"):
         size_m = made.size_m
         wanted = needs(netlist, extras(request, choices, size_m))
@@ -200,23 +202,6 @@ def make_design(
             bill=(*billed_is_fitted(netlist, cost), *cost.problems),
         ),
     )
-
-
-def _loaded(choices: Choices, loads: Outcome) -> Choices:
-    """The values with what each part bears in the circuit that was built of them."""
-    return replace(choices, values=choices.values + loads.choices, problems=choices.problems + loads.problems)
-
-
-def _refined(request: Request) -> tuple[Request, Choices, Refined]:
-    """What refinement makes of the request, its values, and all that it found."""
-    found = refine(request)
-    return found.prediction.request, found.prediction.choices, found
-
-
-def _verdict(refined: Refined, prediction: Prediction) -> tuple[Problem, ...]:
-    """What is said of the targets: with the copper of the layout all may hold that did not without it."""
-    short = any(judged.state == "falls short" for judged in prediction.judged)
-    return (*refined.notes, *(refined.unmet if short else ()), *prediction.problems)
 
 
 def _laid_out(request: Request, netlist: Netlist, copper: Rules, on: date | None) -> LaidOut:

@@ -49,6 +49,12 @@ class Load(Struct, frozen=True):
     ampere: float
 
 
+def with_worst_loads(request: Request, choices: Choices, netlist: Netlist) -> Choices:
+    """The values with what each part bears in the circuit that was built of them."""
+    loads = worst_loads(request, choices, netlist)
+    return replace(choices, values=choices.values + loads.choices, problems=choices.problems + loads.problems)
+
+
 def worst_loads(request: Request, choices: Choices, netlist: Netlist) -> Outcome:
     """Heat and current of every fitted part that is rated for one, with what is more than it bears."""
     found = _loads(request, choices, netlist)

@@ -9,7 +9,6 @@ from boardgen.cli import terminal
 from boardgen.cli.options import Data, Override, Talk, wrong_use
 from boardgen.cli.report import print_found, report
 from boardgen.cli.sources import sources
-from boardgen.design import Design, make_design
 from boardgen.documents import response as figures
 from boardgen.documents.json.response import response_document
 from boardgen.documents.response import state_files
@@ -19,6 +18,7 @@ from boardgen.model.problem import Problem
 from boardgen.public.folder import folder_of, written
 from boardgen.public.made_with import STATE
 from boardgen.rf.prediction import Prediction
+from boardgen.rf.refine import refine
 from boardgen.rf.tolerance import Tolerance
 from boardgen.tables.shown import shown
 
@@ -38,19 +38,20 @@ def run(
     step = terminal.steps(talk.quiet)
     with step("reading"):
         request = read_request(spec, sources(override, data))
-    design = make_design(request, predicted=True, step=step)
-    prediction, found = design.prediction, design.found.sizing
+    with step("predicting"):
+        refined = refine(request)
+        prediction, found = refined.prediction, refined.problems
     drawn = []
     if boards:
         with step(f"drawing {boards} boards"):
             drawn = [prediction.drawn(boards, strays=strays) for strays in (False, True)]
     files, of_writing = (
-        ([], ()) if out is None else _write(spec, out, _state(prediction, selected), design, override, data)
+        ([], ()) if out is None else _write(spec, out, _state(prediction, selected), prediction, override, data)
     )
     found = (*found, *of_writing)
 
     def words() -> None:
-        terminal.print_lines([design.spec.title, ""])
+        terminal.print_lines([prediction.request.spec.title, ""])
         _print(prediction, drawn)
         print_found(found)
         if files:
@@ -90,14 +91,14 @@ def _state(prediction: Prediction, selected: str | None) -> str | None:
 
 
 def _write(
-    spec: Path, out: Path, state: str | None, design: Design, override: Override, data: Data
+    spec: Path, out: Path, state: str | None, prediction: Prediction, override: Override, data: Data
 ) -> tuple[list[str], tuple[Problem, ...]]:
     """The paths of what was written, in a folder named after the board and the state, and what is to be known of it."""
-    title = design.spec.title
-    names = {s.label: s.name for s in design.request.strips}
-    target = folder_of(out, f"{title} {names[state] if state else NOTHING}")
-    files = state_files(design.prediction, state)
-    named = {"kept values": design.spec.parts.keep, **design.spec.measured.files}
+    asked = prediction.request.spec
+    names = {s.label: s.name for s in prediction.request.strips}
+    target = folder_of(out, f"{asked.title} {names[state] if state else NOTHING}")
+    files = state_files(prediction, state)
+    named = {"kept values": asked.parts.keep, **asked.measured.files}
     inputs = describe(spec, named, override.keys(), [], data.parts, None)
-    made = written(target, files, title, design.spec.revision, inputs, STATE)
+    made = written(target, files, asked.title, asked.revision, inputs, STATE)
     return [str(target / name) for name in sorted(files)], made.problems

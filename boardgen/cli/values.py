@@ -8,32 +8,32 @@ from boardgen.cli import terminal
 from boardgen.cli.options import Data, Override, Talk
 from boardgen.cli.report import report
 from boardgen.cli.sources import sources
-from boardgen.design import make_design
 from boardgen.documents import values as written
 from boardgen.documents.json.response import targets_document
 from boardgen.documents.json.values import values_document
 from boardgen.documents.response import BEFORE_LAYOUT, judged_lines
 from boardgen.inputs.board import read_request
 from boardgen.model.problem import shortfalls, warnings
+from boardgen.rf.refine import refine
 
 HEADINGS = ("value", "needed", "chosen", "worst case", "margin", "part", "where")
 
 
-def run(spec: Path, override: Override, data: Data, talk: Talk) -> int:
+def run(path: Path, override: Override, data: Data, talk: Talk) -> int:
     """Sizes, refines and prints; exit 1 where something falls short."""
-    request = read_request(spec, sources(override, data))
-    design = make_design(request, predicted=True)
-    choices, found, prediction = design.choices, design.found.sizing, design.prediction
+    request = read_request(path, sources(override, data))
+    refined = refine(request)
+    prediction, choices, found = refined.prediction, refined.choices, refined.problems
+    spec, strips = prediction.request.spec, prediction.request.strips
 
     def words() -> None:
-        _print(design.spec.title, written.rows(choices, design.request.strips))
+        _print(spec.title, written.rows(choices, strips))
         terminal.print_lines(["", BEFORE_LAYOUT])
         terminal.print_pairs(judged_lines(prediction))
         terminal.print_problems("\nfalls short:", shortfalls(found))
         terminal.print_problems("\nto know:", warnings(found))
 
-    targets = targets_document(prediction)
-    return report(talk, found, lambda: values_document(design.spec, choices, found, targets), words)
+    return report(talk, found, lambda: values_document(spec, choices, found, targets_document(prediction)), words)
 
 
 def _print(title: str, rows: list[written.Row]) -> None:

@@ -12,7 +12,7 @@ BOARD = (
 """A test proves that a build in a process of its own loads these, and no other that the package asks for."""
 ORDER = ("jinja2", "msgspec", "numpy", "pydantic", "scipy", "shapely", "skidl", "xlsxwriter")
 PLOT = ("fonttools", "matplotlib")
-STATE = ("msgspec", "numpy", "pydantic", "skidl")
+STATE = ("msgspec", "numpy", "pydantic")
 PDF, DXF = ("weasyprint",), ("ezdxf",)
 
 

@@ -9,10 +9,12 @@ sized, and predicted at the worst frequencies of the board before first, over th
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cached_property
 from math import inf
 
 from msgspec import Struct
 
+from boardgen.circuit.worst_loads import with_worst_loads
 from boardgen.model.choices import Choices
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.request import Request
@@ -28,7 +30,7 @@ LEAST_GAIN = 0.01
 """A change that meets no target must lessen what is missed by this share of a target to be worth its trouble."""
 
 
-class Refined(Struct, frozen=True):
+class Refined(Struct, frozen=True, dict=True):
     """The board that was found, what was changed to get there, and what to say about it.
 
     `notes` tell the changes, `unmet` which targets no board held that was tried, and what else would help.
@@ -39,10 +41,24 @@ class Refined(Struct, frozen=True):
     notes: tuple[Problem, ...] = ()
     unmet: tuple[Problem, ...] = ()
 
+    @cached_property
+    def choices(self) -> Choices:
+        """The values, with what each part bears in the circuit that is made of them."""
+        of = self.prediction
+        return with_worst_loads(of.request, of.choices, of.netlist)
+
     @property
     def problems(self) -> tuple[Problem, ...]:
-        """All of it."""
-        return (*self.notes, *self.unmet)
+        """What falls short or is to be known of the values and targets before layout."""
+        return (*self.choices.problems, *self.verdict(self.prediction))
+
+    def verdict(self, prediction: Prediction) -> tuple[Problem, ...]:
+        """What is said of the targets as this prediction of the board judges them.
+
+        With the copper of the layout all may hold that did not without it.
+        """
+        short = any(judged.state == "falls short" for judged in prediction.judged)
+        return (*self.notes, *(self.unmet if short else ()), *prediction.problems)
 
 
 class Boards:
