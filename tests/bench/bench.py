@@ -24,7 +24,12 @@ from boardgen.spec.load import read_text
 from boardgen.spec.template import templates_folder, with_ways
 
 RUNS = 9
-IMPORTS_FOR_VALUES = "from pydantic import BaseModel; from cyclopts import App"
+VALUES = """
+import sys
+from boardgen.cli.app import main
+main(["values", *sys.argv[1:]])
+"""
+"""The command `values`, as a process says what it has imported."""
 ORDER = """
 import sys
 from pathlib import Path
@@ -76,16 +81,17 @@ def main() -> int:
     eight, four = (str(templates_folder() / f"{name}.toml") for name in ("eight-way", "four-way"))
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        imports = child_s(["-c", IMPORTS_FOR_VALUES], folder, RUNS)
+        of_values, of_order = imported(VALUES, [four], folder), imported(ORDER, [eight], folder)
+        values_imports, order_imports = (
+            child_s(["-c", IMPORT], folder, RUNS, "\n".join(modules)) for modules in (of_values, of_order)
+        )
         values = child_s(["-m", "boardgen", "values", four], folder, RUNS)
-        modules = imported(ORDER, [eight], folder)
-        libraries = child_s(["-c", IMPORT], folder, RUNS, "\n".join(modules))
         order = child_s(["-c", ORDER, eight], folder, RUNS)
     warm, ways_4, ways_16 = (least_s(order_of(ways), RUNS, time.process_time) for ways in (8, 4, 16))
     good = [
-        report("values, four-way", values, "importing pydantic and cyclopts", imports, 2.5),
-        report("netlist and bill, eight-way", order, packages(modules), libraries, 1.6),
-        report("the same again after a change of band", warm, "those imports", libraries, 1 / 3),
+        report("values, four-way", values, packages(of_values), values_imports, 2.0),
+        report("netlist and bill, eight-way", order, packages(of_order), order_imports, 1.6),
+        report("the same again after a change of band", warm, "those imports", order_imports, 1 / 3),
         report("16 ways", ways_16, "4 ways", ways_4, 4.0),
     ]
     return 0 if all(good) else 1

@@ -1,6 +1,6 @@
 """How long an action or a child process takes, for ratios of two in one run, and what a process imports."""
 
-import os
+import resource
 import subprocess
 import sys
 import time
@@ -43,8 +43,8 @@ def child_s(words: list[str], folder: Path, runs: int, given: str = "") -> float
     """Least processor time of a child process of Python, in seconds: other work on the machine does not count."""
 
     def clock() -> float:
-        times = os.times()
-        return times.children_user + times.children_system
+        used = resource.getrusage(resource.RUSAGE_CHILDREN)
+        return used.ru_utime + used.ru_stime
 
     def run() -> None:
         subprocess.run([sys.executable, *words], cwd=folder, check=True, capture_output=True, text=True, input=given)
