@@ -13,6 +13,8 @@ from boardgen.spec.load import read_text
 from tests.rf.rf_boards import BOARDS, catalogue
 from tests.rf.rf_peers import module
 
+PINNED = '[parts]\ncore = "core-73-202"\n'
+"""With it refinement has four boards to try, not fifty."""
 CANNOT = '[targets]\ninsertion_loss = "0.01 dB"\ncommon_mode = "500 kohm"\n'
 
 
@@ -23,11 +25,9 @@ def run(folder, text, *arguments):
     return subprocess.run(command, cwd=folder, capture_output=True, text=True, encoding="utf-8")
 
 
-@pytest.mark.slow
-@pytest.mark.parametrize("command", ["build", "response"])
-def test_targets_that_cannot_be_met(command, tmp_path):
+def test_targets_that_cannot_be_met(tmp_path):
     """Exit 1, and one paragraph with the numbers of all that cannot hold together; a build still writes its files."""
-    done = run(tmp_path, BOARDS["default"] + CANNOT, command)
+    done = run(tmp_path, BOARDS["default"] + PINNED + CANNOT, "build")
     assert done.returncode == 1
     assert done.stderr == ""
     paragraph = next(line for line in done.stdout.splitlines() if "all targets together" in line)
@@ -40,7 +40,7 @@ def test_targets_that_cannot_be_met(command, tmp_path):
         assert words in paragraph
     reached = float(re.search(r"insertion loss is ([0-9.]+) dB", paragraph)[1])
     assert 0.1 < reached < 0.8
-    assert (tmp_path / "output" / "switch board" / "response.csv").is_file() == (command == "build")
+    assert (tmp_path / "output" / "switch board" / "response.csv").is_file()
 
 
 def test_targets_that_hold(tmp_path):
