@@ -11,7 +11,7 @@ demo: $(READY)
 	$(BIN)/boardgen build templates/four-way.toml
 
 test: lint
-	$(BIN)/python -m pytest -n auto -q
+	$(BIN)/python -m pytest -n auto --dist loadgroup --no-loadscope-reorder -q
 
 # lint of what changed and the quick tests of the folders that changed
 quick: $(TESTS)

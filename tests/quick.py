@@ -65,7 +65,7 @@ def main(words: list[str]) -> int:
     commands = [[*run, "ruff", "check", *python], [*run, "ruff", "format", "--check", "-q", *python]] if python else []
     if any(name.startswith("boardgen/") for name in python):
         commands.append([str(Path(sys.executable).with_name("lint-imports"))])
-    quick = ["-q", "-n", "auto", "-m", "not slow and not peer"]
+    quick = ["-q", "-n", "auto", "--dist", "loadgroup", "--no-loadscope-reorder", "-m", "not slow and not peer"]
     commands.append([*run, "pytest", *quick, *folders(names), *words])
     sys.stdout.write(f"{len(names)} files changed: {' '.join(folders(names))}\n")
     sys.stdout.flush()

@@ -25,6 +25,7 @@ def run(folder, text, *arguments):
     return subprocess.run(command, cwd=folder, capture_output=True, text=True, encoding="utf-8")
 
 
+@pytest.mark.slow
 def test_targets_that_cannot_be_met(tmp_path):
     """Exit 1, and one paragraph with the numbers of all that cannot hold together; a build still writes its files."""
     done = run(tmp_path, BOARDS["default"] + PINNED + CANNOT, "build")
