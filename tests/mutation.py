@@ -34,6 +34,7 @@ SIZED = "tests/sizing/test_independent.py"
 PARTS = "tests/sizing/test_independent_parts.py"
 CABLES = "tests/sizing/test_relay_network.py"
 EDGES = "tests/sizing/test_edges.py"
+PREFERRED = "tests/sizing/test_preference.py"
 BY_HAND = "tests/rf/test_rf_by_hand.py"
 SOLVED = "tests/rf/test_rf_solver.py"
 LAID_OUT = "tests/rf/test_rf_layout.py"
@@ -51,6 +52,7 @@ ELSEWHERE: Mapping[str, tuple[str, ...]] = {
     "sizing.diode": (EDGES, CABLES, PARTS),
     "sizing.feed_line": (CABLES, PARTS),
     "sizing.measured_winding": ("tests/sizing/test_measured_winding.py",),
+    "sizing.preference": (PREFERRED,),
     "sizing.relay": (CABLES, PARTS),
     "sizing.resistors": (EDGES, PARTS),
     "sizing.rules": (EDGES, SIZED, PARTS, CABLES),

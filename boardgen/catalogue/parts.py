@@ -12,7 +12,7 @@ from boardgen.catalogue import figure_text
 from boardgen.kinds import KIND
 from boardgen.kinds.kind import KnownFigure
 from boardgen.model.figure import STANDINGS, Figure, Standing
-from boardgen.model.part import Part
+from boardgen.model.part import Part, Supply
 from boardgen.tables.column import column
 from boardgen.tables.fault import Faults, FieldError
 from boardgen.tables.toml_table import ABSENT, NO_CHOICE, Block, TomlTable
@@ -45,6 +45,11 @@ class PartTable(Struct, frozen=True, kw_only=True):
     standings: Annotated[dict[str, str], column("exceptions, by figure or pins")] = field(default_factory=dict)
     sources: Annotated[dict[str, str], column("exceptions, by figure or pins")] = field(default_factory=dict)
     pins: Annotated[dict[str, str], column("pad number by role")] = field(default_factory=dict)
+    supply: Annotated[Supply, column("made, unconfirmed (or its order number), or ended")] = "made"
+    cost_class: Annotated[
+        Literal["", "1", "2", "3", "4", "5"],
+        column("its cost within its kind, each class half more"),
+    ] = ""
     verify: Annotated[tuple[str, ...], column("sentences on what to check before ordering")] = ()
 
 
@@ -106,6 +111,8 @@ def build_part(block: Block, table: Document, name: str, faults: Faults) -> Part
         part.footprint,
         part.unit,
         part.verify,
+        part.supply,
+        int(part.cost_class or 0),
     )
 
 

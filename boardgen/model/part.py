@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Final, Literal, get_args
 
 from msgspec import Struct, field
 
 from boardgen.model.figure import Figure, Standing
 
+Supply = Literal["made", "unconfirmed", "ended"]
+SUPPLIES: Final[tuple[Supply, ...]] = get_args(Supply)
+"""Whether a part can be had: it is made, nobody has confirmed that or its order number, or it is made no more."""
 _NOBODY = ("", "any", "none")
 """What stands for the maker of a part that anybody makes."""
 
@@ -18,6 +22,8 @@ class Part(Struct, frozen=True):
     `figures` are by name, such as "coil resistance"; `attributes` are facts in words, such as material or dielectric.
     `pins` maps a role, such as "pole A common", to a pad number of the footprint; a role whose pad is not known is
     absent. `verify` are sentences for the list of what to check before ordering. `unit` is "piece", "m" or "dm2".
+    `cost_class` tells what it costs beside others of its kind, each class some half more than the one before; 0 is not
+    told.
     """
 
     key: str
@@ -34,6 +40,8 @@ class Part(Struct, frozen=True):
     footprint: str = ""
     unit: str = "piece"
     verify: tuple[str, ...] = ()
+    supply: Supply = "made"
+    cost_class: int = 0
 
     @property
     def name(self) -> str:

@@ -14,9 +14,10 @@ from boardgen.model.choice import Subject
 from boardgen.model.outcome import Outcome, choice, gather, shortfall
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
-from boardgen.request import Request, candidates, needed, standing_of
+from boardgen.request import Request, needed, standing_of
 from boardgen.sizing import rules
 from boardgen.sizing.choke import log_spaced
+from boardgen.sizing.preference import preferred
 from boardgen.spec.strip import Strip
 
 POINTS = 121
@@ -54,7 +55,7 @@ def common_mode_ohm(part: Part, lowest_hz: float, highest_hz: float) -> tuple[fl
 def _outcome(request: Request, strip: Strip) -> Outcome:
     subject = Subject(strip.label, "feed", "bifilar choke")
     band, target = request.spec.band, request.spec.targets.common_mode
-    offered = [p for p in candidates(request, "bifilar choke", "bifilar_choke") if _complete(p)]
+    offered = [p for p in preferred(request, "bifilar choke", "bifilar_choke") if _complete(p)]
     if not offered:
         problem = Problem(
             "V121 bifilar choke", "error", Place(key=str(subject)), "none on offer has all the figures needed"

@@ -20,8 +20,9 @@ from boardgen.model.choices import Choices
 from boardgen.model.outcome import Outcome, choice, gather, shortfall
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
-from boardgen.request import Request, candidates, has_pattern, needed, pin_of, standing_of
+from boardgen.request import Request, has_pattern, needed, pin_of, standing_of
 from boardgen.sizing import rules
+from boardgen.sizing.preference import preferred
 from boardgen.spec import quantity
 from boardgen.spec.strip import Strip
 
@@ -82,7 +83,7 @@ def _judged(request: Request, slot: str) -> Iterator[Judged]:
 
 def _offered(request: Request, slot: str) -> tuple[Part, ...]:
     pin = "choke" if slot == "centre choke" else pin_of(request, "supply_choke", "choke")
-    return candidates(request, "choke", pin)
+    return preferred(request, "choke", pin)
 
 
 def _short(request: Request, strip: Strip, judged: Judged, targeted: bool) -> float:

@@ -14,9 +14,10 @@ from boardgen.model.figure import Figure
 from boardgen.model.outcome import Outcome, choice, shortfall, warning
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
-from boardgen.request import Request, candidates, needed, standing_of
+from boardgen.request import Request, needed, standing_of
 from boardgen.sizing import rules
 from boardgen.sizing.cable import SOURCE, Currents, Loop, feed_currents, hot_ohm_per_m
+from boardgen.sizing.preference import preferred
 from boardgen.stages.line_nets import Line
 from boardgen.stages.lines import lines
 
@@ -89,7 +90,7 @@ def relay(request: Request, series_diode: Part | None) -> tuple[Outcome, Judged]
         Where no relay on offer has the coil voltage, a known pin map, all figures, and contacts for small signals.
 
     """
-    offered = candidates(request, "relay", "relay")
+    offered = preferred(request, "relay", "relay")
     usable = [p for p in offered if usable_part(request, p)]
     if not usable:
         raise InputError([_none_usable(request, offered)])

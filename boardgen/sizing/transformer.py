@@ -9,7 +9,7 @@ Cost: each core on offer is tried with both ways to lay its windings, until one 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 
 from boardgen.handbook import winding as formulas
 from boardgen.kinds.core import LEAD_M
@@ -19,11 +19,12 @@ from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.model.roles import RoleName
 from boardgen.model.transformer import STYLE_WORDS, Wound
-from boardgen.request import Request, candidates, pin_of, standing_of
+from boardgen.request import Request, candidates, has_pattern, pin_of, standing_of
 from boardgen.sizing import rules
 from boardgen.sizing.compensation import compensation
 from boardgen.sizing.core import core
 from boardgen.sizing.measured_winding import measured_problems
+from boardgen.sizing.preference import winding_rank
 from boardgen.sizing.winding import MOST_TURNS, Way, Winding, thickest_that_fits_m, winding_length_m, wound
 from boardgen.spec import quantity
 from boardgen.spec.strip import Strip
@@ -58,20 +59,43 @@ def _best(request: Request, strip: Strip) -> Winding:
     def worst(winding: Winding) -> float:
         return max(winding.shortages(band.impedance, band.highest).values())
 
-    missing: list[Winding] = []
+    windings = [w for ways in _windings(request, strip, wires) for w in ways]
+    for winding in windings:
+        # the field of a winding that cannot be wound is solved only where none can
+        if winding.can_be_wound and worst(winding) <= 1 + 1e-9:
+            return winding
+    if not windings:
+        raise InputError([_no_table(request, strip)])
+    return _nearest(windings, worst)
+
+
+def _nearest(windings: Sequence[Winding], worst: Callable[[Winding], float]) -> Winding:
+    """The winding that misses least, the first of equals; the field of one that a rule rules out is not solved."""
+    least = sorted(windings, key=lambda w: w.missed_at_least)
+    best, shortage = least[0], worst(least[0])
+    for winding in least[1:]:
+        if winding.missed_at_least >= shortage:
+            break
+        if worst(winding) < shortage:
+            best, shortage = winding, worst(winding)
+    return best
+
+
+def _windings(request: Request, strip: Strip, wires: tuple[Part, ...]) -> list[tuple[Winding, ...]]:
+    """Each core on offer in every way to wind it, the most preferred first."""
+    band, kept = request.spec.band, request.kept.get(_pin(request, strip))
+    found = []
     for part in _cores(request, strip):
         permeability = request.catalogue.permeability.get(part.attributes.get("material", ""))
         one = core(part, permeability, band.lowest, band.highest) if permeability else None
-        impedances = band.impedance, strip.impedance
-        own = request.spec.measured.transformer if part.key == request.spec.parts.core else None
-        for winding in wound(one, wires, *impedances, _ways(request), request.extra_turns, own) if one else ():
-            # the field of a winding that cannot be wound is solved only where none can
-            if winding.can_be_wound and worst(winding) <= 1 + 1e-9:
-                return winding
-            missing.append(winding)
-    if not missing:
-        raise InputError([_no_table(request, strip)])
-    return min(missing, key=worst)
+        if one is not None:
+            own = request.spec.measured.transformer if part.key == request.spec.parts.core else None
+            impedances = band.impedance, strip.impedance
+            ways = tuple(wound(one, wires, *impedances, _ways(request), request.extra_turns, own))
+            passes = ways[0].turns + ways[0].port_turns
+            order = (part.key != kept, not has_pattern(part), *winding_rank(request, part, ways[0].wire, passes))
+            found.append((order, ways))
+    return [ways for _, ways in sorted(found, key=lambda pair: pair[0])]
 
 
 def _ways(request: Request) -> tuple[Way, ...]:
@@ -84,7 +108,11 @@ def _ways(request: Request) -> tuple[Way, ...]:
 
 
 def _cores(request: Request, strip: Strip) -> tuple[Part, ...]:
-    return candidates(request, "core", pin_of(request, "output_core", "core") if strip.is_output else "core")
+    return candidates(request, "core", _pin(request, strip))
+
+
+def _pin(request: Request, strip: Strip) -> str:
+    return pin_of(request, "output_core", "core") if strip.is_output else "core"
 
 
 def _no_table(request: Request, strip: Strip) -> Problem:

@@ -93,9 +93,14 @@ class Winding(Struct, frozen=True):
         return 2 * math.pi * frequency_hz * self.leakage.value
 
     @property
+    def missed_at_least(self) -> float:
+        """How far the worst rule but that of the leakage is missed."""
+        return max(self._shortages().values())
+
+    @property
     def can_be_wound(self) -> bool:
         """Whether every rule but that of the leakage is met."""
-        return max(self._shortages().values()) <= 1 + 1e-9
+        return self.missed_at_least <= 1 + 1e-9
 
     def shortages(self, z0_ohm: float, highest_hz: float) -> Mapping[str, float]:
         """How far each rule is missed: 1 or less where it is met."""

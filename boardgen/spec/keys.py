@@ -138,6 +138,14 @@ class Switching(Table):
     other ports, at most seven, have changeover relays, and what is idle is left open."""
 
 
+class Prefer(Table):
+    """[prefer]: what decides among parts that all meet the rules and targets."""
+
+    parts: Literal["easy to build", "small", "cheap"] = "easy to build"
+    """Which parts are taken: those "easy to build" with (thick wire, few passes, known to be had), "small" ones, or
+    "cheap" ones by the catalogue's cost classes; default "easy to build". No price has a say."""
+
+
 class Protection(Table):
     """[protection]: against surges and reversed wires."""
 
@@ -432,6 +440,7 @@ class Spec(Table):
     """The 1 to 16 antennas in the order of their ports; no default."""
     output: Output = absent_table()
     switching: Switching = absent_table()
+    prefer: Prefer = absent_table()
     protection: Protection = absent_table()
     control: Control = absent_table()
     parts: Parts = absent_table()

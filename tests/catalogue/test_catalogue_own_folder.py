@@ -127,7 +127,7 @@ def test_units_that_are_wrong(tmp_path, name, text):
         ({"figures": '{ capacitance = 1e-9 }'}, "K003 wrong type", "", 13),
         ({"description": '"x"\nunit = "yard"'}, "K005 not a choice", "", 9),
         ({"description": '"x"\nverify = 3'}, "K003 wrong type", "", 9),
-        ({"description": '"x"\nsupplier = "y"'}, "K002 unknown key", "", 9),
+        ({"description": '"x"\nwholesaler = "y"'}, "K002 unknown key", "", 9),
         ({"description": '"x"\nstandings = { capacitance = "rad" }'}, "K005 not a choice", "read", 9),
         ({"description": '"x"\nsources = { capacity = "y" }'}, "K007 unknown figure", "capacitance", 9),
     ],

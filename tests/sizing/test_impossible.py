@@ -13,6 +13,7 @@ def shortfalls(specification):
     return {p.id[:4]: p.sentence for p in choices.problems if p.severity == "shortfall"}
 
 
+@pytest.mark.slow
 def test_three_hundred_to_one_of_bandwidth():
     """100 kHz to 30 MHz at 75 ohm: leakage and wire limit; a narrower band or two boards would do."""
     said = shortfalls(text("100 kHz", "30 MHz"))["V101"]

@@ -197,6 +197,7 @@ CASES: list[tuple[str, str, str, str]] = [
     ("antenna idle", under("antenna", 'idle = "shorted"'), "antenna[1].idle", '"open"'),
     ("connector", under("antenna", 'connector = "N"'), "antenna[1].connector", '"BNC"'),
     ("connector in small letters", under("output", 'connector = "bnc"'), "output.connector", 'mean "BNC"'),
+    ("prefer what", under("prefer", 'parts = "dear"'), "prefer.parts", "cheap"),
     ("refine what", under("switching", 'refine = "core"'), "switching.refine", "parts"),
     ("three relays", under("switching", "relays_in_series = 3"), "switching.relays_in_series", "1 to 2"),
     ("true relays", under("switching", "relays_in_series = true"), "switching.relays_in_series", "whole number"),

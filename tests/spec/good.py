@@ -33,6 +33,8 @@ feed_arrangement = "common-mode choked"
 refine           = "all"
 feed_lines       = "shared"
 bus_braid        = "floating"
+[prefer]
+parts = "small"
 [protection]
 surge       = false
 earth_to_0v = "linked"

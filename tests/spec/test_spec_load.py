@@ -55,6 +55,7 @@ def test_every_key_is_read_into_si_units():
         "bus_braid": "floating",
         "rest": None,
     }
+    assert dump(spec)["prefer"] == {"parts": "small"}
     assert dump(spec)["protection"] == {"surge": False, "earth_to_0v": "linked", "reverse": False}
     control = spec.control
     assert (control.coil, control.supply, control.drive) == (24.0, Range(26.0, 28.0), "low side")
@@ -100,6 +101,7 @@ def test_defaults():
                 "bus_braid": "bonded",
                 "rest": None,
             },
+            "prefer": {"parts": "easy to build"},
             "protection": {"surge": True, "earth_to_0v": "gas tube", "reverse": True},
             "control": {
                 "coil": 12.0,
