@@ -9,7 +9,7 @@ from boardgen.design import Design
 from boardgen.documents import PROGRAM
 from boardgen.documents.bench_bill import bench_bill
 from boardgen.documents.board_editor import editor_files
-from boardgen.documents.book.book import book
+from boardgen.documents.book.book import book_files
 from boardgen.documents.book.source import StationSide
 from boardgen.documents.fabrication import MARK, fabrication_files
 from boardgen.documents.json.document import json_bytes
@@ -64,7 +64,7 @@ def build_files(
         "response.svg": response_svg(design.prediction),
         "schematic.svg": schematic(design.netlist, date, paper),
     }
-    made["book.html"] = book(design, drawings, date, station)
+    made |= book_files(design, drawings, date, station)
     if design.layout is not None:
         made["bench-bill.html"] = bench_bill(design, design.layout.board)
     made |= {name: with_letters(svg).encode() for name, svg in drawings.items() if name != BUILT}

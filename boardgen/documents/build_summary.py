@@ -50,7 +50,7 @@ def lines(design: Design) -> list[tuple[str, str]]:
     return [
         ("board", board),
         *_size(design),
-        *_highlights(design),
+        *highlights(design),
         ("bill", cost),
         ("copper", copper_in_short(design.prediction)),
         *judged_lines(design.prediction),
@@ -62,7 +62,7 @@ def lines(design: Design) -> list[tuple[str, str]]:
     ]
 
 
-def _highlights(design: Design) -> list[tuple[str, str]]:
+def highlights(design: Design) -> list[tuple[str, str]]:
     """The values a practitioner asks for first."""
     found = []
     for row in values.rows(design.choices, design.request.strips):

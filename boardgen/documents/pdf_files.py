@@ -8,7 +8,7 @@ from boardgen.documents.letters import font_faces
 from boardgen.documents.pictures.sheets import Sheet, sheets_of, whole
 from boardgen.formats.pdf import pdf
 
-PAGES = ("book.html",)
+PAGES = ("book.html", "appendix.html")
 """Pages that say themselves how they print."""
 DRAWINGS = ("drill-template.svg",)
 """Drawings that fill a sheet of their own size, in millimetres."""

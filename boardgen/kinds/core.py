@@ -162,7 +162,7 @@ CORE = Kind(
     assembly=Assembly(
         "Wound cores",
         assumed_height_nm=8_000_000,
-        is_late=True,
+        late_since="it hangs on its own thin wire while the board is turned over",
         note="Tie each core down before its leads are soldered; a core that swings breaks its own wire.",
         starts=((PRIMARY[0], "port winding's start"), (SECONDARY[0], "board winding's start")),
     ),

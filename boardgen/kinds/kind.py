@@ -80,14 +80,14 @@ class Assembly(Struct, frozen=True):
     """How a kind is put on the board.
 
     `title` heads its step. Parts go in by their height, which is `assumed_height_nm` where no drawing gives it: it only
-    puts the steps in order. What hangs on thin wire or is bolted `is_late`: it comes after all that is soldered flat.
-    What is wired when the board is `in_the_box` comes last. `note` is a caution or a hint. `way_round` says how a part
-    without a `mark` stands; `starts` are winding ends that are named instead, by pin role.
+    puts the steps in order. `late_since` is why a kind comes after taller ones all the same: it hangs on thin wire,
+    say. What is wired when the board is `in_the_box` comes last. `note` is a caution or a hint. `way_round` says how a
+    part without a `mark` stands; `starts` are winding ends that are named instead, by pin role.
     """
 
     title: str
     assumed_height_nm: int = 12_000_000
-    is_late: bool = False
+    late_since: str = ""
     in_the_box: bool = False
     note: str = ""
     mark: Mark | None = None

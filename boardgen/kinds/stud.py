@@ -18,7 +18,7 @@ STUD = Kind(
     assembly=Assembly(
         "Studs",
         assumed_height_nm=15_000_000,
-        is_late=True,
+        late_since="it is bolted, and stands in the way of an iron",
         note="Toothed washer against the copper, two nuts locked against each other.",
         way_round="head below, nut above",
     ),

@@ -92,6 +92,11 @@ class DesignedBoard:
         """The build book."""
         return Page("book", self._files["book.html"].decode())
 
+    @property
+    def appendix(self) -> Page:
+        """What the build book leaves out: faults, the bill, reasons, response, schematic."""
+        return Page("appendix", self._files["appendix.html"].decode())
+
     @cached_property
     def _files(self) -> dict[str, bytes]:
         return build_files(self._design, self._footprint_names, self._inputs.date_text)

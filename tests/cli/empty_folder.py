@@ -21,7 +21,7 @@ TITLES = {
 PORTS = {"two-way": 6, "eight-way": 18}
 """Ports in the S parameters of each template, two to a coax; 10 of the others."""
 PLAIN = {
-    "assembly-bill.csv", "bench-bill.html",
+    "appendix.html", "assembly-bill.csv", "bench-bill.html",
     "bill.csv", "bill.xlsx", "board-bottom.svg", "board-top.svg", "book.html", "drill-template.svg", "labels.svg",
     "board-editor/fp-lib-table", "manifest.json", "netlist.net", "values.json",
     "fabrication/copper-bottom.gbr", "fabrication/copper-top.gbr",

@@ -60,6 +60,9 @@ def files(name):
     return build_files(design(name), {}, "2026-01-02")
 
 
-def page(name):
-    """The text of its book."""
-    return files(name)["book.html"].decode()
+PAGES = ("book.html", "appendix.html")
+
+
+def page(name, file="book.html"):
+    """The text of its book, or of the appendix to it."""
+    return files(name)[file].decode()

@@ -11,7 +11,7 @@ import pytest
 from boardgen.documents.pictures.sheets import sheets_of
 from tests.cli.empty_folder import TITLES, User, built_of, listed
 
-PDF = {"book.pdf", "drill-template.pdf", "labels.pdf", "schematic.pdf"}
+PDF = {"appendix.pdf", "book.pdf", "drill-template.pdf", "labels.pdf", "schematic.pdf"}
 
 
 @pytest.fixture(scope="module")

@@ -21,7 +21,8 @@ def test_every_conductor_carries_the_same_in_both(source):
     told = station_tables.conductors(design)
     for name, box, _ in boxes:
         side = StationSide(design.station.cables[name].conductors, design.plan.source.colours)
-        tables = [b for b in section(Source(box, Spelling(), {}, "", side)).blocks if isinstance(b, Table)]
+        blocks = section(Source(box, Spelling(), {}, "", side)).blocks
+        tables = [b for b in blocks if isinstance(b, Table) and b.columns[0].kind == "tick"]
         ours = [(str(n), *row[1:5]) for n, table in enumerate(tables, 1) for row in table.rows]
         theirs = [row[1:] for row in told if row[0] == name]
         assert len(ours) == len(theirs) == 16

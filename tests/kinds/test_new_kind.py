@@ -130,7 +130,7 @@ def test_it_is_drawn_laid_billed_and_soldered(built):
     assert "#7A8CA0" in (built / "board-top.svg").read_text(encoding="utf-8")
     book = words(built / "book.html")
     assert "A varistor that fired often leaks: test it." in book
-    assert "Varistors: 1 to solder" in book
+    assert "varistors, 1 in all" in book
 
 
 def test_it_is_in_the_network_that_is_predicted(built):
@@ -140,7 +140,7 @@ def test_it_is_in_the_network_that_is_predicted(built):
 
 
 def test_its_faults_are_told_with_what_shows_them(built):
-    book = words(built / "book.html")
+    book = words(built / "appendix.html")
     assert re.search("insertion loss at [0-9.]+ MHz: over [0-9]+ dB instead of [0-9.]+ dB RV1: short", book)
     assert "RV1: open, or a dry joint" in book
 

@@ -2,13 +2,24 @@
 
 from __future__ import annotations
 
-from boardgen.documents.book.source import Source, listed
-from boardgen.documents.book.step_picture import outlines, step_picture
-from boardgen.documents.book.steps import Step, mark, steps, way_round
-from boardgen.documents.canvas import Canvas
-from boardgen.documents.page.blocks import Block, Caution, Column, Group, Picture, Section, Table, Ticks, Words
+from boardgen.documents.book.source import Source
+from boardgen.documents.book.standing_picture import standing_picture
+from boardgen.documents.book.step_picture import print_width_mm, step_pictures
+from boardgen.documents.book.steps import Step, alike, steps
+from boardgen.documents.page.blocks import (
+    Block,
+    Boxes,
+    Caution,
+    Column,
+    Group,
+    Picture,
+    Section,
+    Table,
+    Ticks,
+    Words,
+    plain,
+)
 from boardgen.model.copper import Board
-from boardgen.model.netlist import Component
 
 CAUTIONS = (
     "Solder in a draught or under extraction, with eye protection; leads fly when they are cut.",
@@ -16,10 +27,12 @@ CAUTIONS = (
     "Take the battery or supply off before you solder on the board.",
 )
 EVERY_STEP = (
-    "Fit, look at the polarity once more, solder one lead, straighten the part, solder the others, cut the leads.",
+    "Fit, look at the polarity once more, solder one lead, straighten the part, solder the others, cut the leads. Tick "
+    "a part when it is soldered, not when it is only fitted.",
     "Look at each joint through a glass: shiny, wetted all round, no bridge to its neighbour.",
-    "Tick the part only when it is soldered, not when it is only fitted.",
 )
+DOTTED = "A black dot is the hole that says which way round"
+BENT = "a line leads from a part on end to the hole of its bent lead"
 
 
 def section(source: Source) -> Section:
@@ -28,49 +41,51 @@ def section(source: Source) -> Section:
     if made is None:
         words = "There is no layout, so no order of assembly."
         return Section("assembly", "Assembly sequence", "Mend the layout first.", (Words(words),))
-    lines = outlines(made.board)
-    found = steps(made.board, source.design.netlist)
-    blocks: list[Block] = [Caution("caution", CAUTIONS), Ticks(EVERY_STEP)]
-    blocks += [_step(source, made.board, lines, number, step) for number, step in enumerate(found, 1)]
+    found = steps(made.board, source.design.netlist, source.design.request.catalogue.footprints)
+    blocks: list[Block] = [Caution("caution", CAUTIONS), Words(" ".join(EVERY_STEP))]
+    if any(step.on_end for step in found):
+        blocks.append(_standing(found))
+    tallest_nm = 0
+    for number, step in enumerate(found, 1):
+        blocks.append(_step(source, made.board, number, step, is_late=step.height_nm < tallest_nm))
+        tallest_nm = max(tallest_nm, step.height_nm)
     blocks.append(_ports(source))
     do = "Work down the steps, low parts before tall ones, and tick every part when it is soldered."
     return Section("assembly", "Assembly sequence", do, tuple(blocks))
 
 
-def _step(source: Source, board: Board, lines: Canvas, number: int, step: Step) -> Group:
-    refs = [part.ref for part in step.parts]
-    height = f"{'assumed' if step.assumed else 'up to'} {source.say.length(step.height_nm * 1e-9, 1)} high"
-    shows = f"The board from the component side; filled in are {listed(refs)}."
-    marks = [at for part in step.parts if (at := mark(board, part))]
-    caption = "The dot is the pad named in the last column" if marks else ""
-    picture = Picture(step_picture(board, lines, set(refs), shows, marks), shows, caption, wide=True, low=True)
-    tests = {part.part.key: part.part.attributes.get("meter test", "") for part in step.parts}
-    blocks: list[Block] = [picture]
-    if note := step.kind.assembly.note:
-        blocks.append(Words(note))
-    blocks += [Words(f"Meter test: {test}.") for test in dict.fromkeys(tests.values()) if test]
+def _standing(found: tuple[Step, ...]) -> Picture:
+    band = any(step.on_end and step.kind.assembly.mark for step in found)
+    shows = "From the side: a part that lies flat, and one on end over one hole, its upper lead bent down to the other."
+    return Picture(standing_picture(band=band), shows, "How parts lie, and how they stand on end", 100.0)
+
+
+def _step(source: Source, board: Board, number: int, step: Step, *, is_late: bool) -> Group:
+    assembly = step.kind.assembly
+    rows = [(row.value, row.part, row.way_round, Boxes(refs, "soldered")) for row, refs in alike(step).items()]
+    shows = f"The board from the component side; filled in are {', '.join(plain(row[3]) for row in rows)}."
+    marks = [words for words, given in ((DOTTED, assembly.mark), (BENT, step.on_end)) if given]
+    pictures = step_pictures(board, step.stands, shows)
+    blocks: list[Block] = [
+        Picture(svg, shows, "; ".join(marks) if n == len(pictures) else "", print_width_mm(board))
+        for n, svg in enumerate(pictures, 1)
+    ]
+    why = f"It comes after taller parts: {assembly.late_since}." if is_late and assembly.late_since else ""
+    tests = dict.fromkeys(stand.component.part.attributes.get("meter test", "") for stand in step.stands)
+    said = [*filter(None, (assembly.note, why)), *(f"Meter test: {test}." for test in tests if test)]
+    if said:
+        blocks.append(Words(" ".join(said)))
     columns = (
-        Column("", "tick"),
-        Column("Part", "code", narrow=True),
-        Column("Value", narrow=True),
-        Column("Kind"),
-        Column("Which way round"),
-    )
-    rows = [(f"{p.ref} soldered", p.ref, p.value, p.part.name, way_round(board, p)) for p in step.parts]
-    blocks.append(Table(f"{step.kind.assembly.title}: {len(rows)} to solder", columns, _together(rows)))
-    return Group(f"Step {number}: {step.kind.assembly.title.lower()}, {height}", tuple(blocks))
-
-
-def _together(rows: list[tuple[str, str, str, str, str]]) -> list[tuple[str, ...]]:
-    return sorted(rows, key=lambda row: (row[2], row[3]))
+        Column("Value", narrow=True), Column("Part", "code"), Column("Which way round"),
+        Column("Soldered, from left to right"),
+    )  # fmt: skip
+    blocks.append(Table("", columns, rows))
+    height = f"{'assumed' if step.assumed else 'up to'} {source.say.length(step.height_nm * 1e-9, 1)} high"
+    return Group(f"Step {number}: {step.title.lower()}, {len(step.stands)} in all, {height}", tuple(blocks))
 
 
 def _ports(source: Source) -> Group:
     """Pigtails and connectors come last, when the board goes into its box."""
-    parts: tuple[Component, ...] = source.parts("connector")
-    rows = [(f"{p.ref} wired", p.ref, p.value, p.part.name) for p in parts]
-    columns = (Column("", "tick"), Column("Port", "code"), Column("For"), Column("Kind"))
-    words = (
-        "Centre to the pad marked so, braid to the other; leave the braid of each port apart from every other braid."
-    )
-    return Group("Last: the ports, when the board is in its box", (Words(words), Table("Ports", columns, rows)))
+    words = "Centre to the pad marked so, braid to the other; leave each braid apart from every other braid."
+    wired = Ticks(tuple(f"{part.ref}: {part.value}" for part in source.parts("connector")), across=True)
+    return Group("Last: the ports, when the board is in its box", (Words(words), wired))

@@ -18,7 +18,7 @@ def section(source: Source) -> Section:
         Column(f"Each, {money}", "number"), Column(f"Line, {money}", "number"),
     )  # fmt: skip
     blocks: list[Block] = [
-        Table("The bill", columns, [_row(line) for line in bill.lines], stacked=True),
+        Table("The bill", columns, [_row(line) for line in bill.lines]),
         Terms(
             (
                 ("order", f"{bill.order_total} {money} for {_boards(bill.boards)}, {bill.spares.fraction:.0%} spares"),

@@ -1,8 +1,8 @@
-"""book.html: every section in the order in which a person needs it."""
+"""book.html, all that is needed at the bench, and appendix.html, all that is looked up; each fact stands in one."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 
 from boardgen.design import Design
 from boardgen.documents import PROGRAM
@@ -17,25 +17,31 @@ from boardgen.documents.book import (
     installation,
     response,
     summary,
+    targets,
     values,
     verify,
     windings,
 )  # fmt: skip
 from boardgen.documents.book.source import Source, StationSide
 from boardgen.documents.counted import counted
-from boardgen.documents.page.blocks import Page
+from boardgen.documents.page.blocks import Page, Section
 from boardgen.documents.page.render import render
 from boardgen.documents.page.spelling import Spelling
 
 SECTIONS = (
-    summary.section, verify.section, bill.section, windings.section, assembly.section, commissioning.section,
-    faults.section, enclosure.section, cable.section, installation.section, drawings.board, drawings.schematic,
-    values.section, response.section, verify.uncertain,
+    summary.section, windings.section, assembly.section, commissioning.section, cable.section, enclosure.section,
+    installation.section,
+)  # fmt: skip
+APPENDIX = (
+    faults.section, verify.section, bill.section, targets.section, response.section, values.section,
+    drawings.board, drawings.schematic, verify.uncertain,
 )  # fmt: skip
 
 
-def book(design: Design, drawings: Mapping[str, str], date: str, station: StationSide | None = None) -> bytes:
-    """The page. `drawings` are those that the build has made, by file name; `date` is printed, "" for none.
+def book_files(
+    design: Design, drawings: Mapping[str, str], date: str, station: StationSide | None = None
+) -> dict[str, bytes]:
+    """Both pages by file name. `drawings` are those that the build has made; `date` is printed, "" for none.
 
     `station` is given for a board of a station, whose cables and source are the station's.
     """
@@ -43,14 +49,22 @@ def book(design: Design, drawings: Mapping[str, str], date: str, station: Statio
     own_words = (design.spec.title, *(s.label for s in design.request.strips))
     say = Spelling(wanted.decimal == "comma", wanted.dimensions == "inch beside", own_words)
     source = Source(design, say, drawings, date, station)
-    made = (write(source) for write in SECTIONS)
-    foot = f"revision {design.spec.revision}" + (f", {date}" if date else "") + f", written by {PROGRAM}"
-    ways = counted(len(source.antennas), "antenna")
+    return {
+        "book.html": _page(source, "build book", SECTIONS),
+        "appendix.html": _page(source, "appendix to the build book", APPENDIX),
+    }
+
+
+def _page(source: Source, name: str, sections: Sequence[Callable[[Source], Section | None]]) -> bytes:
+    spec, say = source.design.spec, source.say
+    made = (write(source) for write in sections)
+    dated = f", {source.date}" if source.date else ""
     page = Page(
-        title=f"{design.spec.title}: build book",
-        subtitle=f"Relay switch board for {ways}, revision {design.spec.revision}" + (f", {date}" if date else ""),
+        title=f"{spec.title}: {name}",
+        subtitle=f"Relay switch board for {counted(len(source.antennas), 'antenna')}, revision {spec.revision}{dated}",
         sections=tuple(section for section in made if section is not None),
-        foot=foot,
-        own_words=own_words,
+        foot=f"revision {spec.revision}{dated}, written by {PROGRAM}",
+        own_words=say.own_words,
+        kept_as=f"{spec.title}, {name}, revision {spec.revision}",
     )
-    return render(page, say, wanted.paper)
+    return render(page, say, spec.documents.paper)

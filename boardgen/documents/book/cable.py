@@ -6,10 +6,11 @@ from boardgen.commissioning.cable import CableBench
 from boardgen.commissioning.supplies import bench_volts
 from boardgen.documents.book.conductors import ORDER, Conductor, conductors, named, of_station
 from boardgen.documents.book.selector_picture import Selector, selector_picture
-from boardgen.documents.book.source import STANDINGS, Source
+from boardgen.documents.book.source import Source
 from boardgen.documents.page.blocks import (
     Block,
     Caution,
+    Code,
     Column,
     Group,
     Items,
@@ -17,6 +18,7 @@ from boardgen.documents.page.blocks import (
     Section,
     Table,
     Terms,
+    Text,
     Ticks,
     Words,
 )
@@ -37,11 +39,12 @@ STATION = Group(
     ),
 )
 FEEDS = ("Feeds have a toggle switch each from the same fuse, so that they can be off while a storm passes.",)
-JACK = (
-    "The jacks are not Ethernet: mark them so. A network supply of 48 V on one of them would "
-    "cook a coil, and 12 V from here "
-    "may spoil network equipment."
+NOT_ETHERNET = (
+    "This cable is not Ethernet, though its colours are: mark both ends so. A network supply of 48 V on it would cook "
+    "a coil, and the voltage from here may spoil network equipment."
 )
+MOST_POSITIONS = 12
+"""Of a rotary switch that is commonly sold."""
 
 
 def section(source: Source) -> Section:
@@ -49,15 +52,16 @@ def section(source: Source) -> Section:
     control = source.design.spec.control
     found, missing = _conductors(source)
     cables = max((c.place.cable for c in found), default=1)
-    blocks: list[Block] = [Terms(_facts(source, cables))]
+    blocks: list[Block] = []
+    if control.conductors == COLOURED or control.entry == "jack":
+        blocks.append(Caution("danger", (NOT_ETHERNET,)))
+    blocks.append(Terms(_facts(source, cables)))
     blocks += [
         _table(source, number, [c for c in found if c.place.cable == number], cables) for number in range(1, cables + 1)
     ]
     if missing:
         names = ", ".join(named(line) for line in missing)
         blocks.append(Caution("caution", (f"No conductor is left for {names}.",)))
-    if control.entry == "jack":
-        blocks.append(Caution("danger", (JACK,)))
     blocks.append(_voltages(source))
     blocks += [_fuse(source), _selector(source, found)] if source.station is None else [STATION]
     do = (
@@ -110,46 +114,31 @@ def _table(source: Source, number: int, found: list[Conductor], cables: int) -> 
     return Table(title, columns, rows)
 
 
-def _voltages(source: Source) -> Group:
+def _voltages(source: Source) -> Table:
+    """What stands at the far end; lines that read alike in one row."""
     bench = source.bench
     cable = CableBench(bench)
-    rows = []
+    found: dict[tuple[str, str], list[str]] = {}
     for strip in source.selectable:
         far = cable.far_end(strip)
-        rows.append((f"select {strip.label}", f"{far.terminal_v:.1f} V", text(far.supply_a, "A"), "computed"))
-    table = Table(
-        f"One antenna selected, feeds off, {bench_volts(bench):.1f} V at the source, 20 degC",
-        (
-            Column("Line"),
-            Column("At the board's terminal", "number"),
-            Column("Current at the source", "number"),
-            Column("Standing"),
-        ),
-        rows,
-    )
-    worst = [
-        (c.role, text(c.achieved, "V"), text(c.required, "V"), c.basis, STANDINGS[c.standing])
-        for c in source.design.choices.values
-        if c.role in ("relay voltage", "feed voltage")
+        found.setdefault((f"{far.terminal_v:.1f} V", text(far.supply_a, "A")), []).append(strip.label)
+    labels = [strip.label for strip in source.selectable]
+    rows = [
+        ("each select line" if names == labels and len(names) > 1 else f"select {', '.join(names)}", volts, amperes)
+        for (volts, amperes), names in found.items()
     ]
-    columns = (
-        Column("What"),
-        Column("Arrives", "number"),
-        Column("Needed", "number"),
-        Column("In the worst case"),
-        Column("Standing"),
-    )
-    return Group("Voltage at the far end", (table, Table("Worst cases", columns, worst)))
+    columns = (Column("Line"), Column("At the board's terminal", "number"), Column("Current at the source", "number"))
+    title = f"One antenna selected, feeds off, {bench_volts(bench):.1f} V at the source, 20 degC; computed"
+    return Table(title, columns, rows, compact=True)
 
 
 def _fuse(source: Source) -> Group:
     choice = source.design.choices.choice("cable fuse", CABLE)
     part = source.design.choices.parts[choice.part]
-    rows = (
-        ("fuse", part.name),
+    rows: tuple[tuple[str, Text], ...] = (
+        ("fuse", Code(part.name)),
         ("place", "at the source end, within a hand's breadth of the supply's plus, before the switch"),
         ("why", f"it guards the cable: {choice.next_limit}"),
-        ("standing", f"{STANDINGS[choice.standing]}: {choice.formula}; {choice.source}"),
     )
     return Group("Fuse at the source end", (Terms(rows),))
 
@@ -163,41 +152,49 @@ def _selector(source: Source, found: tuple[Conductor, ...]) -> Group:
     low_side = source.design.request.low_side
     pole = "minus" if low_side else "fused plus"
     several = max((c.place.cable for c in found), default=1) > 1
-    selects: dict[str, str] = {}
-    switches: list[str] = []
-    commons: dict[str, list[str]] = {}
+    wires: dict[str, list[tuple[str, str]]] = {}
     for c in found:
-        place = c.place
-        wire = (
-            f"{place.cable}: {place.colour or place.position}" if several else place.colour or f"no. {place.position}"
-        )
-        if c.line and c.line.kind == "select":
-            selects[c.line.strip] = wire
-        elif c.line and c.line.kind == "stage":
-            switches.append(f"{c.line.net}: a switch of its own from the supply's {pole}, conductor {wire}")
-        elif c.line:
-            commons.setdefault(c.line.kind, []).append(wire)
+        if c.line:
+            colour = c.place.colour or f"no. {c.place.position}"
+            wire = f"cable {c.place.cable} {colour}" if several else colour
+            wires.setdefault(c.line.kind, []).append((c.line.strip or c.line.net, wire))
+    selects, feeds = dict(wires.get("select", ())), wires.get("feed", [])
     positions = [(s.label, selects.get(s.label, "?")) for s in source.selectable]
     rating = text(source.design.choices.choice("cable fuse", CABLE).achieved, "A")
     volts = f"{source.design.spec.control.supply.low:g} V"
     kind = "coil supply" if low_side else "0V"
-    wires = commons.get(kind, ["?"])
-    common = f"{kind}: {', '.join(wires[:2])}{' and more' if len(wires) > 2 else ''}"
-    picture = selector_picture(Selector(positions, common, f"fuse {rating}", volts, low_side))
+    back = [wire for _, wire in wires.get(kind, [("", "?")])]
+    common = f"{kind}: {', '.join(back[:2])}{' and more' if len(back) > 2 else ''}"
+    picture = selector_picture(Selector(positions, feeds, common, f"fuse {rating}", volts, low_side))
     ways = len(positions) + 1
     shows = f"The supply's {pole} goes to the pole of a rotary switch with {ways} positions: off, then each antenna."
     items = (
-        f"A rotary switch of one pole and {ways} positions, break before make, rated 30 V and {rating} or more.",
+        f"{_switch(ways)}, break before make, rated 30 V and {rating} or more.",
         f"Position 1 is off: nothing energised, {_at_off(source)}.",
-        *(FEEDS if any(s.feed for s in source.design.request.strips) else ()),
+        *(FEEDS if feeds else ()),
         "Colours are those at the source end; they are the same at the box.",
     )
     lines = tuple(f"Position {n}: {label}, conductor {wire}" for n, (label, wire) in enumerate(positions, 2))
+    toggles = tuple(f"Toggle: feed {label}, conductor {wire}" for label, wire in feeds)
+    stages = tuple(
+        f"{net}: a switch of its own from the supply's {pole}, conductor {wire}" for net, wire in wires.get("stage", ())
+    )
     return Group(
         "A simple manual selector",
         (
-            Picture(picture, shows, "Manual selector, seen from the wiring", wide=True),
+            Picture(picture, shows, "Manual selector, seen from the wiring", 120.0),
             Items(items),
-            Ticks((*lines, *switches)),
+            Ticks((*lines, *toggles, *stages), across=True),
         ),
+    )
+
+
+def _switch(ways: int) -> str:
+    """A rotary switch that can be bought."""
+    if ways <= MOST_POSITIONS:
+        return f"A rotary switch of one pole and {ways} positions"
+    count = -(-(ways - 1) // (MOST_POSITIONS - 1))
+    return (
+        f"A rotary switch of one pole and {ways} positions is hardly sold: take {count} of {MOST_POSITIONS}, position "
+        "1 of each off, and turn one at a time; the drawing shows them as one"
     )

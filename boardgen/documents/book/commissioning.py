@@ -72,7 +72,7 @@ def _points(source: Source) -> list[Block]:
         "The board turned over from left to right, seen from the solder side: pins of relays, terminals and ports by "
         "their numbers; c is a port's centre, b its braid."
     )
-    picture = Picture(meter_picture(made.board, parts, shows), shows, "c centre, b braid", wide=True)
+    picture = Picture(meter_picture(made.board, parts, shows), shows, "c centre, b braid")
     return [Group("Where the tips go, seen from the solder side", (picture,))]
 
 

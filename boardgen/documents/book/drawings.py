@@ -23,10 +23,10 @@ def board(source: Source) -> Section:
     size = source.say.size((made.board.width_nm * 1e-9, made.board.height_nm * 1e-9))
     if top := source.drawings.get(BUILT):
         shows = f"The top of the board with every part in its place and its designator, {size}."
-        blocks.append(Picture(top, shows, size, wide=True))
+        blocks.append(Picture(top, shows, size))
     if bottom := source.drawings.get("board-bottom.svg"):
         shows = "Copper and pads of the bottom, seen with the board turned over from left to right."
-        blocks.append(Picture(bottom, shows, "", wide=True))
+        blocks.append(Picture(bottom, shows, ""))
     do = "Hold the bare board beside these pictures before you fit a part: same holes, same letters, nothing broken."
     return Section("board", "Board pictures", do, tuple(blocks))
 
@@ -40,8 +40,6 @@ def schematic(source: Source) -> Section | None:
     blocks: list[Block] = []
     for number, sheet in enumerate(sheets, 1):
         which = "Schematic" if len(sheets) == 1 else f"Schematic, sheet {number} of {len(sheets)}"
-        blocks.append(
-            Picture(sheet.svg, f"{which}. {SHOWS}", f"{which}, drawn from the netlist", wide=True, sheet=True)
-        )
+        blocks.append(Picture(sheet.svg, f"{which}. {SHOWS}", f"{which}, drawn from the netlist", sheet=True))
     do = "Follow the signal from left to right; every designator is the one on the board."
     return Section("schematic", "Schematic", do, tuple(blocks), landscape=True)

@@ -46,7 +46,7 @@ def section(source: Source) -> Section:
             "a cross, from the component side."
         )
         caption = "Not to scale in this book: print drill-template.svg at 100 % and measure its bar"
-        blocks.append(Picture(template, shows, caption, wide=True, low=True))
+        blocks.append(Picture(template, shows, caption))
     blocks.append(_holes(source, lines))
     rows = [(f"{line.needed.normalize():f}", line.part.name, line.note) for line in lines]
     columns = (Column("Count", "number"), Column("Part", "code"), Column("For"))

@@ -75,7 +75,7 @@ def _tables(source: Source, found: tuple[Symptom, ...]) -> tuple[Block, ...]:
     shown = shown_readings(sorted(seen, key=lambda told: told[0][0]))
     rows = [("; ".join(words), "; ".join(seen[told])) for told, words in shown.items()]
     columns = (Column("What you read"), Column("Look for"))
-    blocks: list[Block] = [Table("What reads wrong, and what to look for", columns, rows, stacked=True)]
+    blocks: list[Block] = [Table("What reads wrong, and what to look for", columns, rows)]
     if unseen:
         blocks.append(Words(f"None of the readings shows these, so look twice while you build: {'; '.join(unseen)}."))
     return tuple(blocks)
@@ -160,9 +160,7 @@ def _cable(source: Source) -> Group:
     found = [(cable.far_end(strip, other, fault.change), fault.name) for fault in cable.faults(strip, other)]
     rows = [(_far(end, most_a), name) for end, name in found]
     columns = (Column("What you find at the source and at the box"), Column("Look for"))
-    table = Table(
-        f"{strip.label} selected from the source; right is: {_far(whole, most_a)}", columns, rows, stacked=True
-    )
+    table = Table(f"{strip.label} selected from the source; right is: {_far(whole, most_a)}", columns, rows)
     return Group("On the control cable", (table,))
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from boardgen.documents.book.step_picture import EDGE_MM, OUTLINE, outlines
+from boardgen.documents.book.step_picture import EDGE_MM, OUTLINE, outlined
 from boardgen.documents.canvas import BLUE, INK, PAPER, Canvas, Point
 from boardgen.documents.letters import text_width_mm
 from boardgen.kinds import kind_of
@@ -27,7 +27,9 @@ def meter_picture(board: Board, parts: Sequence[Component], title: str) -> str:
     """The board turned over from left to right, with the numbers of the pins of these parts."""
     wide, high = board.width_nm / 1e6, board.height_nm / 1e6
     canvas = Canvas()
-    canvas.add(outlines(board), wide, 0, mirrored=True)
+    lines = Canvas()
+    outlined(lines, board, (0.0, 0.0, wide, high))
+    canvas.add(lines, wide, 0, mirrored=True)
     for component in parts:
         word = {number: WORDS.get(role, number) for role, number in component.part.pins.items()}
         points = {

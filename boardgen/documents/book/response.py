@@ -21,7 +21,7 @@ def section(source: Source) -> Section:
     )
     blocks: list[Block] = []
     if plot:
-        blocks.append(Picture(plot, shows, "Predicted response, worst and best of all states and ports", wide=True))
+        blocks.append(Picture(plot, shows, "Predicted response, worst and best of all states and ports"))
     blocks += [
         Table("Predicted at the band's edges and at each target's limit, at its worst", columns, rows),
         Items(tuple(f"{name}: {words}" for name, words in feed_lines(prediction))),

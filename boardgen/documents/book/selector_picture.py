@@ -1,4 +1,4 @@
-"""Draws a simple manual selector: supply, fuse, rotary switch, conductors."""
+"""Draws a simple manual selector: supply, fuse, rotary switch, toggles of feeds, conductors."""
 
 from __future__ import annotations
 
@@ -16,9 +16,10 @@ ROOM = WIDE - WIRE_X - 2
 
 
 class Selector(Struct, frozen=True):
-    """What is drawn: antenna and conductor of each position, the wire that goes on or back, fuse, supply."""
+    """What is drawn: antenna and conductor of each position and feed, the wire that goes on or back, fuse, supply."""
 
     positions: Sequence[tuple[str, str]]
+    feeds: Sequence[tuple[str, str]]
     common: str
     fuse: str
     volts: str
@@ -41,7 +42,9 @@ def selector_picture(selector: Selector) -> str:
     canvas.line((SUPPLY_X, plus), (FUSE_X + 14, plus), width=LINE)
     canvas.text(FUSE_X, plus - 4, selector.fuse, SIZE)
     canvas.text(CONTACT_X - 4, FIRST - 4.5, "rotary switch", SIZE, "end")
-    _common(canvas, selector, plus, minus, 6.0 if selector.low_side else last + 9)
+    foot = last + STEP * len(selector.feeds)
+    _toggles(canvas, selector.feeds, plus, last)
+    _common(canvas, selector, plus, minus, 6.0 if selector.low_side else foot + 9)
     canvas.line((POLE_X, pole), (CONTACT_X - 1.5, FIRST + STEP), width=0.9, colour=BLUE, stroke_linecap="round")
     canvas.circle(POLE_X, pole, DOT, OUTLINE, fill=INK)
     for number, (label, wire) in enumerate(rows):
@@ -51,7 +54,20 @@ def selector_picture(selector: Selector) -> str:
         canvas.circle(CONTACT_X, y, DOT, OUTLINE, fill="#fff")
         words = f"{wire}, {label}" if wire else label
         canvas.text(WIRE_X, y + 1.2, shortened(words, ROOM, SIZE), SIZE)
-    return canvas.svg(WIDE, last + 14, "Manual selector", sized=False, paper="")
+    return canvas.svg(WIDE, foot + 14, "Manual selector", sized=False, paper="")
+
+
+def _toggles(canvas: Canvas, feeds: Sequence[tuple[str, str]], plus: float, last: float) -> None:
+    """A toggle switch for each feed, from the fused plus."""
+    bend = FUSE_X + 26
+    for n, (label, wire) in enumerate(feeds, 1):
+        y = last + STEP * n
+        canvas.line((bend, plus), (bend, y), (CONTACT_X - 12, y), width=LINE)
+        canvas.circle(CONTACT_X - 12, y, DOT, OUTLINE, fill=INK)
+        canvas.line((CONTACT_X - 12, y), (CONTACT_X - 1.5, y - 2.6), width=0.9, colour=BLUE, stroke_linecap="round")
+        canvas.circle(CONTACT_X, y, DOT, OUTLINE, fill="#fff")
+        canvas.line((CONTACT_X, y), (WIRE_X - 2, y), width=LINE)
+        canvas.text(WIRE_X, y + 1.2, shortened(f"{wire}, feed {label}", ROOM, SIZE), SIZE)
 
 
 def _common(canvas: Canvas, selector: Selector, plus: float, minus: float, common: float) -> None:

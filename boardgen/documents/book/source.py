@@ -11,7 +11,9 @@ from boardgen.commissioning.bench import Bench
 from boardgen.commissioning.diagnosis import kinds_of_strip
 from boardgen.commissioning.strip_readings import StripReadings
 from boardgen.design import Design
+from boardgen.documents.page.blocks import Value
 from boardgen.documents.page.spelling import Spelling
+from boardgen.model.copper import Board
 from boardgen.model.netlist import Component
 from boardgen.spec.strip import Strip
 from boardgen.station.conductors import Conductor
@@ -72,6 +74,10 @@ class Source(Struct, frozen=True, dict=True):
     def ports(self) -> Mapping[str, str]:
         """Designator of each port by its strip."""
         return {port.strip: port.ref for port in self.design.netlist.ports}
+
+    def board_size(self, board: Board) -> Value:
+        """Width and height of the board, as its reader wants them."""
+        return Value("board size", self.say.size((board.width_nm * 1e-9, board.height_nm * 1e-9)))
 
     def parts(self, *kinds: str) -> tuple[Component, ...]:
         """The fitted parts of these kinds."""

@@ -1,58 +1,179 @@
-"""The board as an outline drawing with the parts of one step filled in."""
+"""The board as outlines with the parts of one step filled in and named in letters that are read at arm's length.
+
+A piece as wide as a page lets letters be large is drawn by itself, and of its height what holds parts of the step; a
+small board beside it says where on the whole that is.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Iterable, Iterator, Sequence
+from math import ceil
 
-from boardgen.documents.canvas import INK, PAPER, Canvas
+from boardgen.documents.book.steps import Stand
+from boardgen.documents.canvas import INK, PAPER, SOFT, Canvas, Point, through
 from boardgen.documents.letters import text_width_mm
 from boardgen.model.copper import Board, PlacedPart, PointNm
 
-MARK = "#E8B04A"
-OUTLINE = "#9AA39F"
-"""Darker than a hairline, so that it prints."""
+MARK, FILLED = "#E8B04A", "#F3E3BF"
+OUTLINE = "#7D8783"
 EDGE_MM = 1.0
-LARGEST_MM, SMALLEST_MM = 2.4, 1.1
+PAPER_MM = 170.0
+"""Width of the picture in print."""
+WIDEST_MM = 150.0
+"""A board that is wider is drawn in pieces."""
+LETTER_MM = 2.8
+"""Of designators in print: their capitals are 2 mm high."""
+AROUND_MM, BETWEEN_MM = 3.5, 3.0
+WHOLE = 0.7
+"""A piece higher than this share of the board is drawn with all of the board."""
+SMALL_MM = 18.0
+"""Width of the small board at most."""
+
+Box = tuple[float, float, float, float]
+"""Left, top, right, bottom."""
 
 
-def outlines(board: Board) -> Canvas:
-    """All bodies and the edge of the board as one path."""
-    high = board.height_nm / 1e6
-    boxes = [_box(*_rectangle(part, high)) for part in board.parts if part.fitted]
-    canvas = Canvas()
-    canvas.path("".join((_box(0, 0, board.width_nm / 1e6, high), *boxes)), 0.2, OUTLINE)
-    return canvas
+def step_pictures(board: Board, stands: Sequence[Stand], title: str) -> list[str]:
+    """The parts of a step, piece by piece from left to right.
 
-
-def step_picture(board: Board, lines: Canvas, refs: Collection[str], title: str, marks: Iterable[PointNm]) -> str:
-    """`lines` are the outlines; the parts of `refs` are filled and named, and there is a dot at each of `marks`."""
+    A body is filled and named; the hole that says which way round has a dot, and a bent lead is a line to its hole.
+    """
     wide, high = board.width_nm / 1e6, board.height_nm / 1e6
+    top, bottom = _band([_box(stand.placed, high) for stand in stands], high)
+    pieces = ceil(wide / WIDEST_MM)
+    found = []
+    for n in range(pieces):
+        left, right = wide * n / pieces, wide * (n + 1) / pieces
+        here = [stand for stand in stands if left <= stand.middle[0] / 1e6 <= right]
+        if here:
+            found.append(_piece(board, here, (left, top, right, bottom), title))
+    return found
+
+
+def _band(boxes: Iterable[Box], high: float) -> tuple[float, float]:
+    """From where to where down the board the picture reaches."""
+    tops, bottoms = zip(*((box[1], box[3]) for box in boxes), strict=True)
+    top, bottom = max(0.0, min(tops) - AROUND_MM), min(high, max(bottoms) + AROUND_MM)
+    return (0.0, high) if bottom - top > WHOLE * high else (top, bottom)
+
+
+def _piece(board: Board, stands: Sequence[Stand], window: Box, title: str) -> str:
+    wide, high = board.width_nm / 1e6, board.height_nm / 1e6
+    left, top, right, bottom = window
+    whole = (left, top, right, bottom) == (0.0, 0.0, wide, high)
+    small = min(SMALL_MM, (bottom - top) * wide / high)
+    across = right - left + 2 * EDGE_MM + (0.0 if whole else small + BETWEEN_MM)
+    letter = LETTER_MM * max(across, PAPER_MM / 2) / PAPER_MM
     canvas = Canvas()
-    canvas.write(str(lines))
-    for part in board.parts:
-        if part.ref in refs:
-            filled(canvas, part, high)
-    for x, y in marks:
-        canvas.circle(x / 1e6, high - y / 1e6, 0.5, 0.4, fill=MARK)
-    size = (wide + 2 * EDGE_MM, high + 2 * EDGE_MM)
-    return canvas.svg(*size, title, corner=(-EDGE_MM, -EDGE_MM), sized=False, paper="")
+    outlined(canvas, board, window)
+    for stand in stands:
+        _filled(canvas, stand, high)
+    named: list[Box] = []
+    for stand in stands:
+        named.append(_named(canvas, stand, high, letter, named, window))
+    drawing = Canvas()
+    inner = canvas.sheet(
+        right - left + 2 * EDGE_MM, bottom - top + 2 * EDGE_MM, title, corner=(left - EDGE_MM, top - EDGE_MM), paper="",
+        width=right - left + 2 * EDGE_MM, height=bottom - top + 2 * EDGE_MM,
+    )  # fmt: skip
+    drawing.write(inner)
+    if not whole:
+        _where(drawing, (right - left + 2 * EDGE_MM + BETWEEN_MM, EDGE_MM), small / wide, (wide, high), window)
+    return drawing.svg(across, bottom - top + 2 * EDGE_MM, title, sized=False, paper="")
 
 
-def _rectangle(part: PlacedPart, high: float) -> tuple[float, float, float, float]:
+def outlined(canvas: Canvas, board: Board, window: Box) -> None:
+    """What of bodies and of the edge lies in the window, each cut at it."""
+    left, top, right, bottom = window
+    wide, high = board.width_nm / 1e6, board.height_nm / 1e6
+    boxes = [_box(part, high) for part in board.parts if part.fitted]
+    cut = [
+        (max(a, left), max(b, top), min(c, right), min(d, bottom))
+        for a, b, c, d in boxes
+        if _meet((a, b, c, d), window)
+    ]
+    edges = (
+        (left == 0, ((left, top), (left, bottom))), (right == wide, ((right, top), (right, bottom))),
+        (top == 0, ((left, top), (right, top))), (bottom == high, ((left, bottom), (right, bottom))),
+    )  # fmt: skip
+    drawn = [_path(box) for box in cut] + [through(edge) for is_edge, edge in edges if is_edge]
+    canvas.path("".join(drawn), 0.15, OUTLINE)
+
+
+def print_width_mm(board: Board) -> float:
+    """How wide a picture of a step stands in print: a small board is not blown up more than twice."""
+    return min(PAPER_MM, 2 * (board.width_nm / 1e6 + SMALL_MM + BETWEEN_MM))
+
+
+def _where(canvas: Canvas, at: Point, scale: float, size: Point, window: Box) -> None:
+    """The whole board, small, with the piece filled."""
+    x, y = at
+    left, top, right, bottom = (value * scale for value in window)
+    canvas.rect(x + left, y + top, right - left, bottom - top, fill=FILLED)
+    canvas.rect(x, y, size[0] * scale, size[1] * scale, 0.2, SOFT)
+
+
+def _box(part: PlacedPart, high: float) -> Box:
     left, low, right, top = (value / 1e6 for value in part.body)
-    return left, high - top, right - left, top - low
+    return left, high - top, right, high - low
 
 
-def _box(x: float, y: float, w: float, h: float) -> str:
-    return f"M{x:.2f} {y:.2f}h{w:.2f}v{h:.2f}h-{w:.2f}z"
+def _path(box: Box) -> str:
+    left, top, right, bottom = box
+    return f"M{left:.2f} {top:.2f}H{right:.2f}V{bottom:.2f}H{left:.2f}z"
 
 
-def filled(canvas: Canvas, part: PlacedPart, board_high: float) -> None:
-    """A body with its designator inside, turned where the body is upright."""
-    ref, (x, y, w, h) = part.ref, _rectangle(part, board_high)
-    canvas.rect(x, y, w, h, fill=INK)
-    long, short = max(w, h), min(w, h)
-    size = max(SMALLEST_MM, min(LARGEST_MM, 0.92 * long / text_width_mm(ref, 1.0, "mono"), 0.8 * short))
-    middle_x, middle_y, drop = x + w / 2, y + h / 2, 0.36 * size
-    at = (middle_x + drop, middle_y) if h > w else (middle_x, middle_y + drop)
-    canvas.text(*at, ref, size, "middle", face="mono", colour=PAPER, turn=-90 if h > w else 0)
+def _filled(canvas: Canvas, stand: Stand, high: float) -> None:
+    left, top, right, bottom = _box(stand.placed, high)
+
+    def at(point: PointNm) -> Point:
+        return point[0] / 1e6, high - point[1] / 1e6
+
+    canvas.rect(left, top, right - left, bottom - top, 0.25, fill=FILLED)
+    if stand.bent is not None:
+        canvas.line(at(stand.middle), at(stand.bent), width=0.3)
+        canvas.circle(*at(stand.bent), 0.5, 0.25, fill=PAPER)
+    if stand.marked is not None:
+        canvas.circle(*at(stand.marked), 0.55, 0.3, fill=INK)
+
+
+def _named(canvas: Canvas, stand: Stand, high: float, letter: float, taken: Sequence[Box], window: Box) -> Box:
+    """Writes the designator where it covers no other one nor a dot: in the body, or beside it with a line to it."""
+    body = _box(stand.placed, high)
+    middle = ((body[0] + body[2]) / 2, (body[1] + body[3]) / 2)
+    wide, tall = 1.25 * text_width_mm(stand.ref, letter, "mono"), 0.92 * letter
+    dots = [
+        (p[0] / 1e6 - 0.6, high - p[1] / 1e6 - 0.6, p[0] / 1e6 + 0.6, high - p[1] / 1e6 + 0.6)
+        for p in (stand.marked, stand.bent)
+        if p is not None
+    ]
+    left, top, right, bottom = window
+    boxes = [(x - wide / 2, y - tall / 2, x + wide / 2, y + tall / 2) for x, y in _places(body, wide, tall)]
+    inside = [
+        b for b in boxes if b[0] >= left - 0.5 and b[1] >= top - 0.5 and b[2] <= right + 0.5 and b[3] <= bottom + 0.5
+    ]
+    free = next((b for b in inside if not any(_meet(b, other) for other in (*taken, *dots))), inside[0])
+    x, y = (free[0] + free[2]) / 2, (free[1] + free[3]) / 2
+    if not _meet(free, (body[0] - 1, body[1] - 1, body[2] + 1, body[3] + 1)):
+        canvas.line(middle, (x, y), width=0.15, colour=SOFT)
+    if not (body[0] <= free[0] and free[2] <= body[2]):
+        canvas.rect(free[0], free[1], wide, tall, fill=PAPER)
+    canvas.text(x, y + 0.36 * letter, stand.ref, letter, "middle", face="mono", colour=INK)
+    return free
+
+
+def _places(body: Box, wide: float, tall: float) -> Iterator[Point]:
+    """Middles of places for a word, the best first: in the body, around it, and farther around it."""
+    left, top, right, bottom = body
+    x, y = (left + right) / 2, (top + bottom) / 2
+    if wide < right - left and tall < bottom - top:
+        yield x, y
+    for ring in range(4):
+        over, beside = (bottom - top + tall) / 2 + 0.4 + ring * tall, (right - left + wide) / 2 + 0.4 + ring * wide
+        for across, up in ((0, -1), (0, 1), (1, 0), (-1, 0), (1, -1), (-1, -1), (1, 1), (-1, 1)):
+            yield x + across * beside, y + up * over
+    yield x, y
+
+
+def _meet(one: Box, other: Box) -> bool:
+    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]

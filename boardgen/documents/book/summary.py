@@ -3,83 +3,116 @@
 from __future__ import annotations
 
 from boardgen.documents.book.source import Source
-from boardgen.documents.build_summary import lines
-from boardgen.documents.page.blocks import Block, Caution, Column, Group, Section, Table, Terms, Words
-from boardgen.documents.verdicts import figure, number, rests_on, state
+from boardgen.documents.book.verify import ruinous
+from boardgen.documents.build_summary import highlights
+from boardgen.documents.counted import counted
+from boardgen.documents.page.blocks import (
+    Block,
+    Caution,
+    Column,
+    Group,
+    Section,
+    Table,
+    Terms,
+    Text,
+    Value,
+    Words,
+)
+from boardgen.documents.verdicts import figure, number, state
 from boardgen.model.problem import shortfalls, warnings
-from boardgen.rf.target_report import limiting
 from boardgen.rf.verdict import Verdict
 from boardgen.spec import quantity
 
 DANGERS = (
-    "This board is for receiving. Never transmit into it, and release all relays while a transmitter nearby is on the "
-    "air: see Installation.",
-    "Long antennas and buried cables bring lightning to the box and to the house. Earthing and lightning protection "
-    "follow your local code; where it asks for a licensed person, leave them to one.",
-    "Nothing on this board may be joined to the mains. Use a supply with safety isolation made for the purpose.",
+    "Receive only: never transmit into this board. Lightning, mains, earthing and digging can kill: read the dangers "
+    "in the last chapter before you carry anything outdoors.",
+    "Fumes of solder and of burning enamel, and flying leads: fresh air and eye protection.",
 )
-STANDINGS = (
-    ("predicted", "worked out for this board from its netlist; a model, not a measurement"),
-    ("computed", "arithmetic from other figures, as weak as the weakest of them"),
-    ("from a sheet", "read in a maker's sheet, a standard or another source named beside it"),
-    ("recalled", "remembered, not read: verify it before it costs you money"),
-    ("assumed", "a reasonable guess where nobody says: verify it, or measure it"),
-    ("measured", "your own measurement, named in the specification"),
+FEEDS = (
+    "Direct voltage stands on the coax of {}: never join one to a transceiver or an instrument without a blocking "
+    "capacitor."
 )
 
 
 def section(source: Source) -> Section:
-    """Summary, targets, shortfalls, the meaning of the standings."""
+    """What the board is, which targets it meets, what to buy, and what to verify first."""
     design = source.design
-    blocks: list[Block] = [Caution("danger", DANGERS), Terms(_kept(source)), _targets(source)]
-    short = shortfalls(design.problems)
-    known = warnings(design.problems)
-    if short:
+    fed = [strip.label for strip in design.request.strips if strip.feed]
+    dangers = (*DANGERS, FEEDS.format(", ".join(fed))) if fed else DANGERS
+    blocks: list[Block] = [Caution("danger", dangers), Words(_verdict(source)), _targets(source)]
+    if short := shortfalls(design.problems):
         blocks.append(Caution("caution", tuple(f"Falls short: {p.place}: {p.sentence}" for p in short)))
-    if known:
+    if known := warnings(design.problems):
         blocks.append(Caution("note", tuple(f"{p.place}: {p.sentence}" for p in known)))
-    blocks.append(
-        Group("How far to trust a figure", (Words("Every figure in this book says how it is known."), Terms(STANDINGS)))
-    )
-    do = "Read which targets are met, then verify the parts, order, build, test, and only then dig."
+    blocks += [Group("The board", (Terms(_board(source)),)), Group("What to buy", _to_buy(source))]
+    do = "Read the verdict, verify what can ruin the board, order, and then work down the chapters."
     return Section("summary", "Summary", do, tuple(blocks))
 
 
-def _kept(source: Source) -> tuple[tuple[str, str], ...]:
-    """The lines of the build's own summary, but for those that have a table or a section here."""
+def _verdict(source: Source) -> str:
+    """All targets in a sentence."""
+    judged = [one for one in source.design.prediction.verdicts if one.judged.achieved is not None]
+    by_state: dict[str, list[str]] = {}
+    for one in judged:
+        by_state.setdefault(one.state, []).append(one.judged.target.replace("_", " "))
+    if set(by_state) <= {"met"}:
+        return f"All {counted(len(judged), 'target')} that can be judged are met, as predicted for this board."
+    told = "; ".join(f"{words}: {', '.join(names)}" for words, names in by_state.items())
+    return f"Of {counted(len(judged), 'target')}, as predicted for this board: {told}."
+
+
+def _board(source: Source) -> tuple[tuple[str, Text], ...]:
+    """What it is, and the values that a practitioner asks for first."""
     design = source.design
-    judged = {j.target.replace("_", " ") for j in design.prediction.judged}
-    found = [(name, words) for name, words in lines(design) if name not in judged | {"verify", "size"}]
-    band = design.spec.band
+    band, made = design.spec.band, design.layout
     edges = f"{quantity.format(band.lowest, 'Hz')} to {quantity.format(band.highest, 'Hz')}, {band.impedance:g} ohm"
-    made = design.layout
-    size = (
-        "not laid out" if made is None else source.say.size((made.board.width_nm * 1e-9, made.board.height_nm * 1e-9))
+    parts = sum(component.fitted for component in design.netlist.components)
+    size = "not laid out" if made is None else source.board_size(made.board)
+    return (
+        ("board", f"{counted(len(source.antennas), 'antenna')} to one output, {parts} parts"),
+        ("band", edges),
+        ("size", size),
+        *highlights(design),
     )
-    return (*found[:1], ("band", edges), ("size", size), *found[1:])
+
+
+def _to_buy(source: Source) -> tuple[Block, ...]:
+    """Where the orders lie, what they cost, and what to verify before."""
+    bill = source.design.bill
+    total = (Value("order total", f"{bill.order_total} {bill.currency}"), f" for {counted(bill.boards, 'board')}")
+    priced: Text = total
+    if bill.unpriced:
+        priced = (f"{counted(len(bill.unpriced), 'line')} of {len(bill.lines)} without a price; the others ", *total)
+    rows: list[tuple[str, Text]] = [
+        ("parts", f"{counted(len(bill.lines), 'line')}: order from bill.xlsx, sheet Order"),
+        ("cost", priced),
+    ]
+    if source.design.layout is not None:
+        rows.append(("bare board", "send the archive in the folder fabrication, after reading the fabrication note"))
+    return (Terms(tuple(rows)), *ruinous(source))
 
 
 def _targets(source: Source) -> Table:
-    prediction = source.design.prediction
-    limits = {one.judged.target: one for one in prediction.limits}
-    rows = []
-    for verdict in prediction.verdicts:
-        judged = verdict.judged
-        limit = limits.get(judged.target)
-        why = limiting(limit, prediction.netlist) if limit and limit.influences else ""
-        rests = rests_on(prediction, verdict)
-        figures = (_predicted(verdict), number(judged.wanted, judged.unit), "; ".join(filter(None, (rests, why))))
-        rows.append((state(verdict), judged.target.replace("_", " "), *figures))
+    rows = [
+        (
+            state(verdict),
+            verdict.judged.target.replace("_", " "),
+            _predicted(verdict),
+            number(verdict.judged.wanted, verdict.judged.unit),
+        )
+        for verdict in source.design.prediction.verdicts
+    ]
     columns = (
-        Column("State"), Column("Target", narrow=True), Column("Predicted, at its worst, and its bound"),
-        Column("Wanted", narrow=True), Column("What it rests on, what limits it"),
+        Column("State", narrow=True), Column("Target", narrow=True), Column("Predicted, at its worst, and its bound"),
+        Column("Wanted", narrow=True),
     )  # fmt: skip
-    return Table("Targets, all figures predicted", columns, rows, stacked=True)
+    return Table("Targets; the appendix says what each rests on and what limits it", columns, rows)
 
 
-def _predicted(verdict: Verdict) -> str:
+def _predicted(verdict: Verdict) -> Text:
     judged = verdict.judged
     if judged.at_hz is None:
         return figure(verdict)
     port = f", port {judged.port}" if judged.port != judged.selected else ""
-    return f"{figure(verdict)} at {quantity.format(judged.at_hz, 'Hz', 4)} with {judged.selected} {judged.way}{port}"
+    where = f" at {quantity.format(judged.at_hz, 'Hz', 4)} with {judged.selected} {judged.way}{port}"
+    return Value(f"predicted {judged.quantity}", figure(verdict)), where

@@ -33,13 +33,11 @@ def section(source: Source) -> Section:
             Column("Achieved", narrow=True), Column("Margin", "number"), Column("Part", "code"),
         ),
         rows,
-        stacked=True,
     )  # fmt: skip
     why = Table(
         "Reasons and formulas, under the same numbers",
         (Column("No.", "number"), Column("Value"), Column("Formula and case"), Column("Standing"), Column("Source")),
         reasons,
-        stacked=True,
     )
     do = "Look here before you exchange a part: the new one must meet what is needed, in the case named."
     return Section("values", "Values and their reasons", do, (values, why))

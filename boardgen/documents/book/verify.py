@@ -1,35 +1,64 @@
-"""Second section: what to verify before money is spent."""
+"""What to verify before money is spent, and which figures are not certain."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable
 
 from boardgen.catalogue.to_verify import ToVerify, to_verify, uncertain_figures
 from boardgen.documents.book.source import STANDINGS, Source
-from boardgen.documents.page.blocks import Column, Section, Table
+from boardgen.documents.page.blocks import Block, Column, Section, Table, Terms, Words
+
+MOST = 10
+"""Parts on the first page whose pins, holes, size or absence can ruin the board."""
+STANDING_WORDS = (
+    ("predicted", "worked out for this board from its netlist; a model, not a measurement"),
+    ("computed", "arithmetic from other figures, as weak as the weakest of them"),
+    ("from a sheet", "read in a maker's sheet, a standard or another source named beside it"),
+    ("recalled", "remembered, not read: verify it before it costs you money"),
+    ("assumed", "a reasonable guess where nobody says: verify it, or measure it"),
+    ("measured", "your own measurement, named in the specification"),
+)
+
+
+def ruinous(source: Source) -> tuple[Block, ...]:
+    """The first things to verify, the worst first; how many of the kind are left for the appendix."""
+    found = _by_part(check for check in _checks(source) if check.ruins_the_board)
+    first = dict(list(found.items())[:MOST])
+    more = len(found) - len(first)
+    words = f"{more} more, and what only costs time or money, stand in the appendix." if more else ""
+    table = _table("Verify first: each of these can ruin the board", "verified", first)
+    return (table, Words(words)) if words else (table,)
 
 
 def section(source: Source) -> Section:
-    """A box for each part with something to verify: what can ruin the board first, each in the order of the bill."""
-    checks = to_verify(source.design.parts, source.design.catalogue)
-    tables = (
-        _table("What can ruin the board", "verified", [check for check in checks if check.ruins_the_board]),
-        _table("The rest", "looked up", [check for check in checks if not check.ruins_the_board]),
-    )
+    """The rest of what to verify."""
+    checks = _checks(source)
+    bad = dict(list(_by_part(check for check in checks if check.ruins_the_board).items())[MOST:])
+    others = _by_part(check for check in checks if not check.ruins_the_board)
+    tables = [_table("What can ruin the board, beyond the book's first page", "verified", bad)] if bad else []
+    tables.append(_table("What costs time or money", "looked up", others))
     do = "Open each maker's sheet and tick what you have verified, before you order boards or parts."
-    return Section("verify", "Verify before you order", do, tables)
+    return Section("verify", "Verify before you order: the rest", do, tuple(tables))
 
 
-def _table(title: str, done: str, checks: Sequence[ToVerify]) -> Table:
+def _checks(source: Source) -> tuple[ToVerify, ...]:
+    return to_verify(source.design.parts, source.design.catalogue)
+
+
+def _by_part(checks: Iterable[ToVerify]) -> dict[str, list[str]]:
     found: dict[str, list[str]] = {}
     for check in checks:
-        found.setdefault(check.part.name, []).append(check.sentence)
-    rows = [(f"{name} {done}", name, " ".join(_ended(s) for s in said)) for name, said in found.items()]
-    return Table(title, (Column("", "tick"), Column("Part", "code"), Column("What to verify")), rows, True)
+        found.setdefault(check.part.name, []).append(_ended(check.sentence))
+    return found
+
+
+def _table(title: str, done: str, found: dict[str, list[str]]) -> Table:
+    rows = [(f"{name} {done}", name, " ".join(said)) for name, said in found.items()]
+    return Table(title, (Column("", "tick"), Column("Part", "code"), Column("What to verify")), rows)
 
 
 def uncertain(source: Source) -> Section:
-    """A later section: every figure that was neither read nor measured."""
+    """Every figure that was neither read nor measured, and what the words for that mean."""
     rows = [
         (STANDINGS[row.standing], row.figure, row.value, row.part, row.source)
         for row in uncertain_figures(source.design.parts)
@@ -40,7 +69,10 @@ def uncertain(source: Source) -> Section:
     )  # fmt: skip
     do = "Replace what matters to you by a maker's figure or a measurement, in a folder of your own parts."
     return Section(
-        "uncertain", "Figures that are not certain", do, (Table("Least certain first", columns, rows, stacked=True),)
+        "uncertain",
+        "How far to trust a figure",
+        do,
+        (Terms(STANDING_WORDS), Table("Least certain first", columns, rows)),
     )
 
 

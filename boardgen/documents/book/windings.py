@@ -74,7 +74,7 @@ def _kind(source: Source, row: WindingRow) -> Group:
         f"{' '.join(how)}"
     )
     caption = "Drawn side by side for clearness" if wound.style == "apart" else "Drawn side by side; they touch"
-    picture = Picture(winding_picture(port, board, wound.style), shows, caption, wide=True)
+    picture = Picture(winding_picture(port, board, wound.style), shows, caption)
     ticks = Table(
         "Wound and measured",
         (
@@ -158,7 +158,7 @@ def _measure(source: Source, component: Component) -> Table:
         Column("Measure"), Column("Bridge at"), Column("Frequency", "number"), Column("Least", "number"),
         Column("Middle", "number"), Column("Most", "number"), Column("Otherwise, or standing"), Column("Key", "code"),
     )  # fmt: skip
-    return Table("What a bridge shows before the core is soldered in", columns, rows, stacked=True)
+    return Table("What a bridge shows before the core is soldered in", columns, rows)
 
 
 def _connected(one: BridgeReading, pins: Mapping[str, str]) -> str:

@@ -2,6 +2,9 @@
 
 Words are plain text; `markupsafe.Markup` is taken as it is and nothing else is. Numbers are written with a point and
 trade spellings ("1.8 MHz", "75 ohm", "+-5 %"): the page sets them as its reader wants them.
+
+Where a page shows a value that other documents of the same thing show as well, it is a `Value`: its name stands in
+the page's data, so that a test can hold all places against each other.
 """
 
 from __future__ import annotations
@@ -11,9 +14,46 @@ from typing import Literal
 
 from msgspec import Struct
 
-ColumnKind = Literal["text", "code", "number", "tick"]
-"""text is set; code is kept letter for letter; number is set to the right; tick is a box, its cell the box's name."""
+ColumnKind = Literal["text", "code", "number", "tick", "reading"]
+"""text is set; code is kept letter for letter; number is set to the right; tick is a box and reading a field to write
+in, either named by its cell."""
 Heading = Literal["danger", "caution", "note"]
+
+
+class Value(Struct, frozen=True):
+    """A value as it is shown, behind the name by which every document of the same board knows it."""
+
+    name: str
+    words: str
+
+
+class Code(Struct, frozen=True):
+    """An order code, a footprint or a designator among other words: kept letter for letter."""
+
+    words: str
+
+
+Text = str | Value | Code | tuple[str | Value | Code, ...]
+"""Words, which may hold values and codes."""
+
+
+class Boxes(Struct, frozen=True):
+    """Several boxes in one cell, each beside its own designator; `done` says what a tick means, such as "soldered"."""
+
+    names: tuple[str, ...]
+    done: str
+
+
+Cell = Text | Boxes
+
+
+def plain(text: Cell) -> str:
+    """The words alone, for those who cannot see them and for who compares them."""
+    if isinstance(text, str):
+        return text
+    if isinstance(text, Boxes):
+        return ", ".join(text.names)
+    return "".join(plain(piece) for piece in text) if isinstance(text, tuple) else text.words
 
 
 class Column(Struct, frozen=True):
@@ -27,19 +67,19 @@ class Column(Struct, frozen=True):
 class Words(Struct, frozen=True):
     """A paragraph."""
 
-    words: str
+    words: Text
 
 
 class Table(Struct, frozen=True):
     """A table with a caption; the first column that is no tick heads its row. An empty cell is "".
 
-    On a phone a `stacked` one puts the cells of a row below one another, any other is scrolled sideways.
+    On a phone the cells of a row stand below one another; a `compact` one stays a table, for it has room there.
     """
 
     caption: str
     columns: tuple[Column, ...]
-    rows: Sequence[tuple[str, ...]]
-    stacked: bool = False
+    rows: Sequence[tuple[Cell, ...]]
+    compact: bool = False
 
     @property
     def head(self) -> int:
@@ -48,45 +88,44 @@ class Table(Struct, frozen=True):
 
 
 class Picture(Struct, frozen=True):
-    """A drawing as SVG, and what it shows for those who cannot see it. `wide` ones keep their size on a phone.
+    """A drawing as SVG, and what it shows for those who cannot see it.
 
-    `low` ones take no more than a part of the sheet, so that what belongs to them stands beside them. A `sheet` has
-    small letters and is larger than the screen's column.
+    It is as wide as its page; `paper_mm`, where it is not 0, is how wide it is in print. A `sheet` has small letters
+    and is larger than the screen's column.
     """
 
     svg: str
     shows: str
     caption: str
-    wide: bool = False
-    low: bool = False
+    paper_mm: float = 0.0
     sheet: bool = False
 
 
 class Items(Struct, frozen=True):
     """A list; `numbered` where the order matters."""
 
-    items: tuple[str, ...]
+    items: tuple[Text, ...]
     numbered: bool = False
 
 
 class Ticks(Struct, frozen=True):
     """Things to do or to check, each with a box; short ones may stand `across` the page."""
 
-    items: tuple[str, ...]
+    items: tuple[Text, ...]
     across: bool = False
 
 
 class Terms(Struct, frozen=True):
     """Names with what stands for each."""
 
-    pairs: tuple[tuple[str, str], ...]
+    pairs: tuple[tuple[str, Text], ...]
 
 
 class Caution(Struct, frozen=True):
     """What can hurt a person, spoil the work, or should be known."""
 
     heading: Heading
-    items: tuple[str, ...]
+    items: tuple[Text, ...]
 
 
 class Group(Struct, frozen=True):
@@ -121,3 +160,5 @@ class Page(Struct, frozen=True):
     foot: str
     own_words: tuple[str, ...] = ()
     """Texts of the user, which are never set in another spelling."""
+    kept_as: str = ""
+    """Under what the browser keeps the ticks and readings of the page; "" where it keeps none."""

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Literal
 from markupsafe import Markup
 
 from boardgen.documents.letters import font_faces
-from boardgen.documents.page.blocks import Block, Page
+from boardgen.documents.page.blocks import Block, Boxes, Code, Page, Text, Value, plain
 from boardgen.documents.page.spelling import Spelling
 
 if TYPE_CHECKING:
@@ -21,9 +21,20 @@ Paper = Literal["A4", "Letter"]
 
 
 def render(page: Page, spelling: Spelling, paper: Paper) -> bytes:
-    """The page: no script, no request to anywhere, always the same bytes for the same page."""
+    """The page: no request to anywhere, always the same bytes; its one script keeps ticks and readings."""
     margin = {"title": _quoted(page.title), "foot": _quoted(page.foot)}
-    return fill("page.html", page=page, say=spelling, paper=paper, margin=margin)
+
+    def put(text: Text) -> str:
+        """Words as they are printed, with the names of the values in them."""
+        if isinstance(text, tuple):
+            return Markup("").join(put(piece) for piece in text)
+        if isinstance(text, Code):
+            return Markup('<span class="code">{}</span>').format(text.words)
+        if isinstance(text, Value):
+            return Markup('<span data-value="{}">{}</span>').format(text.name, spelling(text.words))
+        return spelling(text)
+
+    return fill("page.html", page=page, say=spelling, put=put, paper=paper, margin=margin)
 
 
 def fill(template: str, **values: object) -> bytes:
@@ -45,11 +56,11 @@ def _template(name: str) -> Template:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.filters |= {"kind": _kind, "drawing": _drawing}
+    environment.filters |= {"kind": _kind, "drawing": _drawing, "plain": plain}
     return environment.get_template(name)
 
 
-def _kind(block: Block) -> str:
+def _kind(block: Block | Boxes) -> str:
     return type(block).__name__
 
 

@@ -38,6 +38,7 @@ def book_files(source: Source) -> dict[str, bytes]:
         sections=sections,
         foot=f"revision {plan.revision}{dated}, written by {PROGRAM}",
         own_words=source.say.own_words,
+        kept_as=f"{plan.title}, station book, revision {plan.revision}",
     )
     files = {name: with_letters(svg).encode() for name, svg in drawn.items()}
     return {"station.html": render(page, source.say, source.set_as.paper), **files}
@@ -67,7 +68,7 @@ def _summary(source: Source, drawn: dict[str, str]) -> Section:
     if source.design.problems:
         blocks.append(Caution("caution", tuple(f"{p.place}: {p.sentence}" for p in source.design.problems)))
     shows = f"{counted(len(plan.box), 'box', 'boxes')} with feeder and control cable each, ending at the receiver."
-    blocks.append(Picture(drawn[OVERVIEW], shows, "The station at a glance", wide=True))
+    blocks.append(Picture(drawn[OVERVIEW], shows, "The station at a glance"))
     do = "Read what falls short, then build each box by its own book, then wire the source by this one."
     return Section("summary", "Summary", do, tuple(blocks))
 

@@ -19,7 +19,7 @@ def section(source: Source, drawn: dict[str, str]) -> Section:
     blocks: tuple[Block, ...] = (
         Words(rest),
         _table(source),
-        Picture(drawn[DIRECTIONS], shows, "Directions, north up", wide=True),
+        Picture(drawn[DIRECTIONS], shows, "Directions, north up"),
     )
     do = "Print this table and keep it beside the receiver: what is on for each direction, and what must then be live."
     return Section("selection", "Selection table", do, blocks)
@@ -64,7 +64,7 @@ def wiring(source: Source, drawn: dict[str, str]) -> Section:
     ]
     blocks: list[Block] = [
         Terms(tuple(facts)),
-        Picture(drawn[WIRING], _shows(source), "Wiring of the lines", wide=True),
+        Picture(drawn[WIRING], _shows(source), "Wiring of the lines"),
         Group("Joint by joint", (_joints(source),)),
     ]
     if source.is_switch:
