@@ -28,7 +28,7 @@ from boardgen.purchasing.offer import Offer
 from boardgen.request import Request
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.refine import refine
-from boardgen.sizing.extras import area_m, bare_board, extras, too_large
+from boardgen.sizing.extras import CORNERS, area_m, bare_board, extras, too_large
 from boardgen.sizing.size import size
 from boardgen.spec.keys import Spec
 from boardgen.stages.lines import ac_ground_nets
@@ -176,7 +176,8 @@ def make_design(
         on_sizing = (*choices.problems, *(refined.verdict(prediction) if refined else ()))
     with step("pricing"):
         size_m = made.size_m
-        wanted = needs(netlist, extras(request, choices, size_m))
+        screws = len(made.layout.board.mounting_holes) if made.layout else CORNERS
+        wanted = needs(netlist, extras(request, choices, size_m, screws))
         priced = (*offers, *_by_area(request, offers, size_m))
         cost = bill(wanted, priced, spec.order.boards, _spares(spec), spec.order.currency, on)
     return Design(

@@ -11,7 +11,7 @@ How it goes, each step a module of its own:
     strip_rows        cells stacked to strips, strips side by side, the bus at one height
     assemble          copper of the whole board, with `mounting` holes and `pour`
     silkscreen        outlines, designators and names, in `silkscreen_space`, in the letters of `stroke_font`
-    check             everything that is judged from geometry alone: `connectivity`, `check_assembly`
+    check             everything that is judged from geometry alone: `connectivity`, `check_surge`, `check_assembly`
     parasitics        what the copper adds to the circuit: `copper_raster`, `field_solver`
 
 Words: a *strip* is the lane of one port, from the port at the upper edge of the board down to the terminals at the

@@ -13,14 +13,22 @@ from collections.abc import Mapping
 from msgspec import Struct
 
 from boardgen.board.assemble import assemble
-from boardgen.board.mounting import FEW_STRIPS, mounting, narrow_margin_nm, wide_margin_nm
+from boardgen.board.mounting import (
+    FEW_STRIPS,
+    bar_margin_nm,
+    mounting,
+    narrow_margin_nm,
+    row_width_nm,
+    wide_margin_nm,
+    with_screw_strips,
+)
 from boardgen.board.placement import FEW_TRIALS, arrangements
 from boardgen.board.port_cell import tubes, widest_end_nm
 from boardgen.board.router import NoRoomError, TooTallError
 from boardgen.board.rules import GRID_NM, Rules
 from boardgen.board.strip_cells import LayoutContext, cell_tasks, pad_nets
 from boardgen.board.strip_rows import StripRow, distinct, lay_out_row
-from boardgen.board.strips import StripPlan, bus_nets, net_classes, plan_strips
+from boardgen.board.strips import StripPlan, bus_nets, net_classes, plan_strips, surge_goes_on
 from boardgen.model.copper import Board
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Footprint
@@ -110,12 +118,15 @@ def _candidates(
                 thorough=thorough,
                 tubes=at_ports,
                 widest_end_nm=widest_end,
+                head_nm=max(widest_end, at_ports.wide_nm),
+                surge_to_cable=surge_goes_on(netlist),
             )
             of_each = of_each or distinct(context, strips)
             height = _least_rows(context, of_each)
             if height is None:
                 continue
-            found.append(_Candidate(_area_nm2(context, len(strips), height), context, strips))
+            area = _area_nm2(context, len(strips), len(strips) * columns, height)
+            found.append(_Candidate(area, context, strips))
             # wider strips gain no more once the area grows
             if found[-1].area_nm2 > worse * min(each.area_nm2 for each in found):
                 break
@@ -149,8 +160,8 @@ def _smallest(candidates: list[_Candidate]) -> tuple[LayoutContext, list[StripRo
 def _rows(context: LayoutContext, strips: list[StripPlan], area_nm2: int) -> list[StripRow]:
     """All strips laid out. Raises NoRoomError; TooTallError where the board is no smaller than that area."""
     parts = folded(context, strips)
-    wide = _area_nm2(context, max(len(part) for part in parts), 1)
-    left = (area_nm2 - 1) // wide
+    wide = max(sum(strip.columns or context.columns for strip in part) for part in parts)
+    left = (area_nm2 - 1) // _area_nm2(context, len(parts[0]), wide, 1)
     rows = []
     for part in parts:
         rows.append(lay_out_row(context, part, left))
@@ -159,23 +170,23 @@ def _rows(context: LayoutContext, strips: list[StripPlan], area_nm2: int) -> lis
 
 
 def folded(context: LayoutContext, strips: list[StripPlan]) -> list[list[StripPlan]]:
-    """The strips in one row, or in two where one would be longer than the board house's stated length.
+    """The strips in one row, or in two where one would be longer than the board house makes; with those for screws.
 
     The lower row, with the output, is the longer one: the earth bar then passes beside the upper. Changeovers stay in
     one row, each beside the next.
     """
-    if any(strip.onward != strip.resting for strip in strips):
-        return [strips]
-    if len(strips) * context.columns * GRID_NM <= context.rules.house.longest_nm or len(strips) < 4:
-        return [strips]
+    one = with_screw_strips(context, strips)
+    changeovers = any(strip.onward != strip.resting for strip in strips)
+    if changeovers or len(strips) < FEW_STRIPS or row_width_nm(context, one) <= context.rules.house.longest_nm:
+        return [one]
     upper = (len(strips) - 1) // 2
-    return [strips[:upper], strips[upper:]]
+    return [with_screw_strips(context, part) for part in (strips[:upper], strips[upper:])]
 
 
-def _area_nm2(context: LayoutContext, strips: int, rows: int) -> int:
-    """About the area of a board of one row."""
+def _area_nm2(context: LayoutContext, strips: int, columns: int, rows: int) -> int:
+    """About the area of a board of one row of so many strips, and of so many columns in all."""
     margin = narrow_margin_nm(context) if strips >= FEW_STRIPS else wide_margin_nm(context)
-    return (strips * context.columns * GRID_NM + 2 * margin) * rows * GRID_NM
+    return (columns * GRID_NM + margin + bar_margin_nm(context, margin)) * rows * GRID_NM
 
 
 def _least_rows(context: LayoutContext, strips: list[StripPlan]) -> int | None:

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from msgspec.structs import replace
 
 from boardgen.board.cell_task import BUS_CELL, FILLER, LocalNet, Segment
-from boardgen.board.mounting import SCREW_HOLE_NM, SCREW_KEEPOUT_NM, PlacedCell, mounting, placed_cells
+from boardgen.board.mounting import SCREW_HOLE_NM, SCREW_KEEPOUT_NM, PlacedCell, mounting, placed_cells, reach_nm
 from boardgen.board.pour import in_place, poured
 from boardgen.board.rotated_footprint import moved
 from boardgen.board.router import stitching_vias
@@ -34,8 +34,8 @@ BAR_COLUMNS = 3
 """The earth bar beside two rows lies so far right of the last strip."""
 HEADER_NM = 2_540_000
 """Spacing of the upright copper that joins two rows."""
-BUS_OVER_GUARD_NM = (BUS_TRACK_NM - GUARD_NM) // 2
-"""So much further the round end of a bus track reaches than the edge of the guard trace in which it ends."""
+BAR_VIA_NM, BAR_VIAS_NM = 600_000, (-600_000, 600_000, 1_800_000)
+"""Of the vias between rail and bar: how far beside its middle, and how far above that of the rail."""
 _Line = tuple[Side, int, str, bool, int, int, int]
 """What tracks that become one have in common: side, width, net, surge; across and up by step; where it begins."""
 
@@ -54,10 +54,15 @@ def assemble(context: LayoutContext, rows: list[StripRow], pour: bool) -> Board:
             bus_tops[placed.top] = None
         if pour:
             regions += in_place(poured(placed.cell.task, placed.routed), placed.left, placed.top)
-    copper.clip_bus(size.margin, [left + row.width_nm for row in rows])
+    feet = [sum(row.height_nm + reach_nm(context) for row in rows[number + 1 :]) for number in range(len(rows))]
+    for row, foot in zip(rows, feet, strict=True):
+        copper.clip_bus(size.margin, left + row.width_nm, foot, foot + row.height_nm)
+    if context.surge_to_cable:
+        copper.join_zero(left + rows[-1].width_nm, rows[-1].height_nm, context.rules.surge_nm)
     copper.join_earth(max(row.width_nm for row in rows) + left + BAR_COLUMNS * GRID_NM)
     if header:
         copper.join_rows(context.bus, left)
+        copper.join_rails(_header_x(left, len(context.bus) - 1))
     return Board(
         title=context.netlist.title,
         revision=context.netlist.revision,
@@ -110,6 +115,7 @@ class _Copper:
         self.vias: list[Via] = []
         self.parts: list[PlacedPart] = []
         self.bus_tracks: set[Track] = set()
+        self.rails: set[Track] = set()
 
     def add(self, placed: PlacedCell) -> None:
         """The copper and the parts of one more cell."""
@@ -120,6 +126,8 @@ class _Copper:
         if cell.task.stage == BUS_CELL:
             # what is given comes first
             self.bus_tracks.update(tracks[: len(cell.task.segments)])
+        if cell.task.stage == "entry":
+            self.rails.update(track for track in tracks if track.surge and track.start[1] == track.end[1])
         for (x, y), net in (*routed.vias, *stitching_vias(cell.task, routed.rows, last)):
             self.vias.append(Via((left + x, top - y), VIA_PAD_NM, VIA_HOLE_NM, nets[net]))
         for component, part, (column, row, rotation) in zip(
@@ -140,15 +148,35 @@ class _Copper:
                 )
             )  # fmt: skip
 
-    def clip_bus(self, left: int, rights: list[int]) -> None:
-        """Bus tracks are wider than the guard trace in which they end: their ends reach no further than its edge."""
+    def clip_bus(self, left: int, right: int, foot: int, top: int) -> None:
+        """What is wider than the guard trace in which a row ends, bus and rail, reaches no further than its edge."""
         for index, track in enumerate(self.tracks):
-            if track in self.bus_tracks:
-                (x1, y), (x2, _) = track.start, track.end
-                x1 = x1 + BUS_OVER_GUARD_NM if x1 == left else x1
-                x2 = x2 - BUS_OVER_GUARD_NM if x2 in rights else x2
+            kept = self.bus_tracks if track in self.bus_tracks else self.rails
+            if track in kept and foot < track.start[1] < top:
+                (x1, y), (x2, _), over = track.start, track.end, (track.width_nm - GUARD_NM) // 2
+                x1 = x1 + over if x1 == left else x1
+                x2 = x2 - over if x2 == right else x2
                 self.tracks[index] = replace(track, start=(x1, y), end=(x2, y))
-                self.bus_tracks.add(self.tracks[index])
+                kept.add(self.tracks[index])
+
+    def join_zero(self, right: int, top: int, wide: int) -> None:
+        """A bar of 0V outside of the last guard trace, from what joins earth to 0V down to the rail or the stud.
+
+        The rail lies on top and the bar below: vias join them, whose walls together are as thick as the copper.
+        """
+        bar = right + (wide - GUARD_NM) // 2
+        levels = []
+        for index, track in enumerate(self.tracks):
+            (x1, y), (x2, _) = track.start, track.end
+            if track.net == "0V" and track.surge and track.end[1] == y < top and x1 < right - wide < x2:
+                self.tracks[index] = replace(track, start=(x1, y), end=(bar, y))
+                levels.append(y)
+                if track.side == "top":
+                    self.tracks.append(replace(track, start=(bar, y), end=(bar, y + BAR_VIAS_NM[-1])))
+                    places = [(bar + x, y + up) for up in BAR_VIAS_NM for x in (-BAR_VIA_NM, BAR_VIA_NM)]
+                    self.vias += [Via(at, VIA_PAD_NM, VIA_HOLE_NM, "0V") for at in places]
+        if levels:
+            self.tracks.append(Track("bottom", (bar, max(levels)), (bar, min(levels)), wide, "0V", surge=True))
 
     def join_earth(self, bar: int) -> None:
         """Each earth track from its first to its last part; those of two rows are led to the bar beside the rows."""
@@ -173,6 +201,15 @@ class _Copper:
                 self.tracks.append(replace(track, start=(x, y), end=(left, y)))
                 self.vias.append(Via((x, y), VIA_PAD_NM, VIA_HOLE_NM, net))
             self.tracks.append(Track("bottom", (x, foot), (x, top), BUS_TRACK_NM, net))
+
+    def join_rails(self, x: int) -> None:
+        """Upright copper on top, beside all other, that leads a surge from the rail of one row to that of the other."""
+        rails = {t.start[1]: t for t in sorted(self.rails.intersection(self.tracks), key=lambda t: -t.start[0])}
+        for y, track in rails.items():
+            self.tracks.append(replace(track, start=(x, y), end=track.start))
+        if len(rails) > 1:
+            track = next(iter(rails.values()))
+            self.tracks.append(replace(track, start=(x, min(rails)), end=(x, max(rails))))
 
 
 def _is_earth_track(track: Track) -> bool:

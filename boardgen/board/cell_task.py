@@ -32,7 +32,8 @@ class PartTask(Struct, frozen=True):
     """A part to place: its footprint, the rotations it may take, and the net of each pad in its order (None: free).
 
     `fixed` is the place where it is given. Rotations from UPRIGHT on are those of `upright`, the footprint of the part
-    standing on end. Where it is `clear_beneath`, no pour lies under its body.
+    standing on end. Where it is `clear_beneath`, no pour lies under its body; where it is `solid`, its pads on 0V enter
+    the pour without thermal relief.
     """
 
     footprint: Footprint
@@ -41,6 +42,7 @@ class PartTask(Struct, frozen=True):
     fixed: PartPlace | None = None
     upright: Footprint | None = None
     clear_beneath: bool = False
+    solid: bool = False
 
     def rotated(self, rotation: int) -> RotatedFootprint:
         """The footprint in this rotation."""

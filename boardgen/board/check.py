@@ -1,6 +1,6 @@
 """Everything that is checked of a layout before a board house sees it, from its geometry alone.
 
-Copper and holes are checked here, parts, mask and silkscreen in `check_assembly`.
+Copper and holes are checked here, what a surge asks in `check_surge`, parts, mask and silkscreen in `check_assembly`.
 """
 
 from __future__ import annotations
@@ -13,7 +13,9 @@ import shapely
 from numpy.typing import NDArray
 
 from boardgen.board.check_assembly import courtyards, mask_webs, silkscreen
+from boardgen.board.check_surge import creepage, surge_ways
 from boardgen.board.connectivity import (
+    SLACK_NM,
     TOUCH_NM,
     CopperGeometry,
     Near,
@@ -30,8 +32,6 @@ from boardgen.model.netlist import Netlist
 from boardgen.model.part import Footprint
 from boardgen.model.problem import Problem
 
-SLACK_NM = 200
-"""Rounding of the outlines of the pour; a gap short by less is no fault."""
 LEAST_CORNER_DEG = 89.0
 """Tracks that meet at less trap etchant; a degree less than a right angle for ends rounded to nanometres."""
 Hole = tuple[int, int, int, float | None]
@@ -49,6 +49,8 @@ def check(board: Board, netlist: Netlist, footprints: Mapping[str, Footprint], r
         *clearance(copper, near, component, rules.clearance_nm),
         *creepage(board, copper, component, rules.surge_clearance_nm),
         *widths(board, rules),
+        *surge_ways(board, netlist, rules.surge_nm),
+        *size(board, rules.house),
         *edges(board, copper, rules.house.copper_to_edge_nm),
         *corners(board),
         *drills(board, rules.house),
@@ -73,29 +75,6 @@ def clearance(copper: CopperGeometry, near: Near, component: NDArray[np.int64], 
     ]
 
 
-def creepage(board: Board, copper: CopperGeometry, component: NDArray[np.int64], least_nm: int) -> list[Problem]:
-    """Copper that may rise with a surge, against all other copper: the earth, and what is drawn for a surge."""
-    if not least_nm:
-        return []
-    nets = np.array([board.pads[pad].net if pad >= 0 else "" for pad in copper.pad.tolist()])
-    surge = np.array(
-        [what == "track" and board.tracks[k].surge for what, k in zip(copper.what, copper.index, strict=True)]
-    )
-    # 0V is the quiet side: its own surge copper counts against earth alone
-    hot = (np.isin(component, component[nets == "earth"]) | surge) & ~np.isin(component, component[nets == "0V"])
-    one, two, gap = copper.near(least_nm, np.nonzero(hot)[0])
-    bad = (component[one] != component[two]) & (gap < least_nm - SLACK_NM)
-    return [
-        fault(
-            "B202 creepage",
-            copper.place(int(a), int(b)),
-            f"copper that a surge reaches is {max(g, 0) * 1e-6:.2f} mm from other copper",
-            f"{least_nm * 1e-6:.2f} mm are needed",
-        )
-        for a, b, g in zip(one[bad], two[bad], gap[bad], strict=True)
-    ]
-
-
 def widths(board: Board, rules: Rules) -> list[Problem]:
     """Tracks too thin for the board house, or for the surge they carry."""
     found = []
@@ -105,6 +84,15 @@ def widths(board: Board, rules: Rules) -> list[Problem]:
             text = f"a track is {track.width_nm * 1e-6:.2f} mm wide"
             found.append(fault("B203 track width", track.start, text, f"{least * 1e-6:.2f} mm are needed"))
     return found
+
+
+def size(board: Board, house: BoardHouse) -> list[Problem]:
+    """A board longer than the house makes."""
+    longest = max(board.width_nm, board.height_nm)
+    if longest <= house.longest_nm:
+        return []
+    text = f"the board is {board.width_nm * 1e-6:.1f} x {board.height_nm * 1e-6:.1f} mm"
+    return [fault("B305 board size", (0, 0), text, f"{house.longest_nm * 1e-6:g} mm are made at most")]
 
 
 def edges(board: Board, copper: CopperGeometry, least_nm: int) -> list[Problem]:

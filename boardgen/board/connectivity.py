@@ -26,6 +26,8 @@ TOP, BOTTOM = 1, 2
 """Bits of the sides on which a piece lies."""
 TOUCH_NM = 0.1
 """Copper no farther apart than this touches: far less than a nanometre, and more than rounding makes of nothing."""
+SLACK_NM = 200
+"""Rounding of the outlines of the pour; a gap short by less is no fault."""
 Near = tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.float64]]
 """Pairs of pieces: the number of either, and the gap between them in nanometres."""
 Pin = tuple[str, str]

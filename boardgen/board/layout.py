@@ -77,7 +77,7 @@ def two_rows_warning(board: Board, longest_nm: int) -> tuple[Problem, ...]:
         return ()
     found = (
         f"the strips stand in two rows, since one would be longer than {longest_nm / 1e6:g} mm; "
-        "the terminals of the upper row face the ports of the lower one"
+        "wires come to the upper row's terminals or studs from above"
     )
-    hint = "Lead their wires in from above, or give the `longest` of a board house that makes longer boards in --parts."
+    hint = "Lead them over the lower row, or give the `longest` of a board house that makes longer boards in --parts."
     return (Problem("B006 two rows", "warning", Place(key="board"), found, "", hint),)

@@ -1,4 +1,8 @@
-"""Where the screws go, and so how wide the board is: between strips where there is room, else beside them."""
+"""Where the screws go, and so how large the board is.
+
+At the corners they stand between strips where there is room, else beside them; along a long edge in narrow strips of
+their own.
+"""
 
 from __future__ import annotations
 
@@ -12,6 +16,8 @@ from boardgen.board.rotated_footprint import moved
 from boardgen.board.rules import GRID_NM, GUARD_NM, VIA_HOLE_NM
 from boardgen.board.strip_cells import LayoutContext, StripCell
 from boardgen.board.strip_rows import StripRow
+from boardgen.board.strips import StripPlan, screw_strip
+from boardgen.kinds import kind_of
 from boardgen.model.copper import PointNm
 
 SCREW_HOLE_NM, SCREW_KEEPOUT_NM = 3_200_000, 6_200_000
@@ -26,6 +32,12 @@ EDGE_SLACK_NM = 100_000
 """The margin beside the guard trace is so much wider than the house asks for."""
 FEW_STRIPS = 4
 """Fewer strips have their screws beside them: between them they would stand too near each other."""
+APART_NM = 150_000_000
+"""Screws along an edge stand no farther apart than about this, so that the board does not bend (assumed)."""
+LEAST_SCREW_COLUMNS = 3
+"""Two guard traces with their vias find room in so many columns."""
+REACH_NM = 15_000_000
+"""Between the terminals of one row and the ports of the next: room to bend a stranded wire and to hold it (assumed)."""
 
 
 class PlacedCell(NamedTuple):
@@ -39,7 +51,7 @@ class PlacedCell(NamedTuple):
 
 
 class BoardSize(NamedTuple):
-    """Width and height of the board, and the margin beside the strips, in nanometres."""
+    """Width and height of the board, and the margin at the left of the strips, in nanometres."""
 
     width: int
     height: int
@@ -50,13 +62,12 @@ def placed_cells(context: LayoutContext, rows: list[StripRow], left: int, height
     """Every cell of the rows, the first strip of each row from `left`."""
     top = height
     for row in rows:
-        for number, strip in enumerate(row.strips):
+        for strip, right in zip(row.strips, row.lefts_nm, strict=True):
             y = top
             for cell, routed in strip.cells:
-                last = number + 1 == len(row.strips)
-                yield PlacedCell(cell, routed, left + number * context.columns * GRID_NM, y, last)
+                yield PlacedCell(cell, routed, left + right, y, strip is row.strips[-1])
                 y -= routed.rows * GRID_NM
-        top -= row.height_nm
+        top -= row.height_nm + reach_nm(context)
 
 
 def wide_margin_nm(context: LayoutContext) -> int:
@@ -70,33 +81,73 @@ def narrow_margin_nm(context: LayoutContext) -> int:
     return max(GUARD_NM // 2 + house.copper_to_edge_nm, VIA_HOLE_NM // 2 + house.hole_to_edge_nm) + EDGE_SLACK_NM
 
 
+def reach_nm(context: LayoutContext) -> int:
+    """What is left free between two rows: a hand reaches studs from above, terminals from where their wires come."""
+    ends = (kind_of(component.part) for component in context.netlist.components)
+    return REACH_NM if any(kind.outside == "line" and not kind.bolted for kind in ends) else 0
+
+
+def bar_margin_nm(context: LayoutContext, margin: int) -> int:
+    """The margin at the right, where a bar of 0V leads a surge from what joins earth to it down to the cable."""
+    if not context.surge_to_cable:
+        return margin
+    return max(margin, context.rules.surge_nm - GUARD_NM // 2 + context.rules.house.copper_to_edge_nm + EDGE_SLACK_NM)
+
+
+def row_width_nm(context: LayoutContext, strips: list[StripPlan]) -> int:
+    """How wide a board of these strips in one row is at most."""
+    return sum(strip.columns or context.columns for strip in strips) * GRID_NM + 2 * wide_margin_nm(context)
+
+
+def with_screw_strips(context: LayoutContext, strips: list[StripPlan]) -> list[StripPlan]:
+    """The strips, and between them those for screws along the edge of a long board, as evenly as they come."""
+    count = math.ceil(row_width_nm(context, strips) / APART_NM) - 1
+    missing = SCREW_KEEPOUT_NM - 2 * HEAD_SLACK_NM - (context.columns * GRID_NM - context.head_nm)
+    columns = max(LEAST_SCREW_COLUMNS, math.ceil(missing / GRID_NM))
+    found = list(strips)
+    for number in range(count, 0, -1):
+        at = round(len(strips) * number / (count + 1))
+        found.insert(at, screw_strip(strips[at - 1], columns))
+    return found
+
+
 def mounting(context: LayoutContext, rows: list[StripRow], header_nm: int = 0) -> tuple[BoardSize, list[PointNm]]:
-    """The board's size, and the centres of its screws.
+    """The board's size, and the centres of its screws: the first and the last are those of opposite corners.
 
     `header_nm` is the room at the left of the strips for the copper that joins two rows.
     """
     inner = max(row.width_nm for row in rows) + header_nm
-    height = sum(row.height_nm for row in rows)
-    pitch, strips = context.columns * GRID_NM, len(rows[0].strips)
+    height = sum(row.height_nm for row in rows) + reach_nm(context) * (len(rows) - 1)
+    lefts = rows[0].lefts_nm
     up = (SCREW_UP_NM, height - SCREW_UP_NM)
-    if len(rows) == 1 and strips >= FEW_STRIPS:
-        margin = narrow_margin_nm(context)
-        places = [(margin + number * pitch, y) for number in (1, strips - 1) for y in up]
-        if _are_free(context, rows, margin, height, places):
-            return BoardSize(inner + 2 * margin, height, margin), places
-    margin = wide_margin_nm(context)
-    width = inner + 2 * margin
-    return BoardSize(width, height, margin), [(x, y) for x in (SCREW_IN_NM, width - SCREW_IN_NM) for y in up]
+    margin = narrow_margin_nm(context)
+    corners = [(margin + right, y) for right in (lefts[min(1, len(lefts) - 1)], lefts[-1]) for y in up]
+    few = len(rows) > 1 or len(lefts) < FEW_STRIPS
+    if few or not _are_free(context, rows, margin, height, corners):
+        margin = wide_margin_nm(context)
+        right = inner + margin + bar_margin_nm(context, margin) - SCREW_IN_NM
+        corners = [(x, y) for x in (SCREW_IN_NM, right) for y in up]
+    size = BoardSize(inner + margin + bar_margin_nm(context, margin), height, margin)
+    return size, [*corners[:2], *_along_edges(rows, margin + header_nm, up), *corners[2:]]
+
+
+def _along_edges(rows: list[StripRow], left: int, up: tuple[int, int]) -> Iterator[PointNm]:
+    """Screws at the lower edge under the last row, and at the upper one over the first."""
+    for row, y in zip((rows[-1], rows[0]), up, strict=True):
+        for strip, right in zip(row.strips, row.lefts_nm, strict=True):
+            if strip.columns != row.context.columns:
+                yield left + right + strip.columns * GRID_NM // 2, y
 
 
 def _are_free(context: LayoutContext, rows: list[StripRow], left: int, height: int, places: list[PointNm]) -> bool:
     """Whether no part and no copper of the cells reaches under a screw's head."""
-    reach, pitch = SCREW_KEEPOUT_NM // 2, context.columns * GRID_NM
+    reach = SCREW_KEEPOUT_NM // 2
     for placed in placed_cells(context, rows, left, height):
         for x, y in places:
             # from the upper left corner of the cell, downwards
             right, down = x - placed.left, placed.top - y
-            near = -reach < right < pitch + reach and -reach < down < placed.routed.rows * GRID_NM + reach
+            wide, high = placed.cell.task.columns * GRID_NM, placed.routed.rows * GRID_NM
+            near = -reach < right < wide + reach and -reach < down < high + reach
             if near and not _is_free(placed, (right, down), reach):
                 return False
     return True

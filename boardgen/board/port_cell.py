@@ -44,10 +44,12 @@ class Tubes(Struct, frozen=True):
     """What the tubes at the ports ask of every strip of a board: one track joins the earths of all.
 
     `aside` is how far from the middle of the strip, in columns, a tube of two electrodes stands; 0 where there is none.
+    `wide_nm` is how much of the width of a strip they take.
     """
 
     earth_row: int = EARTH_ROW
     aside: int = 0
+    wide_nm: int = 0
 
     @property
     def least_columns(self) -> int:
@@ -69,17 +71,16 @@ def widest_end_nm(netlist: Netlist, footprints: Mapping[str, Footprint]) -> int:
 
 def tubes(netlist: Netlist, footprints: Mapping[str, Footprint]) -> Tubes:
     """What the tubes of a netlist ask for."""
-    long = {
-        component.part.footprint: rotated(footprints[component.part.footprint], 3)
-        for component in netlist.components
-        if component.subject.stage == "surge" and len(component.part.pins) < ACROSS
-    }
+    at_ports = [component.part for component in netlist.components if component.subject.stage == "surge"]
+    long = {part.footprint: rotated(footprints[part.footprint], 3) for part in at_ports if len(part.pins) < ACROSS}
     if not long:
-        return Tubes()
+        across = [hull(rotated(footprints[key], 0).courtyard) for key in {part.footprint for part in at_ports}]
+        return Tubes(wide_nm=max((right - left for left, _, right, _ in across), default=0))
     spans = [abs(footprint.pads[0].y_nm - footprint.pads[-1].y_nm) for footprint in long.values()]
     boxes = [hull(footprint.courtyard) for footprint in long.values()]
     earth_row = max(EARTH_ROW, LONG_TUBE_ROW + _steps(max(spans)))
-    return Tubes(earth_row, _steps(max(max(box[2], -box[0]) for box in boxes)))
+    aside = _steps(max(max(box[2], -box[0]) for box in boxes))
+    return Tubes(earth_row, aside, 4 * aside * GRID_NM)
 
 
 def _steps(length_nm: int) -> int:

@@ -2,8 +2,9 @@
 
 Algorithm: what the pour may fill, less the union of everything grown by its clearance and half a sliver, grown back by
 half a sliver (a morphological opening, which leaves no slivers). Thermal relief: pads on 0V are kept off as well, and
-joined by spokes. Pieces are gathered in nanometres about the upper left corner of the cell, y upwards, and handed to
-shapely (GEOS) in millimetres. Cost: unions and differences of a few hundred pieces a cell, O(n log n).
+joined by spokes, but for those that a surge takes or that no iron heats. Pieces are gathered in nanometres about the
+upper left corner of the cell, y upwards, and handed to shapely (GEOS) in millimetres. Cost: unions and differences of a
+few hundred pieces a cell, O(n log n).
 """
 
 from __future__ import annotations
@@ -230,7 +231,7 @@ def _pads(task: CellTask, routed: RoutedCell, clears: Mapping[str, int], found: 
             found[BOTH].foreign.box(moved(footprint.body, x0, y0), 0)
         for pad, box, net in zip(footprint.pads, footprint.pad_boxes, part.nets, strict=True):
             copper = found[BOTH if pad.hole_nm else 0]
-            there = copper.pads if net == ZERO else copper.foreign
+            there = copper.foreign if net != ZERO else copper.ground if part.solid else copper.pads
             clear = 0 if net == ZERO else clears[net[0]] if net else CLEARANCE_NM
             if pad.hole_nm and pad.width_nm == pad.height_nm:
                 there.point(x0 + pad.x_nm, y0 + pad.y_nm, pad.width_nm / 2 + clear)

@@ -29,7 +29,7 @@ from boardgen.board.port_cell import PAIR_COLUMNS, Tubes, bare_port, protected_p
 from boardgen.board.rotated_footprint import rotated
 from boardgen.board.routing_grid import SLACK_NM
 from boardgen.board.rules import BUS_TRACK_NM, GRID_NM, GUARD_NM, Rules, TrackClass
-from boardgen.board.strips import StripPlan
+from boardgen.board.strips import StripPlan, ends_a_wire
 from boardgen.kinds import kind_of
 from boardgen.model.cell import Cell, CellPart, Pair
 from boardgen.model.netlist import Component, Netlist
@@ -65,6 +65,8 @@ FEW_LINES, ROWS_OF_A_LINE = 2, 2
 """So many lines come to their terminals in any order; each of more takes so many rows."""
 STUD_FIRST, STUD_STEP = 9, 17
 """Row of the first stud of the entry, and rows from one to the next."""
+RAIL_FOOT, BAR_FOOT = 14, 13
+"""Rows from the foot of the board up to the middle of the rail of 0V, and to the end of its bar: above the screws."""
 STUD_ROW, STUD_COLUMNS = 10, 7
 """Where the stud of the earth lies: rows from the upper edge of its cell, columns from the right edge of the strip."""
 STUD_FOOT = 10
@@ -88,7 +90,8 @@ class LayoutContext(Struct, frozen=True):
     line_guards_on_bus : whether the guards of the lines stand across the tracks of the bus instead of below them
     thorough : whether every arrangement of a cell is tried
     tubes : what the tubes at the ports ask for
-    widest_end_nm : width of the widest part at the ends of the strips
+    widest_end_nm, head_nm : width of the widest part at the ends of the strips, and with the tubes at the ports
+    surge_to_cable : whether a surge goes on from the earth over 0V into wires of the control cable
 
     """
 
@@ -103,6 +106,8 @@ class LayoutContext(Struct, frozen=True):
     thorough: bool = False
     tubes: Tubes = Tubes()
     widest_end_nm: int = 0
+    head_nm: int = 0
+    surge_to_cable: bool = False
 
     @property
     def has_earth(self) -> bool:
@@ -165,6 +170,8 @@ def cells(context: LayoutContext, strip: StripPlan) -> list[Cell]:
 
 def cell_tasks(context: LayoutContext, strip: StripPlan) -> list[StripCell]:
     """The tasks of a strip from top to foot; the bus among them, the fillers not yet."""
+    if strip.columns:
+        context = replace(context, columns=strip.columns)
     of_strip = cells(context, strip)
     nets = [_nets(context, strip, cell) for cell in of_strip]
     pair: Pair | None = None
@@ -280,9 +287,11 @@ def _part(context: LayoutContext, local: LocalNets, part: CellPart) -> PartTask:
     footprint = context.footprints[part.component.part.footprint]
     nets = tuple(local.of(net) if net else None for net in context.pads[part.component.ref])
     upright = context.footprints.get(footprint.upright)
-    clear = kind_of(part.component.part).clear_beneath
+    kind = kind_of(part.component.part)
+    clear = kind.clear_beneath
+    solid = kind.bolted or (context.surge_to_cable and ends_a_wire(part.component))
     if upright is None or EARTH in nets:
-        return PartTask(footprint, part.rotations, nets, clear_beneath=clear)
+        return PartTask(footprint, part.rotations, nets, clear_beneath=clear, solid=solid)
     rotations = (*part.rotations, *(UPRIGHT + rotation for rotation in part.rotations))
     return PartTask(footprint, rotations, nets, upright=upright, clear_beneath=clear)
 
@@ -312,8 +321,10 @@ def bus_row(context: LayoutContext, index: int) -> int:
 
 def _stretches(strip: StripPlan, index: int, net: str, columns: int) -> list[tuple[int, int, str]]:
     """From column to column the nets of one track of the bus: the first two are the pair, which a changeover breaks."""
-    if index >= len(BUS) or strip.onward == strip.resting:
+    if index >= len(BUS):
         return [(0, columns, net)]
+    if strip.onward == strip.resting:
+        return [(0, columns, strip.onward[index])]
     found = [(columns // 2 - ONWARD_FROM, columns, strip.onward[index])]
     return found if strip.resting is None else [(0, RESTING_TO, strip.resting[index]), *found]
 
@@ -350,23 +361,55 @@ def _earth(context: LayoutContext, task: CellTask) -> CellTask:
 
 
 def _entry(context: LayoutContext, task: CellTask) -> CellTask:
-    """Terminals at the foot in the middle; the guard trace stops short of the screws."""
+    """Terminals at the foot in the middle; the guard trace stops short of the screws. A surge's 0V comes to each."""
     if not task.parts:
-        return replace(task, rows=ENTRY_ROWS, guard_to=SCREW_ROWS)
+        return _with_rail(context, replace(task, rows=ENTRY_ROWS, guard_to=SCREW_ROWS))
     if len(task.parts) == 1 and len(task.parts[0].footprint.pads) > 1:
         part = task.parts[0]
         left, _, right, _ = rotated(part.footprint, 0).body
         column = round(context.columns / 2 - (left + right) / 2 / GRID_NM)
         # more than two lines come in another order than that of the pads, and change places above them
         more = 0 if len(task.above) <= FEW_LINES else ROWS_OF_A_LINE * len(task.above)
-        place = column, ENTRY_PAD_ROW + more, 0
-        return replace(task, rows=ENTRY_ROWS + more, parts=(replace(part, fixed=place),), guard_to=SCREW_ROWS)
+        part = replace(part, fixed=(column, ENTRY_PAD_ROW + more, 0))
+        return _with_rail(context, replace(task, rows=ENTRY_ROWS + more, parts=(part,), guard_to=SCREW_ROWS))
     # studs one above the other in the middle, clear of the screws
     parts = tuple(
         replace(part, fixed=(context.columns // 2, STUD_FIRST + STUD_STEP * number, 0))
         for number, part in enumerate(task.parts)
     )
-    return replace(task, rows=2 * STUD_FIRST + STUD_STEP * (len(parts) - 1), parts=parts, guard_to=SCREW_ROWS)
+    rows = 2 * STUD_FIRST + STUD_STEP * (len(parts) - 1)
+    segments = []
+    for number, part in enumerate(parts):
+        if context.surge_to_cable and part.nets == (ZERO,):
+            # to the bar at the edge of the board, as level as the screw beside it allows
+            row = min(STUD_FIRST + STUD_STEP * number, rows - BAR_FOOT)
+            ends = on_grid(context.columns // 2, row), on_grid(context.columns, row)
+            segments.append(Segment(1, *ends, context.rules.surge_nm, ZERO, surge=True))
+    return replace(task, rows=rows, parts=parts, segments=tuple(segments), guard_to=SCREW_ROWS)
+
+
+def _with_rail(context: LayoutContext, task: CellTask) -> CellTask:
+    """Where earth is joined to 0V, an entry with the rail on top that leads a surge to the screws on 0V."""
+    if not context.surge_to_cable:
+        return task
+    row = task.rows - RAIL_FOOT
+    wide = context.rules.surge_nm
+    rail = [Segment(0, on_grid(0, row), on_grid(task.columns, row), wide, ZERO, surge=True)]
+    for part in task.parts:
+        column, foot, rotation = part.fixed or (0, 0, 0)
+        pads = [pad.x_nm + column * GRID_NM for pad in part.rotated(rotation).pads]
+        at = dict(zip(pads, part.nets, strict=True))
+        for x in (x for x, net in at.items() if part.solid and net == ZERO):
+            sides = (0,) if _cuts_off(task, at, x) else (0, 1)
+            ends = (x, row * GRID_NM), (x, foot * GRID_NM)
+            rail += [Segment(side, *ends, wide, ZERO, surge=True) for side in sides]
+    return replace(task, segments=tuple(rail))
+
+
+def _cuts_off(task: CellTask, pads: Mapping[int, LocalNet | None], x: int) -> bool:
+    """Whether upright copper there lies between a line and the pad it goes to."""
+    lines = [(pin.column * GRID_NM, pad) for pin in task.above for pad, net in pads.items() if net == pin.net]
+    return any(min(line) <= x <= max(line) for line in lines)
 
 
 def filler(below: StripCell, rows: int, guard_from: int) -> StripCell:

@@ -7,6 +7,7 @@ made of without those names: equal forms give equal tasks, and each task is laid
 from __future__ import annotations
 
 from collections import Counter
+from itertools import accumulate
 
 from msgspec import Struct
 
@@ -23,6 +24,7 @@ class RoutedStrip(Struct):
     """A strip laid out: its cells from the top edge to the foot."""
 
     cells: list[tuple[StripCell, RoutedCell]]
+    columns: int
 
     @property
     def rows(self) -> int:
@@ -44,7 +46,12 @@ class StripRow(Struct):
     @property
     def width_nm(self) -> int:
         """Width without margins."""
-        return len(self.strips) * self.context.columns * GRID_NM
+        return sum(strip.columns for strip in self.strips) * GRID_NM
+
+    @property
+    def lefts_nm(self) -> list[int]:
+        """How far right of the first strip's left edge that of each strip lies."""
+        return [column * GRID_NM for column in accumulate((s.columns for s in self.strips[:-1]), initial=0)]
 
     @property
     def height_nm(self) -> int:
@@ -89,7 +96,7 @@ def _lay_out_strip(of_strip: list[StripCell], most_rows: int) -> RoutedStrip:
         # without parts and height it is nothing
         found[number] = lay_out_cell(task, left) if task.parts or task.rows else RoutedCell(0, (), (), ())
         left -= found[number].rows
-    return RoutedStrip([(cell, found[number]) for number, cell in enumerate(of_strip)])
+    return RoutedStrip([(cell, found[number]) for number, cell in enumerate(of_strip)], of_strip[0].task.columns)
 
 
 def _fill(strip: RoutedStrip, before: int, rows: int) -> None:
@@ -168,4 +175,5 @@ def _form(context: LayoutContext, plan: StripPlan, names: list[str], count: Coun
         return cell.stage, cell.crossed, tuple(anonymous[net] for net in cell.inward or ()), parts
 
     pairs = [tuple(anonymous[net] for net in pair or ()) for pair in (plan.onward, plan.resting)]
-    return plan.is_output, len(plan.upper), *pairs, *(of_cell(cell) for cell in (*plan.upper, *plan.lower))
+    strip = plan.is_output, plan.columns, len(plan.upper)
+    return *strip, *pairs, *(of_cell(cell) for cell in (*plan.upper, *plan.lower))

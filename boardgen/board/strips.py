@@ -23,7 +23,7 @@ class StripPlan(Struct):
     """The cells of a strip above and below the bus.
 
     The bus in the strip carries the pair `onward` to its right; a changeover's carries the pair `resting` on its left,
-    and that of the port at rest nothing there.
+    and that of the port at rest nothing there. `columns` is the width of a strip that is narrower than the others.
     """
 
     label: str
@@ -32,6 +32,7 @@ class StripPlan(Struct):
     is_output: bool = False
     onward: Pair = BUS
     resting: Pair | None = BUS
+    columns: int = 0
 
     @property
     def pairs(self) -> set[str]:
@@ -53,6 +54,19 @@ def net_classes(netlist: Netlist) -> dict[str, str]:
         else:
             found[net.name] = "control"
     return found
+
+
+def ends_a_wire(component: Component) -> bool:
+    """Whether a wire of the control cable ends at a part that is thick enough for a surge."""
+    kind = kind_of(component.part)
+    return kind.outside == "line" and kind.bears_surge
+
+
+def surge_goes_on(netlist: Netlist) -> bool:
+    """Whether a surge goes on from the earth, over a part that joins it to 0V, into wires of the control cable."""
+    nets = {component.ref: set(netlist.pin_nets[component.ref].values()) for component in netlist.components}
+    ends = any(ends_a_wire(component) and "0V" in nets[component.ref] for component in netlist.components)
+    return ends and any(nets[ref] >= {"earth", "0V"} for ref in nets)
 
 
 def bus_nets(netlist: Netlist, net_class: Mapping[str, str]) -> tuple[str, ...]:
@@ -92,7 +106,7 @@ def plan_strips(netlist: Netlist, shared: tuple[str, ...] = ()) -> list[StripPla
     groups: Groups = {}
     for component in netlist.components:
         groups.setdefault((component.subject.strip, component.subject.stage), []).append(component)
-    (at_lines,) = (stage for stage in BOARD_STAGES if stage.beside == "lines")
+    at_lines = _at_lines()
     strips = [_strip(netlist, groups, port.strip, shared, at_lines) for port in netlist.ports]
     output = strips[-1]
     output.is_output = True
@@ -112,6 +126,18 @@ def plan_strips(netlist: Netlist, shared: tuple[str, ...] = ()) -> list[StripPla
         elif stage.beside == "port" and parts:
             output.upper[1:1] = _cells(stage, netlist, parts, output.upper[0].inward or ("", ""))
     return strips
+
+
+def _at_lines() -> BoardStage:
+    """The stage at the lines of the control cable."""
+    (found,) = (stage for stage in BOARD_STAGES if stage.beside == "lines")
+    return found
+
+
+def screw_strip(after: StripPlan, columns: int) -> StripPlan:
+    """A narrow strip without parts, behind another, in which screws stand: bus, earth and 0V pass through it."""
+    lower = [cell((), {}, ("", "")) for cell in _at_lines().cells]
+    return StripPlan("screws", [Cell("port")], lower, onward=after.onward, resting=after.onward, columns=columns)
 
 
 def _strip(netlist: Netlist, groups: Groups, label: str, shared: tuple[str, ...], at_lines: BoardStage) -> StripPlan:

@@ -16,6 +16,7 @@ CONNECTOR = Kind(
         "coax": Symbol(((3, 0), (1, 2)), "M1 0L3 0M1 1L1 2", ring(1, 0, 1), ring(1, 0, 0.25), box=(0, -1, 2, 1))
     },
     outside="port",
+    bears_surge=True,
     instead='Or take connector = "pigtail", which needs no drawing',
     radio=Without("its cable and load are joined to its nets as the port"),
     direct_current=Without("its pins are the points at which a meter or a cable meets the board"),

@@ -163,7 +163,8 @@ CORE = Kind(
         "Wound cores",
         assumed_height_nm=8_000_000,
         late_since="it hangs on its own thin wire while the board is turned over",
-        note="Tie each core down before its leads are soldered; a core that swings breaks its own wire.",
+        note="Hold each core with a drop of neutral-cure silicone before its leads are soldered; a core that swings "
+        "breaks its own wire.",
         starts=((PRIMARY[0], "port winding's start"), (SECONDARY[0], "board winding's start")),
     ),
     appearance=Appearance(colour="#4A4F52", dark=True, marked="pin 1"),

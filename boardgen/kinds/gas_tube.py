@@ -43,6 +43,7 @@ GAS_TUBE = Kind(
         "capacitance": KnownFigure("F"),
     },
     letter="E",
+    bears_surge=True,
     pins=(*TWO, *LINES, EARTH),
     signal_pins=LINES,
     symbols={

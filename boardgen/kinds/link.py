@@ -26,6 +26,7 @@ LINK = Kind(
     figures={"pitch": KnownFigure("m"), "resistance": KnownFigure("ohm"), "inductance": KnownFigure("H")},
     # W by custom
     letter="W",
+    bears_surge=True,
     pins=TWO,
     symbols={
         "link": Symbol(ACROSS, LEADS, "M1.4 0L2.6 0" + ring(1.2, 0, 0.2) + ring(2.8, 0, 0.2), box=(1, -0.3, 3, 0.3))

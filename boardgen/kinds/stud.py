@@ -13,6 +13,8 @@ STUD = Kind(
     symbols={"stud": Symbol(((1, 0),), "M0.6 0L1 0", ring(0, 0, 0.6), ring(0, 0, 0.25), box=(-0.6, -0.6, 0.6, 0.6))},
     outside="line",
     side_by_side=2,
+    bears_surge=True,
+    bolted=True,
     radio=Without("a contact to a line that the far end of the control cable, or the stake, holds"),
     direct_current=Without("its pins are the points at which a meter or a cable meets the board"),
     assembly=Assembly(

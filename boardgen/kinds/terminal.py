@@ -19,6 +19,7 @@ TERMINAL = Kind(
     pins=tuple(str(way) for way in range(1, MOST_WAYS + 1)),
     symbols={"terminal": Symbol(((1, 0),), "M0.4 0L1 0", ring(0, 0, 0.4), box=(-0.4, -0.4, 0.4, 0.4))},
     outside="line",
+    bears_surge=True,
     radio=Without("a contact to a line that the far end of the control cable holds"),
     direct_current=Without("its pins are the points at which a meter or a cable meets the board"),
     ruins_the_board=True,

@@ -26,6 +26,7 @@ EDITION, COLUMN = "B", "B2"
 """IPC-2221 edition B, external conductors without coating, below 3050 m."""
 SURGE_CLEARANCE_RATIO = 2.0
 """Clearance of surge copper over the table's at the tube's highest spark-over: a project rule, assumed."""
+SURGE_HOLDS = "; held by earth and by the wide copper from port to tube, not by the thin tracks behind it"
 
 
 def copper(request: Request, surge_spark_v: float, coils: Drawn) -> Outcome:
@@ -38,9 +39,9 @@ def copper(request: Request, surge_spark_v: float, coils: Drawn) -> Outcome:
     values = [_width("signal", 1e-3, SIGNAL_TRACK_M), _width("control", control_a, rules.LEAST_TRACK_M)]
     if feeds:
         values.append(_width("feed", feeds + coils.line, rules.LEAST_TRACK_M))
-    values.append(_clearance("control", request.spec.control.supply.high, 1.0))
+    values.append(_clearance("control", request.spec.control.supply.high, 1.0, ""))
     if request.has_earth:
-        values += [_surge_width(), _clearance("surge", surge_spark_v, SURGE_CLEARANCE_RATIO)]
+        values += [_surge_width(), _clearance("surge", surge_spark_v, SURGE_CLEARANCE_RATIO, SURGE_HOLDS)]
     return Outcome(tuple(values))
 
 
@@ -84,7 +85,7 @@ def _surge_width() -> Choice:
     )
 
 
-def _clearance(slot: str, volts: float, ratio: float) -> Choice:
+def _clearance(slot: str, volts: float, ratio: float, holds: str) -> Choice:
     required = ratio * clearance.spacing_m(volts, EDITION, COLUMN)
     return choice(
         "clearance",
@@ -92,7 +93,7 @@ def _clearance(slot: str, volts: float, ratio: float) -> Choice:
         "at least",
         required,
         max(rules.LEAST_CLEARANCE_M, required),
-        basis=f"{volts:.0f} V" + (f", x {ratio:g}" if ratio != 1 else ""),
+        basis=f"{volts:.0f} V" + (f", x {ratio:g}" if ratio != 1 else "") + holds,
         formula=f"table 6-1, edition {EDITION}, column {COLUMN}",
         source="IPC-2221 (read at second hand, handbook/clearance.py)",
         standing="read",

@@ -28,16 +28,21 @@ Size = tuple[float, float]
 """Width and height of a board in metres."""
 
 
-def extras(request: Request, choices: Choices, laid_out_m: Size | None = None) -> tuple[Extra, ...]:
+def extras(
+    request: Request, choices: Choices, laid_out_m: Size | None = None, screws: int = CORNERS
+) -> tuple[Extra, ...]:
     """Everything that is bought beside the parts on the board, with the reason: bare board, box, ports, wire, fixings.
 
     Parameters
     ----------
     laid_out_m
         Width and height of the board in metres where it is laid out; else they are estimated.
+    screws
+        How many hold the board.
 
     """
-    return (*_board_and_box(request, laid_out_m), *_ports(request), *_wire(choices), *_fixings(request, choices))
+    fixings = _fixings(request, choices, screws)
+    return (*_board_and_box(request, laid_out_m), *_ports(request), *_wire(choices), *fixings)
 
 
 def too_large(request: Request, laid_out_m: Size | None = None) -> tuple[Problem, ...]:
@@ -106,20 +111,17 @@ def _wire(choices: Choices) -> list[Extra]:
     ]
 
 
-def _fixings(request: Request, choices: Choices) -> list[Extra]:
-    found = [
-        _hardware(request, "standoff-m3", CORNERS, "corners of the board"),
-        _hardware(request, "screw-m3", 2 * CORNERS, "two a standoff"),
-        _hardware(request, "washer-m3", 2 * CORNERS, "one a screw"),
+def _fixings(request: Request, choices: Choices, screws: int) -> list[Extra]:
+    where = "corners of the board" if screws == CORNERS else "corners and long edges of the board"
+    return [
+        _hardware(request, "standoff-m3", screws, where),
+        _hardware(request, "screw-m3", 2 * screws, "two a standoff"),
+        _hardware(request, "washer-m3", 2 * screws, "one a screw"),
         _hardware(request, "gland-m16", request.spec.control.cables, "one a control cable", spare=False),
         _hardware(request, "vent", 1, "against condensation", spare=False),
         _hardware(request, "fuse-holder", 1, "at the source end of the control cable", spare=False),
         Extra(choices.part("cable fuse", CABLE), 1, spare=True, note="at the source end, guards the cable"),
     ]
-    transformers = sum(s.braid_breaker and s.fitted for s in request.strips)
-    if transformers:
-        found.append(_hardware(request, "tie", transformers, "holds a core down"))
-    return found
 
 
 def area_m(request: Request) -> tuple[float, float]:

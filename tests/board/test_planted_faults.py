@@ -81,6 +81,44 @@ def thin_surge(board: Board) -> Board:
     return replace(board, tracks=(*without(board.tracks, track), replace(track, width_nm=1_000_000)))
 
 
+def bar_of_0v(board: Board) -> Track:
+    return first(board.tracks, lambda t: t.net == "0V" and t.surge and t.side == "bottom" and _long(t) > 20 * MM)
+
+
+def cut_bar(board: Board) -> Board:
+    bar = bar_of_0v(board)
+    x, y = bar.start[0], (bar.start[1] + bar.end[1]) // 2
+    halves = replace(bar, end=(x, y - MM // 2)), replace(bar, start=(x, y + MM // 2))
+    return replace(board, tracks=(*without(board.tracks, bar), *halves))
+
+
+def few_vias_at_the_bar(board: Board) -> Board:
+    """Two of six are left: their walls are thinner than the copper that they join."""
+    x = bar_of_0v(board).start[0]
+    cluster = [via for via in board.vias if abs(via.at[0] - x) == 600_000]
+    assert len(cluster) == 6
+    return replace(board, vias=tuple(via for via in board.vias if via not in cluster[2:]))
+
+
+def neck_at_a_screw(board: Board) -> Board:
+    """The pour leads there still, and a thin track."""
+    rail = first(board.tracks, lambda t: t.net == "0V" and t.surge and t.side == "top" and t.start[1] == t.end[1])
+    neck = first(board.tracks, lambda t: t.surge and rail.start[1] in (t.start[1], t.end[1]) and t.start[0] == t.end[0]
+                 and t.side == "top" and _long(t) < 5 * MM and t.start[0] < rail.end[0] - 2 * MM)  # fmt: skip
+    thin = replace(neck, width_nm=600_000, surge=False)
+    return replace(board, tracks=(*(t for t in board.tracks if (t.start, t.end) != (neck.start, neck.end)), thin))
+
+
+def neck_at_a_port(board: Board) -> Board:
+    port = first(board.pads, lambda x: x.ref == "J1")
+    neck = first(board.tracks, lambda t: t.surge and port.at in (t.start, t.end))
+    return replace(board, tracks=(*without(board.tracks, neck), replace(neck, width_nm=600_000, surge=False)))
+
+
+def longer_than_is_made(board: Board) -> Board:
+    return replace(board, height_nm=CATALOGUE.house.longest_nm + 1)
+
+
 def small_ring(board: Board) -> Board:
     pad = first(board.pads, lambda x: x.ref == "K1")
     return replace(board, pads=(*without(board.pads, pad), replace(pad, hole_nm=pad.width_nm - 200_000)))
@@ -164,6 +202,8 @@ def _long(track: Track) -> int:
 PLANTED: list[tuple[Callable[[Board], Board], str]] = [
     (bridge, "B102"), (gap_in_bus, "B101"), (missing_via, "B101"), (short_lane, "B101"), (moved_pin, "B101"),
     (lost_pin, "B103"), (close_track, "B201"), (loose_copper, "B104"), (thin_track, "B203"), (thin_surge, "B203"),
+    (cut_bar, "B207"), (few_vias_at_the_bar, "B207"), (neck_at_a_screw, "B207"), (neck_at_a_port, "B207"),
+    (longer_than_is_made, "B305"),
     (small_ring, "B301"), (near_holes, "B303"), (tiny_hole, "B302"), (over_edge, "B304"), (over_edge, "B204"),
     (under_screw, "B205"), (earth_too_near, "B202"), (sharp_corner, "B206"), (parts_collide, "B401"),
     (text_on_land, "B404"), (low_text, "B405"), (thin_legend, "B406"), (twice_written, "B407"), (thin_web, "B403"),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 from boardgen.documents.book.source import Source
 from boardgen.documents.page.blocks import Block, Caution, Column, Group, Items, Picture, Section, Table, Ticks
 from boardgen.purchasing.bill import BillLine
@@ -10,10 +12,10 @@ KINDS = ("enclosure", "hardware")
 SPAN_M = 0.2
 """A board of 1.6 mm held no closer bends under a hand: common practice, no source."""
 MOUNTING = (
-    "On the lid: the board hangs on four standoffs with its parts towards you when the lid is "
+    "On the lid: the board hangs on its standoffs with its parts towards you when the lid is "
     "open; leave a loop of every "
     "cable long enough to open it. Connectors sit in the lid itself, and must be insulated where the lid is metal.",
-    "On the back: the board lies on four standoffs; connectors sit in the lower side, "
+    "On the back: the board lies on its standoffs; connectors sit in the lower side, "
     "pigtails run straight to their pads. "
     "Water that comes in runs past below the board. Choose this where the box has no hinge.",
 )
@@ -52,7 +54,8 @@ def section(source: Source) -> Section:
     columns = (Column("Count", "number"), Column("Part", "code"), Column("For"))
     blocks += [Table("Box and fixings", columns, rows), Group("Lid or back", (Items(MOUNTING),))]
     if made := design.layout:
-        apart_nm = max(hole.at[0] for hole in made.board.mounting_holes) - made.board.mounting_holes[0].at[0]
+        across = sorted({hole.at[0] for hole in made.board.mounting_holes})
+        apart_nm = max(right - left for left, right in itertools.pairwise(across))
         if apart_nm * 1e-9 > SPAN_M:
             words = (
                 f"The screws of the board are {source.say.length(apart_nm * 1e-9)} apart. Put a stick-on support as "
