@@ -41,7 +41,7 @@ def test_returns_take_the_screws_that_the_antennas_leave(
     option: dict[str, object], ways: int, returns: int, common: list[str]
 ) -> None:
     made = bench(option, ways, returns)
-    joins = made.netlist.joins
+    joins = made.netlist.pin_nets
     ends = made.netlist.of_kind("terminal")
     assert sorted(n for c in ends if not c.subject.strip for n in joins[c.ref].values()) == sorted(common)
     told = [c.terminal for c in conductors(made)[0] if c.line and c.line.kind == "0V"]
