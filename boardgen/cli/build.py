@@ -6,7 +6,7 @@ from pathlib import Path
 
 from boardgen.cli import terminal
 from boardgen.cli.options import Data, Override, Talk
-from boardgen.cli.report import print_found, print_written, report
+from boardgen.cli.report import print_found, print_targets, print_written, report
 from boardgen.cli.sources import dated_sources
 from boardgen.design import make_design
 from boardgen.documents import build_summary
@@ -42,9 +42,13 @@ def run(
 
     def words() -> None:
         terminal.print_lines([f"{design.spec.title}, revision {design.spec.revision}", ""])
-        terminal.print_pairs(build_summary.lines(design))
+        terminal.print_wrapped(build_summary.first_lines(design, found, str(target)))
+        terminal.print_lines([""])
+        print_targets(design.prediction)
+        terminal.print_lines([""])
+        terminal.print_wrapped(build_summary.lines(design))
         print_found(found)
-        print_written(str(target), written.files)
+        print_written(str(target), written.files, "book.html")
 
     return report(
         talk,

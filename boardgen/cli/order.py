@@ -71,7 +71,7 @@ def run(specs: Sequence[Path], out: Path, override: OrderOverride, data: Data, p
         print_changes(chosen, quoted, since)
         _print_points(points, order.currency)
         print_found(found)
-        print_written(str(target), made.files)
+        print_written(str(target), made.files, ORDER_BOOK)
 
     def whole() -> OrderDocument:
         told = with_changes(order_document(order), chosen, quoted, since)

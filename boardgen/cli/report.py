@@ -9,7 +9,9 @@ from msgspec import Struct
 from boardgen.cli import terminal
 from boardgen.cli.exit_codes import ExitCode
 from boardgen.cli.options import Talk
+from boardgen.documents.response import TARGET_HEADINGS, target_notes, target_rows
 from boardgen.model.problem import Problem, shortfalls, warnings
+from boardgen.rf.prediction import Prediction
 
 
 def report(talk: Talk, found: Sequence[Problem], document: Callable[[], Struct], words: Callable[[], None]) -> ExitCode:
@@ -30,6 +32,14 @@ def print_found(found: Sequence[Problem]) -> None:
     terminal.print_problems("\nfalls short:", shortfalls(found))
 
 
-def print_written(folder: str, names: Iterable[str]) -> None:
-    """The last line says where the result lies."""
-    terminal.print_lines(["", f"written to {folder}: {', '.join(names)}"])
+def print_targets(prediction: Prediction) -> None:
+    """The targets as a table of 80 columns, and beneath it where each is worst, what it rests on, what limits it."""
+    terminal.print_table(TARGET_HEADINGS, target_rows(prediction))
+    terminal.print_lines([""])
+    terminal.print_wrapped(target_notes(prediction))
+
+
+def print_written(folder: str, names: Iterable[str], first: str) -> None:
+    """The last line says where the result lies and what to open."""
+    count = len(list(names))
+    terminal.print_lines(["", f"{count} files written to {folder}; open {first} first"])

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from boardgen.cli import terminal
 from boardgen.cli.options import Data, Override, Talk, wrong_use
-from boardgen.cli.report import print_found, report
+from boardgen.cli.report import print_found, print_targets, report
 from boardgen.cli.sources import sources
 from boardgen.documents import response as figures
 from boardgen.documents.json.response import response_document
@@ -65,7 +65,9 @@ def _print(prediction: Prediction, drawn: Sequence[Tolerance]) -> None:
     heading, *rows = figures.edge_rows(prediction)
     terminal.print_table(heading, rows, right=range(1, len(heading) - 2))
     terminal.print_lines(["", figures.BEFORE_LAYOUT])
-    terminal.print_pairs([*figures.judged_lines(prediction), *figures.feed_lines(prediction)])
+    print_targets(prediction)
+    terminal.print_lines([""])
+    terminal.print_pairs(figures.feed_lines(prediction))
     if rows := figures.system_rows(prediction):
         terminal.print_lines(["", "main coax and noise floor"])
         headings = ("frequency", "board", "coax", "noise over kTB", "floor rises")

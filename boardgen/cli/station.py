@@ -10,7 +10,6 @@ from boardgen.cli.report import print_found, print_written, report
 from boardgen.cli.sources import dated_sources
 from boardgen.documents.json.station import station_document
 from boardgen.documents.station import summary
-from boardgen.documents.station.folders import folders
 from boardgen.formats.output_folder import check_folder
 from boardgen.inputs.footprint_names import read_footprint_names
 from boardgen.inputs.station import read_station
@@ -36,8 +35,7 @@ def run(plan: Path, out: Path, data: Data, talk: Talk) -> int:
         terminal.print_lines([f"{design.plan.title}, revision {design.plan.revision}", ""])
         terminal.print_pairs(summary.lines(design))
         print_found(found)
-        own = [name for name in written.files if "/" not in name]
-        print_written(str(target), [*own, *(f"{folder}/" for folder in folders(design))])
+        print_written(str(target), written.files, "station.html")
 
     return report(
         talk,

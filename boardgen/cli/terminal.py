@@ -6,12 +6,16 @@ import json
 import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager
+from textwrap import wrap
 
 from msgspec import Struct
 
 from boardgen.documents.json.document import json_bytes
 from boardgen.model.problem import Problem
 from boardgen.tables.shown import CONTROL, printable
+
+WIDTH = 80
+"""Columns of the narrowest terminal that people use."""
 
 
 def print_json(document: Struct) -> None:
@@ -30,6 +34,14 @@ def print_pairs(pairs: Sequence[tuple[str, str]]) -> None:
     """Headings in one column, texts in the next."""
     width = max((len(heading) for heading, _ in pairs), default=0)
     print_lines(f"{heading:{width}}  {text}" for heading, text in pairs)
+
+
+def print_wrapped(pairs: Sequence[tuple[str, str]]) -> None:
+    """The same in lines of 80 columns."""
+    indent = max((len(heading) for heading, _ in pairs), default=0) + 2
+    for heading, text in pairs:
+        rows = wrap(text, WIDTH - indent, break_long_words=False, break_on_hyphens=False) or [""]
+        print_lines(f"{name:{indent}}{row}" for name, row in zip((heading, *[""] * (len(rows) - 1)), rows, strict=True))
 
 
 def print_table(headings: Sequence[str], rows: Iterable[Sequence[str]], right: Sequence[int] = ()) -> None:

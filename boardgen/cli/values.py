@@ -6,12 +6,12 @@ from pathlib import Path
 
 from boardgen.cli import terminal
 from boardgen.cli.options import Data, Override, Talk
-from boardgen.cli.report import report
+from boardgen.cli.report import print_targets, report
 from boardgen.cli.sources import sources
 from boardgen.documents import values as written
 from boardgen.documents.json.response import targets_document
 from boardgen.documents.json.values import values_document
-from boardgen.documents.response import BEFORE_LAYOUT, judged_lines
+from boardgen.documents.response import BEFORE_LAYOUT
 from boardgen.inputs.board import read_request
 from boardgen.model.problem import shortfalls, warnings
 from boardgen.rf.refine import refine
@@ -29,7 +29,7 @@ def run(path: Path, override: Override, data: Data, talk: Talk) -> int:
     def words() -> None:
         _print(spec.title, written.rows(choices, strips))
         terminal.print_lines(["", BEFORE_LAYOUT])
-        terminal.print_pairs(judged_lines(prediction))
+        print_targets(prediction)
         terminal.print_problems("\nfalls short:", shortfalls(found))
         terminal.print_problems("\nto know:", warnings(found))
 

@@ -2,23 +2,37 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Sequence
+from typing import Final
+
 from boardgen.board.layout import size_in_words
-from boardgen.catalogue.to_verify import to_verify
+from boardgen.catalogue.to_verify import ToVerify, to_verify
 from boardgen.design import Design
 from boardgen.documents import values
 from boardgen.documents.counted import counted
-from boardgen.documents.response import copper_in_short, judged_lines
+from boardgen.documents.response import copper_in_short, system_lines
+from boardgen.documents.verdicts import credible, figure, number, rests_on
+from boardgen.kinds import kind_of
+from boardgen.model.problem import Problem, shortfalls
 from boardgen.purchasing.bill import Bill
+from boardgen.rf.feeder import feeder_cost, remedy
+from boardgen.rf.prediction import Prediction
+from boardgen.rf.quantities import QUANTITIES
+from boardgen.rf.verdict import Verdict, deciding
+from boardgen.spec import quantity
+
+CONVERSION: Final = "mode conversion"
+MOST_CHECKS: Final = 5
 
 
-def _size(design: Design) -> list[tuple[str, str]]:
-    """Size of the board and what sets it, where it could be laid out."""
+def _size(design: Design) -> str:
+    """Size of the board, where it could be laid out."""
     made = design.layout
     if made is None:
-        return [("size", "not laid out")]
+        return "not laid out"
     board = made.board
-    words = f"{board.width_nm / 1e6:.2f} x {board.height_nm / 1e6:.2f} mm, {board.area_m2 * 1e4:.0f} cm2"
-    return [("size", words), ("set by", size_in_words(board)), ("bare board", board_cost(design.bill))]
+    return f"{board.width_nm / 1e6:.2f} x {board.height_nm / 1e6:.2f} mm, {board.area_m2 * 1e4:.0f} cm2"
 
 
 def board_cost(bill: Bill) -> str:
@@ -32,28 +46,122 @@ def board_cost(bill: Bill) -> str:
     return f"{purchase.unit_price} {bill.currency} for {number}, {purchase.offer.supplier}: {why}"
 
 
+def first_lines(design: Design, found: Sequence[Problem], folder: str) -> list[tuple[str, str]]:
+    """What a builder wants to know first: verdict, what decides it, feeder, size, price, checks, what to open next.
+
+    `found` is everything that falls short or should be known, `folder` where the files are.
+    """
+    checks = [f"{check.part.kind} {check.part.number}: {_check(check)}" for check in first_checks(design)]
+    return [
+        ("verdict", verdict_in_words(design, found)),
+        *_decided_by(design.prediction),
+        ("feeder", _feeder(design.prediction)),
+        ("size", _size(design)),
+        ("price", price(design.bill)),
+        ("check first", "; ".join(checks) or "nothing"),
+        ("open next", f"{folder}/book.html"),
+    ]
+
+
+def verdict_in_words(design: Design, found: Sequence[Problem]) -> str:
+    """How many targets are met, and what else falls short."""
+    states = [v.state for v in design.prediction.verdicts]
+    judged, missed, stated = (
+        sum(state in some for state in states)
+        for some in (("met", "met as stated", "falls short"), ("falls short",), ("met as stated",))
+    )
+    if missed:
+        said = [f"falls short of {missed} of {counted(judged, 'target')}"]
+    else:
+        said = [f"meets {'all ' if judged > 1 else ''}{counted(judged, 'target')}" if judged else "no target is judged"]
+    if stated:
+        said.append(f"{stated} only as stated, not over the whole bound")
+    targets = {f"targets.{v.judged.target}" for v in design.prediction.verdicts}
+    others = Counter(p.id for p in shortfalls(found) if p.place.key not in targets)
+    if others:
+        said.append(
+            f"falls short besides: {', '.join(f'{name} ({n})' if n > 1 else name for name, n in others.items())}"
+        )
+    return "; ".join(said)
+
+
+def _decided_by(prediction: Prediction) -> list[tuple[str, str]]:
+    """The target that is nearest to failing."""
+    decides = deciding(prediction.verdicts)
+    if decides is None or decides.judged.at_hz is None:
+        return []
+    judged = decides.judged
+    name, at = judged.target.replace("_", " "), quantity.format(decides.judged.at_hz, "Hz", 4)
+    said = f"{name}: {figure(decides)} at {at}, wanted {number(judged.wanted, judged.unit)}"
+    lines = [("decided by", "; ".join(filter(None, (said, rests_on(prediction, decides)))))]
+    return [*lines, ("it holds", _holds(decides))] if decides.state == "falls short" else lines
+
+
+def _holds(missed: Verdict) -> str:
+    """What could be asked for instead of a target that is missed."""
+    judged, bound = missed.judged, missed.bound
+    name, said = judged.target.replace("_", " "), []
+    if judged.achieved is not None and bound is not None:
+        larger = QUANTITIES[judged.quantity].larger_is_better
+        whole = number(bound.lowest if larger else bound.highest, judged.unit)
+        said.append(f"for {name} of {number(judged.achieved, judged.unit)}, over the whole bound for {whole}")
+    if judged.holds_to_hz is not None:
+        said.append(f"as asked up to {quantity.format(judged.holds_to_hz, 'Hz', 4)}")
+    return "; ".join(said)
+
+
+def _feeder(prediction: Prediction) -> str:
+    """The main coax in a sentence, with what would lessen its cost."""
+    cost = feeder_cost(prediction.request.spec, prediction.system)
+    if cost is None:
+        return "no coax is named: cable and length under [feeder] would tell what it costs"
+    said = system_lines(prediction)
+    return "; ".join(said[: 1 + bool(remedy(cost))])
+
+
+def price(bill: Bill) -> str:
+    """What the order comes to, or how much of it is priced."""
+    priced = len(bill.lines) - len(bill.unpriced)
+    boards = "one board" if bill.boards == 1 else f"{bill.boards} boards, {bill.total_per_board} each"
+    invented = ", at invented prices" if any(line.invented for line in bill.lines) else ""
+    if not bill.unpriced:
+        return f"{bill.order_total} {bill.currency} for {boards}, {counted(len(bill.lines), 'line')}{invented}"
+    if not priced:
+        return f"none of {len(bill.lines)} lines has a price: give a price file with --prices"
+    return (
+        f"{priced} of {len(bill.lines)} lines priced: {bill.order_total} {bill.currency} so far for {boards}{invented};"
+        f" {len(bill.unpriced)} without a price, named in bill.csv"
+    )
+
+
+def first_checks(design: Design) -> list[ToVerify]:
+    """The worst to verify before ordering, one a kind of part, at most five: pin maps, what must fit, then the rest."""
+    ruinous = [check for check in to_verify(design.parts, design.catalogue) if check.ruins_the_board]
+    ruinous.sort(key=lambda c: (c.about != "pin map", not kind_of(c.part).ruins_the_board, c.about != "footprint"))
+    return list({check.part.kind: check for check in reversed(ruinous)}.values())[::-1][:MOST_CHECKS]
+
+
+def _check(check: ToVerify) -> str:
+    """What to check of a part in a few words."""
+    if check.about == "part":
+        return check.sentence.split(":", 1)[0].rstrip(".").split(" before", 1)[0]
+    return {"pin map": "pin map by a meter", "footprint": "holes against its drawing"}[check.about]
+
+
 def lines(design: Design) -> list[tuple[str, str]]:
-    """Heading and text of each line of the summary."""
+    """Heading and text of each line of what else is told."""
     bill, netlist = design.bill, design.netlist
-    ways = sum(s.fitted for s in design.request.antennas)
-    antennas = counted(ways, "antenna")
+    antennas = counted(sum(s.fitted for s in design.request.antennas), "antenna")
     checks = to_verify(design.parts, design.catalogue)
     ruinous = sum(check.ruins_the_board for check in checks)
     board = f"{antennas} to one output, {sum(c.fitted for c in netlist.components)} parts, {len(netlist.nets)} nets"
-    if bill.boards == 1:
-        cost = f"{len(bill.lines)} lines, {bill.order_total} {bill.currency} for one board"
-    else:
-        cost = (
-            f"{len(bill.lines)} lines, {bill.order_total} {bill.currency} for {bill.boards} boards, "
-            f"{bill.total_per_board} each"
-        )
+    made = design.layout
     return [
         ("board", board),
-        *_size(design),
+        *([("set by", size_in_words(made.board)), ("bare board", board_cost(bill))] if made else []),
         *highlights(design),
-        ("bill", cost),
         ("copper", copper_in_short(design.prediction)),
-        *judged_lines(design.prediction),
+        *_conversion(design.prediction),
         (
             "verify",
             f"{len(checks)} things before you order, {ruinous} of which can ruin the board: "
@@ -62,16 +170,37 @@ def lines(design: Design) -> list[tuple[str, str]]:
     ]
 
 
+def _conversion(prediction: Prediction) -> list[tuple[str, str]]:
+    """Mode conversion, which no target judges."""
+    found = prediction.worst_in_band(CONVERSION)
+    if found is None:
+        return []
+    value, at_hz = found
+    return [("conversion", f"{credible(CONVERSION, value, 'dB')} at worst, at {quantity.format(at_hz, 'Hz', 4)}")]
+
+
 def highlights(design: Design) -> list[tuple[str, str]]:
     """The values a practitioner asks for first."""
-    found = []
+    found = [("winding", _windings(design))] if design.choices.windings else []
     for row in values.rows(design.choices, design.request.strips):
-        if row.role == "turns":
-            found.append(("winding", f"{row.chosen} turns on {row.part} ({row.subject.split(': ', 1)[-1]})"))
-        elif row.role in ("choke", "blocking capacitor"):
+        if row.role in ("choke", "blocking capacitor"):
             found.append((row.role.split()[0], f"{row.chosen} {row.part} ({row.subject})"))
         elif row.role == "relay voltage":
             found.append(("relay", f"{row.part}: {row.achieved} left at the coil, {row.needed.lstrip('≥ ')} needed"))
         elif row.role == "longest cable":
             found.append(("cable", f"{row.needed.lstrip('≥ ')} asked for, up to {row.achieved} would work"))
     return found
+
+
+def _windings(design: Design) -> str:
+    """Turns of the port's winding to those of the board's on their cores, strips that are wound alike together."""
+    alike: dict[tuple[float, float, str], list[str]] = {}
+    for at in design.choices.windings:
+        board, port = design.choices.choice("turns", at), design.choices.choice("port turns", at)
+        alike.setdefault((port.chosen, board.chosen, board.part), []).append(at.strip)
+    said = []
+    for (port_turns, turns, part), labels in alike.items():
+        number, where = design.choices.parts[part].number, values.together(labels, design.request.strips)
+        ratio = f"{turns:.0f}" if turns == port_turns else f"{port_turns:.0f}:{turns:.0f}"
+        said.append(f"{ratio} turns on {number} ({where})")
+    return ", ".join(said)

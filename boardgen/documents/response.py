@@ -5,7 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 from msgspec.structs import replace
 
-from boardgen.documents.verdicts import figure, number, rests_on, state
+from boardgen.documents.verdicts import NOTHING_TO_JUDGE, bound, number, rests_on, shortest
 from boardgen.formats.touchstone import touchstone
 from boardgen.rf.feeder import sentences
 from boardgen.rf.prediction import FIRST, Prediction
@@ -123,22 +123,38 @@ def _note(prediction: Prediction, name: str, value: float) -> str:
     return ""
 
 
-def judged_lines(prediction: Prediction) -> list[tuple[str, str]]:
-    """Each target: its state, the figure with its bound, where, what it rests on, and what limits it."""
+TARGET_HEADINGS = ("target", "predicted", "bound", "wanted", "verdict")
+
+
+def target_rows(prediction: Prediction) -> list[tuple[str, ...]]:
+    """Each target with its worst figure, the bound of it, what is wanted and the state: a row of 80 columns at most."""
+    rows: list[tuple[str, ...]] = []
+    for verdict in prediction.verdicts:
+        judged, name = verdict.judged, verdict.judged.target.replace("_", " ")
+        wanted = number(judged.wanted, judged.unit)
+        if judged.achieved is None:
+            rows.append((name, "", "", wanted, verdict.state))
+            continue
+        achieved = shortest(judged.quantity, judged.achieved, judged.unit)
+        rows.append((name, achieved, bound(verdict), wanted, verdict.state))
+    return rows
+
+
+def target_notes(prediction: Prediction) -> list[tuple[str, str]]:
+    """Of each target where its worst figure is found, what it rests on, and what limits it."""
     limits = {one.judged.target: one for one in prediction.limits}
     lines = []
     for verdict in prediction.verdicts:
-        judged = verdict.judged
-        text = f"{state(verdict)}: {figure(verdict)}"
-        if judged.at_hz is not None:
-            where = f'"{judged.selected}" {judged.way}, "{judged.port}"'
-            text += (
-                f" at {quantity.format(judged.at_hz, 'Hz', 4)} ({where}), wanted {number(judged.wanted, judged.unit)}"
-            )
-        text += f"; {rested}" if (rested := rests_on(prediction, verdict)) else ""
-        if judged.target in limits and limits[judged.target].influences:
-            text += f". {limiting(limits[judged.target], prediction.netlist)}"
-        lines.append((judged.target.replace("_", " "), text))
+        judged, limit = verdict.judged, limits.get(verdict.judged.target)
+        if judged.at_hz is None:
+            said = [NOTHING_TO_JUDGE]
+        else:
+            at = quantity.format(judged.at_hz, "Hz", 4)
+            where = f'worst at {at} with "{judged.selected}" {judged.way}, at "{judged.port}"'
+            said = [where, rests_on(prediction, verdict)]
+        if limit and limit.influences:
+            said.append(f"limited most by {limiting(limit, prediction.netlist)}")
+        lines.append((judged.target.replace("_", " "), "; ".join(filter(None, said))))
     return lines
 
 

@@ -25,6 +25,21 @@ def credible(name: str, value: float, unit: str) -> str:
     return number(value, unit) if value <= limit else f"better than {limit:.0f} {unit}"
 
 
+def shortest(name: str, value: float, unit: str) -> str:
+    """The same for a narrow column."""
+    limit = CREDIBLE_DB.get(name, float("inf"))
+    return number(value, unit) if value <= limit else f"> {limit:.0f} {unit}"
+
+
+def bound(verdict: Verdict) -> str:
+    """The bound for a narrow column, nothing where all of it is better than can be believed."""
+    judged, found = verdict.judged, verdict.bound
+    if found is None:
+        return ""
+    low, high = (shortest(judged.quantity, value, judged.unit) for value in (found.lowest, found.highest))
+    return "" if low == high else _span(low, high)
+
+
 def state(verdict: Verdict) -> str:
     """The state in words, with how much is missing."""
     judged = verdict.judged

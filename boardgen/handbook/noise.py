@@ -50,3 +50,26 @@ def floor_rise_db(external: float, loss_db: float, receiver_db: float) -> float:
     outside = 10 ** (external / 10)
     receiver = 10 ** (receiver_db / 10)
     return 10 * math.log10((outside + 10 ** (loss_db / 10) * receiver - 1) / (outside + receiver - 1))
+
+
+def receiver_db(external: float, noise_figure_db: float) -> float:
+    """How much a receiver's own noise raises the floor over the external noise alone, dB.
+
+    Source: Friis, with f of ITU-R P.372 (recalled): fa + F - 1 over fa.
+    """
+    return 10 * math.log10(1 + (10 ** (noise_figure_db / 10) - 1) / 10 ** (external / 10))
+
+
+def amplified_db(
+    external: float, before_db: float, noise_figure_db: float, gain_db: float, behind_db: float, receiver_db: float
+) -> float:
+    """The same of a loss, an amplifier behind it, a second loss and a receiver, dB.
+
+    Raises ValueError when a loss is negative or not finite.
+
+    Source: Friis' formula of noise factors in cascade (recalled): F1 + (F2 - 1)/G1 and so on, losses at 290 K.
+    """
+    require.not_negative(before_db=before_db, behind_db=behind_db)
+    behind = 10 ** ((behind_db + receiver_db) / 10)
+    whole = 10 ** (before_db / 10) * (10 ** (noise_figure_db / 10) + (behind - 1) / 10 ** (gain_db / 10))
+    return 10 * math.log10(1 + (whole - 1) / 10 ** (external / 10))

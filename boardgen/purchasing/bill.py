@@ -200,7 +200,7 @@ def price_missing(part: Part, offers: Sequence[Offer], currency: str) -> Problem
         "price-missing",
         "shortfall",
         Place(key=part.key),
-        f"{part.name} has no price in {currency}",
+        f"no price in {currency}",
         f"there is one in {', '.join(others)}" if others else "",
         "Its line stays on the bill without a cost, and the totals leave it out",
     )

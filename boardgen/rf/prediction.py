@@ -19,9 +19,10 @@ from boardgen.rf.bounds import verdicts
 from boardgen.rf.feed_path import FeedPath, feed_paths
 from boardgen.rf.feeder import SystemPoint, system
 from boardgen.rf.grid import grid
-from boardgen.rf.judge import Judged, judge
+from boardgen.rf.judge import Judged, judge, worst
 from boardgen.rf.model_coverage import large_core_warnings, unmodelled
 from boardgen.rf.network import Network, network
+from boardgen.rf.quantities import QUANTITIES
 from boardgen.rf.response import Response, predict
 from boardgen.rf.sensitivity import Limit, limits
 from boardgen.rf.spice_netlist import spice_netlist
@@ -133,6 +134,18 @@ class Prediction(Struct, frozen=True, dict=True):
         return spice_netlist(
             self.network, self.netlist.select(self.antenna(selected), live), self.request.spec.title, sweep
         )
+
+    def worst_in_band(self, quantity: str) -> tuple[float, float] | None:
+        """The worst figure of a quantity anywhere in the band, the split at its worst, and its frequency in Hz."""
+        band, points = self.request.spec.band, self.response.frequency_hz
+        inside = (points >= band.lowest * (1 - 1e-12)) & (points <= band.highest * (1 + 1e-12))
+        larger = QUANTITIES[quantity].larger_is_better
+        found = [worst(QUANTITIES[quantity], curve) for curve in self.response.of(quantity)]
+        if not found:
+            return None
+        whole = np.min(found, axis=0) if larger else np.max(found, axis=0)
+        at = int(np.argmin(np.where(inside, whole, np.inf)) if larger else np.argmax(np.where(inside, whole, -np.inf)))
+        return float(whole[at]), float(points[at])
 
     def worst(self, quantity: str, frequency_hz: float) -> tuple[float, float, float, str, str] | None:
         """The worst figure of a quantity near a frequency with its range, the antenna selected, and the port."""

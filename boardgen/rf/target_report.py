@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from boardgen.model.netlist import Netlist
 from boardgen.rf.judge import Judged
+from boardgen.rf.quantities import QUANTITIES
 from boardgen.rf.sensitivity import STEP, Influence, Limit, Remedy
 from boardgen.rf_network.element import COPPER
 from boardgen.spec import quantity
@@ -19,21 +20,20 @@ def falls_short(limit: Limit, netlist: Netlist) -> str:
     else:
         text += ". It holds nowhere in the band"
     if limit.influences:
-        text += f". {limiting(limit, netlist)}"
+        text += f". What limits it most is {limiting(limit, netlist)}"
     for remedy in limit.remedies[:2]:
         text += f". It would hold with {change(remedy)}"
     return text
 
 
 def limiting(limit: Limit, netlist: Netlist) -> str:
-    """The part that limits a figure and by how much."""
-    first = limit.influences[0]
-    unit = limit.judged.unit
-    direction = "adds" if first.change > 0 else "takes away"
+    """The part that limits a figure most, and what a tenth more of its figure does."""
+    first, judged = limit.influences[0], limit.judged
+    better = (first.change > 0) == QUANTITIES[judged.quantity].larger_is_better
     who = "the copper (" if first.ref == COPPER else f"{first.ref} ({netlist.component[first.ref].part.number}, "
     return (
-        f"What limits it most is the {first.name} of {who}"
-        f"{_value(first)}): {STEP:.0%} more {direction} {quantity.format(abs(first.change), unit, 2)}"
+        f"the {first.name} of {who}{_value(first)}): {100 * STEP:.0f} % more makes it "
+        f"{'better' if better else 'worse'} by {quantity.format(abs(first.change), judged.unit, 2)}"
     )
 
 

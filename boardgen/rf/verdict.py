@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
 from typing import Literal
 
 from msgspec import Struct
 
 from boardgen.rf.judge import Judged
+from boardgen.rf.quantities import QUANTITIES
 from boardgen.rf.unknowns import Unknown
 
 VerdictState = Literal["met", "met as stated", "falls short", "not judged"]
@@ -40,3 +43,26 @@ class Verdict(Struct, frozen=True):
     state: VerdictState
     bound: Bound | None = None
     rests_on: tuple[RestsOn, ...] = ()
+
+    @property
+    def room(self) -> float:
+        """What is left to the target at the worse end of the bound, in lengths of that side of it; below 0 if missed.
+
+        Infinite where nothing is judged.
+        """
+        if self.bound is None or self.judged.achieved is None:
+            return math.inf
+        sign = 1 if QUANTITIES[self.judged.quantity].larger_is_better else -1
+        worse = self.bound.lowest if sign > 0 else self.bound.highest
+        side = max(abs(self.judged.achieved - worse), 1e-9)
+        return sign * (worse - self.judged.wanted) / side
+
+
+def deciding(verdicts: Sequence[Verdict]) -> Verdict | None:
+    """The target that is missed by most, or has the least room left for what is not known; None where none is judged.
+
+    Missed ones come before those that are met as stated, and these before those that are met.
+    """
+    order = ("falls short", "met as stated", "met")
+    judged = [v for v in verdicts if v.state in order]
+    return min(judged, key=lambda v: (order.index(v.state), v.room), default=None)

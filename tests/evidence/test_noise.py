@@ -53,3 +53,21 @@ def test_loss_in_front_of_a_receiver():
 def test_limit_of_the_recommendation():
     """Reference software: man-made figures from 0.3 MHz."""
     assert noise.LOWEST_HZ == 300e3
+
+
+def test_a_receiver_without_loss():
+    """Friis by hand: 12 dB outside is 15.849, 9 dB of noise figure 7.943: 1 + 6.943/15.849 = 1.4381."""
+    assert noise.receiver_db(12, 9) == pytest.approx(1.5778, abs=2e-4)
+    assert noise.receiver_db(60, 10) < 0.001
+    assert noise.receiver_db(12, 0) == 0
+
+
+def test_an_amplifier_before_the_loss():
+    """Friis by hand: 4 dB is 2.5119, 15 dB of gain 31.623, 3 dB of coax before 12 dB 31.623, 0.5 dB before all 1.1220.
+
+    F = 1.1220 (2.5119 + 30.623/31.623) = 3.9049, and 1 + 2.9049/15.849 = 1.1833 with 12 dB outside. Without a gain and
+    an own noise it is the plain loss before the receiver.
+    """
+    assert noise.amplified_db(12, 0.5, 4, 15, 3, 12) == pytest.approx(0.7309, abs=2e-4)
+    plain = noise.floor_rise_db(12, 3.5, 12) + noise.receiver_db(12, 12)
+    assert noise.amplified_db(12, 0.5, 0, 0, 3, 12) == pytest.approx(plain)

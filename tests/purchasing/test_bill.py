@@ -118,7 +118,7 @@ def test_a_part_without_a_price_stays_and_is_named() -> None:
     )
     (problem,) = made.problems
     assert (problem.id, problem.severity, problem.place.key) == ("price-missing", "shortfall", "relay-x")
-    assert problem.sentence.startswith("Maker X-12 has no price in CAD; there is one in EUR.")
+    assert problem.sentence.startswith("no price in CAD; there is one in EUR.")
     assert str(made.order_total) == "0.00"
 
 

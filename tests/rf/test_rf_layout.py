@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
-from boardgen.documents.response import COPPER_ASSUMED, COPPER_LAID, edge_rows, judged_lines, notes
+from boardgen.documents.response import COPPER_ASSUMED, COPPER_LAID, edge_rows, notes, target_notes
 from boardgen.model.figure import Figure
 from boardgen.model.parasitics import Parasitics
 from boardgen.model.selection import AT_REST
@@ -122,7 +122,7 @@ def test_words_say_which_it_is():
     assert not any(e.ref == COPPER and e.parameters[0].standing == "assumed" for e in laid.network.elements)
     for prediction, words in ((bare, "nothing is laid out"), (laid, "bodies of parts couple")):
         assert any(words in row[-1] for row in edge_rows(prediction))
-        assert all(text for _, text in judged_lines(prediction))
+        assert all(text for _, text in target_notes(prediction))
 
 
 def test_copper_is_drawn_with_the_strays_only():
