@@ -64,6 +64,18 @@ def _check_two_parts(row: AlternateRow) -> None:
         raise FieldError(found=f"{row.part} in the place of itself", wanted="two parts")
 
 
+def misfit(wanted: Part, other: Part) -> str:
+    """Why a part cannot be soldered where another stands, "" where it can: another footprint, or a pin elsewhere."""
+    if wanted.footprint != other.footprint:
+        return f"its footprint is {other.footprint or 'unknown'}, not {wanted.footprint or 'unknown'}"
+    moved = [role for role in wanted.pins if other.pins.get(role) != wanted.pins[role]]
+    if not moved:
+        return ""
+    role = moved[0]
+    more = f", and {len(moved) - 1} more pins" if len(moved) > 1 else ""
+    return f"its {role} is pin {other.pins.get(role) or 'unknown'}, not {wanted.pins[role]}{more}"
+
+
 def differences(wanted: Part, other: Part) -> tuple[Difference, ...]:
     """Value, footprint, attributes, figures and pins, as far as either states them and they are not alike."""
     plain = [("kind", wanted.kind, other.kind), ("value", wanted.value, other.value)]

@@ -12,7 +12,7 @@ from boardgen.model.part import Part
 from boardgen.model.problem import Problem
 from boardgen.purchasing import reasons
 from boardgen.purchasing.allocation import Allocation
-from boardgen.purchasing.alternates import differences
+from boardgen.purchasing.alternates import Approval, differences
 from boardgen.purchasing.choose import Purchase, choose
 from boardgen.purchasing.demand import Demand
 from boardgen.purchasing.integer_scaling import amount_of, half_up_of, smallest_units
@@ -82,6 +82,7 @@ class _Made(Struct, frozen=True, dict=True):
             proof=self._proof,
             problems=self._problems(suppliers),
             reasons=self._reasons,
+            left_out=self.sourcing.left_out,
         )
 
     @cached_property
@@ -164,9 +165,12 @@ class _Made(Struct, frozen=True, dict=True):
         offer, required, market = purchase.offer, self._required(allocation), self.sourcing.market
         demands = self._demands(allocation)
         counted = demands if purchase is allocation.purchases[0] else []
-        instead_of = tuple(demand.part for demand in demands if demand.part.key != allocation.part.key)
+        quotes = self._quotes(allocation.part, required, allocation.purchases)
+        instead_of = tuple(
+            self._alternate(d, row, quotes) for d in demands for row in self._approvals_of(d, allocation)
+        )
         why = (
-            reasons.why_part([part.name for part in instead_of]),
+            reasons.why_part([one.wanted.name for one in instead_of]),
             reasons.why_quantity(allocation, purchase, required, market, self.sourcing.solution.paid),
         )
         return OrderLine(
@@ -190,10 +194,11 @@ class _Made(Struct, frozen=True, dict=True):
             else Decimal(0),
             where_used=tuple(use for demand in demands for use in demand.where_used),
             instead_of=instead_of,
-            quotes=self._quotes(allocation.part, required, allocation.purchases),
+            quotes=quotes,
             alternates=self._alternates(demands, required, allocation),
             explanation="; ".join(piece for piece in why if piece),
             note="; ".join(dict.fromkeys(demand.note for demand in demands if demand.note)),
+            breaks=offer.breaks,
             passed_over=reasons.why_supplier(allocation, required, market, self.sourcing.solution.paid),
         )
 
@@ -202,11 +207,20 @@ class _Made(Struct, frozen=True, dict=True):
     ) -> tuple[Alternate, ...]:
         """The approved alternates of what the line is for, save the part that is bought."""
         return tuple(
-            Alternate(demand.part, part, differences(demand.part, part), self._quotes(part, required, ()), row.source)
+            self._alternate(demand, row, self._quotes(self.sourcing.parts[row.alternate], required, ()))
             for demand in demands
             for row in self.sourcing.approvals.get(demand.part.key, ())
-            if (part := self.sourcing.parts[row.alternate]).key != allocation.part.key
+            if row.alternate != allocation.part.key
         )
+
+    def _approvals_of(self, demand: Demand, allocation: Allocation) -> list[Approval]:
+        """Why the part of the allocation may stand in the place of the one that is needed, where it is another."""
+        rows = self.sourcing.approvals.get(demand.part.key, ())
+        return [row for row in rows if row.alternate == allocation.part.key != demand.part.key]
+
+    def _alternate(self, demand: Demand, row: Approval, quotes: tuple[Quote, ...]) -> Alternate:
+        part = self.sourcing.parts[row.alternate]
+        return Alternate(demand.part, part, differences(demand.part, part), quotes, row.source)
 
     def _quotes(self, part: Part, required: Decimal, taken: Sequence[Purchase]) -> tuple[Quote, ...]:
         market = self.sourcing.whole_market
@@ -288,4 +302,4 @@ class _Made(Struct, frozen=True, dict=True):
         return tuple(sentence for sentence in found if sentence)
 
     def _problems(self, suppliers: Sequence[SupplierOrder]) -> tuple[Problem, ...]:
-        return (*self.sourcing.input_problems, *order_problems(self.sourcing, suppliers))
+        return (*self.sourcing.input_problems, *order_problems(self.sourcing, suppliers, self._rates))

@@ -59,8 +59,13 @@ class Offer(Struct, frozen=True, eq=False):
 
     def unit_price(self, quantity: Decimal) -> Decimal:
         """The price of one when this many are bought; below the first break, the first break's."""
-        reached = [b.unit_price for b in self.breaks if b.quantity <= quantity]
-        return reached[-1] if reached else self.breaks[0].unit_price
+        return price_at(self.breaks, quantity)
+
+
+def price_at(breaks: Sequence[Break], quantity: Decimal) -> Decimal:
+    """The price of one when this many are bought; below the first break, the first break's."""
+    reached = [b.unit_price for b in breaks if b.quantity <= quantity]
+    return reached[-1] if reached else breaks[0].unit_price
 
 
 class Offers(Struct, frozen=True):

@@ -15,6 +15,7 @@ from msgspec import Struct
 
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
+from boardgen.purchasing.offer import Break
 
 Goal = Literal["least cost", "fewest parcels"]
 """Least landed cost; or as few suppliers as can be, and among those the least landed cost."""
@@ -103,12 +104,14 @@ class Alternate(Struct, frozen=True):
 class OrderLine(Struct, frozen=True):
     """One row of an order to one supplier.
 
-    `part` is what is bought; `instead_of` are the wanted parts that it stands in for, empty where it is itself wanted.
+    `part` is what is bought; `instead_of` has each wanted part that it stands in for and who approved it; it is
+    empty where the part is itself wanted.
     `needed` is for the boards, `spares` on top, `from_stock` what is in hand of both; `quantity` is what is bought. Of
     a line that is split over suppliers, the first three are told once, on the first of its rows, and are 0 on the
     others. `minimum`, `multiple`, `unit_price` (at this quantity) and `line_total` are the supplier's, in its currency.
     `explanation` says why this part and this quantity, `passed_over` who asks less for the line and why the order does
-    not go there; "" where there is nothing to explain. `note` is the need's own.
+    not go there; "" where there is nothing to explain. `note` is the need's own. `breaks` are the supplier's prices
+    from so many on.
     """
 
     part: Part
@@ -128,12 +131,13 @@ class OrderLine(Struct, frozen=True):
     spares: Decimal
     from_stock: Decimal
     where_used: tuple[WhereUsed, ...]
-    instead_of: tuple[Part, ...] = ()
+    instead_of: tuple[Alternate, ...] = ()
     quotes: tuple[Quote, ...] = ()
     alternates: tuple[Alternate, ...] = ()
     explanation: str = ""
     note: str = ""
     passed_over: str = ""
+    breaks: tuple[Break, ...] = ()
 
     @property
     def maker(self) -> str:
@@ -250,7 +254,8 @@ class Order(Struct, frozen=True):
     `goods`, `shipping`, `order_fees` and `tax` are converted supplier by supplier and rounded half up, so where there
     are rates they may differ from `total` in the last digit; `total` is the sum of what is paid, in_order_currency.
     `on` is the day the order goes out, `by` the day by which all must be there, None where not asked. `reasons` are
-    sentences on the choice of suppliers: what those that get no order would have cost.
+    sentences on the choice of suppliers: what those that get no order would have cost. `left_out` are suppliers that
+    offer a part which is needed, but in a currency without a rate.
     """
 
     title: str
@@ -273,6 +278,7 @@ class Order(Struct, frozen=True):
     proof: Proof
     problems: tuple[Problem, ...]
     reasons: tuple[str, ...] = ()
+    left_out: tuple[str, ...] = ()
 
     @property
     def lines(self) -> tuple[OrderLine, ...]:

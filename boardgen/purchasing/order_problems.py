@@ -9,12 +9,14 @@ from boardgen.model.problem import Place, Problem
 from boardgen.purchasing.bill import PRICE_AGE_DAYS
 from boardgen.purchasing.integer_scaling import amount_of
 from boardgen.purchasing.money import plain
-from boardgen.purchasing.order import SupplierOrder
+from boardgen.purchasing.order import Rate, SupplierOrder
 from boardgen.purchasing.price_book import old
 from boardgen.purchasing.sourcing import Sourcing
 
 
-def order_problems(sourcing: Sourcing, suppliers: Sequence[SupplierOrder]) -> tuple[Problem, ...]:
+def order_problems(
+    sourcing: Sourcing, suppliers: Sequence[SupplierOrder], rates: Sequence[Rate]
+) -> tuple[Problem, ...]:
     """Stock and least orders that are not kept, a gap in the proof, and old or invented figures."""
     offers = [purchase.offer for allocation in sourcing.solution.allocations for purchase in allocation.purchases]
     on = sourcing.request.on
@@ -25,6 +27,7 @@ def order_problems(sourcing: Sourcing, suppliers: Sequence[SupplierOrder]) -> tu
         *_gap(sourcing),
         *old(offers, on, max((offer.as_of for offer in sourcing.request.book.offers), default=date.max)),
         *(_old_terms(suppliers, on) if on else ()),
+        *(_old_rates(rates, on) if on else ()),
         *invented(suppliers),
     )
 
@@ -73,6 +76,14 @@ def _old_terms(suppliers: Sequence[SupplierOrder], on: date) -> Iterator[Problem
         if order.terms.as_of is not None and order.terms.as_of < oldest:
             found = f"the terms are of {order.terms.as_of}, more than {PRICE_AGE_DAYS} days before {on}"
             yield Problem("terms-old", "warning", Place(key=order.supplier), found, "", "Ask for them again")
+
+
+def _old_rates(rates: Sequence[Rate], on: date) -> Iterator[Problem]:
+    oldest = on - timedelta(days=PRICE_AGE_DAYS)
+    for rate in rates:
+        if rate.as_of < oldest:
+            found = f"the rate of {rate.currency} is of {rate.as_of}, more than {PRICE_AGE_DAYS} days before {on}"
+            yield Problem("rate-old", "warning", Place(key=rate.currency), found, "", "Look it up again")
 
 
 def invented(suppliers: Sequence[SupplierOrder]) -> Iterator[Problem]:

@@ -9,11 +9,13 @@ from msgspec.structs import replace
 
 from boardgen.model.problem import Place, Problem
 from boardgen.purchasing.money import plain, rounded
+from boardgen.purchasing.offer import price_at
 from boardgen.purchasing.order import (
     LineByLine,
     Order,
     OrderLine,
     Proof,
+    Rate,
     StockLine,
     SupplierOrder,
     SupplierTerms,
@@ -54,6 +56,7 @@ def as_quoted(order: Order, quotes: Sequence[SupplierQuote], source: str) -> Ord
         order,
         suppliers=suppliers,
         stock=stock,
+        rates=tuple(rate for given in order.rates for rate in _rates(given, order, suppliers, source)),
         goods=converted("goods"),
         shipping=converted("shipping"),
         order_fees=converted("order_fee"),
@@ -141,9 +144,16 @@ def _line(order: Order, supplier: SupplierOrder, line: OrderLine, entered: LineQ
     )
 
 
+def _rates(given: Rate, order: Order, suppliers: Sequence[SupplierOrder], source: str) -> Iterator[Rate]:
+    """The rates of a currency as its suppliers' sheets have them: the given one, or one that was entered."""
+    for rate in dict.fromkeys(supplier.rate for supplier in suppliers if supplier.currency == given.currency):
+        kept = rate == given.rate
+        yield given if kept else replace(given, rate=rate, as_of=order.on or given.as_of, source=source)
+
+
 def _explanation(line: OrderLine) -> str:
     """Why a part, without what was said of a quantity or a price that is no longer asked."""
-    return why_part([part.name for part in line.instead_of])
+    return why_part([one.wanted.name for one in line.instead_of])
 
 
 def _stock(stock: StockLine, lines: Sequence[OrderLine]) -> StockLine:
@@ -180,6 +190,9 @@ def _of_lines(supplier: SupplierOrder) -> Iterator[Problem]:
             yield _odd(line, f"{where}: {count} are bought, the least was {plain(line.minimum)}")
         elif line.quantity % line.multiple:
             yield _odd(line, f"{where}: {count} is no multiple of {plain(line.multiple)}")
+        if line.breaks and (asked := price_at(line.breaks, line.quantity)) < line.unit_price:
+            found = f"{where}: at {count} the price file asks {plain(asked)}, not {plain(line.unit_price)}"
+            yield Problem("quote-break", "warning", Place(key=line.part.key), found, "", "Enter that price, or ask")
 
 
 def _odd(line: OrderLine, found: str) -> Problem:

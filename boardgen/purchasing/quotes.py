@@ -70,10 +70,25 @@ class PastLine(Struct, frozen=True):
 
 
 def reference(order: Order) -> str:
-    """A short name for the order, the same for the same parts from the same suppliers, whatever they cost."""
-    pieces = [order.title, order.currency]
+    """A short name for the order: the same for as many of the same boards, with the same in stock, and the same parts
+    from the same suppliers, whatever they cost. A workbook that comes back is of the order with the same reference.
+    """
+    pieces = [order.title, order.currency, *(f"{b.title} {b.revision} {b.boards}" for b in order.boards)]
+    pieces += [f"{stock.key} {plain(stock.before)}" for stock in order.stock]
     for supplier in order.suppliers:
         pieces += [supplier.supplier, supplier.currency, *(f"{line.part.key} {line.unit}" for line in supplier.lines)]
+    return _short_name(pieces)
+
+
+def issue(order: Order) -> str:
+    """A short name for what is sent out: another one for each change of a quantity, a price, a rate or terms."""
+    pieces = [reference(order), str(order.on), str(order.by)]
+    for supplier in order.suppliers:
+        pieces += [repr(quote_of(supplier))]
+    return _short_name(pieces)
+
+
+def _short_name(pieces: Sequence[str]) -> str:
     digest = hashlib.sha256("\n".join(pieces).encode("utf-8", "replace")).hexdigest()
     return f"{digest[:4]}-{digest[4:8]}-{digest[8:12]}"
 

@@ -34,6 +34,8 @@ def why_quantity(
     """
     offer, unit = purchase.offer, allocation.part.unit
     if len(allocation.purchases) > 1:
+        if purchase is not allocation.purchases[0]:
+            return ""
         return f"no supplier has {plain(required)}: bought from {len(allocation.purchases)}"
     least = purchase_of(offer, least_of(required, unit, purchase))
     if purchase.quantity > least.quantity and purchase.cost > least.cost:
@@ -101,24 +103,32 @@ def why_used(name: str, allocations: Sequence[Allocation], quantities: Sequence[
     others = {p.offer.supplier for allocation in allocations for p in allocation.purchases} - {name}
     if not others:
         return ""
-    moved, bound = [], []
+    moved, bound, split = [], [], []
     for allocation, required in zip(allocations, quantities, strict=True):
         if all(p.offer.supplier != name for p in allocation.purchases):
             moved.append(allocation)
             continue
-        elsewhere = _best_at(allocation, required, others, market) if len(allocation.purchases) == 1 else None
+        if len(allocation.purchases) > 1:
+            split.append(allocation.part.name)
+            continue
+        elsewhere = _best_at(allocation, required, others, market)
         if elsewhere is None:
             bound.append(allocation.part.name)
         else:
             moved.append(replace(allocation, purchases=(elsewhere,)))
     if bound:
-        some = f"{', '.join(bound[:3])}{f' and {len(bound) - 3} more' if len(bound) > 3 else ''}"
-        return f"no other supplier of this order has {some}"
+        return f"no other supplier of this order has {_some(bound)}"
+    if split:
+        return f"no supplier has enough of {_some(split)}"
     more = total(landed(moved, market)) - total(landed(allocations, market))
     amount = f"{amount_of(abs(more), market.currency)} {market.currency}"
     if more > 0:
         return f"its lines, moved to the other suppliers of this order, would cost {amount} more in all"
     return f"its lines, moved to the others, would cost {amount} less, but miss a limit" if more else ""
+
+
+def _some(names: Sequence[str]) -> str:
+    return f"{', '.join(names[:3])}{f' and {len(names) - 3} more' if len(names) > 3 else ''}"
 
 
 def why_unused(name: str, allocations: Sequence[Allocation], quantities: Sequence[Decimal], market: Market) -> str:

@@ -6,7 +6,7 @@ spares; a requirement is what has to be bought of it, after what is in stock.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 from functools import cached_property
@@ -16,7 +16,7 @@ from msgspec.structs import replace
 
 from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
-from boardgen.purchasing.alternates import Approval
+from boardgen.purchasing.alternates import Approval, misfit
 from boardgen.purchasing.bill import price_missing
 from boardgen.purchasing.buy import Solution, buy
 from boardgen.purchasing.demand import BoardNeeds, Demand, demands
@@ -87,7 +87,7 @@ class Sourcing(Struct, frozen=True, dict=True):
 
     @cached_property
     def _approvals(self) -> tuple[dict[str, tuple[Approval, ...]], tuple[Problem, ...]]:
-        return _approved(self.request.approvals, self.parts, {demand.part.key for demand in self.demands})
+        return _approved(self.request.approvals, self.parts, self.demands)
 
     @property
     def approvals(self) -> Mapping[str, tuple[Approval, ...]]:
@@ -111,6 +111,12 @@ class Sourcing(Struct, frozen=True, dict=True):
     def whole_market(self) -> Market:
         """Who sells what, late or not."""
         return self._market[0]
+
+    @property
+    def left_out(self) -> tuple[str, ...]:
+        """Suppliers of what is needed whose currencies have no rate."""
+        offering = {offer.supplier for offer in self.narrowed_book.offers}
+        return tuple(sorted(offering - self.whole_market.suppliers.keys()))
 
     @cached_property
     def _in_time(self) -> tuple[Market, tuple[Problem, ...]]:
@@ -201,43 +207,43 @@ def _unknown(
 
 
 def _approved(
-    approvals: Sequence[Approval], parts: Mapping[str, Part], needed: Iterable[str]
+    approvals: Sequence[Approval], parts: Mapping[str, Part], demands: Sequence[Demand]
 ) -> tuple[dict[str, tuple[Approval, ...]], tuple[Problem, ...]]:
     """The approvals of parts that are needed that can be used, and what is wrong with the others."""
-    needed = set(needed)
+    boards = {demand.part.key: tuple(dict.fromkeys(use.board for use in demand.where_used)) for demand in demands}
     found: dict[str, list[Approval]] = {}
-    uses = dict.fromkeys(needed, 1)
+    uses = dict.fromkeys(boards, 1)
     problems = []
     for approval in approvals:
-        unknown = [key for key in (approval.part, approval.alternate) if key not in parts]
-        if unknown:
-            found_text, hint = f"{unknown[0]} is no part of the catalogue", "Check the spelling"
-        elif parts[approval.part].unit != parts[approval.alternate].unit:
-            found_text, hint = f"{approval.part} and {approval.alternate} are counted in different units", ""
-        elif (kinds := [parts[key].kind for key in (approval.part, approval.alternate)])[0] != kinds[1]:
-            found_text = f"{approval.part} is of the kind {kinds[0]}, {approval.alternate} of the kind {kinds[1]}"
-            hint = "Name a part of the same kind"
-        elif approval.part in needed and uses.get(approval.alternate, 0) == MOST_TOGETHER:
-            found_text = f"{approval.alternate} may meet {MOST_TOGETHER} needs already"
-            hint = "More are not looked at together"
-        else:
-            if approval.part in needed:
-                found.setdefault(approval.part, []).append(approval)
-                problems += _other_footprint(approval, parts)
-                uses[approval.alternate] = uses.get(approval.alternate, 0) + 1
-            continue
-        place = Place(approval.file, approval.line)
-        problems.append(Problem("alternate-row", "shortfall", place, found_text, "the row is left out", hint))
+        wrong = _unusable(approval, parts, boards.get(approval.part, ()), uses.get(approval.alternate, 0))
+        if wrong:
+            place = Place(approval.file, approval.line)
+            problems.append(Problem("alternate-row", "shortfall", place, wrong[0], "the row is left out", wrong[1]))
+        elif approval.part in boards:
+            found.setdefault(approval.part, []).append(approval)
+            uses[approval.alternate] = uses.get(approval.alternate, 0) + 1
     return {key: tuple(some) for key, some in found.items()}, tuple(problems)
 
 
-def _other_footprint(approval: Approval, parts: Mapping[str, Part]) -> list[Problem]:
-    one, other = parts[approval.part].footprint, parts[approval.alternate].footprint
-    if one == other:
-        return []
-    found = f"{approval.alternate} has the footprint {other or 'unknown'}, {approval.part} {one or 'unknown'}"
-    place = Place(approval.file, approval.line)
-    return [Problem("alternate-footprint", "warning", place, found, "", "Make sure that it fits the holes")]
+def _unusable(
+    approval: Approval, parts: Mapping[str, Part], boards: Sequence[str], uses: int
+) -> tuple[str, str] | None:
+    """What is wrong with an approval and what to do, None where nothing is; `boards` take the part wanted."""
+    unknown = [key for key in (approval.part, approval.alternate) if key not in parts]
+    if unknown:
+        return f"{unknown[0]} is no part of the catalogue", "Check the spelling"
+    wanted, other = parts[approval.part], parts[approval.alternate]
+    if wanted.unit != other.unit:
+        return f"{wanted.key} and {other.key} are counted in different units", ""
+    if wanted.kind != other.kind:
+        found = f"{wanted.key} is of the kind {wanted.kind}, {other.key} of the kind {other.kind}"
+        return found, "Name a part of the same kind"
+    if boards and (why := misfit(wanted, other)):
+        found = f"{other.key} does not fit where {wanted.key} stands on {', '.join(boards)}: {why}"
+        return found, "Name it in the specification and build the board anew"
+    if boards and uses == MOST_TOGETHER:
+        return f"{other.key} may meet {MOST_TOGETHER} needs already", "More are not looked at together"
+    return None
 
 
 def _in_time(of: Market, to_buy: Sequence[tuple[Demand, Requirement]], days: int) -> tuple[Market, tuple[Problem, ...]]:

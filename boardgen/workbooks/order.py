@@ -14,7 +14,7 @@ from boardgen.model.part import Part
 from boardgen.purchasing.demand import BoardNeeds
 from boardgen.purchasing.money import plain, price_text
 from boardgen.purchasing.order import Order, SupplierOrder, UnboughtLine, WhereUsed
-from boardgen.purchasing.quotes import OrderChange, reference
+from boardgen.purchasing.quotes import OrderChange, issue, reference
 from boardgen.workbooks.cells import Number
 from boardgen.workbooks.order_comparison import alternates_sheet, suppliers_sheet
 from boardgen.workbooks.order_summary import board_counts, summary_sheet
@@ -112,14 +112,15 @@ def titles_of(order: Order) -> tuple[str, ...]:
 
 def write_order(content: OrderContent) -> bytes:
     """The workbook as a file, the same bytes for the same content."""
-    order, name = content.order, reference(content.order)
+    order = content.order
+    name, issued = reference(order), issue(order)
     wound = [
         WoundBoard(board.title, board.boards, count, rows)
         for board, count, rows in zip(order.boards, board_counts(order), content.windings, strict=False)
     ]
     sheets = (
-        summary_sheet(order, name, short_parts(order)),
-        *supplier_sheets(order, name),
+        summary_sheet(order, name, issued, short_parts(order)),
+        *supplier_sheets(order, name, issued),
         where_used_sheet(order, content.from_stock),
         suppliers_sheet(order),
         alternates_sheet(order),
@@ -127,7 +128,7 @@ def write_order(content: OrderContent) -> bytes:
         assumptions_sheet(order.title, content.verify, content.assumptions, tuple(_costs_rest_on(order))),
         _changes_sheet(content),
     )
-    mark = f"reference {name}"
+    mark = f"reference {name}, issue {issued}"
     return workbook_file(Book(f"Order for {order.title}", mark, order.title, mark, content.paper, sheets))
 
 

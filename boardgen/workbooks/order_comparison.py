@@ -7,7 +7,6 @@ from decimal import Decimal
 
 from msgspec import Struct
 
-from boardgen.purchasing.alternates import differences
 from boardgen.purchasing.money import decimal_places, plain, price_text
 from boardgen.purchasing.order import Alternate, Difference, Order, OrderLine, Quote
 from boardgen.workbooks.cells import Content, Number
@@ -47,7 +46,7 @@ def suppliers_sheet(order: Order) -> Sheet:
 
 def _supplier_columns(currency: str) -> tuple[Column[_Compared], ...]:
     def part(_: int, c: _Compared) -> str:
-        names = {part.key: part.name for part in (c.line.part, *c.line.instead_of)}
+        names = {part.key: part.name for part in (c.line.part, *(one.wanted for one in c.line.instead_of))}
         return names.get(c.quote.part, c.quote.part) if c.first or c.quote.part != c.line.part.key else ""
 
     def unit_price(_: int, c: _Compared) -> Number:
@@ -171,10 +170,8 @@ def alternates_sheet(order: Order) -> Sheet:
 
 def _of_line(line: OrderLine) -> Iterator[tuple[Alternate, bool]]:
     """What the line's part stands in for, then the other alternates; the flag says whether the alternate is bought."""
-    for wanted in line.instead_of:
-        yield Alternate(wanted, line.part, differences(wanted, line.part), line.quotes), True
-    for alternate in line.alternates:
-        yield alternate, False
+    yield from ((alternate, True) for alternate in line.instead_of)
+    yield from ((alternate, False) for alternate in line.alternates)
 
 
 def _offer(alternate: Alternate) -> str:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from decimal import Decimal
 
-from boardgen.purchasing.money import decimal_places
+from boardgen.purchasing.money import decimal_places, plain, price_text
 from boardgen.purchasing.notes import order_note
 from boardgen.purchasing.order import Order, OrderLine, SupplierOrder
 from boardgen.workbooks.cells import Formula, Number, TextEntry, half_up, printable
@@ -59,11 +59,11 @@ def supplier_titles(order: Order) -> tuple[str, ...]:
     return sheet_titles((supplier.supplier for supplier in order.suppliers), PREFIX)
 
 
-def supplier_sheets(order: Order, reference: str) -> list[Sheet]:
+def supplier_sheets(order: Order, reference: str, issue: str) -> list[Sheet]:
     """A sheet for each supplier: lines, sums, terms."""
     titles = supplier_titles(order)
     return [
-        _supplier_sheet(key(number), title, order, reference, supplier)
+        _supplier_sheet(key(number), title, order, (reference, issue), supplier)
         for number, (title, supplier) in enumerate(zip(titles, order.suppliers, strict=True), 1)
     ]
 
@@ -105,7 +105,15 @@ def columns(currency: str, price_places: int = 0) -> tuple[Column[OrderLine], ..
         Column("lead_days", "Lead days\nenter", lambda _, line: lead_entry_cell(line.lead_days), "number"),
         Column("note", "Note", lambda _, line: order_note(line), widest=40),
         Column("part", "Our part", lambda _, line: line.part.key, "code", 22),
+        Column("breaks", f"Price breaks\n{currency}", lambda _, line: breaks_text(line, currency), "code", 34),
     )
+
+
+def breaks_text(line: OrderLine, currency: str) -> str:
+    """From how many on the supplier asks how much, all of its steps; "" where it asks one price."""
+    if len(line.breaks) == 1:
+        return ""
+    return "; ".join(f"{plain(step.quantity)}: {price_text(step.unit_price, currency)}" for step in line.breaks)
 
 
 AT = {column.name: letter(number) for number, column in enumerate(columns(""), 1)}
@@ -129,14 +137,16 @@ def term_labels(supplier: SupplierOrder, order: Order) -> dict[str, str]:
     return labels
 
 
-def _supplier_sheet(sheet_key: str, title: str, order: Order, reference: str, supplier: SupplierOrder) -> Sheet:
+def _supplier_sheet(sheet_key: str, title: str, order: Order, names: tuple[str, str], supplier: SupplierOrder) -> Sheet:
     table_columns = columns(supplier.currency, most_places(line.unit_price for line in supplier.lines))
+    reference, issue = names
+    head = f"For {order.title}, issue {issue}. Prices in {supplier.currency}, before tax.{_asked(supplier)}"
     blocks: list[Block] = [
         Line(f"{TITLE}{supplier.supplier}", "title"),
-        Line(f"For {order.title}. Prices in {supplier.currency}, before tax.{_asked(supplier)}", "soft"),
+        Line(head, "soft"),
         Line(
             "Boxed cells are for entry, and the totals follow them; all other cells are locked, without a password. A "
-            "unit price does not follow its quantity: look at the price breaks.",
+            "unit price does not follow its quantity: the price breaks stand in the last column.",
             "soft",
         ),
     ]

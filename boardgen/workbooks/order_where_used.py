@@ -164,7 +164,7 @@ def _joined(lines: Sequence[OrderLine], cells: tuple[str, ...]) -> _Used:
         sum((line.from_stock for line in lines), Decimal()),
         sum((line.quantity for line in lines), Decimal()),
         cells,
-        f"instead of {', '.join(part.name for part in first.instead_of)}" if first.instead_of else "",
+        f"instead of {', '.join(one.wanted.name for one in first.instead_of)}" if first.instead_of else "",
     )
 
 

@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
+from boardgen.documents.order.summary import cost_lines
 from boardgen.model.figure import Figure
 from boardgen.model.problem import Place
 from boardgen.purchasing.alternates import Approval
@@ -21,7 +22,7 @@ from tests.purchasing.made_requests import PARTS, asked, board, days, need, orde
 
 DAY = date(2026, 11, 1)
 TENTH = Spares(Decimal("0.1"))
-OTHER = replace(RELAY, key="relay-y", number="Y-12", value="24 V", footprint="ten")
+OTHER = replace(RELAY, key="relay-y", number="Y-12", value="24 V")
 PLACES = {"CAD": Decimal("0.01"), "EUR": Decimal("0.01"), "JPY": Decimal(1), "KWD": Decimal("0.001")}
 
 
@@ -165,14 +166,14 @@ def test_an_approved_alternate_is_bought_where_it_costs_less():
     offers = [offer((1, "4.00")), offer((1, "3.00"), part="relay-y", order_code="y")]
     made = order(board(need()), offers=offers, approvals=(alternate(),), parts=parts)
     (line,) = made.lines
-    assert (line.part.key, [p.key for p in line.instead_of]) == ("relay-y", ["relay-x"])
+    assert (line.part.key, [one.wanted.key for one in line.instead_of]) == ("relay-y", ["relay-x"])
     assert line.explanation == "in the place of Maker X-12, as approved"
+    assert line.instead_of[0].source == "the designer"
     assert [(x.key, x.used, x.left) for x in made.stock] == [("relay-y", 8, 0)]
     dear = order(board(need()), offers=[offers[0]], approvals=(alternate(),), parts=parts)
     (other,) = dear.lines[0].alternates
     assert {(d.name, d.wanted, d.alternate) for d in other.differs} == {
         ("value", "12 V", "24 V"),
-        ("footprint", "", "ten"),
         ("coil resistance", "", "1.028 kohm"),
     }
 
@@ -203,6 +204,24 @@ def test_an_approval_that_cannot_be_used_is_named(approval, found):
     assert lines(made) == [("Supplier A", "relay-x", "8", "32.00")]
 
 
+@pytest.mark.parametrize(
+    ("other", "why"),
+    [
+        ({"footprint": "ten"}, "its footprint is ten, not unknown"),
+        ({"pins": {"coil +": "10", "coil -": "1"}}, "its coil + is pin 10, not 1, and 1 more pins"),
+    ],
+)
+def test_an_alternate_that_fits_no_hole_is_not_bought(other, why):
+    parts = PARTS | {"relay-y": replace(OTHER, **({"pins": {"coil +": "1", "coil -": "10"}} | other))}
+    wanted = need(replace(RELAY, pins={"coil +": "1", "coil -": "10"}))
+    offers = [offer((1, "4.00")), offer((1, "3.00"), part="relay-y", order_code="y")]
+    made = order(board(wanted), offers=offers, approvals=(alternate(),), parts=parts)
+    (problem,) = [p for p in made.problems if p.id == "alternate-row"]
+    assert problem.severity == "shortfall"
+    assert problem.found == f"relay-y does not fit where relay-x stands on Salt: {why}"
+    assert lines(made) == [("Supplier A", "relay-x", "8", "32.00")]
+
+
 def test_a_part_without_a_price_stays_on_the_list():
     made = order(board(need(), need(RESISTOR)), offers=[offer((1, "4.00"))])
     assert [(x.part.key, x.needed, x.reason) for x in made.unbought] == [("resistor-37r4", 8, "no price")]
@@ -215,10 +234,16 @@ def test_a_currency_without_a_rate_is_left_out_and_named():
     made = order(board(need()), offers=offers)
     assert lines(made) == [("Supplier A", "relay-x", "8", "32.00")]
     assert "rate-missing" in ids(made)
+    assert dict(cost_lines(made))["proof"].endswith("can be bought from these price files; not looked at: Supplier E")
     rate = GivenRate("CAD", Rate("EUR", Decimal("1.5"), DAY, "bank"))
     made = order(board(need()), offers=offers, rates=[rate])
     assert lines(made) == [("Supplier E", "relay-x", "8", "8.00")]
     assert (made.total, [r.currency for r in made.rates]) == (12, ["EUR"])
+    assert "not looked at" not in dict(cost_lines(made))["proof"]
+    assert "rate-old" not in ids(made)
+    late = order(board(need()), offers=offers, rates=[rate], on=days("2027-03-01"))
+    assert "rate-old" in ids(late)
+    assert dict(cost_lines(order(board(need()), offers=[])))["proof"] == "nothing to prove: nothing is bought"
 
 
 def test_a_split_line_is_counted_once():
@@ -226,7 +251,8 @@ def test_a_split_line_is_counted_once():
     made = order(board(need()), offers=offers)
     assert lines(made) == [("Supplier A", "relay-x", "5", "5.00"), ("Supplier B", "relay-x", "3", "6.00")]
     assert [line.needed for line in made.lines] == [8, 0]
-    assert made.lines[0].explanation == "no supplier has 8: bought from 2"
+    assert [line.explanation for line in made.lines] == ["no supplier has 8: bought from 2", ""]
+    assert {s.explanation for s in made.suppliers} == {"no supplier has enough of Maker X-12"}
 
 
 def test_needs_that_are_no_board_are_bought_once():

@@ -9,19 +9,21 @@ from msgspec.structs import replace
 
 from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
+from boardgen.purchasing.offer import Break
 from boardgen.purchasing.order import (
     LineByLine,
     Order,
     OrderedBoard,
     OrderLine,
     Proof,
+    Rate,
     StockLine,
     SupplierOrder,
     SupplierTerms,
     WhereUsed,
 )
 from boardgen.purchasing.quoted_order import as_quoted, bought_only, paid
-from boardgen.purchasing.quotes import LineQuote, SupplierQuote, changes, quote_of, reference
+from boardgen.purchasing.quotes import LineQuote, SupplierQuote, changes, issue, quote_of, reference
 
 DAY = date(2026, 11, 1)
 
@@ -114,6 +116,39 @@ def test_what_a_supplier_would_refuse_is_named() -> None:
     found = as_quoted(few_order, entered(few_order, quantity=Decimal(15), unit_price=Decimal(2)), "entered").problems
     assert [(p.id, p.severity) for p in found] == [("stock-short", "shortfall"), ("terms-invented", "warning")]
     assert found[0].found == "Northmere, line 1, Maker X-12: it has 12 of 15"
+
+
+def test_a_price_that_is_too_high_for_the_quantity_entered_is_named() -> None:
+    order = one_line()
+    breaks = (Break(Decimal(5), Decimal("2.345")), Break(Decimal(100), Decimal("1.78")))
+    line = replace(order.suppliers[0].lines[0], breaks=breaks)
+    order = replace(order, suppliers=(replace(order.suppliers[0], lines=(line,)),))
+    many = as_quoted(order, entered(order, quantity=Decimal(200)), "entered").problems
+    assert [p.found for p in many if p.id == "quote-break"] == [
+        "Northmere, line 1, Maker X-12: at 200 the price file asks 1.78, not 2.345"
+    ]
+    for quantity, price in (("95", "2.345"), ("200", "1.78"), ("200", "1.5")):
+        quotes = entered(order, quantity=Decimal(quantity), unit_price=Decimal(price))
+        assert "quote-break" not in [p.id for p in as_quoted(order, quotes, "entered").problems]
+
+
+def test_the_rate_that_is_shown_is_the_one_that_was_entered() -> None:
+    given = Rate("USD", Decimal("1.5"), DAY, "bank")
+    order = replace(one_line(), rates=(given,))
+    quotes = [replace(quote_of(order.suppliers[0]), rate=Decimal("1.6333"))]
+    (rate,) = as_quoted(order, quotes, "entered in x").rates
+    assert (rate.rate, rate.source) == (Decimal("1.6333"), "entered in x")
+    assert as_quoted(order, entered(order, quantity=Decimal(20)), "entered").rates == (given,)
+
+
+def test_the_reference_is_of_boards_and_stock_and_each_issue_has_a_name_of_its_own() -> None:
+    order = one_line()
+    dearer = as_quoted(order, entered(order, unit_price=Decimal(3)), "entered")
+    more_boards = replace(order, boards=(replace(order.boards[0], boards=3),))
+    more_stock = replace(order, stock=(replace(order.stock[0], before=Decimal(2)),))
+    assert reference(dearer) == reference(order)
+    assert issue(dearer) != issue(order)
+    assert len({reference(one) for one in (order, more_boards, more_stock)}) == 3
 
 
 def test_what_was_said_before_is_kept_where_it_still_holds() -> None:

@@ -11,6 +11,7 @@ from boardgen.circuit.windings import WindingRow
 from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
 from boardgen.purchasing.money import rounded
+from boardgen.purchasing.offer import Break
 from boardgen.purchasing.order import (
     Alternate,
     Difference,
@@ -136,13 +137,14 @@ def made_suppliers() -> tuple[SupplierOrder, ...]:
             WhereUsed(SECOND, ("K1", "K2", "K3", "K4"), Decimal(4), Decimal(4), "=cmd"),
         ),
         explanation="ten cost less than eight", note="-note", passed_over="Supplier A asks less",
+        breaks=tuple(Break(Decimal(n), Decimal(price)) for n, price in ((1, "4.15"), (10, "3.61"), (100, "2.80"))),
     )  # fmt: skip
     differs = (Difference("rated voltage", "63 V", "100 V"), Difference("pitch", "5 mm", ""))
     alternate = Alternate(
         CAPACITOR, OTHER, differs, (quote(OTHER, "@Supplier", "CAD", "12", "0.115", taken=True),), "=the builder"
     )
     film = line(
-        OTHER, "CAD", "15", "0.115", instead_of=(CAPACITOR,), alternates=(alternate,), quotes=alternate.quotes,
+        OTHER, "CAD", "15", "0.115", instead_of=(alternate,), quotes=alternate.quotes,
         minimum=Decimal(5), multiple=Decimal(5), needed=Decimal(12), lead_days=None,
         where_used=(WhereUsed(FIRST, ("C1", "C2", "C3", "C4"), Decimal(4), Decimal(12)),),
     )  # fmt: skip

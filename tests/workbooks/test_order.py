@@ -14,7 +14,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from boardgen.formats.fixed_zip import unzipped
 from boardgen.purchasing.quoted_order import as_quoted
-from boardgen.purchasing.quotes import changes, quote_of, reference
+from boardgen.purchasing.quotes import changes, issue, quote_of, reference
 from boardgen.workbooks.order import ChangeLog, OrderContent, write_order
 from boardgen.workbooks.order_supplier import sheet_titles
 from boardgen.workbooks.read_order import read_order
@@ -85,6 +85,7 @@ def test_an_order_can_be_sent_from_its_sheet() -> None:
         "Lead days": 5,
         "Note": "-note; ten cost less than eight",
         "Our part": "relay",
+        "Price breaks": "1: 4.15; 10: 3.61; 100: 2.80",
     }
     assert (second["Quantity"], second["Sold in"], second["Lead days"]) == (15, 5, None)
     assert goods["Unit price"] == "Goods"
@@ -209,7 +210,7 @@ def test_set_up_for_paper_for_scrolling_and_for_readers() -> None:
         assert (sheet.page_setup.orientation, sheet.page_setup.fitToHeight) == ("landscape", 0)
         assert str(sheet.page_setup.paperSize) == "9"
         assert sheet.oddHeader.left.text == "Saltmarsh four-way"
-        assert sheet.oddHeader.right.text == f"reference {reference(made_order())}"
+        assert sheet.oddHeader.right.text == f"reference {reference(made_order())}, issue {issue(made_order())}"
         assert sheet.oddFooter.right.text == "page &P of &N"
         for rule in sheet.data_validations.dataValidation:
             assert rule.promptTitle

@@ -13,6 +13,7 @@ from boardgen.model.problem import InputError
 from boardgen.purchasing.quoted_order import as_quoted
 from boardgen.purchasing.quotes import changes, changes_since, quote_of
 from boardgen.workbooks.order import ChangeLog, write_order
+from boardgen.workbooks.order_supplier import AT
 from boardgen.workbooks.read_order import read_order
 from boardgen.workbooks.read_past_order import read_past_order
 from tests.workbooks.made_order import made_content, made_order
@@ -134,8 +135,8 @@ def test_a_deleted_line_is_named() -> None:
     assert "line 1, relay, is gone" in sentence
 
     def clear(book: Workbook) -> None:
-        for column in range(1, 14):
-            book[FIRST].cell(ROW, column).value = None
+        for column in AT.values():
+            book[FIRST][f"{column}{ROW}"].value = None
 
     assert refused(edited(clear)) == [(cell, sentence)]
 

@@ -247,7 +247,7 @@ def _line(line: purchased.OrderLine, currency: str) -> Line:
         as_of=_day(line.as_of),
         source=line.source,
         invented=line.invented,
-        instead_of=tuple(part.key for part in line.instead_of),
+        instead_of=tuple(one.wanted.key for one in line.instead_of),
         where_used=_uses(line.where_used),
         explanation=line.explanation,
         passed_over=line.passed_over,

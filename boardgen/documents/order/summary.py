@@ -63,8 +63,11 @@ def _line_by_line(order: Order) -> str:
 
 def _proof(order: Order) -> str:
     proof, goal = order.proof, "with so few parcels " if order.goal == "fewest parcels" else ""
+    if not order.lines:
+        return "nothing to prove: nothing is bought"
     if proof.optimal:
-        return f"nothing cheaper {goal}can be bought from these price files"
+        looked = f"nothing cheaper {goal}can be bought from these price files"
+        return looked + (f"; not looked at: {', '.join(order.left_out)}" if order.left_out else "")
     if not proof.bound:
         return f"none: {proof.reason}"
     return f"at most {proof.gap} {order.currency} less may be possible: {proof.reason}"
