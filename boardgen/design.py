@@ -26,8 +26,10 @@ from boardgen.purchasing.bill import Bill, bill, billed_is_fitted
 from boardgen.purchasing.needs import Need, Spares, needs
 from boardgen.purchasing.offer import Offer
 from boardgen.request import Request
+from boardgen.rf.candidate import Candidate, missed
 from boardgen.rf.prediction import Prediction
-from boardgen.rf.refine import refine
+from boardgen.rf.refine import Refined, refine
+from boardgen.rf.refinement_report import Price
 from boardgen.sizing.extras import CORNERS, area_m, bare_board, extras, too_large
 from boardgen.sizing.size import size
 from boardgen.spec.keys import Spec
@@ -150,7 +152,8 @@ def make_design(
     offers : prices, by which the bill is made; its lines have none without them. They change nothing of the board.
     on : the day for which prices are judged, and which stands on the board; None for none.
     predicted : refine the values by prediction until the targets hold, and judge the targets.
-    laid_out : lay the board out, and predict with its copper instead of an assumed one.
+    laid_out : lay the board out, and predict with its copper instead of an assumed one. A board whose targets may hang
+        on copper that is only assumed is laid out in any case, so that every command makes the same choices.
     step : is told of each step as it begins.
 
     Raises
@@ -161,19 +164,14 @@ def make_design(
     spec = request.spec
     with step("sizing"):
         refined = refine(request) if predicted else None
-        request, choices = (
-            (refined.prediction.request, refined.prediction.choices) if refined else (request, size(request))
-        )
-    with step("wiring"):
-        netlist, wiring = build(request, choices)
-        choices = with_worst_loads(request, choices, netlist)
-        on_meter = unmetered(Bench(request, choices, netlist))
-    with step("laying out"):
-        copper = rules(choices.values, request.catalogue.house)
-        made = _laid_out(request, netlist, copper, on) if laid_out else LaidOut()
+        sized = refined.found if refined else Candidate(request, size(request), ())
+    laid_out = laid_out or (refined is not None and refined.copper_decides)
+    board = _board(sized, on, laid_out, step)
+    if refined and refined.copper_decides:
+        refined, board = _second_round(request, refined, board, on, step)
+    request, choices, netlist, made = board.request, board.choices, board.netlist, board.made
     with step("predicting"):
-        prediction = Prediction(request, choices, netlist, made.parasitics)
-        on_sizing = (*choices.problems, *(refined.verdict(prediction) if refined else ()))
+        verdict = refined.verdict(board.prediction, _price(offers, on)) if refined else ()
     with step("pricing"):
         size_m = made.size_m
         screws = len(made.layout.board.mounting_holes) if made.layout else CORNERS
@@ -188,21 +186,82 @@ def make_design(
         laid_out=laid_out,
         choices=choices,
         netlist=netlist,
-        rules=copper,
+        rules=board.rules,
         layout=made.layout,
         wire_cuts=made.wire_cuts,
-        prediction=prediction,
+        prediction=board.prediction,
         needs=wanted,
         priced=priced,
         bill=cost,
         found=Found(
-            sizing=on_sizing,
+            sizing=(*choices.problems, *verdict),
             size=too_large(request, size_m),
-            wiring=(*wiring, *on_meter),
+            wiring=board.wiring,
             layout=made.problems,
             bill=(*billed_is_fitted(netlist, cost), *cost.problems),
         ),
     )
+
+
+class _Board(Struct, frozen=True):
+    """A board that is wired, laid out where that was asked for, and predicted with its copper."""
+
+    request: Request
+    choices: Choices
+    netlist: Netlist
+    rules: Rules
+    made: LaidOut
+    prediction: Prediction
+    wiring: tuple[Problem, ...]
+
+
+def _board(sized: Candidate, on: date | None, laid_out: bool, step: Step) -> _Board:
+    """What becomes of sized values."""
+    request = sized.request
+    with step("wiring"):
+        netlist, wiring = build(request, sized.choices)
+        choices = with_worst_loads(request, sized.choices, netlist)
+        on_meter = unmetered(Bench(request, choices, netlist))
+    with step("laying out"):
+        copper = rules(choices.values, request.catalogue.house)
+        made = _laid_out(request, netlist, copper, on) if laid_out else LaidOut()
+    prediction = Prediction(request, choices, netlist, made.parasitics)
+    return _Board(request, choices, netlist, copper, made, prediction, (*wiring, *on_meter))
+
+
+def _second_round(
+    request: Request, refined: Refined, board: _Board, on: date | None, step: Step
+) -> tuple[Refined, _Board]:
+    """Where a laid board falls short, values are refined once more with its copper, and the better board is kept."""
+    with step("predicting"):
+        short = missed(board.prediction.judged)
+    if not short or board.made.parasitics is None:
+        return refined, board
+    with step("sizing"):
+        again = refine(request, board.made.parasitics)
+    if again.found.choices == refined.found.choices:
+        return refined, board
+    other = _board(again.found, on, True, step)
+    with step("predicting"):
+        return (again, other) if missed(other.prediction.judged) < short else (refined, board)
+
+
+def _price(offers: Sequence[Offer], on: date | None) -> Price:
+    """What the parts of one board cost more than those of another, before layout; nothing without prices."""
+
+    def value(candidate: Candidate) -> Decimal:
+        request = candidate.request
+        wanted = needs(candidate.prediction.netlist, extras(request, candidate.choices))
+        order = request.spec.order
+        return bill(wanted, offers, order.boards, _spares(request.spec), order.currency, on).board_value
+
+    def words(before: Candidate, after: Candidate) -> str:
+        if not offers:
+            return ""
+        more = value(after) - value(before)
+        return f"{more:+.2f} {after.request.spec.order.currency} of parts a board"
+
+    return words
 
 
 def _laid_out(request: Request, netlist: Netlist, copper: Rules, on: date | None) -> LaidOut:

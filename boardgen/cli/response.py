@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from boardgen.cli import terminal
+from boardgen.cli.decided import decided
 from boardgen.cli.options import Data, Override, Talk, wrong_use
 from boardgen.cli.report import print_found, print_targets, report
 from boardgen.cli.sources import sources
@@ -18,7 +19,6 @@ from boardgen.model.problem import Problem
 from boardgen.public.folder import folder_of, written
 from boardgen.public.made_with import STATE
 from boardgen.rf.prediction import Prediction
-from boardgen.rf.refine import refine
 from boardgen.rf.tolerance import Tolerance
 from boardgen.tables.shown import shown
 
@@ -39,8 +39,8 @@ def run(
     with step("reading"):
         request = read_request(spec, sources(override, data))
     with step("predicting"):
-        refined = refine(request)
-        prediction, found = refined.prediction, refined.problems
+        board = decided(request)
+        prediction, found = board.prediction, board.problems
     drawn = []
     if boards:
         with step(f"drawing {boards} boards"):
@@ -64,7 +64,7 @@ def _print(prediction: Prediction, drawn: Sequence[Tolerance]) -> None:
     """The figures at the band's edges, the targets, the feeder, the boards that were drawn, and what it rests on."""
     heading, *rows = figures.edge_rows(prediction)
     terminal.print_table(heading, rows, right=range(1, len(heading) - 2))
-    terminal.print_lines(["", figures.BEFORE_LAYOUT])
+    terminal.print_lines(["", figures.judged_with(prediction)])
     print_targets(prediction)
     terminal.print_lines([""])
     terminal.print_pairs(figures.feed_lines(prediction))

@@ -5,16 +5,16 @@ from __future__ import annotations
 from pathlib import Path
 
 from boardgen.cli import terminal
+from boardgen.cli.decided import decided
 from boardgen.cli.options import Data, Override, Talk
 from boardgen.cli.report import print_targets, report
 from boardgen.cli.sources import sources
 from boardgen.documents import values as written
 from boardgen.documents.json.response import targets_document
 from boardgen.documents.json.values import values_document
-from boardgen.documents.response import BEFORE_LAYOUT
+from boardgen.documents.response import judged_with
 from boardgen.inputs.board import read_request
 from boardgen.model.problem import shortfalls, warnings
-from boardgen.rf.refine import refine
 
 HEADINGS = ("value", "needed", "chosen", "worst case", "margin", "part", "where")
 
@@ -22,13 +22,13 @@ HEADINGS = ("value", "needed", "chosen", "worst case", "margin", "part", "where"
 def run(path: Path, override: Override, data: Data, talk: Talk) -> int:
     """Sizes, refines and prints; exit 1 where something falls short."""
     request = read_request(path, sources(override, data))
-    refined = refine(request)
-    prediction, choices, found = refined.prediction, refined.choices, refined.problems
+    board = decided(request)
+    prediction, choices, found = board.prediction, board.choices, board.problems
     spec, strips = prediction.request.spec, prediction.request.strips
 
     def words() -> None:
         _print(spec.title, written.rows(choices, strips))
-        terminal.print_lines(["", BEFORE_LAYOUT])
+        terminal.print_lines(["", judged_with(prediction)])
         print_targets(prediction)
         terminal.print_problems("\nfalls short:", shortfalls(found))
         terminal.print_problems("\nto know:", warnings(found))

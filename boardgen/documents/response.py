@@ -24,7 +24,7 @@ NOTES = (
     "Residual current: common-mode current left by the breaker in a loop of 100 ohm, in dB below that without it.",
 )
 BEFORE_LAYOUT = "targets, before layout: copper is assumed, build judges them with its own"
-"""Heads the targets where nothing is laid out."""
+AS_LAID_OUT = "targets, with the copper of the board as laid out, which decides one of them"
 COPPER_LAID = (
     "Copper: its capacitances (good to 25 %) and the inductance of the way from port to output (half to 1.2 times) are "
     "those of this board's layout; the capacitance between wound parts of neighbouring strips is estimated from their "
@@ -35,6 +35,11 @@ COPPER_ASSUMED = (
     "Copper: this prediction has no layout. Its capacitances and inductance are assumed, and neighbours do not couple; "
     "build lays the board out and predicts again with its copper."
 )
+
+
+def judged_with(prediction: Prediction) -> str:
+    """Heads the targets: with which copper they are judged."""
+    return BEFORE_LAYOUT if prediction.parasitics is None else AS_LAID_OUT
 
 
 def notes(prediction: Prediction) -> tuple[str, ...]:

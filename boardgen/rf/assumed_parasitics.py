@@ -37,6 +37,14 @@ def assumed_parasitics(netlist: Netlist, ac_grounds: frozenset[str]) -> Parasiti
     return Parasitics(tuple((net, GROUND, figure) for net, figure in found.items()), runs)
 
 
+def laid_or_assumed(laid: Parasitics, netlist: Netlist, ac_grounds: frozenset[str]) -> Parasitics:
+    """The copper of a board that was laid out before a few parts changed; what it had not is assumed."""
+    stand_in = assumed_parasitics(netlist, ac_grounds)
+    known = {net for one, two, _ in laid.capacitances for net in (one, two)}
+    new = tuple(row for row in stand_in.capacitances if row[0] not in known)
+    return Parasitics((*laid.capacitances, *new), {**stand_in.loop_inductances, **laid.loop_inductances})
+
+
 def _reaching(netlist: Netlist) -> Iterator[str]:
     """Conductors that reach further than others: the output's, and those at the chokes of a feed."""
     for port in netlist.ports:

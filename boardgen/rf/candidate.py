@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import cached_property
 from math import inf
 
@@ -12,12 +12,18 @@ from msgspec import Struct
 from boardgen.circuit.compose import compose
 from boardgen.circuit.freeze import freeze
 from boardgen.model.choices import Choices
+from boardgen.model.parasitics import Parasitics
 from boardgen.model.problem import InputError
 from boardgen.request import Request
+from boardgen.rf.assumed_parasitics import laid_or_assumed
 from boardgen.rf.changes import Change
 from boardgen.rf.judge import JUDGED, Judged, judge
 from boardgen.rf.prediction import Prediction
+from boardgen.rf.quantities import QUANTITIES
 from boardgen.rf.response import predict
+from boardgen.rf.stray_ends import Ends, figures_at_ends
+from boardgen.rf.unknowns import unknowns
+from boardgen.stages.lines import ac_ground_nets
 
 
 class Candidate(Struct, frozen=True, dict=True):
@@ -26,12 +32,15 @@ class Candidate(Struct, frozen=True, dict=True):
     request: Request
     choices: Choices
     taken: tuple[Change, ...]
+    copper: Parasitics | None = None
 
     @cached_property
     def prediction(self) -> Prediction:
         """What it would do."""
         netlist = freeze(self.request, compose(self.request, self.choices))
-        return Prediction(self.request, self.choices, netlist)
+        grounds = ac_ground_nets(self.request)
+        copper = laid_or_assumed(self.copper, netlist, grounds) if self.copper else None
+        return Prediction(self.request, self.choices, netlist, copper)
 
     @cached_property
     def judged(self) -> tuple[Judged, ...]:
@@ -52,9 +61,32 @@ class Candidate(Struct, frozen=True, dict=True):
     def missed(self) -> float:
         """How far its judged targets are missed, 0 for none; infinite where it cannot be predicted."""
         try:
-            return sum(_missed(judged) for judged in self.judged)
+            return missed(self.judged)
         except (InputError, ValueError):
             return inf
+
+    @cached_property
+    def at_ends(self) -> Ends:
+        """Its targets' figures with all strays at their least, and at their most."""
+        network = self.prediction.network
+        return figures_at_ends(self.request.spec, network, [one for one in unknowns(network) if one.is_stray])
+
+    def lessens(self, base: Candidate, wanted: Mapping[str, float]) -> bool:
+        """Whether a missed target of the base is nearer by as much as is wanted, and at both ends of the strays too.
+
+        A figure that more of a stray would better is none to go by. `wanted` has by target the least gain.
+        """
+        before = {j.target: j for j in base.judged if j.state == "falls short"}
+        gains = []
+        for judged in self.judged:
+            if judged.target not in before or judged.achieved is None:
+                continue
+            sign = 1 if QUANTITIES[judged.quantity].larger_is_better else -1
+            old = before[judged.target].achieved or 0.0
+            ends = zip(self.at_ends[judged.quantity], base.at_ends[judged.quantity], strict=True)
+            everywhere = all(sign * (new - had) >= 0 for new, had in ends)
+            gains.append(everywhere and sign * (judged.achieved - old) >= wanted[judged.target])
+        return any(gains)
 
     @property
     def rank(self) -> tuple[float, int]:
@@ -62,8 +94,12 @@ class Candidate(Struct, frozen=True, dict=True):
         return self.missed, len(self.taken)
 
 
+def missed(judged: Sequence[Judged]) -> float:
+    """How far targets are missed in all, as shares of each; 0 for none."""
+    return sum(_missed(one) for one in judged)
+
+
 def _missed(judged: Judged) -> float:
-    """0 where it is met, else by how much, as a share of the target."""
     if judged.state != "falls short" or judged.margin is None:
         return 0.0
     return max(0.0, 1 / max(judged.margin, 1e-9) - 1)

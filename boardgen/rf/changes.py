@@ -8,6 +8,9 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from boardgen.request import Request
+from boardgen.sizing.preference import preferred
+from boardgen.sizing.transformer import ranked_windings
+from boardgen.spec.keys import Spec
 
 MOST_EXTRA_TURNS = 3
 Apply = Callable[[Request], Request]
@@ -16,7 +19,8 @@ Apply = Callable[[Request], Request]
 class Change(Struct, frozen=True):
     """One change: in words, the targets it may help, and the key that keeps it from being made unasked, "" for none.
 
-    `stated` is whether the user wrote that key; if not, the change would alter what kind of board it is.
+    `stated` is whether the user wrote that key; if not, the change would alter what kind of board it is. `unwanted` is
+    a winding that nobody wants to wind.
     """
 
     words: str
@@ -24,6 +28,7 @@ class Change(Struct, frozen=True):
     apply: Apply
     against: str = ""
     stated: bool = False
+    unwanted: bool = False
 
 
 LOSS = frozenset({"insertion_loss", "return_loss"})
@@ -31,42 +36,69 @@ COMMON_MODE = frozenset({"common_mode"})
 ISOLATION = frozenset({"isolation"})
 
 
-def changes(request: Request) -> Iterator[Change]:
-    """Every single change on offer, in order of preference. A part that is pinned in the specification stays."""
-    yield from _turns(request)
-    yield from _parts(request, "core", "core", LOSS | COMMON_MODE)
+def changes(request: Request, core: str, asked: Request) -> Iterator[Change]:
+    """Every single change on offer, in order of preference; windings that nobody wants to wind come last.
+
+    Parameters
+    ----------
+    request : the board that is changed
+    core : the key of its core, "" for none
+    asked : as the user asked for it: what is pinned there stays, and changes of it are told as against it
+
+    """
+    windings = list(_windings(request, core, asked))
+    yield from (change for change in windings if not change.unwanted)
     fed = any(s.feed for s in request.strips)
     if fed:
-        yield from _parts(request, "choke", "choke", LOSS)
-        yield from _parts(request, "supply_choke", "choke", COMMON_MODE)
-        yield from _parts(request, "bifilar_choke", "bifilar choke", COMMON_MODE)
+        yield from _parts(request, asked, "choke", "choke", LOSS)
+        yield from _parts(request, asked, "supply_choke", "choke", COMMON_MODE)
+        yield from _parts(request, asked, "bifilar_choke", "bifilar choke", COMMON_MODE)
         for arrangement in ("local rail", "common-mode choked"):
             yield from _switching(request, "feed_arrangement", arrangement, COMMON_MODE)
     yield from _switching(request, "idle", "terminated", ISOLATION)
-    yield from _parts(request, "relay", "relay", ISOLATION)
+    yield from _parts(request, asked, "relay", "relay", ISOLATION)
     yield from _switching(request, "relays_in_series", 2, ISOLATION)
+    yield from (change for change in windings if change.unwanted)
 
 
-def _turns(request: Request) -> Iterator[Change]:
-    if any(s.braid_breaker for s in request.strips):
-        for extra in range(1, MOST_EXTRA_TURNS + 1):
-            words = f"{extra} more turn{'s' if extra > 1 else ''} on each winding"
-            yield Change(words, LOSS, lambda r, n=extra: replace(r, extra_turns=n))  # type: ignore[misc]
+def _windings(request: Request, core: str, asked: Request) -> Iterator[Change]:
+    """Other cores and more turns."""
+    pinned = asked.spec.parts.core
+    free = replace(request, spec=_with_parts(request.spec, core=None, output_core=asked.spec.parts.output_core))
+    for winding in ranked_windings(free, MOST_EXTRA_TURNS):
+        key, extra = winding.core.key, winding.extra_turns
+        same = key == core
+        if (same and extra == request.extra_turns) or (pinned is not None and not same and extra):
+            continue
+        targets = LOSS if extra else LOSS | COMMON_MODE
+        output = asked.spec.parts.output_core or key
+
+        def change(asked_for: Request, key: str = key, extra: int = extra, output: str = output) -> Request:
+            spec = _with_parts(asked_for.spec, core=key, output_core=output)
+            return replace(asked_for, spec=spec, extra_turns=extra)
+
+        more = f"{extra} more turn{'s' if extra > 1 else ''} on each winding" if extra else ""
+        words = more if same and extra else ", ".join(filter(None, (f"core {winding.core.number}", more)))
+        against = "parts.core" if pinned is not None and not same else ""
+        yield Change(words, targets, change, against, stated=bool(against), unwanted=not winding.wanted)
 
 
-def _parts(request: Request, role: str, kind: str, targets: frozenset[str]) -> Iterator[Change]:
-    if getattr(request.spec.parts, role) is not None:
-        return
-    for part in request.catalogue.of_kind(kind):
+def _with_parts(spec: Spec, **parts: str | None) -> Spec:
+    return spec.model_copy(update={"parts": spec.parts.model_copy(update=parts)})
 
-        def change(asked: Request, key: str = part.key) -> Request:
-            update = {role: key}
-            if role == "core" and asked.spec.parts.output_core is None:
-                update["output_core"] = key
-            parts = asked.spec.parts.model_copy(update=update)
-            return replace(asked, spec=asked.spec.model_copy(update={"parts": parts}))
 
-        yield Change(f"{role.replace('_', ' ')} {part.number}", targets, change)
+def _parts(request: Request, asked: Request, role: str, kind: str, targets: frozenset[str]) -> Iterator[Change]:
+    pinned = getattr(asked.spec.parts, role)
+    now = getattr(request.spec.parts, role)
+    for part in preferred(replace(request, spec=_with_parts(request.spec, **{role: None})), kind, role):
+        if part.key == now:
+            continue
+
+        def change(asked_for: Request, key: str = part.key) -> Request:
+            return replace(asked_for, spec=_with_parts(asked_for.spec, **{role: key}))
+
+        against = "" if pinned is None else f"parts.{role}"
+        yield Change(f"{role.replace('_', ' ')} {part.number}", targets, change, against, stated=bool(against))
 
 
 def _switching(request: Request, key: str, value: object, targets: frozenset[str]) -> Iterator[Change]:

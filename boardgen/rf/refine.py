@@ -1,45 +1,62 @@
 """Refinement by prediction: changes are taken, the most preferred first, until the targets hold or nothing helps.
 
 A greedy search, at most MOST_STEPS changes deep. The boards one change away are sized and predicted in the order in
-which `changes` offers them, which is the order of preference: more turns of the same core, then other parts in the
-order of the catalogue. No price is asked, so that one specification makes one board. Only those that are reached are
-sized, and predicted at the worst frequencies of the board before first, over the whole grid only where these hold.
+which `changes` offers them, which is the order of preference. No price is asked, so that one specification makes one
+board. Only those that are reached are sized, and predicted at the worst frequencies of the board before first, over the
+whole grid only where these hold. A change is worth its trouble where it betters a missed target by a quarter of what
+the figure may be worse than stated, and does so with all strays at either end of their ranges.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterator, Mapping
 from functools import cached_property
+from itertools import islice
 from math import inf
 
 from msgspec import Struct
 
 from boardgen.circuit.worst_loads import with_worst_loads
 from boardgen.model.choices import Choices
-from boardgen.model.problem import InputError, Place, Problem
+from boardgen.model.parasitics import Parasitics
+from boardgen.model.problem import InputError, Problem
 from boardgen.request import Request
 from boardgen.rf.candidate import Candidate
 from boardgen.rf.changes import Change, changes
 from boardgen.rf.prediction import Prediction
-from boardgen.rf.target_report import reached
-from boardgen.rf.unreachable_targets import none_holds
+from boardgen.rf.quantities import QUANTITIES
+from boardgen.rf.refinement_report import Advice, Price, Taken, advised, no_price, none_holds, noted, would_do
+from boardgen.rf.stray_ends import COPPER_LAID, copper_decides, figures_at_ends
+from boardgen.rf.unknowns import unknowns
 from boardgen.sizing.size import Sizer
 
 MOST_STEPS = 3
 LEAST_GAIN = 0.01
 """A change that meets no target must lessen what is missed by this share of a target to be worth its trouble."""
+WORTH = 0.25
+"""A change must better a missed target by this share of what the figure may be worse than stated."""
+MOST_AGAINST = 6
+"""So many changes of each key that the specification decides otherwise are tried, to advise the best of them."""
+MOST_FOLLOWING = 6
+"""So many boards after the one that was taken are tried for the next best."""
 
 
 class Refined(Struct, frozen=True, dict=True):
     """The board that was found, what was changed to get there, and what to say about it.
 
-    `notes` tell the changes, `unmet` which targets no board held that was tried, and what else would help.
+    `tried` are the boards of a search that met nothing, `advice` what was not done; both are empty where targets hold.
     """
 
-    prediction: Prediction
-    taken: tuple[str, ...]
-    notes: tuple[Problem, ...] = ()
-    unmet: tuple[Problem, ...] = ()
+    found: Candidate
+    taken: tuple[Taken, ...] = ()
+    tried: tuple[Candidate, ...] = ()
+    advice: tuple[Advice, ...] = ()
+
+    @property
+    def prediction(self) -> Prediction:
+        """Of the board before layout, or with the copper of another."""
+        return self.found.prediction
 
     @cached_property
     def choices(self) -> Choices:
@@ -47,109 +64,159 @@ class Refined(Struct, frozen=True, dict=True):
         of = self.prediction
         return with_worst_loads(of.request, of.choices, of.netlist)
 
+    @cached_property
+    def copper_decides(self) -> bool:
+        """Whether copper that is only assumed may decide a target, so that the board is laid out to tell."""
+        network = self.prediction.network
+        copper = [one for one in unknowns(network) if one.is_copper]
+        ends = figures_at_ends(self.prediction.request.spec, network, copper, COPPER_LAID)
+        return copper_decides(self.found.judged, ends, coupled=len(network.antennas) > 1)
+
     @property
     def problems(self) -> tuple[Problem, ...]:
         """What falls short or is to be known of the values and targets before layout."""
         return (*self.choices.problems, *self.verdict(self.prediction))
 
-    def verdict(self, prediction: Prediction) -> tuple[Problem, ...]:
+    def verdict(self, prediction: Prediction, price: Price = no_price) -> tuple[Problem, ...]:
         """What is said of the targets as this prediction of the board judges them.
 
         With the copper of the layout all may hold that did not without it.
         """
+        notes = tuple(noted(taken, price) for taken in self.taken)
         short = any(judged.state == "falls short" for judged in prediction.judged)
-        return (*self.notes, *(self.unmet if short else ()), *prediction.problems)
+        return (*notes, *(self._unmet(price) if short and self.tried else ()), *prediction.problems)
+
+    def _unmet(self, price: Price) -> tuple[Problem, ...]:
+        """What came closest, and what can be done."""
+        advice = (advised(self.found, one, price) for one in self.advice)
+        return (none_holds(self.found, self.tried), *advice, *would_do(self.found))
 
 
 class Boards:
     """Makes the boards that are tried; what a change of the transformers leaves as it is, is sized once."""
 
-    def __init__(self) -> None:
-        self._sizer = Sizer()
+    def __init__(self, asked: Request, copper: Parasitics | None) -> None:
+        self._asked, self._copper, self._sizer = asked, copper, Sizer()
 
-    def first(self, request: Request) -> Candidate:
+    def first(self) -> Candidate:
         """The board as it was asked for. Raises InputError as sizing does."""
-        return Candidate(request, self._sizer.size(request), ())
+        return Candidate(self._asked, self._sizer.size(self._asked), (), self._copper)
 
-    def changed(self, base: Candidate, change: Change) -> Candidate | None:
-        """None where the change leaves nothing to size, or where a rule of sizing falls short that was met before."""
+    def in_order(self, base: Candidate, *, free: bool) -> Iterator[Candidate]:
+        """Boards one change away that may help, the most preferred first; the others are sized when asked.
+
+        None where a change leaves nothing to size, or where a rule of sizing falls short that was met before.
+        """
+        short = {j.target for j in base.judged if j.state == "falls short"}
+        core = next((c.part for c in base.choices.values if c.role == "turns"), "")
+        tried = Counter[str]()
+        for change in changes(base.request, core, self._asked):
+            if not change.targets & short or bool(change.against) == free or tried[change.against] == MOST_AGAINST:
+                continue
+            tried[change.against] += not free
+            if made := self._changed(base, change):
+                yield made
+
+    def _changed(self, base: Candidate, change: Change) -> Candidate | None:
         request = change.apply(base.request)
         try:
             choices = self._sizer.size(request)
         except (InputError, ValueError):
             return None
-        return None if _short(choices) - _short(base.choices) else Candidate(request, choices, (*base.taken, change))
+        taken = (*base.taken, change)
+        return None if _short(choices) - _short(base.choices) else Candidate(request, choices, taken, self._copper)
 
 
-def refine(request: Request) -> Refined:
+def refine(request: Request, copper: Parasitics | None = None) -> Refined:
     """The most preferred board on offer whose judged targets hold, found by up to three changes.
 
     Keys that the specification states are kept, and all of [switching] unless its `refine` is "all"; what a change
     of them would do is said where nothing else helps.
-    Raises InputError as sizing does.
+
+    Parameters
+    ----------
+    copper : what the layout of the board adds, where one was laid out already; else it is assumed
+
+    Raises
+    ------
+    InputError
+        As sizing does.
+
     """
-    boards = Boards()
-    first = boards.first(request)
-    if first.missed == 0:
-        return Refined(first.prediction, ())
-    best, seen = first, [first]
-    for _ in range(MOST_STEPS):
-        new: list[Candidate] = []
-        worst = [j.at_hz for j in best.judged if j.state == "falls short" and j.at_hz is not None]
-        for candidate in _in_order(boards, best):
-            new.append(candidate)
+    boards = Boards(request, copper)
+    best = boards.first()
+    seen, taken, little = [best], list[Taken](), list[Candidate]()
+    while best.missed and len(taken) < MOST_STEPS:
+        step = _step(boards, best)
+        seen += [t for t in step.tried if t.missed < inf]
+        little += step.too_little
+        if step.better is None:
+            break
+        taken.append(Taken(best, step.better, step.following))
+        best = step.better
+    if not best.missed:
+        return Refined(best, tuple(taken))
+    return Refined(best, tuple(taken), tuple(seen), tuple(_advice(boards, best, little)))
+
+
+class _Step(Struct, frozen=True):
+    """The better board, None for none, the next that would have done, those tried, and those that better too little."""
+
+    better: Candidate | None
+    following: Candidate | None
+    tried: tuple[Candidate, ...]
+    too_little: tuple[Candidate, ...]
+
+
+def _step(boards: Boards, best: Candidate) -> _Step:
+    """The first board one change away that meets everything, else the one that misses least."""
+    worst = [j.at_hz for j in best.judged if j.state == "falls short" and j.at_hz is not None]
+    least = _least_gains(best)
+    tried, little = list[Candidate](), list[Candidate]()
+    offered = boards.in_order(best, free=True)
+
+    def meeting() -> Iterator[Candidate]:
+        for candidate in offered:
+            tried.append(candidate)
             if not candidate.misses_at(worst) and candidate.missed == 0:
-                better = candidate
-                break
-        else:
-            better = min(new, key=lambda t: t.rank, default=best)
-        seen += [t for t in new if t.missed < inf] if better.missed else []
-        if better.missed > 0 and better.missed > best.missed - LEAST_GAIN:
-            break
-        best = better
-        if best.missed == 0:
-            break
-    notes = tuple(_note(change) for change in best.taken)
-    against = () if best.missed == 0 else (none_holds(best, seen), *_against(boards, best))
-    return Refined(best.prediction, tuple(m.words for m in best.taken), notes, against)
+                if candidate.lessens(best, least):
+                    yield candidate
+                else:
+                    little.append(candidate)
+
+    better = next(meeting(), None)
+    if better is not None:
+        later = (t for t in islice(offered, MOST_FOLLOWING) if not t.misses_at(worst) and t.missed == 0)
+        return _Step(better, next((t for t in later if t.lessens(best, least)), None), (), tuple(little))
+    nearer = (t for t in sorted(tried, key=lambda t: t.rank) if t.missed <= best.missed - LEAST_GAIN)
+    # what meets nothing is no reason to wind hair wire
+    worth = (t for t in nearer if t.missed > 0 and not t.taken[-1].unwanted)
+    found = next((t for t in worth if t.lessens(best, least)), None)
+    return _Step(found, None, tuple(tried), tuple(little))
 
 
-def _in_order(boards: Boards, base: Candidate) -> Iterator[Candidate]:
-    """Boards one change away from `base`, the most preferred first; the others are sized when asked."""
-    for change in _helping(base, free=True):
-        if (made := boards.changed(base, change)) is not None:
-            yield made
+def _least_gains(best: Candidate) -> Mapping[str, float]:
+    """How much each missed target must gain for a change to be worth it."""
+    gains = {}
+    for verdict in best.prediction.verdicts:
+        judged, bound = verdict.judged, verdict.bound
+        if judged.state == "falls short" and bound is not None:
+            larger = QUANTITIES[judged.quantity].larger_is_better
+            gains[judged.target] = WORTH * abs(bound.nominal - (bound.lowest if larger else bound.highest))
+    return gains
 
 
-def _helping(base: Candidate, *, free: bool) -> Iterator[Change]:
-    """Changes that may help a missed target."""
-    missed = {j.target for j in base.judged if j.state == "falls short"}
-    return (change for change in changes(base.request) if change.targets & missed and bool(change.against) != free)
+def _advice(boards: Boards, best: Candidate, little: list[Candidate]) -> Iterator[Advice]:
+    """What would lessen what is missed and was not done: of each key the board that it helps most, at most two."""
+    by_key: dict[str, list[Candidate]] = {}
+    for candidate in boards.in_order(best, free=False):
+        by_key.setdefault(candidate.taken[-1].against, []).append(candidate)
+    least = [min(of_key, key=lambda t: t.rank) for of_key in by_key.values()]
+    helping = sorted((t for t in least if t.missed < best.missed), key=lambda t: t.rank)
+    yield from (Advice(t, too_little=True) for t in little[:1])
+    yield from (Advice(t) for t in helping[: 2 - len(little[:1])])
 
 
 def _short(choices: Choices) -> set[tuple[str, str]]:
     """The rules that fall short, each with its place."""
     return {(p.id, p.place.key) for p in choices.problems if p.severity == "shortfall"}
-
-
-def _note(change: Change) -> Problem:
-    return Problem(
-        "R002 refined", "note", Place(key="prediction"), f"chosen by it: {change.words}", "", "Pin it to keep it."
-    )
-
-
-def _against(boards: Boards, best: Candidate) -> tuple[Problem, ...]:
-    """What a key would have to be that the user wrote, or that decides what kind of board it is."""
-    tried = (boards.changed(best, change) for change in _helping(best, free=False))
-    helping = [t for t in tried if t is not None and t.missed < best.missed]
-    if not helping:
-        return ()
-    found = min(helping, key=lambda t: t.rank)
-    change = found.taken[-1]
-    decided = ", which the specification decides otherwise," if change.stated else ""
-    reach = "every judged target would hold" if found.missed == 0 else "the targets would be missed by less"
-    short = {j.target for j in best.judged if j.state == "falls short"}
-    figures = "; ".join(reached(j) for j in found.judged if j.target in short)
-    text = f"with {change.words}{decided} {reach}: {figures}, before layout"
-    hint = "" if change.stated else 'Write it under [switching], or refine = "all" there to have it done.'
-    return (Problem("R003 would help", "note", Place(key=change.against), text, "", hint),)

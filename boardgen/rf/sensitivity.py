@@ -17,6 +17,7 @@ from boardgen.rf.judge import Judged, judge
 from boardgen.rf.network import Draws, Network
 from boardgen.rf.quantities import QUANTITIES, read
 from boardgen.rf.response import predict
+from boardgen.rf.unknowns import ONE_LAW, STRAYS, Place
 from boardgen.rf_network.device_models import Array
 from boardgen.rf_network.element import COPPER, Element, Parameter
 from boardgen.spec.keys import Spec
@@ -24,18 +25,11 @@ from boardgen.spec.keys import Spec
 STEP: Final = 0.1
 """Each value is raised by this share to see what it does."""
 FURTHEST: Final = 10.0
-"""Changes by more than this factor are not proposed."""
-FACTORS: Final = np.concatenate([np.geomspace(1, FURTHEST, 41), np.geomspace(1, 1 / FURTHEST, 41)[1:]])
-Place = tuple[int, str]
-"""An element by its position, and the name of a parameter of it."""
+"""Less than this share of a stray is not proposed. Other parts are tried themselves, by refinement."""
+FACTORS: Final = np.geomspace(1, 1 / FURTHEST, 41)
 Group = tuple[str, str]
 """A law and a parameter of it: all parts of one kind changed alike."""
 UNCHANGEABLE: Final = frozenset({"split", "permeability scale", "first turns", "second turns"})
-STRAYS: Final = frozenset({
-    "interwinding capacitance", "parallel capacitance", "leakage inductance", "first leakage", "second leakage",
-    "first proximity", "second proximity",
-})  # fmt: skip
-"""What nobody winds more of on purpose, beside all that is assumed and every capacitance that is no capacitor."""
 COARSE_POINTS: Final = 15
 MOST_FACTORS: Final = 6
 
@@ -51,7 +45,7 @@ class Influence(Struct, frozen=True):
 
 
 class Remedy(Struct, frozen=True):
-    """All values of one kind times a factor, with which the target holds in the whole band, all states and ports."""
+    """All strays of one kind times a factor below 1, with which the target holds in the whole band, at every port."""
 
     law: str
     name: str
@@ -150,19 +144,11 @@ def _changeable(name: str, value: float) -> bool:
 def _remedies(spec: Spec, network: Network, judged: Judged) -> Iterator[Remedy]:
     """Those that hold, smallest change first; each is judged when it is asked for."""
     groups: dict[Group, list[Place]] = {}
-    strays: set[Group] = set()
     for at, element in enumerate(network.elements):
         for p in element.parameters:
-            if _changeable(p.name, p.value) and element.ref != COPPER:
-                law = "interwinding" if element.law in ("starts", "ends") else element.law
-                groups.setdefault((law, p.shown), []).append((at, p.name))
-                if _stray(element, p):
-                    strays.add((law, p.shown))
-    helping = [
-        (group, factors)
-        for group, places in groups.items()
-        if (factors := _meeting(network, judged, places, only_less=group in strays))
-    ]
+            if _changeable(p.name, p.value) and element.ref != COPPER and _stray(element, p):
+                groups.setdefault((ONE_LAW.get(element.law, element.law), p.shown), []).append((at, p.name))
+    helping = [(group, factors) for group, places in groups.items() if (factors := _meeting(network, judged, places))]
     for group, factors in sorted(helping, key=lambda pair: abs(np.log(pair[1][0]))):
         for factor in factors[::2][:MOST_FACTORS]:
             if _holds(spec, network, judged, groups[group], factor):
@@ -175,15 +161,15 @@ def _stray(element: Element, parameter: Parameter) -> bool:
     return element.law == "capacitance" or parameter.name in STRAYS or parameter.standing == "assumed"
 
 
-def _meeting(network: Network, judged: Judged, places: Sequence[Place], *, only_less: bool) -> list[float]:
-    """Factors with which the figure meets the target where it was worst, smallest change first."""
+def _meeting(network: Network, judged: Judged, places: Sequence[Place]) -> list[float]:
+    """Factors below 1 with which the figure meets the target where it was worst, smallest change first."""
     sign = 1 if QUANTITIES[judged.quantity].larger_is_better else -1
     operated, point = network.operated(judged.selected), np.array([judged.at_hz])
     draws = _draws(network, [places] * len(FACTORS), FACTORS.tolist())
     solution = network.solve(operated, network.state(operated, point, draws, len(FACTORS)))
     figures = read(solution, judged.quantity, judged.port)[:, 0]
     meeting = [float(f) for f, v in zip(FACTORS, figures, strict=True) if sign * (v - judged.wanted) >= 0]
-    return sorted((f for f in meeting if f < 1 or not only_less), key=lambda f: abs(np.log(f)))
+    return sorted((f for f in meeting if f < 1), reverse=True)
 
 
 def _holds(spec: Spec, network: Network, judged: Judged, places: Collection[Place], factor: float) -> bool:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from math import inf
+
 from boardgen.model.netlist import Netlist
 from boardgen.rf.judge import Judged
 from boardgen.rf.quantities import QUANTITIES
+from boardgen.rf.response import CREDIBLE_DB
 from boardgen.rf.sensitivity import STEP, Influence, Limit, Remedy
 from boardgen.rf_network.element import COPPER
 from boardgen.spec import quantity
@@ -41,8 +44,9 @@ def reached(judged: Judged) -> str:
     """The figure and where it is met."""
     if judged.achieved is None or judged.at_hz is None:
         return f"{judged.quantity} is not judged"
-    achieved, at = quantity.format(judged.achieved, judged.unit, 3), quantity.format(judged.at_hz, "Hz", 4)
-    return f"{judged.quantity} is {achieved} at {at}"
+    at, most = quantity.format(judged.at_hz, "Hz", 4), CREDIBLE_DB.get(judged.quantity, inf)
+    better = "better than " if judged.achieved > most else ""
+    return f"{judged.quantity} is {better}{quantity.format(min(judged.achieved, most), judged.unit, 3)} at {at}"
 
 
 def wanted(judged: Judged) -> str:

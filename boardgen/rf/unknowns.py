@@ -21,6 +21,11 @@ Place = tuple[int, str]
 OF_A_LOT: Final = frozenset({"permeability scale"})
 """Tolerances that all parts of one lot share."""
 ONE_LAW: Final = {"starts": "interwinding", "ends": "interwinding"}
+STRAYS: Final = frozenset({
+    "interwinding capacitance", "parallel capacitance", "leakage inductance", "first leakage", "second leakage",
+    "first proximity", "second proximity",
+})  # fmt: skip
+"""What nobody winds more of on purpose, beside all that is assumed and every capacitance that is no capacitor."""
 COPPER_NAME: Final = "copper capacitance"
 COUPLING_NAME: Final = "coupling from strip to strip"
 
@@ -49,6 +54,16 @@ class Unknown(Struct, frozen=True):
     def stated(self) -> float:
         """The share of the range at which the stated value lies."""
         return (self.value - self.low) / (self.high - self.low)
+
+    @property
+    def is_stray(self) -> bool:
+        """Whether it is what nobody wants, and no part's own tolerance."""
+        return self.assumed or any(name in STRAYS for _, name in self.places)
+
+    @property
+    def is_copper(self) -> bool:
+        """Whether a layout decides it."""
+        return not self.part
 
     def at(self, share: float) -> float:
         """The number at that share of its range."""

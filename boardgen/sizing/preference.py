@@ -46,11 +46,15 @@ def rank(request: Request, part: Part) -> Rank:
 
 def winding_rank(request: Request, core: Part, wire: Part, passes: int) -> Rank:
     """The same of a wound core with so many passes through each hole."""
-    bare_m = wire.figures["diameter"].value
-    unwanted = float(bare_m < LEAST_WIRE_M or passes > MOST_PASSES)
+    unwanted = float(not is_wanted(wire, passes))
     if request.spec.prefer.parts == "easy to build":
-        return unwanted, -bare_m, float(passes > EASY_PASSES), *rank(request, core)
+        return unwanted, -wire.figures["diameter"].value, float(passes > EASY_PASSES), *rank(request, core)
     return unwanted, *rank(request, core)
+
+
+def is_wanted(wire: Part, passes: int) -> bool:
+    """Whether somebody would want to wind so many passes of this wire through each hole."""
+    return wire.figures["diameter"].value >= LEAST_WIRE_M and passes <= MOST_PASSES
 
 
 def area_m2(request: Request, part: Part) -> float:

@@ -11,6 +11,9 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping, Sequence
 
+from msgspec import Struct
+from msgspec.structs import replace
+
 from boardgen.handbook import winding as formulas
 from boardgen.kinds.core import LEAD_M
 from boardgen.model.choice import Choice, Subject
@@ -24,7 +27,7 @@ from boardgen.sizing import rules
 from boardgen.sizing.compensation import compensation
 from boardgen.sizing.core import core
 from boardgen.sizing.measured_winding import measured_problems
-from boardgen.sizing.preference import winding_rank
+from boardgen.sizing.preference import Rank, is_wanted, winding_rank
 from boardgen.sizing.winding import MOST_TURNS, Way, Winding, thickest_that_fits_m, winding_length_m, wound
 from boardgen.spec import quantity
 from boardgen.spec.strip import Strip
@@ -59,7 +62,7 @@ def _best(request: Request, strip: Strip) -> Winding:
     def worst(winding: Winding) -> float:
         return max(winding.shortages(band.impedance, band.highest).values())
 
-    windings = [w for ways in _windings(request, strip, wires) for w in ways]
+    windings = [w for _, ways in _ordered(request, strip, wires) for w in ways]
     for winding in windings:
         # the field of a winding that cannot be wound is solved only where none can
         if winding.can_be_wound and worst(winding) <= 1 + 1e-9:
@@ -67,6 +70,31 @@ def _best(request: Request, strip: Strip) -> Winding:
     if not windings:
         raise InputError([_no_table(request, strip)])
     return _nearest(windings, worst)
+
+
+class RankedWinding(Struct, frozen=True):
+    """A core with so many turns beyond the fewest, and whether somebody would want to wind it."""
+
+    core: Part
+    extra_turns: int
+    wanted: bool
+
+
+def ranked_windings(request: Request, most_extra: int) -> tuple[RankedWinding, ...]:
+    """Every core with up to so many more turns that can be wound at the antennas, the most preferred first."""
+    strip = next((s for s in request.strips if s.braid_breaker), None)
+    if strip is None:
+        return ()
+    wires = candidates(request, "winding wire", "wire")
+    found = []
+    for extra in range(most_extra + 1):
+        for number, (order, ways) in enumerate(_ordered(replace(request, extra_turns=extra), strip, wires)):
+            if ways[0].can_be_wound:
+                part = ways[0].core.part
+                found.append(
+                    ((order, extra, number), RankedWinding(part, extra, is_wanted(ways[0].wire, ways[0].passes)))
+                )
+    return tuple(winding for _, winding in sorted(found, key=lambda pair: pair[0]))
 
 
 def _nearest(windings: Sequence[Winding], worst: Callable[[Winding], float]) -> Winding:
@@ -81,8 +109,8 @@ def _nearest(windings: Sequence[Winding], worst: Callable[[Winding], float]) -> 
     return best
 
 
-def _windings(request: Request, strip: Strip, wires: tuple[Part, ...]) -> list[tuple[Winding, ...]]:
-    """Each core on offer in every way to wind it, the most preferred first."""
+def _ordered(request: Request, strip: Strip, wires: tuple[Part, ...]) -> list[tuple[Rank, tuple[Winding, ...]]]:
+    """Each core on offer in every way to wind it with its rank, the most preferred first."""
     band, kept = request.spec.band, request.kept.get(_pin(request, strip))
     found = []
     for part in _cores(request, strip):
@@ -92,10 +120,9 @@ def _windings(request: Request, strip: Strip, wires: tuple[Part, ...]) -> list[t
             own = request.spec.measured.transformer if part.key == request.spec.parts.core else None
             impedances = band.impedance, strip.impedance
             ways = tuple(wound(one, wires, *impedances, _ways(request), request.extra_turns, own))
-            passes = ways[0].turns + ways[0].port_turns
-            order = (part.key != kept, not has_pattern(part), *winding_rank(request, part, ways[0].wire, passes))
-            found.append((order, ways))
-    return [ways for _, ways in sorted(found, key=lambda pair: pair[0])]
+            own_rank = winding_rank(request, part, ways[0].wire, ways[0].passes)
+            found.append(((float(part.key != kept), float(not has_pattern(part)), *own_rank), ways))
+    return sorted(found, key=lambda pair: pair[0])
 
 
 def _ways(request: Request) -> tuple[Way, ...]:

@@ -79,6 +79,11 @@ class Winding(Struct, frozen=True):
         return two_hole_winding.leakage(self.laid).proximity
 
     @property
+    def passes(self) -> int:
+        """Wires through each hole."""
+        return self.turns + self.port_turns
+
+    @property
     def style(self) -> WindingStyle:
         """How the windings lie."""
         return self.laid.style

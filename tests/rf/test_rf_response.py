@@ -14,7 +14,7 @@ from boardgen.rf.feed_path import feed_paths
 from boardgen.rf.judge import judge
 from boardgen.rf.network import network
 from boardgen.rf.response import predict
-from boardgen.rf.sensitivity import STRAYS, limits
+from boardgen.rf.sensitivity import limits
 from boardgen.rf.tolerance import tolerance
 from boardgen.spec.load import read_text
 from tests.evidence import loss
@@ -149,9 +149,9 @@ def test_what_limits_isolation_is_the_open_contact():
 
 
 @pytest.mark.parametrize("board", ["plain feed", "default", "low band"])
-def test_a_remedy_holds_in_the_whole_band_and_is_no_stray(board):
+def test_a_remedy_holds_in_the_whole_band_and_is_less_of_a_stray(board):
     """Each is put into the network and judged again; at the worst frequency alone many would do that fail elsewhere."""
-    ways = 'common_mode = "20 kohm"\ninsertion_loss = "0.15 dB"\nisolation = "70 dB"\n'
+    ways = 'common_mode = "20 kohm"\ninsertion_loss = "0.15 dB"\nisolation = "88 dB"\n'
     found = make_design(Request(read_text(BOARDS[board] + "[targets]\n" + ways), catalogue()))
     proposed = 0
     for limit in found.prediction.limits:
@@ -172,7 +172,7 @@ def test_a_remedy_holds_in_the_whole_band_and_is_no_stray(board):
             response = predict(found.spec, replace(found.prediction.network, elements=elements))
             again = next(j for j in judge(found.spec, response) if j.target == limit.judged.target)
             assert again.state == "met", remedy
-            assert remedy.factor < 1 or remedy.name not in STRAYS | {"open contact capacitance", "through capacitance"}
+            assert remedy.factor < 1
     assert proposed
 
 
