@@ -15,6 +15,8 @@ from boardgen.model.part import Part
 from boardgen.spec import quantity
 
 _RECALLED_OR_ASSUMED = STANDINGS[STANDINGS.index("recalled") :]
+RUINS_FIRST = ("relay", "gas tube", "terminal", "jack", "stud", "enclosure", "core")
+"""Kinds of parts, the most ruinous first: wrong pins, wrong holes, no room in the box, not to be had."""
 _CERTAIN = ("read", "measured")
 
 
@@ -40,7 +42,14 @@ def to_verify(parts: Iterable[Part], catalogue: Catalogue) -> tuple[ToVerify, ..
     Of a part its pin map by meter comes before what `checks_of` finds.
     """
     found = {str(check): check for part in parts for check in (*_meter_test(part), *checks_of(part, catalogue))}
-    return tuple(sorted(found.values(), key=lambda check: not check.ruins_the_board))
+    return tuple(sorted(found.values(), key=_rank))
+
+
+def _rank(check: ToVerify) -> tuple[bool, int]:
+    """What can ruin the board by how sure that is, then the rest as it comes."""
+    kind = check.part.kind
+    place = RUINS_FIRST.index(kind) if kind in RUINS_FIRST else len(RUINS_FIRST)
+    return (False, place) if check.ruins_the_board else (True, 0)
 
 
 def patterns_to_verify(parts: Iterable[Part], catalogue: Catalogue) -> tuple[str, ...]:

@@ -11,6 +11,7 @@ from boardgen.documents.bench_bill import bench_bill
 from boardgen.documents.board_editor import editor_files
 from boardgen.documents.book.book import book_files
 from boardgen.documents.book.source import StationSide
+from boardgen.documents.box import box_of
 from boardgen.documents.fabrication import MARK, fabrication_files
 from boardgen.documents.json.document import json_bytes
 from boardgen.documents.json.response import targets_document
@@ -27,6 +28,8 @@ from boardgen.documents.plots.response import response_svg
 from boardgen.documents.response import copper_basis, state_files
 from boardgen.documents.response_table import response_csv
 from boardgen.formats.manifest import digest_of_made
+from boardgen.sizing.cable_places import COLOURED
+from boardgen.spec import quantity
 
 
 def build_files(
@@ -60,7 +63,15 @@ def build_files(
     }
     drawings = {
         **_board_drawings(design),
-        "labels.svg": labels(design.netlist, design.bill, digest_of_made(made), date, paper),
+        "labels.svg": labels(
+            design.netlist,
+            design.bill,
+            digest_of_made(made),
+            date,
+            paper,
+            fed={s.label: quantity.format(s.feed.voltage, "V") for s in design.request.strips if s.feed},
+            in_network_colours=design.spec.control.conductors == COLOURED,
+        ),
         "response.svg": response_svg(design.prediction),
         "schematic.svg": schematic(design.netlist, date, paper),
     }
@@ -82,17 +93,18 @@ def board_files(design: Design, names: Names, date: str, *, dxf: bool = False) -
     )
     files |= editor_files(design, names, date, MARK if made.faults else "")
     if dxf:
-        files["drill-template.dxf"] = drill_dxf(made.board, _port_names(design))
+        box = box_of(design)
+        files |= {"drill-template.dxf": drill_dxf(box, _titled(design))} if box else {}
     return files
 
 
 def _board_drawings(design: Design) -> dict[str, str]:
     if design.layout is None:
         return {}
-    board = design.layout.board
-    return {**board_pictures(board), "drill-template.svg": drill_template(board, _port_names(design))}
+    box = box_of(design)
+    template = {"drill-template.svg": drill_template(box, _titled(design))} if box else {}
+    return {**board_pictures(design.layout.board), **template}
 
 
-def _port_names(design: Design) -> dict[str, str]:
-    """The label of each port by the designator of its connector."""
-    return {c.ref: c.subject.strip for c in design.netlist.of_kind("connector")}
+def _titled(design: Design) -> str:
+    return f"{design.spec.title}, revision {design.spec.revision}"

@@ -15,7 +15,8 @@ from boardgen.request import Request, candidates
 from boardgen.sizing.cable_choices import SUBJECT as CABLE
 from boardgen.stages import STRIP_STAGES
 
-PIGTAIL_M = 0.15
+PIGTAIL_M = {"back": 0.15, "lid": 0.25}
+"""By where the board is screwed: one in the lid leaves a loop, so that the lid opens."""
 CORNERS = 4
 SHIELD_IMPEDANCE_OHM = 60.0
 """Below this a port is taken for 50 ohm practice with BNC, above it for 75 ohm practice with F."""
@@ -95,11 +96,10 @@ def _ports(request: Request) -> list[Extra]:
     found = []
     for strip in (s for s in request.strips if s.fitted and s.connector == "pigtail"):
         low = strip.impedance < SHIELD_IMPEDANCE_OHM
-        found.append(
-            _hardware(request, "bnc-bulkhead" if low else "f-bulkhead", 1, "one a port, insulated from a metal lid")
-        )
+        found.append(_hardware(request, "bnc-bulkhead" if low else "f-bulkhead", 1, "one a port"))
         coax = request.catalogue.part("cable-coax-50" if low else "cable-coax-75")
-        found.append(Extra(coax, PIGTAIL_M, spare=True, note=f"pigtails of {PIGTAIL_M * 1e3:g} mm, an assumed length"))
+        length = PIGTAIL_M[request.spec.box.mounting]
+        found.append(Extra(coax, length, spare=True, note=f"pigtails of {length * 1e3:g} mm, an assumed length"))
     return found
 
 

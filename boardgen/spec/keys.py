@@ -352,6 +352,16 @@ class Measured(Table):
         return {key: path for key, path in named.items() if path is not None}
 
 
+class Box(Table):
+    """[box]: how the board sits in its box, and how far its connectors stand apart."""
+
+    mounting: Literal["back", "lid"] = "back"
+    """Where the board is screwed: to the "back" of the box, or to its "lid"; default "back"."""
+    pitch: Annotated[float, PlainValidator(values.measure("m", 0.015, 0.05))] = 0.02
+    """How far apart the coax connectors in the wall are, so that a spanner and a boot find room; 15 to 50 mm; default
+    20 mm."""
+
+
 class Documents(Table):
     """[documents]: how the build book is set, and on what the drawings are printed."""
 
@@ -448,6 +458,7 @@ class Spec(Table):
     feeder: Feeder = absent_table()
     measured: Measured = absent_table()
     order: Order = absent_table()
+    box: Box = absent_table()
     documents: Documents = absent_table()
 
     def __repr__(self) -> str:

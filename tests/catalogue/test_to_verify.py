@@ -1,7 +1,8 @@
 from msgspec.structs import replace
 
 from boardgen.catalogue import Catalogue, load
-from boardgen.catalogue.to_verify import UncertainFigure, patterns_to_verify, to_verify, uncertain_figures
+from boardgen.catalogue.to_verify import RUINS_FIRST, UncertainFigure, patterns_to_verify, to_verify, uncertain_figures
+from boardgen.kinds import KIND
 from boardgen.model.figure import Figure, Standing
 from boardgen.model.part import Part
 
@@ -58,6 +59,10 @@ def test_what_can_ruin_the_board_comes_first_by_kind_or_by_what_it_is_about() ->
     ranks = [(check.ruins_the_board, check.part.key) for check in found]
     assert ranks == sorted(ranks, key=lambda rank: not rank[0])
     assert {key for ruins, key in ranks if ruins} == {"a", "t"}
+    assert set(RUINS_FIRST) <= set(KIND)
+    core = replace(RELAY, key="c", kind="core")
+    ruinous = to_verify([core, turned, RELAY], Catalogue(parts={}, footprints={}, permeability={}))
+    assert list(dict.fromkeys(check.part.kind for check in ruinous if check.ruins_the_board))[:2] == ["relay", "core"]
     assert {check.sentence for check in found if not check.ruins_the_board} >= {"Look it up."}
 
 

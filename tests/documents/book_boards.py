@@ -35,7 +35,7 @@ BOARDS = {
     ),
     "cascaded, low side": text(
         "Two in series", ["north", "south"], feeds=(2,), switching="relays_in_series = 2\nidle = 'open'",
-        control="drive = 'low side'\ncables = 2",
+        control="drive = 'low side'\ncables = 2", documents="[box]\nmounting = 'lid'",
     ),
     "jack": text(
         "Jacks", ["a", "b", "c"], feeds=(1,), output=FED, control="entry = 'jack'\ncables = 2",

@@ -33,6 +33,8 @@ CASES: list[tuple[str, str, str, str]] = [
     ("no band", ANTENNA, "band", "absent"),
     ("no lowest", '[band]\nhighest = "7 MHz"\n' + ANTENNA, "band.lowest", "absent"),
     ("no highest", '[band]\nlowest = "7 MHz"\n' + ANTENNA, "band.highest", "absent"),
+    ("board beside its box", under("box", 'mounting = "side"'), "box.mounting", "back"),
+    ("connectors on each other", under("box", 'pitch = "5 mm"'), "box.pitch", "15"),
     (
         "target below the band",
         TWO + '[targets]\nisolation = "60 dB to 1 MHz"\n',

@@ -60,6 +60,9 @@ insertion_loss = "0.5 dB"
 return_loss    = "20 dB to 7 MHz"
 isolation      = "60 dB up to 3500 kHz"
 common_mode    = "5k to 1.8 MHz"
+[box]
+mounting = "lid"
+pitch    = "22 mm"
 [documents]
 decimal    = "comma"
 paper      = "Letter"

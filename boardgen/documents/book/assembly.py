@@ -62,7 +62,10 @@ def _standing(found: tuple[Step, ...]) -> Picture:
 
 def _step(source: Source, board: Board, number: int, step: Step, *, is_late: bool) -> Group:
     assembly = step.kind.assembly
-    rows = [(row.value, row.part, row.way_round, Boxes(refs, "soldered")) for row, refs in alike(step).items()]
+    rows = []
+    for row, stands in alike(step).items():
+        values = ", ".join(dict.fromkeys(stand.component.value for stand in stands))
+        rows.append((values, row.part, row.way_round, Boxes(tuple(stand.ref for stand in stands), "soldered")))
     shows = f"The board from the component side; filled in are {', '.join(plain(row[3]) for row in rows)}."
     marks = [words for words, given in ((DOTTED, assembly.mark), (BENT, step.on_end)) if given]
     pictures = step_pictures(board, step.stands, shows)
@@ -76,7 +79,7 @@ def _step(source: Source, board: Board, number: int, step: Step, *, is_late: boo
     if said:
         blocks.append(Words(" ".join(said)))
     columns = (
-        Column("Value", narrow=True), Column("Part", "code"), Column("Which way round"),
+        Column("Value"), Column("Part", "code"), Column("Which way round"),
         Column("Soldered, from left to right"),
     )  # fmt: skip
     blocks.append(Table("", columns, rows))

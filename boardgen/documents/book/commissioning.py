@@ -10,6 +10,7 @@ from boardgen.documents.book.meter_picture import meter_picture, touched
 from boardgen.documents.book.readings_words import expected, span, worked
 from boardgen.documents.book.source import Source
 from boardgen.documents.page.blocks import Block, Column, Group, Items, Picture, Section, Table, Ticks, Words
+from boardgen.model.copper import Board
 from boardgen.spec import quantity
 from boardgen.spec.strip import Strip
 
@@ -40,7 +41,8 @@ def section(source: Source) -> Section:
     )
     blocks += radio_tests.groups(source)
     do = (
-        "Make the tests in this order and write down what differs; never go on past a wrong reading: see Fault finding."
+        "Make the tests in this order and write down what differs; never go on past a wrong reading: the appendix "
+        "says where to look."
     )
     return Section("commissioning", "Commissioning sheet", do, tuple(blocks))
 
@@ -72,8 +74,13 @@ def _points(source: Source) -> list[Block]:
         "The board turned over from left to right, seen from the solder side: pins of relays, terminals and ports by "
         "their numbers; c is a port's centre, b its braid."
     )
-    picture = Picture(meter_picture(made.board, parts, shows), shows, "c centre, b braid")
+    picture = Picture(meter_picture(made.board, parts, shows), shows, "c centre, b braid", _paper_mm(made.board))
     return [Group("Where the tips go, seen from the solder side", (picture,))]
+
+
+def _paper_mm(board: Board) -> float:
+    """Its width in print: the board half as large again, but no higher than half a page."""
+    return min(170.0, 1.5 * board.width_nm / 1e6, 125.0 * board.width_nm / board.height_nm)
 
 
 THROUGH = (
@@ -170,8 +177,11 @@ def _power(source: Source, test: StripReadings, strips: tuple[Strip, ...], sever
     for powered, readings in zip(test.powered, test.volts, strict=True):
         whom = ", ".join(s.label for s in strips) if several else "every antenna in turn"
         title = f"Supply on the {powered.live}: {whom}"
-        rows = [(r.name, r.where, expected(r), span(r)) for r in readings]
-        columns = (Column("What"), Column("Where"), Column("Expected", narrow=True), Column("Range", narrow=True))
+        rows = [(r.name, r.where, expected(r), span(r), f"{test.strip.label}, {r.name}, read") for r in readings]
+        columns = (
+            Column("What"), Column("Where"), Column("Expected", narrow=True), Column("Range", narrow=True),
+            Column("Read", "reading"),
+        )  # fmt: skip
         blocks: list[Block] = [Words(_joining(powered)), Table(f"Expected, {test.strip.label}", columns, rows)]
         blocks.append(Ticks(tuple(f"{s.label} right" for s in strips), across=True))
         found.append(Group(title, tuple(blocks)))

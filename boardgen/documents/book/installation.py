@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from boardgen.documents.book.source import Source
-from boardgen.documents.page.blocks import Block, Caution, Column, Group, Items, Section, Table, Ticks
+from boardgen.documents.page.blocks import Block, Caution, Group, Items, Section, Ticks, Words
 
 DANGER = (
     "Lightning: do not work on antennas, cables or the box when thunder can be heard or is forecast. Gas tubes and "
@@ -20,13 +20,11 @@ DANGER = (
     "supply with safety isolation, "
     "and a residual-current device where a mains lead goes outdoors, fitted as local code asks.",
     "Transmitting: never transmit into this board, and release all relays while a transmitter nearby is on the air. A "
-    "nearby antenna can induce tens of volts: 52 V of peak fires a tube of 75 V with its "
-    "tolerance and burns a contact.",
+    "nearby antenna can induce tens of volts, which fire tubes and burn contacts.",
 )
 CARE = (
-    "Metal lid or plate: its connectors must be insulated from it. A bare metal lid joins all "
-    "braids to one another and "
-    "undoes every braid breaker.",
+    "A metal box, lid or plate in the place of the polycarbonate: its connectors must be insulated from it, or it "
+    "joins all braids and undoes every braid breaker.",
     "Condensation: face glands downwards, leave a drip loop, fit the vent at the lowest "
     "point, and do not seal the box while "
     "it is warm and wet inside.",
@@ -41,57 +39,37 @@ CARE = (
     "Fix every cable so that wind and ice pull at the clamp and not at the solder.",
     "Leave a copy of the cable sheet in the box, dry, and the box label on it.",
 )
+STAKE = "Drive the earth stake, run a short thick wire from it to the earth stud: straight, no coils."
 STEPS = (
     "Place the box off the ground, in shade, where snow and flood do not reach.",
-    "Drive the earth stake, run a short thick wire from it to the earth stud: straight, no coils.",
+    STAKE,
     "Lead cables in from below, tighten the glands, fix the cables before they are joined.",
     "Join the control cable by its sheet with the fuse at the source out; measure each line from the source.",
     "Join the coaxes one at a time and listen to each before the next.",
     "Put the fuse in last. Select every antenna once and tick it here.",
 )
-CHOICES = (
-    (
-        "linked",
-        "A link joins earth and 0V.",
-        (
-            "The stake's potential reaches the station through the 0V conductor: with lightning or a "
-            "power fault nearby the house end of the cable is at the potential of the stake. Bond "
-            "both ends as the code asks."
-        ),
-    ),
-    (
-        "gas tube",
-        "A tube joins them only when several tens of volts lie between them.",
-        (
-            "Noise and stray currents stay out; in a surge both are held together. Measure the tube's "
-            "two pins open after a storm."
-        ),
-    ),
-    (
-        "open",
-        "Nothing joins them.",
-        (
-            "The board's insulation between earth and 0V must hold whatever lies between stake and "
-            "station; a surge may jump across the board. Choose it only where the code forbids the "
-            "others."
-        ),
-    ),
-)
+EARTH_TO_0V = {
+    "linked": "A link joins earth and 0V: the stake's potential reaches the station through the 0V conductor. With "
+    "lightning or a power fault nearby the house end of the cable is at the potential of the stake. Bond both ends as "
+    "the code asks.",
+    "gas tube": "A tube joins earth and 0V only when several tens of volts lie between them: noise and stray currents "
+    "stay out, and in a surge both are held together. Measure the tube's two pins open after a storm.",
+    "open": "Nothing joins earth and 0V: the board's insulation between them must hold whatever lies between stake and "
+    "station, and a surge may jump across the board. Choose it only where the code forbids a link and a tube.",
+}
 
 
 def section(source: Source) -> Section:
     """What can hurt, what spoils the work, and the order of doing."""
     design = source.design
-    chosen = design.spec.protection.earth_to_0v
+    steps = tuple(step for step in STEPS if step is not STAKE or design.request.has_earth)
     blocks: list[Block] = [
         Caution("danger", DANGER),
-        Group("In this order", (Ticks(STEPS),)),
+        Group("In this order", (Ticks(steps),)),
         Group("Care", (Items(CARE),)),
     ]
     if design.request.has_earth:
-        rows = [("this board" if name == chosen else "", name, what, means) for name, what, means in CHOICES]
-        columns = (Column("Chosen"), Column("Earth to 0V", narrow=True), Column("What it is"), Column("What it means"))
-        blocks.append(Group("The three ways to join earth and 0V", (Table("Earth to 0V", columns, rows),)))
+        blocks.append(Words(EARTH_TO_0V[design.spec.protection.earth_to_0v]))
     else:
         words = "This board has no surge protection and no earth stud: disconnect every coax before a storm."
         blocks.append(Caution("danger", (words,)))

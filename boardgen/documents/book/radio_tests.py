@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from boardgen.documents.book.source import Source
-from boardgen.documents.page.blocks import Block, Column, Group, Items, Table, Words
+from boardgen.documents.page.blocks import Block, Caution, Column, Group, Items, Table, Words
 from boardgen.documents.response import loss_bound
 from boardgen.documents.verdicts import credible, number
 from boardgen.rf.response import CREDIBLE_DB
@@ -26,6 +26,12 @@ FIFTY = (
     "more at either end and shows a "
     "return loss near 14 dB at best (computed from the reflection of 0.2). Use matching pads, "
     "or compare port with port."
+)
+
+
+FED = (
+    "Feeds off and their lines taken off before you join anything to the coax of {}: direct voltage from the board "
+    "destroys the input of an instrument."
 )
 
 
@@ -59,8 +65,10 @@ def groups(source: Source) -> list[Block]:
     blocks: list[Block] = [Items(HOW), table, Words(words)]
     resting = [s.label for s in source.antennas if s.rest]
     blocks += [Words(f"{label} is through with nothing selected: read its loss so.") for label in resting]
+    if fed := [strip.label for strip in source.design.request.strips if strip.feed]:
+        blocks.insert(0, Caution("danger", (FED.format(", ".join(fed)),)))
     if band.impedance > 60:
-        blocks.insert(1, Words(FIFTY))
+        blocks.append(Words(FIFTY))
     return [Group("Radio tests: loss and isolation", tuple(blocks))]
 
 

@@ -60,7 +60,6 @@ class Step(Struct, frozen=True):
 class Alike(NamedTuple):
     """What parts have in common that are told in one row."""
 
-    value: str
     part: str
     way_round: str
 
@@ -102,13 +101,12 @@ def _step(kind: Kind, stands: list[Stand], *, on_end: bool) -> Step:
     return Step(kind, on_end, tallest, not known, tuple(by_place))
 
 
-def alike(step: Step) -> dict[Alike, tuple[str, ...]]:
-    """Designators of the parts that look and stand alike, in the order of their places."""
-    found: dict[Alike, tuple[str, ...]] = {}
+def alike(step: Step) -> dict[Alike, tuple[Stand, ...]]:
+    """Parts that look and stand alike, in the order of their places."""
+    found: dict[Alike, tuple[Stand, ...]] = {}
     for stand in step.stands:
-        part = stand.component.part
-        row = Alike(stand.component.value, part.name, way_round(stand))
-        found[row] = (*found.get(row, ()), stand.ref)
+        row = Alike(stand.component.part.name, way_round(stand))
+        found[row] = (*found.get(row, ()), stand)
     return found
 
 

@@ -69,9 +69,7 @@ def _board(source: Source) -> tuple[tuple[str, Text], ...]:
     parts = sum(component.fitted for component in design.netlist.components)
     size = "not laid out" if made is None else source.board_size(made.board)
     return (
-        ("board", f"{counted(len(source.antennas), 'antenna')} to one output, {parts} parts"),
-        ("band", edges),
-        ("size", size),
+        ("board", (f"{counted(len(source.antennas), 'antenna')} to one output, {edges}; ", size, f", {parts} parts")),
         *highlights(design),
     )
 
@@ -79,14 +77,15 @@ def _board(source: Source) -> tuple[tuple[str, Text], ...]:
 def _to_buy(source: Source) -> tuple[Block, ...]:
     """Where the orders lie, what they cost, and what to verify before."""
     bill = source.design.bill
-    total = (Value("order total", f"{bill.order_total} {bill.currency}"), f" for {counted(bill.boards, 'board')}")
-    priced: Text = total
+    total: tuple[str | Value, ...] = (
+        Value("order total", f"{bill.order_total} {bill.currency}"),
+        f" for {counted(bill.boards, 'board')}",
+    )
+    priced = total
     if bill.unpriced:
         priced = (f"{counted(len(bill.unpriced), 'line')} of {len(bill.lines)} without a price; the others ", *total)
-    rows: list[tuple[str, Text]] = [
-        ("parts", f"{counted(len(bill.lines), 'line')}: order from bill.xlsx, sheet Order"),
-        ("cost", priced),
-    ]
+    where = f"{counted(len(bill.lines), 'line')}: order from bill.xlsx, sheet Order; "
+    rows: list[tuple[str, Text]] = [("parts", (where, *priced))]
     if source.design.layout is not None:
         rows.append(("bare board", "send the archive in the folder fabrication, after reading the fabrication note"))
     return (Terms(tuple(rows)), *ruinous(source))

@@ -28,7 +28,8 @@ DOING = (
     "Cut the wire to length, with the leads already counted in.",
     "Sleeve or smooth the edges of the holes: some ferrites conduct, and sharp edges scrape enamel.",
     "Wind both windings as the group of their core says, and compare with its picture before you go on.",
-    "Scrape or burn the enamel off the last 5 mm of each lead and tin it.",
+    "Scrape the enamel off the last 5 mm of each lead, or burn it off, and tin it. Its fumes are poisonous: outdoors "
+    "or under extraction, never over the bench.",
     "Mark the start of each winding with a knot, tape or a dot of paint before the core leaves your hand.",
     "Measure what the table of the core lists, both windings in series among it, then that no meter reading is between "
     "the two windings, nor from a winding to the core.",
@@ -74,17 +75,18 @@ def _kind(source: Source, row: WindingRow) -> Group:
         f"{' '.join(how)}"
     )
     caption = "Drawn side by side for clearness" if wound.style == "apart" else "Drawn side by side; they touch"
-    picture = Picture(winding_picture(port, board, wound.style), shows, caption)
+    picture = Picture(winding_picture(port, board, wound.style), shows, caption, 125.0)
     ticks = Table(
         "Wound and measured",
         (
             Column("Core", "code"), Column("For"), Column("Wound", "tick"), Column("Starts marked", "tick"),
             Column("Measured", "tick"), Column("In series", "tick"), Column("No path between windings", "tick"),
+            Column("Leakage", "reading"), Column("Capacitance", "reading"),
         ),
         [
             (
                 ref, strip, f"{ref} wound", f"{ref} starts marked", f"{ref} measured", f"{ref} in series",
-                f"{ref} windings apart",
+                f"{ref} windings apart", f"{ref} leakage", f"{ref} capacitance",
             )
             for ref, strip in zip(row.refs, row.strips, strict=True)
         ],

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from types import MappingProxyType
 
 from msgspec import Struct
 
@@ -25,6 +26,8 @@ CODE_MM, QUIET = 40.0, 4
 """The side of the code with its quiet zone, which ISO/IEC 18004 asks to be four modules wide."""
 NOT_BAGGED = ("bare board", "enclosure")
 COLUMNS = 3
+NONE_FED: Mapping[str, str] = MappingProxyType({})
+CAUTION = "no instrument, no transceiver without a blocking capacitor"
 TOP = "print at 100 %, cut along the lines, fold cable labels along the dashes"
 
 
@@ -69,9 +72,27 @@ def listed(words: Iterable[str], most_mm: float, size_mm: float = 2.5) -> tuple[
     return tuple(Words(line, size_mm, "mono") for line in lines)
 
 
-def labels(netlist: Netlist, bill: Bill, digest: str, date: str = "", paper: str = "A4") -> str:
-    """All labels as one SVG. `digest` is that of the netlist and fabrication files, as `digest_of_made` gives it."""
-    rows = [[_box(netlist, digest, date)], *_cables(netlist), *_bags(bill)]
+def labels(
+    netlist: Netlist,
+    bill: Bill,
+    digest: str,
+    date: str = "",
+    paper: str = "A4",
+    *,
+    fed: Mapping[str, str] = NONE_FED,
+    in_network_colours: bool = False,
+) -> str:
+    """All labels as one SVG. `digest` is that of the netlist and fabrication files, as `digest_of_made` gives it.
+
+    `fed` gives the voltage on the coax of each port that has one, by its label. A control cable `in_network_colours`
+    says that it is not Ethernet.
+    """
+    not_ethernet = in_network_colours or bool(netlist.of_kind("jack"))
+    rows = [
+        [_box(netlist, digest, date, fed)],
+        *_cables(netlist, fed, not_ethernet=not_ethernet),
+        *_bags(bill),
+    ]
     return _sheets(netlist.title, rows, paper, TOP)
 
 
@@ -101,7 +122,7 @@ def code(text: str) -> Canvas:
     return canvas
 
 
-def _box(netlist: Netlist, digest: str, date: str) -> Label:
+def _box(netlist: Netlist, digest: str, date: str, fed: Mapping[str, str]) -> Label:
     room = WIDE_MM - CODE_MM - 6
     antennas = len(_fitted(netlist)) - 1
     lines = [
@@ -109,6 +130,7 @@ def _box(netlist: Netlist, digest: str, date: str) -> Label:
         *sentence(f"revision {netlist.revision}{f', {date}' if date else ''}", room, 3.5),
         *sentence(f"{counted(antennas, 'antenna')} to one receiver. Receive only.", room, 3.5),
         *sentence("Never transmit into this box. Keep away in a thunderstorm.", room, 3.5),
+        *(sentence(f"Direct voltage on the coax of {', '.join(fed)}: {CAUTION}.", room, 3.5) if fed else ()),
         *sentence("Digest of netlist and fabrication files:", room, soft=True),
         Words(" ".join(digest[n : n + 8] for n in range(0, 32, 8)), face="mono"),
         Words(" ".join(digest[n : n + 8] for n in range(32, 64, 8)), face="mono"),
@@ -117,11 +139,10 @@ def _box(netlist: Netlist, digest: str, date: str) -> Label:
     return Label(WIDE_MM, tuple(lines), code(coded(netlist, digest)), CODE_MM)
 
 
-def _cables(netlist: Netlist) -> list[list[Label]]:
+def _cables(netlist: Netlist, fed: Mapping[str, str], *, not_ethernet: bool) -> list[list[Label]]:
     """A row for each cable, one label for each of its ends."""
-    rows = [_ends(netlist, port) for port in _fitted(netlist)]
-    ethernet = bool(netlist.of_kind("jack"))
-    control = "control cable, not Ethernet" if ethernet else "control cable"
+    rows = [_ends(netlist, port, fed.get(port.strip, "")) for port in _fitted(netlist)]
+    control = "control cable, not Ethernet" if not_ethernet else "control cable"
     return [*rows, [_flag(control, "at the box"), _flag(control, "at the supply")]]
 
 
@@ -130,16 +151,18 @@ def _fitted(netlist: Netlist) -> list[Port]:
     return [port for port in netlist.ports if netlist.component[port.ref].fitted]
 
 
-def _ends(netlist: Netlist, port: Port) -> list[Label]:
+def _ends(netlist: Netlist, port: Port, volts: str) -> list[Label]:
     output = is_output(port)
     name = "main coax to the receiver" if output else port.strip
-    return [_flag(name, f"at the box, {port.ref}"), _flag(name, "at the receiver" if output else "at the antenna")]
+    ends = (f"at the box, {port.ref}", "at the receiver" if output else "at the antenna")
+    return [_flag(name, end, f"{volts} on this coax: {CAUTION}" if volts else "") for end in ends]
 
 
-def _flag(name: str, end: str) -> Label:
+def _flag(name: str, end: str, caution: str = "") -> Label:
     wide = WIDE_MM / 2
     room = wide / 2 - 5
-    return Label(wide, (*sentence(name, room, 3.5), *sentence(end, room, soft=True)), folded=True)
+    lines = (*sentence(name, room, 3.5), *(sentence(caution, room) if caution else ()), *sentence(end, room, soft=True))
+    return Label(wide, lines, folded=True)
 
 
 def _bags(bill: Bill) -> list[list[Label]]:
