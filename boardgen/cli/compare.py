@@ -1,4 +1,4 @@
-"""boardgen compare: what differs in values, parts and cost."""
+"""boardgen compare: what two boards do, take and cost, and what differs in values and parts."""
 
 from __future__ import annotations
 
@@ -34,7 +34,8 @@ def run(
         first = read_board(spec, dated_sources(Override(), data))
         second = read_board(other or spec, dated_sources(override, data), first.request.catalogue)
         before, after = (
-            make_design(inputs.request, inputs.offers, inputs.on, predicted=True) for inputs in (first, second)
+            make_design(inputs.request, inputs.offers, inputs.on, predicted=True, laid_out=True)
+            for inputs in (first, second)
         )
         if picture:
             _draw(before, after, picture)
@@ -56,8 +57,12 @@ def _draw(before: Design, after: Design, picture: Path) -> None:
 
 
 def _print(before: Design, after: Design) -> None:
+    """Figures side by side and what follows from them, then every value and part that differs."""
+    terminal.print_lines([_title(before, after), ""])
+    terminal.print_table(("", "before", "after"), comparison.figure_rows(before, after))
+    terminal.print_lines(["", *comparison.answer(before, after)])
     rows = comparison.value_rows(before, after)
-    terminal.print_lines([f"{before.spec.title}: {len(rows)} values differ, before layout", *_gap(rows)])
+    terminal.print_lines(["", f"{len(rows)} values differ", *_gap(rows)])
     terminal.print_table(("value", "before", "after", "where"), [(r, old, new, w) for r, w, old, new in rows])
     parts = [
         (c.number, f"{c.before.normalize():f}", f"{c.after.normalize():f}", c.unit)
@@ -65,13 +70,11 @@ def _print(before: Design, after: Design) -> None:
     ]
     terminal.print_lines(["", f"{len(parts)} parts differ", *_gap(parts)])
     terminal.print_table(("part", "before", "after", "unit"), parts, right=(1, 2))
-    terminal.print_lines([""])
-    terminal.print_pairs(
-        [
-            ("parts of a board", f"{before.bill.board_value} -> {after.bill.board_value} {after.bill.currency}"),
-            ("the order", f"{before.bill.order_total} -> {after.bill.order_total} {after.bill.currency}"),
-        ]
-    )
+
+
+def _title(before: Design, after: Design) -> str:
+    old, new = before.spec.title, after.spec.title
+    return old if old == new else f"{old}, then {new}"
 
 
 def _gap(rows: Sequence[object]) -> list[str]:

@@ -78,7 +78,7 @@ def test_it_names_the_curves_and_the_parts_that_differ(picture, pair):
     assert len(changes) > 3
     for change in changes:
         assert any(change.number[:30] in line for line in shown), change
-    assert f"{TITLE}: before and after" in shown
+    assert f"{TITLE}: before and after, with copper assumed" in shown
 
 
 def test_the_same_bytes_twice_and_other_ones_the_other_way_round(picture, pair):

@@ -9,6 +9,9 @@ from boardgen.documents import comparison
 from boardgen.documents.comparison import ValueChange
 from boardgen.documents.json import document
 from boardgen.documents.json.document import Problem, Record, says
+from boardgen.documents.json.response import targets_document
+from boardgen.documents.json.values import Target
+from boardgen.documents.response import copper_in_short
 
 
 class Side(Record, frozen=True):
@@ -17,7 +20,14 @@ class Side(Record, frozen=True):
     title: str
     lowest_hz: float
     highest_hz: float
+    targets: Annotated[tuple[Target, ...], says("As build judges them, with the copper of the layout.")]
+    mode_conversion_db: Annotated[float | None, says("The worst in the band.")]
+    copper: Annotated[str, says("Whether the prediction has the copper of a layout.")]
+    area_cm2: Annotated[float | None, says("Null where it could not be laid out.")]
     parts: Annotated[int, says("Fitted parts of a board.")]
+    relays: int
+    winding_hours: Annotated[float, says("By hand; assumed times for a turn and a winding.")]
+    longest_cable_m: float
     board_value: Annotated[str, says("What the parts of one board cost.")]
     order_total: str
     currency: str
@@ -53,6 +63,7 @@ class Comparison(Record, frozen=True, tag_field="schema", tag="boardgen comparis
     shortfalls: Annotated[tuple[Problem, ...], says("Those of the second design.")]
     values: tuple[Value, ...]
     parts: tuple[PartAmount, ...]
+    answer: Annotated[tuple[str, ...], says("What the second gains, gives up and costs, and what follows.")]
 
 
 def comparison_document(before: Design, after: Design) -> Comparison:
@@ -64,15 +75,24 @@ def comparison_document(before: Design, after: Design) -> Comparison:
         shortfalls=document.shortfalls(after.problems),
         values=tuple(_value(change) for change in comparison.value_changes(before, after)),
         parts=tuple(PartAmount(c.key, c.number, c.unit, str(c.before), str(c.after)) for c in parts),
+        answer=tuple(comparison.answer(before, after)),
     )
 
 
 def _side(design: Design) -> Side:
+    found = comparison.figures(design)
     return Side(
         title=design.spec.title,
         lowest_hz=design.spec.band.lowest,
         highest_hz=design.spec.band.highest,
-        parts=sum(c.fitted for c in design.netlist.components),
+        targets=targets_document(design.prediction),
+        mode_conversion_db=found.conversion_db,
+        copper=copper_in_short(design.prediction),
+        area_cm2=None if found.area_m2 is None else round(found.area_m2 * 1e4, 2),
+        parts=found.parts,
+        relays=found.relays,
+        winding_hours=found.winding_h,
+        longest_cable_m=found.longest_m,
         board_value=str(design.bill.board_value),
         order_total=str(design.bill.order_total),
         currency=design.bill.currency,

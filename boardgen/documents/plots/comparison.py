@@ -63,7 +63,13 @@ def _panel(predictions: tuple[Prediction, Prediction], name: str) -> Panel:
 
 def _title(before: Design, after: Design) -> str:
     old, new = before.spec.title, after.spec.title
-    return f"{old if old == new else f'{old}, then {new}'}: before and after"
+    laid = [design.layout is not None for design in (before, after)]
+    copper = {
+        2: "the copper of both layouts",
+        1: "the copper of one layout, the other not laid out",
+        0: "copper assumed",
+    }
+    return f"{old if old == new else f'{old}, then {new}'}: before and after, with {copper[sum(laid)]}"
 
 
 def _bill_lines(before: Design, after: Design) -> list[tuple[str, str]]:

@@ -1,0 +1,76 @@
+"""Two designs in words and figures: what the second gains, gives up and costs, and what follows."""
+
+from functools import cache
+
+import pytest
+
+from boardgen.catalogue import load
+from boardgen.design import make_design
+from boardgen.documents.comparison import answer, figure_rows, figures
+from boardgen.documents.verdicts import figure
+from boardgen.request import Request
+from boardgen.spec.load import read_text
+
+TEXT = """[band]
+lowest = "1.8 MHz"
+highest = "10.15 MHz"
+[[antenna]]
+label = "a"
+[[antenna]]
+label = "b"
+[switching]
+relays_in_series = {relays}
+[targets]
+isolation = "{isolation} dB"
+"""
+
+
+@cache
+def design(relays, isolation=55):
+    """Two ways with one relay or two in series each, not laid out."""
+    return make_design(Request(read_text(TEXT.format(relays=relays, isolation=isolation)), load()), predicted=True)
+
+
+@pytest.mark.parametrize(
+    ("isolation", "first", "second", "follows"),
+    [
+        (55, 1, 2, "no target needs it: it buys reserve alone"),
+        (85, 1, 2, "worth it for isolation, which the first leaves short or open"),
+        (85, 2, 1, "not worth it: isolation would no longer be met as before"),
+        (150, 1, 2, "both fall short of isolation: it buys reserve alone"),
+        (55, 1, 1, "no target needs it: it buys nothing that a target asks for"),
+    ],
+)
+def test_whether_a_second_relay_is_worth_it(isolation, first, second, follows):
+    gains, gives_up, costs, said = answer(design(first, isolation), design(second, isolation))
+    assert said == follows
+    better, worse = (gains, gives_up) if second > first else (gives_up, gains)
+    assert ("isolation" in better) == (first != second)
+    assert "isolation" not in worse
+    relays = figures(design(second)).relays - figures(design(first)).relays
+    assert relays == 2 * (second - first)
+    assert f"{figures(design(second)).parts - figures(design(first)).parts:+d} parts" in costs
+
+
+def test_better_than_can_be_believed_is_no_better_still():
+    """From 75 dB to better than 90: the gain is that to 90."""
+    before = next(v.judged for v in design(1).prediction.verdicts if v.judged.quantity == "isolation")
+    assert f"isolation {90 - before.achieved:.1f} dB" in answer(design(1), design(2))[0]
+
+
+def test_hours_of_winding_by_hand():
+    """Three cores of two windings, of so many turns at 20 s and 180 s for the ends of each."""
+    made = design(1)
+    turns = [c.chosen for c in made.choices.values if c.role in ("turns", "port turns")]
+    assert len(turns) == 6
+    assert figures(made).winding_h == pytest.approx((20 * sum(turns) + 6 * 180) / 3600)
+
+
+def test_the_figures_are_those_that_a_build_tells():
+    rows = {name: (one, other) for name, one, other in figure_rows(design(1), design(2))}
+    for verdict in design(1).prediction.verdicts:
+        assert rows[verdict.judged.target.replace("_", " ")][0].startswith(figure(verdict))
+    assert rows["size"] == ("not laid out", "not laid out")
+    assert rows["parts"][0] == f"{figures(design(1)).parts}, 2 relays of them"
+    assert rows["copper"][0].startswith("assumed")
+    assert "without a price" in rows["the order"][0]
