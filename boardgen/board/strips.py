@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from msgspec import Struct, field
+from msgspec.structs import replace
 
 from boardgen.board.cell_task import SHARED
 from boardgen.kinds import kind_of
@@ -125,6 +126,7 @@ def plan_strips(netlist: Netlist, shared: tuple[str, ...] = ()) -> list[StripPla
             output.upper += _cells(stage, netlist, parts, BUS)
         elif stage.beside == "port" and parts:
             output.upper[1:1] = _cells(stage, netlist, parts, output.upper[0].inward or ("", ""))
+    _turn_ports_alike(strips)
     return strips
 
 
@@ -138,6 +140,14 @@ def screw_strip(after: StripPlan, columns: int) -> StripPlan:
     """A narrow strip without parts, behind another, in which screws stand: bus, earth and 0V pass through it."""
     lower = [cell((), {}, ("", "")) for cell in _at_lines().cells]
     return StripPlan("screws", [Cell("port")], lower, onward=after.onward, resting=after.onward, columns=columns)
+
+
+def _turn_ports_alike(strips: Sequence[StripPlan]) -> None:
+    """Where one strip's pair comes in with the braid on the left, those of all do, and cross over above the bus."""
+    if any(cell.crossed for strip in strips for cell in strip.upper):
+        for strip in strips:
+            if strip.upper[0].inward and not any(cell.crossed for cell in strip.upper):
+                strip.upper[-1] = replace(strip.upper[-1], crossed=True)
 
 
 def _strip(netlist: Netlist, groups: Groups, label: str, shared: tuple[str, ...], at_lines: BoardStage) -> StripPlan:

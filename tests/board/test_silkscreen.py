@@ -145,3 +145,13 @@ def test_title_revision_and_date_are_in_sight(template: str, ways: int) -> None:
     told = [text for text in layout.board.silkscreen_texts if any(words in text.words for words in wanted)]
     assert all(any(words in text.words for text in told) for words in wanted)
     assert not any(covered(layout, text.box) for text in told)
+
+
+def test_all_ports_of_a_board_have_centre_and_braid_in_one_order() -> None:
+    """Also where only some of the pairs go through a transformer, which wants the braid on the left."""
+    layout, netlist, _ = made({"braid_breakers": "antennas"}, 3, pour=False)
+    order = set()
+    for component in netlist.of_kind("connector"):
+        at = {pad.number: pad.at[0] for pad in layout.board.pads if pad.ref == component.ref}
+        order.add(at[component.part.pins["centre"]] < at[component.part.pins["braid"]])
+    assert order == {False}

@@ -114,7 +114,7 @@ def test_conductors_keep_pairs_together(built):
 
 def test_prove_reads_the_boards_back(built):
     user, _, _ = built
-    assert "the files of 3 boards are whole" in user.good("prove", f"output/{TITLE}")
+    assert ", 3 boards: proved" in user.good("prove", f"output/{TITLE}")
 
 
 @pytest.mark.slow
