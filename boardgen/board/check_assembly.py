@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -12,7 +13,7 @@ from boardgen.board.connectivity import fault, pad_cores
 from boardgen.board.rotated_footprint import Box, rotated
 from boardgen.board.stroke_font import size
 from boardgen.model.board_house import BoardHouse
-from boardgen.model.copper import Board
+from boardgen.model.copper import Board, Stroke
 from boardgen.model.part import Footprint
 from boardgen.model.problem import Problem
 
@@ -20,6 +21,8 @@ LEAST_OVERLAP_NM2 = 1e6
 """Courtyards that overlap by less only touch: a square micrometre."""
 HEAD_SLACK_NM = 200_000
 """So much of a screw's keep-out may lie under a courtyard: between two parts there are two courtyards."""
+LEGEND_TO_EDGE_NM = 200_000
+"""What the saw or the router may take of the edge: recalled, common practice."""
 WEB_REACH_NM = 200_000
 """Webs of the mask are looked for between pads whose openings are no farther apart than twice this."""
 
@@ -73,7 +76,7 @@ def mask_webs(board: Board, house: BoardHouse) -> list[Problem]:
 
 
 def silkscreen(board: Board, house: BoardHouse) -> list[Problem]:
-    """Silkscreen on a pad or hole, across a body's outline or another text, too thin or too low."""
+    """Silkscreen on a pad or hole, at the edge, across a body's outline or another text, too thin or too low."""
     holes = [(pad.at, pad.width_nm, pad.height_nm) for pad in board.pads]
     holes += [(hole.at, hole.hole_nm, hole.hole_nm) for hole in board.mounting_holes]
     corners = [(x - w / 2, y - h / 2, x + w / 2, y + h / 2) for (x, y), w, h in holes]
@@ -90,7 +93,27 @@ def silkscreen(board: Board, house: BoardHouse) -> list[Problem]:
         fault("B404 legend on land", board.silkscreen_lines[k].points[0], "an outline touches a land or hole")
         for k in np.unique(bare.query(lines, predicate="dwithin", distance=half)[0])
     ]
-    return [*_texts(board, house, bare), *thin, *on_pads, *_overlaps(board, lines)]
+    return [*_texts(board, house, bare), *thin, *on_pads, *_overlaps(board, lines), *_off_board(board, strokes)]
+
+
+def _off_board(board: Board, strokes: Sequence[Stroke]) -> list[Problem]:
+    """Lines that run over the open hole of a via, or where the edge of the board is cut."""
+    pieces = [(pair, stroke.width_nm / 2) for stroke in strokes for pair in pairwise(stroke.points)]
+    lines = shapely.linestrings(np.array([pair for pair, _ in pieces], float).reshape(-1, 2, 2))
+    half = np.array([reach for _, reach in pieces])
+    holes = shapely.STRtree([shapely.Point(via.at).buffer(via.hole_nm / 2) for via in board.vias])
+    found = [
+        fault("B408 legend over hole", pieces[k][0][0], "a line of the legend runs over the open hole of a via")
+        for k in np.unique(holes.query(lines, predicate="dwithin", distance=half)[0]).tolist()
+    ]
+    low_x, low_y, high_x, high_y = shapely.bounds(lines).T
+    room = np.min([low_x, low_y, board.width_nm - high_x, board.height_nm - high_y], axis=0) - half
+    wanted = f"{LEGEND_TO_EDGE_NM * 1e-6:.2f} mm are needed"
+    return found + [
+        fault("B409 legend at edge", pieces[k][0][0], f"a line of the legend is {room[k] * 1e-6:.2f} mm from the edge",
+              wanted)
+        for k in np.nonzero(room < LEGEND_TO_EDGE_NM)[0].tolist()
+    ]  # fmt: skip
 
 
 def _texts(board: Board, house: BoardHouse, bare: shapely.STRtree) -> list[Problem]:

@@ -27,9 +27,9 @@ PORT_ROW = 3
 """Row of the pads of a port: their copper keeps off the edge of the board."""
 BEND_ROWS = 4
 """Surge copper bends outward so far above the tube: clear of the screws and of the tube's middle pin."""
-TUBE_ROW, EARTH_ROW = 13, 19
-"""Rows of a tube that lies across the strip, and of the earth track below it."""
-LONG_TUBE_ROW = 12
+TUBE_ROW, EARTH_ROW = 15, 21
+"""Rows of a tube that lies across the strip, below the port and its name, and of the earth track below it."""
+LONG_TUBE_ROW = 14
 """Row of the upper pins of tubes that lie along the strip."""
 EARTH_FOOT, LONG_EARTH_FOOT = 4, 6
 """Rows from the earth track to the foot of the cell; the latter where the pair comes round a tube to the side."""

@@ -8,28 +8,35 @@ that most of them can have. Cost: linear in places and in the boxes about each.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from boardgen.board.rotated_footprint import Box, grown
 from boardgen.board.stroke_font import size, write
+from boardgen.kinds import KIND
 from boardgen.model.board_house import BoardHouse
 from boardgen.model.copper import Board, PlacedPad, SilkscreenText, Stroke
 
 AWAY_NM = 200_000
 """Between a text and another."""
-WORD_NM = 300_000
+WORD_NM = 500_000
 """So much more between two words in one line."""
-BODY_AWAY_NM = 150_000
+BODY_AWAY_NM = 130_000
 """Between a text and the side of a body."""
 LINE_AWAY_NM = 50_000
 """Between a text and the edge of a line."""
 PAD_SLACK_NM = 20_000
 """So much more than the house asks for between a text and a pad."""
 EDGE_NM = 300_000
-"""Between a text and the edge of the board."""
+"""Between a text or line and the edge of the board, which is cut a little aside."""
+HOLE_AWAY_NM = 100_000
+"""Between a text or line and the hole of a via, which the mask covers and does not fill."""
+NEARER_NM = 30_000
+"""So much nearer a text is to what it is about than to anything else."""
 FIRST_NM, STEP_NM = 1_000_000, 700_000
 """Places all over the board: the first from the edge, and from one line of them to the next; across twice as far."""
 SQUARE_NM = 10_000_000
@@ -86,25 +93,59 @@ def _cells(box: Box) -> list[tuple[int, int]]:
     return [(column, row) for column in range(left, right + 1) for row in range(low, top + 1)]
 
 
+class Owner(Struct, frozen=True):
+    """What a text is about: a part, and where several pads of it bear texts, those of this one and of the others."""
+
+    ref: str
+    own: tuple[Box, ...] = ()
+    others: tuple[Box, ...] = ()
+
+
 class SilkscreenSpace:
-    """What is taken on the top: pads, screws, body outlines, texts."""
+    """What is taken on the top: pads, screws, open holes, body outlines, texts.
+
+    `keep_nm` is what lines and texts keep from pads; `extents` has the body and pads of each part.
+    """
 
     def __init__(self, board: Board, house: BoardHouse) -> None:
-        keep = house.legend_to_pad_nm + PAD_SLACK_NM
-        self.pads = Boxes(grown(pad_box(pad), keep) for pad in board.pads)
+        self.keep_nm = house.legend_to_pad_nm + PAD_SLACK_NM
+        self.pads = Boxes(grown(pad_box(pad), self.keep_nm) for pad in board.pads)
         for hole in board.mounting_holes:
             self.pads.add(grown((*hole.at, *hole.at), hole.keepout_nm // 2))
-        self.taken = Boxes(self.pads.all)
-        self.bodies = Boxes(part.body for part in board.parts)
-        self.edge = grown((0, 0, board.width_nm, board.height_nm), -EDGE_NM)
+        self.holes = Boxes(grown((*via.at, *via.at), via.hole_nm // 2 + HOLE_AWAY_NM) for via in board.vias)
+        self.taken = Boxes((*self.pads.all, *self.holes.all))
+        # solder pads have no body that would stand on a text
+        self.bodies = Boxes(part.body for part in board.parts if KIND[part.kind].appearance.colour)
+        self.board = (0, 0, board.width_nm, board.height_nm)
+        self.edge = grown(self.board, -EDGE_NM)
+        self.extents: dict[str, list[Box]] = {part.ref: [part.body] for part in board.parts}
+        for pad in board.pads:
+            self.extents[pad.ref].append(pad_box(pad))
+        self.owner: dict[Box, str] = {box: ref for ref, boxes in self.extents.items() for box in boxes}
+        self.of_parts = Boxes(self.owner)
 
-    def is_free(self, spot: Spot, wide: int, high: int, *, seen: bool = False) -> bool:
+    def takes(self, box: Box) -> bool:
+        """Whether a mark may stand there: clear of all else, and in sight once the parts stand."""
+        return _within(box, self.edge) and not self.taken.meets(box) and not self.bodies.meets(box)
+
+    def belongs(self, box: Box, owner: Owner) -> bool:
+        """Whether a text is nearer to the part and the pad that it is about than to any other."""
+        away = min(gap(box, each) for each in self.extents[owner.ref])
+        rivals = self.of_parts.meeting(grown(box, math.ceil(away) + NEARER_NM))
+        if any(self.owner[each] != owner.ref and gap(box, each) < away + NEARER_NM for each in rivals):
+            return False
+        if not owner.own:
+            return True
+        away = min(gap(box, each) for each in owner.own)
+        return all(gap(box, each) >= away + NEARER_NM for each in owner.others)
+
+    def is_free(self, spot: Spot, wide: int, high: int, owner: Owner | None = None, *, seen: bool = False) -> bool:
         """Whether a text of this size may stand there: clear of all else, inside a body or outside.
 
-        With `seen`, outside only.
+        With an owner, only where it belongs to it; with `seen`, outside only.
         """
         box = box_of(spot, wide, high)
-        if not _within(box, self.edge) or self.taken.meets(box):
+        if not _within(box, self.edge) or self.taken.meets(box) or (owner and not self.belongs(box, owner)):
             return False
         about = grown(box, BODY_AWAY_NM)
         # inside without touching
@@ -133,6 +174,13 @@ class SilkscreenSpace:
     def take(self, text: Box) -> None:
         """Keeps later texts off one that covers a box."""
         self.taken.add(room(text))
+
+
+def gap(one: Box, other: Box) -> float:
+    """Between the nearest points of two boxes; 0 where they meet."""
+    across = max(one[0] - other[2], other[0] - one[2], 0)
+    up = max(one[1] - other[3], other[1] - one[3], 0)
+    return math.hypot(across, up)
 
 
 def pad_box(pad: PlacedPad) -> Box:
@@ -178,6 +226,9 @@ def _covered(
     return np.asarray(count.cumsum(axis=0).cumsum(axis=1)[:-1, :-1])
 
 
+About = Owner | str
+
+
 class SilkscreenPen:
     """A pen on the top of a board: its width, and the height of a capital, in nanometres."""
 
@@ -186,22 +237,37 @@ class SilkscreenPen:
         self.texts: list[SilkscreenText] = []
 
     def put(
-        self, words: str, places: Places | None, cap_nm: int = 0, *, ref: str = "", seen: bool = False
+        self, words: str, places: Places | None, cap_nm: int = 0, *, about: About = "", seen: bool = False
     ) -> SilkscreenText | None:
         """The words written in the first free place, of the whole board where none are given; None without any.
 
-        `ref` is the part that they are about. With `seen` no body may stand on them.
+        `about` is what they must be nearest to, or only the designator of what they are about. With `seen` no body may
+        stand on them.
         """
         cap_nm = cap_nm or self.cap_nm
         wide, high = size(words, cap_nm, self.width_nm)
+        owner = about if isinstance(about, Owner) else None
         if places is None:
             spot = self.space.first_anywhere(wide, high)
         else:
-            spot = next((s for s in places(wide, high) if self.space.is_free(s, wide, high, seen=seen)), None)
-        return None if spot is None else self._write(words, spot, cap_nm, ref)
+            spot = next((s for s in places(wide, high) if self.space.is_free(s, wide, high, owner, seen=seen)), None)
+        return None if spot is None else self._write(words, spot, cap_nm, owner.ref if owner else str(about))
+
+    def put_all(self, texts: Sequence[tuple[str, Places, Owner]]) -> bool:
+        """All of these texts in sight, each in its own first free place; none of them where one finds none."""
+        found: list[tuple[str, Spot, str]] = []
+        for words, places, owner in texts:
+            wide, high = size(words, self.cap_nm, self.width_nm)
+            spot = next((s for s in places(wide, high) if self.space.is_free(s, wide, high, owner, seen=True)), None)
+            if spot is None:
+                return False
+            found.append((words, spot, owner.ref))
+        for words, spot, ref in found:
+            self._write(words, spot, self.cap_nm, ref)
+        return True
 
     def put_alike(
-        self, words: Sequence[str], places: Sequence[Places], refs: Sequence[str]
+        self, words: Sequence[str], places: Sequence[Places], owners: Sequence[Owner]
     ) -> list[SilkscreenText | None]:
         """The texts of equal parts in sight, each in the place of the rank that the most of them can have.
 
@@ -211,23 +277,27 @@ class SilkscreenPen:
         best: dict[int, Spot] = {}
         ranked = zip(*(of(*extent) for of, extent in zip(places, sizes, strict=True)), strict=False)
         for rank, spots in enumerate(ranked):
-            found = self._free(spots, sizes, len(words) - len(best))
+            found = self._free(spots, sizes, owners, len(words) - len(best))
             best = found if len(found) > len(best) else best
             if len(best) == len(words) or (rank >= ENOUGH and 2 * len(best) > len(words)):
                 break
-        made = {number: self._write(words[number], spot, self.cap_nm, refs[number]) for number, spot in best.items()}
+        made = {
+            number: self._write(words[number], spot, self.cap_nm, owners[number].ref) for number, spot in best.items()
+        }
         return [
-            made.get(number) or self.put(each, of, ref=ref, seen=True)
-            for number, (each, of, ref) in enumerate(zip(words, places, refs, strict=True))
+            made.get(number) or self.put(each, of, about=owner, seen=True)
+            for number, (each, of, owner) in enumerate(zip(words, places, owners, strict=True))
         ]
 
-    def _free(self, spots: Sequence[Spot], sizes: Sequence[tuple[int, int]], misses: int) -> dict[int, Spot]:
+    def _free(
+        self, spots: Sequence[Spot], sizes: Sequence[tuple[int, int]], owners: Sequence[Owner], misses: int
+    ) -> dict[int, Spot]:
         """Which of the texts find their place free of all and of each other; none where as many as before miss it."""
         found: dict[int, Spot] = {}
         boxes: list[Box] = []
-        for number, (spot, extent) in enumerate(zip(spots, sizes, strict=True)):
+        for number, (spot, extent, owner) in enumerate(zip(spots, sizes, owners, strict=True)):
             box = box_of(spot, *extent)
-            if self.space.is_free(spot, *extent, seen=True) and not any(meet(box, other) for other in boxes):
+            if self.space.is_free(spot, *extent, owner, seen=True) and not any(meet(box, other) for other in boxes):
                 found[number] = spot
                 boxes.append(room(box))
             elif number - len(found) + 1 >= misses:

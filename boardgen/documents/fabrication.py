@@ -104,8 +104,12 @@ def _hole_lines(board: Board) -> list[str]:
 
 def _designators(board: Board) -> str:
     """Where the designators stand, in words."""
-    every, hidden, missing = len(board.parts), board.layout.designators_hidden, board.layout.designators_missing
-    return f"of {every} designators {every - hidden - missing} beside their parts, {hidden} under, {missing} left out"
+    facts = board.layout
+    beside = len(board.parts) - facts.designators_hidden - facts.designators_astray - facts.designators_missing
+    return (
+        f"of {len(board.parts)} designators {beside} nearest to their parts, {facts.designators_hidden} under, "
+        f"{facts.designators_astray} nearer to another part, {facts.designators_missing} left out"
+    )
 
 
 def rings_mm(board: Board) -> tuple[float, float]:

@@ -21,5 +21,5 @@ CONNECTOR = Kind(
     radio=Without("its cable and load are joined to its nets as the port"),
     direct_current=Without("its pins are the points at which a meter or a cable meets the board"),
     assembly=Assembly("Ports", in_the_box=True),
-    appearance=Appearance(colour=""),
+    appearance=Appearance(colour="", letters=(("C", ("centre",)), ("B", ("braid",)))),
 )

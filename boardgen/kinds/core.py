@@ -167,5 +167,10 @@ CORE = Kind(
         "breaks its own wire.",
         starts=((PRIMARY[0], "port winding's start"), (SECONDARY[0], "board winding's start")),
     ),
-    appearance=Appearance(colour="#4A4F52", dark=True, marked="pin 1"),
+    appearance=Appearance(
+        colour="#4A4F52",
+        dark=True,
+        dots=(PRIMARY[0], SECONDARY[0]),
+        letters=(("P", PRIMARY), ("S", SECONDARY)),
+    ),
 )

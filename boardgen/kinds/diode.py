@@ -40,5 +40,5 @@ DIODE = Kind(
     faults=fault.polarised,
     rating="reverse voltage",
     assembly=Assembly("Diodes", assumed_height_nm=2_500_000, mark=Mark("cathode", "band", "cathode")),
-    appearance=Appearance(colour="#5B4A40", dark=True, marked="band"),
+    appearance=Appearance(colour="#5B4A40", dark=True, marked="cathode"),
 )

@@ -99,14 +99,17 @@ class Appearance(Struct, frozen=True):
     """How a body looks in pictures of the board, and what the silkscreen says of it.
 
     `colour` is "" where no body is drawn. `dark` bodies are lettered light. `marked` says how the silkscreen tells
-    which way round: a corner at pin 1, or a band at the cathode, with a letter where the part stands on end.
-    `names_each_pin` says that what each pin is for is written beside it.
+    which way round: a corner at pin 1, or a band or bar at the cathode; `dots` are the roles of pins that bear a dot.
+    `letters` are written beside the pins of some roles. `names_each_pin` says that what each pin is for is written
+    beside it.
     """
 
     colour: str = "#8A8F8C"
     dark: bool = False
     is_round: bool = False
-    marked: Literal["", "pin 1", "band"] = ""
+    marked: Literal["", "pin 1", "cathode"] = ""
+    dots: tuple[str, ...] = ()
+    letters: tuple[tuple[str, tuple[str, ...]], ...] = ()
     names_each_pin: bool = False
 
 

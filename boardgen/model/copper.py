@@ -130,7 +130,8 @@ class LayoutFacts(Struct, frozen=True):
     """What the layout knows of a board beside its copper.
 
     `pitch_nm` is the width of a strip; `along` says for each stage what the fullest strip takes along its length.
-    Some designators are hidden under a body, others are missing: they have found no place.
+    Some designators are hidden under a body, some stand astray, nearer to another part than to their own, and some are
+    missing: they have found no place. `names_astray` counts words at ports, terminals and windings that stand so.
     """
 
     pitch_nm: int = 0
@@ -139,7 +140,9 @@ class LayoutFacts(Struct, frozen=True):
     along_nm: tuple[tuple[str, int], ...] = ()
     bus: Bus | None = None
     designators_hidden: int = 0
+    designators_astray: int = 0
     designators_missing: int = 0
+    names_astray: int = 0
 
 
 class Board(Struct, frozen=True):

@@ -97,6 +97,10 @@ def _clear(board: Board, draws: Sequence[Draw], house: BoardHouse) -> Iterator[P
     bare = shapely.STRtree(_bare(board))
     near = np.zeros(len(lines), bool)
     near[bare.query(lines, predicate="dwithin", distance=half + house.legend_to_pad_nm - 1)[0]] = True
+    holes = shapely.STRtree([shapely.Point(via.at).buffer(via.hole_nm / 2) for via in board.vias])
+    over = np.zeros(len(lines), bool)
+    over[holes.query(lines, predicate="dwithin", distance=half)[0]] = True
+    yield from _told(lines, over, "a line of the legend runs over the open hole of a via")
     wanted = f"{house.legend_to_pad_nm * 1e-6:.2f} mm are needed"
     yield from _told(lines, near, "a line of the legend is on a land or hole, or too near it", wanted)
 

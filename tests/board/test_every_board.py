@@ -27,6 +27,7 @@ def judge(options: list[dict[str, object]], share: int) -> None:
         option = options[number]
         layout, netlist, rules = made(option, 2 if option["ways"] == 2 else 1, option["pour"] is True)
         assert layout.faults == (), option
+        assert layout.board.layout.names_astray == 0, option
         if number % 3 == 0:
             read_back(layout.board, netlist, rules)
 

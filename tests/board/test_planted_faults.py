@@ -185,6 +185,15 @@ def thin_legend(board: Board) -> Board:
     return replace(board, silkscreen_lines=(*board.silkscreen_lines, Stroke(((MM, 9 * MM), (MM, 9 * MM + 1)), 80_000)))
 
 
+def legend_over_hole(board: Board) -> Board:
+    x, y = board.vias[0].at
+    return replace(board, silkscreen_lines=(*board.silkscreen_lines, Stroke(((x, y - MM), (x, y + MM)), 150_000)))
+
+
+def legend_at_edge(board: Board) -> Board:
+    return replace(board, silkscreen_lines=(*board.silkscreen_lines, Stroke(((80_000, MM), (80_000, 9 * MM)), 150_000)))
+
+
 def twice_written(board: Board) -> Board:
     return replace(board, silkscreen_texts=(*board.silkscreen_texts, board.silkscreen_texts[0]))
 
@@ -207,6 +216,7 @@ PLANTED: list[tuple[Callable[[Board], Board], str]] = [
     (small_ring, "B301"), (near_holes, "B303"), (tiny_hole, "B302"), (over_edge, "B304"), (over_edge, "B204"),
     (under_screw, "B205"), (earth_too_near, "B202"), (sharp_corner, "B206"), (parts_collide, "B401"),
     (text_on_land, "B404"), (low_text, "B405"), (thin_legend, "B406"), (twice_written, "B407"), (thin_web, "B403"),
+    (legend_over_hole, "B408"), (legend_at_edge, "B409"),
 ]  # fmt: skip
 
 

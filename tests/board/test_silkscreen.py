@@ -8,12 +8,25 @@ from msgspec.structs import replace
 from boardgen.board.check_assembly import silkscreen
 from boardgen.board.layout import Layout
 from boardgen.board.rotated_footprint import Box
+from boardgen.board.silkscreen_space import gap, pad_box
 from boardgen.board.stroke_font import write
+from boardgen.kinds import KIND
 from boardgen.model.board_house import BoardHouse
+from boardgen.model.copper import Stroke
 from boardgen.spec.template import with_ways
 from tests.board.boards import made, made_text
 
 DENSE = {"feed": "local rail", "relays_in_series": 2}
+ASTRAY_SHARE = 0.03
+"""Of all words so many may be nearer to another part: designators where parts stand close, measured."""
+TEMPLATES = (("four-way", 4), ("eight-way", 16), ("four-way-feeds", 4), ("four-way-cascaded", 4))
+ODD: tuple[tuple[dict[str, object], int], ...] = (
+    ({"entry": "studs", "earth_to_0v": "linked"}, 2),
+    ({"rest": "way 1", "idle": "open", "drive": "low side", "indicators": True}, 3),
+    ({"surge": False, "braid_breakers": "none", "idle": "open"}, 2),
+    ({"feed": "common-mode choked", "feed_lines": "with selection", "output_feed": True}, 3),
+)
+"""Sixteen ways in one row, feeds and two relays in series; studs, changeovers with lamps, no tubes, choked feeds."""
 HIDDEN_SHARE = 0.06
 """Of the designators so many may lie under a body where small parts stand close: measured, common practice."""
 
@@ -21,7 +34,7 @@ HIDDEN_SHARE = 0.06
 def covered(layout: Layout, box: Box) -> bool:
     return any(
         b[0] < box[2] and b[2] > box[0] and b[1] < box[3] and b[3] > box[1]
-        for b in (s.body for s in layout.board.parts)
+        for b in (part.body for part in layout.board.parts if KIND[part.kind].appearance.colour)
     )
 
 
@@ -55,51 +68,100 @@ def test_names_of_ports_are_in_sight() -> None:
         assert not any(covered(layout, text.box) for text in at_ports)
 
 
-def test_a_diode_on_end_has_its_cathode_marked(layout: Layout) -> None:
-    """From above nobody sees its band."""
-    on_end = [s.ref for s in layout.board.parts if s.kind == "diode" and s.footprint.endswith("-upright")]
-    assert on_end
-    marks = [t for t in layout.board.silkscreen_texts if t.words == "K"]
-    for ref in on_end:
-        (pad,) = (x for x in layout.board.pads if x.ref == ref and x.number == "2")
-        away = min(
-            max(abs((t.box[0] + t.box[2]) // 2 - pad.at[0]), abs((t.box[1] + t.box[3]) // 2 - pad.at[1])) for t in marks
-        )
-        assert away < 4_000_000, ref
+def bars(layout: Layout, ref: str) -> list[Stroke]:
+    """The bold lines of a part."""
+    return [line for line in layout.board.silkscreen_lines if line.ref == ref and line.width_nm == 300_000]
 
 
-def gap(box: Box, other: Box) -> int:
-    """Between two boxes, across or up, whichever is more."""
-    across = max(box[0] - other[2], other[0] - box[2], 0)
-    return max(across, max(box[1] - other[3], other[1] - box[3], 0))
+@pytest.mark.parametrize("number", range(3))
+def test_every_cathode_has_a_bar_and_no_anode(number: int) -> None:
+    """Of diodes lying and on end, and of lamps, where parts stand close: nearer to the cathode than to the anode."""
+    option = ({**DENSE, "indicators": True}, {"indicators": True, "drive": "low side"}, {"feed": "common-mode choked"})
+    layout, netlist, _ = made(option[number], 3, pour=False)
+    polar = [c for c in netlist.components if c.part.kind in ("diode", "indicator")]
+    assert polar
+    for component in polar:
+        pads = {pad.number: pad_box(pad) for pad in layout.board.pads if pad.ref == component.ref}
+        cathode, anode = (pads[component.part.pins[role]] for role in ("cathode", "anode"))
+        (bar,) = bars(layout, component.ref)
+        box = (*min(bar.points), *max(bar.points))
+        assert gap(box, cathode) < gap(box, anode), component.ref
+
+
+def test_nothing_loses_its_outline() -> None:
+    """Neither a small diode on end, whose pads take all sides of its body, nor a stud, whose land covers it."""
+    layout, _, _ = made_text(with_ways("four-way-feeds", 4), pour=False)
+    drawn = {line.ref for line in layout.board.silkscreen_lines if line.width_nm == 150_000}
+    assert drawn == {part.ref for part in layout.board.parts}
+
+
+def test_windings_and_ports_are_marked_at_their_pads() -> None:
+    """P and S, C and B nearest to the pads they tell, and a dot nearest to each start."""
+    layout, netlist, _ = made(DENSE, 3, pour=False)
+    at_pins = {
+        "core": {"P": ("primary start", "primary end"), "S": ("secondary start", "secondary end")},
+        "connector": {"C": ("centre",), "B": ("braid",)},
+    }
+    marked = 0
+    for component in (c for c in netlist.components if c.part.kind in at_pins):
+        pins, ref = component.part.pins, component.ref
+        boxes = {pad.number: pad_box(pad) for pad in layout.board.pads if pad.ref == ref}
+        for letter, roles in at_pins[component.part.kind].items():
+            (text,) = (t for t in layout.board.silkscreen_texts if (t.ref, t.words) == (ref, letter))
+            nearest = min(pins, key=lambda role, t=text, b=boxes, p=pins: gap(t.box, b[p[role]]))
+            assert nearest in roles, (ref, letter)
+            marked += 1
+        dots = [line for line in layout.board.silkscreen_lines if line.ref == ref and line.width_nm == 500_000]
+        starts = [role for role in pins if role.endswith("start")]
+        at_dots = [
+            min(pins, key=lambda role, d=dot, b=boxes, p=pins: gap((*d.points[0], *d.points[1]), b[p[role]]))
+            for dot in dots
+        ]
+        assert at_dots == starts
+    assert marked == 2 * 4 + 2 * 4
+
+
+@pytest.mark.parametrize("sort", [*TEMPLATES, *ODD], ids=str)
+def test_words_stand_nearer_to_their_own_part_than_to_any_other(
+    sort: tuple[str | dict[str, object], int],
+) -> None:
+    """Over templates and odd boards: ports, screws and windings always, designators but for a counted few."""
+    of, ways = sort
+    layout = made_text(with_ways(of, ways), pour=False)[0] if isinstance(of, str) else made(of, ways, pour=False)[0]
+    extents = {part.ref: [part.body] for part in layout.board.parts}
+    for pad in layout.board.pads:
+        extents[pad.ref].append(pad_box(pad))
+    mine = [text for text in layout.board.silkscreen_texts if text.ref]
+    away = [
+        text
+        for text in mine
+        if min(extents, key=lambda ref, t=text: min(gap(t.box, box) for box in extents[ref])) != text.ref
+    ]
+    assert all(text.words == text.ref for text in away), [(t.words, t.ref) for t in away if t.words != t.ref]
+    assert layout.board.layout.names_astray == 0
+    assert len(away) <= layout.board.layout.designators_astray + layout.board.layout.designators_hidden
+    assert len(away) <= ASTRAY_SHARE * len(mine)
 
 
 @pytest.mark.parametrize(("template", "ways"), [("eight-way", 8), ("four-way-feeds", 4), ("four-way-feeds", 16)])
 def test_every_screw_says_what_it_is_for(template: str, ways: int) -> None:
+    """In sight once the block stands, and nearer to its own screw than to the other."""
     layout, _, _ = made_text(with_ways(template, ways), pour=False)
-    bodies = {part.ref: part.body for part in layout.board.parts if part.kind == "terminal"}
-    screws = [pad for pad in layout.board.pads if pad.ref in bodies]
-    assert len(screws) == 2 * len(bodies)
-    for pad in screws:
-        words = "SEL" if pad.net.startswith("select") else "FEED" if pad.net.startswith("feed line") else pad.net
-        above = [
-            text
-            for text in layout.board.silkscreen_texts
-            if abs((text.box[0] + text.box[2]) // 2 - pad.at[0]) < 100_000
-            and 0 < text.box[1] - bodies[pad.ref][3] < 1_500_000
-        ]
-        assert [text.words for text in above] == [words]
-
-
-@pytest.mark.parametrize(("template", "ways"), [("eight-way", 8), ("four-way-feeds", 4), ("two-way", 2)])
-@pytest.mark.parametrize("kind", ["connector", "terminal"])
-def test_a_name_stands_nearest_to_what_it_names(template: str, ways: int, kind: str) -> None:
-    layout, netlist, _ = made_text(with_ways(template, ways), pour=False)
-    parts = [part for part in layout.board.parts if part.kind == kind]
-    for part in parts:
-        named = [text for text in layout.board.silkscreen_texts if text.words == netlist.component[part.ref].value]
-        nearest = [min(parts, key=lambda other, t=text: gap(t.box, other.body)).ref for text in named]
-        assert part.ref in nearest
+    blocks = [part.ref for part in layout.board.parts if part.kind == "terminal"]
+    assert blocks
+    for ref in blocks:
+        screws = [pad for pad in layout.board.pads if pad.ref == ref]
+        texts = [t for t in layout.board.silkscreen_texts if t.ref == ref and t.words in ("SEL", "FEED", "0V", "COIL")]
+        assert not any(covered(layout, text.box) for text in texts)
+        told = {min(screws, key=lambda pad, t=text: gap(t.box, pad_box(pad))).number: text.words for text in texts}
+        assert told == {
+            pad.number: "SEL"
+            if pad.net.startswith("select")
+            else "FEED"
+            if pad.net.startswith("feed line")
+            else pad.net
+            for pad in screws
+        }
 
 
 def test_designators_of_equal_strips_stand_alike(layout: Layout) -> None:

@@ -89,6 +89,6 @@ def _step(source: Source, board: Board, number: int, step: Step, *, is_late: boo
 
 def _ports(source: Source) -> Group:
     """Pigtails and connectors come last, when the board goes into its box."""
-    words = "Centre to the pad marked so, braid to the other; leave each braid apart from every other braid."
+    words = "Centre to the pad marked C, braid to the pad marked B; leave each braid apart from every other braid."
     wired = Ticks(tuple(f"{part.ref}: {part.value}" for part in source.parts("connector")), across=True)
     return Group("Last: the ports, when the board is in its box", (Words(words), wired))

@@ -64,9 +64,15 @@ def _kind(source: Source, row: WindingRow) -> Group:
         ("port winding", f"{port} turns, {source.say.length(row.primary_length_m, 0)} of wire with its leads"),
         ("board winding", f"{board} turns, {source.say.length(row.secondary_length_m, 0)} of wire with its leads"),
         ("to the board", _pads(component.part.pins)),
+        ("on the board", "P stands at the port winding's pads, S at the board winding's, a dot at each start"),
     ]
     if spare := _spare_pads(source, component):
-        terms.append(("pads left empty", f"{', '.join(spare)}: for taps, which this board does not use"))
+        terms.append(
+            (
+                "pads left empty",
+                f"{', '.join(spare)}: in the middle of each side, for taps, which this board does not use",
+            )
+        )
     if wound.compensated:
         terms.append(("leakage", "a capacitor across the line at each end meets it: wind no other way than is drawn"))
     how = _apart() if wound.style == "apart" else _pair(port, board)

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from boardgen.documents.canvas import INK, PAPER, Canvas, through
 from boardgen.documents.letters import text_width_mm
 from boardgen.kinds import KIND
-from boardgen.model.copper import Board, PlacedPart, PointNm, Side
+from boardgen.model.copper import Board, PlacedPart, PointNm, Side, Stroke
 
 MASK, COVERED, TINNED, LEGEND, HOLE = "#33504A", "#47655D", "#C9CCC8", "#F4F1E8", INK
 BUILT = "board-built.svg"
@@ -80,18 +80,14 @@ def _face(board: Board, side: Side) -> Canvas:
     for region in (r for r in board.regions if r.side == side):
         rings = " ".join(f"{_way(board, ring)}Z" for ring in (region.outline, *region.clear))
         canvas.path(rings, fill=COVERED, fill_rule="evenodd")
-    by_width: dict[int, list[str]] = {}
-    for track in (t for t in board.tracks if t.side == side):
-        by_width.setdefault(track.width_nm, []).append(_way(board, (track.start, track.end)))
-    for width, lines in sorted(by_width.items()):
-        canvas.path("".join(lines), width / 1e6, COVERED, stroke_linecap="round")
+    tracks = (Stroke((track.start, track.end), track.width_nm) for track in board.tracks if track.side == side)
+    _lines(canvas, board, tracks, COVERED)
     for via in board.vias:
         _disc(canvas, board, via.at, via.pad_nm, COVERED)
         _disc(canvas, board, via.at, via.hole_nm * 6 // 10, MASK)
     if side == "top":
         strokes = (*board.silkscreen_lines, *(s for t in board.silkscreen_texts for s in t.strokes))
-        width = min((stroke.width_nm for stroke in strokes), default=150_000)
-        canvas.path("".join(_way(board, stroke.points) for stroke in strokes), width / 1e6, LEGEND, **ROUND)
+        _lines(canvas, board, strokes, LEGEND)
     for pad in (pad for pad in board.pads if side in pad.sides):
         if pad.is_round:
             _disc(canvas, board, pad.at, pad.width_nm, TINNED)
@@ -104,6 +100,15 @@ def _face(board: Board, side: Side) -> Canvas:
     for hole in board.mounting_holes:
         _disc(canvas, board, hole.at, hole.hole_nm, PAPER)
     return canvas
+
+
+def _lines(canvas: Canvas, board: Board, strokes: Iterable[Stroke], colour: str) -> None:
+    """Lines with round ends, those of one width together."""
+    by_width: dict[int, list[str]] = {}
+    for stroke in strokes:
+        by_width.setdefault(stroke.width_nm, []).append(_way(board, stroke.points))
+    for width, ways in sorted(by_width.items()):
+        canvas.path("".join(ways), width / 1e6, colour, **ROUND)
 
 
 def _body(canvas: Canvas, board: Board, part: PlacedPart) -> None:
