@@ -9,8 +9,7 @@ places that are settled, a few hundred for most tracks.
 Which nets may use a place is an occupancy mask: one bit a net, by class of track or via and by side. A solid marks the
 places nearer than its clearance by a stencil that is worked out once for each form of solid and offset from the grid.
 
-The flood fill works on the bits of whole numbers, since on arrays it made the layout of an eight-way board take an
-eighth longer (136 ms for 122 ms in one run).
+The flood fill works on the bits of whole numbers: a row moves by one shift.
 """
 
 from __future__ import annotations

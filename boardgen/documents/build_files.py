@@ -18,7 +18,7 @@ from boardgen.documents.json.response import targets_document
 from boardgen.documents.json.values import cuts_document, values_document
 from boardgen.documents.letters import with_letters
 from boardgen.documents.named import Names, named_board
-from boardgen.documents.order_files import order_files
+from boardgen.documents.netlist_and_bill import netlist_and_bill
 from boardgen.documents.pdf_files import pdf_files
 from boardgen.documents.pictures.board_picture import BUILT, board_pictures
 from boardgen.documents.pictures.drill_template import drill_dxf, drill_template
@@ -55,7 +55,7 @@ def build_files(
     )
     paper = design.spec.documents.paper
     made = {
-        **order_files(design, names, date),
+        **netlist_and_bill(design, names, date),
         "values.json": json_bytes(sized),
         "response.csv": response_csv(design.prediction),
         **state_files(design.prediction),

@@ -20,7 +20,7 @@ START: Final = 20
 CHUNK: Final = 20
 """Boards solved at once: more do not fit the cache."""
 POINTS: Final = 101
-LOW, HIGH = 5.0, 95.0
+LOW, MIDDLE, HIGH = 5.0, 50.0, 95.0
 
 
 class Band(Struct, frozen=True):
@@ -108,7 +108,7 @@ def _chunks(network: Network, boards: int, points: Array, strays: bool) -> Itera
 
 
 def _band(name: str, values: Array) -> Band:
-    low, middle, high = np.percentile(values, (LOW, 50.0, HIGH), axis=0)
+    low, middle, high = np.percentile(values, (LOW, MIDDLE, HIGH), axis=0)
     return Band(name, low, middle, high)
 
 
@@ -134,5 +134,5 @@ def _yield(spec: Spec, quantity: Quantity, target: Target, values: Array, points
         return Yield(*bare, None, (0.0, 0.0, 0.0), np.zeros(0))
     inside = values[:, _inside(spec, target, points)]
     each = inside.min(axis=1) if quantity.larger_is_better else inside.max(axis=1)
-    low, middle, high = (float(v) for v in np.percentile(each, (LOW, 50.0, HIGH)))
+    low, middle, high = (float(v) for v in np.percentile(each, (LOW, MIDDLE, HIGH)))
     return Yield(*bare, float(passed.mean()), (low, middle, high), each)

@@ -16,7 +16,7 @@ from boardgen.catalogue import load as load_catalogue
 from boardgen.catalogue.load import parts_folder
 from boardgen.cli.process import settle
 from boardgen.design import make_design
-from boardgen.documents.order_files import order_files
+from boardgen.documents.netlist_and_bill import netlist_and_bill
 from boardgen.inputs.table_files import read_tables
 from boardgen.purchasing.price_tables import read_offers
 from boardgen.request import Request
@@ -37,11 +37,11 @@ from boardgen.cli.process import settle
 settle()
 from boardgen.design import make_design
 from boardgen.documents.json.values import values_document
-from boardgen.documents.order_files import order_files
+from boardgen.documents.netlist_and_bill import netlist_and_bill
 from boardgen.inputs.board import Sources, read_board
 inputs = read_board(Path(sys.argv[1]), Sources())
 design = make_design(inputs.request, inputs.offers)
-order_files(design, {}, "")
+netlist_and_bill(design, {}, "")
 values_document(design.spec, design.choices, design.problems, ())
 """
 """Sizing, netlist and bill of one board, from its file: what a build does before it predicts, in a process set up as
@@ -58,7 +58,7 @@ def order_of(ways: int) -> Callable[[], object]:
     def run() -> object:
         lowest = f"{1.8 + 0.01 * next(bands):.2f} MHz"
         spec = read_text(text, overrides={"band.lowest": lowest})
-        return order_files(make_design(Request(spec, catalogue), offers), {}, "")
+        return netlist_and_bill(make_design(Request(spec, catalogue), offers), {}, "")
 
     return run
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from boardgen.spec.template import with_ways
+from tests.cli import forked
 
 TEMPLATES = ("eight-way", "four-way", "four-way-472-khz", "four-way-cascaded", "four-way-feeds", "two-way")
 TITLES = {
@@ -102,8 +103,13 @@ class User:
         path = os.environ["PATH"]
         return {"PATH": path, "HOME": str(self.home), "TMPDIR": str(self.temporary), "COLUMNS": "80"} | more
 
-    def run(self, *words: str, limit: str = "", **environment: str) -> Finished[str]:
-        """The command with these words. `limit` is "unprivileged", "closed" (output), or the most bytes of a file."""
+    def run(self, *words: str, apart: bool = False, limit: str = "", **environment: str) -> Finished[str]:
+        """The command with these words, in a copy of this process; an interpreter of its own where more is asked.
+
+        `apart` asks for that alone; `limit` is "unprivileged", "closed" (output), or the most bytes of a file.
+        """
+        if not (apart or limit or environment) and hasattr(os, "fork"):
+            return forked.run(words, self.here, self.environment())
         start = ["-c", LIMITED, limit] if limit else ["-m", "boardgen"]
         return subprocess.run(
             [sys.executable, *start, *words],
@@ -115,9 +121,9 @@ class User:
             check=False,
         )
 
-    def good(self, *words: str, **environment: str) -> str:
+    def good(self, *words: str, apart: bool = False, **environment: str) -> str:
         """The output of a command that must end with exit 0 and say nothing beside it."""
-        done = self.run(*words, **environment)
+        done = self.run(*words, apart=apart, **environment)
         assert (done.returncode, done.stderr) == (0, ""), (done.returncode, done.stderr[-500:], done.stdout[-500:])
         return done.stdout
 

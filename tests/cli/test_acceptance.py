@@ -99,7 +99,7 @@ def test_wrong_use_is_told_as_json_too(user):
 
 @pytest.mark.parametrize("shell", ["bash", "zsh", "fish"])
 def test_completion_knows_the_commands_and_their_options(user, shell):
-    script = user.good("completion", shell)
+    script = user.good("completion", shell, apart=True)
     assert all(word in script for word in (*COMMANDS, "lowest", "template"))
     assert tree(user.top) == {"here": None, "home": None, "temporary": None}
 
@@ -219,7 +219,7 @@ def test_what_falls_short_gives_exit_1_and_is_listed(user):
 @pytest.mark.slow
 def test_build_leaves_nothing_but_the_output_folder(user):
     user.start()
-    user.good("build", "board.toml")
+    user.good("build", "board.toml", apart=True)
     folder = f"here/output/{TITLES['four-way']}"
     made = {f"{folder}/{name}" for name in ("board-editor", "board-editor/footprints.pretty", "fabrication")}
     folders = {"here", "here/output", folder, *made, "home", "temporary"}

@@ -63,14 +63,20 @@ def test_a_build_replaces_an_untouched_build(user):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("name", ["bill.csv", "values.json", "notes.txt", "manifest.json"])
-def test_a_build_never_replaces_somebodys_work(user, name):
+def test_a_build_never_replaces_somebodys_work(user):
     user.start()
     user.good("build", "board.toml")
-    with (user.here / "output" / TITLE / name).open("a", encoding="utf-8") as file:
-        file.write("mine")
-    message = user.refused("build", "board.toml", "--lowest", "472 kHz")
-    assert f"output/{TITLE}/{name}" in message
+    for name in ("bill.csv", "values.json", "notes.txt", "manifest.json"):
+        file = user.here / "output" / TITLE / name
+        before = file.read_bytes() if file.exists() else None
+        file.write_bytes((before or b"") + b"mine")
+        message = user.refused("build", "board.toml", "--lowest", "472 kHz")
+        assert f"output/{TITLE}/{name}" in message
+        if before is None:
+            file.unlink()
+        else:
+            file.write_bytes(before)
+    user.good("build", "board.toml", "--lowest", "472 kHz")
 
 
 @pytest.mark.slow

@@ -6,6 +6,7 @@ It shares nothing with the program's own network: parts are read from the netlis
 import math
 import re
 import subprocess
+from typing import NamedTuple
 
 import sexpdata
 
@@ -15,6 +16,10 @@ from boardgen.formats.netlist import netlist_text
 OPEN_OHM = 20e6
 TEST_A = 1e-5
 JOINT = 1e-3
+LIMIT_A = 0.2
+"""Current limit of the bench supply."""
+MOST_CIRCUITS = 32
+"""Circuits in one run of the simulator, which lets none of them go."""
 
 
 class Board:
@@ -90,8 +95,15 @@ class Board:
         }
 
 
+class Circuit(NamedTuple):
+    """Lines of a deck, and the commands that print its answers."""
+
+    lines: list[str]
+    commands: list[str]
+
+
 class Deck:
-    """Numbers the nets, runs the simulator, reads its answers."""
+    """Numbers the nets, runs the simulator, once for many circuits, and reads its answers."""
 
     def __init__(self, program, folder):
         self.program, self.folder, self.number = program, folder, {"0V": "0"}
@@ -106,19 +118,26 @@ class Deck:
             for n, (a, b, ohm) in enumerate(elements.values())
         ]
 
-    def ohms(self, elements, pairs):
-        """The ohms between the points of each pair, each pair on a copy of the board with 10 uA through it."""
-        lines, control = [], [".control", "set numdgt=12", "op"]
-        for copy, (a, b) in enumerate(pairs):
-            lines += self._resistors(elements, f"c{copy}n")
-            one, other = (self.node(net, f"c{copy}n") for net in (a, b))
-            lines.append(f"i{copy} {other} {one} dc {TEST_A!r}")
-            control += [f"let answer = {_volts(one)} - {_volts(other)}", "print answer"]
-        answers = self._run(lines, [*control, "quit", ".endc"])
-        return [volts / TEST_A for volts in answers]
+    def _volts(self, a, b, copy="n"):
+        one, other = ("0" if node == "0" else f"v({node})" for node in (self.node(a, copy), self.node(b, copy)))
+        return [f"let answer = {one} - {other}", "print answer"]
 
-    def volts(self, elements, diodes, source, pairs, limit=0.2):
-        """Current of the source (plus, minus, volt) and the volts between the points of each pair, with the diodes."""
+    def ohms(self, elements, pairs):
+        """Answers the volts between the points of each pair, each on a copy of the board with TEST_A through it."""
+        lines, commands = [], []
+        for number, (a, b) in enumerate(pairs):
+            copy = f"c{number}n"
+            lines += self._resistors(elements, copy)
+            lines.append(f"i{number} {self.node(b, copy)} {self.node(a, copy)} dc {TEST_A!r}")
+            commands += self._volts(a, b, copy)
+        return Circuit(lines, commands)
+
+    def volts(self, elements, diodes, source, pairs):
+        """Answers the current of the source (plus, minus, volt) and the volts between the points of each pair.
+
+        The second circuit has the bench supply at its limit, where it gives that current and no more; it answers the
+        volts alone.
+        """
         lines = self._resistors(elements)
         for n, (anode, cathode, forward) in enumerate(diodes.values()):
             saturation = 0.01 / math.expm1(forward / (1.75 * 0.02585))
@@ -127,31 +146,43 @@ class Deck:
                 f"d{n} {self.node(anode)} {self.node(cathode)} m{n}",
             ]
         plus, minus, volt = source
-        control = []
-        for a, b in pairs:
-            control += [f"let answer = {_volts(self.node(a))} - {_volts(self.node(b))}", "print answer"]
-        control += ["quit", ".endc"]
-        head = [".control", "set numdgt=12", "op"]
-        ends = f"{self.node(plus)} {self.node(minus)}"
-        free = [*lines, f"vbench {ends} dc {volt!r}"]
-        found = self._run(free, [*head, "let answer = -i(vbench)", "print answer", *control])
-        if found[0] <= limit:
-            return found
-        # at its limit a bench supply gives that current and no more
-        back = f"ibench {self.node(minus)} {self.node(plus)} dc {limit!r}"
-        return [limit, *self._run([*lines, back], [*head, *control])]
+        answers = [command for a, b in pairs for command in self._volts(a, b)]
+        free = [*lines, f"vbench {self.node(plus)} {self.node(minus)} dc {volt!r}"]
+        limited = [*lines, f"ibench {self.node(minus)} {self.node(plus)} dc {LIMIT_A!r}"]
+        current = ["let answer = -i(vbench)", "print answer"]
+        return Circuit(free, [*current, *answers]), Circuit(limited, answers)
 
-    def _run(self, lines, control):
-        path = self.folder / "deck.cir"
-        deck = ["board", ".options rshunt=1e10 gmin=1e-15", *lines, *control, ".end", ""]
-        path.write_text("\n".join(deck))
-        done = subprocess.run([self.program, "-b", str(path)], capture_output=True, text=True, check=False)
-        answers = [float(x) for x in re.findall(r"^answer = (\S+)", done.stdout, re.MULTILINE)]
-        assert len(answers) == sum(line == "print answer" for line in control), (
+    def supplied(self, circuits):
+        """Amperes and volts of each pair of circuits of `volts`: of the second where the first takes too much."""
+        found = self.answers([free for free, _ in circuits])
+        over = [n for n, (current, *_) in enumerate(found) if current > LIMIT_A]
+        for n, volts in zip(over, self.answers([circuits[n][1] for n in over]), strict=True):
+            found[n] = [LIMIT_A, *volts]
+        return found
+
+    def measured(self, circuits):
+        """Ohms of each circuit of `ohms`."""
+        return [[volts / TEST_A for volts in found] for found in self.answers(circuits)]
+
+    def answers(self, circuits):
+        """What each circuit answers, from one run of the simulator for MOST_CIRCUITS."""
+        found = []
+        for start in range(0, len(circuits), MOST_CIRCUITS):
+            found += self._run(circuits[start : start + MOST_CIRCUITS])
+        return found
+
+    def _run(self, circuits):
+        control = ["set numdgt=12"]
+        for n, circuit in enumerate(circuits):
+            path = self.folder / f"circuit{n}.cir"
+            path.write_text("\n".join(["board", ".options rshunt=1e10 gmin=1e-15", *circuit.lines, ".end", ""]))
+            control += [f"source {path}", "op", *circuit.commands, f"echo done {n}"]
+        deck = self.folder / "deck.cir"
+        deck.write_text("\n".join(["all", ".control", *control, "quit", ".endc", ".end", ""]))
+        done = subprocess.run([self.program, "-b", str(deck)], capture_output=True, text=True, check=False)
+        pieces = re.split(r"^done \d+$", done.stdout, flags=re.MULTILINE)[:-1]
+        found = [[float(x) for x in re.findall(r"^answer = (\S+)", piece, re.MULTILINE)] for piece in pieces]
+        assert [len(one) for one in found] == [c.commands.count("print answer") for c in circuits], (
             done.stdout[-2000:] + done.stderr[-2000:]
         )
-        return answers
-
-
-def _volts(node):
-    return "0" if node == "0" else f"v({node})"
+        return found

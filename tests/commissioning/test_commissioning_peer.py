@@ -35,12 +35,12 @@ def alike(ours, theirs, share=1e-3):
 def test_resistances_in_every_selection_state(name, deck):
     here, board = bench(name), Board(design(name))
     strips = [s for s in here.request.antennas if s.fitted]
+    probes = [p for s in strips for p in strip_probes(here, s)] + list(board_probes(here))
+    states = here.netlist.selections
+    circuits = [deck.ohms(board.elements(state.operated), [(p.a, p.b) for p in probes]) for state in states]
     compared = 0
-    for state in here.netlist.selections:
-        probes = [p for s in strips for p in strip_probes(here, s)] + list(board_probes(here))
+    for state, theirs in zip(states, deck.measured(circuits), strict=True):
         ours = resistances(here, probes, state)
-        theirs = deck.ohms(board.elements(state.operated), [(p.a, p.b) for p in probes])
-        assert len(theirs) == len(ours)
         wrong = [(r.name, r.where, r.middle, t) for r, t in zip(ours, theirs, strict=True) if not alike(r.middle, t)]
         assert wrong == [], state
         compared += len(ours)
@@ -50,24 +50,23 @@ def test_resistances_in_every_selection_state(name, deck):
 @pytest.mark.parametrize("name", BOARDS)
 def test_supply_current_coil_and_port_volts(name, deck):
     here, board = bench(name), Board(design(name))
-    for strip in here.request.strips:
-        if not strip.fitted:
-            continue
-        for powered in StripReadings(here, strip).powered:
-            elements = board.elements(frozenset())
-            pairs = [(board.pins[r]["coil +"], board.pins[r]["coil -"]) for r in powered.relays]
-            if powered.port:
-                ends = (f"@{powered.port} centre", f"@{powered.port} braid")
-                pairs.append(ends)
-                if powered.load_ohm < 1e9:
-                    elements["load"] = (*ends, powered.load_ohm)
-            source = (powered.plus, powered.minus, powered.volt)
-            theirs = deck.volts(elements, board.diodes(), source, pairs)
-            ours = [r.middle for r in powered.expected(here)]
-            assert len(ours) == len(theirs)
-            for mine, other in zip(ours, theirs, strict=True):
-                # pieces of straight line stand for the diode's curve: 2 %, and 50 mV or a tenth of a microampere
-                assert abs(mine - other) <= 0.02 * abs(other) + (0.05 if other > 1 else 1e-7), (powered, ours, theirs)
+    strips = [strip for strip in here.request.strips if strip.fitted]
+    every = [powered for strip in strips for powered in StripReadings(here, strip).powered]
+    circuits = []
+    for powered in every:
+        elements = board.elements(frozenset())
+        pairs = [(board.pins[r]["coil +"], board.pins[r]["coil -"]) for r in powered.relays]
+        if powered.port:
+            ends = (f"@{powered.port} centre", f"@{powered.port} braid")
+            pairs.append(ends)
+            if powered.load_ohm < 1e9:
+                elements["load"] = (*ends, powered.load_ohm)
+        circuits.append(deck.volts(elements, board.diodes(), (powered.plus, powered.minus, powered.volt), pairs))
+    for powered, theirs in zip(every, deck.supplied(circuits), strict=True):
+        ours = [r.middle for r in powered.expected(here)]
+        for mine, other in zip(ours, theirs, strict=True):
+            # pieces of straight line stand for the diode's curve: 2 %, and 50 mV or a tenth of a microampere
+            assert abs(mine - other) <= 0.02 * abs(other) + (0.05 if other > 1 else 1e-7), (powered, ours, theirs)
 
 
 def planted(board, fault, operated):  # noqa: C901 - one branch a kind of fault
@@ -142,36 +141,55 @@ def planted(board, fault, operated):  # noqa: C901 - one branch a kind of fault
 def test_symptoms_of_every_fault(name, deck):
     """Readings said to change do so by as much, and no other reading leaves its range."""
     here, board = bench(name), Board(design(name))
-    faults = compared = 0
-    for number, strips in enumerate(kinds_of_strip(here)):
-        test = StripReadings(here, strips[0])
-        for fault in (*strip_faults(here, strips[0]), *(board_faults(here) if number == 0 else ())):
-            found = {(c.expected.where, c.expected.selection, c.expected.name): c.found for c in test.under(fault)}
-            operated = here.netlist.select(strips[0].label).operated
-            for powered, readings in zip(test.powered, test.volts, strict=True):
-                if powered.relays:
-                    elements, diodes = planted(board, fault, frozenset())
-                    pairs = [(board.pins[r]["coil +"], board.pins[r]["coil -"]) for r in powered.relays]
-                    source = (powered.plus, powered.minus, powered.volt)
-                    supply_a, *coils = deck.volts(elements, diodes, source, pairs)
-                    compared += _held_against(fault, readings, (supply_a, *coils), found)
-                    operated = {
-                        r for r, v in zip(powered.relays, coils, strict=True) if v >= board.figure(r, "must operate")
-                    }
-            for state, probes in test.states.items():
-                elements, _ = planted(board, fault, state.operated & frozenset(operated))
-                theirs = deck.ohms(elements, [(p.a, p.b) for p in probes])
-                for reading, ohm in zip(test.ohms[state], theirs, strict=True):
-                    if reading.by_meter:
-                        continue
-                    said = found.get((reading.where, state, reading.name))
-                    if said is None:
-                        assert not reading.differs(ohm), (fault, reading, ohm)
-                    else:
-                        assert alike(said, ohm, 0.01), (fault, reading, ohm, said)
-            faults += 1
-    assert faults >= 25
-    assert compared >= 2 * faults
+    tests = [StripReadings(here, strips[0]) for strips in kinds_of_strip(here)]
+    of_board = ((tests[0], fault) for fault in board_faults(here))
+    faults = [*((test, fault) for test in tests for fault in strip_faults(here, test.strip)), *of_board]
+    found = [
+        {(c.expected.where, c.expected.selection, c.expected.name): c.found for c in test.under(fault)}
+        for test, fault in faults
+    ]
+    operated, compared = _held_at_supplies(board, deck, faults, found)
+    assert len(faults) >= 25
+    assert compared >= 2 * len(faults)
+    every = [(n, state) for n, (test, _) in enumerate(faults) for state in test.states]
+    circuits = []
+    for n, state in every:
+        test, fault = faults[n]
+        elements, _ = planted(board, fault, state.operated & operated[n])
+        circuits.append(deck.ohms(elements, [(p.a, p.b) for p in test.states[state]]))
+    for (n, state), theirs in zip(every, deck.measured(circuits), strict=True):
+        test, fault = faults[n]
+        for reading, ohm in zip(test.ohms[state], theirs, strict=True):
+            if reading.by_meter:
+                continue
+            said = found[n].get((reading.where, state, reading.name))
+            if said is None:
+                assert not reading.differs(ohm), (fault, reading, ohm)
+            else:
+                assert alike(said, ohm, 0.01), (fault, reading, ohm, said)
+
+
+def _held_at_supplies(board, deck, faults, found):
+    """Which relays pull in under each fault, and how many amperes and volts were compared."""
+    every = [
+        (n, powered, readings)
+        for n, (test, _) in enumerate(faults)
+        for powered, readings in zip(test.powered, test.volts, strict=True)
+        if powered.relays
+    ]
+    circuits = []
+    for n, powered, _ in every:
+        elements, diodes = planted(board, faults[n][1], frozenset())
+        pairs = [(board.pins[r]["coil +"], board.pins[r]["coil -"]) for r in powered.relays]
+        circuits.append(deck.volts(elements, diodes, (powered.plus, powered.minus, powered.volt), pairs))
+    # where no supply works the strip's relays, they are taken as operated
+    operated = [frozenset(test.bench.netlist.select(test.strip.label).operated) for test, _ in faults]
+    compared = 0
+    for (n, powered, readings), answers in zip(every, deck.supplied(circuits), strict=True):
+        compared += _held_against(faults[n][1], readings, answers, found[n])
+        pulled = zip(powered.relays, answers[1:], strict=True)
+        operated[n] = frozenset(r for r, volts in pulled if volts >= board.figure(r, "must operate"))
+    return operated, compared
 
 
 def _held_against(fault, readings, theirs, found):

@@ -10,7 +10,7 @@ from boardgen.formats.netlist import netlist_text
 from boardgen.workbooks.bill import bill_workbook
 
 
-def order_files(design: Design, names: Names, date: str) -> dict[str, bytes]:
+def netlist_and_bill(design: Design, names: Names, date: str) -> dict[str, bytes]:
     """netlist.net, bill.xlsx, and the bill as two tables. `date` is written into the netlist, "" for none."""
     labels = {s.label: s.label for s in design.request.strips}
     board = design.layout.board if design.layout else None
