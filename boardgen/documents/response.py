@@ -5,7 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 from msgspec.structs import replace
 
-from boardgen.documents.verdicts import NOTHING_TO_JUDGE, bound, number, rests_on, shortest
+from boardgen.documents.verdicts import NOTHING_TO_JUDGE, bound, credible, number, rests_on, shortest
 from boardgen.formats.touchstone import touchstone
 from boardgen.rf.feeder import sentences
 from boardgen.rf.prediction import FIRST, Prediction
@@ -90,7 +90,7 @@ def edge_rows(prediction: Prediction) -> list[tuple[str, ...]]:
     rows = [("quantity", *(quantity.format(f, "Hz") for f in points), "worst where", "note")]
     for name, asked in QUANTITIES.items():
         found = [prediction.worst(name, f) for f in points]
-        cells = [_cell(f[:3], asked.unit) if f else "" for f in found]
+        cells = [_cell(name, f[:3], asked.unit) if f else "" for f in found]
         if name == "insertion loss":
             cells = [cell + loss_bound(prediction, f) for cell, f in zip(cells, points, strict=True)]
         last = found[-1]
@@ -99,10 +99,10 @@ def edge_rows(prediction: Prediction) -> list[tuple[str, ...]]:
     return rows
 
 
-def _cell(figures: tuple[float, ...], unit: str) -> str:
+def _cell(name: str, figures: tuple[float, ...], unit: str) -> str:
     value, low, high = figures
-    text = number(value, unit)
-    if unit == "dB" and high - low > 0.05:
+    text = credible(name, value, unit)
+    if unit == "dB" and high - low > 0.05 and value <= CREDIBLE_DB.get(name, high):
         return f"{text} [{low:.1f}..{high:.1f}]"
     return text
 

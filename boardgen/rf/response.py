@@ -29,6 +29,11 @@ ALMOST_NONE = 1e-6
 LOSS = frozenset({"insertion loss"})
 
 
+def credited(quantity: str, values: Array) -> Array:
+    """Figures of that quantity, those beyond what can be believed as the best that can."""
+    return np.minimum(values, CREDIBLE_DB.get(quantity, np.inf))
+
+
 class Curve(Struct, frozen=True):
     """A quantity over the frequencies of its response; `low` and `high` span the split."""
 

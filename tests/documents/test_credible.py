@@ -1,10 +1,17 @@
 """Figures better than a model can be believed are not printed."""
 
+import csv
+import io
+
 import pytest
 
 from boardgen.commissioning.radio import RadioChange
 from boardgen.documents.book.faults import _heard
-from boardgen.documents.response import target_rows
+from boardgen.documents.json.response import response_document
+from boardgen.documents.plots.panels import limit_of
+from boardgen.documents.plots.response import worst_and_best
+from boardgen.documents.response import edge_rows, target_rows
+from boardgen.documents.response_table import response_csv
 from boardgen.documents.verdicts import credible
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.response import CREDIBLE_DB
@@ -29,3 +36,19 @@ def test_two_relays_in_series_are_judged_without_a_figure_beyond_it():
 def test_a_fault_is_told_in_figures_that_can_be_measured():
     said = _heard(RadioChange("isolation", 1.8e6, "b", "a", 116.2, 57.6))
     assert said == "isolation at 1.8 MHz: 58 dB instead of over 80 dB"
+
+
+def test_no_document_plot_or_table_has_a_figure_beyond_it():
+    """Two relays in series: the table at the edges, the csv, the JSON, and the panel of the plot."""
+    made = design("cascaded")
+    prediction = Prediction(made.request, made.choices, made.netlist)
+    limit = CREDIBLE_DB["isolation"]
+    row = next(row for row in edge_rows(prediction) if row[0] == "isolation")
+    assert all(cell == f"better than {limit:.0f} dB" for cell in row[1:-2])
+    heading, *rows = csv.reader(io.StringIO(response_csv(prediction).decode("utf-8-sig")))
+    assert max(float(cells[heading.index("isolation_db")]) for cells in rows) == limit
+    document = response_document(prediction, (), (), ())
+    assert max(max(c.high) for c in document.curves if c.quantity == "isolation") == limit
+    assert worst_and_best(prediction, "isolation").best.max() == limit
+    assert limit_of(prediction, "isolation").decided[2] == "better than 90 dB"
+    assert next(t for t in document.targets if t.target == "isolation").better_than

@@ -15,7 +15,7 @@ from boardgen.documents.response import assumed_rows, notes, system_lines
 from boardgen.documents.verdicts import settle
 from boardgen.model import problem
 from boardgen.rf.prediction import Prediction
-from boardgen.rf.response import CREDIBLE_DB
+from boardgen.rf.response import CREDIBLE_DB, credited
 from boardgen.rf.sensitivity import Limit
 from boardgen.rf.target_report import change
 from boardgen.rf.tolerance import Tolerance
@@ -61,7 +61,7 @@ class Curve(Record, frozen=True):
     low: Annotated[Numbers, says("Over the unknown split of the capacitance between windings.")]
     high: Numbers
     depends_on_split: bool
-    credible_to_db: Annotated[float | None, says("A better figure is not to be believed.")]
+    credible_to_db: Annotated[float | None, says("A better figure is told as this.")]
 
 
 class Yield(Record, frozen=True):
@@ -148,9 +148,9 @@ def response_document(
                 quantity=c.quantity,
                 selected=c.selected,
                 port=c.port,
-                values=tuple(c.values.tolist()),
-                low=tuple(c.low.tolist()),
-                high=tuple(c.high.tolist()),
+                values=tuple(credited(c.quantity, c.values).tolist()),
+                low=tuple(credited(c.quantity, c.low).tolist()),
+                high=tuple(credited(c.quantity, c.high).tolist()),
                 depends_on_split=c.split_matters,
                 credible_to_db=CREDIBLE_DB.get(c.quantity),
             )

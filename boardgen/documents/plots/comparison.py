@@ -12,7 +12,7 @@ from boardgen.documents.canvas import BLUE, INK, OCHRE, SOFT
 from boardgen.documents.comparison import PartChange, part_changes
 from boardgen.documents.plots.figure import TITLE_LETTERS, figure_svg, write
 from boardgen.documents.plots.panels import DASHES, ONE_CURVE, PANELS, Curve, Panel, draw_panels, height_in, limit_of
-from boardgen.documents.plots.response import worst_and_best
+from boardgen.documents.plots.response import panel_words, worst_and_best
 from boardgen.model.part import Part
 from boardgen.rf.prediction import Prediction
 
@@ -58,7 +58,8 @@ def _panel(predictions: tuple[Prediction, Prediction], name: str) -> Panel:
         Curve(old_mhz, before, "" if one else "before", BEFORE, dashes=DASHES),
         Curve(new_mhz, after, "before and after" if one else "after", AFTER),
     )
-    return Panel(name, curves, limit_of(predictions[1], name), f"worst {name}".replace(" ", "\n", 2))
+    best = np.array([max(before.max(), after.max())])
+    return Panel(name, curves, limit_of(predictions[1], name), f"worst\n{panel_words(name, best)}")
 
 
 def _title(before: Design, after: Design) -> str:

@@ -6,7 +6,7 @@ Each panel is a plain pair of axes. For six panels that takes 0.2 s more than al
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import log, log10
+from math import inf, log, log10
 from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
@@ -16,6 +16,7 @@ from boardgen.documents.plots.figure import WIDE_IN, axes_at
 from boardgen.handbook import bands
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.quantities import QUANTITIES
+from boardgen.rf.response import CREDIBLE_DB
 from boardgen.rf_network.device_models import Array
 from boardgen.spec import quantity
 
@@ -90,8 +91,9 @@ def limit_of(prediction: Prediction, name: str) -> Limit | None:
     judged = next(j for j in prediction.judged if j.quantity == name)
     decided = None
     if judged.achieved is not None and judged.at_hz is not None:
-        figure = quantity.format(judged.achieved, target.unit, 3)
-        decided = (judged.at_hz / 1e6, judged.achieved, figure)
+        achieved, most = judged.achieved, CREDIBLE_DB.get(name, inf)
+        figure = quantity.format(min(achieved, most), target.unit, 3)
+        decided = (judged.at_hz / 1e6, min(achieved, most), figure if achieved <= most else f"better than {figure}")
     return Limit(target.value, (band.lowest / 1e6, top / 1e6), words, decided)
 
 

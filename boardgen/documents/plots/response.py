@@ -22,6 +22,7 @@ from boardgen.documents.plots.panels import (
 )
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.quantities import QUANTITIES
+from boardgen.rf.response import CREDIBLE_DB, credited
 from boardgen.rf_network.device_models import Array
 
 if TYPE_CHECKING:
@@ -57,12 +58,18 @@ def _panel(prediction: Prediction, name: str) -> Panel:
     else:
         best = Curve(megahertz, shown.best, "best", BEST, 1.1, DASHES)
         curves = (Curve(megahertz, shown.worst, "worst", WORST), best)
-    return Panel(name, curves, limit_of(prediction, name), name.replace(" ", "\n", 1))
+    return Panel(name, curves, limit_of(prediction, name), panel_words(name, shown.best))
+
+
+def panel_words(name: str, best: Array) -> str:
+    """What stands beside a panel; where a curve ends at what can be believed it says so."""
+    words, most = name.replace(" ", "\n", 1), CREDIBLE_DB.get(name)
+    return f"{words}\ntop: better than {most:g}" if most is not None and best.max() >= most else words
 
 
 def worst_and_best(prediction: Prediction, name: str) -> Range:
-    """Of all states and ports, over the unknown split."""
+    """Of all states and ports, over the unknown split, no better than can be believed."""
     curves = prediction.response.of(name)
-    low = np.min([c.low for c in curves], axis=0)
-    high = np.max([c.high for c in curves], axis=0)
+    low = credited(name, np.min([c.low for c in curves], axis=0))
+    high = credited(name, np.max([c.high for c in curves], axis=0))
     return Range(low, high) if QUANTITIES[name].larger_is_better else Range(high, low)
