@@ -1,8 +1,8 @@
 """Chooses the strip width and the sharing of cells that make the board small.
 
 Algorithm: a list of strip widths, each with and without stages sharing a cell, is ranked by an estimate from placement
-alone; the few most promising are routed, and the smallest is kept. Cost: one placement with few trials for each cell
-of the list, and at most ROUTED boards routed.
+alone; the few most promising are routed, and the smallest is kept and squeezed. Cost: one placement with few trials for
+each cell of the list, and at most ROUTED boards routed.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ from boardgen.board.router import NoRoomError, TooTallError
 from boardgen.board.rules import GRID_NM, Rules
 from boardgen.board.strip_cells import LayoutContext, cell_tasks, pad_nets
 from boardgen.board.strip_rows import StripRow, distinct, lay_out_row
-from boardgen.board.strips import StripPlan, bus_nets, net_classes, plan_strips, surge_goes_on
+from boardgen.board.strips import StripPlan, bus_nets, has_terminals, net_classes, plan_strips, surge_goes_on
 from boardgen.model.copper import Board
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Footprint
@@ -120,6 +120,7 @@ def _candidates(
                 widest_end_nm=widest_end,
                 head_nm=max(widest_end, at_ports.wide_nm),
                 surge_to_cable=surge_goes_on(netlist),
+                has_terminals=has_terminals(netlist),
             )
             of_each = of_each or distinct(context, strips)
             height = _least_rows(context, of_each)
@@ -135,7 +136,7 @@ def _candidates(
 
 def _smallest(candidates: list[_Candidate]) -> tuple[LayoutContext, list[StripRow]]:
     """The rows of the smallest board among the first candidates. Raises NoRoomError where none finds room."""
-    best: tuple[int, LayoutContext, list[StripRow]] | None = None
+    best: tuple[int, _Candidate] | None = None
     failed, drawn = NoRoomError("no strip width"), 0
     for each in candidates:
         if drawn == ROUTED or (best is not None and each.area_nm2 > GAIN * best[0]):
@@ -151,20 +152,21 @@ def _smallest(candidates: list[_Candidate]) -> tuple[LayoutContext, list[StripRo
         drawn += 1
         size, _ = mounting(each.context, rows)
         if best is None or size.width * size.height < best[0]:
-            best = size.width * size.height, each.context, rows
+            best = size.width * size.height, each
     if best is None:
         raise failed
-    return best[1], best[2]
+    context, strips = best[1].context, best[1].strips
+    return context, _rows(context, strips, NO_LIMIT_NM2, squeezed=True)
 
 
-def _rows(context: LayoutContext, strips: list[StripPlan], area_nm2: int) -> list[StripRow]:
+def _rows(context: LayoutContext, strips: list[StripPlan], area_nm2: int, *, squeezed: bool = False) -> list[StripRow]:
     """All strips laid out. Raises NoRoomError; TooTallError where the board is no smaller than that area."""
     parts = folded(context, strips)
     wide = max(sum(strip.columns or context.columns for strip in part) for part in parts)
     left = (area_nm2 - 1) // _area_nm2(context, len(parts[0]), wide, 1)
     rows = []
     for part in parts:
-        rows.append(lay_out_row(context, part, left))
+        rows.append(lay_out_row(context, part, left, squeezed=squeezed))
         left -= rows[-1].strips[0].rows
     return rows
 

@@ -205,11 +205,9 @@ class _Copper:
     def join_rails(self, x: int) -> None:
         """Upright copper on top, beside all other, that leads a surge from the rail of one row to that of the other."""
         rails = {t.start[1]: t for t in sorted(self.rails.intersection(self.tracks), key=lambda t: -t.start[0])}
-        for y, track in rails.items():
-            self.tracks.append(replace(track, start=(x, y), end=track.start))
         if len(rails) > 1:
-            track = next(iter(rails.values()))
-            self.tracks.append(replace(track, start=(x, min(rails)), end=(x, max(rails))))
+            self.tracks += [replace(track, start=(x, y), end=track.start) for y, track in rails.items()]
+            self.tracks.append(replace(next(iter(rails.values())), start=(x, min(rails)), end=(x, max(rails))))
 
 
 def _is_earth_track(track: Track) -> bool:

@@ -2,7 +2,8 @@
 
 Algorithm: generate and test. Arrangements come from `placement`, the lowest and tightest first; each is tried by
 `router`, with more and more free rows and space about the parts, until one is routed. Cost: one routing an arrangement,
-of which most cells need one or two.
+of which most cells need one or two. A cell that came out much higher than its parts ask may be squeezed: SQUEEZES
+arrangements of all sorts that are lower are tried once, and the lowest that is routed is kept.
 """
 
 from __future__ import annotations
@@ -21,6 +22,12 @@ EXTRA_ROWS = ((0, 0), (1, 1), (2, 2), (3, 3))
 """Free rows above and below the parts that are tried."""
 ATTEMPTS, MORE_ATTEMPTS = 12, 6
 """Arrangements whose tracks are tried, the lowest first: without and with more space."""
+SQUEEZES = 72
+"""So many lower arrangements are tried of a cell that is squeezed."""
+LOOSE, LOOSE_ROWS = 1.25, 8
+"""A cell is loose that takes so many times the rows of its lowest arrangement, and so many rows more."""
+STRIDE = 7
+"""Arrangements are squeezed in steps of so many, so that all sorts have their turn; CHAINS has no such factor."""
 NO_LIMIT = 1 << 30
 """More rows than any cell takes."""
 
@@ -31,6 +38,11 @@ def lay_out_cell(task: CellTask, most_rows: int = NO_LIMIT) -> RoutedCell:
     Raises NoRoomError where it cannot be, and TooTallError where it would take more rows than these.
     """
     return _attempts(task).routed(most_rows)
+
+
+def squeezed_cell(task: CellTask) -> RoutedCell:
+    """The cell lower than it was laid out at first, where it was loose and a lower arrangement is routed."""
+    return _attempts(task).squeezed()
 
 
 @lru_cache(maxsize=4096)
@@ -47,6 +59,7 @@ class _Attempts:
         self.next = next(self.others, None)
         self.found: RoutedCell | None = None
         self.suspects: list[LocalNet] = []
+        self.is_squeezed = False
 
     def routed(self, most_rows: int) -> RoutedCell:
         """The first arrangement that is routed, if it takes no more rows than these."""
@@ -63,6 +76,32 @@ class _Attempts:
                 self.suspects.insert(0, routes.suspect)
             self.next = next(self.others, None)
         return self.found
+
+    def squeezed(self) -> RoutedCell:
+        """The lowest arrangement that is routed of those that were found at first and of SQUEEZES lower ones."""
+        best = self.routed(NO_LIMIT)
+        if self.is_squeezed or self.task.rows or not self._is_loose(best.rows):
+            return best
+        self.is_squeezed = True
+        every = [
+            each
+            for spread in SPREADS_NM
+            for each in _with_extra_rows(self.task, arrangements(self.task, spread, TRIALS))
+        ]
+        left = SQUEEZES
+        for rows, places in itertools.chain.from_iterable(every[start::STRIDE] for start in range(STRIDE)):
+            if rows >= best.rows or not left:
+                continue
+            left -= 1
+            routes = route(self.task, rows, places, self.suspects)
+            if not isinstance(routes, NoWay):
+                best = RoutedCell(rows, places, *routes)
+        self.found = best
+        return best
+
+    def _is_loose(self, rows: int) -> bool:
+        least = min(each[0] for each in arrangements(self.task, 0, TRIALS))
+        return rows >= LOOSE * least and rows >= least + LOOSE_ROWS
 
 
 def _candidates(task: CellTask) -> Iterator[Arrangement]:

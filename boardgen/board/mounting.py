@@ -17,7 +17,6 @@ from boardgen.board.rules import GRID_NM, GUARD_NM, VIA_HOLE_NM
 from boardgen.board.strip_cells import LayoutContext, StripCell
 from boardgen.board.strip_rows import StripRow
 from boardgen.board.strips import StripPlan, screw_strip
-from boardgen.kinds import kind_of
 from boardgen.model.copper import PointNm
 
 SCREW_HOLE_NM, SCREW_KEEPOUT_NM = 3_200_000, 6_200_000
@@ -83,8 +82,7 @@ def narrow_margin_nm(context: LayoutContext) -> int:
 
 def reach_nm(context: LayoutContext) -> int:
     """What is left free between two rows: a hand reaches studs from above, terminals from where their wires come."""
-    ends = (kind_of(component.part) for component in context.netlist.components)
-    return REACH_NM if any(kind.outside == "line" and not kind.bolted for kind in ends) else 0
+    return REACH_NM if context.has_terminals else 0
 
 
 def bar_margin_nm(context: LayoutContext, margin: int) -> int:

@@ -92,6 +92,7 @@ class LayoutContext(Struct, frozen=True):
     tubes : what the tubes at the ports ask for
     widest_end_nm, head_nm : width of the widest part at the ends of the strips, and with the tubes at the ports
     surge_to_cable : whether a surge goes on from the earth over 0V into wires of the control cable
+    has_terminals : whether these enter from the side, into terminals or jacks
 
     """
 
@@ -108,6 +109,7 @@ class LayoutContext(Struct, frozen=True):
     widest_end_nm: int = 0
     head_nm: int = 0
     surge_to_cable: bool = False
+    has_terminals: bool = False
 
     @property
     def has_earth(self) -> bool:
@@ -390,7 +392,7 @@ def _entry(context: LayoutContext, task: CellTask) -> CellTask:
 
 def _with_rail(context: LayoutContext, task: CellTask) -> CellTask:
     """Where earth is joined to 0V, an entry with the rail on top that leads a surge to the screws on 0V."""
-    if not context.surge_to_cable:
+    if not context.surge_to_cable or not context.has_terminals:
         return task
     row = task.rows - RAIL_FOOT
     wide = context.rules.surge_nm

@@ -11,8 +11,8 @@ from itertools import accumulate
 
 from msgspec import Struct
 
-from boardgen.board.cell_layout import NO_LIMIT, lay_out_cell
-from boardgen.board.cell_task import BUS_CELL, RoutedCell
+from boardgen.board.cell_layout import NO_LIMIT, lay_out_cell, squeezed_cell
+from boardgen.board.cell_task import BUS_CELL, CellTask, RoutedCell
 from boardgen.board.router import TooTallError
 from boardgen.board.rules import GRID_NM
 from boardgen.board.strip_cells import BELOW_PORT, LayoutContext, StripCell, cell_tasks, cells, filler, line_order
@@ -30,6 +30,11 @@ class RoutedStrip(Struct):
     def rows(self) -> int:
         """Height in rows of the grid."""
         return sum(routed.rows for _, routed in self.cells)
+
+    @property
+    def upper_rows(self) -> int:
+        """Rows above the bus."""
+        return sum(routed.rows for _, routed in self.cells[: self.bus])
 
     @property
     def bus(self) -> int:
@@ -59,32 +64,52 @@ class StripRow(Struct):
         return self.strips[0].rows * GRID_NM
 
 
-def lay_out_row(context: LayoutContext, plans: list[StripPlan], most_rows: int = NO_LIMIT) -> StripRow:
+def lay_out_row(
+    context: LayoutContext, plans: list[StripPlan], most_rows: int = NO_LIMIT, *, squeezed: bool = False
+) -> StripRow:
     """Every strip laid out, with fillers that bring bus and edge to one height.
 
-    Raises NoRoomError; TooTallError as soon as it is certain that the row takes more rows than these.
+    Where it is to be `squeezed`, loose cells of the fullest strips are laid out lower. Raises NoRoomError; TooTallError
+    as soon as it is certain that the row takes more rows than these.
     """
     strips: list[RoutedStrip] = []
     upper = lower = entry = 0
     # the output's strip first: with the stud in it, it is the first to find no room in a narrow strip
     for of_strip in reversed(tasks_of_all(context, plans)):
         strip = _lay_out_strip(of_strip, most_rows)
-        upper = max(upper, sum(routed.rows for _, routed in strip.cells[: strip.bus]))
+        upper = max(upper, strip.upper_rows)
         lower = max(lower, sum(routed.rows for _, routed in strip.cells[strip.bus : -1]))
         entry = max(entry, strip.cells[-1][1].rows)
         if upper + lower + entry > most_rows:
             raise TooTallError("row")
         strips.insert(0, strip)
+    if squeezed:
+        upper = _squeeze(strips)
     for strip in strips:
         bus = strip.bus
         missing = lower - sum(routed.rows for _, routed in strip.cells[bus:-1])
         missing += entry - strip.cells[-1][1].rows
         _fill(strip, len(strip.cells) - 1, missing)
-        have = sum(routed.rows for _, routed in strip.cells[:bus])
+        have = strip.upper_rows
         at = bus - 1 if strip.cells[bus - 1][0].task.stage == "bus" else bus
         _fill(strip, at, upper - have)
         strip.cells = [(cell, routed) for cell, routed in strip.cells if routed.rows]
     return StripRow(context, strips)
+
+
+def _squeeze(strips: list[RoutedStrip]) -> int:
+    """The rows above the bus after loose cells of the fullest strips have been squeezed, as long as that helps."""
+    tried: set[CellTask] = set()
+    while True:
+        fullest = max(strips, key=lambda strip: strip.upper_rows)
+        tasks = {cell.task for cell, _ in fullest.cells[: fullest.bus] if cell.task.parts}
+        if tasks <= tried:
+            return fullest.upper_rows
+        tried |= tasks
+        for strip in strips:
+            strip.cells = [
+                (cell, squeezed_cell(cell.task) if cell.task in tasks else routed) for cell, routed in strip.cells
+            ]
 
 
 def _lay_out_strip(of_strip: list[StripCell], most_rows: int) -> RoutedStrip:

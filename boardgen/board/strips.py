@@ -70,6 +70,12 @@ def surge_goes_on(netlist: Netlist) -> bool:
     return ends and any(nets[ref] >= {"earth", "0V"} for ref in nets)
 
 
+def has_terminals(netlist: Netlist) -> bool:
+    """Whether wires of the control cable come to the board from the side, and not to studs from above."""
+    kinds = (kind_of(component.part) for component in netlist.components)
+    return any(kind.outside == "line" and not kind.bolted for kind in kinds)
+
+
 def bus_nets(netlist: Netlist, net_class: Mapping[str, str]) -> tuple[str, ...]:
     """The nets that run across the board at the bus, top to bottom: those of a jack too that other strips have."""
     tracks = [net for net in (*BUS, COIL_SUPPLY, FEED_SHARED) if net in net_class]
@@ -100,8 +106,9 @@ def with_shared(cells: list[Cell], stages: tuple[str, ...]) -> list[Cell]:
 
 
 def plan_strips(netlist: Netlist, shared: tuple[str, ...] = ()) -> list[StripPlan]:
-    """The strips in the order of their ports; strips for common terminals that the output has no room for come last.
+    """The strips in the order of their ports, strips for common terminals before the output's.
 
+    Common terminals stand in the output's strip, then in those of antennas that have none, last in strips of their own.
     `shared` are stages whose parts share one cell.
     """
     groups: Groups = {}
@@ -111,15 +118,13 @@ def plan_strips(netlist: Netlist, shared: tuple[str, ...] = ()) -> list[StripPla
     strips = [_strip(netlist, groups, port.strip, shared, at_lines) for port in netlist.ports]
     output = strips[-1]
     output.is_output = True
-    blocks = _terminal_blocks(
-        netlist, groups.get((output.label, at_lines.name), []), groups.get(("", at_lines.name), [])
-    )
-    for index, parts in enumerate(blocks):
-        strip = output if index == 0 else StripPlan(f"service {index}")
-        strip.lower = _cells(at_lines, netlist, parts)
-        if index:
-            strip.upper = [Cell("port")]
-            strips.insert(-1, strip)
+    hosts = [output, *(strip for strip in strips[:-1] if not groups.get((strip.label, at_lines.name)))]
+    own, common = (groups.get((label, at_lines.name), []) for label in (output.label, ""))
+    for index, parts in enumerate(_terminal_blocks(netlist, own, common, len(hosts))):
+        if index == len(hosts):
+            hosts.append(StripPlan(f"service {index}", [Cell("port")]))
+            strips.insert(-1, hosts[-1])
+        hosts[index].lower = _cells(at_lines, netlist, parts)
     for stage in BOARD_STAGES:
         parts = groups.get(("", stage.name), [])
         if stage.beside == "bus" and parts:
@@ -179,15 +184,21 @@ def _cells(stage: BoardStage, netlist: Netlist, parts: Sequence[Component], pair
     return [cell(tuple(parts), netlist.pin_nets, pair) for cell in stage.cells]
 
 
-def _terminal_blocks(netlist: Netlist, own: list[Component], common: list[Component]) -> list[list[Component]]:
-    """Common terminals, one block a strip (two studs), each with the guards of its lines; the output's own first."""
+def _terminal_blocks(
+    netlist: Netlist, own: list[Component], common: list[Component], hosts: int
+) -> list[list[Component]]:
+    """Common terminals, one block a strip, each with the guards of its lines; the output's own first, then 0V.
+
+    Of studs two may share a strip, where there are not `hosts` enough for all of them.
+    """
     ends = [c for c in common if kind_of(c.part).outside]
     own_ends = [c for c in own if kind_of(c.part).outside]
     guards = [c for c in (*own, *common) if not kind_of(c.part).outside]
-    share = max((kind_of(c.part).side_by_side for c in ends), default=1)
+    few = len(ends) + len(own_ends) <= hosts
+    share = 1 if few else max((kind_of(c.part).side_by_side for c in ends), default=1)
     nets = {c.ref: set(netlist.pin_nets[c.ref].values()) for c in (*own, *common)}
     own_nets = set().union(*(nets[c.ref] for c in own)) - {"0V", COIL_SUPPLY} if own else set()
-    ends = [*own_ends, *sorted(ends, key=lambda c: not (nets[c.ref] & own_nets))]
+    ends = [*own_ends, *sorted(ends, key=lambda c: (not (nets[c.ref] & own_nets), "0V" not in nets[c.ref]))]
     blocks: list[list[Component]] = [ends[start : start + share] for start in range(0, len(ends), share)] or [[]]
     for guard in guards:
         live = nets[guard.ref] - {"0V"}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from boardgen.board import cell_layout
 from boardgen.board.layout import size_in_words
 from tests.board.boards import made
 
@@ -29,6 +30,26 @@ def test_four_ways_with_every_stage_take_a_fifth_less(feed: str) -> None:
 
 def test_four_ways_without_feeds_are_smaller_still() -> None:
     assert area_mm2(ALL_STAGES | {"feed": "none"}) <= 84.60 * 105.41
+
+
+def test_a_loose_cell_of_the_fullest_strip_is_squeezed(monkeypatch: pytest.MonkeyPatch) -> None:
+    option = {"drive": "low side", "feed": "none"}
+    squeezed = made(option, 1)[0]
+    assert squeezed.faults == ()
+    monkeypatch.setattr(cell_layout, "SQUEEZES", 0)
+    cell_layout._attempts.cache_clear()
+    assert squeezed.board.area_m2 < 0.98 * made(option, 1)[0].board.area_m2
+    cell_layout._attempts.cache_clear()
+
+
+def test_common_studs_stand_where_an_antenna_has_none() -> None:
+    """With a port at rest two strips have room for the two common studs: none stands behind the other."""
+    option = {"rest": "way 1", "idle": "open", "entry": "studs", "drive": "low side", "feed": "none"}
+    layout, netlist, _ = made(option, 2)
+    assert layout.faults == ()
+    level = {part.at[1] for part in layout.board.parts if netlist.component[part.ref].subject.stage == "control entry"
+             and part.kind == "stud"}  # fmt: skip
+    assert len(level) == 1
 
 
 def test_parts_keep_room_for_an_iron() -> None:

@@ -74,8 +74,10 @@ def test_sixteen_ways_of_a_template_stand_in_one_row_of_less_area(template: str)
 @pytest.mark.parametrize("entry", ["terminals", "studs"])
 def test_a_hand_reaches_the_entry_of_the_upper_row(entry: str) -> None:
     """Terminals take their wires from the side: a wire finds room to bend before the next row's ports."""
-    _, netlist, rules = made({"feed": "none", "entry": entry}, 14, pour=False)
-    board = lay_out(netlist, CATALOGUE.footprints, replace(rules, house=SHORT), pour=False).board
+    _, netlist, rules = made({"feed": "none", "entry": entry}, 16, pour=False)
+    layout = lay_out(netlist, CATALOGUE.footprints, replace(rules, house=SHORT), pour=False)
+    assert too_long(layout) == layout.faults
+    board = layout.board
     middle = board.height_nm // 2
     ends = [part.body[1] for part in board.parts if part.kind in ("terminal", "stud") and part.body[1] > middle // 2]
     ports = [part.body[3] for part in board.parts if part.kind == "connector" and part.body[3] < board.height_nm * 0.8]
