@@ -15,7 +15,7 @@ from boardgen.documents.order import summary as order_summary
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.purchasing.order import Order
 from boardgen.purchasing.quoted_order import as_quoted
-from boardgen.purchasing.quotes import PastLine, changes, changes_since
+from boardgen.purchasing.quotes import PastSupplier, changes, changes_since
 from boardgen.tables.text_file import read_plain_file
 from boardgen.workbooks.order import ChangeLog
 
@@ -41,8 +41,8 @@ def with_quotes(order: Order, path: Path | None, data: bytes) -> Quoted:
     return Quoted(as_quoted(order, quotes, f"entered in {name}"), ChangeLog(name, changes(order, quotes)))
 
 
-def read_past(path: Path | None) -> tuple[PastLine, ...]:
-    """The lines of an earlier order; none without a file. Raises InputError with every cell that cannot be used."""
+def read_past(path: Path | None) -> tuple[PastSupplier, ...]:
+    """What an earlier order bought of whom, nothing without a file. Raises InputError with each cell of no use."""
     if path is None:
         return ()
     from boardgen.workbooks.read_past_order import read_past_order
@@ -50,7 +50,7 @@ def read_past(path: Path | None) -> tuple[PastLine, ...]:
     return read_past_order(read_workbook(path), str(path))
 
 
-def changed_since(past: Sequence[PastLine], path: Path | None, order: Order) -> ChangeLog | None:
+def changed_since(past: Sequence[PastSupplier], path: Path | None, order: Order) -> ChangeLog | None:
     """What is different from the earlier order of that file."""
     return None if path is None else ChangeLog(_shown(path), changes_since(past, order))
 

@@ -21,7 +21,7 @@ from boardgen.purchasing.order import (
     SupplierTerms,
 )
 from boardgen.purchasing.order_problems import below_minimum, invented
-from boardgen.purchasing.quotes import LineQuote, SupplierQuote, changes, line_quote
+from boardgen.purchasing.quotes import LineQuote, SupplierQuote, changes, line_quote, paid
 from boardgen.purchasing.reasons import why_part
 
 _JUDGED_AGAIN = ("stock-short", "below-least-order", "price-invented", "terms-invented", "not-proven")
@@ -73,18 +73,6 @@ def bought_only(order: Order) -> Order:
     """The order without the lines of which nothing is bought, and without suppliers that have no other."""
     suppliers = (replace(s, lines=tuple(line for line in s.lines if line.quantity)) for s in order.suppliers)
     return replace(order, suppliers=tuple(supplier for supplier in suppliers if supplier.lines))
-
-
-def paid(currency: str, terms: SupplierTerms, goods: Decimal) -> tuple[Decimal, Decimal, Decimal, Decimal]:
-    """Shipping, order fee, tax and total for goods of that value, in `currency`; nothing where nothing is bought."""
-    nothing = rounded(Decimal(), currency)
-    if not goods:
-        return nothing, nothing, nothing, nothing
-    free = terms.free_from is not None and goods >= terms.free_from
-    shipping = nothing if free else rounded(terms.shipping, currency)
-    fee = rounded(terms.order_fee, currency)
-    tax = rounded((goods + shipping + fee) * terms.tax_percent / 100, currency)
-    return shipping, fee, tax, goods + shipping + fee + tax
 
 
 def _supplier(order: Order, supplier: SupplierOrder, quote: SupplierQuote, source: str) -> SupplierOrder:

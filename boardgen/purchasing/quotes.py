@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 
 from msgspec import Struct
 
-from boardgen.purchasing.money import plain
-from boardgen.purchasing.order import Order, OrderLine, SupplierOrder
+from boardgen.purchasing.money import plain, rounded
+from boardgen.purchasing.order import Order, OrderLine, SupplierOrder, SupplierTerms
 
 TERM_NAMES = {
     "shipping": "shipping",
@@ -62,11 +62,42 @@ class OrderChange(Struct, frozen=True):
 class PastLine(Struct, frozen=True):
     """A line of an earlier order: the part's key and its name, and what stood in the line."""
 
-    supplier: str
     key: str
     part: str
     unit: str
     quote: LineQuote
+
+
+class PastSupplier(Struct, frozen=True):
+    """What an earlier order bought of one supplier, on which terms. A term that could not be found is absent."""
+
+    supplier: str
+    currency: str
+    lines: tuple[PastLine, ...]
+    terms: Mapping[str, Decimal | None]
+
+    def paid(self, currency: str) -> Decimal:
+        """The total in the currency of the order, worked out anew from lines, terms and rate."""
+        goods = sum(
+            (rounded(x.quote.quantity * x.quote.unit_price, self.currency) for x in self.lines),
+            rounded(Decimal(), self.currency),
+        )
+        given = {name: value for name, value in self.terms.items() if name != "rate" and value is not None}
+        terms = SupplierTerms(self.supplier, self.currency, **given)  # type: ignore[arg-type]
+        *_, total = paid(self.currency, terms, goods)
+        return rounded(total * (self.terms.get("rate") or Decimal(1)), currency)
+
+
+def paid(currency: str, terms: SupplierTerms, goods: Decimal) -> tuple[Decimal, Decimal, Decimal, Decimal]:
+    """Shipping, order fee, tax and total for goods of that value, in `currency`; nothing where nothing is bought."""
+    nothing = rounded(Decimal(), currency)
+    if not goods:
+        return nothing, nothing, nothing, nothing
+    free = terms.free_from is not None and goods >= terms.free_from
+    shipping = nothing if free else rounded(terms.shipping, currency)
+    fee = rounded(terms.order_fee, currency)
+    tax = rounded((goods + shipping + fee) * terms.tax_percent / 100, currency)
+    return shipping, fee, tax, goods + shipping + fee + tax
 
 
 def reference(order: Order) -> str:
@@ -118,23 +149,37 @@ def changes(order: Order, quotes: Sequence[SupplierQuote]) -> tuple[OrderChange,
     return tuple(found)
 
 
-def changes_since(past: Sequence[PastLine], order: Order) -> tuple[OrderChange, ...]:
-    """How the lines of the order differ from those of an earlier one; lines of one part at one supplier in order."""
+def changes_since(past: Sequence[PastSupplier], order: Order) -> tuple[OrderChange, ...]:
+    """How the order differs from an earlier one: its lines, those of one part at one supplier in order, then the terms
+    of suppliers of both, then the total.
+    """
     left: dict[tuple[str, str], list[PastLine]] = {}
-    for line in past:
-        left.setdefault((line.supplier, line.key), []).append(line)
+    for before in past:
+        for line in before.lines:
+            left.setdefault((before.supplier, line.key), []).append(line)
     found: list[OrderChange] = []
     for supplier in order.suppliers:
         for n, now in enumerate(supplier.lines, 1):
             who = (supplier.supplier, n, now.part.key, now.part.name)
-            before = left.get((supplier.supplier, now.part.key))
-            if before:
-                old = before.pop(0)
+            same = left.get((supplier.supplier, now.part.key))
+            if same:
+                old = same.pop(0)
                 found += [OrderChange(*who, *change) for change in _line_changes(now.unit, old.quote, line_quote(now))]
             else:
                 found.append(OrderChange(*who, "line", "none", _said(now.unit, line_quote(now))))
-    gone = (line for lines in left.values() for line in lines)
-    found += [OrderChange(x.supplier, None, x.key, x.part, "line", _said(x.unit, x.quote), "none") for x in gone]
+    gone = ((supplier, line) for (supplier, _), lines in left.items() for line in lines)
+    found += [OrderChange(who, None, x.key, x.part, "line", _said(x.unit, x.quote), "none") for who, x in gone]
+    terms = {before.supplier: before.terms for before in past}
+    for supplier in order.suppliers:
+        now_asked = _terms_of(quote_of(supplier))
+        found += [
+            OrderChange(supplier.supplier, None, "", "", TERM_NAMES[name], _amount(was), _amount(now_asked[name]))
+            for name, was in terms.get(supplier.supplier, {}).items()
+            if was != now_asked[name]
+        ]
+    total = sum((before.paid(order.currency) for before in past), Decimal())
+    if past and total != order.total:
+        found.append(OrderChange("", None, "", "", f"total, {order.currency}", plain(total), plain(order.total)))
     return tuple(found)
 
 
@@ -159,11 +204,14 @@ def _line_changes(unit: str, before: LineQuote, after: LineQuote) -> Iterator[tu
 
 
 def _terms_changes(supplier: SupplierOrder, quote: SupplierQuote) -> Iterator[tuple[str, str, str]]:
-    before = quote_of(supplier)
-    for name in ("shipping", "free_from", "order_fee", "tax_percent", "minimum_order", "rate"):
-        old, new = getattr(before, name), getattr(quote, name)
-        if old != new:
-            yield TERM_NAMES[name], _amount(old), _amount(new)
+    before, after = _terms_of(quote_of(supplier)), _terms_of(quote)
+    for name, old in before.items():
+        if old != after[name]:
+            yield TERM_NAMES[name], _amount(old), _amount(after[name])
+
+
+def _terms_of(quote: SupplierQuote) -> dict[str, Decimal | None]:
+    return {name: getattr(quote, name) for name in TERM_NAMES}
 
 
 def _days(days: int | None) -> str:

@@ -16,7 +16,6 @@ from boardgen.purchasing.needs import unfitted
 from boardgen.purchasing.notes import bill_note
 from boardgen.workbooks.cells import Content, Formula, Number, TextEntry, half_up, number_format
 from boardgen.workbooks.entries import (
-    BOARDS,
     ORDER_CODE,
     SUPPLIER,
     lead_entry_cell,
@@ -105,7 +104,7 @@ def order_sheet(content: BillContent) -> Sheet:
         Line(content.title, "title"),
         Line(_subtitle(content), "soft"),
         *(Line(caution, "soft") for caution in _cautions(bill)),
-        Setting("boards", "Boards", Number(Decimal(bill.boards), entry=BOARDS)),
+        Setting("boards", "Boards", Number(Decimal(bill.boards))),
         Gap(),
         Heading(),
         *or_gap(table(columns, bill.lines)),

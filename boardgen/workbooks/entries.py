@@ -7,15 +7,15 @@ from decimal import Decimal
 
 from boardgen.purchasing.money import decimal_places, plain
 from boardgen.purchasing.needs import STEP
-from boardgen.workbooks.cells import Entry, Number, number_format
+from boardgen.workbooks.cells import Entry, Number, TextEntry, number_format
 
 LONGEST_TEXT = 60
 """Letters of a text that is entered."""
-BOARDS = Entry("Boards", "How many boards are built. A whole number from 1.", Decimal(1), whole=True)
 _PIECES = Entry("Quantity", "How many you buy. A whole number, 0 for none.", whole=True)
 _METRES = Entry("Quantity", "How many metres you buy, in steps of 0.1; 0 for none.")
 SUPPLIER = Entry("Supplier", "Who sells it to you.", None)
 ORDER_CODE = Entry("Order code", "The supplier's own number for this part.", None)
+TICK = TextEntry("[ ]", Entry("Checked", "Write [x] where it is checked.", None))
 LEAD = Entry("Lead time", "Days until the supplier delivers. A whole number; blank where not known.", whole=True)
 TERM_ENTRIES = {
     "shipping": Entry("Shipping", "What the supplier asks for sending one order; 0 where it is free."),

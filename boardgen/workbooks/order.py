@@ -132,10 +132,14 @@ def write_order(content: OrderContent) -> bytes:
     return workbook_file(Book(f"Order for {order.title}", mark, order.title, mark, content.paper, sheets))
 
 
+def _changed(_: int, change: OrderChange) -> str:
+    return change.part or ("terms of the supplier" if change.supplier else "the order")
+
+
 _CHANGE_COLUMNS: tuple[Column[OrderChange], ...] = (
     Column("supplier", "Supplier", lambda _, change: change.supplier),
     Column("line", "Line", lambda _, change: "" if change.line is None else Number(Decimal(change.line)), "number"),
-    Column("part", "Part", lambda _, change: change.part or "terms of the supplier", widest=36),
+    Column("part", "Part", _changed, widest=36),
     Column("what", "What changed", lambda _, change: change.what, widest=24),
     Column("before", "Before", lambda _, change: change.before, "code", 24),
     Column("now", "Now", lambda _, change: change.after, "code", 24),

@@ -122,18 +122,22 @@ LABELS_AT = AT["unit_price"]
 """Where the labels of the sums and terms stand: beside the line totals."""
 
 
+TERM_LABELS = {
+    "shipping": "Shipping, {money}, enter",
+    "free_from": "Shipping is free for goods from, {money}, enter",
+    "order_fee": "Order fee, {money}, enter",
+    "tax_percent": "Tax on goods, shipping and fee, %, enter",
+    "minimum_order": "Least order, goods, {money}, enter",
+    "rate": "One {money} in {order}, enter",
+}
+"""How each of a supplier's terms is labelled, by the name of its field: in the supplier's currency, and the order's."""
+
+
 def term_labels(supplier: SupplierOrder, order: Order) -> dict[str, str]:
-    """The label of each entry among the terms, by the name of its field."""
-    money = supplier.currency
-    labels = {
-        "shipping": f"Shipping, {money}, enter",
-        "free_from": f"Shipping is free for goods from, {money}, enter",
-        "order_fee": f"Order fee, {money}, enter",
-        "tax_percent": "Tax on goods, shipping and fee, %, enter",
-        "minimum_order": f"Least order, goods, {money}, enter",
-    }
-    if money != order.currency:
-        labels["rate"] = f"One {money} in {order.currency}, enter"
+    """The label of each entry among the terms, by the name of its field; a rate only where there is one."""
+    labels = {name: text.format(money=supplier.currency, order=order.currency) for name, text in TERM_LABELS.items()}
+    if supplier.currency == order.currency:
+        del labels["rate"]
     return labels
 
 

@@ -1,48 +1,69 @@
-"""Reads the lines of an earlier order.xlsx, of this order or of another, to tell what has changed since."""
+"""Reads lines and terms of an earlier order.xlsx, of this order or of another, to tell what has changed since."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+import re
+from collections.abc import Callable, Mapping
 from decimal import Decimal
 
 from openpyxl.cell import Cell
 from openpyxl.worksheet.worksheet import Worksheet
 
 from boardgen.model.problem import InputError, Place, Problem
-from boardgen.purchasing.quotes import LineQuote, PastLine
+from boardgen.purchasing.quotes import LineQuote, PastLine, PastSupplier
 from boardgen.tables.fault import FieldError
-from boardgen.workbooks.entries import LEAD, ORDER_CODE, price_entry, quantity_entry
-from boardgen.workbooks.order_supplier import AT, TITLE
+from boardgen.workbooks.entries import LEAD, ORDER_CODE, TERM_ENTRIES, price_entry, quantity_entry
+from boardgen.workbooks.order_supplier import AT, LABELS_AT, TERM_LABELS, TITLE
 from boardgen.workbooks.read_cells import MOST_DECIMALS, number_of, opened, supplier_sheets_of, text_of
 from boardgen.workbooks.read_order import heading_row, line_rows
 
 _NOBODY = ("", "any", "none")
+_LABELS = {
+    name: re.compile(re.escape(text).replace(r"\{money\}", "(?P<money>[A-Z]{3})").replace(r"\{order\}", "[A-Z]{3}"))
+    for name, text in TERM_LABELS.items()
+}
 
 
-def read_past_order(data: bytes, file: str) -> tuple[PastLine, ...]:
-    """The lines of every supplier's sheet. Raises InputError with every cell that cannot be used."""
-    found: list[PastLine] = []
+def read_past_order(data: bytes, file: str) -> tuple[PastSupplier, ...]:
+    """Lines and terms of every supplier's sheet. Raises InputError with every cell that cannot be used."""
     problems: list[Problem] = []
-    for sheet in supplier_sheets_of(opened(data, file), file, "Give an order.xlsx"):
-        found += _lines(sheet, file, problems)
+    sheets = supplier_sheets_of(opened(data, file), file, "Give an order.xlsx")
+    found = [_supplier(sheet, file, problems) for sheet in sheets]
     if problems:
         raise InputError(problems)
-    return tuple(found)
+    return tuple(supplier for supplier in found if supplier)
 
 
-def _lines(sheet: Worksheet, file: str, problems: list[Problem]) -> Iterator[PastLine]:
+def _supplier(sheet: Worksheet, file: str, problems: list[Problem]) -> PastSupplier | None:
     title, top = str(sheet.cell(1, 1).value), heading_row(sheet)
     if not title.startswith(TITLE) or top is None:
         said = "this is not the sheet of a supplier"
         problems.append(Problem("quote-sheet", "error", Place(file, key=f"{sheet.title}!A1"), said))
-        return
-    for row in line_rows(sheet, top):
-        line = _line(sheet, row, title.removeprefix(TITLE), file, problems)
-        if line:
-            yield line
+        return None
+    lines = (_line(sheet, row, file, problems) for row in line_rows(sheet, top))
+    kept = tuple(line for line in lines if line)
+    currency, terms = _terms(sheet, top, file, problems)
+    return PastSupplier(title.removeprefix(TITLE), currency, kept, terms)
 
 
-def _line(sheet: Worksheet, row: int, supplier: str, file: str, problems: list[Problem]) -> PastLine | None:
+def _terms(sheet: Worksheet, top: int, file: str, problems: list[Problem]) -> tuple[str, Mapping[str, Decimal | None]]:
+    """The supplier's currency and its terms, as far as the sheet has them."""
+    currency, found = "", {}
+    for row in range(top + 1, sheet.max_row + 1):
+        label = str(sheet[f"{LABELS_AT}{row}"].value)
+        for name, pattern in _LABELS.items():
+            if said := pattern.fullmatch(label):
+                currency = said.groupdict().get("money", currency)
+                cell = sheet[f"{AT['line_total']}{row}"]
+                try:
+                    found[name] = number_of(cell, TERM_ENTRIES[name], MOST_DECIMALS, needed=name == "rate")
+                except FieldError as fault:
+                    place = Place(file, key=f"{sheet.title}!{cell.coordinate}")
+                    problems.append(Problem("quote-cell", "error", place, fault.found, fault.wanted))
+    return currency, found
+
+
+def _line(sheet: Worksheet, row: int, file: str, problems: list[Problem]) -> PastLine | None:
     at = {column: sheet[f"{letter}{row}"] for column, letter in AT.items()}
     unit = str(at["unit"].value)
     read: dict[str, Callable[[Cell], str | Decimal | None]] = {
@@ -69,4 +90,4 @@ def _line(sheet: Worksheet, row: int, supplier: str, file: str, problems: list[P
         None if lead is None else int(lead),
     )
     key = str(at["part"].value)
-    return PastLine(supplier, key, name or key, unit, quote)
+    return PastLine(key, name or key, unit, quote)

@@ -10,9 +10,8 @@ from msgspec import Struct
 from boardgen.catalogue.to_verify import ToVerify, UncertainFigure
 from boardgen.circuit.windings import WindingRow
 from boardgen.workbooks.cells import Formula, Number
+from boardgen.workbooks.entries import TICK
 from boardgen.workbooks.sheet import Block, Column, Gap, Group, Heading, Line, Paragraph, Sheet, Total, row_of, table
-
-_TICK_BOX = "[ ]"
 
 
 class WoundBoard(Struct, frozen=True):
@@ -114,7 +113,7 @@ class FigureRow(Struct, frozen=True):
 
 
 _FIGURE_COLUMNS: tuple[Column[FigureRow], ...] = (
-    Column("checked", "Checked", lambda _, _figure: _TICK_BOX, "code"),
+    Column("checked", "Checked", lambda _, _figure: TICK, "code"),
     Column("what", "What", lambda _, figure: figure.what, widest=60),
     Column("value", "Value", lambda _, figure: figure.value, "code", 34),
     Column("standing", "Standing", lambda _, figure: figure.standing, widest=14),
@@ -145,4 +144,4 @@ def assumptions_sheet(
 
 
 def _checks(heading: str, verify: Sequence[ToVerify]) -> list[Block]:
-    return [Group(heading), *(Paragraph(str(check), _TICK_BOX) for check in verify)] if verify else []
+    return [Group(heading), *(Paragraph(str(check), TICK) for check in verify)] if verify else []

@@ -17,7 +17,7 @@ from typing import Any, Generic, Literal, TypeAlias, TypeVar
 
 from msgspec import Struct
 
-from boardgen.workbooks.cells import Content
+from boardgen.workbooks.cells import Content, TextEntry
 
 Kind = Literal["text", "code", "number"]
 Font = Literal["title", "body", "soft", "strong", "code", "label", "link", "heading"]
@@ -97,7 +97,7 @@ class Paragraph(Struct, frozen=True):
     """A long text over all columns; with `mark`, over all but the first, which holds that."""
 
     text: str
-    mark: str = ""
+    mark: TextEntry | None = None
 
 
 Block: TypeAlias = Line | Gap | Setting | Heading | Row | Group | Total | Paragraph

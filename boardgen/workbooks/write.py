@@ -7,6 +7,7 @@ a sheet is printed as wide as the page, on A4 and on Letter.
 from __future__ import annotations
 
 import io
+import itertools
 import re
 from datetime import datetime
 from functools import cache
@@ -143,9 +144,16 @@ class _SheetWriter:
             self.worksheet.set_row_pixels(row - 1, height * _PIXELS_A_POINT)
         for entry, places in self.entries.items():
             self._check(entry, places)
-        self.worksheet.protect(
-            options={"objects": True, "scenarios": True, "format_columns": True, "format_rows": True}
-        )
+        self._filter()
+        free = ("objects", "scenarios", "format_columns", "format_rows", "autofilter")
+        self.worksheet.protect(options=dict.fromkeys(free, True))
+
+    def _filter(self) -> None:
+        """Lets the rows that stand together under the heading be filtered, also while the sheet is locked."""
+        rows = [row for row, block in numbered(self.sheet) if isinstance(block, (Heading, Row))]
+        last = next((row for row, after in itertools.pairwise(rows) if after > row + 1), rows[-1]) if rows else 0
+        if rows and last > rows[0]:
+            self.worksheet.autofilter(rows[0] - 1, 0, last - 1, len(self.sheet.columns) - 1)
 
     def _block(self, row: int, block: Block) -> None:
         match block:

@@ -22,8 +22,8 @@ from boardgen.purchasing.order import (
     SupplierTerms,
     WhereUsed,
 )
-from boardgen.purchasing.quoted_order import as_quoted, bought_only, paid
-from boardgen.purchasing.quotes import LineQuote, SupplierQuote, changes, issue, quote_of, reference
+from boardgen.purchasing.quoted_order import as_quoted, bought_only
+from boardgen.purchasing.quotes import LineQuote, SupplierQuote, changes, issue, paid, quote_of, reference
 
 DAY = date(2026, 11, 1)
 

@@ -142,8 +142,7 @@ def test_entries_are_marked_and_nothing_else() -> None:
     marked = {c.coordinate for row in order.iter_rows() for c in row if c.fill.fgColor.rgb == ENTRY_FILL}
     first = next(c.row for c in order["A"] if c.value == "Line") + 1
     lines = range(first, first + len(NEEDS))
-    boards = next(c for c in order["A"] if c.value == "Boards").offset(column=1).coordinate
-    assert marked == {boards} | {f"{column}{row}" for row in lines for column in "EGHIK"}
+    assert marked == {f"{column}{row}" for row in lines for column in "EGHIK"}
     free = {c.coordinate for row in order.iter_rows() for c in row if not c.protection.locked}
     assert free == marked
     assert {str(cell) for rule in order.data_validations.dataValidation for cell in rule.sqref} == marked
@@ -152,11 +151,8 @@ def test_entries_are_marked_and_nothing_else() -> None:
 
 def test_no_number_is_accepted_that_no_entry_can_be() -> None:
     rules = {rule.promptTitle: rule for rule in formulas(made_content())["Order"].data_validations.dataValidation}
-    assert (rules["Boards"].type, rules["Boards"].operator, rules["Boards"].formula1) == (
-        "whole",
-        "greaterThanOrEqual",
-        "1",
-    )
+    lead = rules["Lead time"]
+    assert (lead.type, lead.operator, lead.formula1) == ("whole", "greaterThanOrEqual", "0")
     assert (rules["Unit price"].type, rules["Unit price"].formula1) == ("decimal", "0")
     assert all(rule.showErrorMessage and rule.error and rule.prompt for rule in rules.values())
 

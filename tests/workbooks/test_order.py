@@ -165,7 +165,10 @@ def test_entries_and_nothing_else_are_open_marked_and_checked() -> None:
         boxed = {c.coordinate for row in sheet.iter_rows() for c in row if c.border.left and c.border.left.style}
         checked = {str(cell) for rule in sheet.data_validations.dataValidation for cell in rule.sqref}
         assert open_cells == marked == boxed == checked
-        assert bool(open_cells) == sheet.title.startswith("Buy ")
+        assert bool(open_cells) == (sheet.title.startswith("Buy ") or sheet.title == "Assumptions")
+        # the filter of the table works in a locked sheet
+        assert not sheet.auto_filter.ref or not sheet.protection.autoFilter
+    assert all(sheet.auto_filter.ref for sheet in book if sheet.title.startswith("Buy "))
     row = heading_row(book[FIRST]) + 1
     assert {f"{column}{row}" for column in "BFIK"} <= {
         str(cell) for rule in book[FIRST].data_validations.dataValidation for cell in rule.sqref

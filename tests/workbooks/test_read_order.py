@@ -225,9 +225,16 @@ def test_an_earlier_order_is_held_against_the_one_of_now() -> None:
         (1, "wire", "quantity, m", "96.5", "27.5"),
         (1, "wire", "unit price", "490.075", "0.2825"),
         (None, "resistor", "line", "0 at 0.335", "none"),
+        (None, "", "free shipping from", "none", "10.11"),
+        (None, "", "rate", "1.40005", "1.3815"),
     ]
+    totals = [(c.supplier, c.what) for c in found if c.what.startswith("total")]
+    assert totals == [("", f"total, {order.currency}")]
+    assert sum(supplier.paid(order.currency) for supplier in read_past_order(written(), "old.xlsx")) == order.total
     new = changes_since(read_past_order(write_order(made_content(fewer)), "old.xlsx"), order)
-    assert [(c.line, c.part, c.what, c.before, c.after) for c in new] == [(2, "Maker +R", "line", "none", "7 at 0.335")]
+    (line, total) = ((c.line, c.part, c.what, c.before, c.after) for c in new)
+    assert line == (2, "Maker +R", "line", "none", "7 at 0.335")
+    assert total[2] == f"total, {order.currency}"
 
 
 def test_an_earlier_order_that_cannot_be_read_is_refused_by_its_cells() -> None:

@@ -117,7 +117,7 @@ def change_rows(changes: Sequence[OrderChange]) -> list[tuple[str, ...]]:
         (
             change.supplier,
             "" if change.line is None else str(change.line),
-            change.part or "terms",
+            change.part or ("terms" if change.supplier else "the order"),
             change.what,
             change.before,
             change.after,
