@@ -11,6 +11,7 @@ Cost: two boards an unknown, in the state of each judged figure, at COARSE_POINT
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator, Mapping, Sequence
 from functools import cached_property
 from typing import Final
@@ -152,10 +153,15 @@ def _rests_on(surface: Surface, every: Sequence[Unknown], wanted: float) -> Iter
     pulls = spread @ (surface.at - surface.at.mean(axis=0))
     for number in np.argsort(-np.abs(pulls), kind="stable")[:MOST_NAMED].tolist():
         at_most = bool(pulls[number] < 0)
-        keeps = None
-        for share in LIMITS.tolist():
-            ends = (0.0, share) if at_most else (1 - share, 1.0)
-            if np.quantile(surface.with_only(number, *ends), OUTSIDE) >= wanted:
-                keeps = every[number].at(share if at_most else 1 - share)
-                break
+
+        def ends(tried: int, at_most: bool = at_most) -> tuple[float, float]:
+            share = float(LIMITS[tried])
+            return (0.0, share) if at_most else (1 - share, 1.0)
+
+        def fails(tried: int, number: int = number) -> bool:
+            return bool(np.quantile(surface.with_only(number, *ends(tried)), OUTSIDE) < wanted)
+
+        # the narrower its range, the better: the first that does not fail
+        widest = bisect_left(range(LIMITS.size), True, key=lambda tried: not fails(tried))
+        keeps = every[number].at(ends(widest)[1 if at_most else 0]) if widest < LIMITS.size else None
         yield RestsOn(every[number], keeps, at_most)

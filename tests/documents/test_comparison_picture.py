@@ -94,7 +94,7 @@ def test_two_like_boards(pair):
     shown = words(comparison_svg(pair[0], pair[0]))
     assert "no part differs" in shown
     assert "before" not in shown
-    assert "before and after" in shown
+    assert "both" in shown
 
 
 def run(folder, *more: str) -> subprocess.CompletedProcess[str]:

@@ -56,7 +56,7 @@ def _panel(predictions: tuple[Prediction, Prediction], name: str) -> Panel:
     one = np.array_equal(old_mhz, new_mhz) and float(np.abs(before / after - 1).max()) <= ONE_CURVE
     curves = (
         Curve(old_mhz, before, "" if one else "before", BEFORE, dashes=DASHES),
-        Curve(new_mhz, after, "before and after" if one else "after", AFTER),
+        Curve(new_mhz, after, "both" if one else "after", AFTER),
     )
     best = np.array([max(before.max(), after.max())])
     return Panel(name, curves, limit_of(predictions[1], name), f"worst\n{panel_words(name, best)}")
