@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
 from boardgen.kinds import KINDS, core, direct_current, relay, suppressor
@@ -131,6 +133,16 @@ def test_starts_and_ends_share_the_capacitance_between_windings() -> None:
         (between,) = elements(transformer.ref, law)
         assert value(between, "split") == 0.5
         assert set(between.pairs[0]) <= {pins[role] for role in roles} | {"0V"}
+
+
+def test_a_winding_has_the_resistance_of_its_wire() -> None:
+    """Annealed copper at 20 degC, 1.7241e-8 ohm m (IEC 60028), over the section of a round wire."""
+    made = design("default")
+    subject = made.netlist.of_kind("core")[0].subject
+    bare_m = made.choices.part("winding wire", subject).figures["diameter"].value
+    for slot in (core.PORT_WINDING, core.BOARD_WINDING):
+        ohm = 1.7241e-8 * core.wire_length_m(made.choices, subject, slot) / (math.pi * (bare_m / 2) ** 2)
+        assert core.winding_ohm(made.choices, subject, slot) == pytest.approx(ohm, rel=1e-3)
 
 
 def test_a_choke_may_resonate_a_quarter_off() -> None:
