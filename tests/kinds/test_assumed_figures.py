@@ -62,7 +62,7 @@ SINGLE = [
     (feeder, "SAME_IMPEDANCE", 0.1),
     (feeder, "AMPLIFIER_NOISE_DB", 4.0),
     (feeder, "AMPLIFIER_GAIN_DB", 15.0),
-    (extras, "PIGTAIL_M", 0.15),
+    (extras, "PIGTAIL_M", {"back": 0.15, "lid": 0.25}),
     (extras, "SHIELD_IMPEDANCE_OHM", 60.0),
     (extras, "PITCH_M", 20.32e-3),
     (extras, "MARGIN_M", 15.24e-3),
