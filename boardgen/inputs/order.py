@@ -70,7 +70,8 @@ def is_plan(path: Path) -> bool:
         data = read_toml(file_text(path))
     except (InputError, TomlError):
         return False
-    return "box" in data or "direction" in data
+    # a board has one [box], the enclosure that it goes into
+    return "direction" in data or isinstance(data.get("box"), list)
 
 
 def currencies(specs: Sequence[Path], overrides: Sequence[Mapping[str, str]]) -> set[str]:
