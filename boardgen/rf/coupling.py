@@ -146,7 +146,10 @@ class Coupled(Struct, frozen=True, dict=True):
         )
 
     def of_strip(self, operated: SelectionState, strip: str) -> tuple[Array, Array, Array]:
-        """T'CE, T'CLCE and T'CLCLCE, each (m, 2, ...)."""
+        """T'CE, T'CLCE and T'CLCLCE, each (m, 2, ...); zeros for a strip that no other is coupled to."""
+        if strip not in self.beside:
+            shared = self.strips[strip, operated & self.relays[strip]].shared
+            return (np.zeros((len(shared), 2, 1, 1)),) * 3
         return self._own_first(operated, strip), self._own_second(operated, strip), self._own_third(operated, strip)
 
     @_near(REACH)

@@ -186,6 +186,8 @@ class Network(Struct, frozen=True, dict=True):
 
     def _copies(self, strip: Strip, draws: Draws, boards: int) -> _Copies:
         """Which boards differ from the nominal one in this strip."""
+        if boards == 1:
+            return _Copies(np.arange(1), None)
         differs = np.zeros(boards, bool)
         for at in strip.elements if draws else ():
             for p in self.elements[at].parameters:

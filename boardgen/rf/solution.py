@@ -8,12 +8,14 @@ scattering matrix, 1965 (recalled).
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from functools import cached_property
+from itertools import combinations_with_replacement
 from typing import Literal
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import astuple
 
 from boardgen.model.netlist import Port
 from boardgen.model.selection import SelectionState
@@ -59,12 +61,16 @@ class Solution(Struct, frozen=True, dict=True):
     def _reach(self, strip: str) -> Array:
         """What a current into each terminal of a strip does to the shared nets: (m, 2, boards, points)."""
         if strip not in self._reach_of:
-            transfer = self.strips[strip].transfer
-            if transfer is None:
-                message = f"{strip} has no port"
-                raise KeyError(message)
-            self._reach_of[strip] = product(self._joined, np.swapaxes(transfer[:2], 0, 1))
+            self._reach_of[strip] = product(self._joined, self._transfer(strip))
         return self._reach_of[strip]
+
+    def _transfer(self, strip: str) -> Array:
+        """What each shared net does to the terminals of a strip: (m, 2, boards, points)."""
+        transfer = self.strips[strip].transfer
+        if transfer is None:
+            message = f"{strip} has no port"
+            raise KeyError(message)
+        return np.swapaxes(transfer[:2], 0, 1)
 
     @cached_property
     def _reach_of(self) -> dict[str, Array]:
@@ -145,16 +151,62 @@ class Solution(Struct, frozen=True, dict=True):
         return tuple((p.strip, mode) for p in self.ports for mode in modes)
 
     def matrix(self) -> Array:
-        """The whole S matrix, (boards, points, terminals, terminals); of each two that are equal one is worked out."""
-        numbers = range(len(self.terminals))
-        half = {(a, b): self.s(self.terminals[a], self.terminals[b]) for a in numbers for b in numbers[: a + 1]}
-        rows = [np.stack([half[max(a, b), min(a, b)] for b in numbers], -1) for a in numbers]
-        return np.stack(rows, -2)
+        """The whole S matrix, (boards, points, terminals, terminals), by one product of all terminals' transfers."""
+        ohm = np.array([self.load_ohm(terminal) for terminal in self.terminals])
+        result = self._impedances()
+        result *= 2 / np.sqrt(np.outer(ohm, ohm))
+        each = np.arange(ohm.size)
+        result[..., each, each] -= 1
+        return result
+
+    def _impedances(self) -> Array:
+        """`impedance` between any two terminals, laid out as `matrix` is."""
+        names = [port.strip for port in self.ports]
+        reach = _side_by_side(map(self._reach, names))
+        given, taken = [_side_by_side(map(self._transfer, names))], [reach]
+        if self.coupled is not None:
+            bent = (astuple(self._bent(self.coupled, name)) for name in names)
+            terms = (self.coupled.of_strip(self.operated, name) for name in names)
+            first, second, rest = (_side_by_side(parts) for parts in zip(*bent, strict=True))
+            given = [given[0] + rest, first, second, reach]
+            taken += [_side_by_side(parts) for parts in zip(*terms, strict=True)]
+        result: Array = np.swapaxes(_by_point(np.concatenate(given)), -1, -2) @ _by_point(np.concatenate(taken))
+        for number, name in enumerate(names):
+            local = self.strips[name].local
+            if local is not None:
+                result[..., _pair(number), _pair(number)] += _by_point(local[:2, :2])
+        if self.coupled is not None:
+            self._add_between(self.coupled, result)
+        return result
+
+    def _add_between(self, coupled: Coupled, impedances: Array) -> None:
+        """What couplings give straight from strip to strip."""
+        joined = [(number, port.strip) for number, port in enumerate(self.ports) if port.strip in coupled.beside]
+        for (column, source), (row, to) in combinations_with_replacement(joined, 2):
+            block = _by_point(coupled.between(self.operated, to, source))
+            impedances[..., _pair(row), _pair(column)] += block
+            if row != column:
+                impedances[..., _pair(column), _pair(row)] += np.swapaxes(block, -1, -2)
 
     def input_ohm(self, at: Terminal) -> Array:
         """The impedance seen into a terminal, its own load taken away, all others in place."""
         result: Array = 1 / (1 / self.impedance(at, at) - 1 / self.load_ohm(at))
         return result
+
+
+def _side_by_side(columns: Iterable[Array]) -> Array:
+    """Two columns a strip, (m, 2, boards, points), as one matrix; what is equal in all boards stands there once."""
+    return np.concatenate(np.broadcast_arrays(*columns), axis=1)
+
+
+def _by_point(matrices: Array) -> Array:
+    """Rows and columns behind boards and points, as matrix products want them."""
+    return np.ascontiguousarray(np.moveaxis(matrices, (0, 1), (-2, -1)))
+
+
+def _pair(number: int) -> slice:
+    """The rows of a port in `Solution.matrix`."""
+    return slice(2 * number, 2 * number + 2)
 
 
 def _index(terminal: Terminal) -> int:
