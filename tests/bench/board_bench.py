@@ -7,14 +7,14 @@ from __future__ import annotations
 
 import logging
 import sys
-import time
 from collections.abc import Callable
+from functools import partial
 
 from gerbonara import GerberFile
 from gerbyx.parser import GerberParser
 from gerbyx.processor import GerberProcessor
 from gerbyx.tokenizer import tokenize_gerber
-from timing import least_s
+from timing import by_turns, report
 
 from boardgen.board.layout import lay_out
 from boardgen.catalogue import load as load_catalogue
@@ -77,27 +77,16 @@ def main() -> int:
     """Prints each ratio with its limit; both sides run in a process set up as the command sets up its own."""
     settle()
     logging.disable(logging.INFO)
-    times: dict[int, float] = {}
-    failed = 0
-    for ways in (4, 8, 16):
-        run = board(ways)
-        files = run()
-        times[ways] = least_s(run, RUNS, time.process_time)
-        sys.stdout.write(f"board of {ways} ways: generated, checked and written in {times[ways] * 1e3:.0f} ms\n")
-        if ways == 8:
-            one, other = (
-                least_s(lambda r=reader, f=files: r(f), RUNS, time.process_time)
-                for reader in (read_gerbonara, read_gerbyx)
-            )
-            sys.stdout.write(f"  its copper read back: gerbonara {one * 1e3:.0f} ms, gerbyx {other * 1e3:.0f} ms\n")
-            readers = one + other
-    for words, ratio, limit in (
-        ("8 ways / both readers", times[8] / readers, READERS_LIMIT),
-        ("16 ways / four times 4 ways", times[16] / (4 * times[4]), LINEAR_LIMIT),
-    ):
-        failed += ratio > limit
-        sys.stdout.write(f"{words}: {ratio:.2f}, at most {limit:.2f}: {'met' if ratio <= limit else 'FALLS SHORT'}\n")
-    return 1 if failed else 0
+    boards = [board(ways) for ways in (4, 8, 16)]
+    files = boards[1]()
+    readers = [partial(read, files) for read in (read_gerbonara, read_gerbyx)]
+    four_s, eight_s, sixteen_s, *readers_s = by_turns([*boards, *readers], RUNS)
+    what = "generated, checked and written"
+    good = [
+        report(f"board of 8 ways {what}", eight_s, "gerbonara and gerbyx reading it", sum(readers_s), READERS_LIMIT),
+        report(f"board of 16 ways {what}", sixteen_s, "four times that of 4 ways", 4 * four_s, LINEAR_LIMIT),
+    ]
+    return 0 if all(good) else 1
 
 
 if __name__ == "__main__":

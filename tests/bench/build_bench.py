@@ -11,7 +11,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-from timing import IMPORT, child_s, imported, packages
+from timing import children_s, imported, imports, packages, python, report
 
 from boardgen.spec.template import templates_folder
 
@@ -32,15 +32,9 @@ def main() -> int:
         folder = Path(name)
         words = ["build", template, "--out", name, "--quiet"]
         modules = imported(BUILD, words, folder)
-        imports = child_s(["-c", IMPORT], folder, RUNS, "\n".join(modules))
-        whole = child_s(["-m", "boardgen", *words], folder, RUNS)
-    ratio = whole / imports
-    state = "met" if ratio <= LIMIT else "FALLS SHORT"
-    sys.stdout.write(
-        f"whole cold build, eight-way: {whole * 1e3:.0f} ms, {ratio:.2f} of {packages(modules)} "
-        f"({imports * 1e3:.0f} ms), at most {LIMIT:.2f}: {state}\n"
-    )
-    return 0 if ratio <= LIMIT else 1
+        children = python("-m", "boardgen", *words), imports(modules)
+        whole_s, imports_s = children_s(children, folder, RUNS)
+    return int(not report("whole cold build, eight-way", whole_s, packages(modules), imports_s, LIMIT))
 
 
 if __name__ == "__main__":

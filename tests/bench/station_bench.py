@@ -5,27 +5,16 @@ Exit 1 where the ratio exceeds its limit.
 
 from __future__ import annotations
 
-import resource
-import subprocess
 import sys
 import tempfile
 from pathlib import Path
+
+from timing import children_s, python, report
 
 from boardgen.spec.template import station_files, with_ways
 
 LIMIT = 2.5
 RUNS = 2
-
-
-def least_s(folder: Path, *words: str) -> float:
-    """Least processor time of a command in that folder, in seconds."""
-    times = []
-    for _ in range(RUNS):
-        before = resource.getrusage(resource.RUSAGE_CHILDREN)
-        subprocess.run([sys.executable, "-m", "boardgen", *words, "--quiet"], cwd=folder, check=True)
-        after = resource.getrusage(resource.RUSAGE_CHILDREN)
-        times.append(after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime)
-    return min(times)
 
 
 def main() -> int:
@@ -35,10 +24,10 @@ def main() -> int:
         (folder / "eight.toml").write_text(with_ways("eight-way", None), encoding="utf-8")
         for file, text in station_files("two-boxes").items():
             (folder / file).write_text(text, encoding="utf-8")
-        board, station = least_s(folder, "build", "eight.toml"), least_s(folder, "station", "station.toml")
-    ratio = station / board
-    print(f"station of two boxes {station:.1f} s, eight-way board {board:.1f} s: ratio {ratio:.2f}, limit {LIMIT}")  # noqa: T201
-    return int(ratio > LIMIT)
+        commands = ("station", "station.toml"), ("build", "eight.toml")
+        children = [python("-m", "boardgen", *words, "--quiet") for words in commands]
+        station_s, board_s = children_s(children, folder, RUNS)
+    return int(not report("station of two boxes", station_s, "an eight-way board", board_s, LIMIT))
 
 
 if __name__ == "__main__":

@@ -26,8 +26,8 @@ def element_s(skrf, element, network, frequencies):
     return skrf.network.y2s(y, z0=OHM)
 
 
-def joined(skrf, network, operated, frequencies):
-    """S at centre and braid of every port, each against 0V."""
+def connections(skrf, network, operated, frequencies):
+    """What is joined at each net: centre and braid of every port against 0V, in order, then all others."""
     circuit = module("skrf.circuit")
     axis = skrf.Frequency.from_f(frequencies, unit="hz")
     nodes = {}
@@ -42,7 +42,7 @@ def joined(skrf, network, operated, frequencies):
             order.append(net)
     nodes[GROUND].append((circuit.Circuit.Ground(axis, "earth", z0=OHM), 0))
     # the library numbers ports in the order in which it meets them
-    return circuit.Circuit([nodes.pop(net) for net in order] + list(nodes.values())).network.s
+    return [nodes.pop(net) for net in order] + list(nodes.values())
 
 
 @pytest.mark.peer
@@ -53,7 +53,8 @@ def test_differential_entries(name):
     skrf = module("skrf")
     network, frequencies = made(name), band(name, 5)
     operated = network.operated(network.antennas[0])
-    pairs = skrf.network.s2y(joined(skrf, network, operated, frequencies), z0=OHM)
+    joined = module("skrf.circuit").Circuit(connections(skrf, network, operated, frequencies)).network.s
+    pairs = skrf.network.s2y(joined, z0=OHM)
     count = len(network.ports)
     turn = np.kron(np.eye(count), [[1.0, 1.0], [0.0, 1.0]])
     loads = np.array([r for p in network.ports for r in (network.port_ohm[p.strip], network.common_mode_ohm)])
