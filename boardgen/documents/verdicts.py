@@ -79,26 +79,26 @@ def settle(prediction: Prediction, unknown: Unknown) -> str:
             else "only a board that is made will tell"
         )
     part = _part(prediction, unknown)
-    return f"measure one {'transformer' if part.kind == 'core' else part.kind} to settle it"
+    if part.kind == "core":
+        return "measure one transformer and give it under [measured] to settle it"
+    return f"measure one {part.kind} to settle it"
 
 
 def _rest(prediction: Prediction, one: RestsOn) -> str:
     unknown = one.unknown
-    known = "assumed" if unknown.assumed else "may be"
-    whose = f" of {_part(prediction, unknown).number}" if unknown.part else ""
-    low, value, high = (_unknown(unknown, v) for v in (unknown.low, unknown.value, unknown.high))
-    text = f"{unknown.name}{whose} {value}, {known} {_span(low, high)}"
+    if unknown.part:
+        known = "assumed" if unknown.assumed else "may be"
+        named = f"{unknown.name} of {_part(prediction, unknown).number} {_figure(unknown, unknown.value)}, {known}"
+        text = f"{named} {_span(_figure(unknown, unknown.low), _figure(unknown, unknown.high))}"
+    else:
+        text = f"{unknown.name}, {unknown.low:.2f} to {unknown.high:.2f} times what is stated"
     if one.keeps is None:
         return text
-    return f"{text}: {'at most' if one.at_most else 'at least'} {_unknown(unknown, one.keeps)} keeps it"
+    return f"{text}: {'at most' if one.at_most else 'at least'} {_figure(unknown, one.keeps)} keeps it"
 
 
-def _unknown(unknown: Unknown, value: float) -> str:
-    return (
-        f"{value:.2f} of what is stated"
-        if unknown.unit == "1" and not unknown.part
-        else quantity.format(value, unknown.unit, 2)
-    )
+def _figure(unknown: Unknown, value: float) -> str:
+    return quantity.format(value, unknown.unit, 2) if unknown.unit != "1" else f"{value:.2f}"
 
 
 def _part(prediction: Prediction, unknown: Unknown) -> Part:
