@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from msgspec.structs import replace
 
-from boardgen.board.cell_task import BUS_CELL, FILLER, LocalNet, Segment
+from boardgen.board.cell_task import LocalNet, Segment
 from boardgen.board.mounting import SCREW_HOLE_NM, SCREW_KEEPOUT_NM, PlacedCell, mounting, placed_cells, reach_nm
 from boardgen.board.pour import in_place, poured
 from boardgen.board.rotated_footprint import moved
@@ -50,7 +50,7 @@ def assemble(context: LayoutContext, rows: list[StripRow], pour: bool) -> Board:
     bus_tops: dict[int, None] = {}
     for placed in placed_cells(context, rows, left, size.height):
         copper.add(placed)
-        if placed.cell.task.stage == BUS_CELL:
+        if placed.cell.task.place == "bus":
             bus_tops[placed.top] = None
         if pour:
             regions += in_place(poured(placed.cell.task, placed.routed), placed.left, placed.top)
@@ -102,7 +102,7 @@ def _header_x(left_nm: int, index: int) -> int:
 def _along(rows: list[StripRow]) -> tuple[tuple[str, int], ...]:
     """What the strip with the least empty room takes along its length, by stage, in nanometres."""
     strips = [strip for row in rows for strip in row.strips]
-    fullest = min(strips, key=lambda s: sum(routed.rows for cell, routed in s.cells if cell.task.stage == FILLER))
+    fullest = min(strips, key=lambda s: sum(routed.rows for cell, routed in s.cells if cell.task.place == "filler"))
     return tuple({cell.task.stage: routed.rows * GRID_NM for cell, routed in fullest.cells}.items())
 
 
@@ -123,10 +123,10 @@ class _Copper:
         nets = cell.nets
         tracks = [_track(segment, nets, left, top) for segment in routed.segments]
         self.tracks += tracks
-        if cell.task.stage == BUS_CELL:
+        if cell.task.place == "bus":
             # what is given comes first
             self.bus_tracks.update(tracks[: len(cell.task.segments)])
-        if cell.task.stage == "entry":
+        if cell.task.place == "entry":
             self.rails.update(track for track in tracks if track.surge and track.start[1] == track.end[1])
         for (x, y), net in (*routed.vias, *stitching_vias(cell.task, routed.rows, last)):
             self.vias.append(Via((left + x, top - y), VIA_PAD_NM, VIA_HOLE_NM, nets[net]))

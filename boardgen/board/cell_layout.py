@@ -12,7 +12,7 @@ import itertools
 from collections.abc import Iterator
 from functools import lru_cache
 
-from boardgen.board.cell_task import SHARED, CellTask, LocalNet, RoutedCell
+from boardgen.board.cell_task import CellTask, LocalNet, RoutedCell
 from boardgen.board.placement import TRIALS, Arrangement, arrangements
 from boardgen.board.router import NoRoomError, NoWay, TooTallError, route
 
@@ -107,7 +107,7 @@ class _Attempts:
 def _candidates(task: CellTask) -> Iterator[Arrangement]:
     """All that is tried, with more and more space about the parts."""
     # a cell of several stages that finds no way soon is better laid out as several cells
-    for spread in SPREADS_NM[: 1 if SHARED in task.stage else None]:
+    for spread in SPREADS_NM[: 1 if task.shared else None]:
         found = arrangements(task, spread, TRIALS)
         most = None if task.thorough else MORE_ATTEMPTS if spread else ATTEMPTS
         yield from itertools.islice(_with_extra_rows(task, found), most)

@@ -10,6 +10,7 @@ from msgspec import Struct
 
 from boardgen.board.rotated_footprint import RotatedFootprint, rotated
 from boardgen.board.rules import GRID_NM, NetClass
+from boardgen.model.cell import CellPlace
 from boardgen.model.copper import PointNm
 from boardgen.model.part import Footprint
 
@@ -17,10 +18,6 @@ LocalNet = tuple[str, int]
 """A net inside a cell: the name of its class and a number. Number 0 of "0V" and "earth" is the board's net itself."""
 ZERO: LocalNet = ("0V", 0)
 EARTH: LocalNet = ("earth", 0)
-BUS_CELL, FILLER = "rails", "filler"
-"""Names of the cells that are no stage: that of the bus, and empty ones between others."""
-SHARED = " and "
-"""Between the names of stages that share a cell."""
 UPRIGHT = 4
 """Rotations from this one on are those of the part standing on end."""
 PartPlace = tuple[int, int, int]
@@ -73,7 +70,7 @@ class CellTask(Struct, frozen=True):
 
     Parameters
     ----------
-    stage : its name
+    stage : its name, for people
     columns, rows : its width, and its height where that is given, else 0
     parts : what stands in it
     above, below : what crosses its upper and lower edge
@@ -83,6 +80,8 @@ class CellTask(Struct, frozen=True):
     guard_from, guard_to : rows of the guard trace: from this row, and to this row counted from the foot
     bus_to : down to this row the top belongs to the bus: no guard trace there, and no pad in what it covers
     bus_nm : from and to which depth the bus and a clearance cover the top
+    place : where in the strip it lies
+    shared : whether it holds the parts of several stages
     thorough : whether every arrangement is tried; else only the first few, which find a way for nearly every cell
 
     """
@@ -101,6 +100,8 @@ class CellTask(Struct, frozen=True):
     guard_to: int = 0
     bus_to: int = 0
     bus_nm: tuple[int, int] = (0, 0)
+    place: CellPlace = "path"
+    shared: bool = False
     thorough: bool = False
 
 

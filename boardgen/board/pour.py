@@ -18,7 +18,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from boardgen.board.cell_task import BUS_CELL, ZERO, CellTask, RoutedCell
+from boardgen.board.cell_task import ZERO, CellTask, RoutedCell
 from boardgen.board.rotated_footprint import Box, moved
 from boardgen.board.router import guard_segments
 from boardgen.board.rules import GRID_NM, VIA_PAD_NM
@@ -103,7 +103,7 @@ def poured(task: CellTask, routed: RoutedCell) -> tuple[Piece, ...]:
 
 def _window(task: CellTask, routed: RoutedCell) -> Window:
     """What the pour of a cell may fill: left, low, right, high."""
-    right = task.columns * GRID_NM - (0 if task.guard_traces[1] or task.stage == BUS_CELL else NEXT_CELL_NM)
+    right = task.columns * GRID_NM - (0 if task.guard_traces[1] or task.place == "bus" else NEXT_CELL_NM)
     foot = (routed.rows - task.guard_to) * GRID_NM
     head = -task.guard_from * GRID_NM * MM if task.guard_from else OVERLAP_MM
     return 0.0, -foot * MM - OVERLAP_MM, right * MM, head
@@ -244,7 +244,7 @@ def _tracks(task: CellTask, routed: RoutedCell, clears: Mapping[str, int], found
     for segment in routed.segments or guard_segments(task, routed.rows):
         start, end = ((x, -y) for x, y in (segment.start, segment.end))
         half = segment.width_nm / 2
-        if segment.net[0] == "signal" and task.stage != BUS_CELL:
+        if segment.net[0] == "signal" and task.place != "bus":
             found[BOTH].foreign.line(start, end, half + max(SIGNAL_CLEARANCE_NM, clears["signal"]))
         elif segment.net == ZERO:
             found[segment.side].ground.line(start, end, half)

@@ -13,9 +13,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from boardgen.board.cell_task import (
-    BUS_CELL,
     EARTH,
-    FILLER,
     UPRIGHT,
     ZERO,
     CellTask,
@@ -166,8 +164,8 @@ def cells(context: LayoutContext, strip: StripPlan) -> list[Cell]:
     """The cells of a strip from top to foot; the bus among them."""
     if context.line_guards_on_bus:
         guards, *others = strip.lower
-        return [*strip.upper, Cell(BUS_CELL, guards.parts), *others]
-    return [*strip.upper, Cell(BUS_CELL), *strip.lower]
+        return [*strip.upper, Cell("rails", guards.parts, place="bus"), *others]
+    return [*strip.upper, Cell("rails", place="bus"), *strip.lower]
 
 
 def cell_tasks(context: LayoutContext, strip: StripPlan) -> list[StripCell]:
@@ -182,12 +180,12 @@ def cell_tasks(context: LayoutContext, strip: StripPlan) -> list[StripCell]:
     for index, cell in enumerate(of_strip):
         pair = cell.inward or pair
         crossing = set().union(*nets[: index + 1]) & set().union(*nets[index + 1 :]) - {"0V"}
-        if cell.stage == BUS_CELL:
+        if cell.place == "bus":
             pair = None
         if index + 1 == len(of_strip):
             crossing = set()
         crossed = any(later.crossed for later in of_strip[index + 1 :])
-        before_stud = index + 1 < len(of_strip) and of_strip[index + 1].stage == "earth"
+        before_stud = index + 1 < len(of_strip) and of_strip[index + 1].place == "earth"
         middle = BESIDE_STUD if before_stud else context.columns // 2
         if before_stud:
             # earth comes down to the stud as wide copper
@@ -200,11 +198,11 @@ def cell_tasks(context: LayoutContext, strip: StripPlan) -> list[StripCell]:
 
 def _nets(context: LayoutContext, strip: StripPlan, cell: Cell) -> set[str]:
     """The nets that have copper of their own in a cell."""
-    found = {*context.bus[len(BUS) :], *strip.pairs} if cell.stage == BUS_CELL else set()
+    found = {*context.bus[len(BUS) :], *strip.pairs} if cell.place == "bus" else set()
     found |= {net for part in cell.parts for net in context.pads[part.component.ref] if net}
-    if cell.stage == "port" and context.has_earth:
+    if cell.place == "port" and context.has_earth:
         found.add("earth")
-    return found - {"earth"} if cell.stage == "earth" else found
+    return found - {"earth"} if cell.place == "earth" else found
 
 
 def _crossings(
@@ -269,17 +267,17 @@ def _cell_task(
     after_port = context.has_earth and cell in strip.upper[1:2] and cell != strip.upper[0]
     task = CellTask(
         cell.stage, context.columns, 0, parts, pins[0], pins[1], (), (), (True, True), context.rules.net_classes,
-        guard_from=BELOW_PORT if after_port else 0, thorough=context.thorough,
+        guard_from=BELOW_PORT if after_port else 0, place=cell.place, shared=cell.shared, thorough=context.thorough,
     )  # fmt: skip
-    if cell.stage == BUS_CELL:
+    if cell.place == "bus":
         task = _bus(context, strip, local, task)
-    elif cell.stage == "port" and context.has_earth:
+    elif cell.place == "port" and context.has_earth:
         task = protected_port(task, context.tubes, context.rules.surge_nm, crossed=crossed, to_the_side=strip.is_output)
-    elif cell.stage == "port":
+    elif cell.place == "port":
         task = bare_port(task, crossed=crossed)
-    elif cell.stage == "earth":
+    elif cell.place == "earth":
         task = _earth(context, task)
-    elif cell.stage == "entry":
+    elif cell.place == "entry":
         task = _entry(context, task)
     return StripCell(task, local.nets, tuple(part.component for part in cell.parts))
 
@@ -418,6 +416,7 @@ def filler(below: StripCell, rows: int, guard_from: int) -> StripCell:
     """A cell of so many rows that lets everything pass straight to the cell below it."""
     task, pins = below.task, below.task.above
     empty = CellTask(
-        FILLER, task.columns, rows, (), pins, pins, (), (), (True, True), task.net_classes, guard_from
+        "filler", task.columns, rows, (), pins, pins, (), (), (True, True), task.net_classes, guard_from,
+        place="filler",
     )  # fmt: skip
     return StripCell(empty, below.nets, ())

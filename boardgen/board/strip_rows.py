@@ -12,7 +12,7 @@ from itertools import accumulate
 from msgspec import Struct
 
 from boardgen.board.cell_layout import NO_LIMIT, lay_out_cell, squeezed_cell
-from boardgen.board.cell_task import BUS_CELL, CellTask, RoutedCell
+from boardgen.board.cell_task import CellTask, RoutedCell
 from boardgen.board.router import TooTallError
 from boardgen.board.rules import GRID_NM
 from boardgen.board.strip_cells import BELOW_PORT, LayoutContext, StripCell, cell_tasks, cells, filler, line_order
@@ -39,7 +39,7 @@ class RoutedStrip(Struct):
     @property
     def bus(self) -> int:
         """The number of the bus among the cells."""
-        return next(number for number, (cell, _) in enumerate(self.cells) if cell.task.stage == BUS_CELL)
+        return next(number for number, (cell, _) in enumerate(self.cells) if cell.task.place == "bus")
 
 
 class StripRow(Struct):
@@ -91,7 +91,7 @@ def lay_out_row(
         missing += entry - strip.cells[-1][1].rows
         _fill(strip, len(strip.cells) - 1, missing)
         have = strip.upper_rows
-        at = bus - 1 if strip.cells[bus - 1][0].task.stage == "bus" else bus
+        at = bus - 1 if strip.cells[bus - 1][0].task.place == "above bus" else bus
         _fill(strip, at, upper - have)
         strip.cells = [(cell, routed) for cell, routed in strip.cells if routed.rows]
     return StripRow(context, strips)
@@ -128,7 +128,7 @@ def _fill(strip: RoutedStrip, before: int, rows: int) -> None:
     """A filler of so many rows before the cell with that number."""
     if rows > 0:
         below, _ = strip.cells[before]
-        after_port = before > 0 and strip.cells[before - 1][0].task.stage == "port"
+        after_port = before > 0 and strip.cells[before - 1][0].task.place == "port"
         cell = filler(below, rows, BELOW_PORT if after_port else 0)
         strip.cells.insert(before, (cell, lay_out_cell(cell.task)))
 

@@ -7,7 +7,6 @@ from collections.abc import Mapping, Sequence
 from msgspec import Struct, field
 from msgspec.structs import replace
 
-from boardgen.board.cell_task import SHARED
 from boardgen.kinds import kind_of
 from boardgen.model.cell import Cell, CellPart, Pair
 from boardgen.model.netlist import Component, Netlist
@@ -99,8 +98,8 @@ def with_shared(cells: list[Cell], stages: tuple[str, ...]) -> list[Cell]:
         return cells
     parts = tuple(part for cell in inner for part in cell.parts)
     last = inner[-1]
-    name, crossed = SHARED.join(cell.stage for cell in inner), any(cell.crossed for cell in inner)
-    one = Cell(name, parts, last.inward, crossed, last.resting)
+    name, crossed = " and ".join(cell.stage for cell in inner), any(cell.crossed for cell in inner)
+    one = Cell(name, parts, last.inward, crossed, last.resting, shared=True)
     at = cells.index(inner[0])
     return [*cells[:at], one, *(cell for cell in cells[at:] if cell not in inner)]
 
@@ -122,7 +121,7 @@ def plan_strips(netlist: Netlist, shared: tuple[str, ...] = ()) -> list[StripPla
     own, common = (groups.get((label, at_lines.name), []) for label in (output.label, ""))
     for index, parts in enumerate(_terminal_blocks(netlist, own, common, len(hosts))):
         if index == len(hosts):
-            hosts.append(StripPlan(f"service {index}", [Cell("port")]))
+            hosts.append(StripPlan(f"service {index}", [Cell("port", place="port")]))
             strips.insert(-1, hosts[-1])
         hosts[index].lower = _cells(at_lines, netlist, parts)
     for stage in BOARD_STAGES:
@@ -144,7 +143,9 @@ def _at_lines() -> BoardStage:
 def screw_strip(after: StripPlan, columns: int) -> StripPlan:
     """A narrow strip without parts, behind another, in which screws stand: bus, earth and 0V pass through it."""
     lower = [cell((), {}, ("", "")) for cell in _at_lines().cells]
-    return StripPlan("screws", [Cell("port")], lower, onward=after.onward, resting=after.onward, columns=columns)
+    return StripPlan(
+        "screws", [Cell("port", place="port")], lower, onward=after.onward, resting=after.onward, columns=columns
+    )
 
 
 def _turn_ports_alike(strips: Sequence[StripPlan]) -> None:
@@ -172,7 +173,7 @@ def _strip(netlist: Netlist, groups: Groups, label: str, shared: tuple[str, ...]
         pair = cell.inward or pair
         cells.append(cell)
         chained = cell if stage.chained else chained
-    cells.insert(0, Cell("port", tuple(at_port), (port.centre, port.braid)))
+    cells.insert(0, Cell("port", tuple(at_port), (port.centre, port.braid), place="port"))
     lower = _cells(at_lines, netlist, groups.get((label, at_lines.name), []))
     strip = StripPlan(label, with_shared(cells, shared), lower)
     if chained:

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Literal
 
 from msgspec import Struct
 
 from boardgen.model.netlist import Component
 
 Pair = tuple[str, str]
+CellPlace = Literal["path", "port", "earth", "above bus", "bus", "lines", "entry", "filler"]
+"""Where in a strip a cell lies, which decides what of it is drawn at given places: most lie in the path of the pair."""
 
 
 class CellPart(Struct, frozen=True):
@@ -22,7 +25,7 @@ class Cell(Struct, frozen=True):
     """The parts of one stage in the order in which they are placed, and the pair inward of the stage.
 
     `crossed` says that the pair comes in with the braid on the left, as a two-hole core wants it. `resting` is the pair
-    that a changeover takes from the bus on its left.
+    that a changeover takes from the bus on its left. It is `shared` where it holds the parts of several stages.
     """
 
     stage: str
@@ -30,6 +33,8 @@ class Cell(Struct, frozen=True):
     inward: Pair | None = None
     crossed: bool = False
     resting: Pair | None = None
+    place: CellPlace = "path"
+    shared: bool = False
 
 
 PinNets = Mapping[str, Mapping[str, str]]

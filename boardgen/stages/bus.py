@@ -49,7 +49,7 @@ def symbol(parts: tuple[Component, ...], pen: Pen, pair: Pair) -> Sketch:
 
 def cell(parts: tuple[Component, ...], pin_nets: PinNets, pair: Pair) -> Cell:
     """Links and bleeders, turned at will; the pair passes."""
-    return Cell(NAME, tuple(map(CellPart, parts)), pair)
+    return Cell(NAME, tuple(map(CellPart, parts)), pair, place="above bus")
 
 
 BUS = BoardStage(NAME, wiring, "bus", (cell,), symbol)

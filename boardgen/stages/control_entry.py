@@ -221,12 +221,13 @@ def guards(parts: tuple[Component, ...], pin_nets: PinNets, pair: Pair) -> Cell:
     """Suppressors first, since they are long, then the rest; no pair reaches them."""
     inner = [part for part in parts if part.part.kind not in (*LINE_ENDS, "jack")]
     ordered = sorted(inner, key=lambda part: part.part.kind != "suppressor")
-    return Cell("guards", tuple(map(CellPart, ordered)))
+    return Cell("guards", tuple(map(CellPart, ordered)), place="lines")
 
 
 def edge(parts: tuple[Component, ...], pin_nets: PinNets, pair: Pair) -> Cell:
     """Wire entry towards the edge, so nothing is turned."""
-    return Cell("entry", tuple(CellPart(part, (0,)) for part in parts if part.part.kind in (*LINE_ENDS, "jack")))
+    ends = (part for part in parts if part.part.kind in (*LINE_ENDS, "jack"))
+    return Cell("entry", tuple(CellPart(part, (0,)) for part in ends), place="entry")
 
 
 CONTROL_ENTRY = BoardStage(NAME, wiring, "lines", (guards, edge))

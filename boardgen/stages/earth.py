@@ -57,7 +57,8 @@ def symbol(parts: tuple[Component, ...], pen: Pen, pair: Pair) -> Sketch:
 def cell(parts: tuple[Component, ...], pin_nets: PinNets, pair: Pair) -> Cell:
     """The stud above, the tube or link upright below it with its earth pin up; the pair passes."""
     stud_first = sorted(parts, key=lambda part: part.part.kind != "stud")
-    return Cell(NAME, tuple(CellPart(p, (0,) if p.part.kind == "stud" else (3, 1)) for p in stud_first), pair)
+    turned = tuple(CellPart(part, (0,) if part.part.kind == "stud" else (3, 1)) for part in stud_first)
+    return Cell(NAME, turned, pair, place="earth")
 
 
 EARTH = BoardStage(NAME, wiring, "port", (cell,), symbol)
