@@ -5,8 +5,9 @@ from __future__ import annotations
 from msgspec import Struct
 from msgspec.structs import replace
 
-from boardgen.documents.verdicts import NOTHING_TO_JUDGE, bound, credible, number, rests_on, shortest
+from boardgen.documents.verdicts import NOTHING_TO_JUDGE, bound, bounded, number, rests_on, shortest
 from boardgen.formats.touchstone import touchstone
+from boardgen.rf.bounds import Point, bounds_of
 from boardgen.rf.feeder import sentences
 from boardgen.rf.prediction import FIRST, Prediction
 from boardgen.rf.quantities import QUANTITIES
@@ -19,8 +20,8 @@ from boardgen.spec import quantity
 NOTES = (
     "0V, the stake and every line held by its source count as one reference; each coax is ended in its impedance, "
     "centre to braid, and each braid in the band's impedance to 0V.",
-    "Strays that no sheet gives are assumed; the range in brackets is that of the unknown split of the capacitance "
-    "between windings.",
+    "Strays that no sheet gives are assumed. In brackets stand the ends between which built boards lie, all that is "
+    "assumed or has a tolerance drawn.",
     "Residual current: common-mode current left by the breaker in a loop of 100 ohm, in dB below that without it.",
 )
 BEFORE_LAYOUT = "targets, before layout: copper is assumed, build judges them with its own"
@@ -88,23 +89,19 @@ def edge_rows(prediction: Prediction) -> list[tuple[str, ...]]:
     points = [band.lowest, *sorted(limits), band.highest]
     rest = prediction.request.spec.switching.rest
     rows = [("quantity", *(quantity.format(f, "Hz") for f in points), "worst where", "note")]
+    figures = {
+        (name, f): Point(name, found[3], found[4], prediction.response.nearest_hz(f), found[0])
+        for name in QUANTITIES
+        for f in points
+        if (found := prediction.worst(name, f))
+    }
+    bounds = dict(zip(figures, bounds_of(prediction.response, tuple(figures.values())), strict=True))
     for name, asked in QUANTITIES.items():
-        found = [prediction.worst(name, f) for f in points]
-        cells = [_cell(name, f[:3], asked.unit) if f else "" for f in found]
-        if name == "insertion loss":
-            cells = [cell + loss_bound(prediction, f) for cell, f in zip(cells, points, strict=True)]
-        last = found[-1]
-        where = f"{last[3]} {'at rest' if last[3] == rest else 'selected'}, {last[4]}" if last else ""
-        rows.append((name, *cells, where, _note(prediction, name, last[0] if last else 0.0)))
+        cells = [bounded(name, bounds[name, f], asked.unit) if (name, f) in bounds else "" for f in points]
+        last = figures.get((name, points[-1]))
+        where = f"{last.selected} {'at rest' if last.selected == rest else 'selected'}, {last.port}" if last else ""
+        rows.append((name, *cells, where, _note(prediction, name, last.nominal if last else 0.0)))
     return rows
-
-
-def _cell(name: str, figures: tuple[float, ...], unit: str) -> str:
-    value, low, high = figures
-    text = credible(name, value, unit)
-    if unit == "dB" and high - low > 0.05 and value <= CREDIBLE_DB.get(name, high):
-        return f"{text} [{low:.1f}..{high:.1f}]"
-    return text
 
 
 LEAST_SHOWN = 0.005
@@ -120,9 +117,6 @@ def loss_bound(prediction: Prediction, frequency_hz: float) -> str:
 
 
 def _note(prediction: Prediction, name: str, value: float) -> str:
-    if name == "insertion loss":
-        wound = any(e.law == "transformer" for e in prediction.network.elements)
-        return "+- is the bound of what is lost in cores, by published measurements" if wound else ""
     if value > CREDIBLE_DB.get(name, float("inf")):
         return not_credible(prediction, CREDIBLE_DB[name])
     return ""

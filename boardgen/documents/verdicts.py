@@ -6,7 +6,7 @@ from boardgen.model.part import Part
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.response import CREDIBLE_DB
 from boardgen.rf.unknowns import Unknown
-from boardgen.rf.verdict import RestsOn, Verdict
+from boardgen.rf.verdict import Bound, RestsOn, Verdict
 from boardgen.spec import quantity
 
 NOTHING_TO_JUDGE = "its limit lies below the band, or nothing is there to judge"
@@ -53,10 +53,14 @@ def figure(verdict: Verdict) -> str:
     judged, bound = verdict.judged, verdict.bound
     if judged.achieved is None or bound is None:
         return NOTHING_TO_JUDGE
-    achieved, low, high = (
-        credible(judged.quantity, value, judged.unit) for value in (judged.achieved, bound.lowest, bound.highest)
-    )
-    return achieved if achieved == low == high else f"{achieved} ({_span(low, high)})"
+    return bounded(judged.quantity, bound, judged.unit)
+
+
+def bounded(name: str, bound: Bound, unit: str) -> str:
+    """A figure of that quantity with its bound in brackets."""
+    achieved = credible(name, bound.nominal, unit)
+    low, high = (shortest(name, value, unit) for value in (bound.lowest, bound.highest))
+    return achieved if low == high else f"{achieved} ({_span(low, high)})"
 
 
 def rests_on(prediction: Prediction, verdict: Verdict) -> str:

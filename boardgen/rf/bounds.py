@@ -23,6 +23,7 @@ from boardgen.rf.judge import Judged
 from boardgen.rf.network import Network
 from boardgen.rf.quantities import QUANTITIES, figure, judged_at, phasor, ports_of
 from boardgen.rf.response import Response
+from boardgen.rf.solution import Solution
 from boardgen.rf.tolerance import START
 from boardgen.rf.unknowns import Unknown, drawn, unknowns
 from boardgen.rf.verdict import Bound, RestsOn, Verdict
@@ -101,7 +102,8 @@ def _verdict(response: Response, judged: Judged, surfaces: Mapping[str, Surface]
     if judged.target not in surfaces:
         return Verdict(judged, "not judged")
     surface = surfaces[judged.target]
-    bound = _bound(response, judged, surface)
+    at = Point(judged.quantity, judged.selected, judged.port, judged.at_hz or 0.0, judged.achieved or 0.0)
+    bound = _bound(response, at, surface)
     if judged.state == "falls short":
         return Verdict(judged, "falls short", bound)
     if (bound.lowest >= judged.wanted) if surface.sign > 0 else (bound.highest <= judged.wanted):
@@ -116,19 +118,62 @@ def _surfaces(
     limits = {j.target: min(spec.band.highest, j.to_hz or spec.band.highest) for j in judged}
     coarse = np.geomspace(spec.band.lowest, max(limits.values()), COARSE_POINTS)
     points = np.unique([*coarse, *limits.values(), *(j.at_hz or 0.0 for j in judged)])
-    boards = 2 * len(every) + 1
-    shares = np.full((boards, len(every)), 0.5)
-    for number in range(len(every)):
-        shares[2 * number + 1 : 2 * number + 3, number] = 0.0, 1.0
-    operated = network.operated(judged[0].selected)
-    solution = network.solve(operated, network.state(operated, points, drawn(every, shares), boards))
-    at = 2 * np.random.default_rng(START).random((SAMPLES, len(every))) - 1
+    solution = _solved(network, every, judged[0].selected, points)
+    at = _samples(every)
     for one in judged:
         inside = points <= limits[one.target] * (1 + 1e-12)
         at_ports = [phasor(solution, one.quantity, port)[:, inside] for port in _ports(network, one)]
-        phasors = np.concatenate([np.broadcast_to(p, (boards, p.shape[1])) for p in at_ports], axis=1)
-        middle, low, high = phasors[0], phasors[1::2], phasors[2::2]
-        yield one.target, Surface(one.quantity, middle, (high - low) / 2, (high + low) / 2 - middle, at)
+        yield one.target, _surface(one.quantity, at_ports, at)
+
+
+def _solved(network: Network, every: Sequence[Unknown], selected: str, points: Array) -> Solution:
+    """A board with every unknown in the middle of its range, then two of each, at the ends of its range alone."""
+    shares = np.full((2 * len(every) + 1, len(every)), 0.5)
+    for number in range(len(every)):
+        shares[2 * number + 1 : 2 * number + 3, number] = 0.0, 1.0
+    operated = network.operated(selected)
+    return network.solve(operated, network.state(operated, points, drawn(every, shares), len(shares)))
+
+
+def _samples(every: Sequence[Unknown]) -> Array:
+    """Points drawn evenly from all ranges, each from -1 to 1: (samples, unknowns)."""
+    result: Array = 2 * np.random.default_rng(START).random((SAMPLES, len(every))) - 1
+    return result
+
+
+def _surface(quantity: str, at_ports: Sequence[Array], at: Array) -> Surface:
+    """`at_ports` are phasors at some ports, each (boards, points) or (1, points) where nothing moves it."""
+    boards = 2 * at.shape[1] + 1
+    phasors = np.concatenate([np.broadcast_to(p, (boards, p.shape[1])) for p in at_ports], axis=1)
+    middle, low, high = phasors[0], phasors[1::2], phasors[2::2]
+    return Surface(quantity, middle, (high - low) / 2, (high + low) / 2 - middle, at)
+
+
+class Point(Struct, frozen=True):
+    """A predicted figure: its quantity, the antenna selected, the port, the frequency, and the figure as stated."""
+
+    quantity: str
+    selected: str
+    port: str
+    at_hz: float
+    nominal: float
+
+
+def bounds_of(response: Response, points: Sequence[Point]) -> tuple[Bound, ...]:
+    """The bound of each figure, at its port and frequency alone."""
+    network = response.network
+    every = unknowns(network)
+    at = _samples(every)
+    found: dict[Point, Bound] = {}
+    for selected in dict.fromkeys(p.selected for p in points):
+        own = [p for p in points if p.selected == selected]
+        frequencies = np.unique([p.at_hz for p in own])
+        solution = _solved(network, every, selected, frequencies)
+        for p in own:
+            column = int(np.searchsorted(frequencies, p.at_hz))
+            surface = _surface(p.quantity, [phasor(solution, p.quantity, p.port)[:, column : column + 1]], at)
+            found[p] = _bound(response, p, surface)
+    return tuple(found[p] for p in points)
 
 
 def _ports(network: Network, judged: Judged) -> Iterator[str]:
@@ -137,14 +182,11 @@ def _ports(network: Network, judged: Judged) -> Iterator[str]:
             yield port
 
 
-def _bound(response: Response, judged: Judged, surface: Surface) -> Bound:
+def _bound(response: Response, of: Point, surface: Surface) -> Bound:
     """The middle of the samples, widened to the figure as stated, and by what a model of cores may be off."""
     low, high = np.sort(surface.sign * np.quantile(surface.worst, (OUTSIDE, 1 - OUTSIDE))).tolist()
-    nominal = judged.achieved or 0.0
-    off = (
-        nominal * response.loss_bound(response.at(judged.at_hz or 0.0)) if judged.quantity == "insertion loss" else 0.0
-    )
-    return Bound(max(0.0, min(low, nominal - off)), nominal, max(high, nominal + off))
+    off = of.nominal * response.loss_bound(response.at(of.at_hz)) if of.quantity == "insertion loss" else 0.0
+    return Bound(max(0.0, min(low, of.nominal - off)), of.nominal, max(high, of.nominal + off))
 
 
 def _rests_on(surface: Surface, every: Sequence[Unknown], wanted: float) -> Iterator[RestsOn]:

@@ -72,6 +72,10 @@ class Response(Struct, frozen=True, dict=True):
         """The point nearest to that frequency."""
         return int(np.abs(self.frequency_hz / frequency_hz - 1).argmin())
 
+    def nearest_hz(self, frequency_hz: float) -> float:
+        """The frequency of that point."""
+        return float(self.frequency_hz[self.at(frequency_hz)])
+
     def loss_bound(self, at: int) -> float:
         """How far an insertion loss may be off, as a share of it: what is lost in cores, by as much as published
         measurements have differed from their model; 0 on a board without a core.

@@ -6,6 +6,8 @@ import pytest
 from boardgen.design import make_design
 from boardgen.documents.verdicts import rests_on
 from boardgen.request import Request
+from boardgen.rf.bounds import Point, bounds_of
+from boardgen.rf.quantities import read
 from boardgen.rf.tolerance import tolerance
 from boardgen.rf.unknowns import drawn, unknowns
 from boardgen.spec.load import read_text
@@ -82,3 +84,28 @@ def test_what_holds_as_stated_alone_rests_on_an_unknown_within_its_limit():
     blocks = prediction.network.state(state, points, drawn(every, shares), len(shares))
     ohm = np.abs(prediction.network.solve(state, blocks).input_ohm((one.judged.port, "common"))).min(axis=1)
     assert np.mean(ohm >= one.judged.wanted) > WITHIN
+
+
+def test_figures_at_the_edges_have_their_bounds_too():
+    """Each as drawn boards have it at that port and frequency: within 95 of 100."""
+    prediction = predicted("default")
+    network, state = prediction.network, prediction.network.operated("way 1")
+    asked = [
+        Point(
+            name,
+            "way 1",
+            port,
+            hz,
+            prediction.response.by_place[name, "way 1", port].values[prediction.response.at(hz)],
+        )
+        for name, port in (("mode conversion", "way 1"), ("idle common mode", "way 2"), ("return loss", "output"))
+        for hz in (1.8e6, 10.15e6)
+    ]
+    every = unknowns(network)
+    shares = np.random.default_rng(5).random((100, len(every)))
+    points = np.array([1.8e6, 10.15e6])
+    solution = network.solve(state, network.state(state, points, drawn(every, shares), 100))
+    for one, bound in zip(asked, bounds_of(prediction.response, asked), strict=True):
+        figures = read(solution, one.quantity, one.port)[:, points.tolist().index(one.at_hz)]
+        assert np.mean((figures >= bound.lowest) & (figures <= bound.highest)) >= WITHIN
+        assert bound.lowest <= bound.nominal <= bound.highest
