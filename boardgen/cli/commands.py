@@ -208,8 +208,8 @@ def prove(folder: Path, /, *, talk: Talk = Talk()) -> int:
     """Prove a built folder: read back what its board is made from, and hold each file against the others.
 
     Every file must be as the manifest says; copper and holes must make the netlist and keep the limits of the board
-    house that the manifest names, as must outline, mask and legend; test list, positions, note, archive and the files
-    for a board editor must say what the layers do. Bill, book, drawings and predictions are not read.
+    house that the manifest names, as must outline, mask and legend; test list, positions, bill, note, archive and the
+    files for a board editor must say what the layers do. Book, drawings and predictions are not read.
 
     Parameters
     ----------

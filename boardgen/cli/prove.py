@@ -14,17 +14,17 @@ from boardgen.documents.json.document import problems_of
 from boardgen.formats.manifest import MANIFEST, differences, read_house
 from boardgen.model.board_house import BoardHouse
 from boardgen.model.problem import InputError, Place, Problem
-from boardgen.proof.built import EDITOR, FABRICATION, NETLIST, file_fault
+from boardgen.proof.built import BILL, EDITOR, FABRICATION, NETLIST, file_fault
 from boardgen.proof.prove import prove
 
 HOLDS = (
     "every file is as the manifest says",
     "copper and holes make the netlist",
     "copper, holes, outline, mask and legend keep the limits of {house}",
-    "test list, positions, note, archive and the board editor's files say the same as the layers",
+    "test list, positions, bill, note, archive and the board editor's files say the same as the layers",
 )
 """What a folder without a fault is told to be."""
-NOT_READ = "Read for their digests alone: bill, book, drawings, values and predictions."
+NOT_READ = "Read for their digests alone: book, drawings, workbook, prices, values and predictions."
 
 
 def run(folder: Path, talk: Talk) -> int:
@@ -59,7 +59,12 @@ def _boards(folder: Path) -> list[Path]:
 
 
 def _proved(board: Path, folder: Path, house: BoardHouse) -> tuple[Problem, ...]:
-    paths = [board / NETLIST, *sorted((board / FABRICATION).rglob("*")), *sorted((board / EDITOR).rglob("*"))]
+    paths = [
+        board / NETLIST,
+        board / BILL,
+        *sorted((board / FABRICATION).rglob("*")),
+        *sorted((board / EDITOR).rglob("*")),
+    ]
     found = prove({path.relative_to(board).as_posix(): path.read_bytes() for path in paths if path.is_file()}, house)
     if board == folder:
         return found

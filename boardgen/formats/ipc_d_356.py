@@ -139,9 +139,18 @@ def read_test_list(text: str) -> ReadTestList:
     return ReadTestList(job, tuple(points), tuple(corners))
 
 
+def _masked(code: str, *, via: bool) -> str:
+    """The sides that the mask covers: none of a land with a hole, the bottom of one without, both of a via."""
+    if via:
+        return "3"
+    return "2" if code == "327" else "0"
+
+
 def _point(found: re.Match[str], names: Mapping[str, str]) -> ListedPoint:
-    code, net, ref, pad, middle, hole, plated, _, x, y, wide, high, _ = found.groups()
-    if (code == "367") != (plated == "U") or (code == "327") != (hole is None) or (middle == "M") != (ref == "VIA   "):
+    code, net, ref, pad, middle, hole, plated, access, x, y, wide, high, mask = found.groups()
+    via = ref == "VIA   "
+    said = code == "367", code == "327", middle == "M", access, mask
+    if said != (plated == "U", hole is None, via, "01" if code == "327" else "00", _masked(code, via=via)):
         msg = f"{found.group()[:40]} contradicts itself"
         raise BareBoardListError(msg)
     name = net.rstrip()

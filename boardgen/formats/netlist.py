@@ -89,11 +89,13 @@ class ReadComponent(Struct, frozen=True):
 class ReadNetlist(Struct, frozen=True):
     """What a netlist file says.
 
-    `source` is title and revision in one. `roles` has for each library part the role of each of its pads; a part whose
-    footprints number their pads unlike comes several times. Nets and roles of nodes are by designator and pad.
+    `source` is title and revision in one, `date` "" where none is known. `roles` has for each library part the role of
+    each of its pads; a part whose footprints number their pads unlike comes several times. Nets and roles of nodes are
+    by designator and pad.
     """
 
     source: str
+    date: str
     components: Mapping[str, ReadComponent]
     roles: Mapping[str, Sequence[Mapping[str, str]]]
     net: Mapping[tuple[str, str], str]
@@ -127,7 +129,8 @@ def read_netlist(text: str) -> ReadNetlist:
             net[pin], role[pin] = _text(each, "name"), _text(node, "pinfunction")
     if not net:
         raise ExpressionError("it holds no nets")
-    return ReadNetlist(_text(one(export, "design"), "source"), components, roles, net, role)
+    design = one(export, "design")
+    return ReadNetlist(_text(design, "source"), _text(design, "date"), components, roles, net, role)
 
 
 def _text(item: Sequence[Item], word: str) -> str:

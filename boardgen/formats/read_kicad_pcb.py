@@ -12,7 +12,7 @@ from typing import Any
 
 from msgspec import Struct
 
-from boardgen.formats.kicad_pcb import COPPER, turned
+from boardgen.formats.kicad_pcb import COPPER, NOT_UNDER_A_SCREW, turned
 from boardgen.formats.s_expression import ExpressionError, named, one, read_expression
 from boardgen.model.copper import PointNm, Region, Side, Stroke, Track, Via
 
@@ -66,10 +66,11 @@ class EditorFootprint(Struct, frozen=True):
 
 
 class EditorArea(Struct, frozen=True):
-    """A filled area, and the ring by which the editor fills it."""
+    """A filled area, the ring by which the editor fills it, and what it keeps off other nets."""
 
     region: Region
     filled: tuple[PointNm, ...]
+    clearance_nm: int
 
 
 class EditorBoard(Struct, frozen=True):
@@ -77,6 +78,9 @@ class EditorBoard(Struct, frozen=True):
 
     title: str
     revision: str
+    date: str
+    layers: tuple[tuple[int, str, str], ...]
+    thickness_mm: str
     mask_margin_nm: int
     nets: frozenset[str]
     footprints: tuple[EditorFootprint, ...]
@@ -84,6 +88,7 @@ class EditorBoard(Struct, frozen=True):
     tracks: tuple[Track, ...]
     vias: tuple[Via, ...]
     areas: tuple[EditorArea, ...]
+    keepouts: tuple[tuple[PointNm, ...], ...]
     texts: tuple[EditorText, ...]
 
 
@@ -102,10 +107,13 @@ def read_board(text: str) -> EditorBoard:
         return _nm(item[1]) - corner[0], corner[1] - _nm(item[2])
 
     nets = {str(net[1]): str(net[2]) for net in named(whole, "net")}
-    net_of = partial(_net, nets)
+    net_of, zones = partial(_net, nets), list(named(whole, "zone"))
     return EditorBoard(
-        title=_text(title, "title"),
-        revision=_text(title, "rev"),
+        title=_said(title, "title"),
+        revision=_said(title, "rev"),
+        date=_said(title, "date"),
+        layers=tuple((int(each[0]), str(each[1]), str(each[2])) for each in one(whole, "layers")[1:]),
+        thickness_mm=_text(one(whole, "general"), "thickness"),
         mask_margin_nm=_nm(one(setup, "pad_to_mask_clearance")[1]),
         nets=frozenset(nets.values()),
         footprints=tuple(_footprint(each, place(one(each, "at")), net_of) for each in named(whole, "footprint")),
@@ -125,7 +133,8 @@ def read_board(text: str) -> EditorBoard:
             Via(place(one(via, "at")), _nm(one(via, "size")[1]), _nm(one(via, "drill")[1]), net_of(via))
             for via in named(whole, "via")
         ),
-        areas=tuple(_area(zone, place, net_of) for zone in named(whole, "zone") if not list(named(zone, "keepout"))),
+        areas=tuple(_area(zone, place, net_of) for zone in zones if not list(named(zone, "keepout"))),
+        keepouts=tuple(_keepout(zone, place) for zone in zones if list(named(zone, "keepout"))),
         texts=tuple(_printed(text, str(text[1]), place(one(text, "at"))) for text in named(whole, "gr_text")),
     )  # fmt: skip
 
@@ -192,7 +201,16 @@ def _area(item: Item, place: Place, net_of: Callable[[Item], str]) -> EditorArea
     if _text(item, "net_name") != net or _side(filled) != _side(item):
         raise ExpressionError("an area contradicts itself on its net or layer")
     outline, *clear = (_ring(ring, place) for ring in named(item, "polygon"))
-    return EditorArea(Region(_side(item), outline, tuple(clear), net), _ring(filled, place))
+    clearance = _nm(one(one(item, "connect_pads"), "clearance")[1])
+    return EditorArea(Region(_side(item), outline, tuple(clear), net), _ring(filled, place), clearance)
+
+
+def _keepout(item: Item, place: Place) -> tuple[PointNm, ...]:
+    """The ring of an area that copper must stay out of on both sides."""
+    rules = {str(rule[0]): str(rule[1]) for rule in one(item, "keepout")[1:]}
+    if {*one(item, "layers")[1:]} != set(SIDE) or any(rules.get(kind) != "not_allowed" for kind in NOT_UNDER_A_SCREW):
+        raise ExpressionError("a keep-out does not keep copper out of both sides")
+    return _ring(one(item, "polygon"), place)
 
 
 def _ring(item: Item, place: Place) -> tuple[PointNm, ...]:
@@ -222,6 +240,11 @@ def _degrees(item: Item) -> int:
         msg = f"something is turned by {degrees} degrees"
         raise ExpressionError(msg)
     return degrees % 360
+
+
+def _said(item: Item, word: str) -> str:
+    """A text that is left out where there is none."""
+    return next((str(each[1]) for each in named(item, word)), "")
 
 
 def _text(item: Item, word: str) -> str:

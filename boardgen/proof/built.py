@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import csv
 import json
 from collections.abc import Callable, Mapping
+from io import StringIO
 from pathlib import PurePosixPath
 from typing import Any
 
@@ -19,8 +21,9 @@ from boardgen.formats.xnc import DrillFile, read_drill
 from boardgen.model.board_house import BoardHouse
 from boardgen.model.problem import Place, Problem
 
-NETLIST = "netlist.net"
+NETLIST, BILL = "netlist.net", "bill.csv"
 FABRICATION, EDITOR = "fabrication/", "board-editor/"
+LIBRARY_FOLDER = f"{EDITOR}{LIBRARY}.pretty/"
 COPPER = {"copper-top.gbr": "Copper,L1,Top", "copper-bottom.gbr": "Copper,L2,Bot"}
 MASKS = {"mask-top.gbr": "Soldermask,Top", "mask-bottom.gbr": "Soldermask,Bot"}
 LEGEND, OUTLINE = "silkscreen-top.gbr", "outline.gbr"
@@ -38,6 +41,7 @@ READERS: Mapping[str, Callable[[str], object]] = {
     f"{FABRICATION}{NOTE}": str,
     f"{EDITOR}{TABLE}": str,
     NETLIST: read_netlist,
+    BILL: lambda text: tuple(csv.DictReader(StringIO(text))),
 }
 """How each file is read that every board has by the same name."""
 BY_SUFFIX: Mapping[str, Callable[[str], object]] = {
@@ -56,6 +60,7 @@ class Built(Struct, frozen=True):
     plated: DrillFile
     unplated: DrillFile
     netlist: ReadNetlist
+    bill: tuple[Mapping[str, str], ...]
     test_list: ReadTestList
     positions: tuple[Position, ...]
     note: str
@@ -89,6 +94,8 @@ def read_built(files: Mapping[str, bytes], house: BoardHouse) -> Built | tuple[P
                 # a damaged file raises whatever its reader stumbles over
                 said = str(error) if isinstance(error, ValueError) else "it is damaged"
                 problems.append(file_fault(name, f"the file cannot be read: {said}", REBUILD))
+            if suffix == ".kicad_mod" and f"{folder}/" != LIBRARY_FOLDER:
+                problems.append(file_fault(name, "no board has a footprint here"))
         elif f"{folder}/" == FABRICATION and suffix == ".zip":
             archives[name] = data
         elif name.startswith((FABRICATION, EDITOR)):
@@ -102,13 +109,13 @@ def read_built(files: Mapping[str, bytes], house: BoardHouse) -> Built | tuple[P
     if problems:
         return tuple(problems)
     made = {name.removeprefix(FABRICATION): value for name, value in read.items()}
-    library = f"{EDITOR}{LIBRARY}.pretty/"
     return Built(
         house=house,
         layers={name: made[name] for name in LAYERS},
         plated=made[PLATED],
         unplated=made[UNPLATED],
         netlist=made[NETLIST],
+        bill=made[BILL],
         test_list=made[TEST_LIST],
         positions=made[POSITIONS],
         note=made[NOTE],
@@ -116,7 +123,9 @@ def read_built(files: Mapping[str, bytes], house: BoardHouse) -> Built | tuple[P
         project=read[named[".kicad_pro"][0]],
         table=read[f"{EDITOR}{TABLE}"],
         library={
-            f"{LIBRARY}:{PurePosixPath(name).stem}": value for name, value in read.items() if name.startswith(library)
+            f"{LIBRARY}:{PurePosixPath(name).stem}": value
+            for name, value in read.items()
+            if name.startswith(LIBRARY_FOLDER)
         },
         loose={name.removeprefix(FABRICATION): data for name, data in files.items()
                if name.startswith(FABRICATION) and name not in archives},

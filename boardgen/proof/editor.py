@@ -7,9 +7,11 @@ from collections import Counter
 from collections.abc import Hashable, Iterable, Iterator, Mapping
 from typing import Any
 
+import shapely
+
 from boardgen.board.connectivity import fault
 from boardgen.formats.kicad_footprint import LIBRARY
-from boardgen.formats.kicad_pcb import one_ring
+from boardgen.formats.kicad_pcb import LAYERS, THICKNESS_MM, one_ring
 from boardgen.formats.kicad_project import library_table, limits
 from boardgen.formats.read_kicad_pcb import EditorBoard, EditorFootprint, EditorPad
 from boardgen.model.copper import Board, PointNm, Track
@@ -39,18 +41,49 @@ def editor(built: Built) -> Iterator[Problem]:
         ("margin of the mask", made.mask_margin_nm, built.house.mask_margin_nm),
         ("nets", made.nets, {"", *built.netlist.net.values()}),
         ("table of libraries", built.table, library_table().decode()),
-        ("limits of the project", _limits(built.project), limits(built.house)),
+        ("limits of the project", _within(built.project, "board", "design_settings", "rules"), limits(built.house)),
+        ("layers", made.layers, LAYERS),
+        ("thickness", made.thickness_mm, THICKNESS_MM),
     )
     for what, said, wanted in pairs:
         if said != wanted:
             yield fault_in(EDITOR, KIND, f"the {what} are not those of the other files")
+    yield from _classes(built)
+    yield from _screws(board, made)
+    for area in made.areas:
+        if area.clearance_nm < built.house.clearance_nm:
+            yield fault(KIND, area.region.outline[0], "an area keeps less clearance than the house asks for")
 
 
-def _limits(project: Any) -> Any:
-    try:
-        return project["board"]["design_settings"]["rules"]
-    except (KeyError, TypeError):
-        return None
+def _within(document: Any, *keys: str) -> Any:
+    """What stands there in a JSON document, None where it has no such place."""
+    for key in keys:
+        document = document.get(key) if isinstance(document, dict) else None
+    return document
+
+
+def _classes(built: Built) -> Iterator[Problem]:
+    """Classes of nets that are drawn finer than the house makes, and nets that are in none or in several."""
+    classes = _within(built.project, "net_settings", "classes")
+    members: Counter[str] = Counter()
+    for each in classes if isinstance(classes, list) else ():
+        name = _within(each, "name")
+        least = {"clearance": built.house.clearance_nm, "track_width": built.house.track_nm}
+        for key, nm in least.items():
+            size = _within(each, key)
+            if not isinstance(size, int | float) or size * 1e6 < nm - 1:
+                yield fault_in(EDITOR, KIND, f"the {key} of the class {name} is {size}", f"{nm / 1e6:g} mm are needed")
+        members.update(str(net) for net in _within(each, "nets") or ())
+    if members != Counter(set(built.netlist.net.values())):
+        yield fault_in(EDITOR, KIND, "the classes do not hold every net of the netlist once")
+
+
+def _screws(board: Board, made: EditorBoard) -> Iterator[Problem]:
+    """Unplated holes about which the editor's file does not keep copper out."""
+    rings = [shapely.Polygon(ring) for ring in made.keepouts]
+    for hole in board.mounting_holes:
+        if not any(ring.contains(shapely.Point(hole.at).buffer(hole.hole_nm / 2)) for ring in rings):
+            yield fault(KIND, hole.at, "the editor's file does not keep copper out of the room about a hole")
 
 
 def _copper(board: Board, made: EditorBoard) -> Iterator[Problem]:

@@ -17,10 +17,22 @@ from boardgen.formats.ipc_d_356 import MOST_UM, ListedPoint
 from boardgen.formats.kicad_footprint import LIBRARY
 from boardgen.model.copper import Board, PointNm
 from boardgen.model.problem import Problem
-from boardgen.proof.built import FABRICATION, NETLIST, NOTE, POSITIONS, REBUILD, TEST_LIST, Built, fault_in
+from boardgen.proof.built import (
+    BILL,
+    EDITOR,
+    FABRICATION,
+    NETLIST,
+    NOTE,
+    POSITIONS,
+    REBUILD,
+    TEST_LIST,
+    Built,
+    fault_in,
+)
 from boardgen.proof.lands import drawn_board
 
 _SIZE = re.compile(r"^Size +([\d.]+) x ([\d.]+) mm,", re.MULTILINE)
+_LEAST = re.compile(r"^Least +track ([\d.]+) mm, clearance [\d.]+ mm, ring ([\d.]+) mm$", re.MULTILINE)
 _HOLES = re.compile(r"^ +([\d.]+) mm +(plated|not plated) +(\d+)$", re.MULTILINE)
 CUT = "..."
 """What ends a name of the test list that was too long."""
@@ -33,6 +45,7 @@ def lists(built: Built) -> Iterator[Problem]:
     yield from _test_list(built, board)
     yield from _positions(built)
     yield from _pins(built, board)
+    yield from _bill(built)
     yield from _note(built, board)
     yield from _archive(built)
 
@@ -44,8 +57,14 @@ def _titles(built: Built) -> Iterator[Problem]:
     said = built.test_list.job
     if not _is(said, job):
         yield fault_in(TEST_LIST, "P301 test list", f'its job is "{said}"', f'"{job}" is expected')
-    if not built.note.startswith(source):
-        yield fault_in(NOTE, "P304 note", "its first line is not title and revision", f'"{source}" is expected')
+    date = built.netlist.date
+    first = f"{source}, {date}" if date else source
+    if built.note.partition("\n")[0] != first:
+        yield fault_in(NOTE, "P304 note", "its first line is not title, revision and date", f'"{first}" is expected')
+    dates = {name: layer.attributes.get("CreationDate", "").partition("T")[0] for name, layer in built.layers.items()}
+    for name, said in {**dates, EDITOR: built.editor.date}.items():
+        if said != date:
+            yield fault_in(name, "P306 date", f"it is of {said or 'no day'}", f"the netlist is of {date or 'no day'}")
 
 
 def _is(said: str, name: str) -> bool:
@@ -161,12 +180,45 @@ def _pins(built: Built, board: Board) -> Iterator[Problem]:
         yield fault_in(NETLIST, "P303 netlist", f"{ref} is absent", "the layers have its lands")
 
 
+def _bill(built: Built) -> Iterator[Problem]:
+    """Parts of the netlist that the bill does not have once, or has of another maker, number or count."""
+    components = built.netlist.components
+    billed: Counter[str] = Counter()
+    for row in built.bill:
+        refs = (row.get("designators") or "").split()
+        billed.update(refs)
+        if refs and row.get("per board") != str(len(refs)):
+            yield fault_in(BILL, "P307 bill", f"it counts {row.get('per board')} of {' '.join(refs)}")
+        for ref in (ref for ref in refs if ref in components):
+            fields = components[ref].fields
+            for column, field in (("maker", "Maker"), ("maker's number", "Number")):
+                said, wanted = row.get(column), harmless(fields.get(field, ""))
+                if said != wanted:
+                    yield fault_in(BILL, "P307 bill", f"the {column} of {ref} is {said}", f"{wanted} is expected")
+    for ref in sorted({*billed, *components}):
+        fields = components[ref].fields if ref in components else {}
+        # what no maker makes, such as a link, is bought as wire or not at all
+        times = int(fields.get("Fitted") == "yes" and fields.get("Maker") != "none")
+        if billed[ref] != times:
+            yield fault_in(BILL, "P307 bill", f"{ref} stands there {billed[ref]} times", f"{times} is expected")
+
+
 def _note(built: Built, board: Board) -> Iterator[Problem]:
     """Size and holes that the note counts otherwise than the layers and drill files."""
     said = _SIZE.search(built.note)
     size = f"{board.width_nm / 1e6:.2f}", f"{board.height_nm / 1e6:.2f}"
     if said is None or said.groups() != size:
         yield fault_in(NOTE, "P304 note", "the size is not that of the outline", f"{' x '.join(size)} mm is expected")
+    pads, vias = [(pad.width_nm, pad.height_nm, pad.hole_nm) for pad in board.pads if pad.hole_nm], board.vias
+    rings = [(min(wide, tall) - hole) / 2e6 for wide, tall, hole in pads]
+    rings += [(via.pad_nm - via.hole_nm) / 2e6 for via in vias]
+    track, ring = min((track.width_nm for track in board.tracks), default=0) / 1e6, min(rings, default=0.0)
+    least = _LEAST.search(built.note)
+    if least is None or least.groups() != (f"{track:.2f}", f"{ring:.2f}"):
+        found = "the least track or ring is not that of the layers"
+        yield fault_in(NOTE, "P304 note", found, f"{track:.2f} and {ring:.2f} mm are expected")
+    if f"\nDrawn for  {built.house.name} (" not in built.note:
+        yield fault_in(NOTE, "P304 note", "it names another board house", f"{built.house.name} is expected")
     drilled = ((built.plated, "plated"), (built.unplated, "not plated"))
     holes = Counter((f"{hole.size_nm / 1e6:.2f}", plated) for file, plated in drilled for hole in file.holes)
     told: Counter[tuple[str, str]] = Counter()

@@ -22,7 +22,7 @@ def prove(files: Mapping[str, bytes], house: BoardHouse) -> tuple[Problem, ...]:
     """Every fault found in the files of a board's folder, by path; empty where they agree and keep the house's limits.
 
     Layers and drills make the netlist and keep the limits; mask and legend, the lists, the archive and the files for a
-    board editor say what the layers do. Order papers, book, drawings and predictions are not looked at.
+    board editor say what the layers do. Prices, book, drawings and predictions are not looked at.
     """
     built = read_built(files, house)
     return tuple(problem for check in CHECKS for problem in check(built)) if isinstance(built, Built) else built

@@ -8,9 +8,10 @@ from boardgen.catalogue import load
 from boardgen.design import Design, make_design
 from boardgen.documents.build_files import board_files
 from boardgen.documents.named import named_netlist
+from boardgen.documents.order.tables import bill_csv
 from boardgen.formats.fixed_zip import fixed_zip
 from boardgen.formats.netlist import netlist_text
-from boardgen.proof.built import FABRICATION, NETLIST
+from boardgen.proof.built import BILL, FABRICATION, NETLIST
 from boardgen.request import Request
 from boardgen.spec.load import read_text
 from tests.circuit.options import specification
@@ -28,7 +29,7 @@ def files_of(made: Design) -> Files:
     """What the proof reads of a build."""
     board = made.layout.board if made.layout else None
     netlist = netlist_text(named_netlist(made.netlist, board, {}), "boardgen 0", {}, "2026-11-25")
-    return board_files(made, {}, "2026-11-25") | {NETLIST: netlist.encode()}
+    return board_files(made, {}, "2026-11-25") | {NETLIST: netlist.encode(), BILL: bill_csv(made.bill)}
 
 
 @lru_cache(maxsize=1)

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 
 from tests.proof.built_folder import archive_in
 from tests.proof.planting import (
+    BILL,
     BOARD,
     BOTTOM,
     LEGEND,
@@ -19,6 +20,7 @@ from tests.proof.planting import (
     OUTLINE,
     PLATED,
     POSITIONS,
+    PROJECT,
     TABLE,
     TEST_LIST,
     TOP,
@@ -235,6 +237,7 @@ FAULTS: Mapping[str, Sequence[tuple[str, Change, str]]] = {
         ),
         ("another hole", text(TEST_LIST, r"(K1 {4}-1 {3} D)\d{4}", r"\g<1>1900"), "P301"),
         ("another outline", text(TEST_LIST, r"(BOARD_EDGE.* X)\d{6}( Y\d)", r"\g<1>099999\2"), "P301"),
+        ("a land said to be covered", text(TEST_LIST, r"(K1 {4}-1 .*R000 S)0", r"\g<1>3"), "P100"),
         ("another job", text(TEST_LIST, r"^P  JOB .*$", "P  JOB another board"), "P301"),
         ("other units", text(TEST_LIST, "UNITS CUST 1", "UNITS CUST 0"), "P100"),
     ],
@@ -250,9 +253,24 @@ FAULTS: Mapping[str, Sequence[tuple[str, Change, str]]] = {
         ("a column renamed", text(POSITIONS, r"Mid X \(mm\)", "Mid X (inch)"), "P100"),
     ],
     "note": [
+        ("another house", text(NOTE, r"^Drawn for  [^(]+", "Drawn for  fine house "), "P304"),
+        ("a wider ring", text(NOTE, r"(, ring )[\d.]+ mm$", r"\g<1>0.99 mm"), "P304"),
+        ("of another day", text(NOTE, "2026-11-25", "2026-11-24"), "P304"),
         ("another size", text(NOTE, r"^(Size +)[\d.]+", r"\g<1>99.00"), "P304"),
         ("another count of holes", text(NOTE, r"(0\.50 mm +plated +)\d+", r"\g<1>7"), "P304"),
         ("of another board", text(NOTE, r"\A[^,]+", "Another board"), "P304"),
+    ],
+    "bill": [
+        ("another maker's number", text(BILL, r"^(\d+,Panasonic,)[^,]+", r"\1TQ2-5V"), "P307"),
+        ("another maker", text(BILL, r"^(\d+),Panasonic,", r"\1,Omron,"), "P307"),
+        ("a part less", text(BILL, r",K1 K2,2,", ",K1,1,"), "P307"),
+        ("another count", text(BILL, r",K1 K2,2,", ",K1 K2,3,"), "P307"),
+        ("a line gone", text(BILL, r"^\d+,Panasonic,.*\n", ""), "P307"),
+        ("absent", absent(BILL), "P100"),
+    ],
+    "date": [
+        ("a layer of another day", text(MASK, "2026-11-25", "2026-11-24"), "P306"),
+        ("the editor's file of another day", text(BOARD, r'\(date "[^"]+"\)', '(date "2020-01-01")'), "P306"),
     ],
     "netlist": [
         ("two pins of a relay exchanged", exchanged(NETLIST, ONE, OTHER), "B10"),
@@ -294,6 +312,19 @@ FAULTS: Mapping[str, Sequence[tuple[str, Change, str]]] = {
         ("a pad of another net", text(BOARD, r'\(net \d+ "0V"\) \(pinf', '(net 0 "") (pinf'), "P401"),
         ("a net of another name", text(BOARD, r'^  \(net (\d+) "earth"\)$', r'  (net \1 "soil")'), "P100"),
     ],
+    "editor rules": [
+        ("copper let under a screw", text(BOARD, r"tracks not_allowed", "tracks allowed"), "P100"),
+        (
+            "no room kept about a screw at all",
+            text(BOARD, r"^  \(zone\n    \(net 0\)\n(?:    .*\n)*?  \)\n", ""),
+            "P401",
+        ),
+        ("a class finer than the house makes", text(PROJECT, r'"track_width": 0\.\d+', '"track_width": 0.05'), "P401"),
+        ("a net in no class", text(PROJECT, r'^ +"bus centre",\n', ""), "P401"),
+        ("areas nearer than the house makes", text(BOARD, r"\(clearance 0\.2\)", "(clearance 0.05)"), "P401"),
+        ("a layer of another kind", text(BOARD, r'\(31 "B\.Cu" signal\)', '(31 "B.Cu" power)'), "P401"),
+        ("a thinner board", text(BOARD, r"\(thickness 1\.6\)", "(thickness 0.8)"), "P401"),
+    ],
     "editor outline": [
         ("a corner moved", text(BOARD, r"\(gr_line\n    \(start \d+", "(gr_line\n    (start 20"), "P401"),
         ("a screw's hole narrower", text(BOARD, r"\(drill 3\.2\)", "(drill 2.2)"), "P401"),
@@ -309,6 +340,7 @@ FAULTS: Mapping[str, Sequence[tuple[str, Change, str]]] = {
         ("a pad moved", text(RESISTOR, r'(pad "1" thru_hole \w+ \(at )[-\d.]+', r"\g<1>1"), "P401"),
         ("a footprint absent", absent(RESISTOR), "P401"),
         ("a body drawn larger", text(RESISTOR, r"(fp_poly \(pts \(xy )[-\d.]+", r"\g<1>-40"), "P401"),
+        ("a footprint beside it", lambda f: {**f, "board-editor/others.pretty/x.kicad_mod": f[RESISTOR]}, "P100"),
         ("another place of it", text(TABLE, "footprints.pretty", "others.pretty"), "P401"),
     ],
     "editor limits": [

@@ -92,7 +92,7 @@ def test_the_command_says_what_it_has_proved(tmp_path: Path, capsys: pytest.Capt
     assert run(renewed(tmp_path, good()), Talk()) == 0
     told = capsys.readouterr().out
     assert f"keep the limits of {HOUSE.name}" in told
-    assert "Read for their digests alone: bill, book" in told
+    assert "Read for their digests alone: book, drawings" in told
 
 
 def test_the_command_tells_a_fault_that_the_manifest_does_not(
