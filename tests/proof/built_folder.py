@@ -7,7 +7,7 @@ from functools import lru_cache
 from boardgen.catalogue import load
 from boardgen.design import Design, make_design
 from boardgen.documents.build_files import board_files
-from boardgen.documents.named import named_netlist
+from boardgen.documents.named import Names, named_netlist
 from boardgen.documents.order.tables import bill_csv
 from boardgen.formats.fixed_zip import fixed_zip
 from boardgen.formats.netlist import netlist_text
@@ -25,16 +25,16 @@ def design() -> Design:
     return make_design(Request(read_text(specification(OPTION, 2)), load()), laid_out=True)
 
 
-def files_of(made: Design) -> Files:
-    """What the proof reads of a build."""
+def files_of(made: Design, names: Names) -> Files:
+    """What the proof reads of a build; `names` are those of a user's own footprints."""
     board = made.layout.board if made.layout else None
-    netlist = netlist_text(named_netlist(made.netlist, board, {}), "boardgen 0", {}, "2026-11-25")
-    return board_files(made, {}, "2026-11-25") | {NETLIST: netlist.encode(), BILL: bill_csv(made.bill)}
+    netlist = netlist_text(named_netlist(made.netlist, board, names), "boardgen 0", {}, "2026-11-25")
+    return board_files(made, names, "2026-11-25") | {NETLIST: netlist.encode(), BILL: bill_csv(made.bill)}
 
 
 @lru_cache(maxsize=1)
 def good() -> Files:
-    return files_of(design())
+    return files_of(design(), {})
 
 
 def archive_in(files: Files) -> str:

@@ -262,7 +262,7 @@ FAULTS: Mapping[str, Sequence[tuple[str, Change, str]]] = {
     ],
     "bill": [
         ("another maker's number", text(BILL, r"^(\d+,Panasonic,)[^,]+", r"\1TQ2-5V"), "P307"),
-        ("another maker", text(BILL, r"^(\d+),Panasonic,", r"\1,Omron,"), "P307"),
+        ("another maker", text(BILL, r"^(\d+),Panasonic,", r"\1,another,"), "P307"),
         ("a part less", text(BILL, r",K1 K2,2,", ",K1,1,"), "P307"),
         ("another count", text(BILL, r",K1 K2,2,", ",K1 K2,3,"), "P307"),
         ("a line gone", text(BILL, r"^\d+,Panasonic,.*\n", ""), "P307"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Callable, Iterator, Mapping
 from functools import lru_cache
 from pathlib import Path
@@ -12,14 +13,16 @@ from msgspec.structs import replace
 from boardgen.cli.options import Talk
 from boardgen.cli.prove import run
 from boardgen.formats.manifest import MANIFEST, Origin, differences, manifest
+from boardgen.inputs.footprint_names import read_footprint_names
 from boardgen.model.board_house import BoardHouse
 from boardgen.proof import built
 from boardgen.proof.built import NETLIST
 from boardgen.proof.prove import prove
-from tests.proof.built_folder import good, packed_again
+from tests.proof.built_folder import design, files_of, good, packed_again
 from tests.proof.planted import FAULTS
 
 HOUSE = BoardHouse()
+STOCK = Path(__file__).parents[2] / "parts" / "footprint_names_kicad.csv"
 KINDS, COUNT = 25, 60
 """So many kinds of faults are planted, and so many faults, at least."""
 
@@ -37,6 +40,14 @@ def _read_once() -> Iterator[None]:
 
 def test_a_built_folder_is_proved() -> None:
     assert prove(good(), HOUSE) == ()
+
+
+def test_a_folder_with_footprints_of_a_users_own_library_is_proved(tmp_path: Path) -> None:
+    """Their pads are numbered otherwise, and some lie turned or from another origin."""
+    shutil.copy(STOCK, tmp_path / "footprint_names.csv")
+    files = files_of(design(), read_footprint_names(tmp_path))
+    assert files[NETLIST] != good()[NETLIST]
+    assert prove(files, HOUSE) == ()
 
 
 PLANTED = {f"{kind}: {name}": (change, told) for kind, rows in FAULTS.items() for name, change, told in rows}
