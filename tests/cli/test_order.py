@@ -118,6 +118,7 @@ def test_an_edited_file_and_a_board_are_never_replaced(user):
     assert "this folder holds a board" in user.refused("order", "board.toml")
 
 
+@pytest.mark.slow
 def test_empty_places_are_told_and_bought_only_where_asked(user):
     spec = user.start("two-way")
     text = spec.read_text(encoding="utf-8").replace("[[antenna]]", "[[antenna]]\nfitted = false", 1)

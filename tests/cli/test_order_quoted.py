@@ -71,7 +71,9 @@ def test_costs_follow_and_the_differences_are_told(ordered: User) -> None:
     quantity, price = int(line["quantity"]) + 60, Decimal(line["unit_price"]) + Decimal("0.005")
     edit(ordered, F=quantity, I=float(price), K=33, B="NEW-1")
     told = again(ordered, "--quoted", "edited.xlsx", "--since", "back.xlsx", "--out", "other")
-    assert told["since"] == told["entered"]
+    (*changed, total) = told["since"]
+    assert changed == told["entered"]
+    assert (total["what"], total["before"], total["now"]) == ("total, CAD", before["total"], told["total"])
     supplier = told["suppliers"][0]
     after = supplier["lines"][0]
     assert (after["quantity"], Decimal(after["unit_price"]), after["order_code"]) == (str(quantity), price, "NEW-1")
