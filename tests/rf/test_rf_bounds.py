@@ -43,6 +43,14 @@ def test_two_thousand_drawn_boards_lie_within_the_bounds(name):
     assert np.mean(list(inside.values())) >= WITHIN
 
 
+@pytest.mark.slow
+def test_drawn_boards_of_a_laid_board_lie_within_the_bounds():
+    """With the copper and the couplings of its layout, which are drawn too."""
+    laid = make_design(Request(read_text(BOARDS["default"]), catalogue()), laid_out=True).prediction
+    assert laid.network.couplings
+    assert np.mean(list(held(laid, 300).values())) >= WITHIN
+
+
 def test_every_unknown_is_at_its_ends_with_shares_of_none_and_all():
     """Equal parts lie alike where they are of one make; a maker's tolerance is each part's own."""
     network = predicted("default").network

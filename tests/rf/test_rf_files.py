@@ -22,6 +22,7 @@ from boardgen.documents.response import (
 )
 from boardgen.documents.response_table import response_csv
 from boardgen.request import Request
+from boardgen.rf.bounds import CORE_MODEL
 from boardgen.rf.response import LOSS_BOUND, LOW_ANGLE_BOUND
 from boardgen.spec.load import read_text
 from tests.rf.rf_boards import BOARDS, catalogue, design
@@ -126,6 +127,9 @@ def test_large_cores_of_these_mixes_are_not_known_to_the_model():
     row = next(row for row in edge_rows(large) if row[0] == "insertion loss")
     nominal, most = re.fullmatch(r"([0-9.]+) dB \([0-9.]+ to ([0-9.]+) dB\)", row[-3]).groups()
     assert float(most) == pytest.approx(3 * float(nominal), rel=0.02)
+    loss = large.verdicts[0]
+    assert loss.state == "met as stated"
+    assert (loss.rests_on[0].unknown.name, loss.rests_on[0].keeps) == (CORE_MODEL, 0.8 / loss.bound.nominal)
     measured = thick(2.2, measured={"core": ((100e3, 2000 - 10j), (30e6, 200 - 400j))}).prediction
     assert "R004 large core" not in {p.id for p in measured.problems}
 
