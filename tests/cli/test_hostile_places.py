@@ -197,6 +197,7 @@ def test_compare_needs_two_specifications(user, words):
 # streams
 
 
+@pytest.mark.slow
 @posix
 @pytest.mark.parametrize("words", [("values",), ("values", "--json"), ("build",), ("build", "--json")])
 def test_a_reader_who_leaves_early_is_no_fault(user, words):
@@ -222,6 +223,7 @@ def test_a_full_disk_behind_the_output_is_told(user, words):
     assert said.splitlines()[-1] == "standard output: No space left on device; the output is not complete"
 
 
+@pytest.mark.slow
 @posix
 def test_a_closed_output_does_not_stop_a_build(user):
     user.start()
@@ -230,6 +232,7 @@ def test_a_closed_output_does_not_stop_a_build(user):
     assert set(user.built()) > {"bill.csv", "netlist.net"}
 
 
+@pytest.mark.slow
 @posix
 @pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
 def test_an_interrupted_build_leaves_nothing_and_no_traceback(user, number):
@@ -331,6 +334,7 @@ def test_letters_beyond_ascii_do_not_need_a_locale(user, locale):
     assert all(name.isascii() for name in re.findall(r'\(net \(code "\d+"\) \(name "(.*?)"\)', netlist))
 
 
+@pytest.mark.slow
 @linux
 def test_a_title_that_no_file_name_can_hold_is_refused(user):
     spec = user.start()
@@ -339,6 +343,7 @@ def test_a_title_that_no_file_name_can_hold_is_refused(user):
     assert "file names cannot hold" in message
 
 
+@pytest.mark.slow
 @linux
 def test_a_file_name_that_is_no_text_can_be_used(user):
     name = os.fsdecode(b"b\xff.toml")

@@ -49,6 +49,7 @@ def bought(said):
     return [line for supplier in said["suppliers"] for line in supplier["lines"]]
 
 
+@pytest.mark.slow
 def test_every_board_and_the_list_beside_them(ordered):
     _, said, files = ordered
     hut = "Larkfield two-way, revision A, box"

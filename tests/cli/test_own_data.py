@@ -61,6 +61,7 @@ def shipped_prices() -> str:
     return "".join(line for line in text.splitlines(keepends=True) if not line.startswith("relay-"))
 
 
+@pytest.mark.slow
 def test_an_own_relay_is_preferred_and_an_own_price_is_taken(user):
     user.start()
     own_folder(user, relays__toml=RELAY)
@@ -78,6 +79,7 @@ def test_an_own_relay_is_preferred_and_an_own_price_is_taken(user):
     assert [entry["name"] for entry in manifest["inputs"]["prices"]] == ["prices.csv"]
 
 
+@pytest.mark.slow
 def test_a_part_without_a_price_is_a_shortfall(user):
     user.start()
     own_folder(user, relays__toml=RELAY)
@@ -88,6 +90,7 @@ def test_a_part_without_a_price_is_a_shortfall(user):
     assert [p["id"] for p in document["shortfalls"]] == ["price-missing"]
 
 
+@pytest.mark.slow
 def test_own_footprint_names_stand_in_the_netlist(user):
     user.start()
     own_folder(user, footprint_names__csv="footprint,name\nrelay-ten-pin-7.62,Mine:Relay_10\n")
@@ -226,6 +229,7 @@ def test_earlier_choices_that_cannot_be_read_are_refused(user, name, content):
     assert name in message
 
 
+@pytest.mark.slow
 def test_prices_among_own_parts_take_the_place_of_ours(user):
     user.start()
     own = own_folder(user)

@@ -44,6 +44,7 @@ def test_start_writes_all_or_nothing(user):
     assert "is a station" in user.refused("start", "other.toml", "--template", "two-boxes", "--ways", "3")
 
 
+@pytest.mark.slow
 def test_every_file_is_there_and_in_one_manifest(built):
     _, said, files = built
     boards = {

@@ -30,6 +30,7 @@ def asked_for() -> set[str]:
     return {re.match(r"[\w-]+", r)[0].lower() for r in wanted}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "words",
     [
@@ -38,7 +39,7 @@ def asked_for() -> set[str]:
         ("order", "two-way.toml"),
         ("order", "two-way.toml", "--over", "3"),
         ("response", "two-way.toml", "--out", "output"),
-        pytest.param(("station", "station.toml"), marks=pytest.mark.slow),
+        ("station", "station.toml"),
     ],
 )
 def test_a_manifest_names_what_the_command_loaded(tmp_path, words):
