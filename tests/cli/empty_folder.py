@@ -48,6 +48,7 @@ def listed(names: Iterable[str]) -> set[str]:
 
 BUILT = built_of("four-way")
 
+# a process whose files may be short must leave no short code of a module for the next one
 LIMITED = """
 import ctypes, os, resource, sys
 limit = sys.argv[1]
@@ -58,7 +59,7 @@ elif limit.isdigit():
     resource.setrlimit(resource.RLIMIT_FSIZE, (int(limit), int(limit)))
 elif limit == "closed":
     os.close(1)
-os.execv(sys.executable, [sys.executable, "-m", "boardgen", *sys.argv[2:]])
+os.execv(sys.executable, [sys.executable, "-B", "-m", "boardgen", *sys.argv[2:]])
 """
 
 Finished = subprocess.CompletedProcess
