@@ -30,7 +30,9 @@ EVIDENCE = ROOT / "tests" / "evidence"
 # measured or published constant; every other number is changed, defaults and table entries included.
 STRUCTURAL = (0, 1, 2)
 
-SPARED_NAMES = ("POINTS", "REACH", "EXTRA_TURNS", "START", "CHUNK")
+SPARED_NAMES = (
+    "POINTS", "REACH", "EXTRA_TURNS", "START", "CHUNK", "TOUCHING", "LOOSE", "samples", "SLACK",
+)  # fmt: skip
 """Parts of names of counts of points, terms and trials, which change how closely is computed and not what."""
 SPARED_CALLS = ("Symbol", "ring", "arcs", "Assembly")
 """What makes drawings, and tells of soldering."""
@@ -99,10 +101,10 @@ class Change:
 def changes(subject: str) -> Iterator[Change]:
     """Every number of `subject` two per cent up and down; a whole number by the nearest whole step as well.
 
-    Outside the handbook those that belong to no formula are left as they are.
+    Those that belong to no formula are left as they are: counts, and outside the handbook words, drawings and scales.
     """
     tree = ast.parse(source_of(subject))
-    spared = set(map(id, no_formula(tree))) if subject in ELSEWHERE else set()
+    spared = set(map(id, (*counts(tree), *(no_formula(tree) if subject in ELSEWHERE else ()))))
     for node in ast.walk(tree):
         if not isinstance(node, ast.Constant) or type(node.value) not in (int, float, complex):
             continue
@@ -117,21 +119,26 @@ def changes(subject: str) -> Iterator[Change]:
             yield Change(subject, node.lineno, node.col_offset, old, new)
 
 
+def counts(tree: ast.Module) -> Iterator[ast.AST]:
+    """Numbers of caches, of points, terms and trials."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Assign | ast.AnnAssign):
+            if any(name in ast.unparse(node).partition("=")[0] for name in SPARED_NAMES):
+                yield from ast.walk(node)
+        elif isinstance(node, ast.FunctionDef):
+            yield from (inner for decorator in node.decorator_list for inner in ast.walk(decorator))
+
+
 def no_formula(tree: ast.Module) -> Iterator[ast.AST]:
-    """Numbers in words and their digits, of caches, of points, terms and trials; and scales, powers of ten in code."""
+    """Numbers in words and their digits, of drawings and of soldering; and scales, powers of ten in code."""
     for node in ast.walk(tree):
         if (
             isinstance(node, ast.JoinedStr)
             or (isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and node.func.attr == "format")
             or (isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in SPARED_CALLS)
-            or (
-                isinstance(node, ast.Assign | ast.AnnAssign)
-                and any(name in ast.unparse(node).partition("=")[0] for name in SPARED_NAMES)
-            )
         ):
             yield from ast.walk(node)
         elif isinstance(node, ast.FunctionDef):
-            yield from (inner for decorator in node.decorator_list for inner in ast.walk(decorator))
             yield from (inner for inner in ast.walk(node) if is_power_of_ten(inner))
 
 

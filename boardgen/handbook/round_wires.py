@@ -27,6 +27,8 @@ TOUCHING: Final = 6
 """Multipoles of each wire with which touching enamelled wires come out within 2 % of many more."""
 LOOSE: Final = 3
 """The same for wires laid loosely, within 1 %."""
+_SLACK: Final = 1e-9
+"""Share by which rounding may let wires overlap, stand out of the hole, or currents not sum to nothing."""
 _IMAGE: Final = {"magnetic": 1.0, "conducting": -1.0}
 """Sign of the image of a charge: alike where no flux leaves through the wall, opposite where it is a conductor."""
 
@@ -57,7 +59,7 @@ def inductance(
     Source: energy of magnetic fields, any textbook (recalled); the field as in the head of this file.
     """
     _check(centres_m, radius_m, hole_radius_m)
-    if abs(math.fsum(currents_a)) > 1e-9 * max(abs(a) for a in currents_a):
+    if abs(math.fsum(currents_a)) > _SLACK * max(abs(a) for a in currents_a):
         raise ValueError("the currents must sum to nothing", tuple(currents_a))
     field = _Field(np.asarray(centres_m, complex), radius_m, radius_m, 1.0, hole_radius_m, "magnetic", orders)
     charges = np.asarray(currents_a, float)
@@ -194,7 +196,7 @@ def _check(centres_m: Sequence[complex] | NDArray[np.complex128], radius_m: floa
     require.positive(radius_m=radius_m)
     centres = np.asarray(centres_m, complex)
     gaps = np.abs(centres[:, None] - centres) + np.where(np.eye(len(centres), dtype=bool), np.inf, 0.0)
-    if gaps.min() < 2 * radius_m * (1 - 1e-9):
+    if gaps.min() < 2 * radius_m * (1 - _SLACK):
         raise ValueError("wires overlap", tuple(centres))
-    if hole_m is not None and np.abs(centres).max() + radius_m > hole_m * (1 + 1e-9):
+    if hole_m is not None and np.abs(centres).max() + radius_m > hole_m * (1 + _SLACK):
         raise ValueError("a wire is not inside the hole", tuple(centres))
