@@ -164,7 +164,9 @@ def _owner_of(pad: PlacedPad, pads: Sequence[PlacedPad]) -> Owner:
 def _names(pen: SilkscreenPen, parts: list[PlacedPart], netlist: Netlist) -> None:
     """The names of equal ports or terminals, in sight; shortened where there is no room for the whole."""
     words = [ascii_text(netlist.component[part.ref].value) for part in parts]
-    places: list[Places] = [partial(_beside, part.body) for part in parts]
+    # above a terminal it would be read with what its screws are for
+    near = _aside if KIND[parts[0].kind].appearance.names_each_pin else _beside
+    places: list[Places] = [partial(near, part.body) for part in parts]
     owners = [Owner(part.ref) for part in parts]
     texts = pen.put_alike(words, places, owners)
     for word, of, owner, text in zip(words, places, owners, texts, strict=True):
@@ -193,7 +195,6 @@ def _first(part: PlacedPart) -> Places:
     look = KIND[part.kind].appearance
     if not look.colour:
         return lambda wide, high: chain(_inside(part.body, wide, high), _beside(part.body, wide, high))
-    # above a terminal it would be read with what its screws are for
     return partial(_aside if look.names_each_pin else _beside, part.body)
 
 
