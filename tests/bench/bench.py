@@ -72,12 +72,12 @@ def main() -> int:
         folder = Path(name)
         uses = (
             imported(COMMAND, ["values", four], folder),
-            imported(COMMAND, ["response", eight, "--quiet"], folder),
+            imported(COMMAND, ["response", eight], folder),
             imported(ORDER, [eight], folder),
         )
         commands = (
             python("-m", "boardgen", "values", four),
-            python("-m", "boardgen", "response", eight, "--quiet"),
+            python("-m", "boardgen", "response", eight),
             python("-c", ORDER, eight),
         )
         *ours, values_s, response_s, order_s = children_s([*commands, *map(imports, uses)], folder, RUNS)
