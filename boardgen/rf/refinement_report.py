@@ -11,6 +11,7 @@ from boardgen.model.problem import Place, Problem
 from boardgen.rf.candidate import Candidate
 from boardgen.rf.judge import Judged
 from boardgen.rf.quantities import QUANTITIES
+from boardgen.rf.stray_ends import COUPLED_DB, UNCOUPLED_DB
 from boardgen.rf.target_report import reached, wanted
 from boardgen.spec import quantity
 
@@ -73,6 +74,10 @@ def advised(best: Candidate, advice: Advice, price: Price) -> Problem:
     short = {j.target for j in missed(best)}
     figures = "; ".join(reached(j) for j in candidate.judged if j.target in short)
     text = f"with {change.words}{decided} {reach}: {figures}, before layout"
+    if any(j.quantity == "isolation" and j.target in short and j.wanted > COUPLED_DB for j in candidate.judged):
+        text += (
+            f", of which couplings between the strips of a laid board leave {COUPLED_DB:.0f} to {UNCOUPLED_DB:.0f} dB"
+        )
     cost = price(best, candidate)
     text += f"; {cost}" if cost else ""
     if advice.too_little:

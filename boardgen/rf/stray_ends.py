@@ -23,6 +23,8 @@ COPPER_LAID: Final = (0.05, 0.5)
 """Shares of the assumed range of copper between which boards have it when they are laid: 0.15 to 0.47 on sixteen."""
 COUPLED_DB: Final = 60.0
 """So much isolation is left by what couples strips of a laid board, where parts alone give far more: 67 dB at least."""
+UNCOUPLED_DB: Final = 80.0
+"""And the most, over the bounds of the same boards."""
 COUPLING_DB: Final = 20.0
 """So much it takes at most from parts that give less: 18 dB on one of sixteen boards."""
 Ends = Mapping[str, tuple[float, float]]

@@ -72,6 +72,7 @@ def test_a_second_relay_is_advised_where_nothing_was_stated():
     assert states(found)["isolation"] == "falls short"
     note = next(p for p in found.problems if p.id == "R003 would help")
     assert note.found.startswith("with relays_in_series = 2 every judged target would hold: isolation is better than")
+    assert "couplings between the strips of a laid board leave 60 to 80 dB" in note.found
     assert 'refine = "all"' in note.hint
 
 
