@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from boardgen.circuit.windings import WindingRow, start_marks, winding_rows
 from boardgen.commissioning.winding_test import BridgeReading, bridge_readings
@@ -57,6 +57,7 @@ def _kind(source: Source, row: WindingRow) -> Group:
     component = source.design.netlist.component[row.refs[0]]
     wire = source.design.choices.part("winding wire", component.subject)
     wound = source.design.choices.windings[component.subject]
+    readings = bridge_readings(source.design.request, source.design.choices, component)
     port, board = row.primary_turns, row.secondary_turns
     terms = [
         ("core", row.core),
@@ -103,13 +104,15 @@ def _kind(source: Source, row: WindingRow) -> Group:
         "capacitance decides common mode: write both down, for outside their range the prediction does not hold."
     )
     entered = (
-        "The specification takes what has a key, and is then worked out anew with it: under [measured.transformer], "
-        f'with turns = "{port}:{board}" and style = "{wound.style}" beside it, and core = "{component.part.key}" under '
-        '[parts]. Of several cores write the range, such as "290..330 nH".'
+        "Write what you read into the specification, under [measured.transformer], and core = "
+        f'"{component.part.key}" under [parts]: the board is then worked out anew with it. Of several cores write the '
+        'range, such as "290..330 nH".'
     )
+    keys = [(one.key, one.name) for one in readings if one.key]
+    keys = [("turns", f'"{port}:{board}"'), ("style", f'"{wound.style}"'), *keys]
     inner = (
-        Terms(tuple(terms)), Items(how, numbered=True), picture, _measure(source, component), Words(note),
-        Words(entered), ticks,
+        Terms(tuple(terms)), Items(how, numbered=True), picture, _measure(readings, component), Words(note),
+        Words(entered), Terms(tuple(keys)), ticks,
     )  # fmt: skip
     return Group(f"{listed(row.refs)}: {component.part.number}, {port}:{board} turns", inner)
 
@@ -151,20 +154,20 @@ def _ways() -> tuple[tuple[str, str], tuple[str, str]]:
     return (enters("P1", p1), leaves("P2", p2)), (enters("S1", s1), leaves("S2", s2))
 
 
-def _measure(source: Source, component: Component) -> Table:
+def _measure(readings: Sequence[BridgeReading], component: Component) -> Table:
     """What a bridge shows, and what it shows where one winding is reversed."""
     rows = []
-    for one in bridge_readings(source.design.request, source.design.choices, component):
+    for one in readings:
         figure = one.figure
         number = [text(value, figure.unit) for value in (figure.least, figure.value, figure.most)]
         wrong = f"about {text(one.mistake[1], figure.unit)}: {one.mistake[0]}" if one.mistake else ""
         where = _connected(one, component.part.pins)
         reads = f"{one.name}, {one.connection} reading" if one.connection else one.name
         at = quantity.format(one.at_hz, "Hz")
-        rows.append((reads, where, at, *number, wrong or STANDINGS[figure.standing], one.key))
+        rows.append((reads, where, at, *number, wrong or STANDINGS[figure.standing]))
     columns = (
         Column("Measure"), Column("Bridge at"), Column("Frequency", "number"), Column("Least", "number"),
-        Column("Middle", "number"), Column("Most", "number"), Column("Otherwise, or standing"), Column("Key", "code"),
+        Column("Middle", "number"), Column("Most", "number"), Column("Otherwise, or standing"),
     )  # fmt: skip
     return Table("What a bridge shows before the core is soldered in", columns, rows)
 
