@@ -42,6 +42,7 @@ PARTS = "tests/sizing/test_independent_parts.py"
 CABLES = "tests/sizing/test_relay_network.py"
 EDGES = "tests/sizing/test_edges.py"
 PREFERRED = "tests/sizing/test_preference.py"
+COMPENSATED = "tests/sizing/test_compensation.py"
 BY_HAND = "tests/rf/test_rf_by_hand.py"
 SOLVED = "tests/rf/test_rf_solver.py"
 LAID_OUT = "tests/rf/test_rf_layout.py"
@@ -54,7 +55,8 @@ ELSEWHERE: Mapping[str, tuple[str, ...]] = {
     "sizing.cable_choices": (EDGES, CABLES),
     "sizing.capacitor": (PARTS,),
     "sizing.choke": (EDGES, SIZED),
-    "sizing.compensation": (SIZED,),
+    "sizing.assumed_copper": (COMPENSATED,),
+    "sizing.compensation": (COMPENSATED,),
     "sizing.copper": (EDGES, PARTS),
     "sizing.core": (SIZED,),
     "sizing.diode": (EDGES, CABLES, PARTS),

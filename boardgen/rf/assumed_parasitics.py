@@ -3,25 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Final
-
-from msgspec.structs import replace
 
 from boardgen.kinds import kind_of
-from boardgen.kinds.kind import assumed
 from boardgen.model.figure import Figure
 from boardgen.model.netlist import Netlist
 from boardgen.model.parasitics import Parasitics
 from boardgen.model.wiring import BUS
 from boardgen.rf.quantities import OUTPUT
 from boardgen.rf_network.element import GROUND
-
-_LAID: Final = "as on boards of the two-layer layout, until the board itself is laid out"
-PORT_COPPER: Final = assumed(1.5e-12, "F", 0.7e-12, 3e-12, f"each conductor of an antenna's port to 0V, {_LAID}")
-LONG_COPPER: Final = assumed(2.6e-12, "F", 1e-12, 5e-12, f"each conductor of the output or a feed to 0V, {_LAID}")
-STRIP_COPPER: Final = assumed(0.5e-12, "F", 0.2e-12, 1.5e-12, f"each conductor at a relay's contact to 0V, {_LAID}")
-BUS_COPPER: Final = assumed(2e-12, "F", 1e-12, 4e-12, f"each conductor of the bus to 0V, a strip, {_LAID}")
-RUN_COPPER: Final = assumed(100e-9, "H", 40e-9, 200e-9, f"loop of copper from a port to the output, {_LAID}")
+from boardgen.sizing.assumed_copper import LONG_COPPER, PORT_COPPER, STRIP_COPPER, bus_between, bus_to_0v, run_copper
 
 
 def assumed_parasitics(netlist: Netlist, ac_grounds: frozenset[str]) -> Parasitics:
@@ -30,11 +20,15 @@ def assumed_parasitics(netlist: Netlist, ac_grounds: frozenset[str]) -> Parasiti
     Nets in `ac_grounds` count as 0V.
     """
     ports = [p for p in netlist.ports if netlist.component[p.ref].fitted]
-    found = {net: figure for net, figure in _contacts(netlist, len(ports)) if net and net not in ac_grounds}
+    antennas = [p.strip for p in netlist.ports if p.strip != OUTPUT]
+    found = {net: figure for net, figure in _contacts(netlist, len(antennas)) if net and net not in ac_grounds}
     found |= {net: PORT_COPPER for p in ports for net in (p.centre, p.braid) if net not in ac_grounds}
     found |= {net: LONG_COPPER for net in _reaching(netlist) if net not in ac_grounds}
-    runs = {p.strip: RUN_COPPER for p in ports if p.strip != OUTPUT}
-    return Parasitics(tuple((net, GROUND, figure) for net, figure in found.items()), runs)
+    fitted = {p.strip for p in ports}
+    beyond = {strip: run_copper(number) for number, strip in enumerate(reversed(antennas))}
+    to_0v = tuple((net, GROUND, figure) for net, figure in found.items())
+    between = ((*BUS, bus_between(len(antennas))),) if set(BUS) <= found.keys() else ()
+    return Parasitics((*to_0v, *between), {strip: beyond[strip] for strip in antennas if strip in fitted})
 
 
 def laid_or_assumed(laid: Parasitics, netlist: Netlist, ac_grounds: frozenset[str]) -> Parasitics:
@@ -56,10 +50,8 @@ def _reaching(netlist: Netlist) -> Iterator[str]:
             yield from netlist.pin_nets[component.ref].values()
 
 
-def _contacts(netlist: Netlist, strips: int) -> Iterator[tuple[str, Figure]]:
-    bus = BUS_COPPER
-    whole = replace(bus, value=strips * bus.value, low=strips * bus.least, high=strips * bus.most)
+def _contacts(netlist: Netlist, antennas: int) -> Iterator[tuple[str, Figure]]:
     for contact in netlist.contacts:
         if netlist.component[contact.ref].fitted:
             for net in (contact.common, contact.closed, contact.opened):
-                yield net, whole if net in BUS else STRIP_COPPER
+                yield net, bus_to_0v(antennas) if net in BUS else STRIP_COPPER

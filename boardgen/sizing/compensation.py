@@ -1,10 +1,25 @@
-"""Capacitors across the pair at both ends of a transformer, which meet its leakage: a low-pass section of the line."""
+"""Capacitors across the pair at both ends of transformers, which meet their leakage: low-pass sections of the line.
+
+All of a selected path counts: the sections of both transformers, the strays of ports, relays and bus, and between them
+the inductance of contacts and copper. Of all capacitors on offer those are taken with which little is reflected where
+most is: over the top of the band, the range of the leakage, and the ways from nearest and farthest antenna with theirs.
+Of those that are about as good, the nearest to half of the leakage at each end are taken.
+Cost: each pair at an antenna with each at the output, some thousand, at 3 frequencies for 3 leakages and 4 ways as one
+array: a few milliseconds. The path has no loss, so that both its halves are solved once and then joined.
+"""
 
 from __future__ import annotations
 
-import math
+import functools
+from collections.abc import Mapping
+from itertools import product
+from typing import Final
 
-from boardgen.handbook.compensation import end_capacitance_f, section_return_loss_db
+import numpy as np
+from msgspec import Struct
+
+from boardgen.handbook.compensation import Array, end_capacitance_f, joined_return_loss_db, ladder_admittance_s
+from boardgen.kinds.relay import CONTACT_INDUCTANCE, RELAY, THROUGH
 from boardgen.model.choice import Subject
 from boardgen.model.outcome import Outcome, choice, shortfall
 from boardgen.model.part import Part
@@ -12,87 +27,212 @@ from boardgen.model.problem import Problem
 from boardgen.model.transformer import Wound
 from boardgen.request import Request, candidates, needed, standing_of
 from boardgen.sizing import rules
+from boardgen.sizing.assumed_copper import LONG_COPPER, PORT_COPPER, STRIP_COPPER, bus_between, bus_to_0v, run_copper
 from boardgen.spec import quantity
 from boardgen.spec.strip import Strip
 from boardgen.stages.braid_breaker import BOARD_END, PORT_END
 from boardgen.stages.braid_breaker import NAME as STAGE
 
-LEAST_RETURN_LOSS_DB = 14.0
-"""What the leakage of one transformer may leave of the match, anywhere in its range: design rule of this program."""
-BOARD_END_V = 50.0
+LEAST_RETURN_LOSS_DB: Final = 14.0
+"""What the leakage of the transformers may leave of the match, anywhere in its range: design rule of this program."""
+BOARD_END_V: Final = 50.0
 """Least rated voltage behind a transformer, which keeps surges of the coax to itself: design rule of this program."""
-CENTRE_OF_STEP = 1.12
+CENTRE_OF_STEP: Final = 1.12
 """Preferred numbers of twelve a decade miss by no more than this."""
+TUBE_F: Final = 1.5e-12
+"""Of each electrode of a gas tube to earth: the most of the tube that is taken first (read)."""
+NEAR: Final = (0.5, 2.0)
+"""Shares of L/(2 Z^2) between which capacitors are tried."""
+WEIGHT: Final = 4
+"""Power to which reflected power is averaged: near the worst of it, and steady where several are equally bad."""
+ENOUGH_DB: Final = 26.0
+"""Return loss of the path beyond which more is worth nothing, since the cores themselves leave less."""
+WITHIN_DB: Final = 0.5
+"""What a pair may be worse than the best, where it is nearer to half of the leakage at each end."""
+TOP_POINTS: Final = (0.5, 0.75, 1.0)
+"""Shares of the highest frequency: below, leakage is small."""
 
 
-def compensation(request: Request, strip: Strip, wound: Wound) -> Outcome:
-    """The capacitor at each end of a strip's transformer, and what the match is at worst with both."""
+class End(Struct, frozen=True):
+    """A strip as the path meets it, all as seen from the board's side.
+
+    `leakages_h` are least, stated and most; all zero without a transformer. `ports_f` and `boards_f` are what may be
+    fitted at either end of it; `port_f` and `board_f` the strays that lie there already.
+    """
+
+    leakages_h: tuple[float, float, float]
+    ports_f: tuple[float, ...]
+    boards_f: tuple[float, ...]
+    port_f: float
+    board_f: float
+
+
+class Fitted(Struct, frozen=True):
+    """Positions of the capacitors at port and board, the antenna's first, and the least return loss with them."""
+
+    antenna: tuple[int, int]
+    output: tuple[int, int]
+    worst_db: float
+
+
+def compensation(request: Request, wound: Mapping[str, Wound]) -> Mapping[str, Outcome]:
+    """The capacitors at both ends of each transformer that is to have them, and what the match is at worst with them.
+
+    `wound` has the transformers by the label of their strip. The output's capacitors are those that suit the first
+    antenna with a transformer best; each antenna's then suit the output.
+    """
+    if not any(one.compensated for one in wound.values()):
+        return {}
+    output = request.output
+    end = _end(request, output, wound.get(output.label))
+    first = next((s for s in request.antennas if s.label in wound), request.antennas[0])
+    chosen = _best(_end(request, first, wound.get(first.label)), end, *_path(request)).output
+    settled = End(end.leakages_h, (end.ports_f[chosen[0]],), (end.boards_f[chosen[1]],), end.port_f, end.board_f)
+    found = {}
+    for strip in request.antennas:
+        fitted = _best(_end(request, strip, wound.get(strip.label)), settled, *_path(request))
+        if strip.label in wound and wound[strip.label].compensated:
+            found[strip.label] = _outcome(request, strip, wound[strip.label], fitted.antenna, fitted.worst_db)
+        if strip is first and output.label in wound and wound[output.label].compensated:
+            found[output.label] = _outcome(request, output, wound[output.label], chosen, fitted.worst_db)
+    return found
+
+
+def _outcome(request: Request, strip: Strip, wound: Wound, at: tuple[int, int], worst_db: float) -> Outcome:
     z0, highest_hz = request.z0_ohm, request.spec.band.highest
-    leakage_h = wound.leakage.value
-    outcome, fitted = Outcome(), {}
-    for end, series_h, end_ohm, volts, part_of in (
-        (PORT_END, leakage_h, strip.impedance, _port_v(strip), "half of the leakage"),
-        (BOARD_END, leakage_h + rules.BETWEEN_H, z0, BOARD_END_V, "half of the leakage, of relay and copper"),
+    outcome = Outcome()
+    # an antenna's end on the board also meets the copper
+    way_f = 0.0 if strip.is_output else max(_path(request)[0]) / z0**2
+    for end, place, end_ohm, more_f, part_of in (
+        (PORT_END, at[0], strip.impedance, 0.0, "leakage of the transformer"),
+        (BOARD_END, at[1], z0, way_f, "leakage of the transformer, and the way to the output"),
     ):
-        ideal_f = end_capacitance_f(series_h, z0, end_ohm)
-        part = _nearest(request, ideal_f, volts)
+        part = _offered(request, strip, end, wound)[place]
         capacitance = part.figures["capacitance"]
-        fitted[end] = capacitance.value * end_ohm / z0
-        values = choice(
+        most_f = end_capacitance_f(wound.leakage.most, z0, end_ohm, highest_hz) + more_f
+        alone_f = end_capacitance_f(wound.leakage.value, z0, end_ohm)
+        value = choice(
             "compensation capacitor",
             Subject(strip.label, STAGE, end),
             "at most",
-            ideal_f * CENTRE_OF_STEP,
+            most_f * CENTRE_OF_STEP,
             capacitance.value,
             basis=part_of,
-            formula="C = L/(2 Z0 Z_end), nearest on offer",
-            source="constant-k section: handbook/compensation.py; the limit is half a step of preferred numbers",
+            formula="least reflection of the path where it is most; no more than meets the most leakage",
+            source="ladder of the path: handbook/compensation.py; the limit is half a step of preferred numbers",
             standing=standing_of(wound.leakage, capacitance),
             part=part.key,
-            next_limit=f"ideal {ideal_f * 1e12:.3g} pF",
+            next_limit=f"L/(2 Z0 Z_end) by itself is {alone_f * 1e12:.3g} pF",
         )
-        problems = () if values.met else (_too_large(values.subject, ideal_f, part),)
-        outcome += Outcome((values,), (part,), problems)
-    # the board's end also meets what lies behind it
-    behind = fitted[BOARD_END] - end_capacitance_f(rules.BETWEEN_H, z0, z0)
-    worst = min(
-        section_return_loss_db(henry, fitted[PORT_END], max(0.0, behind), z0, highest_hz)
-        for henry in (wound.leakage.least, leakage_h, wound.leakage.most)
-    )
+        problems = () if value.met else (_too_large(value.subject, most_f, part),)
+        outcome += Outcome((value,), (part,), problems)
     story = choice(
         "compensated return loss",
         Subject(strip.label, STAGE, "transformer"),
         "at least",
         LEAST_RETURN_LOSS_DB,
-        worst,
-        basis="leakage anywhere in its range",
-        formula="series L with C across the line at both ends",
-        source="chain matrices: handbook/compensation.py",
+        worst_db,
+        basis="leakage anywhere in its range, nearest and farthest antenna",
+        formula="both transformers' series L with C across the line at both ends, strays between",
+        source="ladder of the path: handbook/compensation.py",
         standing=wound.leakage.standing,
         at_hz=highest_hz,
     )
-    return outcome + Outcome((story,), (), () if story.met else (_spread_too_wide(story.subject, worst),))
+    return outcome + Outcome((story,), (), () if story.met else (_spread_too_wide(story.subject, worst_db),))
 
 
-def _too_large(subject: Subject, ideal_f: float, part: Part) -> Problem:
-    wanted = quantity.format(ideal_f, "F", 3)
+def _end(request: Request, strip: Strip, wound: Wound | None) -> End:
+    """Two strays to 0V, one at each conductor, lie in series across the pair."""
+    ratio, stray = strip.impedance / request.z0_ohm, _relay_strays(request)
+    copper = LONG_COPPER if strip.is_output else PORT_COPPER
+    port_f = ratio * (copper.value + (TUBE_F if strip.surge else 0.0)) / 2
+    if strip.is_output:
+        antennas = len(request.antennas)
+        # the braid of the bus lies at 0V, or floats
+        share = 1.0 if request.spec.switching.bus_braid == "bonded" else 0.5
+        each_f = stray["coil to fixed contact capacitance"] + stray[THROUGH]
+        board_f = bus_between(antennas).value + share * (bus_to_0v(antennas).value + antennas * each_f)
+    else:
+        board_f = stray["pole to pole capacitance"] + (STRIP_COPPER.value + stray["coil to contact capacitance"]) / 2
+    if wound is None:
+        return End((0.0, 0.0, 0.0), (0.0,), (0.0,), port_f, board_f)
+    leakages_h = (wound.leakage.least, wound.leakage.value, wound.leakage.most)
+    if not wound.compensated:
+        return End(leakages_h, (0.0,), (0.0,), port_f, board_f)
+    ports_f, boards_f = (
+        tuple(share * _farads(part) for part in _offered(request, strip, end, wound))
+        for end, share in ((PORT_END, ratio), (BOARD_END, 1.0))
+    )
+    return End(leakages_h, ports_f, boards_f, port_f, board_f)
+
+
+def _path(request: Request) -> tuple[tuple[float, ...], float, float]:
+    """Inductances from nearest and farthest antenna to the output with their ranges, impedance, highest frequency."""
+    contacts_h = 2 * request.spec.switching.relays_in_series * _relay_strays(request)[CONTACT_INDUCTANCE]
+    near, far = run_copper(0), run_copper(len(request.antennas) - 1)
+    ways_h = tuple(contacts_h + henry for henry in (near.least, near.value, far.value, far.most))
+    return ways_h, request.z0_ohm, request.spec.band.highest
+
+
+def _relay_strays(request: Request) -> Mapping[str, float]:
+    relay = candidates(request, "relay", "relay")[0]
+    return {name: relay.figures.get(name, figure).value for name, figure in RELAY.assumed.items()}
+
+
+@functools.lru_cache(256)
+def _best(antenna: End, output: End, ways_h: tuple[float, ...], z0: float, highest_hz: float) -> Fitted:
+    """The capacitors nearest to half of the leakage at each end with which the path reflects little."""
+    frequency = highest_hz * np.array(TOP_POINTS)
+    way = np.array(ways_h)[:, None]
+    at_bus = _section(output, z0, frequency)
+    at_relay = _section(antenna, z0, frequency)
+    behind = 1 / (2j * np.pi * frequency * way + 1 / at_relay)
+    losses_db = joined_return_loss_db(behind[:, None], at_bus[None]).reshape(len(behind), len(at_bus), -1)
+    reflected = np.mean(10 ** (-WEIGHT * np.minimum(losses_db, ENOUGH_DB) / 10), axis=2)
+    off = _off(antenna, z0)[:, None] + _off(output, z0)
+    off[reflected > reflected.min() * 10 ** (WEIGHT * WITHIN_DB / 10)] = np.inf
+    one, other = divmod(int(np.argmin(np.round(off, 9))), len(at_bus))
+    worst_db = float(losses_db[one, other].min())
+    return Fitted(divmod(one, len(antenna.boards_f)), divmod(other, len(output.boards_f)), worst_db)
+
+
+def _off(end: End, z0: float) -> Array:
+    """How far each pair of capacitors is from L/(2 Z0^2) at both ends."""
+    ideal_f = end.leakages_h[1] / (2 * z0**2)
+    pairs = np.array(list(product(end.ports_f, end.boards_f)))
+    return np.sum(np.log(np.where(pairs > 0, pairs, ideal_f or 1.0) / (ideal_f or 1.0)) ** 2, axis=1)
+
+
+def _section(end: End, z0: float, frequency_hz: Array) -> Array:
+    """Admittance of a strip as the bus sees it, (pairs of capacitors, leakages, 1, frequencies)."""
+    pairs = np.array(list(product(end.ports_f, end.boards_f)))[:, :, None, None, None]
+    leakage = np.array(end.leakages_h)[:, None, None]
+    return ladder_admittance_s([end.port_f + pairs[:, 0], end.board_f + pairs[:, 1]], [leakage], z0, frequency_hz)
+
+
+def _too_large(subject: Subject, most_f: float, part: Part) -> Problem:
+    wanted = quantity.format(most_f, "F", 3)
     found = f"no capacitor on offer that keeps its value is as small as {wanted}; taken is {part.number}"
     return shortfall("V132 compensation", subject, found, "", "Add one to the catalogue, or leave compensation off.")
 
 
 def _spread_too_wide(subject: Subject, worst_db: float) -> Problem:
-    found = f"leakage may lie so far off that the compensated transformer alone leaves {worst_db:.1f} dB return loss"
+    found = f"leakage may lie so far off that the compensated path alone leaves {worst_db:.1f} dB return loss"
     hint = "A lower highest frequency, or windings as a pair, spreads less."
     return shortfall("V133 leakage", subject, found, f"{LEAST_RETURN_LOSS_DB:g} dB are wanted", hint)
 
 
-def _port_v(strip: Strip) -> float:
-    return rules.SURGE_CAPACITOR_V if strip.surge else BOARD_END_V
-
-
-def _nearest(request: Request, ideal_f: float, volts: float) -> Part:
-    """The capacitor that keeps its value, bears the voltage and comes nearest; of equal ones the first."""
+def _offered(request: Request, strip: Strip, end: str, wound: Wound) -> tuple[Part, ...]:
+    """Capacitors that keep their value and bear the voltage, near what the leakage asks; the nearest where none is."""
+    at_port = end == PORT_END
+    volts = rules.SURGE_CAPACITOR_V if at_port and strip.surge else BOARD_END_V
+    ideal_f = end_capacitance_f(wound.leakage.value, request.z0_ohm, strip.impedance if at_port else request.z0_ohm)
     steady = [p for p in candidates(request, "capacitor", "") if p.attributes.get("dielectric") == "C0G"]
     offered = [p for p in steady if needed(p, "capacitance", "rated voltage")]
-    rated = [p for p in offered if p.figures["rated voltage"].value >= volts]
-    return min(rated or offered, key=lambda p: abs(math.log(p.figures["capacitance"].value / ideal_f)))
+    rated = [p for p in offered if p.figures["rated voltage"].value >= volts] or offered
+    near = [p for p in rated if NEAR[0] <= _farads(p) / ideal_f <= NEAR[1]]
+    return tuple(near or [min(rated, key=lambda p: abs(np.log(_farads(p) / ideal_f)))])
+
+
+def _farads(part: Part) -> float:
+    return part.figures["capacitance"].value

@@ -12,8 +12,6 @@ LEAKAGE_RATIO = 0.1
 """Most leakage reactance over Z0 at the top of the band."""
 COMPENSATED_LEAKAGE_RATIO = 0.8
 """The same where a capacitor at each end meets it: a quarter more leakage than computed then leaves 15 dB each."""
-BETWEEN_H = 20e-9
-"""Inductance of contacts and copper behind a transformer, less what the capacitance of the bus meets: assumed."""
 RATIO_RETURN_LOSS_DB = 30.0
 """Least return loss that rounding a turns ratio may leave."""
 WIRE_FILL = 0.4

@@ -51,7 +51,9 @@ def transformers(request: Request) -> Outcome:
             # a problem names its strip
             known[key] = _outcome(request, strip, best[key])
             outcomes.append(known[key])
-    return gather([*outcomes, Outcome(problems=measured_problems(request, tuple(best.values())))])
+    whole = gather([*outcomes, Outcome(problems=measured_problems(request, tuple(best.values())))])
+    wound_by_strip = {subject.strip: one for subject, one in whole.windings.items()}
+    return gather([whole, *compensation(request, wound_by_strip).values()])
 
 
 def _best(request: Request, strip: Strip) -> Winding:
@@ -157,8 +159,7 @@ def _outcome(request: Request, strip: Strip, winding: Winding) -> Outcome:
     short = winding.shortages(request.z0_ohm, request.spec.band.highest)
     problems = (_problem(request, subject, winding, short),) if max(short.values()) > 1 + 1e-9 else ()
     wound_as = Wound(winding.style, winding.leakage, winding.interwinding, winding.proximity, winding.compensated)
-    outcome = Outcome(tuple(values), (winding.core.part, winding.wire), problems, {subject: wound_as})
-    return outcome + compensation(request, strip, wound_as) if winding.compensated else outcome
+    return Outcome(tuple(values), (winding.core.part, winding.wire), problems, {subject: wound_as})
 
 
 def _turns(request: Request, strip: Strip, subject: Subject, winding: Winding) -> list[Choice]:

@@ -10,6 +10,8 @@ from boardgen.board.copper_raster import CELL_NM, FREE, ZERO, raster
 from boardgen.board.parasitics import parasitics
 from boardgen.handbook.coplanar import pair_inductance_h_per_m
 from boardgen.model.copper import Track
+from boardgen.model.wiring import BUS
+from boardgen.sizing.assumed_copper import bus_between, bus_to_0v, run_copper
 from tests.board.boards import example, made
 
 E0 = 8.8541878128e-12
@@ -158,3 +160,13 @@ def test_loops_grow_along_the_bus():
                     and t.start[1] == t.end[1] and abs(t.start[0] - t.end[0]) > 30_000_000})  # fmt: skip
     gap_m = (rails[-1] - rails[0] - 1_500_000) * 1e-9
     assert steps == pytest.approx(board.layout.pitch_nm * 1e-9 * pair_inductance_h_per_m(1.5e-3, gap_m), rel=1e-6)
+
+
+def test_copper_is_assumed_before_layout_as_it_is_laid():
+    """Bus and loops of a four-way, within a fifth."""
+    _, netlist, result = found(4)
+    between = pairs(result)
+    assert between[frozenset(BUS)] == pytest.approx(bus_between(4).value, rel=0.2)
+    assert sum(between[frozenset((net, "0V"))] for net in BUS) / 2 == pytest.approx(bus_to_0v(4).value, rel=0.2)
+    loops = [result.loop_inductances[p.strip].value for p in netlist.ports if p.strip != "output"]
+    assert loops == pytest.approx([run_copper(beyond).value for beyond in (3, 2, 1, 0)], rel=0.2)

@@ -24,8 +24,9 @@ def test_block_is_dense(name):
         ours = network.solve(selection.operated, blocks).matrix()[0]
         oracle = dense_s(network, selection.operated, frequencies)
         assert np.abs(ours - oracle).max() < 1e-12 * rounding(name)
-        there = np.abs(oracle) > 1e-12
-        # relative as well, so that the smallest common-mode entry counts like the largest
+        # relative as well, so that the smallest common-mode entry counts like the largest; a reflection is a difference
+        # of impedances, and has no digits left where these are nearly equal
+        there = (np.abs(oracle) > 1e-12) & ~np.eye(oracle.shape[-1], dtype=bool)
         assert np.abs(ours[there] / oracle[there] - 1).max() < 1e-11 * rounding(name)
 
 

@@ -39,7 +39,7 @@ def test_leakage_and_capacitance_are_taken():
     end = Subject(subject.strip, subject.stage, PORT_END)
     assert (
         choices.choice("compensation capacitor", end).required
-        > 1.2 * before.choice("compensation capacitor", end).required
+        > 1.1 * before.choice("compensation capacitor", end).required
     )
     leak = choices.choice("leakage reactance", subject)
     assert leak.standing == "measured"

@@ -1,0 +1,47 @@
+"""Capacitance and inductance of the copper of a board that is not laid out yet, by the number of its antennas.
+
+Read off boards of this program's own layout, two to eight antennas in a row, 75 ohm: their copper as its field and its
+coplanar strips give it. Sizing of compensation and the prediction before layout take the same figures.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from msgspec.structs import replace
+
+from boardgen.kinds.kind import assumed
+from boardgen.model.figure import Figure
+
+_LAID: Final = "as on boards of the two-layer layout, until the board itself is laid out"
+PORT_COPPER: Final = assumed(1.5e-12, "F", 0.7e-12, 3e-12, f"each conductor of an antenna's port to 0V, {_LAID}")
+LONG_COPPER: Final = assumed(2.6e-12, "F", 1e-12, 5e-12, f"each conductor of the output or a feed to 0V, {_LAID}")
+STRIP_COPPER: Final = assumed(0.5e-12, "F", 0.2e-12, 1.5e-12, f"each conductor at a relay's contact to 0V, {_LAID}")
+_RUN: Final = assumed(96e-9, "H", 45e-9, 130e-9, f"loop of copper from a port to the output, {_LAID}")
+_RUN_STEP_H: Final = 8.6e-9
+"""How much longer the loop is from each antenna further away."""
+_BUS: Final = assumed(2e-12, "F", 1e-12, 4e-12, f"each conductor of the bus to 0V, {_LAID}")
+_BUS_STEP_F: Final = 1.8e-12
+_BETWEEN: Final = assumed(1e-12, "F", 0.5e-12, 2e-12, f"from centre to braid of the bus, {_LAID}")
+_BETWEEN_STEP_F: Final = 0.6e-12
+
+
+def run_copper(antennas_beyond: int) -> Figure:
+    """Loop inductance of centre and braid from an antenna's port to the output's, with so many antennas between."""
+    return _with(_RUN, antennas_beyond * _RUN_STEP_H)
+
+
+def bus_to_0v(antennas: int) -> Figure:
+    """Capacitance of each conductor of the bus to 0V."""
+    return _with(_BUS, antennas * _BUS_STEP_F)
+
+
+def bus_between(antennas: int) -> Figure:
+    """Capacitance between the conductors of the bus."""
+    return _with(_BETWEEN, antennas * _BETWEEN_STEP_F)
+
+
+def _with(figure: Figure, more: float) -> Figure:
+    """A figure that is larger by so much, its range with it."""
+    share = 1 + more / figure.value
+    return replace(figure, value=share * figure.value, low=share * figure.least, high=share * figure.most)
