@@ -30,9 +30,13 @@ from boardgen.rf.target_report import falls_short
 from boardgen.rf.tolerance import Tolerance, tolerance
 from boardgen.rf.verdict import Verdict
 from boardgen.rf_network.device_models import Array
+from boardgen.stages.braid_breaker import BOARD_END, PORT_END
+from boardgen.stages.braid_breaker import NAME as BRAID_BREAKER
 from boardgen.stages.lines import ac_ground_nets
 
 FILE_POINTS = 101
+NEXT_TO_NOTHING = 1e-6
+"""Share of a capacitor that is as good as none, and leaves the network its shape."""
 FIRST = ""
 """Stands for the first antenna where a state is chosen; no label is empty."""
 
@@ -60,6 +64,25 @@ class Prediction(Struct, frozen=True, dict=True):
     def response(self) -> Response:
         """Every quantity over the band and beyond."""
         return predict(self.request.spec, self.network)
+
+    @cached_property
+    def without_compensation(self) -> Response | None:
+        """The return loss without the capacitors at the transformers; None where there are none."""
+        at_transformers = {
+            c.ref
+            for c in self.netlist.of_kind("capacitor")
+            if c.fitted and c.subject.stage == BRAID_BREAKER and c.subject.slot in (PORT_END, BOARD_END)
+        }
+        if not at_transformers:
+            return None
+        elements = tuple(
+            replace(element, parameters=tuple(replace(p, value=p.value * NEXT_TO_NOTHING) for p in element.parameters))
+            if element.ref in at_transformers
+            else element
+            for element in self.network.elements
+        )
+        bare = replace(self.network, elements=elements)
+        return predict(self.request.spec, bare, self.response.frequency_hz, {"return loss"})
 
     @cached_property
     def judged(self) -> tuple[Judged, ...]:

@@ -200,7 +200,8 @@ def _off(end: End, z0: float) -> Array:
     """How far each pair of capacitors is from L/(2 Z0^2) at both ends."""
     ideal_f = end.leakages_h[1] / (2 * z0**2)
     pairs = np.array(list(product(end.ports_f, end.boards_f)))
-    return np.sum(np.log(np.where(pairs > 0, pairs, ideal_f or 1.0) / (ideal_f or 1.0)) ** 2, axis=1)
+    off: Array = np.sum(np.log(np.where(pairs > 0, pairs, ideal_f or 1.0) / (ideal_f or 1.0)) ** 2, axis=1)
+    return off
 
 
 def _section(end: End, z0: float, frequency_hz: Array) -> Array:

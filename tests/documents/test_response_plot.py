@@ -119,3 +119,19 @@ def test_what_a_notebook_draws_with_is_no_concern_of_ours(backend):
 @pytest.mark.filterwarnings("error")
 def test_a_sign_that_the_fonts_lack_is_no_warning():
     assert "<svg" in figure_svg(2.0, lambda figure: figure.text(0.5, 0.5, "Box \N{HOUSE BUILDING}"))
+
+
+def test_what_the_capacitors_at_the_transformers_did(prediction):
+    """Return loss without them stands beside it, where there are any."""
+    bare = prediction.without_compensation
+    assert "without" in response_svg(prediction)
+    worst = {
+        name: min(float(c.low.min()) for c in response.of("return loss"))
+        for name, response in (("with", prediction.response), ("without", bare))
+    }
+    assert worst["with"] > worst["without"] + 3
+    none = prediction.request.spec.switching.model_copy(update={"compensation": "none"})
+    spec = prediction.request.spec.model_copy(update={"switching": none})
+    pair = make_design(Request(spec, load()), predicted=True).prediction
+    assert pair.without_compensation is None
+    assert "without" not in response_svg(pair)

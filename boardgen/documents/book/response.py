@@ -17,7 +17,8 @@ def section(source: Source) -> Section:
     shows = (
         "Six panels over frequency on a log axis: insertion loss, return loss, isolation, idle common mode, mode "
         "conversion and common-mode impedance. Each shows the worst and the best antenna, the limit asked for, and the "
-        "amateur bands shaded. The table below gives the figures at the band's edges."
+        "amateur bands shaded; return loss also what it would be at worst without the capacitors at the transformers. "
+        "The table below gives the figures at the band's edges."
     )
     blocks: list[Block] = []
     if plot:

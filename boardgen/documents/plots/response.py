@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from msgspec import Struct
 
-from boardgen.documents.canvas import BLUE
+from boardgen.documents.canvas import BLUE, OCHRE
 from boardgen.documents.plots.figure import figure_svg, write
 from boardgen.documents.plots.panels import (
     BAND,
@@ -58,6 +58,9 @@ def _panel(prediction: Prediction, name: str) -> Panel:
     else:
         best = Curve(megahertz, shown.best, "best", BEST, 1.1, DASHES)
         curves = (Curve(megahertz, shown.worst, "worst", WORST), best)
+    if name == "return loss" and (bare := prediction.without_compensation):
+        without = np.min([c.low for c in bare.of(name)], axis=0)
+        curves += (Curve(megahertz, without, "without\ncapacitors", OCHRE, 1.1, DASHES),)
     return Panel(name, curves, limit_of(prediction, name), panel_words(name, shown.best))
 
 
