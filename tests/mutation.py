@@ -5,6 +5,8 @@ Run it from the checkout: python tests/mutation.py [subject ...], where a subjec
 module in memory with that number changed, runs the subject's tests, and prints a line for each change that no test
 noticed. Exit code 1 when there is such a line. A file of the handbook is held by tests/evidence/test_<subject>.py and
 reloaded in this process; of other modules others hold the functions, so that each change has a process of its own.
+At last, or alone as the subject "figures", each stray and resistance of FIGURES is made a fifth larger and smaller, which
+its evidence must notice.
 """
 
 import ast
@@ -29,6 +31,7 @@ EVIDENCE = ROOT / "tests" / "evidence"
 # A literal of one of these values is the shape of a formula (a sign, a square, two pi, a place in a row), never a
 # measured or published constant; every other number is changed, defaults and table entries included.
 STRUCTURAL = (0, 1, 2)
+QUIET = ("-x", "-q", "--tb=no", "-p", "no:cacheprovider", "-p", "no:xdist")
 
 SPARED_NAMES = (
     "POINTS", "REACH", "EXTRA_TURNS", "START", "CHUNK", "TOUCHING", "LOOSE", "samples", "SLACK",
@@ -87,6 +90,21 @@ ELSEWHERE: Mapping[str, tuple[str, ...]] = {
     ),
 }
 """Modules outside the handbook whose numbers size or predict a board, and the tests that hold them."""
+
+FIGURES: Mapping[str, tuple[str, str, str]] = {
+    "leakage": ("handbook.two_hole_winding", "leakage", "tests/evidence/test_two_hole_winding.py"),
+    "interwinding capacitance": ("handbook.two_hole_winding", "capacitance", "tests/evidence/test_two_hole_winding.py"),
+    "contact capacitance": ("kinds.relay", "_through_open", "tests/evidence/test_isolation.py"),
+    "capacitance of chokes": ("handbook.reactance", "resonant_capacitance", "tests/evidence/test_choke_strays.py"),
+    "loss of chokes": ("rf_network.device_models", "choke_loss_ohm", "tests/evidence/test_choke_strays.py"),
+    "capacitance of copper": ("board.field_solver", "charges", "tests/board/test_field_solver.py"),
+    "inductance of copper": ("handbook.coplanar", "pair_inductance_h_per_m", "tests/evidence/test_coplanar.py"),
+    "resistance of wire": ("handbook.wire", "resistance_ohm_per_m", "tests/evidence/test_wire.py"),
+    "skin and proximity": (
+        "handbook.eddy_currents", "alternating_resistance_ratio", "tests/evidence/test_eddy_currents.py",
+    ),
+}  # fmt: skip
+"""Strays and resistances with the function that decides each, and the evidence that a fifth more or less breaks."""
 
 
 @dataclass(frozen=True)
@@ -192,9 +210,21 @@ def run_apart(subject: str, change: Change | None = None) -> int:
     if change:
         environment["CHANGE"] = f"boardgen.{subject} {change.line} {change.column} {change.new!r}"
         plugin = ("-p", "tests.mutated")
-    quiet = ("-x", "-q", "--tb=no", "-p", "no:cacheprovider", "-p", "no:xdist")
-    command = [sys.executable, "-m", "pytest", *plugin, *quiet, *ELSEWHERE[subject]]
+    command = [sys.executable, "-m", "pytest", *plugin, *QUIET, *ELSEWHERE[subject]]
     return subprocess.run(command, cwd=ROOT, env=environment, capture_output=True, check=False).returncode
+
+
+def unnoticed_figures() -> list[str]:
+    """Figures of FIGURES which their evidence takes as well with a fifth more or less."""
+    found = []
+    for name, (module, function, test) in FIGURES.items():
+        for factor in ("1", "1.2", "0.8"):
+            environment = os.environ | {"PYTHONPATH": str(ROOT), "SCALE": f"boardgen.{module} {function} {factor}"}
+            command = [sys.executable, "-m", "pytest", "-p", "tests.scaled", *QUIET, test]
+            code = subprocess.run(command, cwd=ROOT, env=environment, capture_output=True, check=False).returncode
+            if (code == pytest.ExitCode.OK) != (factor == "1"):
+                found.append(f"{name} times {factor}")
+    return found
 
 
 def load(subject: str, tree: ast.Module) -> None:
@@ -230,7 +260,10 @@ def survivors(subject: str) -> tuple[int, list[Change]]:
 
 
 def main(subjects: list[str]) -> int:
-    if not subjects:
+    if subjects == ["figures"]:
+        return 1 if scaled_figures() else 0
+    all_of_it = not subjects
+    if all_of_it:
         found = [*sorted(path.stem for path in HANDBOOK.glob("*.py")), *ELSEWHERE]
         subjects = [subject for subject in found if any(changes(subject))]
     tried_in_all, survived_in_all = 0, 0
@@ -242,7 +275,16 @@ def main(subjects: list[str]) -> int:
                 place = f"{path_of(change.subject).relative_to(ROOT)}:{change.line}:{change.column + 1}"
                 sys.stdout.write(f"{place}: {change.old} became {change.new} and no test noticed\n")
     sys.stdout.write(f"{tried_in_all} changes tried in {len(subjects)} files, {survived_in_all} unnoticed\n")
-    return 1 if survived_in_all else 0
+    return 1 if survived_in_all + (len(scaled_figures()) if all_of_it else 0) else 0
+
+
+def scaled_figures() -> list[str]:
+    """Those that no evidence notices, each with a line."""
+    unnoticed = unnoticed_figures()
+    for name in unnoticed:
+        sys.stdout.write(f"{name}: no evidence noticed\n")
+    sys.stdout.write(f"{len(FIGURES)} figures a fifth larger and smaller, {len(unnoticed)} unnoticed\n")
+    return unnoticed
 
 
 if __name__ == "__main__":

@@ -57,7 +57,13 @@ def choke(values: Values, omega: Array, mu: Array | None) -> tuple[Array, ...]:
     """(R + j w L) || C || Q w L, with C from the nominal inductance and the self resonance."""
     reactance = omega * values["inductance"]
     coil = 1 / (values["dc resistance"] + 1j * reactance)
-    return (coil + 1j * omega * values["parallel capacitance"] + 1 / (values["quality"] * reactance),)
+    return (coil + 1j * omega * values["parallel capacitance"] + 1 / choke_loss_ohm(values["quality"], reactance),)
+
+
+def choke_loss_ohm(quality: Array, reactance: Array) -> Array:
+    """What lies in parallel with the reactance of a coil of that quality, Q w L."""
+    lost: Array = quality * reactance
+    return lost
 
 
 def transformer(values: Values, omega: Array, mu: Array | None) -> tuple[Array, ...]:
@@ -81,7 +87,8 @@ def transformer(values: Values, omega: Array, mu: Array | None) -> tuple[Array, 
 def bifilar(values: Values, omega: Array, mu: Array | None) -> tuple[Array, ...]:
     """Two equal windings: Zm = j w L || C || Q w L behind half the leakage and the resistance of each."""
     reactance = omega * values["inductance"]
-    across = 1 / (1j * reactance) + 1j * omega * values["parallel capacitance"] + 1 / (values["quality"] * reactance)
+    across = 1 / (1j * reactance) + 1j * omega * values["parallel capacitance"]
+    across = across + 1 / choke_loss_ohm(values["quality"], reactance)
     each = values["dc resistance"] + 0.5j * omega * values["leakage inductance"]
     return coupled(1 / across, each, each, np.ones_like(values["dc resistance"]))
 

@@ -159,7 +159,7 @@ def test_number_code_and_capacitance_agree(part):
     first, power = small.groups() if small else [group for group in digits.groups() if group]
     # nine stands for a tenth, R for the point
     picofarad = int(first) + int(power) / 10 if small else int(first) * 10.0 ** (-1 if power == "9" else int(power))
-    assert part.figures["capacitance"].value == pytest.approx(picofarad * 1e-12)
+    assert part.figures["capacitance"].value == pytest.approx(picofarad * 1e-12, rel=1e-9, abs=0)
     number, unit = part.value.split()
     scale = {"pF": 1e-12, "nF": 1e-9, "uF": 1e-6}[unit]
     assert part.figures["capacitance"].value == pytest.approx(float(number) * scale)

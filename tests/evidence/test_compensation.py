@@ -37,7 +37,7 @@ def test_published_filters(order, cut):
 def test_limit_far_below_the_cutoff():
     """C = L/(2 Z^2): with twice of it, or none, as much is reflected as the inductance alone reflects."""
     farad = end_capacitance_f(300e-9, 75, 75)
-    assert farad == pytest.approx(300e-9 / (2 * 75**2))
+    assert farad == pytest.approx(300e-9 / (2 * 75**2), rel=1e-9, abs=0)
     hertz = np.array([1e6])
     line = ladder_admittance_s((0.0,), (), 75, hertz)
     met, none, twice = (
@@ -59,13 +59,13 @@ def test_nothing_is_reflected_where_it_is_meant(hertz):
 def test_beyond_the_cutoff_it_is_that_of_the_highest_possible():
     """Where w L is Z0 twice the low-frequency limit is wanted; beyond that there is none."""
     edge_hz = 75 / (2 * math.pi * 300e-9)
-    assert end_capacitance_f(300e-9, 75, 75, edge_hz) == pytest.approx(300e-9 / 75**2)
-    assert end_capacitance_f(300e-9, 75, 75, 3 * edge_hz) == pytest.approx(300e-9 / 75**2)
+    assert end_capacitance_f(300e-9, 75, 75, edge_hz) == pytest.approx(300e-9 / 75**2, rel=1e-9, abs=0)
+    assert end_capacitance_f(300e-9, 75, 75, 3 * edge_hz) == pytest.approx(300e-9 / 75**2, rel=1e-9, abs=0)
 
 
 def test_another_impedance_at_one_end():
     """Beyond a transformer of 4 : 1 a quarter of the capacitance does the same."""
-    assert end_capacitance_f(300e-9, 75, 300) == pytest.approx(end_capacitance_f(300e-9, 75, 75) / 4)
+    assert end_capacitance_f(300e-9, 75, 300) == pytest.approx(end_capacitance_f(300e-9, 75, 75) / 4, rel=1e-9, abs=0)
 
 
 @pytest.mark.parametrize(("series", "impedance", "end"), [(0, 75, 75), (1e-7, 0, 75), (1e-7, 75, math.inf)])

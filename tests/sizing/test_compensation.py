@@ -102,7 +102,7 @@ def test_what_is_fitted_meets_no_more_than_the_most_leakage():
     ends = {"port compensation": 0.0, "board compensation": way}
     for end, more in ends.items():
         value = choices.choice("compensation capacitor", Subject(strip, "braid breaker", end))
-        assert value.required == pytest.approx(1.12 * (exact + more))
+        assert value.required == pytest.approx(1.12 * (exact + more), rel=1e-9, abs=0)
 
 
 def test_equal_antennas_have_equal_capacitors():
@@ -136,7 +136,7 @@ def test_assumed_copper_has_its_range_about_it():
         (1, 0.5, 2): bus_between(0),
     }
     for picofarads, figure in ranges.items():
-        assert (figure.value, figure.low, figure.high) == pytest.approx([f * 1e-12 for f in picofarads])
+        assert (figure.value, figure.low, figure.high) == pytest.approx([f * 1e-12 for f in picofarads], rel=1e-9, abs=0)
     run = run_copper(0)
-    assert (run.value, run.low, run.high) == pytest.approx([96e-9, 45e-9, 130e-9])
+    assert (run.value, run.low, run.high) == pytest.approx([96e-9, 45e-9, 130e-9], rel=1e-9, abs=0)
     assert run_copper(4).low / run_copper(4).value == pytest.approx(45 / 96)
