@@ -5,8 +5,8 @@ Run it from the checkout: python tests/mutation.py [subject ...], where a subjec
 module in memory with that number changed, runs the subject's tests, and prints a line for each change that no test
 noticed. Exit code 1 when there is such a line. A file of the handbook is held by tests/evidence/test_<subject>.py and
 reloaded in this process; of other modules others hold the functions, so that each change has a process of its own.
-At last, or alone as the subject "figures", each stray and resistance of FIGURES is made a fifth larger and smaller, which
-its evidence must notice.
+At last, or alone as the subject "figures", each stray and resistance of FIGURES is made a fifth larger and smaller,
+which its evidence must notice.
 """
 
 import ast

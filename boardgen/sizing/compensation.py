@@ -21,7 +21,7 @@ from msgspec import Struct
 from boardgen.handbook.compensation import Array, end_capacitance_f, joined_return_loss_db, ladder_admittance_s
 from boardgen.kinds.relay import CONTACT_INDUCTANCE, RELAY, THROUGH
 from boardgen.model.choice import Subject
-from boardgen.model.outcome import Outcome, choice, shortfall
+from boardgen.model.outcome import Outcome, choice, for_strip, shortfall
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
 from boardgen.model.transformer import Wound
@@ -41,7 +41,7 @@ CENTRE_OF_STEP: Final = 1.12
 """Preferred numbers of twelve a decade miss by no more than this."""
 TUBE_F: Final = 1.5e-12
 """Of each electrode of a gas tube to earth: the most of the tube that is taken first (read)."""
-NEAR: Final = (0.5, 2.0)
+NEAR: Final = (0.6, 1.6)
 """Shares of L/(2 Z^2) between which capacitors are tried."""
 WEIGHT: Final = 4
 """Power to which reflected power is averaged: near the worst of it, and steady where several are equally bad."""
@@ -88,13 +88,22 @@ def compensation(request: Request, wound: Mapping[str, Wound]) -> Mapping[str, O
     first = next((s for s in request.antennas if s.label in wound), request.antennas[0])
     chosen = _best(_end(request, first, wound.get(first.label)), end, *_path(request)).output
     settled = End(end.leakages_h, (end.ports_f[chosen[0]],), (end.boards_f[chosen[1]],), end.port_f, end.board_f)
-    found = {}
+    found: dict[str, Outcome] = {}
+    known: dict[tuple[float, bool], Outcome] = {}
+    worst_db = _best(_end(request, first, wound.get(first.label)), settled, *_path(request)).worst_db
+    if output.label in wound and wound[output.label].compensated:
+        found[output.label] = _outcome(request, output, wound[output.label], chosen, worst_db)
     for strip in request.antennas:
-        fitted = _best(_end(request, strip, wound.get(strip.label)), settled, *_path(request))
-        if strip.label in wound and wound[strip.label].compensated:
-            found[strip.label] = _outcome(request, strip, wound[strip.label], fitted.antenna, fitted.worst_db)
-        if strip is first and output.label in wound and wound[output.label].compensated:
-            found[output.label] = _outcome(request, output, wound[output.label], chosen, fitted.worst_db)
+        if strip.label not in wound or not wound[strip.label].compensated:
+            continue
+        key = (strip.impedance, strip.surge)
+        if key in known and not known[key].problems:
+            found[strip.label] = for_strip(known[key], strip.label)
+        else:
+            # a problem names its strip
+            fitted = _best(_end(request, strip, wound[strip.label]), settled, *_path(request))
+            known[key] = _outcome(request, strip, wound[strip.label], fitted.antenna, fitted.worst_db)
+            found[strip.label] = known[key]
     return found
 
 

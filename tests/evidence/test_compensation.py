@@ -72,3 +72,14 @@ def test_another_impedance_at_one_end():
 def test_refused(series, impedance, end):
     with pytest.raises(ValueError, match="must be"):
         end_capacitance_f(series, impedance, end)
+
+
+@pytest.mark.parametrize("reactance", [0.1, 0.3, 0.8, 1.5])
+def test_return_loss_of_a_section(reactance):
+    """Without loss |S21|^2 = 1 / (1 + y^2): y is x / 2 of a bare inductance, x^3 / 8 of a section, x being wL / Z."""
+    hertz = np.array([10e6])
+    henry = reactance * 75 / (2 * math.pi * 10e6)
+    for farad, y in ((0.0, reactance / 2), (henry / (2 * 75**2), reactance**3 / 8)):
+        section = ladder_admittance_s((farad, farad), (henry,), 75, hertz)
+        wanted = -10 * math.log10(y**2 / (1 + y**2))
+        assert joined_return_loss_db(section, np.array([1 / 75 + 0j])) == pytest.approx(wanted, rel=1e-9)

@@ -142,10 +142,16 @@ def test_a_stray_within_a_quarter_of_its_range_changes_no_part(shift, monkeypatc
     """The capacitance of assumed copper, which is the largest unknown of the common mode."""
     asked = text(["", "", "", ""]) + '[targets]\ncommon_mode = "3.2 kohm to 3.5 MHz"\n'
     before = refined(asked)
-    for name in ("PORT_COPPER", "LONG_COPPER", "STRIP_COPPER", "BUS_COPPER"):
-        figure = getattr(assumed_parasitics, name)
+
+    def shifted(figure):
         ends = figure.most - figure.value if shift > 0 else figure.value - figure.least
-        monkeypatch.setattr(assumed_parasitics, name, replace(figure, value=figure.value + shift * ends))
+        return replace(figure, value=figure.value + shift * ends)
+
+    for name in ("PORT_COPPER", "LONG_COPPER", "STRIP_COPPER"):
+        monkeypatch.setattr(assumed_parasitics, name, shifted(getattr(assumed_parasitics, name)))
+    for name in ("bus_to_0v", "bus_between"):
+        stated = getattr(assumed_parasitics, name)
+        monkeypatch.setattr(assumed_parasitics, name, lambda antennas, stated=stated: shifted(stated(antennas)))
     after = refined(asked)
     assert after.found.choices == before.found.choices
 
