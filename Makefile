@@ -37,7 +37,7 @@ peers:
 	apt-get update -q
 	apt-get install -q -y --no-install-recommends chromium kicad kicad-footprints libpango-1.0-0 libpangoft2-1.0-0 libreoffice-calc ngspice
 
-# a change of 2 % in any constant of boardgen/handbook must break a test
+# a change of 2 % in any constant of the handbook, and of what sizes or predicts, must break a test
 mutation: $(TESTS)
 	$(BIN)/python tests/mutation.py
 
