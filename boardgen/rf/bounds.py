@@ -4,7 +4,8 @@ The board with all unknowns in the middle of their ranges is solved together wit
 of its range each. The parabola through these three is what the unknown does to a wave, or to an admittance, at a port
 and frequency; the parabolas are added as phasors. SAMPLES points drawn evenly from all ranges give the worst figure of
 as many boards, and the bound leaves out OUTSIDE of them at each end. Products of two unknowns are left out. A predicted
-loss may be off besides by what published measurements have differed from the model of cores.
+loss may be off besides by what published measurements have differed from the model of cores, and isolation before
+layout by what couplings from strip to strip took from boards that were laid.
 Source: G. E. P. Box and K. B. Wilson, response surfaces, 1951 (recalled); held against drawn boards in the tests.
 Cost: two boards an unknown, in the state of each judged figure, at COARSE_POINTS frequencies and the decisive ones.
 """
@@ -24,6 +25,7 @@ from boardgen.rf.network import Network
 from boardgen.rf.quantities import QUANTITIES, figure, judged_at, phasor, ports_of
 from boardgen.rf.response import Response
 from boardgen.rf.solution import Solution
+from boardgen.rf.stray_ends import COUPLED_DB, COUPLING_DB
 from boardgen.rf.tolerance import START
 from boardgen.rf.unknowns import Unknown, drawn, unknowns
 from boardgen.rf.verdict import Bound, RestsOn, Verdict
@@ -111,7 +113,10 @@ def _verdict(response: Response, judged: Judged, surfaces: Mapping[str, Surface]
         return Verdict(judged, "met", bound)
     wanted = surface.sign * judged.wanted
     if np.quantile(surface.worst, OUTSIDE) >= wanted:
-        return Verdict(judged, "met as stated", bound, (_on_core_model(response.network, bound, judged.wanted),))
+        # the layout tells how far strips couple; every command then lays the board out
+        model = judged.quantity == "insertion loss"
+        rest = (_on_core_model(response.network, bound, judged.wanted),) if model else ()
+        return Verdict(judged, "met as stated", bound, rest)
     return Verdict(judged, "met as stated", bound, tuple(_rests_on(surface, every, wanted)))
 
 
@@ -190,6 +195,10 @@ def _bound(response: Response, of: Point, surface: Surface) -> Bound:
     """The middle of the samples, widened to the figure as stated, and by what a model of cores may be off."""
     low, high = np.sort(surface.sign * np.quantile(surface.worst, (OUTSIDE, 1 - OUTSIDE))).tolist()
     off = of.nominal * response.loss_bound(response.at(of.at_hz)) if of.quantity == "insertion loss" else 0.0
+    if of.quantity == "isolation" and not response.network.couplings:
+        # before layout nothing couples strip to strip
+        off = max(COUPLING_DB, of.nominal - COUPLED_DB)
+        return Bound(min(low, of.nominal - off), of.nominal, max(high, of.nominal))
     return Bound(max(0.0, min(low, of.nominal - off)), of.nominal, max(high, of.nominal + off))
 
 

@@ -117,3 +117,10 @@ def test_figures_at_the_edges_have_their_bounds_too():
         figures = read(solution, one.quantity, one.port)[:, points.tolist().index(one.at_hz)]
         assert np.mean((figures >= bound.lowest) & (figures <= bound.highest)) >= WITHIN
         assert bound.lowest <= bound.nominal <= bound.highest
+
+
+def test_isolation_before_layout_leaves_room_for_what_couples_strips():
+    """Two relays in series: 180 dB of parts alone are no bound, since a laid board has 60 to 80."""
+    bound = next(v for v in predicted("cascaded").verdicts if v.judged.target == "isolation").bound
+    assert bound.nominal > 150
+    assert bound.lowest == pytest.approx(60.0)
