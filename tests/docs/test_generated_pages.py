@@ -7,6 +7,7 @@ import tomllib
 import pytest
 
 from boardgen.cli.commands import app
+from boardgen.documents.response import LEFT_OUT, LEFT_OUT_HEADING
 from boardgen.spec import keys
 from tests.docs.pages import page
 from tests.house.checkout import TOP, files
@@ -85,3 +86,9 @@ def test_every_file_that_the_developers_page_names_is_there():
     names = set(re.findall(r"`((?:boardgen|tests|docs|parts)/[\w./]+)`", page("DEVELOPERS.md")))
     assert len(names) > 15
     assert [name for name in names if not (TOP / name).exists()] == []
+
+
+def test_what_is_left_out_is_the_same_in_the_page_and_in_the_book():
+    rows = ["| " + " | ".join(row) + " |" for row in (LEFT_OUT_HEADING, *LEFT_OUT)]
+    written = [line.strip() for line in page("docs/sourcing.md").splitlines() if line.strip().startswith("| ")]
+    assert rows == written[written.index(rows[0]) :][: len(rows)]

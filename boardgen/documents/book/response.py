@@ -4,7 +4,16 @@ from __future__ import annotations
 
 from boardgen.documents.book.source import Source
 from boardgen.documents.page.blocks import Block, Column, Group, Items, Picture, Section, Table
-from boardgen.documents.response import NOTES, AssumedFigure, assumed_figures, edge_rows, feed_lines, system_lines
+from boardgen.documents.response import (
+    LEFT_OUT,
+    LEFT_OUT_HEADING,
+    NOTES,
+    AssumedFigure,
+    assumed_figures,
+    edge_rows,
+    feed_lines,
+    system_lines,
+)
 from boardgen.documents.values import text
 
 
@@ -34,7 +43,12 @@ def section(source: Source) -> Section:
         (Column("Figure"), Column("Parts", "code"), Column("Value", "number"), Column("Range"), Column("Because")),
         [_assumed(figure) for figure in assumed_figures(prediction)],
     )
-    blocks += [Group("What the prediction rests on", (Items(NOTES), assumed))]
+    left_out = Table(
+        "Smaller effects that are left out, and what they come to on four-way boards",
+        tuple(Column(name[0].upper() + name[1:]) for name in LEFT_OUT_HEADING),
+        LEFT_OUT,
+    )
+    blocks += [Group("What the prediction rests on", (Items(NOTES), assumed, left_out))]
     do = "Compare your own measurement with these curves; a difference beyond the bound stated is worth a look."
     return Section("response", "Predicted response", do, tuple(blocks))
 
