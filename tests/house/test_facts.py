@@ -25,7 +25,6 @@ MATCHING = frozenset(
     }
 )  # fmt: skip
 ALLOWED = {
-    "board/cell_layout.py": "a cell of several stages has their names joined by a word of its own",
     "circuit/quiet_skidl.py": "loggers of another library are known by their names alone",
     "documents/book/verify.py": "ends a sentence with a full stop",
     "documents/build_summary.py": "shortens words for one line of a terminal",
