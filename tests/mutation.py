@@ -58,7 +58,7 @@ ELSEWHERE: Mapping[str, tuple[str, ...]] = {
     "sizing.cable_choices": (EDGES, CABLES),
     "sizing.capacitor": (PARTS,),
     "sizing.choke": (EDGES, SIZED),
-    "sizing.assumed_copper": (COMPENSATED,),
+    "sizing.assumed_copper": (COMPENSATED, ASSUMED),
     "sizing.compensation": (COMPENSATED,),
     "sizing.copper": (EDGES, PARTS),
     "sizing.core": (SIZED,),
@@ -83,7 +83,7 @@ ELSEWHERE: Mapping[str, tuple[str, ...]] = {
         (
             *(f"kinds.{kind}" for kind in ("bifilar_choke", "capacitor", "choke", "core", "diode", "direct_current")),
             *(f"kinds.{kind}" for kind in ("gas_tube", "indicator", "link", "relay", "suppressor")),
-            *(f"rf.{part}" for part in ("assumed_parasitics", "feeder", "response", "strip_blocks", "tolerance")),
+            *(f"rf.{part}" for part in ("feeder", "response", "strip_blocks", "tolerance")),
             "sizing.extras",
         ),
         (ASSUMED,),

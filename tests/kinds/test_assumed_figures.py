@@ -8,9 +8,9 @@ import pytest
 
 from boardgen.kinds import KINDS, core, direct_current, relay, suppressor
 from boardgen.model.transformer import PRIMARY, SECONDARY
-from boardgen.rf import assumed_parasitics, feeder, response, strip_blocks, tolerance
+from boardgen.rf import feeder, response, strip_blocks, tolerance
 from boardgen.rf_network.element import Element
-from boardgen.sizing import extras
+from boardgen.sizing import assumed_copper, extras
 from tests.rf.rf_boards import catalogue, design
 
 ASSUMED = {
@@ -34,13 +34,11 @@ ASSUMED = {
 }
 """Least, typical and most, in SI units, by kind and figure; each kind says beside it why."""
 COPPER = {
-    "BUS_COPPER": (1e-12, 2e-12, 4e-12),
     "LONG_COPPER": (1e-12, 2.6e-12, 5e-12),
     "PORT_COPPER": (0.7e-12, 1.5e-12, 3e-12),
-    "RUN_COPPER": (40e-9, 100e-9, 200e-9),
     "STRIP_COPPER": (0.2e-12, 0.5e-12, 1.5e-12),
 }
-"""Farad and henry of copper before it is laid out."""
+"""Farad to 0V of copper before it is laid out."""
 SINGLE = [
     (direct_current, "JOINT_OHM", 1e-3),
     (direct_current, "CHOKE_LEAST", 0.5),
@@ -75,7 +73,7 @@ def test_assumed_figures_of_every_kind() -> None:
 
 
 def test_assumed_copper() -> None:
-    figures = {name: getattr(assumed_parasitics, name) for name in COPPER}
+    figures = {name: getattr(assumed_copper, name) for name in COPPER}
     assert {name: (f.least, f.value, f.most) for name, f in figures.items()} == COPPER
 
 
