@@ -43,6 +43,8 @@ SINGLE = [
     (direct_current, "JOINT_OHM", 1e-3),
     (direct_current, "CHOKE_LEAST", 0.5),
     (suppressor, "SLOPE_OHM", 1.0),
+    (suppressor, "LEAK_OHM", 10e6),
+    (suppressor, "SAMPLE_LEAK_OHM", 1e9),
     (core, "LEAD_M", 0.04),
     (core, "WIRE_SPREAD", 0.2),
     (core, "FEW_TURNS_OHM", 0.05),
