@@ -106,7 +106,7 @@ def _figure(unknown: Unknown, value: float) -> str:
 
 
 def _part(prediction: Prediction, unknown: Unknown) -> Part:
-    return prediction.choices.parts[unknown.part]
+    return next(c.part for c in prediction.netlist.components if c.part.key == unknown.part)
 
 
 def _span(low: str, high: str) -> str:

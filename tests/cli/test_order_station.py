@@ -86,7 +86,7 @@ def test_cables_are_bought_once_and_one_fuse_for_the_station(ordered):
 def test_what_has_no_price_or_no_name_is_told(ordered):
     _, said, _ = ordered
     assert [x["part"] for x in said["unbought"]] == ["control-cable-4-x-28-awg"]
-    assert "control cable 4 x 28 AWG" in json.dumps(said["shortfalls"])
+    assert "control-cable-4-x-28-awg" in json.dumps(said["shortfalls"])
     (told,) = [p for p in said["warnings"] if p["id"].startswith("P037")]
     assert (told["file"], told["line"]) == ("plan.toml", 11)
 

@@ -139,7 +139,8 @@ def test_its_relay_is_read_on_the_bench_by_its_own_line(facts_of: Callable[[str,
     (relay,) = (ref for ref, stage in padded["stages"].items() if stage == "pad" and ref.startswith("K"))
     assert padded["volts"][f"volts at the coil of {relay}"] > 10
     assert not any(relay in name for name in facts_of("high side", False)["volts"])
-    book = re.sub("<[^>]*>", " ", (built / "book.html").read_text(encoding="utf-8"))
+    pages = "".join((built / name).read_text(encoding="utf-8") for name in ("book.html", "appendix.html"))
+    book = re.sub("<[^>]*>", " ", pages)
     assert re.search(rf"{relay} pins \d+ and \d+ +coil ", book)
     assert "Supply on the line pad" in book
     assert re.search("pad: a switch of its own from the supply&#39;s fused plus, conductor [a-z/]+", book)

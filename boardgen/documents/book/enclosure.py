@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import Counter
-from itertools import pairwise
 
 from boardgen.documents.book.source import Source
 from boardgen.documents.box import WIDEST_GAP_MM, Box, box_of
@@ -21,8 +20,6 @@ from boardgen.documents.page.blocks import (
     Words,
 )
 
-SPAN_M = 0.2
-"""A board of 1.6 mm held no closer bends under a hand: common practice, no source."""
 MOUNTING = {
     "lid": "The board hangs on its standoffs in the lid, its parts towards you when the lid is open: leave a loop of "
     "every pigtail and of the control cable long enough to open it.",
@@ -70,15 +67,6 @@ def section(source: Source) -> Section:
     if not box.fits:
         words = "The connectors find no room at this pitch in this box: take a larger one, or lessen box.pitch."
         blocks.append(Caution("caution", (words,)))
-    across = sorted({hole.x_mm for hole in box.views[0].holes})
-    apart_m = max(right - left for left, right in pairwise(across)) * 1e-3
-    if apart_m > SPAN_M:
-        words = (
-            f"The screws of the board are {source.say.length(apart_m)} apart. Put a stick-on support as "
-            "high as the standoffs under the middle of either long edge, off all solder: the board must not bend "
-            "when a wire is pushed into a terminal."
-        )
-        blocks.append(Caution("note", (words,)))
     return Section("enclosure", "Box", do, tuple(blocks))
 
 
