@@ -157,7 +157,9 @@ def _selector(source: Source, found: tuple[Conductor, ...]) -> Group:
         if c.line:
             colour = c.place.colour or f"no. {c.place.position}"
             wire = f"cable {c.place.cable} {colour}" if several else colour
-            wires.setdefault(c.line.kind, []).append((c.line.strip or c.line.net, wire))
+            # a stage's line is named after the stage: its strip may have several
+            name = c.line.net if c.line.kind == "stage" else c.line.strip or c.line.net
+            wires.setdefault(c.line.kind, []).append((name, wire))
     selects, feeds = dict(wires.get("select", ())), wires.get("feed", [])
     positions = [(s.label, selects.get(s.label, "?")) for s in source.selectable]
     rating = text(source.design.choices.choice("cable fuse", CABLE).achieved, "A")
