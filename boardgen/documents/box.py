@@ -138,7 +138,7 @@ def _items(design: Design, board: Board, *, in_lid: bool) -> Iterator[Item]:
     yield "vent", SIZES_MM["M12"], False
     for n in range(design.spec.control.cables):
         several = f" {n + 1}" if design.spec.control.cables > 1 else ""
-        yield f"control cable{several}", SIZES_MM["M20" if "M20" in lines else "M16"], False
+        yield f"control{several or ' cable'}", SIZES_MM["M20" if "M20" in lines else "M16"], False
 
 
 def _gap(one: Item, other: Item, pitch_mm: float) -> float:

@@ -141,7 +141,7 @@ def _named(canvas: Canvas, stand: Stand, high: float, letter: float, taken: Sequ
     """Writes the designator where it covers no other one nor a dot: in the body, or beside it with a line to it."""
     body = _box(stand.placed, high)
     middle = ((body[0] + body[2]) / 2, (body[1] + body[3]) / 2)
-    wide, tall = 1.25 * text_width_mm(stand.ref, letter, "mono"), 0.92 * letter
+    wide, tall = 1.25 * text_width_mm(stand.ref, letter, "mono"), 1.3 * letter
     dots = [
         (p[0] / 1e6 - 0.6, high - p[1] / 1e6 - 0.6, p[0] / 1e6 + 0.6, high - p[1] / 1e6 + 0.6)
         for p in (stand.marked, stand.bent)
@@ -157,7 +157,7 @@ def _named(canvas: Canvas, stand: Stand, high: float, letter: float, taken: Sequ
     if not _meet(free, (body[0] - 1, body[1] - 1, body[2] + 1, body[3] + 1)):
         canvas.line(middle, (x, y), width=0.15, colour=SOFT)
     if not (body[0] <= free[0] and free[2] <= body[2]):
-        canvas.rect(free[0], free[1], wide, tall, fill=PAPER)
+        canvas.rect(free[0], y - 0.46 * letter, wide, 0.92 * letter, fill=PAPER)
     canvas.text(x, y + 0.36 * letter, stand.ref, letter, "middle", face="mono", colour=INK)
     return free
 

@@ -75,7 +75,8 @@ def _hole(canvas: Canvas, hole: Hole, y: float, pitch_mm: float) -> None:
         canvas.text(x, y - arm - 1, shortened(hole.name, pitch_mm - 1, small), small, "middle")
         canvas.text(x, y + arm + 2.5, f"{hole.size_mm:g}", small, "middle", data_value=f"hole {hole.name}")
     else:
-        canvas.text(x, y + arm + 2.5, f"{hole.name} {hole.size_mm:g}", small, "middle")
+        canvas.text(x, y + arm + 2.5, hole.name, small, "middle")
+        canvas.text(x, y + arm + 2.5 + 1.3 * small, f"{hole.size_mm:g}", small, "middle")
 
 
 def drill_dxf(box: Box, title: str) -> bytes:
