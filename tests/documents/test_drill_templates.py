@@ -82,7 +82,7 @@ def test_connectors_stand_at_their_pitch_in_the_order_of_the_ports(made, box):
     everything = {hole.name for hole in box.views[1].holes}
     assert {"vent"} <= everything
     assert ("earth stud" in everything) == made.request.has_earth
-    assert sum(name.startswith("control cable") for name in everything) == made.spec.control.cables
+    assert sum(name.startswith("control ") for name in everything) == made.spec.control.cables
 
 
 def test_no_two_holes_of_a_wall_meet(box):
