@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 
 from msgspec import Struct
 
@@ -39,7 +39,6 @@ def print_targets(prediction: Prediction) -> None:
     terminal.print_wrapped(target_notes(prediction))
 
 
-def print_written(folder: str, names: Iterable[str], first: str) -> None:
+def print_written(folder: str, names: Sequence[str], first: str) -> None:
     """The last line says where the result lies and what to open."""
-    count = len(list(names))
-    terminal.print_lines(["", f"{count} files written to {folder}; open {first} first"])
+    terminal.print_lines(["", f"{len(names)} files written to {folder}; open {first} first"])

@@ -151,14 +151,9 @@ class _Made(Struct, frozen=True, dict=True):
             rate=supplier.rate,
             terms=supplier.terms,
             lines=lines,
-            goods=amount_of(payment.goods, currency),
-            shipping=amount_of(payment.shipping, currency),
-            order_fee=amount_of(payment.fee, currency),
-            tax=amount_of(payment.tax, currency),
-            total=amount_of(payment.total, currency),
-            in_order_currency=amount_of(payment.converted, self.sourcing.request.currency),
             lead_days=max(days, default=None) if len(days) == len(lines) else None,
             explanation=why,
+            **payment.amounts(currency, self.sourcing.request.currency),
         )
 
     def _line(self, allocation: Allocation, purchase: Purchase) -> OrderLine:
@@ -166,8 +161,9 @@ class _Made(Struct, frozen=True, dict=True):
         demands = self._demands(allocation)
         counted = demands if purchase is allocation.purchases[0] else []
         quotes = self._quotes(allocation.part, required, allocation.purchases)
+        approved = [(demand, row) for demand in demands for row in self._approvals(demand)]
         instead_of = tuple(
-            self._alternate(d, row, quotes) for d in demands for row in self._approvals_of(d, allocation)
+            self._alternate(demand, row, quotes) for demand, row in approved if row.alternate == allocation.part.key
         )
         why = (
             reasons.why_part([one.wanted.name for one in instead_of]),
@@ -186,6 +182,7 @@ class _Made(Struct, frozen=True, dict=True):
             stock=offer.stock,
             as_of=offer.as_of,
             source=offer.source,
+            place=offer.place,
             invented=offer.invented,
             needed=sum((demand.needed for demand in counted), Decimal(0)),
             spares=sum((demand.spares for demand in counted), Decimal(0)),
@@ -195,28 +192,19 @@ class _Made(Struct, frozen=True, dict=True):
             where_used=tuple(use for demand in demands for use in demand.where_used),
             instead_of=instead_of,
             quotes=quotes,
-            alternates=self._alternates(demands, required, allocation),
+            alternates=tuple(
+                self._alternate(demand, row, self._quotes(self.sourcing.parts[row.alternate], required, ()))
+                for demand, row in approved
+                if row.alternate != allocation.part.key
+            ),
             explanation="; ".join(piece for piece in why if piece),
             note="; ".join(dict.fromkeys(demand.note for demand in demands if demand.note)),
             breaks=offer.breaks,
             passed_over=reasons.why_supplier(allocation, required, market, self.sourcing.solution.paid),
         )
 
-    def _alternates(
-        self, demands: Sequence[Demand], required: Decimal, allocation: Allocation
-    ) -> tuple[Alternate, ...]:
-        """The approved alternates of what the line is for, save the part that is bought."""
-        return tuple(
-            self._alternate(demand, row, self._quotes(self.sourcing.parts[row.alternate], required, ()))
-            for demand in demands
-            for row in self.sourcing.approvals.get(demand.part.key, ())
-            if row.alternate != allocation.part.key
-        )
-
-    def _approvals_of(self, demand: Demand, allocation: Allocation) -> list[Approval]:
-        """Why the part of the allocation may stand in the place of the one that is needed, where it is another."""
-        rows = self.sourcing.approvals.get(demand.part.key, ())
-        return [row for row in rows if row.alternate == allocation.part.key != demand.part.key]
+    def _approvals(self, demand: Demand) -> tuple[Approval, ...]:
+        return self.sourcing.approvals.get(demand.part.key, ())
 
     def _alternate(self, demand: Demand, row: Approval, quotes: tuple[Quote, ...]) -> Alternate:
         part = self.sourcing.parts[row.alternate]

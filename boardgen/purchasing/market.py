@@ -13,7 +13,7 @@ from msgspec.structs import replace
 
 from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
-from boardgen.purchasing.integer_scaling import ScaledOffer, half_up_of, scaled_offer, smallest_units
+from boardgen.purchasing.integer_scaling import ScaledOffer, amount_of, half_up_of, scaled_offer, smallest_units
 from boardgen.purchasing.money import decimal_places
 from boardgen.purchasing.offer import Offer
 from boardgen.purchasing.order import Rate, SupplierTerms
@@ -28,6 +28,18 @@ class Payment(Struct, frozen=True):
     tax: int
     total: int
     converted: int
+
+    def amounts(self, currency: str, order_currency: str) -> dict[str, Decimal]:
+        """The same as amounts, by the names that they have in an order to one supplier."""
+        units = {
+            "goods": self.goods,
+            "shipping": self.shipping,
+            "order_fee": self.fee,
+            "tax": self.tax,
+            "total": self.total,
+        }
+        amounts = {name: amount_of(number, currency) for name, number in units.items()}
+        return amounts | {"in_order_currency": amount_of(self.converted, order_currency)}
 
 
 class Supplier(Struct, frozen=True):
@@ -57,7 +69,7 @@ class Supplier(Struct, frozen=True):
         return max(self.shipping if self.free_from is not None else 0, self.minimum or 0)
 
     def payment(self, goods: int) -> Payment:
-        """What is paid for so many goods; `goods` is above 0."""
+        """What is paid for goods of that value, where something is bought."""
         shipping = 0 if self.free_from is not None and goods >= self.free_from else self.shipping
         net = goods + shipping + self.fee
         tax = half_up_of(net * self.tax)
@@ -146,7 +158,14 @@ def _currencies(offers: Sequence[Offer]) -> dict[str, list[str]]:
     return {name: list(currencies) for name, currencies in sorted(found.items())}
 
 
+def payment_for(goods: int, terms: SupplierTerms, rate: Decimal, currency: str) -> Payment:
+    """What an order to one supplier comes to, as `Supplier.payment`; nothing where the goods are worth nothing."""
+    return _supplier(terms, rate, currency).payment(goods) if goods else Payment(0, 0, 0, 0, 0, 0)
+
+
 def _supplier(terms: SupplierTerms, rate: Decimal, currency: str) -> Supplier:
+    """A supplier in whole numbers; one unit of its currency is worth `rate` of `currency`, that of the order."""
+
     def reached(amount: Decimal | None) -> int | None:
         """The least that reaches the amount."""
         return None if amount is None else math.ceil(amount.scaleb(decimal_places(terms.currency)))

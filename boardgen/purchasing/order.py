@@ -14,7 +14,7 @@ from typing import Literal
 from msgspec import Struct
 
 from boardgen.model.part import Part
-from boardgen.model.problem import Problem
+from boardgen.model.problem import Place, Problem
 from boardgen.purchasing.offer import Break
 
 Goal = Literal["least cost", "fewest parcels"]
@@ -111,7 +111,7 @@ class OrderLine(Struct, frozen=True):
     others. `minimum`, `multiple`, `unit_price` (at this quantity) and `line_total` are the supplier's, in its currency.
     `explanation` says why this part and this quantity, `passed_over` who asks less for the line and why the order does
     not go there; "" where there is nothing to explain. `note` is the need's own. `breaks` are the supplier's prices
-    from so many on.
+    from so many on, `place` the row that they stand in, without a file where a price was entered by hand.
     """
 
     part: Part
@@ -138,6 +138,7 @@ class OrderLine(Struct, frozen=True):
     note: str = ""
     passed_over: str = ""
     breaks: tuple[Break, ...] = ()
+    place: Place = Place()
 
     @property
     def maker(self) -> str:

@@ -26,8 +26,8 @@ def order_problems(
         *below_minimum(suppliers),
         *_gap(sourcing),
         *old(offers, on, max((offer.as_of for offer in sourcing.request.book.offers), default=date.max)),
-        *(_old_terms(suppliers, on) if on else ()),
-        *(_old_rates(rates, on) if on else ()),
+        *old_terms(suppliers, on),
+        *old_rates(rates, on),
         *invented(suppliers),
     )
 
@@ -70,7 +70,10 @@ def _gap(sourcing: Sourcing) -> Iterator[Problem]:
         yield Problem("not-proven", "warning", Place(key="order"), found, "", "Give it more time with --time-limit")
 
 
-def _old_terms(suppliers: Sequence[SupplierOrder], on: date) -> Iterator[Problem]:
+def old_terms(suppliers: Sequence[SupplierOrder], on: date | None) -> Iterator[Problem]:
+    """A warning for each supplier's terms that are old on that day; none without a day."""
+    if on is None:
+        return
     oldest = on - timedelta(days=PRICE_AGE_DAYS)
     for order in suppliers:
         if order.terms.as_of is not None and order.terms.as_of < oldest:
@@ -78,7 +81,10 @@ def _old_terms(suppliers: Sequence[SupplierOrder], on: date) -> Iterator[Problem
             yield Problem("terms-old", "warning", Place(key=order.supplier), found, "", "Ask for them again")
 
 
-def _old_rates(rates: Sequence[Rate], on: date) -> Iterator[Problem]:
+def old_rates(rates: Sequence[Rate], on: date | None) -> Iterator[Problem]:
+    """The same for rates."""
+    if on is None:
+        return
     oldest = on - timedelta(days=PRICE_AGE_DAYS)
     for rate in rates:
         if rate.as_of < oldest:

@@ -8,6 +8,8 @@ from decimal import Decimal
 from msgspec.structs import replace
 
 from boardgen.model.problem import Place, Problem
+from boardgen.purchasing.integer_scaling import smallest_units
+from boardgen.purchasing.market import payment_for
 from boardgen.purchasing.money import plain, rounded
 from boardgen.purchasing.offer import price_at
 from boardgen.purchasing.order import (
@@ -18,13 +20,15 @@ from boardgen.purchasing.order import (
     Rate,
     StockLine,
     SupplierOrder,
-    SupplierTerms,
 )
-from boardgen.purchasing.order_problems import below_minimum, invented
-from boardgen.purchasing.quotes import LineQuote, SupplierQuote, changes, line_quote, paid
+from boardgen.purchasing.order_problems import below_minimum, invented, old_rates, old_terms
+from boardgen.purchasing.quotes import LineQuote, SupplierQuote, changes, line_quote
 from boardgen.purchasing.reasons import why_part
 
-_JUDGED_AGAIN = ("stock-short", "below-least-order", "price-invented", "terms-invented", "not-proven")
+_JUDGED_AGAIN = (
+    "stock-short", "below-least-order", "price-invented", "terms-invented", "terms-old", "rate-old", "not-proven",
+)  # fmt: skip
+_OF_THE_DAY = ("price-old", "price-ahead")
 BY_HAND = "quantities or prices were entered by hand after the choice"
 
 
@@ -47,6 +51,7 @@ def as_quoted(order: Order, quotes: Sequence[SupplierQuote], source: str) -> Ord
     lines = [line for supplier in suppliers for line in supplier.lines]
     total = sum((s.in_order_currency for s in suppliers), rounded(Decimal(), order.currency))
     stock = tuple(_stock(line, lines) for line in order.stock)
+    rates = tuple(rate for given in order.rates for rate in _rates(given, order, suppliers, source))
 
     def converted(name: str) -> Decimal:
         amounts = (rounded(getattr(s, name) * s.rate, order.currency) for s in suppliers)
@@ -56,7 +61,7 @@ def as_quoted(order: Order, quotes: Sequence[SupplierQuote], source: str) -> Ord
         order,
         suppliers=suppliers,
         stock=stock,
-        rates=tuple(rate for given in order.rates for rate in _rates(given, order, suppliers, source)),
+        rates=rates,
         goods=converted("goods"),
         shipping=converted("shipping"),
         order_fees=converted("order_fee"),
@@ -65,7 +70,7 @@ def as_quoted(order: Order, quotes: Sequence[SupplierQuote], source: str) -> Ord
         line_by_line=LineByLine(None, 0, BY_HAND),
         proof=Proof(optimal=False, bound=rounded(Decimal(), order.currency), gap=total, reason=BY_HAND),
         reasons=(),
-        problems=_problems(order.problems, suppliers),
+        problems=_problems(order, suppliers, rates),
     )
 
 
@@ -80,37 +85,21 @@ def _supplier(order: Order, supplier: SupplierOrder, quote: SupplierQuote, sourc
     lines = tuple(
         _line(order, supplier, line, entered, source) for line, entered in zip(supplier.lines, quote.lines, strict=True)
     )
-    goods = sum((line.line_total for line in lines), rounded(Decimal(), currency))
-    terms = _terms(supplier, quote, source)
-    shipping, fee, tax, total = paid(currency, terms, goods)
+    goods = sum((line.line_total for line in lines), Decimal())
+    terms = quote.terms
+    if terms != supplier.terms:
+        terms = replace(terms, as_of=order.on or terms.as_of, source=source, invented=False, known=True)
+    paid = payment_for(smallest_units(goods, currency), terms, quote.rate, order.currency)
     leads = [line.lead_days for line in lines]
     return replace(
         supplier,
         rate=quote.rate,
         terms=terms,
         lines=lines,
-        goods=goods,
-        shipping=shipping,
-        order_fee=fee,
-        tax=tax,
-        total=total,
-        in_order_currency=rounded(total * quote.rate, order.currency),
         explanation="",
         lead_days=None if None in leads else max((days for days in leads if days is not None), default=None),
+        **paid.amounts(currency, order.currency),
     )
-
-
-def _terms(supplier: SupplierOrder, quote: SupplierQuote, source: str) -> SupplierTerms:
-    before = supplier.terms
-    after = replace(
-        before,
-        shipping=quote.shipping,
-        free_from=quote.free_from,
-        order_fee=quote.order_fee,
-        tax_percent=quote.tax_percent,
-        minimum_order=quote.minimum_order,
-    )
-    return before if after == before else replace(after, source=source, invented=False, known=True)
 
 
 def _line(order: Order, supplier: SupplierOrder, line: OrderLine, entered: LineQuote, source: str) -> OrderLine:
@@ -125,6 +114,7 @@ def _line(order: Order, supplier: SupplierOrder, line: OrderLine, entered: LineQ
         line_total=rounded(entered.quantity * entered.unit_price, supplier.currency),
         lead_days=entered.lead_days,
         source=source if priced else line.source,
+        place=Place() if priced else line.place,
         invented=line.invented and not priced,
         as_of=order.on or line.as_of if priced else line.as_of,
         passed_over="" if priced or entered.quantity != line.quantity else line.passed_over,
@@ -149,13 +139,16 @@ def _stock(stock: StockLine, lines: Sequence[OrderLine]) -> StockLine:
     return replace(stock, bought=bought, left=max(Decimal(), stock.before + bought - stock.used))
 
 
-def _problems(before: Sequence[Problem], suppliers: Sequence[SupplierOrder]) -> tuple[Problem, ...]:
-    """What was said before and still holds, and what has to be said now."""
+def _problems(order: Order, suppliers: Sequence[SupplierOrder], rates: Sequence[Rate]) -> tuple[Problem, ...]:
+    """What was said of the order before and still holds, and what has to be said now."""
     known = {supplier.supplier for supplier in suppliers if supplier.terms.known}
+    places = [line.place for supplier in suppliers for line in supplier.lines]
     kept = (
         problem
-        for problem in before
-        if problem.id not in _JUDGED_AGAIN and not (problem.id == "terms-missing" and problem.place.key in known)
+        for problem in order.problems
+        if problem.id not in _JUDGED_AGAIN
+        and not (problem.id == "terms-missing" and problem.place.key in known)
+        and not (problem.id in _OF_THE_DAY and problem.place not in places)
     )
     bought = [supplier for supplier in suppliers if supplier.goods]
     return (
@@ -163,6 +156,8 @@ def _problems(before: Sequence[Problem], suppliers: Sequence[SupplierOrder]) -> 
         *(problem for supplier in suppliers for problem in _of_lines(supplier)),
         *_too_few(suppliers),
         *below_minimum(bought),
+        *old_terms(bought, order.on),
+        *old_rates(rates, order.on),
         *invented(bought),
     )
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
 from msgspec import Struct
 
-from boardgen.purchasing.money import plain, rounded
+from boardgen.purchasing.integer_scaling import amount_of, smallest_units
+from boardgen.purchasing.market import payment_for
+from boardgen.purchasing.money import plain
 from boardgen.purchasing.order import Order, OrderLine, SupplierOrder, SupplierTerms
 
 TERM_NAMES = {
@@ -17,8 +19,8 @@ TERM_NAMES = {
     "order_fee": "order fee",
     "tax_percent": "tax, %",
     "minimum_order": "least order",
-    "rate": "rate",
 }
+"""What may be entered of a supplier's terms, by the names of their fields, in words."""
 
 
 class LineQuote(Struct, frozen=True):
@@ -31,23 +33,16 @@ class LineQuote(Struct, frozen=True):
 
 
 class SupplierQuote(Struct, frozen=True):
-    """What may be entered of one supplier: its terms, the rate of its currency, and its lines in their order.
+    """What may be entered of one supplier: its terms, the rate of its currency, and its lines in their order."""
 
-    Amounts are in its currency; None where there is no such limit.
-    """
-
-    shipping: Decimal
-    free_from: Decimal | None
-    order_fee: Decimal
-    tax_percent: Decimal
-    minimum_order: Decimal | None
+    terms: SupplierTerms
     rate: Decimal
     lines: tuple[LineQuote, ...]
 
 
 class OrderChange(Struct, frozen=True):
     """What is not as it was, as text; `line` counts from 1, None where there is none. `key` and `part`, its key and
-    its name, are "" for a supplier's terms.
+    its name, are "" for a supplier's terms, and `supplier` too for the whole order.
     """
 
     supplier: str
@@ -69,35 +64,19 @@ class PastLine(Struct, frozen=True):
 
 
 class PastSupplier(Struct, frozen=True):
-    """What an earlier order bought of one supplier, on which terms. A term that could not be found is absent."""
+    """What an earlier order, in `order_currency`, bought of one supplier, and on which terms."""
 
-    supplier: str
-    currency: str
+    terms: SupplierTerms
+    rate: Decimal
+    order_currency: str
     lines: tuple[PastLine, ...]
-    terms: Mapping[str, Decimal | None]
 
-    def paid(self, currency: str) -> Decimal:
-        """The total in the currency of the order, worked out anew from lines, terms and rate."""
-        goods = sum(
-            (rounded(x.quote.quantity * x.quote.unit_price, self.currency) for x in self.lines),
-            rounded(Decimal(), self.currency),
-        )
-        given = {name: value for name, value in self.terms.items() if name != "rate" and value is not None}
-        terms = SupplierTerms(self.supplier, self.currency, **given)  # type: ignore[arg-type]
-        *_, total = paid(self.currency, terms, goods)
-        return rounded(total * (self.terms.get("rate") or Decimal(1)), currency)
-
-
-def paid(currency: str, terms: SupplierTerms, goods: Decimal) -> tuple[Decimal, Decimal, Decimal, Decimal]:
-    """Shipping, order fee, tax and total for goods of that value, in `currency`; nothing where nothing is bought."""
-    nothing = rounded(Decimal(), currency)
-    if not goods:
-        return nothing, nothing, nothing, nothing
-    free = terms.free_from is not None and goods >= terms.free_from
-    shipping = nothing if free else rounded(terms.shipping, currency)
-    fee = rounded(terms.order_fee, currency)
-    tax = rounded((goods + shipping + fee) * terms.tax_percent / 100, currency)
-    return shipping, fee, tax, goods + shipping + fee + tax
+    @property
+    def total(self) -> Decimal:
+        """What it came to in the currency of that order, worked out anew from lines, terms and rate."""
+        goods = sum(smallest_units(x.quote.quantity * x.quote.unit_price, self.terms.currency) for x in self.lines)
+        paid = payment_for(goods, self.terms, self.rate, self.order_currency)
+        return amount_of(paid.converted, self.order_currency)
 
 
 def reference(order: Order) -> str:
@@ -112,10 +91,12 @@ def reference(order: Order) -> str:
 
 
 def issue(order: Order) -> str:
-    """A short name for what is sent out: another one for each change of a quantity, a price, a rate or terms."""
+    """A short name for what is sent out: another one for each change of a day or of an entry."""
     pieces = [reference(order), str(order.on), str(order.by)]
     for supplier in order.suppliers:
-        pieces += [repr(quote_of(supplier))]
+        pieces += _entries(supplier).values()
+        for line in supplier.lines:
+            pieces += [line.order_code, plain(line.quantity), plain(line.unit_price), _days(line.lead_days)]
     return _short_name(pieces)
 
 
@@ -126,16 +107,7 @@ def _short_name(pieces: Sequence[str]) -> str:
 
 def quote_of(supplier: SupplierOrder) -> SupplierQuote:
     """What the order itself says."""
-    terms = supplier.terms
-    return SupplierQuote(
-        terms.shipping,
-        terms.free_from,
-        terms.order_fee,
-        terms.tax_percent,
-        terms.minimum_order,
-        supplier.rate,
-        tuple(line_quote(line) for line in supplier.lines),
-    )
+    return SupplierQuote(supplier.terms, supplier.rate, tuple(map(line_quote, supplier.lines)))
 
 
 def changes(order: Order, quotes: Sequence[SupplierQuote]) -> tuple[OrderChange, ...]:
@@ -156,7 +128,7 @@ def changes_since(past: Sequence[PastSupplier], order: Order) -> tuple[OrderChan
     left: dict[tuple[str, str], list[PastLine]] = {}
     for before in past:
         for line in before.lines:
-            left.setdefault((before.supplier, line.key), []).append(line)
+            left.setdefault((before.terms.supplier, line.key), []).append(line)
     found: list[OrderChange] = []
     for supplier in order.suppliers:
         for n, now in enumerate(supplier.lines, 1):
@@ -169,17 +141,15 @@ def changes_since(past: Sequence[PastSupplier], order: Order) -> tuple[OrderChan
                 found.append(OrderChange(*who, "line", "none", _said(now.unit, line_quote(now))))
     gone = ((supplier, line) for (supplier, _), lines in left.items() for line in lines)
     found += [OrderChange(who, None, x.key, x.part, "line", _said(x.unit, x.quote), "none") for who, x in gone]
-    terms = {before.supplier: before.terms for before in past}
+    asked = {before.terms.supplier: before for before in past}
     for supplier in order.suppliers:
-        now_asked = _terms_of(quote_of(supplier))
-        found += [
-            OrderChange(supplier.supplier, None, "", "", TERM_NAMES[name], _amount(was), _amount(now_asked[name]))
-            for name, was in terms.get(supplier.supplier, {}).items()
-            if was != now_asked[name]
-        ]
-    total = sum((before.paid(order.currency) for before in past), Decimal())
-    if past and total != order.total:
-        found.append(OrderChange("", None, "", "", f"total, {order.currency}", plain(total), plain(order.total)))
+        if supplier.supplier in asked:
+            changed = _terms_changes(asked[supplier.supplier], supplier)
+            found += [OrderChange(supplier.supplier, None, "", "", *change) for change in changed]
+    if past:
+        total = f"{sum(before.total for before in past)} {past[0].order_currency}"
+        if total != (now_total := f"{order.total} {order.currency}"):
+            found.append(OrderChange("", None, "", "", "total", total, now_total))
     return tuple(found)
 
 
@@ -203,15 +173,17 @@ def _line_changes(unit: str, before: LineQuote, after: LineQuote) -> Iterator[tu
         yield "lead days", _days(before.lead_days), _days(after.lead_days)
 
 
-def _terms_changes(supplier: SupplierOrder, quote: SupplierQuote) -> Iterator[tuple[str, str, str]]:
-    before, after = _terms_of(quote_of(supplier)), _terms_of(quote)
-    for name, old in before.items():
-        if old != after[name]:
-            yield TERM_NAMES[name], _amount(old), _amount(after[name])
+def _terms_changes(
+    before: SupplierOrder | PastSupplier, after: SupplierOrder | SupplierQuote
+) -> Iterator[tuple[str, str, str]]:
+    old, new = _entries(before), _entries(after)
+    yield from ((name, old[name], new[name]) for name in old if old[name] != new[name])
 
 
-def _terms_of(quote: SupplierQuote) -> dict[str, Decimal | None]:
-    return {name: getattr(quote, name) for name in TERM_NAMES}
+def _entries(of: SupplierOrder | SupplierQuote | PastSupplier) -> dict[str, str]:
+    """Currency, terms and rate, as text by what they are called."""
+    terms = {said: _amount(getattr(of.terms, name)) for name, said in TERM_NAMES.items()}
+    return {"currency": of.terms.currency, **terms, "rate": plain(of.rate)}
 
 
 def _days(days: int | None) -> str:

@@ -113,14 +113,13 @@ def titles_of(order: Order) -> tuple[str, ...]:
 def write_order(content: OrderContent) -> bytes:
     """The workbook as a file, the same bytes for the same content."""
     order = content.order
-    name, issued = reference(order), issue(order)
     wound = [
         WoundBoard(board.title, board.boards, count, rows)
         for board, count, rows in zip(order.boards, board_counts(order), content.windings, strict=False)
     ]
     sheets = (
-        summary_sheet(order, name, issued, short_parts(order)),
-        *supplier_sheets(order, name, issued),
+        summary_sheet(order, short_parts(order)),
+        *supplier_sheets(order),
         where_used_sheet(order, content.from_stock),
         suppliers_sheet(order),
         alternates_sheet(order),
@@ -128,7 +127,7 @@ def write_order(content: OrderContent) -> bytes:
         assumptions_sheet(order.title, content.verify, content.assumptions, tuple(_costs_rest_on(order))),
         _changes_sheet(content),
     )
-    mark = f"reference {name}, issue {issued}"
+    mark = f"reference {reference(order)}, issue {issue(order)}"
     return workbook_file(Book(f"Order for {order.title}", mark, order.title, mark, content.paper, sheets))
 
 

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from boardgen.purchasing.money import decimal_places, plain
 from boardgen.purchasing.order import Order, SupplierOrder, UnboughtLine
+from boardgen.purchasing.quotes import issue, reference
 from boardgen.workbooks.cells import Formula, Link, Number
 from boardgen.workbooks.order_supplier import key, supplier_titles
 from boardgen.workbooks.sheet import (
@@ -36,13 +37,13 @@ _USE = (
 )
 
 
-def summary_sheet(order: Order, reference: str, issue: str, short: Formula) -> Sheet:
+def summary_sheet(order: Order, short: Formula) -> Sheet:
     """The sheet. `short` counts the parts of which too few are bought."""
     columns, places = _columns(order), decimal_places(order.currency)
     total = Formula(f"=ROUND(SUM({{column[converted]}}),{places})", order.total, places)
     blocks: list[Block] = [
         Line(f"Order for {order.title}", "title"),
-        Line(_subtitle(order, reference, issue), "soft"),
+        Line(_subtitle(order), "soft"),
         Gap(),
         Heading(),
         *or_gap(table(columns, order.suppliers)),
@@ -96,8 +97,8 @@ def _columns(order: Order) -> tuple[Column[SupplierOrder], ...]:
     )
 
 
-def _subtitle(order: Order, reference: str, issue: str) -> str:
-    said = [f"Reference {reference}, issue {issue}", f"totals in {order.currency}"]
+def _subtitle(order: Order) -> str:
+    said = [f"Reference {reference(order)}, issue {issue(order)}", f"totals in {order.currency}"]
     if order.on:
         said.append(f"order goes out on {order.on}")
     if order.by:

@@ -9,6 +9,7 @@ from decimal import Decimal
 from boardgen.purchasing.money import decimal_places, plain, price_text
 from boardgen.purchasing.notes import order_note
 from boardgen.purchasing.order import Order, OrderLine, SupplierOrder
+from boardgen.purchasing.quotes import issue, reference
 from boardgen.workbooks.cells import Formula, Number, TextEntry, half_up, printable
 from boardgen.workbooks.entries import (
     ORDER_CODE,
@@ -59,11 +60,11 @@ def supplier_titles(order: Order) -> tuple[str, ...]:
     return sheet_titles((supplier.supplier for supplier in order.suppliers), PREFIX)
 
 
-def supplier_sheets(order: Order, reference: str, issue: str) -> list[Sheet]:
+def supplier_sheets(order: Order) -> list[Sheet]:
     """A sheet for each supplier: lines, sums, terms."""
     titles = supplier_titles(order)
     return [
-        _supplier_sheet(key(number), title, order, (reference, issue), supplier)
+        _supplier_sheet(key(number), title, order, supplier)
         for number, (title, supplier) in enumerate(zip(titles, order.suppliers, strict=True), 1)
     ]
 
@@ -120,8 +121,6 @@ AT = {column.name: letter(number) for number, column in enumerate(columns(""), 1
 """The letters of the columns by name."""
 LABELS_AT = AT["unit_price"]
 """Where the labels of the sums and terms stand: beside the line totals."""
-
-
 TERM_LABELS = {
     "shipping": "Shipping, {money}, enter",
     "free_from": "Shipping is free for goods from, {money}, enter",
@@ -141,10 +140,9 @@ def term_labels(supplier: SupplierOrder, order: Order) -> dict[str, str]:
     return labels
 
 
-def _supplier_sheet(sheet_key: str, title: str, order: Order, names: tuple[str, str], supplier: SupplierOrder) -> Sheet:
+def _supplier_sheet(sheet_key: str, title: str, order: Order, supplier: SupplierOrder) -> Sheet:
     table_columns = columns(supplier.currency, most_places(line.unit_price for line in supplier.lines))
-    reference, issue = names
-    head = f"For {order.title}, issue {issue}. Prices in {supplier.currency}, before tax.{_asked(supplier)}"
+    head = f"For {order.title}, issue {issue(order)}. Prices in {supplier.currency}, before tax.{_asked(supplier)}"
     blocks: list[Block] = [
         Line(f"{TITLE}{supplier.supplier}", "title"),
         Line(head, "soft"),
@@ -157,7 +155,7 @@ def _supplier_sheet(sheet_key: str, title: str, order: Order, names: tuple[str, 
     if any(line.invented for line in supplier.lines):
         blocks.append(Line("Prices marked invented are for demonstration: nothing can be ordered at them.", "strong"))
     blocks += [
-        Setting("reference", "Reference", reference),
+        Setting("reference", "Reference", reference(order)),
         Gap(),
         Heading(),
         *table(table_columns, supplier.lines),

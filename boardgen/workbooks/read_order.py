@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from decimal import Decimal
 from typing import TypeVar, cast
 
+from msgspec.structs import replace
 from openpyxl.cell import Cell
 from openpyxl.worksheet.worksheet import Worksheet
 
@@ -129,9 +130,10 @@ class _QuotedSheet:
             return None
         lines = self._lines(top)
         terms = self._terms(end)
-        if self.problems:
+        rate = terms.pop("rate", self.supplier.rate)
+        if self.problems or rate is None:
             return None
-        return SupplierQuote(lines=lines, **terms)  # type: ignore[arg-type]
+        return SupplierQuote(replace(self.supplier.terms, **terms), rate, lines)
 
     def _headings(self, row: int) -> None:
         for number, column in enumerate(columns(self.supplier.currency), 1):
@@ -183,9 +185,9 @@ class _QuotedSheet:
         return LineQuote(code, quantity, unit_price, None if lead is None else int(lead))
 
     def _terms(self, end: int) -> dict[str, Decimal | None]:
-        """The terms below the sums, by the name of their field."""
+        """The terms below the sums, by the name of their field, and the rate where there is one."""
         places = decimal_places(self.supplier.currency)
-        found: dict[str, Decimal | None] = {"rate": self.supplier.rate}
+        found: dict[str, Decimal | None] = {}
         rows = range(end + 1, min(self.sheet.max_row, end + 40) + 1)
         labels = {self.sheet[f"{LABELS_AT}{row}"].value: f"{AT['line_total']}{row}" for row in rows}
         for field, label in term_labels(self.supplier, self.order).items():

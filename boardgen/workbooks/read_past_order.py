@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from decimal import Decimal
 
 from openpyxl.cell import Cell
 from openpyxl.worksheet.worksheet import Worksheet
 
 from boardgen.model.problem import InputError, Place, Problem
+from boardgen.purchasing.order import SupplierTerms
 from boardgen.purchasing.quotes import LineQuote, PastLine, PastSupplier
 from boardgen.tables.fault import FieldError
 from boardgen.workbooks.entries import LEAD, ORDER_CODE, TERM_ENTRIES, price_entry, quantity_entry
@@ -19,9 +20,10 @@ from boardgen.workbooks.read_order import heading_row, line_rows
 
 _NOBODY = ("", "any", "none")
 _LABELS = {
-    name: re.compile(re.escape(text).replace(r"\{money\}", "(?P<money>[A-Z]{3})").replace(r"\{order\}", "[A-Z]{3}"))
+    name: re.compile(re.escape(text).replace(r"\{", "(?P<").replace(r"\}", ">[A-Z]{3})"))
     for name, text in TERM_LABELS.items()
 }
+"""What each label may be, and which currencies it names."""
 
 
 def read_past_order(data: bytes, file: str) -> tuple[PastSupplier, ...]:
@@ -42,25 +44,33 @@ def _supplier(sheet: Worksheet, file: str, problems: list[Problem]) -> PastSuppl
         return None
     lines = (_line(sheet, row, file, problems) for row in line_rows(sheet, top))
     kept = tuple(line for line in lines if line)
-    currency, terms = _terms(sheet, top, file, problems)
-    return PastSupplier(title.removeprefix(TITLE), currency, kept, terms)
+    entered, currencies = _terms(sheet, top, file, problems)
+    if "money" not in currencies:
+        found = "the terms of the supplier are gone from below the sums"
+        problems.append(Problem("quote-cell", "error", Place(file, key=f"{sheet.title}!{LABELS_AT}{top}"), found))
+        return None
+    rate = entered.pop("rate", Decimal(1))
+    terms = SupplierTerms(title.removeprefix(TITLE), currencies["money"], **entered)  # type: ignore[arg-type]
+    return PastSupplier(terms, rate, currencies.get("order", terms.currency), kept)
 
 
-def _terms(sheet: Worksheet, top: int, file: str, problems: list[Problem]) -> tuple[str, Mapping[str, Decimal | None]]:
-    """The supplier's currency and its terms, as far as the sheet has them."""
-    currency, found = "", {}
+def _terms(sheet: Worksheet, top: int, file: str, problems: list[Problem]) -> tuple[dict[str, Decimal], dict[str, str]]:
+    """The entries below the sums that are not blank, by the name of their field, and the currencies they are in."""
+    entered: dict[str, Decimal] = {}
+    currencies: dict[str, str] = {}
     for row in range(top + 1, sheet.max_row + 1):
-        label = str(sheet[f"{LABELS_AT}{row}"].value)
+        label, cell = str(sheet[f"{LABELS_AT}{row}"].value), sheet[f"{AT['line_total']}{row}"]
         for name, pattern in _LABELS.items():
             if said := pattern.fullmatch(label):
-                currency = said.groupdict().get("money", currency)
-                cell = sheet[f"{AT['line_total']}{row}"]
+                currencies |= said.groupdict()
                 try:
-                    found[name] = number_of(cell, TERM_ENTRIES[name], MOST_DECIMALS, needed=name == "rate")
+                    number = number_of(cell, TERM_ENTRIES[name], MOST_DECIMALS, needed=name == "rate")
                 except FieldError as fault:
                     place = Place(file, key=f"{sheet.title}!{cell.coordinate}")
                     problems.append(Problem("quote-cell", "error", place, fault.found, fault.wanted))
-    return currency, found
+                else:
+                    entered |= {} if number is None else {name: number}
+    return entered, currencies
 
 
 def _line(sheet: Worksheet, row: int, file: str, problems: list[Problem]) -> PastLine | None:

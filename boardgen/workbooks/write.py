@@ -7,7 +7,6 @@ a sheet is printed as wide as the page, on A4 and on Letter.
 from __future__ import annotations
 
 import io
-import itertools
 import re
 from datetime import datetime
 from functools import cache
@@ -150,10 +149,13 @@ class _SheetWriter:
 
     def _filter(self) -> None:
         """Lets the rows that stand together under the heading be filtered, also while the sheet is locked."""
-        rows = [row for row, block in numbered(self.sheet) if isinstance(block, (Heading, Row))]
-        last = next((row for row, after in itertools.pairwise(rows) if after > row + 1), rows[-1]) if rows else 0
-        if rows and last > rows[0]:
-            self.worksheet.autofilter(rows[0] - 1, 0, last - 1, len(self.sheet.columns) - 1)
+        blocks = dict(numbered(self.sheet))
+        heading = next((row for row, block in blocks.items() if isinstance(block, Heading)), 0)
+        last = heading
+        while isinstance(blocks.get(last + 1), Row):
+            last += 1
+        if last > heading:
+            self.worksheet.autofilter(heading - 1, 0, last - 1, len(self.sheet.columns) - 1)
 
     def _block(self, row: int, block: Block) -> None:
         match block:

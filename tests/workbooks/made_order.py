@@ -10,6 +10,8 @@ from boardgen.catalogue.to_verify import ToVerify, UncertainFigure
 from boardgen.circuit.windings import WindingRow
 from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
+from boardgen.purchasing.integer_scaling import smallest_units
+from boardgen.purchasing.market import payment_for
 from boardgen.purchasing.money import rounded
 from boardgen.purchasing.offer import Break
 from boardgen.purchasing.order import (
@@ -29,7 +31,6 @@ from boardgen.purchasing.order import (
     UnboughtLine,
     WhereUsed,
 )
-from boardgen.purchasing.quoted_order import paid
 from boardgen.workbooks.order import OrderContent
 from tests.workbooks.made_bill import DANGER, RELAY, RESISTOR, WIRE, part
 
@@ -77,14 +78,19 @@ RATES = {"CAD": Decimal(1), "USD": Decimal("1.3815"), "JPY": Decimal("0.00925")}
 
 
 def supplier(name: str, currency: str, terms: SupplierTerms, lines: Sequence[OrderLine]) -> SupplierOrder:
-    goods = sum((made.line_total for made in lines), rounded(Decimal(), currency))
-    shipping, fee, tax, total = paid(currency, terms, goods)
+    goods = sum(smallest_units(made.line_total, currency) for made in lines)
+    paid = payment_for(goods, terms, RATES[currency], "CAD")
     leads = [made.lead_days for made in lines]
     return SupplierOrder(
-        name, currency, RATES[currency], terms, tuple(lines), goods, shipping, fee, tax, total,
-        rounded(total * RATES[currency], "CAD"), None if None in leads else max(x for x in leads if x is not None),
-        f"{name} saves 4.20 CAD",
-    )  # fmt: skip
+        supplier=name,
+        currency=currency,
+        rate=RATES[currency],
+        terms=terms,
+        lines=tuple(lines),
+        lead_days=None if None in leads else max(x for x in leads if x is not None),
+        explanation=f"{name} saves 4.20 CAD",
+        **paid.amounts(currency, "CAD"),
+    )
 
 
 def made_order(title: str = FIRST, suppliers: tuple[SupplierOrder, ...] = ()) -> Order:

@@ -141,7 +141,8 @@ def test_what_was_entered_is_listed() -> None:
     order = made_order()
     first, *others = (quote_of(supplier) for supplier in order.suppliers)
     line = replace(first.lines[0], quantity=Decimal(20), lead_days=None)
-    quotes = [replace(first, lines=(line, *first.lines[1:]), shipping=Decimal("7.5")), *others]
+    terms = replace(first.terms, shipping=Decimal("7.5"))
+    quotes = [replace(first, lines=(line, *first.lines[1:]), terms=terms), *others]
     after = as_quoted(order, quotes, "entered in back.xlsx")
     log = ChangeLog("back.xlsx", changes(order, quotes))
     sheet = seen(made_content(after, entered=log, since=ChangeLog("old.xlsx", ())))["Changes"]

@@ -56,11 +56,11 @@ def test_every_kind_of_entry_is_read() -> None:
     first, yen, dollars = read(edited(edit_many))
     assert (first.lines[0].quantity, first.lines[0].unit_price) == (Decimal(1357), Decimal("446.205"))
     assert (first.lines[1].lead_days, yen.lines[0].lead_days) == (9, None)
-    assert (first.shipping, first.tax_percent) == (Decimal("7.25"), Decimal("14.975"))
+    assert (first.terms.shipping, first.terms.tax_percent) == (Decimal("7.25"), Decimal("14.975"))
     assert (dollars.lines[0].order_code, dollars.lines[1].quantity) == ("4711", Decimal(0))
-    assert (dollars.free_from, dollars.rate) == (None, Decimal("1.40005"))
-    assert first.minimum_order is None
-    assert dollars.minimum_order == 5
+    assert (dollars.terms.free_from, dollars.rate) == (None, Decimal("1.40005"))
+    assert first.terms.minimum_order is None
+    assert dollars.terms.minimum_order == 5
 
 
 def test_an_edited_workbook_is_written_again_and_read_again() -> None:
@@ -228,13 +228,12 @@ def test_an_earlier_order_is_held_against_the_one_of_now() -> None:
         (None, "", "free shipping from", "none", "10.11"),
         (None, "", "rate", "1.40005", "1.3815"),
     ]
-    totals = [(c.supplier, c.what) for c in found if c.what.startswith("total")]
-    assert totals == [("", f"total, {order.currency}")]
-    assert sum(supplier.paid(order.currency) for supplier in read_past_order(written(), "old.xlsx")) == order.total
+    assert [(c.supplier, c.what, c.after) for c in found if c.what == "total"] == [("", "total", f"{order.total} CAD")]
+    assert sum(supplier.total for supplier in read_past_order(written(), "old.xlsx")) == order.total
     new = changes_since(read_past_order(write_order(made_content(fewer)), "old.xlsx"), order)
     (line, total) = ((c.line, c.part, c.what, c.before, c.after) for c in new)
     assert line == (2, "Maker +R", "line", "none", "7 at 0.335")
-    assert total[2] == f"total, {order.currency}"
+    assert total[2:] == ("total", "105.95 CAD", f"{order.total} CAD"), "few goods pay their freight"
 
 
 def test_an_earlier_order_that_cannot_be_read_is_refused_by_its_cells() -> None:
