@@ -19,7 +19,7 @@ from boardgen.purchasing.demand import BoardNeeds
 from boardgen.purchasing.needs import needs_of_unfitted, unfitted
 from boardgen.purchasing.offer import Offer
 from boardgen.purchasing.order import NotFitted, OrderedBoard
-from boardgen.spec.keys import Order
+from boardgen.spec.order_keys import Order
 from boardgen.station.needs import of_board
 from boardgen.station_design import StationDesign, make_station
 

@@ -19,8 +19,9 @@ from boardgen.model.problem import InputError, Place, Problem
 from boardgen.request import Request
 from boardgen.sizing.cable_choices import FUSE_RATIO
 from boardgen.sizing.relay import SUBJECT as RELAY
-from boardgen.spec.keys import Order, Spec
+from boardgen.spec.keys import Spec
 from boardgen.spec.load import read_text
+from boardgen.spec.order_keys import Order
 from boardgen.station.assemble import assemble
 from boardgen.station.budget import Path, board_losses, paths
 from boardgen.station.consistency import SELECTOR

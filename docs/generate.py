@@ -8,15 +8,18 @@ from __future__ import annotations
 
 import ast
 import inspect
+import itertools
 import sys
 from collections.abc import Iterator
 from pathlib import Path
+from typing import get_args
 
 from boardgen import design_board
 from boardgen.cli.commands import HELP, app
 from boardgen.documents.json.schemas import schemas
-from boardgen.spec import keys
-from boardgen.station import keys as station_keys
+from boardgen.spec.keys import Spec
+from boardgen.spec.table import Table
+from boardgen.station.keys import Plan
 
 HERE = Path(__file__).resolve().parent
 PICTURES = {"board-top": "board.svg", "response": "response.svg"}
@@ -42,26 +45,31 @@ A plan names the specifications of its boxes; `boardgen start FILE --template tw
 def specification() -> str:
     """The reference of every key."""
     lines = [SPECIFICATION.format(generated=GENERATED)]
-    for module, name in ((keys, "Spec"), (station_keys, "Plan")):
-        if name == "Plan":
+    for top in (Spec, Plan):
+        if top is Plan:
             lines.append(PLAN)
-        classes = list(tables(inspect.getsource(module)))
-        # the keys that stand above all tables come first
-        for title, sentence, rows in sorted(classes, key=lambda table: table[0] != name):
-            lines += section("Keys above all tables" if title == name else "", sentence, rows)
+        for table in tables(top):
+            lines += section("Keys above all tables" if table is top else "", inspect.getdoc(table) or "", keys(table))
     return "\n".join(lines)
 
 
-def tables(source: str) -> Iterator[tuple[str, str, list[tuple[str, str]]]]:
-    """Each table of a module: its class, its sentence, and its keys with theirs."""
-    for node in ast.parse(source).body:
-        if not isinstance(node, ast.ClassDef) or "Table" not in {ast.unparse(base) for base in node.bases}:
-            continue
-        rows = []
-        for field, after in zip(node.body, [*node.body[1:], None], strict=True):
-            if isinstance(field, ast.AnnAssign) and isinstance(after, ast.Expr) and isinstance(field.target, ast.Name):
-                rows.append((field.target.id, inspect.cleandoc(ast.literal_eval(after.value))))
-        yield node.name, ast.get_docstring(node) or "", rows
+def tables(table: type[Table]) -> Iterator[type[Table]]:
+    """The table, then those in it in the order of their keys."""
+    yield table
+    for field in table.model_fields.values():
+        for kind in (field.annotation, *get_args(field.annotation)):
+            if isinstance(kind, type) and issubclass(kind, Table):
+                yield from tables(kind)
+
+
+def keys(table: type[Table]) -> list[tuple[str, str]]:
+    """The keys that a table itself holds, with the sentence under each."""
+    body = ast.parse(inspect.getsource(table)).body[0].body
+    return [
+        (field.target.id, inspect.cleandoc(ast.literal_eval(after.value)))
+        for field, after in itertools.pairwise(body)
+        if isinstance(field, ast.AnnAssign) and isinstance(after, ast.Expr)
+    ]
 
 
 def section(title: str, sentence: str, rows: list[tuple[str, str]]) -> list[str]:

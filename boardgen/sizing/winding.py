@@ -17,7 +17,7 @@ from boardgen.model.part import Part
 from boardgen.model.transformer import WindingStyle
 from boardgen.sizing import rules
 from boardgen.sizing.core import Core
-from boardgen.spec.keys import MeasuredTransformer
+from boardgen.spec.measured_keys import MeasuredTransformer
 
 SOURCE_OF_STRAYS = "field of the wires, laid in the holes at random: handbook/two_hole_winding.py"
 MOST_TURNS = 30

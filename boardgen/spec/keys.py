@@ -6,15 +6,17 @@ number for a text, or a text for a number is refused.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainValidator, ValidationInfo, field_validator
+from pydantic import BeforeValidator, PlainValidator, ValidationInfo, field_validator
 
 from boardgen.spec import values
 from boardgen.spec.cable import Conductor, conductor
-from boardgen.spec.label import read_currency, read_label, read_plain, read_revision, read_title
-from boardgen.spec.values import Feed, Range, Target, Turns
+from boardgen.spec.label import read_label, read_plain, read_revision, read_title
+from boardgen.spec.measured_keys import Measured
+from boardgen.spec.order_keys import Order
+from boardgen.spec.table import Table, absent_table
+from boardgen.spec.values import Feed, Range, Target
 
 Idle = Literal["terminated", "open"]
 Connector = Literal["pigtail", "F", "BNC"]
@@ -34,24 +36,10 @@ Cable = Literal[
 ]
 Impedance = Annotated[float, PlainValidator(values.measure("ohm", 25.0, 300.0))]
 FeedText = Annotated[Feed, PlainValidator(values.feed)]
-Stray = Annotated[float, PlainValidator(values.measure("F", 1e-15, 100e-12))]
-File = Annotated[str, PlainValidator(read_plain)]
 PartKey = Annotated[str, PlainValidator(read_plain)] | None
-Share = Annotated[float, PlainValidator(values.measure("%", 0.0, 1.0))] | None
 Temperature = Annotated[float, PlainValidator(values.measure("degC", -60.0, 90.0))]
 
 MOST_ANTENNAS = 16
-
-
-def absent_table() -> Any:
-    """A table that may be absent: it is then read as an empty one."""
-    return Field(default_factory=dict, validate_default=True)
-
-
-class Table(BaseModel):
-    """A table of the specification."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid", strict=True, defer_build=True)
 
 
 class Band(Table):
@@ -267,91 +255,6 @@ class Feeder(Table):
     """The noise figure of the receiver in dB; 0 to 40 dB; default 12 dB."""
 
 
-class MeasuredRelay(Table):
-    """[measured.relay]: your own figures of one contact of the relay that parts.relay names.
-
-    A curve of isolation is a table of "frequency_hz,isolation_db", a maker's or your own; the through capacitance is
-    fitted to it, and the inductance where the curve shows it.
-    """
-
-    contact_resistance: Annotated[float, PlainValidator(values.measure("ohm", 1e-4, 10.0))] | None = None
-    """Resistance of a closed contact in ohm; 0.1 mohm to 10 ohm; default none."""
-    contact_inductance: Annotated[float, PlainValidator(values.measure("H", 1e-10, 1e-6))] | None = None
-    """Inductance of a closed contact with its leads in H; 0.1 nH to 1 uH; default none."""
-    through_capacitance: Stray | None = None
-    """Capacitance through an open contact in F, fitted to a curve of isolation; 0.001 to 100 pF; default none."""
-    open_contact_capacitance: Stray | None = None
-    """Capacitance across an open contact in F as a meter shows it; 0.001 to 100 pF; default none.
-
-    It is more than goes through, and taken where no through_capacitance is given.
-    """
-    pole_to_pole_capacitance: Stray | None = None
-    """Capacitance between the moving contacts of both poles in F; 0.001 to 100 pF; default none."""
-    coil_to_contact_capacitance: Stray | None = None
-    """Capacitance from the whole coil to one moving contact in F; 0.001 to 100 pF; default none."""
-    coil_to_fixed_contact_capacitance: Stray | None = None
-    """Capacitance from the whole coil to one fixed contact in F; 0.001 to 100 pF; default none."""
-    isolation: File | None = None
-    """The file with the isolation of an open contact, in the place of through_capacitance; default none."""
-    coil_isolation: File | None = None
-    """The file with the isolation from a moving contact to the coil, in the place of coil_to_contact_capacitance;
-    default none."""
-    isolation_source: File | None = None
-    """Whose curve it is, of which relay, and on what board it was measured; printable characters; no default beside
-    isolation and coil_isolation, else none."""
-    isolation_impedance: Annotated[float, PlainValidator(values.measure("ohm", 25.0, 300.0))] = 50.0
-    """The impedance that isolation and coil_isolation were measured in, in ohm; 25 to 300 ohm; default 50 ohm."""
-
-
-class MeasuredTransformer(Table):
-    """[measured.transformer]: your own figures of the core that parts.core names, wound as its winding sheet says.
-
-    Each is a value, or the range of several cores; a value counts with 10 % to either side. They are carried over to
-    other turns on that core with the same style.
-    """
-
-    turns: Annotated[Turns, PlainValidator(values.turns(1, 30))] | None = None
-    """Turns of the core that was measured, port winding first: "4:4"; 1 to 30 each; no default beside other keys of
-    this table, else none."""
-    style: Literal["apart", "pair"] = "apart"
-    """How its windings lie: "apart", or as a "pair"; default "apart"."""
-    leakage: Annotated[Range, PlainValidator(values.span("H", 1e-9, 1e-4))] | None = None
-    """Inductance of the board winding with the port winding shorted, in H; 1 nH to 100 uH; default none."""
-    interwinding_capacitance: Annotated[Range, PlainValidator(values.span("F", 1e-14, 1e-9))] | None = None
-    """Capacitance between the windings in F; 0.01 pF to 1 nF; default none."""
-    port_winding_inductance: Annotated[Range, PlainValidator(values.span("H", 1e-7, 0.1))] | None = None
-    """Inductance of the port winding at low frequency, such as 10 kHz, in H; 100 nH to 100 mH; default none."""
-
-
-class Measured(Table):
-    """[measured]: paths of your own measurements, beside the specification; they replace figures of parts named here.
-
-    For a core a table of "frequency_hz,mu_real,mu_imag"; for a choke one of "frequency_hz,ohm_real,ohm_imag", or a
-    one-port Touchstone file; for the main coax one of "frequency_hz,db_per_100m".
-    """
-
-    core: File | None = None
-    """The file with the permeability of the core that parts.core names; default none."""
-    choke: File | None = None
-    """The file with the impedance of the choke that parts.choke names; default none."""
-    cable: File | None = None
-    """The file with the attenuation of the main coax, in the place of feeder.cable; default none."""
-    relay: MeasuredRelay = absent_table()
-    transformer: MeasuredTransformer = absent_table()
-
-    @property
-    def files(self) -> dict[str, str]:
-        """The paths by key under [measured]."""
-        named = {
-            "core": self.core,
-            "choke": self.choke,
-            "cable": self.cable,
-            "relay.isolation": self.relay.isolation,
-            "relay.coil_isolation": self.relay.coil_isolation,
-        }
-        return {key: path for key, path in named.items() if path is not None}
-
-
 class Box(Table):
     """[box]: how the board sits in its box, and how far its connectors stand apart."""
 
@@ -371,70 +274,6 @@ class Documents(Table):
     """The paper that book, drawings, labels and workbooks are printed on: "A4" or "Letter"; default "A4"."""
     dimensions: Literal["mm", "inch beside"] = "mm"
     """How the build book gives lengths: in "mm" alone, or with "inch beside" them; default "mm"."""
-
-
-class SparesOf(Table):
-    """[order.spares_of]: share of the parts of a kind bought over the need, in the place of order.spares."""
-
-    relay: Share = None
-    """Relays; 0 to 100 %; default order.spares."""
-    core: Share = None
-    """Cores; 0 to 100 %; default order.spares."""
-    winding_wire: Share = None
-    """Metres of winding wire; 0 to 100 %; default order.spares."""
-    choke: Share = None
-    """Chokes of one winding; 0 to 100 %; default order.spares."""
-    bifilar_choke: Share = None
-    """Chokes of two windings; 0 to 100 %; default order.spares."""
-    capacitor: Share = None
-    """Capacitors; 0 to 100 %; default order.spares."""
-    resistor: Share = None
-    """Resistors; 0 to 100 %; default order.spares."""
-    diode: Share = None
-    """Diodes; 0 to 100 %; default order.spares."""
-    suppressor: Share = None
-    """Suppressors; 0 to 100 %; default order.spares."""
-    gas_tube: Share = None
-    """Gas tubes; 0 to 100 %; default order.spares."""
-    fuse: Share = None
-    """Resettable fuses; 0 to 100 %; default order.spares."""
-    cable_fuse: Share = None
-    """Fuses of the control cable; 0 to 100 %; default order.spares."""
-    indicator: Share = None
-    """Lamps; 0 to 100 %; default order.spares."""
-    terminal: Share = None
-    """Terminal blocks; 0 to 100 %; default order.spares."""
-    stud: Share = None
-    """Studs; 0 to 100 %; default order.spares."""
-    jack: Share = None
-    """Jacks; 0 to 100 %; default order.spares."""
-    connector: Share = None
-    """Connectors; 0 to 100 %; default order.spares."""
-    cable: Share = None
-    """Metres of coax; 0 to 100 %; default order.spares."""
-    link: Share = None
-    """Wire links; 0 to 100 %; default order.spares."""
-    hardware: Share = None
-    """Screws, standoffs, glands and other hardware; 0 to 100 %; default order.spares."""
-
-    @property
-    def by_kind(self) -> Mapping[str, float]:
-        """The shares that are given, by kind of part."""
-        given = {name.replace("_", " "): getattr(self, name) for name in type(self).model_fields}
-        return {kind: share for kind, share in given.items() if share is not None}
-
-
-class Order(Table):
-    """[order]: what is bought."""
-
-    boards: Annotated[int, PlainValidator(values.whole(1, 10000))] = 1
-    """How many boards are built; 1 to 10000; default 1."""
-    spares: Annotated[float, PlainValidator(values.measure("%", 0.0, 1.0))] = 0.10
-    """How much more of each part is bought than is needed; 0 to 100 %; default 10 %."""
-    spares_of: SparesOf = absent_table()
-    """The same for single kinds of parts, such as relay = "20 %"; default none."""
-    currency: Annotated[str, PlainValidator(read_currency)] = "CAD"
-    """The currency of all prices, three capitals as in ISO 4217; default CAD."""
 
 
 class Spec(Table):

@@ -11,8 +11,9 @@ from pydantic import BeforeValidator, PlainValidator
 
 from boardgen.spec import values
 from boardgen.spec.cable import Conductor, conductor
-from boardgen.spec.keys import Cable, Environment, Table, absent_table
+from boardgen.spec.keys import Cable, Environment
 from boardgen.spec.label import read_label, read_plain, read_revision, read_title
+from boardgen.spec.table import Table, absent_table
 from boardgen.spec.values import Range
 
 MOST_BOXES = 8

@@ -10,8 +10,8 @@ import pytest
 from boardgen.kinds import KIND
 from boardgen.model.problem import InputError
 from boardgen.spec.cable import Conductor
-from boardgen.spec.keys import SparesOf
 from boardgen.spec.load import load, read_text
+from boardgen.spec.order_keys import SparesOf
 from boardgen.spec.values import Feed, Range, Target
 from tests.spec import bad
 from tests.spec.good import FULL
