@@ -64,9 +64,18 @@ def read_blocks(text: str, file: str, sorts: Sequence[str], faults: Faults) -> l
     except TomlError as error:
         faults.add(UNREADABLE, Place(file, error.line), error.found, "wanted is a file of parts in TOML")
         return []
-    for name in document.keys() - set(sorts):
-        faults.unknown(UNKNOWN, Place(file, key=name), "this file is read as one of parts; the table", name, sorts)
-    lists = {sort: iter(_tables(document, sort, file, faults)) for sort in sorts}
+    for name in document:
+        if name not in sorts:
+            place = _place_of(name, text, file)
+            faults.unknown(UNKNOWN, place, "this file is read as one of parts; the table", name, sorts)
+    lists = {}
+    for sort in sorts:
+        tables = document.get(sort, [])
+        if not isinstance(tables, list) or not all(isinstance(item, dict) for item in tables):
+            place = _place_of(sort, text, file)
+            faults.add(WRONG_TYPE, place, f"{sort} is not a list of tables", f"write [[{sort}]]")
+            tables = []
+        lists[sort] = iter(tables)
     # TOML keeps no order between lists of different names: the headers of the text give it back
     headers = [(match[1], match.start()) for match in _HEADER.finditer(text) if match[1] in lists]
     blocks = [Block(sort, table, file, text, at) for sort, at in headers if (table := next(lists[sort], None))]
@@ -74,12 +83,10 @@ def read_blocks(text: str, file: str, sorts: Sequence[str], faults: Faults) -> l
     return blocks + rest
 
 
-def _tables(document: Document, sort: str, file: str, faults: Faults) -> list[Document]:
-    value = document.get(sort, [])
-    if isinstance(value, list) and all(isinstance(item, dict) for item in value):
-        return value
-    faults.add(WRONG_TYPE, Place(file, key=sort), f"{sort} is not a list of tables", f"write [[{sort}]]")
-    return []
+def _place_of(name: str, text: str, file: str) -> Place:
+    """The line where a table or a key above all tables begins."""
+    at = re.search(rf"^[ \t]*\[*[ \t]*[\"']?{re.escape(name)}", text, re.MULTILINE)
+    return Place(file, text.count("\n", 0, at.start()) + 1 if at else None, name)
 
 
 class TomlTable(Generic[_Layout]):

@@ -127,8 +127,8 @@ def test_all_faults_at_once_and_an_unknown_key_has_the_nearest_that_is():
         ("\n[[thing]]\nkey = " + "[" * 20_000, 3, "nested too deeply"),
         ("\n[[thing]]\n" + "a." * 20_000 + "b = 1", 3, "too many dots"),
         ("[[thing]]\nwidth = 1" + "0" * 5000, None, "too many digits"),
-        ("[[thang]]\n", None, 'the table "thang" is unknown'),
-        ("[thing]\n", None, "thing is not a list of tables"),
+        ("\n[[thang]]\n", 2, 'the table "thang" is unknown'),
+        ("[thing]\n", 1, "thing is not a list of tables"),
     ],
 )
 def test_a_file_that_is_laid_out_otherwise(text, line, said):
