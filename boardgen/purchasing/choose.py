@@ -83,9 +83,13 @@ def _purchases(required: Decimal, unit: str, offer: Offer) -> Iterator[Purchase]
 
 
 def _least(required: Decimal, unit: str, offer: Offer) -> Decimal:
-    # The numerator of the multiple in lowest terms is the least whole number that is a multiple of it.
-    step = Decimal(offer.multiple.as_integer_ratio()[0]) if unit == "piece" else offer.multiple
-    return round_up(max(required, _floor(offer)), step)
+    return round_up(max(required, _floor(offer)), step_of(unit, offer.multiple))
+
+
+def step_of(unit: str, multiple: Decimal) -> Decimal:
+    """What divides every quantity that is bought: of a "piece" only whole ones are."""
+    # the numerator of the multiple in lowest terms is the least whole number that is a multiple of it
+    return Decimal(multiple.as_integer_ratio()[0]) if unit == "piece" else multiple
 
 
 def _floor(offer: Offer) -> Decimal:

@@ -22,7 +22,7 @@ from boardgen.purchasing.order import (
     SupplierOrder,
 )
 from boardgen.purchasing.order_problems import below_minimum, invented, old_rates, old_terms
-from boardgen.purchasing.quotes import LineQuote, SupplierQuote, changes, line_quote
+from boardgen.purchasing.quotes import LineQuote, SupplierQuote, changes, is_by_break, line_quote
 from boardgen.purchasing.reasons import why_part
 
 _JUDGED_AGAIN = (
@@ -105,7 +105,7 @@ def _supplier(order: Order, supplier: SupplierOrder, quote: SupplierQuote, sourc
 def _line(order: Order, supplier: SupplierOrder, line: OrderLine, entered: LineQuote, source: str) -> OrderLine:
     if entered == line_quote(line):
         return line
-    priced = entered.unit_price != line.unit_price
+    priced = entered.unit_price != line.unit_price and not is_by_break(line, entered)
     return replace(
         line,
         order_code=entered.order_code,

@@ -11,6 +11,7 @@ from msgspec import Struct
 from boardgen.purchasing.integer_scaling import amount_of, smallest_units
 from boardgen.purchasing.market import payment_for
 from boardgen.purchasing.money import plain
+from boardgen.purchasing.offer import price_at
 from boardgen.purchasing.order import Order, OrderLine, SupplierOrder, SupplierTerms
 
 TERM_NAMES = {
@@ -116,7 +117,8 @@ def changes(order: Order, quotes: Sequence[SupplierQuote]) -> tuple[OrderChange,
     for supplier, quote in zip(order.suppliers, quotes, strict=True):
         for n, (line, entered) in enumerate(zip(supplier.lines, quote.lines, strict=True), 1):
             who = (supplier.supplier, n, line.part.key, line.part.name)
-            found += [OrderChange(*who, *change) for change in _line_changes(line.unit, line_quote(line), entered)]
+            by_break = is_by_break(line, entered)
+            found += [OrderChange(*who, *c) for c in _line_changes(line.unit, line_quote(line), entered, by_break)]
         found += [OrderChange(supplier.supplier, None, "", "", *change) for change in _terms_changes(supplier, quote)]
     return tuple(found)
 
@@ -162,13 +164,24 @@ def _said(unit: str, quote: LineQuote) -> str:
     return f"{plain(quote.quantity)}{' m' if unit == 'm' else ''} at {plain(quote.unit_price)}"
 
 
-def _line_changes(unit: str, before: LineQuote, after: LineQuote) -> Iterator[tuple[str, str, str]]:
+def is_by_break(line: OrderLine, entered: LineQuote) -> bool:
+    """Whether the price is what the line's breaks ask at that quantity."""
+    return bool(line.breaks) and price_at(line.breaks, entered.quantity) == entered.unit_price
+
+
+def _line_changes(
+    unit: str, before: LineQuote, after: LineQuote, by_break: bool = False
+) -> Iterator[tuple[str, str, str]]:
     if after.order_code != before.order_code:
         yield "order code", before.order_code, after.order_code
     if after.quantity != before.quantity:
         yield f"quantity, {unit}", plain(before.quantity), plain(after.quantity)
     if after.unit_price != before.unit_price:
-        yield "unit price", plain(before.unit_price), plain(after.unit_price)
+        yield (
+            "unit price, by its break" if by_break else "unit price",
+            plain(before.unit_price),
+            plain(after.unit_price),
+        )
     if after.lead_days != before.lead_days:
         yield "lead days", _days(before.lead_days), _days(after.lead_days)
 

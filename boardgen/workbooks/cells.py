@@ -45,13 +45,15 @@ class TextEntry(Struct, frozen=True):
 class Formula(Struct, frozen=True):
     """A formula of ours, never of the user's text, with its value for viewers that do not calculate; None is "".
 
-    `text` names cells in braces, as boardgen.workbooks.sheet has them: "={quantity}*{unit_price}".
+    `text` names cells in braces, as boardgen.workbooks.sheet has them: "={quantity}*{unit_price}". An `entry` may be
+    written over.
     """
 
     text: str
     value: Decimal | str | None
     places: int = 0
     form: str = ""
+    entry: Entry | None = None
 
 
 class Link(Struct, frozen=True):

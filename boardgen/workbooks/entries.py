@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from boardgen.purchasing.money import decimal_places, plain
 from boardgen.purchasing.needs import STEP
-from boardgen.workbooks.cells import Entry, Number, TextEntry, number_format
+from boardgen.workbooks.cells import Entry, Formula, Number, TextEntry, number_format
 
 LONGEST_TEXT = 60
 """Letters of a text that is entered."""
@@ -40,11 +40,16 @@ def price_entry(currency: str) -> Entry:
     return Entry("Unit price", f"The price of one piece or metre in {currency} at this quantity, before tax.")
 
 
-def price_entry_cell(unit_price: Decimal | None, currency: str, places: int) -> Number:
-    """A unit price to be entered, its decimals below those of the others, of which the longest has so many."""
+def price_entry_cell(unit_price: Decimal | None, currency: str, places: int, formula: str = "") -> Number | Formula:
+    """A unit price to be entered, its decimals below those of the others, of which the longest has so many.
+
+    With a `formula` it follows that until it is written over.
+    """
     least = decimal_places(currency)
-    form = number_format(least, max(0, places - least)) if least else ""
-    return Number(unit_price, max(least, places), price_entry(currency), form)
+    form, shown = number_format(least, max(0, places - least)) if least else "", max(least, places)
+    if formula:
+        return Formula(formula, unit_price, shown, form, price_entry(currency))
+    return Number(unit_price, shown, price_entry(currency), form)
 
 
 def lead_entry_cell(days: int | None) -> Number:

@@ -30,7 +30,7 @@ _USE = (
     "says which part must come.",
     "Boxed cells are yours: quantity, unit price, order code, lead days, and the supplier's terms below the lines. All "
     "totals follow. Everything else is locked, without a password.",
-    "A unit price does not follow its quantity. Where you change a quantity, look whether the price changes too, and "
+    "A unit price that has breaks follows its quantity, until you write another over it. Where you buy fewer, look "
     "whether the sheet Where used still has enough.",
     "Send the workbook back when prices and quantities are settled. Whoever gave it to you can have the program read "
     "it: what was entered is listed, and the costs are worked out anew.",

@@ -6,11 +6,11 @@ import re
 from collections.abc import Iterable
 from decimal import Decimal
 
-from boardgen.purchasing.money import decimal_places, plain, price_text
+from boardgen.purchasing.money import decimal_places
 from boardgen.purchasing.notes import order_note
 from boardgen.purchasing.order import Order, OrderLine, SupplierOrder
 from boardgen.purchasing.quotes import issue, reference
-from boardgen.workbooks.cells import Formula, Number, TextEntry, half_up, printable
+from boardgen.workbooks.cells import Content, Formula, Number, TextEntry, half_up, number_format, printable
 from boardgen.workbooks.entries import (
     ORDER_CODE,
     TERM_ENTRIES,
@@ -20,6 +20,15 @@ from boardgen.workbooks.entries import (
     price_entry_cell,
     quantity_entry,
     quantity_places,
+)
+from boardgen.workbooks.price_breaks import (
+    NO_MORE,
+    breaks_text,
+    follows_quantity,
+    next_break,
+    next_costs_formula,
+    next_formula,
+    price_formula,
 )
 from boardgen.workbooks.sheet import (
     Block,
@@ -94,7 +103,9 @@ def columns(currency: str, price_places: int = 0) -> tuple[Column[OrderLine], ..
         Column(
             "unit_price",
             f"Unit price\n{currency}, enter",
-            lambda _, line: price_entry_cell(line.unit_price, currency, price_places),
+            lambda _, line: price_entry_cell(
+                line.unit_price, currency, price_places, price_formula(line) if follows_quantity(line) else ""
+            ),
             "number",
         ),
         Column(
@@ -104,17 +115,30 @@ def columns(currency: str, price_places: int = 0) -> tuple[Column[OrderLine], ..
             "number",
         ),
         Column("lead_days", "Lead days\nenter", lambda _, line: lead_entry_cell(line.lead_days), "number"),
-        Column("note", "Note", lambda _, line: order_note(line), widest=40),
+        Column("breaks", f"Price breaks\n{currency}", lambda _, line: breaks_text(line, currency), "code", 26),
+        Column("next_break", "Next\nbreak at", _next_break, "number"),
+        Column("next_costs", "The line\nthen", lambda _, line: _next_costs(line, currency), "number"),
+        Column("note", "Note", lambda _, line: order_note(line), widest=34),
         Column("part", "Our part", lambda _, line: line.part.key, "code", 22),
-        Column("breaks", f"Price breaks\n{currency}", lambda _, line: breaks_text(line, currency), "code", 34),
     )
 
 
-def breaks_text(line: OrderLine, currency: str) -> str:
-    """From how many on the supplier asks how much, all of its steps; "" where it asks one price."""
-    if len(line.breaks) == 1:
+def _next_break(_: int, line: OrderLine) -> Content:
+    if not follows_quantity(line):
         return ""
-    return "; ".join(f"{plain(step.quantity)}: {price_text(step.unit_price, currency)}" for step in line.breaks)
+    found = next_break(line, "")
+    return Formula(next_formula(line), found[0] if found else NO_MORE, quantity_places(line.unit))
+
+
+def _next_costs(line: OrderLine, currency: str) -> Content:
+    """What the line costs more or less at the next break."""
+    if not follows_quantity(line):
+        return ""
+    found, places = next_break(line, currency), decimal_places(currency)
+    form = number_format(places)
+    return Formula(
+        next_costs_formula(line, currency), found[1] if found else NO_MORE, places, f'"+"{form};"saves "{form};{form}'
+    )
 
 
 AT = {column.name: letter(number) for number, column in enumerate(columns(""), 1)}
@@ -148,7 +172,7 @@ def _supplier_sheet(sheet_key: str, title: str, order: Order, supplier: Supplier
         Line(head, "soft"),
         Line(
             "Boxed cells are for entry, and the totals follow them; all other cells are locked, without a password. A "
-            "unit price does not follow its quantity: the price breaks stand in the last column.",
+            "unit price that has breaks follows its quantity until you write another over it.",
             "soft",
         ),
     ]

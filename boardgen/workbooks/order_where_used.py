@@ -17,7 +17,7 @@ from boardgen.workbooks.sheet import Block, Column, Gap, Group, Heading, Line, R
 
 
 class _Used(Struct, frozen=True):
-    """A part with all that is bought of it; `cells` name those with the quantities, as formulas do."""
+    """A part with all that is bought of it; `cells` are the formulas of its quantities on the sheets of suppliers."""
 
     part: Part
     unit: str
@@ -150,7 +150,9 @@ def _all_bought(order: Order) -> list[_Used]:
     found: dict[str, list[tuple[OrderLine, str]]] = {}
     for number, supplier in enumerate(order.suppliers, 1):
         for n, line in enumerate(supplier.lines, 1):
-            found.setdefault(line.part.key, []).append((line, f"{{{key(number)}[line{n}][quantity]}}"))
+            lines, quantities = (f"{{{key(number)}[column][{name}]}}" for name in ("line", "quantity"))
+            # by the number of the line, since rows may be sorted
+            found.setdefault(line.part.key, []).append((line, f"SUMIF({lines},{n},{quantities})"))
     return [_joined([line for line, _ in some], tuple(cell for _, cell in some)) for some in found.values()]
 
 

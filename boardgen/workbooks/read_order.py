@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from decimal import Decimal
 from typing import TypeVar, cast
 
@@ -12,6 +12,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.purchasing.money import decimal_places
+from boardgen.purchasing.offer import price_at
 from boardgen.purchasing.order import Order, OrderLine, SupplierOrder
 from boardgen.purchasing.quotes import LineQuote, SupplierQuote, reference
 from boardgen.tables.fault import FieldError
@@ -19,6 +20,7 @@ from boardgen.workbooks.cells import cell_text
 from boardgen.workbooks.entries import LEAD, ORDER_CODE, TERM_ENTRIES, price_entry, quantity_entry, quantity_places
 from boardgen.workbooks.order import titles_of
 from boardgen.workbooks.order_supplier import AT, LABELS_AT, columns, supplier_titles, term_labels
+from boardgen.workbooks.price_breaks import formula_breaks
 from boardgen.workbooks.read_cells import (
     MOST_DECIMALS,
     no_order,
@@ -178,11 +180,20 @@ class _QuotedSheet:
         places = quantity_places(line.unit)
         quantity = self._read(at["quantity"], lambda cell: number_of(cell, quantity_entry(line.unit), places))
         price = price_entry(self.supplier.currency)
-        unit_price = self._read(at["unit_price"], lambda cell: number_of(cell, price, MOST_DECIMALS))
+        if self._follows(at, line):
+            unit_price = None if quantity is None else price_at(line.breaks, quantity)
+        else:
+            unit_price = self._read(at["unit_price"], lambda cell: number_of(cell, price, MOST_DECIMALS))
         lead = self._read(at["lead_days"], lambda cell: number_of(cell, LEAD, 0, needed=False))
         if code is None or quantity is None or unit_price is None:
             return None
         return LineQuote(code, quantity, unit_price, None if lead is None else int(lead))
+
+    def _follows(self, at: Mapping[str, str], line: OrderLine) -> bool:
+        """Whether the formula still stands there that looks up the price of the line's breaks at its quantity."""
+        cell = self.sheet[at["unit_price"]]
+        breaks = formula_breaks(str(cell.value), AT["quantity"], cell.row)
+        return bool(breaks) and breaks == line.breaks
 
     def _terms(self, end: int) -> dict[str, Decimal | None]:
         """The terms below the sums, by the name of their field, and the rate where there is one."""

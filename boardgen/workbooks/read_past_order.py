@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from decimal import Decimal
 
 from openpyxl.cell import Cell
 from openpyxl.worksheet.worksheet import Worksheet
 
 from boardgen.model.problem import InputError, Place, Problem
+from boardgen.purchasing.offer import price_at
 from boardgen.purchasing.order import SupplierTerms
 from boardgen.purchasing.quotes import LineQuote, PastLine, PastSupplier
 from boardgen.tables.fault import FieldError
 from boardgen.workbooks.entries import LEAD, ORDER_CODE, TERM_ENTRIES, price_entry, quantity_entry
 from boardgen.workbooks.order_supplier import AT, LABELS_AT, TERM_LABELS, TITLE
+from boardgen.workbooks.price_breaks import formula_breaks
 from boardgen.workbooks.read_cells import MOST_DECIMALS, number_of, opened, supplier_sheets_of, text_of
 from boardgen.workbooks.read_order import heading_row, line_rows
 
@@ -79,7 +81,7 @@ def _line(sheet: Worksheet, row: int, file: str, problems: list[Problem]) -> Pas
     read: dict[str, Callable[[Cell], str | Decimal | None]] = {
         "order_code": lambda cell: text_of(cell, ORDER_CODE),
         "quantity": lambda cell: number_of(cell, quantity_entry(unit), MOST_DECIMALS),
-        "unit_price": lambda cell: number_of(cell, price_entry(""), MOST_DECIMALS),
+        "unit_price": lambda cell: _followed(cell, values) or number_of(cell, price_entry(""), MOST_DECIMALS),
         "lead_days": lambda cell: number_of(cell, LEAD, 0, needed=False),
     }
     values: dict[str, str | Decimal | None] = {}
@@ -101,3 +103,9 @@ def _line(sheet: Worksheet, row: int, file: str, problems: list[Problem]) -> Pas
     )
     key = str(at["part"].value)
     return PastLine(key, name or key, unit, quote)
+
+
+def _followed(cell: Cell, values: Mapping[str, str | Decimal | None]) -> Decimal | None:
+    """The price of the breaks at the line's quantity, where the formula that looks it up stands in the cell."""
+    breaks = formula_breaks(str(cell.value), AT["quantity"], cell.row)
+    return price_at(breaks, Decimal(values["quantity"] or 0)) if breaks else None

@@ -217,7 +217,7 @@ class _SheetWriter:
         row_cells: Mapping[str, str] | None = None,
     ) -> None:
         """One cell. Text stays text, whatever it begins with."""
-        entry = content.entry if isinstance(content, (Number, TextEntry)) else None
+        entry = content.entry if isinstance(content, (Number, TextEntry, Formula)) else None
         if entry:
             self.entries.setdefault(entry, []).append((row - 1, column))
         if align is None:

@@ -73,7 +73,11 @@ def test_costs_follow_and_the_differences_are_told(ordered: User) -> None:
     told = again(ordered, "--quoted", "edited.xlsx", "--since", "back.xlsx", "--out", "other")
     (*changed, total) = told["since"]
     assert changed == told["entered"]
-    assert (total["what"], total["before"], total["now"]) == ("total, CAD", before["total"], told["total"])
+    assert (total["what"], total["before"], total["now"]) == (
+        "total",
+        f"{before['total']} CAD",
+        f"{told['total']} CAD",
+    )
     supplier = told["suppliers"][0]
     after = supplier["lines"][0]
     assert (after["quantity"], Decimal(after["unit_price"]), after["order_code"]) == (str(quantity), price, "NEW-1")
@@ -106,11 +110,11 @@ def test_a_line_of_nothing_is_not_sent_and_is_short(ordered: User) -> None:
 
 
 def test_bad_cells_are_named_all_at_once_and_nothing_is_written(ordered: User) -> None:
-    edit(ordered, F="=2+2", I="four", M="another part")
+    edit(ordered, F="=2+2", I="four", P="another part")
     before = tree(ordered.top)
     done = ordered.run("order", "board.toml", "--on", "2026-11-20", "--quoted", "edited.xlsx", "--out", "bad")
     assert done.returncode == 2
-    for column, said in (("F", "a formula"), ("I", "text"), ("M", "as written")):
+    for column, said in (("F", "a formula"), ("I", "text"), ("P", "as written")):
         (line,) = [x for x in done.stderr.splitlines() if f"!{column}" in x and "edited.xlsx: Buy " in x]
         assert said in line
     assert tree(ordered.top) == before

@@ -86,6 +86,8 @@ def test_an_order_can_be_sent_from_its_sheet() -> None:
         "Note": "-note; ten cost less than eight",
         "Our part": "relay",
         "Price breaks": "1: 4.15; 10: 3.61; 100: 2.80",
+        "Next": 100,
+        "The line": 222.24,
     }
     assert (second["Quantity"], second["Sold in"], second["Lead days"]) == (15, 5, None)
     assert goods["Unit price"] == "Goods"
@@ -187,7 +189,7 @@ def test_no_text_of_others_becomes_a_formula() -> None:
     book = opened()
     ours = [c.value for sheet in book for row in sheet.iter_rows() for c in row if c.data_type == "f"]
     used = set(re.findall(r"[A-Z]+(?=\()", " ".join(ours)))
-    assert used == {"ROUND", "SUM", "IF", "OR", "ISNUMBER", "COUNT", "ROWS", "MAX", "COUNTIF"}
+    assert used == {"ROUND", "SUM", "IF", "OR", "ISNUMBER", "COUNT", "ROWS", "MAX", "COUNTIF", "SUMIF", "LOOKUP"}
     assert not any("HYPERLINK" in formula or "cmd" in formula for formula in ours)
     texts = {c.value: c for sheet in book for row in sheet.iter_rows() for c in row if c.data_type == "s"}
     for text in ("-note; ten cost less than eight", "=cmd", "=relay", "@Supplier", "=start", "=list", "=bank"):

@@ -17,7 +17,7 @@ from boardgen.purchasing.order import Order
 from boardgen.purchasing.quoted_order import as_quoted
 from boardgen.workbooks.cells import half_up
 from tests.workbooks.made_order import made_order
-from tests.workbooks.order_edits import beside, edit_many, edited, figures, opened, read, saved
+from tests.workbooks.order_edits import FIRST, beside, edit_many, edited, figures, heading_row, opened, read, saved
 
 pytestmark = pytest.mark.peer
 NEAR = Decimal("1e-9")
@@ -35,7 +35,16 @@ def expected(data: bytes) -> Order:
     return as_quoted(made_order(), read(data), "order.xlsx")
 
 
-@pytest.mark.parametrize("data", [saved(opened()), edited(edit_many)], ids=["as written", "edited"])
+def fewer(book: Workbook) -> None:
+    book[FIRST][f"F{heading_row(book[FIRST]) + 1}"] = 9
+
+
+BOOKS = pytest.mark.parametrize(
+    "data", [saved(opened()), edited(edit_many), edited(fewer)], ids=["as written", "edited", "fewer, at another break"]
+)
+
+
+@BOOKS
 def test_office_comes_to_the_totals_of_the_program(office: Office, data: bytes) -> None:
     made = office(data)
     book, order = values(made), expected(data)
@@ -51,7 +60,7 @@ def test_office_comes_to_the_totals_of_the_program(office: Office, data: bytes) 
 
 
 @pytest.mark.filterwarnings("ignore::DeprecationWarning", "ignore::SyntaxWarning")
-@pytest.mark.parametrize("data", [saved(opened()), edited(edit_many)], ids=["as written", "edited"])
+@BOOKS
 def test_a_second_calculator_comes_to_the_same(tmp_path: Path, data: bytes) -> None:
     import formulas
 

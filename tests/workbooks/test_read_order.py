@@ -1,12 +1,15 @@
 """The workbook of an order comes back: edits are read, and whatever is no edit of an entry is refused by its cell."""
 
 import datetime
+import io
 from decimal import Decimal
 
 import openpyxl
 import pytest
 from msgspec.structs import replace
 from openpyxl import Workbook
+from openpyxl.cell import Cell
+from openpyxl.formula.translate import Translator
 
 from boardgen.formats.fixed_zip import fixed_zip, unzipped
 from boardgen.model.problem import InputError
@@ -105,7 +108,9 @@ def test_what_is_no_quantity_is_refused_by_its_cell(value: object, said: str) ->
         (f"B{ROW}", "x" * 61, "up to 60"),
         (f"B{ROW}", 1.5, "1.5"),
         (f"J{ROW}", 57.76, "the formula of the line total"),
-        (f"M{ROW}", "other", "'relay', as written"),
+        (f"I{ROW}", "=LOOKUP(MAX(F7,1),{1,10},{4.15,3.61})", "a formula"),
+        (f"I{ROW}", "=LOOKUP(MAX(F8,1),{1,10,100},{4.15,3.61,2.8})", "a formula"),
+        (f"{AT['part']}{ROW}", "other", "'relay', as written"),
         (f"D{ROW}", "X-13", "'X-12', as written"),
         (f"A{ROW}", 9, "no line of this order"),
     ],
@@ -149,11 +154,36 @@ def test_a_line_that_stands_there_twice_is_named() -> None:
 def test_sorted_lines_are_read_as_they_were_written() -> None:
     def swap(book: Workbook) -> None:
         sheet = book[FIRST]
-        for column in [*range(1, 10), 11, 12, 13]:
-            one, other = sheet.cell(ROW, column), sheet.cell(ROW + 1, column)
-            one.value, other.value = other.value, one.value
+        for column in AT.values():
+            one, other = sheet[f"{column}{ROW}"], sheet[f"{column}{ROW + 1}"]
+            one.value, other.value = moved(other, one), moved(one, other)
+
+    def moved(cell: Cell, to: Cell) -> object:
+        formula = cell.data_type == "f"
+        return Translator(cell.value, cell.coordinate).translate_formula(to.coordinate) if formula else cell.value
 
     assert read(edited(swap)) == read(write_order(made_content()))
+
+
+@pytest.mark.parametrize(
+    ("quantity", "price", "next_break", "costs"),
+    [(16, "3.61", 100, "222.24"), (9, "4.15", 10, "-1.25"), (250, "2.80", None, None)],
+)
+def test_a_price_follows_its_quantity_by_the_breaks(
+    quantity: int, price: str, next_break: int | None, costs: str | None
+) -> None:
+    data = edited(put(FIRST, f"F{ROW}", quantity))
+    (relay, _), *_ = (quote.lines for quote in read(data))
+    assert (relay.quantity, relay.unit_price) == (quantity, Decimal(price))
+    after = as_quoted(made_order(), read(data), "back.xlsx")
+    bought = after.suppliers[0].lines[0]
+    assert (bought.source, bought.as_of) == ("list", made_order().suppliers[0].lines[0].as_of)
+    assert not [problem for problem in after.problems if problem.id == "quote-break"]
+    shown = openpyxl.load_workbook(io.BytesIO(write_order(made_content(after))), data_only=True)[FIRST]
+    found = [shown[f"{AT[name]}{ROW}"].value for name in ("unit_price", "next_break", "next_costs")]
+    assert found == [float(price), next_break or "none", float(costs) if costs else "none"]
+    (past, _), *_ = (supplier.lines for supplier in read_past_order(data, "old.xlsx"))
+    assert past.quote.unit_price == Decimal(price)
 
 
 def test_sheets_are_those_of_the_order() -> None:
