@@ -28,7 +28,7 @@ from boardgen.purchasing.offer import Offer
 from boardgen.request import Request
 from boardgen.rf.candidate import Candidate, missed
 from boardgen.rf.prediction import Prediction
-from boardgen.rf.refine import Refined, refine
+from boardgen.rf.refine import Refined, Tell, refine, tell_nobody
 from boardgen.rf.refinement_report import Price
 from boardgen.sizing.extras import CORNERS, area_m, bare_board, extras, too_large
 from boardgen.sizing.size import size
@@ -39,13 +39,19 @@ if TYPE_CHECKING:
     from boardgen.board.layout import Layout
     from boardgen.model.parasitics import Parasitics
 
-Step = Callable[[str], AbstractContextManager[object]]
-"""What is told of each step of the work: it is entered with the step's name and left when the step is done."""
+Step = Callable[[str], AbstractContextManager[Tell]]
+"""What is told of each step of the work: it is entered with the step's name and left when the step is done; what it
+gives is told how far a long step is."""
 
 
-def untold(_: str) -> AbstractContextManager[object]:
+def untold(_: str) -> AbstractContextManager[Tell]:
     """Tells nobody."""
-    return nullcontext()
+    return nullcontext(tell_nobody)
+
+
+def within(tell: Tell) -> Step:
+    """Steps of a step: they are not told, but how far they are."""
+    return lambda _: nullcontext(tell)
 
 
 class Found(Struct, frozen=True, kw_only=True):
@@ -162,8 +168,8 @@ def make_design(
 
     """
     spec = request.spec
-    with step("sizing"):
-        refined = refine(request) if predicted else None
+    with step("sizing") as tell:
+        refined = refine(request, tell=tell) if predicted else None
         sized = refined.found if refined else Candidate(request, size(request), ())
     laid_out = laid_out or (refined is not None and refined.copper_decides)
     board = _board(sized, on, laid_out, step)
@@ -237,8 +243,8 @@ def _second_round(
         short = missed(board.prediction.judged)
     if not short or board.made.parasitics is None:
         return refined, board
-    with step("sizing"):
-        again = refine(request, board.made.parasitics)
+    with step("sizing") as tell:
+        again = refine(request, board.made.parasitics, tell)
     if again.found.choices == refined.found.choices:
         return refined, board
     other = _board(again.found, on, True, step)

@@ -8,7 +8,7 @@ from functools import cached_property
 from msgspec import Struct
 
 from boardgen.catalogue import Catalogue
-from boardgen.design import Design, make_design
+from boardgen.design import Design, Step, make_design, untold
 from boardgen.inputs.board import BoardInputs
 from boardgen.inputs.order import Ordered
 from boardgen.inputs.station import StationInputs
@@ -89,17 +89,17 @@ class OrderDesign(Struct, frozen=True, dict=True):
         return tuple(found)
 
 
-def make_order_design(ordered: Sequence[Ordered], names: Sequence[str]) -> OrderDesign:
+def make_order_design(ordered: Sequence[Ordered], names: Sequence[str], step: Step = untold) -> OrderDesign:
     """Every board laid out and predicted; `names` are those of all boards, a station's boxes before its selector."""
     designs: list[tuple[Design, bool]] = []
     stations: list[tuple[StationInputs, StationDesign]] = []
     for one in ordered:
         inputs = one.inputs
         if isinstance(inputs, BoardInputs):
-            design = make_design(inputs.request, inputs.offers, inputs.on, predicted=True, laid_out=True)
+            design = make_design(inputs.request, inputs.offers, inputs.on, predicted=True, laid_out=True, step=step)
             designs.append((design, False))
         else:
-            station = make_station(inputs, _selector_order(one, inputs))
+            station = make_station(inputs, _selector_order(one, inputs), step)
             designs += [(box, True) for box in _boards(station)]
             stations.append((inputs, station))
     boards = (Board(name, *design) for name, design in zip(names, designs, strict=True))

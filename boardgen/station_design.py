@@ -9,7 +9,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from boardgen.catalogue import Catalogue
-from boardgen.design import Design, Step, make_design, untold
+from boardgen.design import Design, Step, make_design, untold, within
 from boardgen.inputs.board import BoardInputs
 from boardgen.inputs.station import StationInputs
 from boardgen.model.choice import Subject
@@ -223,9 +223,9 @@ def make_station(inputs: StationInputs, selector_order: Order | None = None, ste
 
     Raises InputError where nothing in the catalogue can be chosen for a value, or it lacks the plan's diode.
     """
-    with step("designing the boxes"):
-        boxes = {name: _designed(box) for name, box in inputs.boxes.items()}
-        own = _designed(inputs.selector) if inputs.selector else None
+    with step("designing the boxes") as tell:
+        boxes = {name: _designed(box, within(tell)) for name, box in inputs.boxes.items()}
+        own = _designed(inputs.selector, within(tell)) if inputs.selector else None
     made = StationDesign(inputs.loaded.plan, boxes, inputs.catalogue, own, selector_order)
     try:
         with step("designing the selector"):
@@ -240,8 +240,10 @@ def make_station(inputs: StationInputs, selector_order: Order | None = None, ste
     return made
 
 
-def _designed(inputs: BoardInputs) -> Design:
-    return _without_own_volts(make_design(inputs.request, inputs.offers, inputs.on, predicted=True, laid_out=True))
+def _designed(inputs: BoardInputs, step: Step) -> Design:
+    return _without_own_volts(
+        make_design(inputs.request, inputs.offers, inputs.on, predicted=True, laid_out=True, step=step)
+    )
 
 
 def _without_own_volts(design: Design) -> Design:

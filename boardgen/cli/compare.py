@@ -9,7 +9,7 @@ from boardgen.cli import terminal
 from boardgen.cli.options import Data, Override, Talk, wrong_use
 from boardgen.cli.report import report
 from boardgen.cli.sources import dated_sources
-from boardgen.design import Design, make_design
+from boardgen.design import Design, make_design, within
 from boardgen.documents import comparison
 from boardgen.documents.comparison import part_changes
 from boardgen.documents.json.comparison import comparison_document
@@ -30,11 +30,11 @@ def run(
     if picture is not None and picture.suffix.lower() != ".svg":
         found_text = f"--picture {picture} is no name of a drawing"
         raise wrong_use(found_text, "It is written as SVG: end the name in .svg.")
-    with terminal.progress("comparing", talk.quiet):
+    with terminal.progress("comparing", talk.quiet) as tell:
         first = read_board(spec, dated_sources(Override(), data))
         second = read_board(other or spec, dated_sources(override, data), first.request.catalogue)
         before, after = (
-            make_design(inputs.request, inputs.offers, inputs.on, predicted=True, laid_out=True)
+            make_design(inputs.request, inputs.offers, inputs.on, predicted=True, laid_out=True, step=within(tell))
             for inputs in (first, second)
         )
         if picture:

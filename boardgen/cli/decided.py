@@ -8,7 +8,7 @@ from boardgen.model.choices import Choices
 from boardgen.model.problem import Problem
 from boardgen.request import Request
 from boardgen.rf.prediction import Prediction
-from boardgen.rf.refine import refine
+from boardgen.rf.refine import Tell, refine, tell_nobody
 
 
 class Decided(Struct, frozen=True):
@@ -19,13 +19,13 @@ class Decided(Struct, frozen=True):
     problems: tuple[Problem, ...]
 
 
-def decided(request: Request) -> Decided:
+def decided(request: Request, tell: Tell = tell_nobody) -> Decided:
     """The board before layout, or as laid out where its copper may decide. Raises InputError as sizing does."""
-    refined = refine(request)
+    refined = refine(request, tell=tell)
     if not refined.copper_decides:
         return Decided(refined.choices, refined.prediction, refined.problems)
     # the layout and all that goes before it take longer to load than all else here
-    from boardgen.design import make_design
+    from boardgen.design import make_design, within
 
-    design = make_design(request, predicted=True)
+    design = make_design(request, predicted=True, step=within(tell))
     return Decided(design.choices, design.prediction, design.found.sizing)

@@ -20,6 +20,7 @@ from boardgen.cli.quoted import (
     with_quotes,
 )
 from boardgen.cli.report import print_found, print_written, report
+from boardgen.design import within
 from boardgen.documents.json.document import shortfalls, warnings
 from boardgen.documents.json.order import Order as OrderDocument
 from boardgen.documents.json.order import order_document
@@ -50,8 +51,8 @@ def run(specs: Sequence[Path], out: Path, override: OrderOverride, data: Data, p
     target = folder_of(out, f"Order for {inputs.title}")
     _check_no_board(target)
     check_folder(target)
-    with step("sizing, wiring and laying out"):
-        boards = make_order_design(inputs.ordered, inputs.names)
+    with step("sizing, wiring and laying out") as tell:
+        boards = make_order_design(inputs.ordered, inputs.names, within(tell))
         asked = inputs.asked(boards)
     with step("choosing"):
         chosen = make_order(asked)

@@ -38,8 +38,8 @@ def run(
     step = terminal.steps(talk.quiet)
     with step("reading"):
         request = read_request(spec, sources(override, data))
-    with step("predicting"):
-        board = decided(request)
+    with step("predicting") as tell:
+        board = decided(request, tell)
         prediction, found = board.prediction, board.problems
     drawn = []
     if boards:

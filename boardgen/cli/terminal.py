@@ -7,6 +7,7 @@ import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager
 from textwrap import wrap
+from time import monotonic
 
 from msgspec import Struct
 
@@ -16,6 +17,8 @@ from boardgen.tables.shown import CONTROL, printable
 
 WIDTH = 80
 """Columns of the narrowest terminal that people use."""
+LONG_S = 2.0
+"""A step that takes longer tells how far it is."""
 
 
 def print_json(document: Struct) -> None:
@@ -96,21 +99,31 @@ def _place(problem: Problem) -> str:
     return f"{place}: " if place else ""
 
 
-def steps(quiet: bool) -> Callable[[str], AbstractContextManager[None]]:
+def steps(quiet: bool) -> Callable[[str], AbstractContextManager[Callable[[str], None]]]:
     """Shows each step while it runs."""
     return lambda step: progress(step, quiet)
 
 
 @contextmanager
-def progress(step: str, quiet: bool) -> Iterator[None]:
-    """Shows a step on one line of standard error while it runs, only on a terminal."""
+def progress(step: str, quiet: bool) -> Iterator[Callable[[str], None]]:
+    """Shows a step on one line of standard error while it runs, only on a terminal.
+
+    What it gives is told how far the step is, which is shown once the step has taken two seconds.
+    """
     shown = sys.stderr.isatty() and not quiet
+    began = monotonic()
+
+    def show(line: str) -> None:
+        if shown:
+            sys.stderr.write(f"\r{line}\x1b[K")
+            sys.stderr.flush()
+
+    def tell(words: str) -> None:
+        if monotonic() - began > LONG_S:
+            show(f"{step}: {words} ...")
+
     try:
-        if shown:
-            sys.stderr.write(f"\r{step} ...\x1b[K")
-            sys.stderr.flush()
-        yield
+        show(f"{step} ...")
+        yield tell
     finally:
-        if shown:
-            sys.stderr.write("\r\x1b[K")
-            sys.stderr.flush()
+        show("")

@@ -22,7 +22,8 @@ HEADINGS = ("value", "needed", "chosen", "worst case", "margin", "part", "where"
 def run(path: Path, override: Override, data: Data, talk: Talk) -> int:
     """Sizes, refines and prints; exit 1 where something falls short."""
     request = read_request(path, sources(override, data))
-    board = decided(request)
+    with terminal.progress("sizing", talk.quiet) as tell:
+        board = decided(request, tell)
     prediction, choices, found = board.prediction, board.choices, board.problems
     spec, strips = prediction.request.spec, prediction.request.strips
 

@@ -1,18 +1,19 @@
 """Refinement by prediction: changes are taken, the most preferred first, until the targets hold or nothing helps.
 
-A greedy search, at most MOST_STEPS changes deep. The boards one change away are sized and predicted in the order in
-which `changes` offers them, which is the order of preference. No price is asked, so that one specification makes one
-board. Only those that are reached are sized, and predicted at the worst frequencies of the board before first, over the
-whole grid only where these hold. A change is worth its trouble where it betters a missed target by a quarter of what
-the figure may be worse than stated, and does so with all strays at either end of their ranges.
+A greedy search, at most MOST_STEPS changes deep and over at most MOST_TRIED boards. The boards one change away are
+sized and predicted in the order in which `changes` offers them, which is the order of preference. No price is asked, so
+that one specification makes one board. Only those that are reached are sized, and predicted first where the board
+before misses by most, over all states and the whole grid only where these hold, or where they may come nearest. A
+change is worth its trouble where it betters a missed target by a quarter of what the figure may be worse than stated,
+and does so with all strays at either end of their ranges.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from functools import cached_property
-from itertools import islice
+from itertools import islice, takewhile
 from math import inf
 
 from msgspec import Struct
@@ -22,7 +23,7 @@ from boardgen.model.choices import Choices
 from boardgen.model.parasitics import Parasitics
 from boardgen.model.problem import InputError, Problem
 from boardgen.request import Request
-from boardgen.rf.candidate import Candidate
+from boardgen.rf.candidate import Candidate, least_missed
 from boardgen.rf.changes import Change, changes
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.quantities import QUANTITIES
@@ -32,6 +33,8 @@ from boardgen.rf.unknowns import unknowns
 from boardgen.sizing.size import Sizer
 
 MOST_STEPS = 3
+MOST_TRIED = 250
+"""So many boards are tried in all, and no more."""
 LEAST_GAIN = 0.01
 """A change that meets no target must lessen what is missed by this share of a target to be worth its trouble."""
 WORTH = 0.25
@@ -40,6 +43,14 @@ MOST_AGAINST = 6
 """So many changes of each key that the specification decides otherwise are tried, to advise the best of them."""
 MOST_FOLLOWING = 6
 """So many boards after the one that was taken are tried for the next best."""
+
+
+Tell = Callable[[str], object]
+"""What is told how far a long search is."""
+
+
+def tell_nobody(_: str) -> None:
+    """Where nobody asks."""
 
 
 class Refined(Struct, frozen=True, dict=True):
@@ -93,28 +104,38 @@ class Refined(Struct, frozen=True, dict=True):
 
 
 class Boards:
-    """Makes the boards that are tried; what a change of the transformers leaves as it is, is sized once."""
+    """Makes the boards that are tried; what a change of the transformers leaves as it is, is sized once.
 
-    def __init__(self, asked: Request, copper: Parasitics | None) -> None:
-        self._asked, self._copper, self._sizer = asked, copper, Sizer()
+    `tell` is told of each how many of how many it is.
+    """
+
+    def __init__(self, asked: Request, copper: Parasitics | None, tell: Tell) -> None:
+        self._asked, self._copper, self._sizer, self._tell = asked, copper, Sizer(), tell
+        self.tried = 0
 
     def first(self) -> Candidate:
         """The board as it was asked for. Raises InputError as sizing does."""
+        self.tried += 1
         return Candidate(self._asked, self._sizer.size(self._asked), (), self._copper)
 
     def in_order(self, base: Candidate, *, free: bool) -> Iterator[Candidate]:
         """Boards one change away that may help, the most preferred first; the others are sized when asked.
 
-        None where a change leaves nothing to size, or where a rule of sizing falls short that was met before.
+        None where a change leaves nothing to size, or where a rule of sizing falls short that was met before, and none
+        beyond MOST_TRIED. Those that are not free are left out of that count: of each key there are few.
         """
         short = {j.target for j in base.judged if j.state == "falls short"}
         core = next((c.part for c in base.choices.values if c.role == "turns"), "")
-        tried = Counter[str]()
+        against = Counter[str]()
         for change in changes(base.request, core, self._asked):
-            if not change.targets & short or bool(change.against) == free or tried[change.against] == MOST_AGAINST:
+            if not change.targets & short or bool(change.against) == free or against[change.against] == MOST_AGAINST:
                 continue
-            tried[change.against] += not free
+            against[change.against] += not free
+            if free and self.tried == MOST_TRIED:
+                return
             if made := self._changed(base, change):
+                self.tried += free
+                self._tell(f"board {self.tried} of at most {MOST_TRIED}")
                 yield made
 
     def _changed(self, base: Candidate, change: Change) -> Candidate | None:
@@ -123,11 +144,12 @@ class Boards:
             choices = self._sizer.size(request)
         except (InputError, ValueError):
             return None
-        taken = (*base.taken, change)
-        return None if _short(choices) - _short(base.choices) else Candidate(request, choices, taken, self._copper)
+        if _short(choices) - _short(base.choices):
+            return None
+        return Candidate(request, choices, (*base.taken, change), self._copper, base.places_missed)
 
 
-def refine(request: Request, copper: Parasitics | None = None) -> Refined:
+def refine(request: Request, copper: Parasitics | None = None, tell: Tell = tell_nobody) -> Refined:
     """The most preferred board on offer whose judged targets hold, found by up to three changes.
 
     Keys that the specification states are kept, and all of [switching] unless its `refine` is "all"; what a change
@@ -136,6 +158,7 @@ def refine(request: Request, copper: Parasitics | None = None) -> Refined:
     Parameters
     ----------
     copper : what the layout of the board adds, where one was laid out already; else it is assumed
+    tell : is told how far the search is
 
     Raises
     ------
@@ -143,12 +166,12 @@ def refine(request: Request, copper: Parasitics | None = None) -> Refined:
         As sizing does.
 
     """
-    boards = Boards(request, copper)
+    boards = Boards(request, copper, tell)
     best = boards.first()
     seen, taken, little = [best], list[Taken](), list[Candidate]()
     while best.missed and len(taken) < MOST_STEPS:
         step = _step(boards, best)
-        seen += [t for t in step.tried if t.missed < inf]
+        seen += [t for t in step.tried if t.missed_at_least < inf]
         little += step.too_little
         if step.better is None:
             break
@@ -170,7 +193,6 @@ class _Step(Struct, frozen=True):
 
 def _step(boards: Boards, best: Candidate) -> _Step:
     """The first board one change away that meets everything, else the one that misses least."""
-    worst = [j.at_hz for j in best.judged if j.state == "falls short" and j.at_hz is not None]
     least = _least_gains(best)
     tried, little = list[Candidate](), list[Candidate]()
     offered = boards.in_order(best, free=True)
@@ -178,7 +200,7 @@ def _step(boards: Boards, best: Candidate) -> _Step:
     def meeting() -> Iterator[Candidate]:
         for candidate in offered:
             tried.append(candidate)
-            if not candidate.misses_at(worst) and candidate.missed == 0:
+            if not candidate.missed_at_least and candidate.missed == 0:
                 if candidate.lessens(best, least):
                     yield candidate
                 else:
@@ -186,9 +208,9 @@ def _step(boards: Boards, best: Candidate) -> _Step:
 
     better = next(meeting(), None)
     if better is not None:
-        later = (t for t in islice(offered, MOST_FOLLOWING) if not t.misses_at(worst) and t.missed == 0)
+        later = (t for t in islice(offered, MOST_FOLLOWING) if not t.missed_at_least and t.missed == 0)
         return _Step(better, next((t for t in later if t.lessens(best, least)), None), (), tuple(little))
-    nearer = (t for t in sorted(tried, key=lambda t: t.rank) if t.missed <= best.missed - LEAST_GAIN)
+    nearer = takewhile(lambda t: t.missed <= best.missed - LEAST_GAIN, least_missed(tried))
     # what meets nothing is no reason to wind hair wire
     worth = (t for t in nearer if t.missed > 0 and not t.taken[-1].unwanted)
     found = next((t for t in worth if t.lessens(best, least)), None)
@@ -211,8 +233,8 @@ def _advice(boards: Boards, best: Candidate, little: list[Candidate]) -> Iterato
     by_key: dict[str, list[Candidate]] = {}
     for candidate in boards.in_order(best, free=False):
         by_key.setdefault(candidate.taken[-1].against, []).append(candidate)
-    least = [min(of_key, key=lambda t: t.rank) for of_key in by_key.values()]
-    helping = sorted((t for t in least if t.missed < best.missed), key=lambda t: t.rank)
+    least = [next(least_missed(of_key)) for of_key in by_key.values()]
+    helping = sorted((t for t in least if t.missed < best.missed), key=lambda t: t.missed)
     yield from (Advice(t, too_little=True) for t in little[:1])
     yield from (Advice(t) for t in helping[: 2 - len(little[:1])])
 

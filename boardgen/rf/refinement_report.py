@@ -8,7 +8,7 @@ from math import floor, log10
 from msgspec import Struct
 
 from boardgen.model.problem import Place, Problem
-from boardgen.rf.candidate import Candidate
+from boardgen.rf.candidate import Candidate, nearest_to
 from boardgen.rf.judge import Judged
 from boardgen.rf.quantities import QUANTITIES
 from boardgen.rf.stray_ends import COUPLED_DB, UNCOUPLED_DB
@@ -56,7 +56,7 @@ def noted(taken: Taken, price: Price) -> Problem:
 def none_holds(best: Candidate, tried: Sequence[Candidate]) -> Problem:
     """What the best board misses, and for each of these targets the board that came nearest and what it costs."""
     short = missed(best)
-    nearest = [(judged, max(tried, key=lambda t, j=judged: _margin(t, j.target))) for judged in short]  # type: ignore[misc]
+    nearest = [(judged, nearest_to(judged.target, tried)) for judged in short]
     together = len(short) > 1 or any(_judged(t, j.target).state == "met" for j, t in nearest)
     text = f"{len(tried)} boards were tried before layout, and none of them holds {WHICH[together]}: "
     text += "; ".join(f"{reached(j)}, {wanted(j)}" for j in short)
@@ -151,7 +151,3 @@ def _worse(before: Candidate, judged: Judged) -> bool:
 
 def _judged(candidate: Candidate, target: str) -> Judged:
     return next(j for j in candidate.judged if j.target == target)
-
-
-def _margin(candidate: Candidate, target: str) -> float:
-    return _judged(candidate, target).margin or 0.0

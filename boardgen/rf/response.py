@@ -118,7 +118,11 @@ def _without_loss(table: Permeability) -> Permeability:
 
 
 def predict(
-    spec: Spec, network: Network, frequency_hz: Array | None = None, quantities: Collection[str] = QUANTITIES
+    spec: Spec,
+    network: Network,
+    frequency_hz: Array | None = None,
+    quantities: Collection[str] = QUANTITIES,
+    states: Collection[str] = (),
 ) -> Response:
     """The response of a board, with its range over the unknown split of interwinding capacitances.
 
@@ -126,6 +130,7 @@ def predict(
     ----------
     frequency_hz : (points,) rising, Hz; by default the grid over the band and beyond
     quantities : names out of QUANTITIES; every one by default
+    states : the antennas that are selected, one a state; every one by default
 
     Raises
     ------
@@ -136,7 +141,7 @@ def predict(
     points = grid(spec, network) if frequency_hz is None else frequency_hz
     blocks = network.blocks(points, split_draws(network), len(SPLITS))
     curves, spans = [], dict[int, tuple[Array, Array, Array]]()
-    for one in readings(network, blocks, quantities):
+    for one in readings(network, blocks, quantities, states):
         # equal readings share their array, see `readings`
         if id(one.values) not in spans:
             spans[id(one.values)] = (one.values[0], one.values.min(axis=0), one.values.max(axis=0))

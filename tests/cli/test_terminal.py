@@ -1,5 +1,8 @@
 """What is printed: blank lines where they are meant, and nothing that steers a terminal."""
 
+import sys
+from io import StringIO
+
 import pytest
 
 from boardgen.cli import terminal
@@ -38,3 +41,30 @@ def test_letters_of_all_scripts_stay(capsys):
 def test_a_wrong_use_says_what_would_do(capsys, words, said):
     assert main(words) == 2
     assert said in capsys.readouterr().err
+
+
+class Screen(StringIO):
+    """Standard error on a terminal."""
+
+    def isatty(self):
+        return True
+
+
+def test_a_long_step_tells_how_far_it_is(monkeypatch):
+    monkeypatch.setattr(sys, "stderr", Screen())
+    seconds = iter((0.0, 1.9, 2.1))
+    monkeypatch.setattr(terminal, "monotonic", lambda: next(seconds))
+    with terminal.progress("sizing", quiet=False) as tell:
+        tell("board 9 of at most 250")
+        tell("board 10 of at most 250")
+    end = "\x1b[K"
+    assert sys.stderr.getvalue() == f"\rsizing ...{end}\rsizing: board 10 of at most 250 ...{end}\r{end}"
+
+
+@pytest.mark.parametrize(("stream", "quiet"), [(Screen, True), (StringIO, False)])
+def test_nothing_is_told_of_a_step_where_nobody_looks(stream, quiet, monkeypatch):
+    monkeypatch.setattr(sys, "stderr", stream())
+    monkeypatch.setattr(terminal, "LONG_S", -1.0)
+    with terminal.progress("sizing", quiet=quiet) as tell:
+        tell("board 9 of at most 250")
+    assert sys.stderr.getvalue() == ""

@@ -11,6 +11,8 @@ from boardgen.cli.decided import decided
 from boardgen.design import make_design
 from boardgen.request import Request
 from boardgen.rf import assumed_parasitics
+from boardgen.rf import refine as refinement
+from boardgen.rf.candidate import least_missed, nearest_to
 from boardgen.rf.refine import refine
 from boardgen.spec.load import load, read_text
 from tests.rf.rf_boards import BOARDS, FED, catalogue, text
@@ -154,6 +156,32 @@ def test_a_stray_within_a_quarter_of_its_range_changes_no_part(shift, monkeypatc
         monkeypatch.setattr(assumed_parasitics, name, lambda antennas, stated=stated: shifted(stated(antennas)))
     after = refined(asked)
     assert after.found.choices == before.found.choices
+
+
+HOPELESS = text(["", ""], "relays_in_series = 1") + '[targets]\ncommon_mode = "40 kohm"\nisolation = "120 dB"\n'
+
+
+def test_a_hopeless_search_stops_at_a_stated_number_and_tells_how_far_it_is(monkeypatch):
+    monkeypatch.setattr(refinement, "MOST_TRIED", 12)
+    told = []
+    found = refine(Request(read_text(HOPELESS), catalogue()), tell=told.append)
+    assert told[:11] == [f"board {number} of at most 12" for number in range(2, 13)]
+    assert len(found.tried) == 12
+    assert "12 boards were tried before layout" in next(p for p in found.problems if p.id == "R005 targets").found
+
+
+def test_of_many_boards_the_nearest_is_found_by_few_whole_predictions(monkeypatch):
+    monkeypatch.setattr(refinement, "MOST_TRIED", 24)
+    tried = refined(HOPELESS).tried
+    first, *others = tried
+    whole = [t for t in others if "judged" in t.__dict__]
+    assert len(whole) < len(others) / 2
+    assert next(least_missed(tried)).missed == min(t.missed for t in tried)
+    for target in ("common_mode", "isolation"):
+        margins = [next(j.margin for j in t.judged if j.target == target) for t in tried]
+        assert tried.index(nearest_to(target, tried)) == margins.index(max(margins))
+        assert all(t.missed_at_least <= t.missed + 1e-9 for t in tried)
+    assert first.missed_at_least == 0
 
 
 def test_what_is_taken_tells_what_it_bought_and_cost():
