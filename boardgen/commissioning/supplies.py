@@ -136,7 +136,7 @@ def _tests(bench: Bench, strip: Strip) -> Iterator[PoweredTest]:
         ohm = strip.feed.voltage / strip.feed.current
         feed = (None, bench.netlist.select(None), port)
         yield PoweredTest(volt, *ends, "no load", *feed, only=only, limit_a=limit_a)
-        yield PoweredTest(volt, *ends, f"loaded with {ohm:.0f} ohm", *feed, ohm, only=only, limit_a=limit_a)
+        yield PoweredTest(volt, *ends, "loaded", *feed, ohm, only=only, limit_a=limit_a)
 
 
 def _joined(bench: Bench, plus: tuple[str, str], minus: tuple[str, str]) -> str:

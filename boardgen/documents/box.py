@@ -13,6 +13,7 @@ from itertools import pairwise
 from msgspec import Struct
 
 from boardgen.design import Design
+from boardgen.documents.identity import named
 from boardgen.model.copper import Board, PlacedPart
 
 WIDEST_GAP_MM = 25.0
@@ -163,3 +164,8 @@ def _places(row: Sequence[Item], pitch_mm: float, wide: float) -> list[float]:
         places.append(places[-1] + _gap(*pair, pitch_mm))
     left = (wide - places[-1]) / 2
     return [left + place for place in places]
+
+
+def hole_name(wall: str, what: str) -> str:
+    """The name of the size of such holes in all documents."""
+    return named("box", wall, what, "size")

@@ -9,8 +9,9 @@ from typing import Final
 from boardgen.board.layout import size_in_words
 from boardgen.catalogue.to_verify import ToVerify, to_verify
 from boardgen.design import Design
-from boardgen.documents import values
+from boardgen.documents.book.highlights import highlights
 from boardgen.documents.counted import counted
+from boardgen.documents.page.blocks import plain
 from boardgen.documents.response import copper_in_short, system_lines
 from boardgen.documents.verdicts import credible, figure, number, rests_on
 from boardgen.kinds import kind_of
@@ -159,7 +160,7 @@ def lines(design: Design) -> list[tuple[str, str]]:
     return [
         ("board", board),
         *([("set by", size_in_words(made.board)), ("bare board", board_cost(bill))] if made else []),
-        *highlights(design),
+        *((heading, plain(words)) for heading, words in highlights(design)),
         ("copper", copper_in_short(design.prediction)),
         *_conversion(design.prediction),
         (
@@ -177,30 +178,3 @@ def _conversion(prediction: Prediction) -> list[tuple[str, str]]:
         return []
     value, at_hz = found
     return [("conversion", f"{credible(CONVERSION, value, 'dB')} at worst, at {quantity.format(at_hz, 'Hz', 4)}")]
-
-
-def highlights(design: Design) -> list[tuple[str, str]]:
-    """The values a practitioner asks for first."""
-    found = [("winding", _windings(design))] if design.choices.windings else []
-    for row in values.rows(design.choices, design.request.strips):
-        if row.role in ("choke", "blocking capacitor"):
-            found.append((row.role.split()[0], f"{row.chosen} {row.part} ({row.subject})"))
-        elif row.role == "relay voltage":
-            found.append(("relay", f"{row.part}: {row.achieved} left at the coil, {row.needed.lstrip('≥ ')} needed"))
-        elif row.role == "longest cable":
-            found.append(("cable", f"{row.needed.lstrip('≥ ')} asked for, up to {row.achieved} would work"))
-    return found
-
-
-def _windings(design: Design) -> str:
-    """Turns of the port's winding to those of the board's on their cores, strips that are wound alike together."""
-    alike: dict[tuple[float, float, str], list[str]] = {}
-    for at in design.choices.windings:
-        board, port = design.choices.choice("turns", at), design.choices.choice("port turns", at)
-        alike.setdefault((port.chosen, board.chosen, board.part), []).append(at.strip)
-    said = []
-    for (port_turns, turns, part), labels in alike.items():
-        number, where = design.choices.parts[part].number, values.together(labels, design.request.strips)
-        ratio = f"{turns:.0f}" if turns == port_turns else f"{port_turns:.0f}:{turns:.0f}"
-        said.append(f"{ratio} turns on {number} ({where})")
-    return ", ".join(said)

@@ -69,7 +69,7 @@ def note(board: Board, rules: Rules, faults: tuple[Problem, ...], verify: Iterab
             "",
         ]
     lines += [
-        f"Size       {wide:.2f} x {high:.2f} mm, {board.area_m2 * 1e4:.1f} cm2",
+        f"Size       {wide:.2f} x {high:.2f} mm, {board.area_m2 * 1e4:.0f} cm2",
         "Stack      two layers, FR-4, 1.6 mm, 35 um copper finished, holes plated through",
         "Finish     any that solders by hand; lead-free hot air levelling is enough",
         "Mask       both sides, any colour; vias covered",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 from msgspec.structs import replace
 
-from boardgen.documents.verdicts import NOTHING_TO_JUDGE, bound, bounded, number, rests_on, shortest
+from boardgen.documents.verdicts import NOTHING_TO_JUDGE, bound, figure_and_bound, number, rests_on, shortest
 from boardgen.formats.touchstone import touchstone
 from boardgen.rf.bounds import Point, bounds_of
 from boardgen.rf.feeder import sentences
@@ -14,7 +14,6 @@ from boardgen.rf.quantities import QUANTITIES
 from boardgen.rf.response import CREDIBLE_DB
 from boardgen.rf.target_report import limiting
 from boardgen.rf.tolerance import Tolerance
-from boardgen.rf_network.element import COPPER
 from boardgen.spec import quantity
 
 NOTES = (
@@ -94,25 +93,57 @@ def state_files(prediction: Prediction, selected: str | None = FIRST) -> dict[st
     }
 
 
-def edge_rows(prediction: Prediction) -> list[tuple[str, ...]]:
-    """Each quantity at its worst, at the band's edges and at each target's limit."""
+class EdgeRow(Struct, frozen=True):
+    """A quantity at its worst: figure and bound in words at each of some frequencies, None where there is nothing.
+
+    `where` is the state and the port of the last, `note` what is to be known of it.
+    """
+
+    quantity: str
+    cells: tuple[tuple[str, str] | None, ...]
+    where: str
+    note: str
+
+
+def edge_points_hz(prediction: Prediction) -> tuple[float, ...]:
+    """The band's edges and each target's limit between them."""
     band = prediction.request.spec.band
     limits = {t.to_hz for _, t in prediction.request.spec.targets if t.to_hz and band.lowest < t.to_hz < band.highest}
-    points = [band.lowest, *sorted(limits), band.highest]
+    return (band.lowest, *sorted(limits), band.highest)
+
+
+def edge_rows(prediction: Prediction) -> list[tuple[str, ...]]:
+    """The same in words, under their headings."""
+    heading = ("quantity", *(quantity.format(f, "Hz") for f in edge_points_hz(prediction)), "worst where", "note")
+    return [heading, *((row.quantity, *map(_cell, row.cells), row.where, row.note) for row in edges(prediction))]
+
+
+def _cell(found: tuple[str, str] | None) -> str:
+    if found is None:
+        return ""
+    figure, bound = found
+    return f"{figure} ({bound})" if bound else figure
+
+
+def edges(prediction: Prediction) -> list[EdgeRow]:
+    """Each quantity at its worst, at the band's edges and at each target's limit."""
+    points = edge_points_hz(prediction)
     rest = prediction.request.spec.switching.rest
-    rows = [("quantity", *(quantity.format(f, "Hz") for f in points), "worst where", "note")]
+    rows = []
     figures = {
-        (name, f): Point(name, found[3], found[4], prediction.response.nearest_hz(f), found[0])
+        (name, f): Point(name, found[1], found[2], prediction.response.nearest_hz(f), found[0])
         for name in QUANTITIES
         for f in points
         if (found := prediction.worst(name, f))
     }
     bounds = dict(zip(figures, bounds_of(prediction.response, tuple(figures.values())), strict=True))
     for name, asked in QUANTITIES.items():
-        cells = [bounded(name, bounds[name, f], asked.unit) if (name, f) in bounds else "" for f in points]
+        cells = tuple(
+            figure_and_bound(name, bounds[name, f], asked.unit) if (name, f) in bounds else None for f in points
+        )
         last = figures.get((name, points[-1]))
         where = f"{last.selected} {'at rest' if last.selected == rest else 'selected'}, {last.port}" if last else ""
-        rows.append((name, *cells, where, _note(prediction, name, last.nominal if last else 0.0)))
+        rows.append(EdgeRow(name, cells, where, _note(prediction, name, last.nominal if last else 0.0)))
     return rows
 
 
@@ -199,29 +230,33 @@ def system_lines(prediction: Prediction) -> list[str]:
 
 
 class AssumedFigure(Struct, frozen=True):
-    """A figure that the prediction rests on, its class letters of parts, its range to three digits, and why."""
+    """A figure that the prediction rests on, its parts, its range to three digits, and why; of copper no part."""
 
     name: str
-    letters: str
+    refs: tuple[str, ...]
     value: float
     low: float
     high: float
     unit: str
     why: str
 
+    @property
+    def letters(self) -> str:
+        """The class letters of the parts."""
+        return "/".join(sorted({ref.rstrip("0123456789") for ref in self.refs}))
+
 
 def assumed_figures(prediction: Prediction) -> list[AssumedFigure]:
     """Every assumed figure that the prediction rests on; equal ones together."""
-    found: dict[AssumedFigure, set[str]] = {}
+    found: dict[AssumedFigure, dict[str, None]] = {}
     for element in prediction.network.elements:
         for p in element.parameters:
             if p.standing == "assumed" and p.name != "split":
                 value, low, high = (float(f"{number:.3g}") for number in (p.value, p.low, p.high))
-                letters = element.ref.rstrip("0123456789")
-                name = "copper capacitance" if element.ref == COPPER else p.shown
                 why = p.source.removeprefix("assumed: ")
-                found.setdefault(AssumedFigure(name, "", value, low, high, p.unit, why), set()).add(letters)
-    return [replace(figure, letters="/".join(sorted(letters))) for figure, letters in found.items()]
+                figure = AssumedFigure(p.shown, (), value, low, high, p.unit, why)
+                found.setdefault(figure, {})[element.ref] = None
+    return [replace(figure, refs=tuple(refs)) for figure, refs in found.items()]
 
 
 def assumed_rows(prediction: Prediction) -> list[tuple[str, ...]]:

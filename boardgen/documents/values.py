@@ -32,11 +32,16 @@ SIGNS: Mapping[str, str] = {"at least": "≥ ", "at most": "≤ ", "equal": "= "
 
 def rows(choices: Choices, strips: Sequence[Strip]) -> list[Row]:
     """One row for each distinct value; strips that share it are listed together."""
-    grouped: dict[Choice, list[str]] = {}
+    return [_row(choice, together(labels, strips), choices.parts) for choice, labels in grouped(choices)]
+
+
+def grouped(choices: Choices) -> list[tuple[Choice, tuple[str, ...]]]:
+    """Each distinct value, for no strip, with the labels of the strips that share it."""
+    found: dict[Choice, list[str]] = {}
     for choice in choices.values:
         alike = replace(choice, subject=replace(choice.subject, strip=""))
-        grouped.setdefault(alike, []).append(choice.subject.strip)
-    return [_row(choice, together(labels, strips), choices.parts) for choice, labels in grouped.items()]
+        found.setdefault(alike, []).append(choice.subject.strip)
+    return [(choice, tuple(labels)) for choice, labels in found.items()]
 
 
 def together(labels: Sequence[str], strips: Sequence[Strip]) -> str:

@@ -58,9 +58,14 @@ def figure(verdict: Verdict) -> str:
 
 def bounded(name: str, bound: Bound, unit: str) -> str:
     """A figure of that quantity with its bound in brackets."""
-    achieved = credible(name, bound.nominal, unit)
+    achieved, span = figure_and_bound(name, bound, unit)
+    return f"{achieved} ({span})" if span else achieved
+
+
+def figure_and_bound(name: str, bound: Bound, unit: str) -> tuple[str, str]:
+    """A figure of that quantity and its bound, "" where all of it is better than can be believed."""
     low, high = (shortest(name, value, unit) for value in (bound.lowest, bound.highest))
-    return achieved if low == high else f"{achieved} ({_span(low, high)})"
+    return credible(name, bound.nominal, unit), "" if low == high else _span(low, high)
 
 
 def rests_on(prediction: Prediction, verdict: Verdict) -> str:

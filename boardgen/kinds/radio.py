@@ -42,9 +42,9 @@ class RadioPart(Struct, frozen=True):
         """A share of a figure under the name that the law has for it."""
         return parameter(law_name, self.figure(name), share, name)
 
-    def capacitance(self, name: str, share: float = 1.0) -> Parameter:
-        """A share of a figure that is a capacitance without loss."""
-        return self.named("capacitance", name, share)
+    def capacitance(self, name: str, share: float = 1.0, label: str = "") -> Parameter:
+        """A share of a figure that is a capacitance without loss; `label` is what people call the share."""
+        return parameter("capacitance", self.figure(name), share, label or name)
 
     def between(self, law: str, roles: tuple[str, str], *parameters: Parameter) -> Iterator[Element]:
         """An element between two pins; none where one of them is free."""

@@ -34,8 +34,8 @@ def _radio(part: RadioPart) -> Iterator[Element]:
     yield from part.between("resistor", COIL, part.named("resistance", "coil resistance"))
     poles = part.capacitance("pole to pole capacitance")
     yield from part.between("capacitance", ("pole A common", "pole B common"), poles)
-    moving = part.capacitance("coil to contact capacitance", 0.5)
-    still = part.capacitance("coil to fixed contact capacitance", 0.5)
+    moving = part.capacitance("coil to contact capacitance", 0.5, "coil pin to contact capacitance")
+    still = part.capacitance("coil to fixed contact capacitance", 0.5, "coil pin to fixed contact capacitance")
     for pole in POLES:
         for coil in COIL:
             yield from part.between("capacitance", (f"pole {pole} common", coil), moving)

@@ -170,14 +170,17 @@ class Prediction(Struct, frozen=True, dict=True):
         at = int(np.argmin(np.where(inside, whole, np.inf)) if larger else np.argmax(np.where(inside, whole, -np.inf)))
         return float(whole[at]), float(points[at])
 
-    def worst(self, quantity: str, frequency_hz: float) -> tuple[float, float, float, str, str] | None:
-        """The worst figure of a quantity near a frequency with its range, the antenna selected, and the port."""
+    def worst(self, quantity: str, frequency_hz: float) -> tuple[float, str, str] | None:
+        """The worst figure of a quantity near a frequency, as targets judge it; the antenna selected, and the port."""
         curves = self.response.of(quantity)
         if not curves:
             return None
-        at = self.response.at(frequency_hz)
-        larger = quantity != "insertion loss"
-        values = [float(c.values[at]) for c in curves]
-        number = int(np.argmin(values) if larger else np.argmax(values))
-        curve = curves[number]
-        return values[number], float(curve.low[at]), float(curve.high[at]), curve.selected, curve.port
+        at, asked = self.response.at(frequency_hz), QUANTITIES[quantity]
+        values = [float(worst(asked, curve)[at]) for curve in curves]
+        number = int(np.argmin(values) if asked.larger_is_better else np.argmax(values))
+        return values[number], curves[number].selected, curves[number].port
+
+    def figure(self, quantity: str, selected: str, port: str, frequency_hz: float) -> float:
+        """A quantity at one port near a frequency with that antenna selected, as targets are judged."""
+        curve = self.response.by_place[quantity, selected, port]
+        return float(worst(QUANTITIES[quantity], curve)[self.response.at(frequency_hz)])

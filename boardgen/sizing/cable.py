@@ -12,7 +12,7 @@ from boardgen.handbook import data_cable, wire
 from boardgen.request import Request
 from boardgen.spec.cable import Conductor
 
-SOURCE = "Ohm's law over the whole cable; conductor limit of 24 AWG data cable (handbook/data_cable.py)"
+SOURCE = "Ohm's law over the whole cable; conductor limit of 24 AWG data cable, ANSI/TIA/EIA-568"
 
 
 def ohm_per_m(conductor: Conductor) -> float:

@@ -21,7 +21,7 @@ from boardgen.request import Request, candidates, figure_order, needed, standing
 from boardgen.sizing import rules
 from boardgen.spec import quantity
 
-SOURCE = "X = 1/(w C), textbook (handbook/reactance.py); the limit is a design rule of this program"
+SOURCE = "X = 1/(w C), textbook; the limit is a design rule of this program"
 
 
 class Need(NamedTuple):

@@ -26,7 +26,7 @@ from boardgen.sizing.preference import preferred
 from boardgen.spec import quantity
 from boardgen.spec.strip import Strip
 
-SOURCE = "handbook/reactance.py (L, C, R model of a choke); the ratios are a design rule of this program"
+SOURCE = "L, C, R model of a choke; the ratios are a design rule of this program"
 
 SLOTS = {
     "plain": ("centre choke", "braid choke"),

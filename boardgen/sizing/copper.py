@@ -64,8 +64,7 @@ def _width(slot: str, current_a: float, least_m: float) -> Choice:
         max(least_m, _up(required)),
         basis=f"{current_a * 1e3:.3g} mA; {limit}",
         formula=f"I = 0.048 dT^0.44 A^0.725, and at least {LEAST_MADE_M * 1e3:g} mm",
-        source="IPC-2221 (read at second hand, handbook/track.py); "
-        f"{LEAST_MADE_M * 1e3:g} mm recalled as board houses' limit",
+        source=f"IPC-2221 (read at second hand); {LEAST_MADE_M * 1e3:g} mm recalled as board houses' limit",
         standing="read",
     )
 
@@ -80,7 +79,7 @@ def _surge_width() -> Choice:
         _up(required),
         basis=f"{rules.SURGE_CURRENT_A / 1e3:g} kA 8/20 us, to 260 degC, {rules.COPPER_M * 1e6:g} um",
         formula="adiabatic: Onderdonk with the action integral of the wave",
-        source="handbook/surge.py (recalled)",
+        source="Onderdonk's equation, wave of IEEE C62.41 (recalled)",
         standing="recalled",
     )
 
@@ -95,6 +94,6 @@ def _clearance(slot: str, volts: float, ratio: float, holds: str) -> Choice:
         max(rules.LEAST_CLEARANCE_M, required),
         basis=f"{volts:.0f} V" + (f", x {ratio:g}" if ratio != 1 else "") + holds,
         formula=f"table 6-1, edition {EDITION}, column {COLUMN}",
-        source="IPC-2221 (read at second hand, handbook/clearance.py)",
+        source="IPC-2221 (read at second hand)",
         standing="read",
     )

@@ -232,7 +232,7 @@ def _choices(request: Request, judged: Judged) -> tuple[Choice, ...]:
                 f"coil at {judged.coil_c:.0f} degC"
             ),
             formula="(V - diode - I_feeds R_0V)/(1 + R_loop/R_coil) against must-operate x R(T)/R(20)",
-            source=f"{SOURCE}; coil temperature: handbook/coil.py",
+            source=f"{SOURCE}; resistance of copper over temperature",
             standing=standing_of(*figures),
             part=part.key,
             next_limit=f"cable up to {judged.longest_m:.0f} m",

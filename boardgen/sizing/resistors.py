@@ -15,7 +15,7 @@ from boardgen.request import Request
 from boardgen.sizing import rules
 from boardgen.spec.strip import Strip
 
-SOURCE = "IEC 60063 preferred numbers (handbook/preferred.py)"
+SOURCE = "IEC 60063 preferred numbers"
 TOLERANCE = 0.01
 
 
@@ -107,7 +107,7 @@ def indicator_resistor(request: Request, indicator: Part) -> Outcome:
         part.figures["resistance"].value,
         basis="highest supply",
         formula=f"R = (V - V_F)/{rules.INDICATOR_A * 1e3:g} mA",
-        source=f"textbook (handbook/lamp.py); {rules.INDICATOR_A * 1e3:g} mA assumed",
+        source=f"Ohm's law; {rules.INDICATOR_A * 1e3:g} mA assumed",
         standing=forward.standing,
         part=part.key,
     )

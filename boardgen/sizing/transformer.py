@@ -32,7 +32,7 @@ from boardgen.sizing.winding import MOST_TURNS, Way, Winding, thickest_that_fits
 from boardgen.spec import quantity
 from boardgen.spec.strip import Strip
 
-SOURCE = "Z of a winding: handbook/winding.py; the ratios are a design rule of this program"
+SOURCE = "Z of a winding from its material's complex permeability; the ratios are a design rule of this program"
 IMPEDANCE = "Z = j w mu0 S N^2 (mu' - j mu'')"
 
 

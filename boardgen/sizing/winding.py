@@ -19,7 +19,7 @@ from boardgen.sizing import rules
 from boardgen.sizing.core import Core
 from boardgen.spec.measured_keys import MeasuredTransformer
 
-SOURCE_OF_STRAYS = "field of the wires, laid in the holes at random: handbook/two_hole_winding.py"
+SOURCE_OF_STRAYS = "field of the wires, laid in the holes at random"
 MOST_TURNS = 30
 """More turns on a two-hole core are not wound by hand with pleasure; a stated limit of this program."""
 EXTRA_TURNS = 8

@@ -24,7 +24,7 @@ class WoundBoard(Struct, frozen=True):
 
 
 class _Wound(Struct, frozen=True):
-    """One kind of winding for all boards of one kind; lengths of wire in metres."""
+    """One kind of winding for all boards of one kind; lengths of wire in millimetres."""
 
     winding: WindingRow
     board: WoundBoard
@@ -32,7 +32,7 @@ class _Wound(Struct, frozen=True):
     @property
     def lengths(self) -> tuple[Decimal, Decimal]:
         winding = self.winding
-        return Decimal(f"{winding.primary_length_m:.2f}"), Decimal(f"{winding.secondary_length_m:.2f}")
+        return Decimal(f"{winding.primary_length_m * 1e3:.0f}"), Decimal(f"{winding.secondary_length_m * 1e3:.0f}")
 
     @property
     def pieces(self) -> int:
@@ -40,17 +40,17 @@ class _Wound(Struct, frozen=True):
 
     @property
     def metres(self) -> Decimal:
-        return self.pieces * sum(self.lengths, Decimal())
+        return self.pieces * sum(self.lengths, Decimal()) / 1000
 
 
 _WINDING_COLUMNS: tuple[Column[_Wound], ...] = (
     Column("refs", "Designators", lambda _, w: " ".join(w.winding.refs), "code", 24),
     Column("core", "Core", lambda _, w: w.winding.core, widest=28),
     Column("wire", "Wire", lambda _, w: w.winding.wire, widest=28),
-    Column("primary_turns", "Primary\nturns", lambda _, w: Number(w.winding.primary_turns), "number"),
-    Column("secondary_turns", "Secondary\nturns", lambda _, w: Number(w.winding.secondary_turns), "number"),
-    Column("primary_m", "Primary\nwire m", lambda _, w: Number(w.lengths[0], 2), "number"),
-    Column("secondary_m", "Secondary\nwire m", lambda _, w: Number(w.lengths[1], 2), "number"),
+    Column("port_turns", "Port\nturns", lambda _, w: Number(w.winding.primary_turns), "number"),
+    Column("board_turns", "Board\nturns", lambda _, w: Number(w.winding.secondary_turns), "number"),
+    Column("port_mm", "Port\nwire mm", lambda _, w: Number(w.lengths[0]), "number"),
+    Column("board_mm", "Board\nwire mm", lambda _, w: Number(w.lengths[1]), "number"),
     Column(
         "pieces",
         "To wind,\nall boards",
@@ -60,13 +60,13 @@ _WINDING_COLUMNS: tuple[Column[_Wound], ...] = (
     Column(
         "metres",
         "Wire m,\nall boards",
-        lambda _, w: Formula("={pieces}*({primary_m}+{secondary_m})", w.metres, 2),
+        lambda _, w: Formula("={pieces}*({port_mm}+{board_mm})/1000", w.metres, 2),
         "number",
     ),
     Column("starts", "Start marks", lambda _, w: w.winding.start_marks, widest=40),
     Column(
         "inductance_uh",
-        "Primary\ninductance uH",
+        "Port winding\nleast uH",
         lambda _, w: Number(round(w.winding.inductance_h * 1e6, 6), 1),
         "number",
     ),
@@ -79,8 +79,8 @@ def windings_sheet(title: str, boards: Sequence[WoundBoard]) -> Sheet:
     blocks: list[Block] = [
         Line(f"{title}: windings", "title"),
         Line(
-            "A turn is one pass through both holes. Wire is for one winding with its leads. Measure the inductance "
-            "before building in.",
+            "A turn is one pass through both holes. Wire is for one winding with its leads. Measure the port winding "
+            "at 10 kHz before building in: book.html has what else to measure.",
             "soft",
         ),
         Gap(),

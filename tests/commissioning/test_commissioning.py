@@ -104,7 +104,10 @@ def test_a_line_behind_a_diode_reads_by_the_meter_and_by_the_way_round_of_its_ti
     assert one.middle == pytest.approx(by_hand, rel=0.02)
     assert coil < one.low < by_hand < one.high < 20e3
     assert other.low > 30e3
-    assert (readings_words.expected(one), readings_words.expected(other)[:5]) == ("1.1 kohm to 10 kohm", "over ")
+    assert (readings_words.expected(one).words, readings_words.expected(other).words[:5]) == (
+        "1.1 kohm to 10 kohm",
+        "over ",
+    )
     shorted, turned, parted = (
         {c.expected.where: c.found for c in test.under(fault)}
         for name in ("short", "turned round", "open, or a dry joint")

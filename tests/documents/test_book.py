@@ -14,6 +14,7 @@ from boardgen.documents.page.blocks import Page, Section, Words
 from boardgen.documents.page.render import render
 from boardgen.documents.page.spelling import THIN, Spelling
 from tests.documents.book_boards import BOARDS, FOREIGN, HOSTILE, LONG, PAGES, design, files, page
+from tests.documents.shown_figures import shown, unnamed
 
 pytestmark = pytest.mark.slow
 MOST_BYTES = 2_000_000
@@ -214,6 +215,35 @@ def test_every_line_has_one_conductor_and_ends_where_the_netlist_has_it(name):
             assert made.netlist.pin_nets[ref][pin or "1"] == conductor.line.net
     if control.conductors == 8:
         assert [c.place.colour for c in found[:4]] == ["white/orange", "orange", "white/green", "blue"]
+
+
+@pytest.mark.parametrize("name", BOARDS)
+def test_equal_values_are_equal_figures_in_all_documents(name):
+    """Pages, drawings and workbook; enough of the names stand in several of them that this says something."""
+    found = shown(files(name))
+    assert {value: texts for value, texts in found.items() if len(texts) > 1} == {}
+    often = [value for value, texts in found.items() if len({file for files in texts.values() for file in files}) > 1]
+    assert len(often) > 40
+
+
+@pytest.mark.parametrize("file", [*PAGES, "bench-bill.html"])
+@pytest.mark.parametrize("name", BOARDS)
+def test_every_figure_that_is_worked_out_names_its_value(name, file):
+    if file in files(name):
+        spec = design(name).spec
+        assert unnamed(page(name, file), (spec.title, *(antenna.label for antenna in spec.antenna))) == []
+
+
+def test_two_figures_of_one_value_are_seen():
+    put = '<p><span data-value="{}">{}</span></p>'
+    pages = {
+        "book.html": put.format("a", "1 V"),
+        "appendix.html": put.format("b a", "2 V") + put.format("b", "2 V"),
+    }
+    found = shown({name: text.encode() for name, text in pages.items()})
+    assert {name: set(texts) for name, texts in found.items()} == {"a": {"1 V", "2 V"}, "b": {"2 V"}}
+    words = "or 17.3 mV, with a fuse of 200 mA"
+    assert unnamed(f"{pages['book.html']}<p>{words}</p>", ()) == [("17.3 mV", words)]
 
 
 def test_designators_in_runs():

@@ -7,7 +7,9 @@ import pytest
 
 from boardgen.commissioning.radio import RadioChange
 from boardgen.documents.book.faults import _heard
+from boardgen.documents.book.source import Source
 from boardgen.documents.json.response import response_document
+from boardgen.documents.page.spelling import Spelling
 from boardgen.documents.plots.panels import limit_of
 from boardgen.documents.plots.response import worst_and_best
 from boardgen.documents.response import edge_rows, target_rows
@@ -34,8 +36,10 @@ def test_two_relays_in_series_are_judged_without_a_figure_beyond_it():
 
 
 def test_a_fault_is_told_in_figures_that_can_be_measured():
-    said = _heard(RadioChange("isolation", 1.8e6, "b", "a", 116.2, 57.6))
-    assert said == "isolation at 1.8 MHz: 58 dB instead of over 80 dB"
+    made = design("cascaded")
+    first, second = (strip.label for strip in made.request.antennas)
+    said = _heard(Source(made, Spelling(), {}, ""), RadioChange("isolation", 1.8e6, second, first, 116.2, 57.6))
+    assert (said.what, said.found, said.right.words) == ("isolation at 1.8 MHz", "58 dB", "better than 90 dB")
 
 
 def test_no_document_plot_or_table_has_a_figure_beyond_it():

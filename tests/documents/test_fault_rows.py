@@ -3,25 +3,32 @@
 import math
 import re
 
-from boardgen.documents.book.faults import AMPERES, HELD_OHMS, IDLE_OHMS, MOST_SHOWN, VOLTS, shown_readings
+from boardgen.documents.book.faults import AMPERES, HELD_OHMS, IDLE_OHMS, MOST_SHOWN, RADIO, VOLTS, Read, shown_readings
 from boardgen.documents.book.meter_picture import meter_picture
+from boardgen.documents.page.blocks import Value
 from tests.documents.book_boards import design, page
 
-SAME = tuple((HELD_OHMS, f"held {n}") for n in range(6))
+
+def read(test, what):
+    """A reading that a fault changes."""
+    return Read(test, what, "wrong", Value(what, "right"))
+
+
+SAME = tuple(read(HELD_OHMS, f"held {n}") for n in range(6))
 
 
 def test_current_and_volts_are_shown_before_what_is_read_with_the_relay_held_in():
-    many = (*((IDLE_OHMS, f"idle {n}") for n in range(5)), (AMPERES, "current"), (VOLTS, "volts"), *SAME)
-    assert shown_readings([many])[many] == ("idle 0", "idle 1", "current", "volts")
+    many = (*(read(IDLE_OHMS, f"idle {n}") for n in range(5)), read(AMPERES, "current"), read(VOLTS, "volts"), *SAME)
+    assert [one.what for one in shown_readings([many])[many]] == ["idle 0", "idle 1", "current", "volts"]
 
 
 def test_faults_that_begin_alike_show_what_tells_them_apart():
-    one, other = (*SAME, (5, "loss 3 dB")), (*SAME, (5, "loss 9 dB"))
+    one, other = (*SAME, read(RADIO, "loss 3 dB")), (*SAME, read(RADIO, "loss 9 dB"))
     shown = shown_readings([one, other, SAME[:2]])
-    assert shown[one][-1] == "loss 3 dB"
-    assert shown[other][-1] == "loss 9 dB"
+    assert shown[one][-1].what == "loss 3 dB"
+    assert shown[other][-1].what == "loss 9 dB"
     assert len(shown[one]) > MOST_SHOWN
-    assert shown[SAME[:2]] == ("held 0", "held 1")
+    assert shown[SAME[:2]] == SAME[:2]
 
 
 def test_a_diode_turned_round_and_one_open_are_not_one_row():

@@ -73,7 +73,7 @@ def test_csv_is_the_response():
 def test_plot_holds_limits_and_bands():
     """Words a reader looks for, in text that stays text."""
     texts = ["".join(e.itertext()) for e in ElementTree.fromstring(response_svg(design("default").prediction)).iter()]
-    for word in ("at most 0.8 dB", "at least 55 dB", "at least 3 kohm", "80 m", "frequency, MHz", "worst"):
+    for word in ("at most 0.80 dB", "at least 55.0 dB", "at least 3 kohm", "80 m", "frequency, MHz", "worst"):
         assert any(word in text for text in texts)
 
 

@@ -5,18 +5,23 @@ from __future__ import annotations
 from boardgen.documents.book.source import Source
 from boardgen.documents.book.standing_picture import standing_picture
 from boardgen.documents.book.step_picture import print_width_mm, step_pictures
-from boardgen.documents.book.steps import Step, alike, steps
+from boardgen.documents.book.steps import Stand, Step, alike, steps
+from boardgen.documents.identity import named, of_refs
 from boardgen.documents.page.blocks import (
     Block,
     Boxes,
     Caution,
+    Cell,
     Column,
     Group,
     Picture,
     Section,
     Table,
+    Text,
     Ticks,
+    Value,
     Words,
+    joined,
     plain,
 )
 from boardgen.model.copper import Board
@@ -62,10 +67,9 @@ def _standing(found: tuple[Step, ...]) -> Picture:
 
 def _step(source: Source, board: Board, number: int, step: Step, *, is_late: bool) -> Group:
     assembly = step.kind.assembly
-    rows = []
+    rows: list[tuple[Cell, ...]] = []
     for row, stands in alike(step).items():
-        values = ", ".join(dict.fromkeys(stand.component.value for stand in stands))
-        rows.append((values, row.part, row.way_round, Boxes(tuple(stand.ref for stand in stands), "soldered")))
+        rows.append((_values(stands), row.part, row.way_round, Boxes(tuple(stand.ref for stand in stands), "soldered")))
     shows = f"The board from the component side; filled in are {', '.join(plain(row[3]) for row in rows)}."
     marks = [words for words, given in ((DOTTED, assembly.mark), (BENT, step.on_end)) if given]
     pictures = step_pictures(board, step.stands, shows)
@@ -83,8 +87,17 @@ def _step(source: Source, board: Board, number: int, step: Step, *, is_late: boo
         Column("Soldered, from left to right"),
     )  # fmt: skip
     blocks.append(Table("", columns, rows))
-    height = f"{'assumed' if step.assumed else 'up to'} {source.say.length(step.height_nm * 1e-9, 1)} high"
-    return Group(f"Step {number}: {step.title.lower()}, {len(step.stands)} in all, {height}", tuple(blocks))
+    height = Value(named("step", step.title, "height"), source.say.length(step.height_nm * 1e-9, 1))
+    words = f"Step {number}: {step.title.lower()}, {len(step.stands)} in all, "
+    return Group((words, "assumed " if step.assumed else "up to ", height, " high"), tuple(blocks))
+
+
+def _values(stands: tuple[Stand, ...]) -> Text:
+    """Each value once, behind the names of the parts that have it."""
+    refs: dict[str, list[str]] = {}
+    for stand in stands:
+        refs.setdefault(stand.component.value, []).append(stand.ref)
+    return joined(", ", (Value(of_refs(of, "value"), value) for value, of in refs.items()))
 
 
 def _ports(source: Source) -> Group:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from boardgen.documents.book.source import Source, listed
 from boardgen.documents.counted import counted
-from boardgen.documents.page.blocks import Block, Caution, Column, Section, Table, Terms
+from boardgen.documents.identity import named
+from boardgen.documents.page.blocks import Block, Caution, Code, Column, Section, Table, Terms, Text, Value
 from boardgen.purchasing.bill import BillLine
 from boardgen.purchasing.needs import unfitted
 
@@ -18,11 +19,25 @@ def section(source: Source) -> Section:
         Column(f"Each, {money}", "number"), Column(f"Line, {money}", "number"),
     )  # fmt: skip
     blocks: list[Block] = [
-        Table("The bill", columns, [_row(line) for line in bill.lines]),
+        Table("The bill", columns, [_row(line, source) for line in bill.lines]),
         Terms(
             (
-                ("order", f"{bill.order_total} {money} for {_boards(bill.boards)}, {bill.spares.fraction:.0%} spares"),
-                ("one board", f"{bill.board_value} {money} of parts go into one board"),
+                (
+                    "order",
+                    (
+                        Value(named("order", "total"), f"{bill.order_total} {money}"),
+                        f" for {counted(bill.boards, 'board')}, ",
+                        Value(named("order", "spares"), f"{bill.spares.fraction:.0%}"),
+                        " spares",
+                    ),
+                ),
+                (
+                    "one board",
+                    (
+                        Value(named("board", "value"), f"{bill.board_value} {money}"),
+                        " of parts go into one board",
+                    ),
+                ),
             )
         ),
     ]
@@ -45,14 +60,19 @@ def section(source: Source) -> Section:
     return Section("bill", "Bill and cost", do, tuple(blocks))
 
 
-def _boards(count: int) -> str:
-    return counted(count, "board")
-
-
-def _row(line: BillLine) -> tuple[str, ...]:
-    each = "" if line.unit_price is None else f"{line.unit_price}"
-    cost = "not priced" if line.line_cost is None else f"{line.line_cost}"
+def _row(line: BillLine, source: Source) -> tuple[Text, ...]:
+    name = line.part.name
+    each = "" if line.unit_price is None else Value(named(name, "unit price"), f"{line.unit_price}")
+    cost = "not priced" if line.line_cost is None else Value(named(name, "line cost"), f"{line.line_cost}")
     unit = "" if line.unit == "piece" else f" {line.unit}"
-    where = listed(line.refs) or line.note or line.part.description
-    bought = ", ".join(text for text in (line.supplier, line.order_code) if text)
-    return f"{line.ordered.normalize():f}{unit}", line.part.name, where, bought, each, cost
+    ordered = Value(named(name, "ordered"), f"{line.ordered.normalize():f}{unit}")
+    bought = (f"{line.supplier}, ", Code(line.order_code)) if line.order_code else line.supplier
+    return ordered, name, _where(line, source), bought, each, cost
+
+
+def _where(line: BillLine, source: Source) -> Text:
+    """Designators, or what else it is for."""
+    if line.part.kind in ("bare board", "enclosure"):
+        made = source.design.layout
+        return source.board_size(made.board) if made else Value(named("board", "size assumed"), line.note)
+    return listed(line.refs) or line.note or line.part.description

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from boardgen.commissioning.cable import CableBench
 from boardgen.commissioning.supplies import bench_volts
-from boardgen.documents.book.conductors import ORDER, Conductor, conductors, named, of_station
+from boardgen.documents.book.conductors import ORDER, Conductor, conductors, in_words, of_station
 from boardgen.documents.book.selector_picture import Selector, selector_picture
 from boardgen.documents.book.source import Source
+from boardgen.documents.identity import named, of_choice, several
 from boardgen.documents.page.blocks import (
     Block,
     Caution,
@@ -20,6 +21,7 @@ from boardgen.documents.page.blocks import (
     Terms,
     Text,
     Ticks,
+    Value,
     Words,
 )
 from boardgen.documents.values import text
@@ -60,7 +62,7 @@ def section(source: Source) -> Section:
         _table(source, number, [c for c in found if c.place.cable == number], cables) for number in range(1, cables + 1)
     ]
     if missing:
-        names = ", ".join(named(line) for line in missing)
+        names = ", ".join(in_words(line) for line in missing)
         blocks.append(Caution("caution", (f"No conductor is left for {names}.",)))
     blocks.append(_voltages(source))
     blocks += [_fuse(source), _selector(source, found)] if source.station is None else [STATION]
@@ -77,7 +79,7 @@ def _conductors(source: Source) -> tuple[tuple[Conductor, ...], tuple[Line, ...]
     return conductors(source.bench)
 
 
-def _facts(source: Source, cables: int) -> tuple[tuple[str, str], ...]:
+def _facts(source: Source, cables: int) -> tuple[tuple[str, Text], ...]:
     control = source.design.spec.control
     kind = f"{control.conductors} conductors of {control.cable.text}"
     order = (
@@ -85,16 +87,12 @@ def _facts(source: Source, cables: int) -> tuple[tuple[str, str], ...]:
         if control.conductors == COLOURED
         else "write your colours in"
     )
-    supply = (
-        f"{control.supply.low:g}..{control.supply.high:g} V"
-        if control.supply.low != control.supply.high
-        else f"{control.supply.low:g} V"
-    )
+    length = Value(named("control", "length"), source.say.far(control.length))
     return (
-        ("cable", f"{cables if cables > 1 else 'one'} of {kind}, {source.say.far(control.length)}"),
+        ("cable", (f"{cables if cables > 1 else 'one'} of {kind}, ", length)),
         ("colours", order),
         ("0V", f"{control.returns} conductors in parallel" if control.returns > 1 else "one conductor"),
-        ("supply", f"{supply} at the source, {control.drive}"),
+        ("supply", (supply_of(source), f" at the source, {control.drive}")),
     )
 
 
@@ -114,7 +112,7 @@ def _table(source: Source, number: int, found: list[Conductor], cables: int) -> 
     return Table(title, columns, rows)
 
 
-def _voltages(source: Source) -> Table:
+def _voltages(source: Source) -> Group:
     """What stands at the far end; lines that read alike in one row."""
     bench = source.bench
     cable = CableBench(bench)
@@ -124,12 +122,17 @@ def _voltages(source: Source) -> Table:
         found.setdefault((f"{far.terminal_v:.1f} V", text(far.supply_a, "A")), []).append(strip.label)
     labels = [strip.label for strip in source.selectable]
     rows = [
-        ("each select line" if names == labels and len(names) > 1 else f"select {', '.join(names)}", volts, amperes)
+        (
+            "each select line" if names == labels and len(names) > 1 else f"select {', '.join(names)}",
+            Value(several(*(named("cable", name, "terminal volts") for name in names)), volts),
+            Value(several(*(named("cable", name, "current") for name in names)), amperes),
+        )
         for (volts, amperes), names in found.items()
     ]
     columns = (Column("Line"), Column("At the board's terminal", "number"), Column("Current at the source", "number"))
-    title = f"One antenna selected, feeds off, {bench_volts(bench):.1f} V at the source, 20 degC; computed"
-    return Table(title, columns, rows, compact=True)
+    source_volts = Value(named("bench supply", "volts"), f"{bench_volts(bench):.1f} V")
+    case = Words(("Computed for one antenna selected, feeds off, ", source_volts, " at the source, 20 degC."))
+    return Group("What stands at the far end", (case, Table("", columns, rows, compact=True)))
 
 
 def _fuse(source: Source) -> Group:
@@ -138,9 +141,16 @@ def _fuse(source: Source) -> Group:
     rows: tuple[tuple[str, Text], ...] = (
         ("fuse", Code(part.name)),
         ("place", "at the source end, within a hand's breadth of the supply's plus, before the switch"),
-        ("why", f"it guards the cable: {choice.next_limit}"),
+        ("why", ("it guards the cable: ", of_choice(choice, "next limit", choice.next_limit))),
     )
     return Group("Fuse at the source end", (Terms(rows),))
+
+
+def supply_of(source: Source) -> Value:
+    """The range of the supply at the far end of the cable."""
+    supply = source.design.spec.control.supply
+    words = f"{supply.low:g} V" if supply.low == supply.high else f"{supply.low:g} to {supply.high:g} V"
+    return Value(named("control", "supply"), words)
 
 
 def _at_off(source: Source) -> str:
@@ -162,20 +172,23 @@ def _selector(source: Source, found: tuple[Conductor, ...]) -> Group:
             wires.setdefault(c.line.kind, []).append((name, wire))
     selects, feeds = dict(wires.get("select", ())), wires.get("feed", [])
     positions = [(s.label, selects.get(s.label, "?")) for s in source.selectable]
-    rating = text(source.design.choices.choice("cable fuse", CABLE).achieved, "A")
-    volts = f"{source.design.spec.control.supply.low:g} V"
+    fuse = source.design.choices.choice("cable fuse", CABLE)
+    rating = of_choice(fuse, "achieved", text(fuse.achieved, "A"))
     kind = "coil supply" if low_side else "0V"
     back = [wire for _, wire in wires.get(kind, [("", "?")])]
     common = f"{kind}: {', '.join(back[:2])}{' and more' if len(back) > 2 else ''}"
-    picture = selector_picture(Selector(positions, feeds, common, f"fuse {rating}", volts, low_side))
+    picture = selector_picture(Selector(positions, feeds, common, rating, supply_of(source), low_side))
     ways = len(positions) + 1
     shows = f"The supply's {pole} goes to the pole of a rotary switch with {ways} positions: off, then each antenna."
-    items = (
-        f"{_switch(ways)}, break before make, rated 30 V and {rating} or more.",
+    items: tuple[Text, ...] = (
+        (
+            f"{_switch(ways)}, break before make, rated 30 V and ",
+            rating, " or more.",
+        ),
         f"Position 1 is off: nothing energised, {_at_off(source)}.",
         *(FEEDS if feeds else ()),
         "Colours are those at the source end; they are the same at the box.",
-    )
+    )  # fmt: skip
     lines = tuple(f"Position {n}: {label}, conductor {wire}" for n, (label, wire) in enumerate(positions, 2))
     toggles = tuple(f"Toggle: feed {label}, conductor {wire}" for label, wire in feeds)
     stages = tuple(

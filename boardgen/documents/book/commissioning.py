@@ -9,7 +9,20 @@ from boardgen.documents.book import radio_tests
 from boardgen.documents.book.meter_picture import meter_picture, touched
 from boardgen.documents.book.readings_words import expected, span, worked
 from boardgen.documents.book.source import Source
-from boardgen.documents.page.blocks import Block, Column, Group, Items, Picture, Section, Table, Ticks, Words
+from boardgen.documents.identity import named
+from boardgen.documents.page.blocks import (
+    Block,
+    Column,
+    Group,
+    Items,
+    Picture,
+    Section,
+    Table,
+    Text,
+    Ticks,
+    Value,
+    Words,
+)
 from boardgen.model.copper import Board
 from boardgen.spec import quantity
 from boardgen.spec.strip import Strip
@@ -55,12 +68,15 @@ BEFORE = (
 
 def _needed(source: Source) -> Group:
     volts = bench_volts(source.bench)
-    things = (
+    things: tuple[Text, ...] = (
         "a multimeter with ranges for ohms, volts and milliamperes",
-        f"a bench supply at {volts:.1f} V, current limit at 200 mA; or a battery with a 200 mA fuse",
+        (
+            "a bench supply at ", Value(named("bench supply", "volts"), f"{volts:.1f} V"),
+            ", current limit at 200 mA; or a battery with a 200 mA fuse",
+        ),
         "two resistors of the impedance of the coax, to end ports with",
         "for the radio tests, one of: a vector analyser; a signal source with a step attenuator and a receiver",
-    )
+    )  # fmt: skip
     return Group("What you need", (Items(things),))
 
 
@@ -122,11 +138,11 @@ def _resistances(source: Source, test: StripReadings, strips: tuple[Strip, ...],
     return Group(f"Resistances: {for_whom}", (*blocks, Words(words)))
 
 
-def _cell(reading: Reading | None) -> str:
+def _cell(reading: Reading | None) -> Text:
     if reading is None:
         return ""
     found = span(reading)
-    return expected(reading) + (f" ({found})" if found else "")
+    return (expected(reading), " (", found, ")") if found else expected(reading)
 
 
 def _ticks(source: Source, strips: tuple[Strip, ...]) -> Table:
@@ -177,7 +193,7 @@ def _power(source: Source, test: StripReadings, strips: tuple[Strip, ...], sever
     for powered, readings in zip(test.powered, test.volts, strict=True):
         whom = ", ".join(s.label for s in strips) if several else "every antenna in turn"
         title = f"Supply on the {powered.live}: {whom}"
-        rows = [(r.name, r.where, expected(r), span(r), f"{test.strip.label}, {r.name}, read") for r in readings]
+        rows = [(r.name, r.where, expected(r), span(r) or "", f"{test.strip.label}, {r.name}, read") for r in readings]
         columns = (
             Column("What"), Column("Where"), Column("Expected", narrow=True), Column("Range", narrow=True),
             Column("Read", "reading"),
@@ -188,15 +204,23 @@ def _power(source: Source, test: StripReadings, strips: tuple[Strip, ...], sever
     return found
 
 
-def _joining(powered: PoweredTest) -> str:
-    words = f"Join {powered.volt:.1f} V: {powered.joined}. Current limit {quantity.format(powered.limit_a, 'A', 3)}."
+def _joining(powered: PoweredTest) -> Text:
+    which = ("bench supply",) if powered.line else ("bench supply", powered.live, powered.plus)
+    words: tuple[str | Value, ...] = (
+        "Join ", Value(named(*which, "volts"), f"{powered.volt:.1f} V"), f": {powered.joined}. Current limit ",
+        Value(named(*which, "limit"), quantity.format(powered.limit_a, "A", 3)), ".",
+    )  # fmt: skip
     if powered.line is not None:
         column = "the selected antenna" if powered.line.selects else "that line"
-        return f"{words} The relay clicks. Leave it pulled in and read the column of {column}."
+        return (*words, f" The relay clicks. Leave it pulled in and read the column of {column}.")
     if powered.load_ohm < 1e9 and powered.port:
-        watts = powered.volt**2 / powered.load_ohm
-        return (
-            f"{words} Put a resistor of {quantity.format(powered.load_ohm, 'ohm', 3)}, {watts:.1f} W "
-            f"or more, from {powered.port} centre to its braid."
-        )
+        load = _load(powered)
+        return (*words, " Put a resistor of ", load, f" or more, from {powered.port} centre to its braid.")
     return words
+
+
+def _load(powered: PoweredTest) -> Value:
+    """The resistor at a fed port, with what it must stand."""
+    watts = powered.volt**2 / powered.load_ohm
+    words = f"{quantity.format(powered.load_ohm, 'ohm', 3)}, {watts:.1f} W"
+    return Value(named("bench load", powered.port), words)

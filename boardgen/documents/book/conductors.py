@@ -63,11 +63,11 @@ def _told(bench: Bench, rows: Iterable[tuple[Place, Line | None, str]]) -> tuple
             terminal = next(zeros)
         elif line is not None and (pin := bench.pin_of(line.net, line.strip)):
             terminal = shown(bench, pin)
-        found.append(Conductor(place, named(line) if line else words or SPARE, line, terminal))
+        found.append(Conductor(place, in_words(line) if line else words or SPARE, line, terminal))
     return tuple(found)
 
 
-def named(line: Line) -> str:
+def in_words(line: Line) -> str:
     """A line in words."""
     if line.kind == "stage":
         return line.net

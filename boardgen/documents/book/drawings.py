@@ -20,9 +20,9 @@ def board(source: Source) -> Section:
     if made is None:
         words = "The board could not be laid out; the summary says why."
         return Section("board", "Board pictures", "Mend what keeps the board from being laid out.", (Words(words),))
-    size = source.say.size((made.board.width_nm * 1e-9, made.board.height_nm * 1e-9))
+    size = source.board_size(made.board)
     if top := source.drawings.get(BUILT):
-        shows = f"The top of the board with every part in its place and its designator, {size}."
+        shows = f"The top of the board with every part in its place and its designator, {size.words}."
         blocks.append(Picture(top, shows, size))
     if bottom := source.drawings.get("board-bottom.svg"):
         shows = "Copper and pads of the bottom, seen with the board turned over from left to right."

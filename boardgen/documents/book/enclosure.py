@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections import Counter
 
 from boardgen.documents.book.source import Source
-from boardgen.documents.box import WIDEST_GAP_MM, Box, box_of
+from boardgen.documents.box import WIDEST_GAP_MM, Box, box_of, hole_name
+from boardgen.documents.identity import named
 from boardgen.documents.page.blocks import (
     Block,
     Caution,
@@ -17,6 +18,7 @@ from boardgen.documents.page.blocks import (
     Terms,
     Text,
     Ticks,
+    Value,
     Words,
 )
 
@@ -74,24 +76,29 @@ def _holes(box: Box) -> Table:
     rows = []
     for view in box.views:
         for (what, size), count in Counter((hole.kind, hole.size_mm) for hole in view.holes).items():
-            rows.append((view.name, str(count), what, f"{size:g} mm"))
+            rows.append((view.name, str(count), what, Value(hole_name(view.name, what), f"{size:g} mm")))
     columns = (Column("Wall"), Column("Holes", "number"), Column("For"), Column("Size", "number", narrow=True))
     return Table("Holes of one box", columns, rows, compact=True)
 
 
 def _facts(source: Source, box: Box) -> tuple[tuple[str, Text], ...]:
     say = source.say
+    # fmt: off
     facts: list[tuple[str, Text]] = [
         ("box", Code(box.name)),
         ("board", MOUNTING[box.mounting]),
         (
             "pitch",
-            f"connectors {say.length(box.pitch_mm * 1e-3, 0)} apart, for a spanner and a boot; {WIDEST_GAP_MM:.0f} mm "
-            "beside gland, vent and stud",
+            (
+                "connectors ", Value(named("box", "pitch"), say.length(box.pitch_mm * 1e-3, 0)),
+                " apart, for a spanner and a boot; ", Value(named("box", "widest gap"), f"{WIDEST_GAP_MM:.0f} mm"),
+                " beside gland, vent and stud",
+            ),
         ),
         ("connectors", FLAT),
         ("pigtails", PIGTAIL),
     ]
+    # fmt: on
     if source.design.request.has_earth:
         facts.append(("earth stud", EARTH))
     return tuple(facts)

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from boardgen.commissioning.cable import CableBench, FarEnd
 from boardgen.commissioning.diagnosis import Symptom, alike, symptoms
@@ -12,9 +14,12 @@ from boardgen.commissioning.radio import RadioChange
 from boardgen.commissioning.strip_readings import Change
 from boardgen.commissioning.winding_test import bridge_readings
 from boardgen.documents.book.cable import CABLE
+from boardgen.documents.book.radio_tests import predicted
 from boardgen.documents.book.readings_words import expected, value, worked
 from boardgen.documents.book.source import Source, listed
-from boardgen.documents.page.blocks import Block, Column, Group, Section, Table, Words
+from boardgen.documents.book.windings import bridge_name
+from boardgen.documents.identity import named, several
+from boardgen.documents.page.blocks import Block, Column, Group, Section, Table, Text, Value, Words, joined
 from boardgen.documents.values import text
 from boardgen.kinds.fault import Fault
 from boardgen.sizing.cable_choices import FUSE_BLOWS
@@ -73,7 +78,10 @@ def _tables(source: Source, found: tuple[Symptom, ...]) -> tuple[Block, ...]:
         else:
             unseen.append(suspect)
     shown = shown_readings(sorted(seen, key=lambda told: told[0][0]))
-    rows = [("; ".join(words), "; ".join(seen[told])) for told, words in shown.items()]
+    rows = [
+        (joined("; ", (_told_of(seen[told], one) for one in first)), "; ".join(seen[told]))
+        for told, first in shown.items()
+    ]
     columns = (Column("What you read"), Column("Look for"))
     blocks: list[Block] = [Table("What reads wrong, and what to look for", columns, rows)]
     if unseen:
@@ -81,17 +89,32 @@ def _tables(source: Source, found: tuple[Symptom, ...]) -> tuple[Block, ...]:
     return tuple(blocks)
 
 
-Told = tuple[tuple[int, str], ...]
-"""Every reading that a fault changes, in words, behind the number of its test."""
+class Read(NamedTuple):
+    """A reading that a fault changes: the number of its test, what is read, what is found and what would be right."""
+
+    test: int
+    what: str
+    found: str
+    right: Value
+
+
+Told = tuple[Read, ...]
+"""Every reading that a fault changes, in the order of the tests."""
 BRIDGE, IDLE_OHMS, AMPERES, VOLTS, HELD_OHMS, RADIO = range(6)
 
 
 def _told(source: Source, symptom: Symptom) -> Told:
     """All readings that the fault changes, in the order of the tests."""
-    early = [(BRIDGE, _on_bridge(source, symptom.fault))] if symptom.fault.mistake else []
-    metered = [(_test(change), _words(change)) for change in symptom.changes]
-    heard = [(RADIO, _heard(change)) for change in symptom.radio]
-    return tuple(sorted((*early, *metered, *heard), key=lambda one: one[0]))
+    early = [_on_bridge(source, symptom.fault)] if symptom.fault.mistake else []
+    metered = [_metered(change) for change in symptom.changes]
+    heard = [_heard(source, change) for change in symptom.radio]
+    return tuple(sorted((*early, *metered, *heard), key=lambda one: one.test))
+
+
+def _told_of(suspects: Sequence[str], one: Read) -> Text:
+    """A reading in words; what is found is named by the faults that make it."""
+    found = Value(several(*(named("fault", suspect, one.what) for suspect in suspects)), one.found)
+    return (f"{one.what}: ", found, " instead of ", one.right)
 
 
 def _test(change: Change) -> int:
@@ -101,46 +124,46 @@ def _test(change: Change) -> int:
     return AMPERES if reading.unit == "A" else VOLTS
 
 
-def shown_readings(faults: Sequence[Told]) -> dict[Told, tuple[str, ...]]:
+def shown_readings(faults: Sequence[Told]) -> dict[Told, Told]:
     """Of each the readings that its row shows: few, but enough that no two rows read the same."""
     most = MOST_SHOWN
     shown = {told: _first(told, most) for told in faults}
     while most < max((len(told) for told in faults), default=0):
         count = Counter(shown.values())
         most += 1
-        shown = {told: words if count[words] == 1 else _first(told, most) for told, words in shown.items()}
+        shown = {told: first if count[first] == 1 else _first(told, most) for told, first in shown.items()}
     return shown
 
 
-def _first(told: Told, most: int) -> tuple[str, ...]:
+def _first(told: Told, most: int) -> Told:
     """The first readings, so that not all are resistances without power where the supply tells more."""
-    later = sum(test > IDLE_OHMS for test, _ in told)
-    ohms = max(FIRST_OHMS, most - later)
-    kept = [one for one in told if one[0] <= IDLE_OHMS][:ohms] + [one for one in told if one[0] > IDLE_OHMS]
-    return tuple(words for _, words in kept[:most])
+    early = [one for one in told if one.test <= IDLE_OHMS]
+    later = told[len(early) :]
+    return (*early[: max(FIRST_OHMS, most - len(later))], *later)[:most]
 
 
-def _on_bridge(source: Source, fault: Fault) -> str:
+def _on_bridge(source: Source, fault: Fault) -> Read:
     """What a bridge reads of a core that is wound wrong, before it is soldered in."""
     component = source.design.netlist.component[fault.refs[0]]
     found = bridge_readings(source.design.request, source.design.choices, component)
     one, value = next((one, one.mistake[1]) for one in found if one.mistake and one.mistake[0] == fault.mistake)
-    right, wrong = (text(number, one.figure.unit) for number in (one.figure.value, value))
-    return f"before soldering, {one.name} on a bridge: about {wrong} instead of {right}"
+    right = Value(bridge_name(fault.refs, one, "middle"), text(one.figure.value, one.figure.unit))
+    wrong = f"about {text(value, one.figure.unit)}"
+    return Read(BRIDGE, f"before soldering, {one.name} on a bridge", wrong, right)
 
 
-def _words(change: Change) -> str:
+def _metered(change: Change) -> Read:
     reading = change.expected
     state = f", {worked(reading.selection)}" if reading.selection.operated and reading.unit == "ohm" else ""
     found = value(reading, change.found)
     where = reading.where if reading.unit == "ohm" else reading.name
-    return f"{where}{state}: {found} instead of {expected(reading)}"
+    return Read(_test(change), f"{where}{state}", found, expected(reading))
 
 
-def _heard(change: RadioChange) -> str:
+def _heard(source: Source, change: RadioChange) -> Read:
+    right = predicted(source, change.quantity, change.selected, change.port, change.at_hz)
     at = quantity.format(change.at_hz, "Hz")
-    found, expected_db = (_decibels(value) for value in (change.found_db, change.expected_db))
-    return f"{change.quantity} at {at}: {found} instead of {expected_db}"
+    return Read(RADIO, f"{change.quantity} at {at}", _decibels(change.found_db), right)
 
 
 def _decibels(value: float) -> str:
@@ -155,20 +178,22 @@ def _cable(source: Source) -> Group:
     strip, *others = source.selectable
     other = others[0] if others else None
     cable = CableBench(source.bench)
-    whole = cable.far_end(strip, other)
     most_a = FUSE_BLOWS * source.design.choices.choice("cable fuse", CABLE).achieved
-    found = [(cable.far_end(strip, other, fault.change), fault.name) for fault in cable.faults(strip, other)]
-    rows = [(_far(end, most_a), name) for end, name in found]
+    right = (f"With {strip.label} selected from the source: ", *far_end(cable.far_end(strip, other), strip.label), ".")
+    rows = [
+        (far_end(cable.far_end(strip, other, fault.change), strip.label, fault.name, most_a), fault.name)
+        for fault in cable.faults(strip, other)
+    ]
     columns = (Column("What you find at the source and at the box"), Column("Look for"))
-    table = Table(f"{strip.label} selected from the source; right is: {_far(whole, most_a)}", columns, rows)
-    return Group("On the control cable", (table,))
+    return Group("On the control cable", (Words(right), Table("", columns, rows)))
 
 
-def _far(end: FarEnd, most_a: float) -> str:
-    """What is found, and whether a fuse stands so much."""
-    amperes = "no current" if end.supply_a < 20e-6 else quantity.format(end.supply_a, "A", 3)
-    if end.supply_a > most_a:
-        amperes = f"the fuse blows; without one {amperes}"
+def far_end(end: FarEnd, label: str, fault: str = "", most_a: float = math.inf) -> tuple[str | Value, ...]:
+    """What is found with that antenna selected, and whether a fuse stands so much."""
+    names = [named("cable", *((fault,) if fault else ()), label, what) for what in ("current", "terminal volts")]
+    amperes = "no current" if end.supply_a < 20e-6 else text(end.supply_a, "A")
+    blows = ("the fuse blows; without one ",) if end.supply_a > most_a else ()
     relay = "relay pulls in" if end.pulled_in else "relay stays out"
     wrong = f", but that of {', '.join(end.others)} pulls in" if end.others else ""
-    return f"{amperes}, {round(end.terminal_v, 1) + 0.0:.1f} V at its terminal, {relay}{wrong}"
+    volts = f"{round(end.terminal_v, 1) + 0.0:.1f} V"
+    return (*blows, Value(names[0], amperes), ", ", Value(names[1], volts), f" at its terminal, {relay}{wrong}")

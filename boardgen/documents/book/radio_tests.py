@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from boardgen.documents.book.source import Source
-from boardgen.documents.page.blocks import Block, Caution, Column, Group, Items, Table, Words
+from boardgen.documents.identity import at, named, wanted
+from boardgen.documents.page.blocks import Block, Caution, Column, Group, Items, Table, Text, Value, Words
 from boardgen.documents.response import loss_bound
 from boardgen.documents.verdicts import credible, number
-from boardgen.rf.response import CREDIBLE_DB
+from boardgen.rf.quantities import QUANTITIES
 from boardgen.spec import quantity
 from boardgen.spec.strip import Strip
 
@@ -35,33 +36,37 @@ FED = (
 )
 
 
+ENDS = ("lowest", "highest")
+
+
 def groups(source: Source) -> list[Block]:
     """Expected loss and isolation of every antenna."""
     prediction = source.design.prediction
     band = source.design.spec.band
     edges = (band.lowest, band.highest)
-    names = [quantity.format(edge, "Hz") for edge in edges]
+    headings = [Value(named("band", end), quantity.format(edge, "Hz")) for end, edge in zip(ENDS, edges, strict=True)]
     rows = []
     for strip in source.antennas:
-        losses = [_loss(source, strip, edge) for edge in edges]
+        losses = [predicted(source, "insertion loss", strip.label, strip.label, edge) for edge in edges]
         isolation = [_isolation(source, strip, edge) for edge in edges]
         rows.append((strip.label, *losses, *isolation, f"{strip.label} measured"))
     bound = loss_bound(prediction, edges[0])
     columns = (
-        Column("Antenna"), *(Column(f"Loss at {name}", "number") for name in names),
-        *(Column(f"Isolation at {name}", "number") for name in names), Column("Right", "tick"),
+        Column("Antenna"), *(Column(("Loss at ", edge), "number") for edge in headings),
+        *(Column(("Isolation at ", edge), "number") for edge in headings), Column("Right", "tick"),
     )  # fmt: skip
     table = Table(
         "Predicted loss when selected, and isolation when idle with its worst neighbour selected", columns, rows
     )
     targets = dict(source.design.spec.targets)
     words = (
-        f"A loss may be off by {bound.strip()} at {names[0]}, an isolation by 3 dB and more, since "
-        "strays are assumed. More loss "
-        f"than {number(targets['insertion_loss'].value, 'dB')} or less isolation than "
-        f"{number(targets['isolation'].value, 'dB')}, "
-        "the targets, calls for a look at the fault-finding table."
-    )
+        "A loss may be off by ", Value(named("insertion loss", "bound", at(edges[0])), bound.strip()),
+        " at ", headings[0], ", an isolation by 3 dB and more, since strays are assumed. More loss than ",
+        Value(wanted("insertion loss"), number(targets["insertion_loss"].value, "dB")),
+        " or less isolation than ",
+        Value(wanted("isolation"), number(targets["isolation"].value, "dB")),
+        ", the targets, calls for a look at the fault-finding table.",
+    )  # fmt: skip
     blocks: list[Block] = [Items(HOW), table, Words(words)]
     resting = [s.label for s in source.antennas if s.rest]
     blocks += [Words(f"{label} is through with nothing selected: read its loss so.") for label in resting]
@@ -72,17 +77,19 @@ def groups(source: Source) -> list[Block]:
     return [Group("Radio tests: loss and isolation", tuple(blocks))]
 
 
-def _loss(source: Source, strip: Strip, edge_hz: float) -> str:
-    response = source.design.prediction.response
-    curve = response.by_place["insertion loss", strip.label, strip.label]
-    return f"{float(curve.values[response.at(edge_hz)]):.2f} dB"
+def predicted(source: Source, quantity: str, selected: str, port: str, frequency_hz: float) -> Value:
+    """A quantity at a port with an antenna selected, as it is predicted."""
+    found = source.design.prediction.figure(quantity, selected, port, frequency_hz)
+    name = named(quantity, port, "with", selected, at(frequency_hz))
+    return Value(name, credible(quantity, found, QUANTITIES[quantity].unit))
 
 
-def _isolation(source: Source, strip: Strip, edge_hz: float) -> str:
-    response = source.design.prediction.response
-    at = response.at(edge_hz)
-    found = [float(c.values[at]) for c in response.of("isolation") if c.port == strip.label]
-    if not found:
-        return ""
-    least = min(found)
-    return f"{least:.0f} dB" if least <= CREDIBLE_DB["isolation"] else credible("isolation", least, "dB")
+def _isolation(source: Source, strip: Strip, edge_hz: float) -> Text:
+    """With the neighbour selected that hears it most."""
+    prediction = source.design.prediction
+    found = [
+        (prediction.figure("isolation", curve.selected, curve.port, edge_hz), curve.selected)
+        for curve in prediction.response.of("isolation")
+        if curve.port == strip.label
+    ]
+    return predicted(source, "isolation", min(found)[1], strip.label, edge_hz) if found else ""

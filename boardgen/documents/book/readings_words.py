@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from boardgen.commissioning.readings import OPEN_OHM, ZERO_OHM, Reading
+from boardgen.documents.identity import named
+from boardgen.documents.page.blocks import Value
 from boardgen.model.selection import Selection
 from boardgen.spec import quantity
 
@@ -27,17 +29,27 @@ def worked(state: Selection) -> str:
     )
 
 
-def expected(reading: Reading) -> str:
+def expected(reading: Reading) -> Value:
     """What should be read; where it hangs on the meter, its range."""
+    return Value(_named(reading), _expected(reading))
+
+
+def _expected(reading: Reading) -> str:
     if not reading.by_meter:
         return value(reading, reading.middle)
     low = quantity.format(reading.low, "ohm", 2)
     return f"over {low}" if reading.high > OPEN_OHM else f"{low} to {quantity.format(reading.high, 'ohm', 2)}"
 
 
-def span(reading: Reading) -> str:
+def span(reading: Reading) -> Value | None:
     """Its range over the tolerances; nothing where the word says it all."""
     low, high = value(reading, reading.low), value(reading, reading.high)
     if low == high or reading.by_meter:
-        return ""
-    return f"{low} to {high}"
+        return None
+    return Value(f"{_named(reading)}.range", f"{low} to {high}")
+
+
+def _named(reading: Reading) -> str:
+    """Where it is read and what is live then."""
+    state = reading.selection
+    return named("reading", reading.name, reading.where, state.antenna or "", *state.live)

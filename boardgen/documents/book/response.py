@@ -2,26 +2,37 @@
 
 from __future__ import annotations
 
-from boardgen.documents.book.source import Source
-from boardgen.documents.page.blocks import Block, Column, Group, Items, Picture, Section, Table
+from boardgen.documents.book.source import Source, listed
+from boardgen.documents.identity import at, named, of_refs
+from boardgen.documents.page.blocks import Block, Column, Group, Items, Picture, Section, Table, Text, Value
 from boardgen.documents.response import (
     LEFT_OUT,
     LEFT_OUT_HEADING,
     NOTES,
     AssumedFigure,
+    EdgeRow,
     assumed_figures,
-    edge_rows,
+    edge_points_hz,
+    edges,
     feed_lines,
     system_lines,
 )
 from boardgen.documents.values import text
+from boardgen.spec import quantity
 
 
 def section(source: Source) -> Section:
     """The plot, the figures at the band's edges, the assumptions."""
     prediction = source.design.prediction
-    heading, *rows = edge_rows(prediction)
-    columns = (Column("Quantity"), *(Column(name) for name in heading[1:]))
+    rows = edges(prediction)
+    points = edge_points_hz(prediction)
+    columns = [
+        Column("Quantity"),
+        *(Column(Value(named("frequency", at(f)), quantity.format(f, "Hz"))) for f in points),
+        Column("Worst where"),
+    ]
+    if any(row.note for row in rows):
+        columns.append(Column("Note"))
     plot = source.drawings.get("response.svg", "")
     shows = (
         "Six panels over frequency on a log axis: insertion loss, return loss, isolation, idle common mode, mode "
@@ -33,15 +44,22 @@ def section(source: Source) -> Section:
     if plot:
         blocks.append(Picture(plot, shows, "Predicted response, worst and best of all states and ports"))
     blocks += [
-        Table("Predicted at the band's edges and at each target's limit, at its worst", columns, rows),
-        Items(tuple(f"{name}: {words}" for name, words in feed_lines(prediction))),
+        Table(
+            "Predicted at the band's edges and at each target's limit, at its worst",
+            tuple(columns),
+            [
+                (row.quantity, *(_edge(row, n, f) for n, f in enumerate(points)), row.where, row.note)[: len(columns)]
+                for row in rows
+            ],
+        ),
+        Items(tuple((f"{name}: ", Value(named("prediction", name), words)) for name, words in feed_lines(prediction))),
     ]
     if lines := system_lines(prediction):
-        blocks.append(Items(tuple(lines)))
+        blocks.append(Items(tuple(Value(named("feeder", f"line {n}"), line) for n, line in enumerate(lines, 1))))
     assumed = Table(
         "Assumed figures behind the prediction",
-        (Column("Figure"), Column("Parts", "code"), Column("Value", "number"), Column("Range"), Column("Because")),
-        [_assumed(figure) for figure in assumed_figures(prediction)],
+        (Column("Figure"), Column("Parts"), Column("Value", "number"), Column("Range"), Column("Because")),
+        _assumed(assumed_figures(prediction)),
     )
     left_out = Table(
         "Smaller effects that are left out, and what they come to on four-way boards",
@@ -53,7 +71,26 @@ def section(source: Source) -> Section:
     return Section("response", "Predicted response", do, tuple(blocks))
 
 
-def _assumed(figure: AssumedFigure) -> tuple[str, ...]:
-    """A row with its numbers as people write them."""
-    value, low, high = (text(number, figure.unit) for number in (figure.value, figure.low, figure.high))
-    return figure.name, figure.letters, value, f"{low} to {high}", figure.why
+def _edge(row: EdgeRow, number: int, frequency_hz: float) -> Text:
+    """Figure and bound at one of the frequencies."""
+    cell = row.cells[number]
+    if cell is None:
+        return ""
+    figure, bound = cell
+    name = named("worst", row.quantity, at(frequency_hz))
+    found: tuple[str | Value, ...] = (Value(name, figure),)
+    return (*found, " (", Value(f"{name}.bound", bound), ")") if bound else found
+
+
+def _assumed(figures: list[AssumedFigure]) -> list[tuple[Text, ...]]:
+    """A row each with its numbers as people write them; a reason is given once where it holds for several in a row."""
+    rows: list[tuple[Text, ...]] = []
+    before = ""
+    for figure in figures:
+        names = of_refs(figure.refs, "assumed", figure.name)
+        value, low, high = (text(number, figure.unit) for number in (figure.value, figure.low, figure.high))
+        why = "as above" if figure.why == before else figure.why
+        spread = Value(" ".join(f"{name}.range" for name in names.split()), f"{low} to {high}")
+        rows.append((figure.name, listed(figure.refs), Value(names, value), spread, why))
+        before = figure.why
+    return rows

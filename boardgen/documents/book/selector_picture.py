@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from msgspec import Struct
 
 from boardgen.documents.canvas import BLUE, INK, Canvas
-from boardgen.documents.letters import shortened
+from boardgen.documents.letters import shortened, text_width_mm
+from boardgen.documents.page.blocks import Value
 
 STEP, FIRST = 7.0, 16.0
 SUPPLY_X, FUSE_X, POLE_X, CONTACT_X, WIRE_X, WIDE = 30.0, 38.0, 72.0, 92.0, 110.0, 200.0
@@ -21,8 +22,8 @@ class Selector(Struct, frozen=True):
     positions: Sequence[tuple[str, str]]
     feeds: Sequence[tuple[str, str]]
     common: str
-    fuse: str
-    volts: str
+    fuse: Value
+    supply: Value
     low_side: bool
 
 
@@ -35,12 +36,15 @@ def selector_picture(selector: Selector) -> str:
     pole = minus if selector.low_side else plus
     canvas = Canvas()
     canvas.rect(2, plus - 6, SUPPLY_X - 2, 22, OUTLINE)
-    canvas.text(4, plus + 1.2, f"+ {selector.volts}", SIZE)
+    canvas.text(4, plus + 1.2, "plus", SIZE)
+    canvas.text(4, plus + 6.2, selector.supply.words, SIZE, data_value=selector.supply.names)
     canvas.text(4, minus + 1.2, "minus", SIZE)
     canvas.text(2, plus - 8, "supply", SIZE)
     canvas.rect(FUSE_X, plus - 2.2, 14, 4.4, OUTLINE)
     canvas.line((SUPPLY_X, plus), (FUSE_X + 14, plus), width=LINE)
-    canvas.text(FUSE_X, plus - 4, selector.fuse, SIZE)
+    canvas.text(FUSE_X, plus - 4, "fuse", SIZE)
+    right = FUSE_X + text_width_mm("fuse ", SIZE)
+    canvas.text(right, plus - 4, selector.fuse.words, SIZE, data_value=selector.fuse.names)
     canvas.text(CONTACT_X - 4, FIRST - 4.5, "rotary switch", SIZE, "end")
     foot = last + STEP * len(selector.feeds)
     _toggles(canvas, selector.feeds, plus, last)

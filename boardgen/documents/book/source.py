@@ -11,6 +11,7 @@ from boardgen.commissioning.bench import Bench
 from boardgen.commissioning.diagnosis import kinds_of_strip
 from boardgen.commissioning.strip_readings import StripReadings
 from boardgen.design import Design
+from boardgen.documents.identity import named
 from boardgen.documents.page.blocks import Value
 from boardgen.documents.page.spelling import Spelling
 from boardgen.model.copper import Board
@@ -77,7 +78,7 @@ class Source(Struct, frozen=True, dict=True):
 
     def board_size(self, board: Board) -> Value:
         """Width and height of the board, as its reader wants them."""
-        return Value("board size", self.say.size((board.width_nm * 1e-9, board.height_nm * 1e-9)))
+        return Value(named("board", "size"), self.say.size((board.width_nm * 1e-9, board.height_nm * 1e-9)))
 
     def parts(self, *kinds: str) -> tuple[Component, ...]:
         """The fitted parts of these kinds."""

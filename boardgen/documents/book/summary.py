@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from boardgen.documents.book.highlights import highlights
 from boardgen.documents.book.source import Source
 from boardgen.documents.book.verify import ruinous
-from boardgen.documents.build_summary import highlights
 from boardgen.documents.counted import counted
+from boardgen.documents.identity import named, of_judged, wanted
 from boardgen.documents.page.blocks import (
     Block,
     Caution,
@@ -18,8 +19,8 @@ from boardgen.documents.page.blocks import (
     Value,
     Words,
 )
-from boardgen.documents.verdicts import figure, number, state
-from boardgen.model.problem import shortfalls, warnings
+from boardgen.documents.verdicts import NOTHING_TO_JUDGE, figure_and_bound, number, state
+from boardgen.model.problem import Problem, shortfalls, warnings
 from boardgen.rf.verdict import Verdict
 from boardgen.spec import quantity
 
@@ -41,12 +42,17 @@ def section(source: Source) -> Section:
     dangers = (*DANGERS, FEEDS.format(", ".join(fed))) if fed else DANGERS
     blocks: list[Block] = [Caution("danger", dangers), Words(_verdict(source)), _targets(source)]
     if short := shortfalls(design.problems):
-        blocks.append(Caution("caution", tuple(f"Falls short: {p.place}: {p.sentence}" for p in short)))
+        blocks.append(Caution("caution", tuple(("Falls short: ", _told(p)) for p in short)))
     if known := warnings(design.problems):
-        blocks.append(Caution("note", tuple(f"{p.place}: {p.sentence}" for p in known)))
+        blocks.append(Caution("note", tuple(map(_told, known))))
     blocks += [Group("The board", (Terms(_board(source)),)), Group("What to buy", _to_buy(source))]
     do = "Read the verdict, verify what can ruin the board, order, and then work down the chapters."
     return Section("summary", "Summary", do, tuple(blocks))
+
+
+def _told(problem: Problem) -> Value:
+    """Where something stands and what it is; its figures are those of the whole sentence."""
+    return Value(named("problem", problem.id, str(problem.place)), f"{problem.place}: {problem.sentence}")
 
 
 def _verdict(source: Source) -> str:
@@ -65,11 +71,18 @@ def _board(source: Source) -> tuple[tuple[str, Text], ...]:
     """What it is, and the values that a practitioner asks for first."""
     design = source.design
     band, made = design.spec.band, design.layout
-    edges = f"{quantity.format(band.lowest, 'Hz')} to {quantity.format(band.highest, 'Hz')}, {band.impedance:g} ohm"
+    edges = (
+        Value(named("band", "lowest"), quantity.format(band.lowest, "Hz")), " to ",
+        Value(named("band", "highest"), quantity.format(band.highest, "Hz")), ", ",
+        Value(named("band", "impedance"), f"{band.impedance:g} ohm"),
+    )  # fmt: skip
     parts = sum(component.fitted for component in design.netlist.components)
     size = "not laid out" if made is None else source.board_size(made.board)
     return (
-        ("board", (f"{counted(len(source.antennas), 'antenna')} to one output, {edges}; ", size, f", {parts} parts")),
+        (
+            "board",
+            (f"{counted(len(source.antennas), 'antenna')} to one output, ", *edges, "; ", size, f", {parts} parts"),
+        ),
         *highlights(design),
     )
 
@@ -78,7 +91,7 @@ def _to_buy(source: Source) -> tuple[Block, ...]:
     """Where the orders lie, what they cost, and what to verify before."""
     bill = source.design.bill
     total: tuple[str | Value, ...] = (
-        Value("order total", f"{bill.order_total} {bill.currency}"),
+        Value(named("order", "total"), f"{bill.order_total} {bill.currency}"),
         f" for {counted(bill.boards, 'board')}",
     )
     priced = total
@@ -92,15 +105,11 @@ def _to_buy(source: Source) -> tuple[Block, ...]:
 
 
 def _targets(source: Source) -> Table:
-    rows = [
-        (
-            state(verdict),
-            verdict.judged.target.replace("_", " "),
-            _predicted(verdict),
-            number(verdict.judged.wanted, verdict.judged.unit),
-        )
-        for verdict in source.design.prediction.verdicts
-    ]
+    rows: list[tuple[Text, ...]] = []
+    for verdict in source.design.prediction.verdicts:
+        name = verdict.judged.target.replace("_", " ")
+        asked = Value(wanted(name), number(verdict.judged.wanted, verdict.judged.unit))
+        rows.append((Value(named("target", name, "state"), state(verdict)), name, _predicted(verdict), asked))
     columns = (
         Column("State", narrow=True), Column("Target", narrow=True), Column("Predicted, at its worst, and its bound"),
         Column("Wanted", narrow=True),
@@ -109,9 +118,14 @@ def _targets(source: Source) -> Table:
 
 
 def _predicted(verdict: Verdict) -> Text:
-    judged = verdict.judged
-    if judged.at_hz is None:
-        return figure(verdict)
+    judged, bound = verdict.judged, verdict.bound
+    if judged.at_hz is None or bound is None:
+        return NOTHING_TO_JUDGE
+    figure, span = figure_and_bound(judged.quantity, bound, judged.unit)
+    name = judged.target.replace("_", " ")
+    found: tuple[str | Value, ...] = (Value(of_judged(judged), figure),)
+    if span:
+        found = (*found, " (", Value(named("target", name, "bound"), span), ")")
     port = f", port {judged.port}" if judged.port != judged.selected else ""
-    where = f" at {quantity.format(judged.at_hz, 'Hz', 4)} with {judged.selected} {judged.way}{port}"
-    return Value(f"predicted {judged.quantity}", figure(verdict)), where
+    frequency = Value(named("target", name, "worst at"), quantity.format(judged.at_hz, "Hz", 4))
+    return (*found, " at ", frequency, f" with {judged.selected} {judged.way}{port}")

@@ -5,27 +5,27 @@ from __future__ import annotations
 from msgspec.structs import replace
 
 from boardgen.documents.book.source import STANDINGS, Source
-from boardgen.documents.page.blocks import Column, Section, Table
-from boardgen.documents.values import SIGNS, text, together
+from boardgen.documents.identity import of_choice
+from boardgen.documents.page.blocks import Column, Section, Table, Text, Value
+from boardgen.documents.values import SIGNS, grouped, text, together
 from boardgen.model.choice import Choice
 from boardgen.spec import quantity
 
 
 def section(source: Source) -> Section:
     """The values, then why, under the same numbers."""
-    grouped: dict[Choice, list[str]] = {}
-    for choice in source.design.choices.values:
-        alike = replace(choice, subject=replace(choice.subject, strip=""))
-        grouped.setdefault(alike, []).append(choice.subject.strip)
-    rows, reasons = [], []
-    for number, (choice, labels) in enumerate(grouped.items(), 1):
+    rows: list[tuple[Text, ...]] = []
+    reasons: list[tuple[Text, ...]] = []
+    for number, (choice, labels) in enumerate(grouped(source.design.choices), 1):
         where = together(labels, source.design.request.strips)
         subject = f"{choice.subject}: {where}" if where else str(choice.subject)
         part = source.design.choices.parts.get(choice.part)
-        needed = SIGNS[choice.bound] + text(choice.required, choice.unit)
-        achieved = text(choice.achieved, choice.unit)
-        rows.append((str(number), choice.role, subject, needed, achieved, _margin(choice), part.number if part else ""))
-        reasons.append((str(number), choice.role, _why(choice), STANDINGS[choice.standing], choice.source))
+        needed = (SIGNS[choice.bound], of_choice(choice, "needed", text(choice.required, choice.unit), labels))
+        achieved = of_choice(choice, "achieved", text(choice.achieved, choice.unit), labels)
+        margin = of_choice(choice, "margin", _margin(choice), labels)
+        rows.append((str(number), choice.role, subject, needed, achieved, margin, part.number if part else ""))
+        source_of = of_choice(choice, "source", choice.source, labels)
+        reasons.append((str(number), choice.role, _why(choice, labels), STANDINGS[choice.standing], source_of))
     values = Table(
         "Values: what was needed and what the part taken achieves in the worst case",
         (
@@ -47,7 +47,10 @@ def _margin(choice: Choice) -> str:
     return "" if choice.margin is None else f"{min(choice.margin, 999):.2f}"
 
 
-def _why(choice: Choice) -> str:
+def _why(choice: Choice, labels: tuple[str, ...]) -> Text:
     at = f" at {quantity.format(choice.at_hz, 'Hz')}" if choice.at_hz else ""
-    following = f" Next: {choice.next_limit}." if choice.next_limit else ""
-    return f"{choice.formula}; {choice.basis}{at}.{following}"
+    formula = replace(of_choice(choice, "formula", choice.formula, labels), formula=True)
+    found: tuple[str | Value, ...] = (formula, "; ", of_choice(choice, "case", f"{choice.basis}{at}", labels), ".")
+    if choice.next_limit:
+        found = (*found, " Next: ", of_choice(choice, "next limit", choice.next_limit, labels), ".")
+    return found

@@ -6,7 +6,8 @@ from collections.abc import Iterable
 
 from boardgen.catalogue.to_verify import ToVerify, to_verify, uncertain_figures
 from boardgen.documents.book.source import STANDINGS, Source
-from boardgen.documents.page.blocks import Block, Column, Section, Table, Terms, Words
+from boardgen.documents.identity import named
+from boardgen.documents.page.blocks import Block, Column, Section, Table, Terms, Value, Words
 
 MOST = 10
 """Parts on the first page whose pins, holes, size or absence can ruin the board."""
@@ -60,7 +61,7 @@ def _table(title: str, done: str, found: dict[str, list[str]]) -> Table:
 def uncertain(source: Source) -> Section:
     """Every figure that was neither read nor measured, and what the words for that mean."""
     rows = [
-        (STANDINGS[row.standing], row.figure, row.value, row.part, row.source)
+        (STANDINGS[row.standing], row.figure, Value(named(row.part, row.figure), row.value), row.part, row.source)
         for row in uncertain_figures(source.design.parts)
     ]
     columns = (

@@ -2,14 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Literal
 
 from boardgen.circuit.windings import WindingRow, start_marks, winding_rows
 from boardgen.commissioning.winding_test import BridgeReading, bridge_readings
 from boardgen.documents.book.source import STANDINGS, Source, listed
 from boardgen.documents.book.winding_picture import winding_picture
 from boardgen.documents.counted import counted
-from boardgen.documents.page.blocks import Block, Column, Group, Items, Picture, Section, Table, Terms, Words
+from boardgen.documents.identity import named, of_refs
+from boardgen.documents.page.blocks import (
+    Block,
+    Code,
+    Column,
+    Group,
+    Items,
+    Picture,
+    Section,
+    Table,
+    Terms,
+    Text,
+    Value,
+    Words,
+)
 from boardgen.documents.values import text
 from boardgen.model.netlist import Component
 from boardgen.model.transformer import LEADS, PRIMARY, SECONDARY, Lead
@@ -59,11 +74,11 @@ def _kind(source: Source, row: WindingRow) -> Group:
     wound = source.design.choices.windings[component.subject]
     readings = bridge_readings(source.design.request, source.design.choices, component)
     port, board = row.primary_turns, row.secondary_turns
-    terms = [
-        ("core", row.core),
-        ("wire", f"{row.wire}; {wire.value} bare"),
-        ("port winding", f"{port} turns, {source.say.length(row.primary_length_m, 0)} of wire with its leads"),
-        ("board winding", f"{board} turns, {source.say.length(row.secondary_length_m, 0)} of wire with its leads"),
+    terms: list[tuple[str, Text]] = [
+        ("core", Code(row.core)),
+        ("wire", (f"{row.wire}; ", Value(named(wire.name, "value"), wire.value), " bare")),
+        ("port winding", _winding(source, row, "port")),
+        ("board winding", _winding(source, row, "board")),
         ("to the board", _pads(component.part.pins)),
         ("on the board", "P stands at the port winding's pads, S at the board winding's, a dot at each start"),
     ]
@@ -108,13 +123,23 @@ def _kind(source: Source, row: WindingRow) -> Group:
         f'"{component.part.key}" under [parts]: the board is then worked out anew with it. Of several cores write the '
         'range, such as "290..330 nH".'
     )
-    keys = [(one.key, one.name) for one in readings if one.key]
-    keys = [("turns", f'"{port}:{board}"'), ("style", f'"{wound.style}"'), *keys]
+    keys = [("turns", f'"{port}:{board}"'), ("style", f'"{wound.style}"')]
+    keys += [(one.key, one.name) for one in readings if one.key]
+    entries = Table("", (Column("Key", "code", narrow=True), Column("What to write")), keys, compact=True)
     inner = (
-        Terms(tuple(terms)), Items(how, numbered=True), picture, _measure(readings, component), Words(note),
-        Words(entered), Terms(tuple(keys)), ticks,
+        Terms(tuple(terms)), Items(how, numbered=True), picture, _measure(readings, component, row), Words(note),
+        Words(entered), entries, ticks,
     )  # fmt: skip
     return Group(f"{listed(row.refs)}: {component.part.number}, {port}:{board} turns", inner)
+
+
+def _winding(source: Source, row: WindingRow, side: Literal["port", "board"]) -> Text:
+    """Turns and wire of one winding."""
+    turns, metres = {
+        "port": (row.primary_turns, row.primary_length_m), "board": (row.secondary_turns, row.secondary_length_m),
+    }[side]  # fmt: skip
+    cut = Value(of_refs(row.refs, f"{side} winding", "wire"), source.say.length(metres, 0))
+    return (Value(of_refs(row.refs, f"{side} turns"), f"{turns} turns"), ", ", cut, " of wire with its leads")
 
 
 def _apart() -> tuple[str, ...]:
@@ -154,22 +179,33 @@ def _ways() -> tuple[tuple[str, str], tuple[str, str]]:
     return (enters("P1", p1), leaves("P2", p2)), (enters("S1", s1), leaves("S2", s2))
 
 
-def _measure(readings: Sequence[BridgeReading], component: Component) -> Table:
+def _measure(readings: Sequence[BridgeReading], component: Component, row: WindingRow) -> Table:
     """What a bridge shows, and what it shows where one winding is reversed."""
     rows = []
     for one in readings:
         figure = one.figure
-        number = [text(value, figure.unit) for value in (figure.least, figure.value, figure.most)]
-        wrong = f"about {text(one.mistake[1], figure.unit)}: {one.mistake[0]}" if one.mistake else ""
+        number = [
+            Value(bridge_name(row.refs, one, end), text(value, figure.unit))
+            for end, value in (("least", figure.least), ("middle", figure.value), ("most", figure.most))
+        ]
+        wrong: Text = ""
+        if one.mistake:
+            found = Value(bridge_name(row.refs, one, "mistake"), text(one.mistake[1], figure.unit))
+            wrong = ("about ", found, f": {one.mistake[0]}")
         where = _connected(one, component.part.pins)
         reads = f"{one.name}, {one.connection} reading" if one.connection else one.name
-        at = quantity.format(one.at_hz, "Hz")
+        at = Value(bridge_name(row.refs, one, "frequency"), quantity.format(one.at_hz, "Hz"))
         rows.append((reads, where, at, *number, wrong or STANDINGS[figure.standing]))
     columns = (
         Column("Measure"), Column("Bridge at"), Column("Frequency", "number"), Column("Least", "number"),
         Column("Middle", "number"), Column("Most", "number"), Column("Otherwise, or standing"),
     )  # fmt: skip
     return Table("What a bridge shows before the core is soldered in", columns, rows)
+
+
+def bridge_name(refs: Iterable[str], one: BridgeReading, end: str) -> str:
+    """The name of a reading of a wound core before it is soldered in."""
+    return of_refs(refs, one.name, one.connection, end)
 
 
 def _connected(one: BridgeReading, pins: Mapping[str, str]) -> str:

@@ -3,13 +3,13 @@
 Words are plain text; `markupsafe.Markup` is taken as it is and nothing else is. Numbers are written with a point and
 trade spellings ("1.8 MHz", "75 ohm", "+-5 %"): the page sets them as its reader wants them.
 
-Where a page shows a value that other documents of the same thing show as well, it is a `Value`: its name stands in
-the page's data, so that a test can hold all places against each other.
+A figure that is worked out is a `Value`: its name stands in the page's data, so that a test can hold all places of all
+documents against each other.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Literal
 
 from msgspec import Struct
@@ -21,10 +21,15 @@ Heading = Literal["danger", "caution", "note"]
 
 
 class Value(Struct, frozen=True):
-    """A value as it is shown, behind the name by which every document of the same board knows it."""
+    """A value as it is shown, behind the name by which every document of the same board knows it.
 
-    name: str
+    One text for equal values of several parts has all their names, apart by spaces. A `formula` gets its signs and is
+    otherwise left as it is, for "A^0.725" is no current.
+    """
+
+    names: str
     words: str
+    formula: bool = False
 
 
 class Code(Struct, frozen=True):
@@ -56,10 +61,19 @@ def plain(text: Cell) -> str:
     return "".join(plain(piece) for piece in text) if isinstance(text, tuple) else text.words
 
 
+def joined(between: str, texts: Iterable[Text]) -> Text:
+    """Texts in a row with the same words between them."""
+    pieces: list[str | Value | Code] = []
+    for text in texts:
+        pieces += [between] if pieces else []
+        pieces += text if isinstance(text, tuple) else (text,)
+    return tuple(pieces)
+
+
 class Column(Struct, frozen=True):
     """One column of a table. `narrow` keeps its words on one line."""
 
-    heading: str
+    heading: Text
     kind: ColumnKind = "text"
     narrow: bool = False
 
@@ -96,7 +110,7 @@ class Picture(Struct, frozen=True):
 
     svg: str
     shows: str
-    caption: str
+    caption: Text
     paper_mm: float = 0.0
     sheet: bool = False
 
@@ -131,7 +145,7 @@ class Caution(Struct, frozen=True):
 class Group(Struct, frozen=True):
     """Blocks under a heading of their own."""
 
-    title: str
+    title: Text
     blocks: tuple[Block, ...]
 
 

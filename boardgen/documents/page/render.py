@@ -11,7 +11,7 @@ from markupsafe import Markup
 
 from boardgen.documents.letters import font_faces
 from boardgen.documents.page.blocks import Block, Boxes, Code, Page, Text, Value, plain
-from boardgen.documents.page.spelling import Spelling
+from boardgen.documents.page.spelling import Spelling, formula
 
 if TYPE_CHECKING:
     from jinja2 import Template
@@ -31,7 +31,8 @@ def render(page: Page, spelling: Spelling, paper: Paper) -> bytes:
         if isinstance(text, Code):
             return Markup('<span class="code">{}</span>').format(text.words)
         if isinstance(text, Value):
-            return Markup('<span data-value="{}">{}</span>').format(text.name, spelling(text.words))
+            words = formula(text.words) if text.formula else spelling(text.words)
+            return Markup('<span data-value="{}">{}</span>').format(text.names, words) if text.words else ""
         return spelling(text)
 
     return fill("page.html", page=page, say=spelling, put=put, paper=paper, margin=margin)

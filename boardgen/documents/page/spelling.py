@@ -13,7 +13,7 @@ THIN = "\N{NARROW NO-BREAK SPACE}"
 INCH_M = 0.0254
 MOST_KNOWN = 4096
 """Texts whose setting is kept, since a page says the same again and again; a book has half as many."""
-_UNITS = "%|[kMG]?Hz|dB|[mkM]?V|[mu]?A|[pn]F|[mn]?H|mW|W|[mckµ]?m|cm²|mm²|g"
+_UNITS = "[kMG]?Hz|dB|[mkM]?V|[mu]?A|[pn]F|[mn]?H|mW|W|[mckµ]?m|cm²|mm²|g"
 _SIGNS = (
     ("..", re.compile(r"(?<=\d)\.\.(?=-?\d)"), "\N{EN DASH}"),
     ("+-", re.compile(r"\+-(?=[\s\d])"), "±"),
@@ -25,10 +25,14 @@ _SIGNS = (
     (" u", re.compile(r"(?<=\d) u([HFAVm])\b"), rf"{THIN}µ\1"),
     ("mm2", re.compile(r"\bmm2\b"), "mm²"),
     ("cm2", re.compile(r"\bcm2\b"), "cm²"),
+    ("%", re.compile(r"(?<=\d) ?%(?!\w)"), f"{THIN}%"),
+    (">=", re.compile(r">= ?(?=\d)"), "≥ "),
+    ("<=", re.compile(r"<= ?(?=\d)"), "≤ "),
     (" ", re.compile(rf"(?<=\d) (?=(?:{_UNITS})(?![\w]))"), THIN),
 )
 """What must stand in the words, what is looked for where it does, and what is set in its place."""
 _WORTH_A_LOOK = re.compile(r"[0-9]|ohm|\+-")
+_FORMULA_SIGNS = ((">=", "≥"), ("<=", "≤"), ("mu0", "µ₀"), ("mu'", "µ'"), ("^2", "²"), ("sqrt(", "√("), (" x ", " × "))
 _POINT = re.compile(r"(?<![\w.,/])(\d+)\.(\d+)(?!\w)(?!\.\d)(?!/)")
 
 
@@ -73,6 +77,13 @@ class Spelling(Struct, frozen=True, dict=True):
 
     def _set(self, words: str) -> str:
         return _set(words, self.comma)
+
+
+def formula(words: str) -> str:
+    """A formula with its signs: neither its numbers nor its letters are set as quantities."""
+    for written, sign in _FORMULA_SIGNS:
+        words = words.replace(written, sign)
+    return words
 
 
 @lru_cache(MOST_KNOWN)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from boardgen.documents.box import COAX, Box, Hole, View
+from boardgen.documents.box import COAX, Box, Hole, View, hole_name
 from boardgen.documents.canvas import HAIR, INK, SOFT, TEXT_MM, Canvas, number
 from boardgen.documents.letters import Face, shortened, text_width_mm
 from boardgen.formats.dxf import Circle, Line, Words, dxf
@@ -60,11 +60,11 @@ def _drawn(view: View, pitch_mm: float) -> Canvas:
         canvas.rect(x, high - y - up, across, up, 0.2, INK, dashes="2 1.5")
         canvas.text(x + across / 2, high - y - 2, view.inside, TEXT_MM, "middle")
     for hole in view.holes:
-        _hole(canvas, hole, high - hole.y_mm, pitch_mm)
+        _hole(canvas, hole, high - hole.y_mm, pitch_mm, hole_name(view.name, hole.kind))
     return canvas
 
 
-def _hole(canvas: Canvas, hole: Hole, y: float, pitch_mm: float) -> None:
+def _hole(canvas: Canvas, hole: Hole, y: float, pitch_mm: float, name: str) -> None:
     x, radius = hole.x_mm, hole.size_mm / 2
     canvas.circle(x, y, radius, 0.25)
     arm = radius + CROSS_MM
@@ -73,10 +73,10 @@ def _hole(canvas: Canvas, hole: Hole, y: float, pitch_mm: float) -> None:
     small = 2.5
     if hole.kind == COAX:
         canvas.text(x, y - arm - 1, shortened(hole.name, pitch_mm - 1, small), small, "middle")
-        canvas.text(x, y + arm + 2.5, f"{hole.size_mm:g}", small, "middle", data_value=f"hole {hole.name}")
+        canvas.text(x, y + arm + 2.5, f"{hole.size_mm:g} mm", small, "middle", data_value=name)
     else:
         canvas.text(x, y + arm + 2.5, hole.name, small, "middle")
-        canvas.text(x, y + arm + 2.5 + 1.3 * small, f"{hole.size_mm:g}", small, "middle")
+        canvas.text(x, y + arm + 2.5 + 1.3 * small, f"{hole.size_mm:g} mm", small, "middle", data_value=name)
 
 
 def drill_dxf(box: Box, title: str) -> bytes:

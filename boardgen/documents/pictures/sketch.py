@@ -7,8 +7,10 @@ import re
 from collections import Counter
 from collections.abc import Iterable
 from functools import cache
+from typing import Any
 
 from boardgen.documents.canvas import BODY_MM, DOT_MM, INK, SOFT, WIRE_MM, Canvas, number, place
+from boardgen.documents.identity import of_refs
 from boardgen.kinds import SYMBOLS
 from boardgen.kinds.symbol import MARKS
 from boardgen.model.sketch import STEP_MM, TEXT_MM, Glyph, Point, Sketch, Text, ems
@@ -38,7 +40,10 @@ def draw_sketch(canvas: Canvas, sketch: Sketch, x_mm: float, y_mm: float) -> Non
                 _draw_glyph(canvas, glyph)
         for text in sketch.texts:
             colour = SOFT if text.kind in ("net", "net below") else ""
-            canvas.text(*_mm(text.at), text.words, TEXT_MM, text.anchor, face="mono", colour=colour, class_=text.kind)
+            names: dict[str, Any] = {"data_value": of_refs((text.owner,), "value")} if text.kind == "value" else {}
+            canvas.text(
+                *_mm(text.at), text.words, TEXT_MM, text.anchor, face="mono", colour=colour, class_=text.kind, **names
+            )
 
 
 def _mm(point: Point) -> Point:

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 
 FOLDER, BACKEND = "MPLCONFIGDIR", "MPLBACKEND"
 WIDE_IN = 7.5
+VALUE = "value:"
+"""Begins the group of a text that shows a value, before its names."""
 TITLE_LETTERS = 76
 STYLE: Any = {
     "svg.hashsalt": "boardgen",
@@ -73,7 +75,8 @@ def figure_svg(high_in: float, draw: Callable[[Figure], None]) -> str:
             warnings.filterwarnings("ignore", "Glyph .* missing from font", UserWarning)
             figure.savefig(content, format="svg", metadata={"Date": None, "Creator": None})
     # as on a canvas, no letter is moved to a whole point of a screen
-    return content.getvalue().replace("<svg ", '<svg text-rendering="geometricPrecision" ', 1)
+    svg = content.getvalue().replace("<svg ", '<svg text-rendering="geometricPrecision" ', 1)
+    return svg.replace(f'<g id="{VALUE}', '<g data-value="')
 
 
 def axes_at(figure: Figure, left_in: float, top_in: float, wide_in: float, high_in: float) -> Axes:

@@ -12,13 +12,14 @@ from typing import TYPE_CHECKING, Any
 from msgspec import Struct
 
 from boardgen.documents.canvas import BRICK, HAIR, INK, PAPER, SOFT
-from boardgen.documents.plots.figure import WIDE_IN, axes_at
+from boardgen.documents.identity import of_judged, wanted
+from boardgen.documents.plots.figure import VALUE, WIDE_IN, axes_at
+from boardgen.documents.verdicts import credible, number
 from boardgen.handbook import bands
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.quantities import QUANTITIES
 from boardgen.rf.response import CREDIBLE_DB
 from boardgen.rf_network.device_models import Array
-from boardgen.spec import quantity
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -59,8 +60,9 @@ class Limit(Struct, frozen=True):
     figure: float
     ends_mhz: tuple[float, float]
     words: str
-    decided: tuple[float, float, str] | None = None
-    """Frequency, figure and the figure in words."""
+    name: str
+    decided: tuple[float, float, str, str] | None = None
+    """Frequency, figure, the figure in words, and its names."""
 
 
 class Panel(Struct, frozen=True):
@@ -87,14 +89,14 @@ def limit_of(prediction: Prediction, name: str) -> Limit | None:
     top = min(band.highest, target.to_hz or band.highest)
     if top < band.lowest:
         return None
-    words = f"{'at least' if asked.larger_is_better else 'at most'} {quantity.format(target.value, target.unit)}"
+    words = f"{'at least' if asked.larger_is_better else 'at most'} {number(target.value, target.unit)}"
     judged = next(j for j in prediction.judged if j.quantity == name)
     decided = None
     if judged.achieved is not None and judged.at_hz is not None:
         achieved, most = judged.achieved, CREDIBLE_DB.get(name, inf)
-        figure = quantity.format(min(achieved, most), target.unit, 3)
-        decided = (judged.at_hz / 1e6, min(achieved, most), figure if achieved <= most else f"better than {figure}")
-    return Limit(target.value, (band.lowest / 1e6, top / 1e6), words, decided)
+        figure = credible(name, achieved, target.unit)
+        decided = (judged.at_hz / 1e6, min(achieved, most), figure, of_judged(judged))
+    return Limit(target.value, (band.lowest / 1e6, top / 1e6), words, wanted(asked.target), decided)
 
 
 def draw_panels(
@@ -107,9 +109,9 @@ def draw_panels(
     end = last * (last / first) ** NAMES_WIDTH
     marks = [mark / 1e6 for mark in MARKS_HZ if first <= mark / 1e6 <= last]
     edges = {name: (low, high) for name, (low, high) in _bands_mhz(region) if first <= low and high <= last}
-    for number, panel in enumerate(panels):
+    for row, panel in enumerate(panels):
         wide, high = WIDE_IN - LEFT_IN - RIGHT_IN, PANEL_IN - GAP_IN
-        axes = axes_at(figure, LEFT_IN, top_in + PANEL_IN * number, wide, high)
+        axes = axes_at(figure, LEFT_IN, top_in + PANEL_IN * row, wide, high)
         axes.set_facecolor(PAPER)
         axes.set_xscale("log")
         axes.set_xlim(first, end)
@@ -125,7 +127,7 @@ def draw_panels(
         axes.set_ylabel(f"{panel.words}\n{QUANTITIES[panel.quantity].unit}", va="center")
         axes.yaxis.set_label_coords(-LABEL_IN / wide, 0.5)
         _draw(axes, panel)
-        if number == 0:
+        if row == 0:
             _name_bands(axes, edges, log(last / first))
     axes.set_xlabel("frequency, MHz")
 
@@ -169,14 +171,17 @@ def _draw_limit(axes: Axes, limit: Limit) -> None:
     below = limit.decided is None or limit.decided[1] < limit.figure
     plate = {"boxstyle": "square,pad=0.1", "fc": PAPER, "ec": "none", "alpha": 0.85}
     _beside(
-        axes, limit.words, (limit.ends_mhz[0], limit.figure), (2, 3) if below else (2, -11), color=BRICK, bbox=plate
-    )
+        axes, limit.words, (limit.ends_mhz[0], limit.figure), (2, 3) if below else (2, -11), color=BRICK, bbox=plate,
+        gid=f"{VALUE}{limit.name}",
+    )  # fmt: skip
     if limit.decided:
-        at_mhz, figure, words = limit.decided
+        at_mhz, figure, words, names = limit.decided
         # a curve may pass behind the figure
         plate = {"boxstyle": "square,pad=0.1", "fc": PAPER, "ec": "none", "alpha": 0.85}
         axes.plot(at_mhz, figure, marker="o", ms=4, color=INK, ls="none")
-        _beside(axes, words, (at_mhz, figure), (5, -12) if below else (5, 5), color=INK, bbox=plate)
+        _beside(
+            axes, words, (at_mhz, figure), (5, -12) if below else (5, 5), color=INK, bbox=plate, gid=f"{VALUE}{names}"
+        )
 
 
 def _name_ends(axes: Axes, curves: Sequence[Curve]) -> None:

@@ -1,0 +1,52 @@
+"""The values a practitioner asks for first: windings, chokes, relay, cable."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from boardgen.design import Design
+from boardgen.documents.identity import of_choice
+from boardgen.documents.page.blocks import Text, joined
+from boardgen.documents.values import grouped, text, together
+from boardgen.model.choice import Choice
+
+HEADINGS: Mapping[str, str] = {"choke": "choke", "blocking capacitor": "blocking"}
+"""Of parts whose value and place are told, by role."""
+
+
+def highlights(design: Design) -> tuple[tuple[str, Text], ...]:
+    """Heading and words of each."""
+    found: list[tuple[str, Text]] = [("winding", _windings(design))] if design.choices.windings else []
+    for choice, labels in grouped(design.choices):
+        part = design.choices.parts.get(choice.part)
+        number = part.number if part else ""
+        needed, chosen, achieved = (
+            of_choice(choice, what, text(value, choice.unit), labels)
+            for what, value in (("needed", choice.required), ("chosen", choice.chosen), ("achieved", choice.achieved))
+        )
+        if choice.role in HEADINGS:
+            where = together(labels, design.request.strips)
+            subject = f"{choice.subject}: {where}" if where else str(choice.subject)
+            found.append((HEADINGS[choice.role], (chosen, f" {number} ({subject})")))
+        elif choice.role == "relay voltage":
+            found.append(("relay", (f"{number}: ", achieved, " left at the coil, ", needed, " needed")))
+        elif choice.role == "longest cable":
+            found.append(("cable", (needed, " asked for, up to ", achieved, " would work")))
+    return tuple(found)
+
+
+def _windings(design: Design) -> Text:
+    """Turns of the port's winding to those of the board's on their cores, strips that are wound alike together."""
+    alike: dict[tuple[float, float, str], list[tuple[Choice, Choice]]] = {}
+    for subject in design.choices.windings:
+        port, board = design.choices.choice("port turns", subject), design.choices.choice("turns", subject)
+        alike.setdefault((port.chosen, board.chosen, board.part), []).append((port, board))
+    return joined(", ", (_wound(design, part, both) for (_, _, part), both in alike.items()))
+
+
+def _wound(design: Design, part: str, both: list[tuple[Choice, Choice]]) -> Text:
+    labels = [board.subject.strip for _, board in both]
+    port, board = (of_choice(choice, "chosen", f"{choice.chosen:.0f}", labels) for choice in both[0])
+    turns: tuple[Text, ...] = (board,) if port.words == board.words else (port, ":", board)
+    where = together(labels, design.request.strips)
+    return joined("", (*turns, f" turns on {design.choices.parts[part].number} ({where})"))
