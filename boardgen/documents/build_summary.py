@@ -9,10 +9,10 @@ from typing import Final
 from boardgen.board.layout import size_in_words
 from boardgen.catalogue.to_verify import ToVerify, to_verify
 from boardgen.design import Design
-from boardgen.documents.book.highlights import highlights
 from boardgen.documents.counted import counted
-from boardgen.documents.page.blocks import plain
+from boardgen.documents.highlights import highlights
 from boardgen.documents.response import copper_in_short, system_lines
+from boardgen.documents.text import plain
 from boardgen.documents.verdicts import credible, figure, number, rests_on
 from boardgen.kinds import kind_of
 from boardgen.model.problem import Problem, shortfalls

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from urllib.parse import quote
 
-from boardgen.documents.page.blocks import Value
+from boardgen.documents.text import Value
 from boardgen.model.choice import Choice
 from boardgen.rf.judge import Judged
 

@@ -5,7 +5,7 @@ import re
 
 from boardgen.documents.book.faults import AMPERES, HELD_OHMS, IDLE_OHMS, MOST_SHOWN, RADIO, VOLTS, Read, shown_readings
 from boardgen.documents.book.meter_picture import meter_picture
-from boardgen.documents.page.blocks import Value
+from boardgen.documents.text import Value
 from tests.documents.book_boards import design, page
 
 

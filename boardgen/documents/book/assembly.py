@@ -17,13 +17,11 @@ from boardgen.documents.page.blocks import (
     Picture,
     Section,
     Table,
-    Text,
     Ticks,
-    Value,
     Words,
-    joined,
-    plain,
+    spoken,
 )
+from boardgen.documents.text import Text, Value, joined
 from boardgen.model.copper import Board
 
 CAUTIONS = (
@@ -70,7 +68,7 @@ def _step(source: Source, board: Board, number: int, step: Step, *, is_late: boo
     rows: list[tuple[Cell, ...]] = []
     for row, stands in alike(step).items():
         rows.append((_values(stands), row.part, row.way_round, Boxes(tuple(stand.ref for stand in stands), "soldered")))
-    shows = f"The board from the component side; filled in are {', '.join(plain(row[3]) for row in rows)}."
+    shows = f"The board from the component side; filled in are {', '.join(spoken(row[3]) for row in rows)}."
     marks = [words for words, given in ((DOTTED, assembly.mark), (BENT, step.on_end)) if given]
     pictures = step_pictures(board, step.stands, shows)
     blocks: list[Block] = [

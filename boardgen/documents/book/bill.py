@@ -5,7 +5,8 @@ from __future__ import annotations
 from boardgen.documents.book.source import Source, listed
 from boardgen.documents.counted import counted
 from boardgen.documents.identity import named
-from boardgen.documents.page.blocks import Block, Caution, Code, Column, Section, Table, Terms, Text, Value
+from boardgen.documents.page.blocks import Block, Caution, Column, Section, Table, Terms
+from boardgen.documents.text import Code, Text, Value
 from boardgen.purchasing.bill import BillLine
 from boardgen.purchasing.needs import unfitted
 

@@ -11,7 +11,6 @@ from boardgen.documents.identity import named, of_choice, several
 from boardgen.documents.page.blocks import (
     Block,
     Caution,
-    Code,
     Column,
     Group,
     Items,
@@ -19,11 +18,10 @@ from boardgen.documents.page.blocks import (
     Section,
     Table,
     Terms,
-    Text,
     Ticks,
-    Value,
     Words,
 )
+from boardgen.documents.text import Code, Text, Value
 from boardgen.documents.values import text
 from boardgen.model.choice import Subject
 from boardgen.sizing.cable_places import COLOURED

@@ -10,19 +10,8 @@ from boardgen.documents.book.meter_picture import meter_picture, touched
 from boardgen.documents.book.readings_words import expected, span, worked
 from boardgen.documents.book.source import Source
 from boardgen.documents.identity import named
-from boardgen.documents.page.blocks import (
-    Block,
-    Column,
-    Group,
-    Items,
-    Picture,
-    Section,
-    Table,
-    Text,
-    Ticks,
-    Value,
-    Words,
-)
+from boardgen.documents.page.blocks import Block, Column, Group, Items, Picture, Section, Table, Ticks, Words
+from boardgen.documents.text import Text, Value
 from boardgen.model.copper import Board
 from boardgen.spec import quantity
 from boardgen.spec.strip import Strip

@@ -7,20 +7,8 @@ from collections import Counter
 from boardgen.documents.book.source import Source
 from boardgen.documents.box import WIDEST_GAP_MM, Box, box_of, hole_name
 from boardgen.documents.identity import named
-from boardgen.documents.page.blocks import (
-    Block,
-    Caution,
-    Code,
-    Column,
-    Picture,
-    Section,
-    Table,
-    Terms,
-    Text,
-    Ticks,
-    Value,
-    Words,
-)
+from boardgen.documents.page.blocks import Block, Caution, Column, Picture, Section, Table, Terms, Ticks, Words
+from boardgen.documents.text import Code, Text, Value
 
 MOUNTING = {
     "lid": "The board hangs on its standoffs in the lid, its parts towards you when the lid is open: leave a loop of "

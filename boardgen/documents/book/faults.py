@@ -19,7 +19,8 @@ from boardgen.documents.book.readings_words import expected, value, worked
 from boardgen.documents.book.source import Source, listed
 from boardgen.documents.book.windings import bridge_name
 from boardgen.documents.identity import named, several
-from boardgen.documents.page.blocks import Block, Column, Group, Section, Table, Text, Value, Words, joined
+from boardgen.documents.page.blocks import Block, Column, Group, Section, Table, Words
+from boardgen.documents.text import Text, Value, joined
 from boardgen.documents.values import text
 from boardgen.kinds.fault import Fault
 from boardgen.sizing.cable_choices import FUSE_BLOWS

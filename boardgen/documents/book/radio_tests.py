@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from boardgen.documents.book.source import Source
 from boardgen.documents.identity import at, named, wanted
-from boardgen.documents.page.blocks import Block, Caution, Column, Group, Items, Table, Text, Value, Words
+from boardgen.documents.page.blocks import Block, Caution, Column, Group, Items, Table, Words
 from boardgen.documents.response import loss_bound
+from boardgen.documents.text import Text, Value
 from boardgen.documents.verdicts import credible, number
 from boardgen.rf.quantities import QUANTITIES
 from boardgen.spec import quantity

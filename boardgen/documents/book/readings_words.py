@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from boardgen.commissioning.readings import OPEN_OHM, ZERO_OHM, Reading
 from boardgen.documents.identity import named
-from boardgen.documents.page.blocks import Value
+from boardgen.documents.text import Value
 from boardgen.model.selection import Selection
 from boardgen.spec import quantity
 

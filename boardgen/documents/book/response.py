@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from boardgen.documents.book.source import Source, listed
 from boardgen.documents.identity import at, named, of_refs
-from boardgen.documents.page.blocks import Block, Column, Group, Items, Picture, Section, Table, Text, Value
+from boardgen.documents.page.blocks import Block, Column, Group, Items, Picture, Section, Table
 from boardgen.documents.response import (
     LEFT_OUT,
     LEFT_OUT_HEADING,
@@ -17,6 +17,7 @@ from boardgen.documents.response import (
     feed_lines,
     system_lines,
 )
+from boardgen.documents.text import Text, Value
 from boardgen.documents.values import text
 from boardgen.spec import quantity
 

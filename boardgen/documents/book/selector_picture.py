@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from boardgen.documents.canvas import BLUE, INK, Canvas
 from boardgen.documents.letters import shortened, text_width_mm
-from boardgen.documents.page.blocks import Value
+from boardgen.documents.text import Value
 
 STEP, FIRST = 7.0, 16.0
 SUPPLY_X, FUSE_X, POLE_X, CONTACT_X, WIRE_X, WIDE = 30.0, 38.0, 72.0, 92.0, 110.0, 200.0

@@ -12,8 +12,8 @@ from boardgen.commissioning.diagnosis import kinds_of_strip
 from boardgen.commissioning.strip_readings import StripReadings
 from boardgen.design import Design
 from boardgen.documents.identity import named
-from boardgen.documents.page.blocks import Value
 from boardgen.documents.page.spelling import Spelling
+from boardgen.documents.text import Value
 from boardgen.model.copper import Board
 from boardgen.model.netlist import Component
 from boardgen.spec.strip import Strip

@@ -2,23 +2,13 @@
 
 from __future__ import annotations
 
-from boardgen.documents.book.highlights import highlights
 from boardgen.documents.book.source import Source
 from boardgen.documents.book.verify import ruinous
 from boardgen.documents.counted import counted
+from boardgen.documents.highlights import highlights
 from boardgen.documents.identity import named, of_judged, wanted
-from boardgen.documents.page.blocks import (
-    Block,
-    Caution,
-    Column,
-    Group,
-    Section,
-    Table,
-    Terms,
-    Text,
-    Value,
-    Words,
-)
+from boardgen.documents.page.blocks import Block, Caution, Column, Group, Section, Table, Terms, Words
+from boardgen.documents.text import Text, Value
 from boardgen.documents.verdicts import NOTHING_TO_JUDGE, figure_and_bound, number, state
 from boardgen.model.problem import Problem, shortfalls, warnings
 from boardgen.rf.verdict import Verdict

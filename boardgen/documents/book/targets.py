@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from boardgen.documents.book.source import Source
 from boardgen.documents.identity import named
-from boardgen.documents.page.blocks import Column, Section, Table, Text, Value
+from boardgen.documents.page.blocks import Column, Section, Table
+from boardgen.documents.text import Text, Value
 from boardgen.documents.verdicts import rests_on
 from boardgen.rf.target_report import limiting
 

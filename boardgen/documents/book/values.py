@@ -6,7 +6,8 @@ from msgspec.structs import replace
 
 from boardgen.documents.book.source import STANDINGS, Source
 from boardgen.documents.identity import of_choice
-from boardgen.documents.page.blocks import Column, Section, Table, Text, Value
+from boardgen.documents.page.blocks import Column, Section, Table
+from boardgen.documents.text import Text, Value
 from boardgen.documents.values import SIGNS, grouped, text, together
 from boardgen.model.choice import Choice
 from boardgen.spec import quantity

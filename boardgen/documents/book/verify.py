@@ -7,7 +7,8 @@ from collections.abc import Iterable
 from boardgen.catalogue.to_verify import ToVerify, to_verify, uncertain_figures
 from boardgen.documents.book.source import STANDINGS, Source
 from boardgen.documents.identity import named
-from boardgen.documents.page.blocks import Block, Column, Section, Table, Terms, Value, Words
+from boardgen.documents.page.blocks import Block, Column, Section, Table, Terms, Words
+from boardgen.documents.text import Value
 
 MOST = 10
 """Parts on the first page whose pins, holes, size or absence can ruin the board."""

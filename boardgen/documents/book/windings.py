@@ -11,20 +11,8 @@ from boardgen.documents.book.source import STANDINGS, Source, listed
 from boardgen.documents.book.winding_picture import winding_picture
 from boardgen.documents.counted import counted
 from boardgen.documents.identity import named, of_refs
-from boardgen.documents.page.blocks import (
-    Block,
-    Code,
-    Column,
-    Group,
-    Items,
-    Picture,
-    Section,
-    Table,
-    Terms,
-    Text,
-    Value,
-    Words,
-)
+from boardgen.documents.page.blocks import Block, Column, Group, Items, Picture, Section, Table, Terms, Words
+from boardgen.documents.text import Code, Text, Value
 from boardgen.documents.values import text
 from boardgen.model.netlist import Component
 from boardgen.model.transformer import LEADS, PRIMARY, SECONDARY, Lead

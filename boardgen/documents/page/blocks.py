@@ -3,43 +3,22 @@
 Words are plain text; `markupsafe.Markup` is taken as it is and nothing else is. Numbers are written with a point and
 trade spellings ("1.8 MHz", "75 ohm", "+-5 %"): the page sets them as its reader wants them.
 
-A figure that is worked out is a `Value`: its name stands in the page's data, so that a test can hold all places of all
-documents against each other.
+A figure that is worked out is a `Value`, whose name stands in the page's data.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import Literal
 
 from msgspec import Struct
+
+from boardgen.documents.text import Text, plain
 
 ColumnKind = Literal["text", "code", "number", "tick", "reading"]
 """text is set; code is kept letter for letter; number is set to the right; tick is a box and reading a field to write
 in, either named by its cell."""
 Heading = Literal["danger", "caution", "note"]
-
-
-class Value(Struct, frozen=True):
-    """A value as it is shown, behind the name by which every document of the same board knows it.
-
-    One text for equal values of several parts has all their names, apart by spaces. A `formula` gets its signs and is
-    otherwise left as it is, for "A^0.725" is no current.
-    """
-
-    names: str
-    words: str
-    formula: bool = False
-
-
-class Code(Struct, frozen=True):
-    """An order code, a footprint or a designator among other words: kept letter for letter."""
-
-    words: str
-
-
-Text = str | Value | Code | tuple[str | Value | Code, ...]
-"""Words, which may hold values and codes."""
 
 
 class Boxes(Struct, frozen=True):
@@ -52,22 +31,9 @@ class Boxes(Struct, frozen=True):
 Cell = Text | Boxes
 
 
-def plain(text: Cell) -> str:
-    """The words alone, for those who cannot see them and for who compares them."""
-    if isinstance(text, str):
-        return text
-    if isinstance(text, Boxes):
-        return ", ".join(text.names)
-    return "".join(plain(piece) for piece in text) if isinstance(text, tuple) else text.words
-
-
-def joined(between: str, texts: Iterable[Text]) -> Text:
-    """Texts in a row with the same words between them."""
-    pieces: list[str | Value | Code] = []
-    for text in texts:
-        pieces += [between] if pieces else []
-        pieces += text if isinstance(text, tuple) else (text,)
-    return tuple(pieces)
+def spoken(cell: Cell) -> str:
+    """The words alone, for those who cannot see them."""
+    return ", ".join(cell.names) if isinstance(cell, Boxes) else plain(cell)
 
 
 class Column(Struct, frozen=True):

@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING, Literal
 from markupsafe import Markup
 
 from boardgen.documents.letters import font_faces
-from boardgen.documents.page.blocks import Block, Boxes, Code, Page, Text, Value, plain
+from boardgen.documents.page.blocks import Block, Boxes, Page, spoken
 from boardgen.documents.page.spelling import Spelling, formula
+from boardgen.documents.text import Code, Text, Value
 
 if TYPE_CHECKING:
     from jinja2 import Template
@@ -57,7 +58,7 @@ def _template(name: str) -> Template:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.filters |= {"kind": _kind, "drawing": _drawing, "plain": plain}
+    environment.filters |= {"kind": _kind, "drawing": _drawing, "plain": spoken}
     return environment.get_template(name)
 
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from boardgen.design import Design
 from boardgen.documents.identity import of_choice
-from boardgen.documents.page.blocks import Text, joined
+from boardgen.documents.text import Text, joined
 from boardgen.documents.values import grouped, text, together
 from boardgen.model.choice import Choice
 
