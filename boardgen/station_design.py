@@ -93,12 +93,17 @@ class StationDesign(Struct, frozen=True, dict=True):
     @cached_property
     def rest(self) -> str:
         """The box whose feeder is through at rest."""
-        return chosen(self.plan, self._specs).wanted.rest
+        return self._first_steering.wanted.rest
+
+    @cached_property
+    def _first_steering(self) -> Steering:
+        """The steering before the volts are known."""
+        return chosen(self.plan, self._specs)
 
     @cached_property
     def selector_text(self) -> str:
         """The specification of a generated selector."""
-        return selector_text(self.plan, self._specs, self.rest)
+        return selector_text(self.plan, self._specs, self.rest, shares=self._first_steering.shares)
 
     @cached_property
     def selector(self) -> Design | None:

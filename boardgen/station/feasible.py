@@ -18,7 +18,8 @@ from boardgen.tables.shown import shown
 def source_of(plan: Plan) -> SteeringSource:
     """What the plan has to steer with."""
     source = plan.source
-    return SteeringSource(source.kind == "manual switch", source.outputs, source.together, source.poles)
+    is_switch = source.kind == "manual switch"
+    return SteeringSource(is_switch, source.outputs, source.together, source.poles, source.shared_lines)
 
 
 def by_rest(
@@ -32,7 +33,7 @@ def by_rest(
 def chosen(plan: Plan, specs: Mapping[str, Spec], direct: frozenset[Load] = frozenset()) -> Steering:
     """The steering for the rest feeder that saves most."""
     found = by_rest(plan, specs, direct)
-    return found[steering.best_rest(found)]
+    return found[steering.best_rest(found, source_of(plan))]
 
 
 def in_boxes(plan: Plan) -> bool:
@@ -57,7 +58,12 @@ def _outputs(plan: Plan, steered: Steering) -> Iterator[Fault]:
     if not source.is_switch and not source.together:
         many = steering.steer(steered.wanted, replace(source, together=True))
         if len(many.outputs) < needed:
-            offers.append(f"together = true with {len(many.outputs)} outputs")
+            sharing = ", boxes sharing select lines" if many.shares else ""
+            offers.append(f"together = true with {len(many.outputs)} outputs{sharing}")
+    if source.together and not source.may_share:
+        many = steering.steer(steered.wanted, replace(source, may_share=True))
+        if len(many.outputs) < needed:
+            offers.append(f"shared_lines = true with {len(many.outputs)} outputs")
     offers.append("fewer directions")
     yield Fault("P033 too few outputs", (("source", "outputs"),), found, f"what would do: {', or '.join(offers)}")
 

@@ -19,7 +19,7 @@ from boardgen.station.reach import Reach
 
 def judge(plan: Plan, station: Station, proof: Proof, reaches: Mapping[str, Reach]) -> tuple[Problem, ...]:
     """Relays and ports without their volts, relays that work unwanted, what could not be solved or is not steered."""
-    return (*_wrong(plan, proof, reaches), *_unsettled(proof), *_not_steered(plan, station))
+    return (*_wrong(plan, proof, reaches), *_unsettled(proof), *_not_steered(plan, station), *_shared(station))
 
 
 def too_many_volts(plan: Plan, boards: Mapping[str, tuple[Part, Spec]]) -> Iterator[Problem]:
@@ -74,6 +74,15 @@ def _unsettled(proof: Proof) -> Iterator[Problem]:
     if proof.unsettled:
         found = f"{len(proof.unsettled)} networks could not be solved, the first: {proof.unsettled[0]}"
         yield Problem("P042 not solved", "shortfall", Place(), found, "", "Their states are not proved.")
+
+
+def _shared(station: Station) -> Iterator[Problem]:
+    """What sharing of lines asks of the selector."""
+    if station.steering.shares:
+        found = f"the boxes share lines, so that {len(station.steering.outputs)} outputs do"
+        wanted = "an idle box then selects an antenna too, and the feeder selector alone keeps it from the receiver"
+        hint = "With an output for each relay, idle boxes select none."
+        yield Problem("P045 shared lines", "warning", Place(key="source.outputs"), found, wanted, hint)
 
 
 def _not_steered(plan: Plan, station: Station) -> Iterator[Problem]:

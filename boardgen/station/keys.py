@@ -32,6 +32,9 @@ class Source(Table):
     """Contacts available, or positions of the switch; 1 to 128; no default."""
     together: bool = False
     """Whether several relay outputs may be on at once; default false."""
+    shared_lines: bool = True
+    """Whether boxes may share lines where outputs that may be on at once do not suffice for one a relay, so that a
+    box without its feeder through selects an antenna too; default true."""
     poles: Annotated[int, PlainValidator(values.whole(1, 4))] = 1
     """Poles of a manual switch; 1 to 4; default 1."""
     supply: Annotated[Range, PlainValidator(values.span("V", 3.0, 60.0))] = Range(13.2, 14.0)

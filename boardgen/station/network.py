@@ -91,11 +91,20 @@ class Station(Struct, frozen=True, dict=True):
 
 
 class Case(Struct, frozen=True):
-    """A state of the station: a direction or rest, the outputs that are on, and the loads wanted."""
+    """A state of the station: a direction or rest, the outputs that are on, and the loads wanted.
+
+    `along` are loads of idle boxes that share their outputs.
+    """
 
     name: str
     on: tuple[int, ...]
     wanted: frozenset[Load]
+    along: frozenset[Load] = frozenset()
+
+    @property
+    def energised(self) -> frozenset[Load]:
+        """Every load that is on."""
+        return self.wanted | self.along
 
 
 class State(Struct, frozen=True):
@@ -131,22 +140,26 @@ def state(station: Station, case: Case, corner: Corner) -> State:
         found += _cable(station, name, corner)
     if station.selector is not None:
         found += _selector(station.selector, corner)
-    coils = all_coils(station, case.wanted, corner)
+    coils = all_coils(station, case.energised, corner)
     found += [coil.element for coil in coils]
     kept = (ZERO, PLUS, *(board.node("0V") for board in station.boards.values()))
     network = Network(without_ends(tuple(found), frozenset(kept)), ZERO, kept)
     return State(network, coils, _ports(station))
 
 
-def all_coils(station: Station, wanted: frozenset[Load], corner: Corner) -> tuple[Coil, ...]:
-    """The coils of the boards, then those of the selector, while these loads are wanted."""
+def all_coils(station: Station, energised: frozenset[Load], corner: Corner) -> tuple[Coil, ...]:
+    """The coils of the boards, then those of the selector, while these loads are on."""
     found: list[Coil] = []
     for name, board in station.boards.items():
-        chosen = (load.strip for load in wanted if load.box == name and load.kind == "select")
-        found += coils(board, board.operated(chosen), corner)
+        found += coils(board, board.operated(selected(energised, name)), corner)
     if station.selector is not None:
-        found += _selector_coils(station.selector, {load.box for load in wanted if load.kind == "feeder"}, corner)
+        found += _selector_coils(station.selector, {load.box for load in energised if load.kind == "feeder"}, corner)
     return tuple(found)
+
+
+def selected(loads: frozenset[Load], box: str) -> tuple[str, ...]:
+    """The antennas of a box that are among the loads."""
+    return tuple(sorted(load.strip for load in loads if load.box == box and load.kind == "select"))
 
 
 def _joints(station: Station, corner: Corner) -> list[Element]:

@@ -14,7 +14,7 @@ from boardgen.station.board_network import MeterPoint
 from boardgen.station.consistency import SELECTOR
 from boardgen.station.corners import Corner
 from boardgen.station.faults import Befell, single_faults
-from boardgen.station.network import Case, State, Station
+from boardgen.station.network import Case, State, Station, selected
 from boardgen.station.states import cases, settled
 from boardgen.station.table import fed
 from boardgen.station.wanted import Load
@@ -158,8 +158,11 @@ def _gather(worst: dict[tuple[str, MeterPoint, str], PointReading], found: Seque
 
 
 def read(station: Station, sound: State, solution: Solution, case: Case, corner: Corner) -> Iterator[PointReading]:
-    """Every relay, then every fed port."""
+    """Every relay, then every fed port, but those of idle boxes that may be on or off since they share their lines."""
+    along = _along(station, case)
     for coil in sound.coils:
+        if coil.meter_point in along:
+            continue
         volts = _volts(solution, coil.plus, coil.minus)
         yield PointReading(
             case.name,
@@ -171,6 +174,8 @@ def read(station: Station, sound: State, solution: Solution, case: Case, corner:
             coil.must_release_v,
         )
     for load, (centre, braid, nominal_v) in sound.ports.items():
+        if MeterPoint(load.box, load.strip) in along:
+            continue
         yield PointReading(
             case.name,
             corner.name,
@@ -180,6 +185,18 @@ def read(station: Station, sound: State, solution: Solution, case: Case, corner:
             FEED_SHARE * nominal_v,
             OFF_SHARE * nominal_v,
         )
+
+
+def _along(station: Station, case: Case) -> frozenset[MeterPoint]:
+    """The relays and ports that are on because they share a line with a wanted load of another box."""
+    if not case.along:
+        return frozenset()
+    found = {MeterPoint(*port) for port in set(fed(station, case.energised)) - set(fed(station, case.wanted))}
+    for box, board in station.boards.items():
+        extra = board.operated(selected(case.energised, box)) - board.operated(selected(case.wanted, box))
+        component = board.netlist.component
+        found |= {MeterPoint(box, component[ref].subject.strip, ref) for ref in extra if ref in component}
+    return frozenset(found)
 
 
 def _volts(solution: Solution, a: str, b: str) -> float:

@@ -14,15 +14,19 @@ from boardgen.station.keys import Plan
 LENGTH = "2 m"
 """Of the lines to a selector beside the source (assumed)."""
 ISOLATION = "40 dB"
-"""Wanted between feeders: the box of an idle feeder has released its antenna, whose own isolation adds to it."""
+"""Wanted between feeders: the box of an idle feeder has released its antenna, whose own isolation adds to it.
+
+Where boxes share lines it has not, and the selector alone must keep what the boxes promise.
+"""
 TITLE = "feeder selector of {}"
 MOST_TITLE = 80
 
 
-def selector_text(plan: Plan, specs: Mapping[str, Spec], rest: str) -> str:
+def selector_text(plan: Plan, specs: Mapping[str, Spec], rest: str, *, shares: bool) -> str:
     """The specification as TOML, ports in the order of the boxes but for the rest feeder, which comes first.
 
     `specs` are those of the boxes by name. Band and impedance are the boxes'; supply and drive follow the source.
+    `shares` says that boxes share lines, so that idle ones have antennas selected.
     """
     first = next(iter(specs.values()))
     names = [rest, *(box.name for box in plan.box if box.name != rest)]
@@ -61,7 +65,7 @@ def selector_text(plan: Plan, specs: Mapping[str, Spec], rest: str) -> str:
         f'coldest    = "{min(s.control.coldest for s in specs.values()):.12g} degC"',
         "",
         "[targets]",
-        f'isolation = "{ISOLATION}"',
+        f'isolation = "{_most_isolation_db(specs):.12g} dB"' if shares else f'isolation = "{ISOLATION}"',
         "",
         "[order]",
         f'currency = "{first.order.currency}"',
@@ -72,6 +76,11 @@ def selector_text(plan: Plan, specs: Mapping[str, Spec], rest: str) -> str:
 def selector_title(plan: Plan) -> str:
     """What a generated selector is called."""
     return TITLE.format(plan.title)[:MOST_TITLE].strip()
+
+
+def _most_isolation_db(specs: Mapping[str, Spec]) -> float:
+    """The most that a box wants between its antennas."""
+    return max(spec.targets.isolation.value for spec in specs.values())
 
 
 def _output_ohm(spec: Spec) -> float:

@@ -21,8 +21,8 @@ REST: Final = "rest"
 
 def cases(station: Station) -> tuple[Case, ...]:
     """Rest, then every direction."""
-    wanted = station.steering.wanted.loads
-    directions = (Case(d, station.steering.on(d), loads) for d, loads in wanted.items())
+    steering = station.steering
+    directions = (Case(d, steering.on(d), loads, steering.along(d)) for d, loads in steering.wanted.loads.items())
     return (Case(REST, (), frozenset()), *directions)
 
 
@@ -37,7 +37,7 @@ def _all_settled(station: Station, corner: Corner) -> dict[Case, tuple[State, So
     """Every case as a change of rest: other contacts are closed, and other coils warm."""
     rest, *directions = cases(station)
     sound = state(station, rest, corner)
-    coils = {case: all_coils(station, case.wanted, corner) for case in (rest, *directions)}
+    coils = {case: all_coils(station, case.energised, corner) for case in (rest, *directions)}
     changes = [_change(sound, case, own) for case, own in coils.items()]
     solutions = solve_changes(solve(sound.network), changes)
     return {

@@ -16,6 +16,7 @@ from itertools import product
 
 from msgspec import Struct
 
+from boardgen.station.sharing import fewest_outputs
 from boardgen.station.wanted import Load, Wanted
 
 MOST_TRIED = 4096
@@ -57,6 +58,16 @@ class Steering(Struct, frozen=True):
     def on(self, direction: str) -> tuple[int, ...]:
         """Numbers of the outputs that are on for a direction."""
         return tuple(o.number for o in self.outputs if direction in o.directions)
+
+    def along(self, direction: str) -> frozenset[Load]:
+        """Loads of idle boxes that are on as well, since they share an output with a wanted one."""
+        works = (o.works for o in self.outputs if direction in o.directions)
+        return frozenset().union(*works) - self.wanted.loads[direction]
+
+    @property
+    def shares(self) -> bool:
+        """Whether boxes share outputs, so that antennas of idle boxes are selected too."""
+        return any(self.along(direction) for direction in self.wanted.loads)
 
 
 def reached(joints: Iterable[Joint], on: Iterable[int]) -> frozenset[Load]:
@@ -163,13 +174,24 @@ def _poles(wanted: Wanted, poles: int, direct: frozenset[Load]) -> Steering:
     return min(tried, key=_cost)
 
 
+def _sharing(wanted: Wanted, direct: frozenset[Load]) -> Steering:
+    """Boxes share lines: the fewest outputs at all, several on at once."""
+    found = fewest_outputs(wanted)
+    outputs = (Output(n, 1, tuple(sorted(o.works)), o.directions) for n, o in enumerate(found, 1))
+    return Steering(wanted, tuple(outputs), steer_sets([o.works for o in found], direct=direct))
+
+
 class SteeringSource(Struct, frozen=True):
-    """What there is to steer with: contacts or positions, several on at once or not, poles of a switch."""
+    """What there is to steer with: contacts or positions, several on at once or not, poles of a switch.
+
+    `may_share` says that boxes share lines where outputs do not suffice for one a relay.
+    """
 
     is_switch: bool
     outputs: int
     together: bool = False
     poles: int = 1
+    may_share: bool = True
 
     @property
     def way(self) -> str:
@@ -181,7 +203,13 @@ def steer(wanted: Wanted, source: SteeringSource, direct: frozenset[Load] = froz
     """The steering with the fewest diodes that the source allows, or that which it misses by least."""
     if source.is_switch:
         return _poles(wanted, source.poles, direct)
-    return _together(wanted, source.outputs, direct) if source.together else one_at_a_time(wanted, direct)
+    if not source.together:
+        return one_at_a_time(wanted, direct)
+    own = _together(wanted, source.outputs, direct)
+    if len(own.outputs) <= source.outputs or not source.may_share:
+        return own
+    shared = _sharing(wanted, direct)
+    return shared if len(shared.outputs) < len(own.outputs) else own
 
 
 def outputs_needed(steering: Steering, source: SteeringSource) -> int:
@@ -191,9 +219,17 @@ def outputs_needed(steering: Steering, source: SteeringSource) -> int:
     return len(steering.outputs)
 
 
-def best_rest(candidates: Mapping[str, Steering]) -> str:
-    """The rest feeder that saves most diodes, then outputs; the first of equals."""
-    return min(candidates, key=lambda name: _cost(candidates[name]))
+def best_rest(candidates: Mapping[str, Steering], source: SteeringSource) -> str:
+    """The rest feeder with which outputs suffice, no lines are shared, and most diodes are saved, then outputs.
+
+    The first of equals.
+    """
+
+    def rank(name: str) -> tuple[bool, bool, tuple[int, int]]:
+        made = candidates[name]
+        return outputs_needed(made, source) > source.outputs, made.shares, _cost(made)
+
+    return min(candidates, key=rank)
 
 
 def indirect(steering: Steering) -> frozenset[Load]:

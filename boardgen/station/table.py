@@ -23,8 +23,9 @@ class Relay(Struct, frozen=True):
 class Row(Struct, frozen=True):
     """A direction: outputs on, the position of a switch (0 for relay outputs), what is live, energised and fed.
 
-    `live` are the conductors that carry 12 V, by box; returns are not among them. `feeder` is the box whose feeder is
-    through. `fed` are the antennas up whose coax a feed goes, as box and label.
+    `live` are the conductors that carry the supply, by box; returns are not among them. `feeder` is the box whose
+    feeder is through. `fed` are the antennas up whose coax a feed goes, as box and label. `along` are the relays of
+    idle boxes that share their lines with wanted ones.
     """
 
     direction: str
@@ -37,6 +38,7 @@ class Row(Struct, frozen=True):
     live: tuple[tuple[str, Conductor], ...]
     relays: tuple[Relay, ...]
     fed: tuple[tuple[str, str], ...]
+    along: tuple[Relay, ...] = ()
 
     @property
     def feeder(self) -> str:
@@ -56,7 +58,7 @@ def table(plan: Plan, station: Station) -> Table:
     steering = station.steering
     rows = []
     for direction in plan.direction:
-        loads = steering.wanted.loads[direction.label]
+        loads, along = steering.wanted.loads[direction.label], steering.along(direction.label)
         box, antenna = split(direction.antenna)
         on = steering.on(direction.label)
         rows.append(
@@ -68,9 +70,10 @@ def table(plan: Plan, station: Station) -> Table:
                 direction.remote or "",
                 positions(steering)[loads] if plan.source.kind == "manual switch" else 0,
                 on,
-                tuple(_live(station, loads, on)),
+                tuple(_live(station, loads | along, on)),
                 tuple(_relays(station, loads)),
-                fed(station, loads),
+                fed(station, loads | along),
+                tuple(_relays(station, along)),
             )
         )
     return Table(steering.wanted.rest, tuple(rows))

@@ -43,6 +43,16 @@ class Wanted(Struct, frozen=True):
         """Every load that some direction asks for, in order."""
         return tuple(sorted(set().union(*self.loads.values())))
 
+    def through(self, direction: str) -> str:
+        """The box whose feeder is through for a direction."""
+        return next((load.box for load in self.loads[direction] if load.kind == "feeder"), self.rest)
+
+    def indifferent(self, direction: str) -> frozenset[Load]:
+        """What may be on or off for a direction: antennas and feeds of boxes whose feeder is not through."""
+        through = self.through(direction)
+        idle = {load for load in self.every if load.kind != "feeder" and load.box != through}
+        return frozenset(idle - self.loads[direction])
+
 
 def wanted(plan: Plan, specs: Mapping[str, Spec], rest: str) -> Wanted:
     """What the directions of the plan ask for while the feeder of `rest` is the one through at rest."""

@@ -129,7 +129,7 @@ def test_the_larger_box_rests():
         for rest in ("a", "b")
     }
     assert (len(by_rest["a"].diodes), len(by_rest["b"].diodes)) == (5, 2)
-    assert best_rest(by_rest) == "b"
+    assert best_rest(by_rest, SteeringSource(False, 8)) == "b"
 
 
 def test_a_feed_beside_its_antenna():
@@ -146,6 +146,7 @@ def test_directions_alike_share_an_output():
 
 @pytest.mark.parametrize("outputs", [1, 2, 3, 4, 5, 6, 7, 8, 9])
 def test_more_outputs_never_need_more_diodes(outputs):
-    few, many = (steer(two_boxes_of_four(), SteeringSource(False, n, together=True)) for n in (outputs, outputs + 1))
+    sources = (SteeringSource(False, n, together=True, may_share=False) for n in (outputs, outputs + 1))
+    few, many = (steer(two_boxes_of_four(), source) for source in sources)
     if len(few.outputs) <= outputs:
         assert len(many.diodes) <= len(few.diodes)

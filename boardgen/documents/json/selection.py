@@ -72,6 +72,7 @@ class Direction(Record, frozen=True):
     outputs: On
     conductors: tuple[Conductor, ...]
     relays: tuple[Relay, ...]
+    idle_relays: Annotated[tuple[Relay, ...], says("Relays of boxes not through, on since they share a line.")]
     feeds: tuple[Feed, ...]
     feeder: Annotated[str, says("Box whose feeder is through.")]
 
@@ -115,6 +116,7 @@ def _direction(row: Row) -> Direction:
             Conductor(box, c.place.cable, c.place.position, c.place.colour or None) for box, c in row.live
         ),
         relays=tuple(Relay(r.board, r.ref, r.strip) for r in row.relays),
+        idle_relays=tuple(Relay(r.board, r.ref, r.strip) for r in row.along),
         feeds=tuple(Feed(box, antenna) for box, antenna in row.fed),
         feeder=row.feeder,
     )

@@ -84,14 +84,17 @@ def _test(source: Source) -> Section:
         ),
     )
     after = tuple(
-        f"{row.direction}: {_chosen(source, row)}; "
-        f"{' and '.join(f'{r.board} {r.ref}' for r in row.relays)} heard to click, {row.box}/{row.antenna} is received"
+        f"{row.direction}: {_chosen(source, row)}; {_relays(row)} heard to click, {row.box}/{row.antenna} is received"
         for row in source.table.rows
     )
     off = "Everything off: every relay has released, nothing is received but what the feeder itself picks up"
     blocks = (Group("Before the cables go on", (Ticks(before),)), Group("With everything on", (Ticks((*after, off)),)))
     do = "Measure first with the fuse out, then select every direction once, one person listening at the boxes."
     return Section("test", "Testing the station", do, blocks)
+
+
+def _relays(row: Row) -> str:
+    return " and ".join(f"{r.board} {r.ref}" for r in (*row.relays, *row.along))
 
 
 def _chosen(source: Source, row: Row) -> str:

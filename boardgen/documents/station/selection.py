@@ -39,7 +39,8 @@ def _table(source: Source) -> Table:
                 str(row.position) if source.is_switch else ", ".join(map(str, row.outputs)),
                 f"{row.box}/{row.antenna}" + (f" with {row.remote}" if row.remote else ""),
                 row.feeder,
-                ", ".join(r.ref if r.board == row.box else f"{r.board} {r.ref}" for r in row.relays),
+                ", ".join(r.ref if r.board == row.box else f"{r.board} {r.ref}" for r in row.relays)
+                + (f"; idle: {', '.join(f'{r.board} {r.ref}' for r in row.along)}" if row.along else ""),
                 fed or "none",
                 ", ".join(place_text(c) if box == row.box else f"{box}: {place_text(c)}" for box, c in row.live)
                 or "none",

@@ -29,6 +29,7 @@ SELECTION = (
     "outputs on",
     "conductors live",
     "relays",
+    "relays of idle boxes",
     "feeds",
 )
 
@@ -37,7 +38,7 @@ def selection(design: StationDesign) -> Rows:
     """Rest, then a row for each direction."""
     made = design.table
     rest = f"feeder of {made.rest} through, no antenna"
-    rows = [["at rest", "", rest, "", "", "", "", "", ""]]
+    rows = [["at rest", "", rest, "", "", "", "", "", "", ""]]
     return rows + [_selection_row(row) for row in made.rows]
 
 
@@ -51,6 +52,7 @@ def _selection_row(row: Row) -> list[str]:
         " ".join(str(n) for n in row.outputs),
         "; ".join(f"{box} {place_text(c)}" for box, c in row.live),
         "; ".join(f"{r.board} {r.ref}" for r in row.relays),
+        "; ".join(f"{r.board} {r.ref}" for r in row.along),
         "; ".join(f"{box}/{antenna}" for box, antenna in row.fed),
     ]
 
