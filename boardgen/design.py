@@ -14,6 +14,7 @@ from msgspec.structs import replace
 from boardgen.board.rules import Rules, rules
 from boardgen.catalogue import Catalogue
 from boardgen.circuit.build import build
+from boardgen.circuit.windings import winding_rows
 from boardgen.circuit.worst_loads import with_worst_loads
 from boardgen.commissioning.bench import Bench, unmetered
 from boardgen.model.choices import Choices
@@ -23,7 +24,8 @@ from boardgen.model.problem import InputError, Problem
 from boardgen.model.wire_cut import WireCut
 from boardgen.purchasing.bare_board import bare_board_offers
 from boardgen.purchasing.bill import Bill, bill, billed_is_fitted
-from boardgen.purchasing.needs import Need, Spares, needs
+from boardgen.purchasing.board_content import BoardContent
+from boardgen.purchasing.needs import Need, Spares, needs, unfitted
 from boardgen.purchasing.offer import Offer
 from boardgen.request import Request
 from boardgen.rf.candidate import Candidate, missed
@@ -78,7 +80,7 @@ class LaidOut(Struct, frozen=True, kw_only=True):
     @property
     def size_m(self) -> tuple[float, float] | None:
         """Width and height of the board in metres."""
-        return (self.layout.board.width_nm * 1e-9, self.layout.board.height_nm * 1e-9) if self.layout else None
+        return _size_m(self.layout)
 
 
 class Design(Struct, frozen=True, kw_only=True):
@@ -133,6 +135,23 @@ class Design(Struct, frozen=True, kw_only=True):
         """Every part of the bill and of the board, in order."""
         found = {line.part.key: line.part for line in self.bill.lines}
         return tuple((found | {c.part.key: c.part for c in self.netlist.components}).values())
+
+    @property
+    def content(self) -> BoardContent:
+        """What the board takes, for an order of it."""
+        spec = self.spec
+        return BoardContent(
+            title=spec.title,
+            revision=spec.revision,
+            boards=spec.order.boards,
+            spares=self.spares,
+            currency=spec.order.currency,
+            paper=spec.documents.paper,
+            area_dm2=_area_dm2(self.request, _size_m(self.layout)),
+            needs=self.needs,
+            empty=unfitted(self.netlist),
+            windings=winding_rows(self.netlist, self.choices),
+        )
 
     @property
     def problems(self) -> tuple[Problem, ...]:
@@ -290,11 +309,18 @@ def _laid_out(request: Request, netlist: Netlist, copper: Rules, on: date | None
 
 def _by_area(request: Request, offers: Sequence[Offer], size_m: tuple[float, float] | None) -> tuple[Offer, ...]:
     """Offers of the bare board from those who price by area."""
+    part, boards = bare_board(request, size_m or area_m(request)), request.spec.order.boards
+    return bare_board_offers(offers, part, _area_dm2(request, size_m), boards)
+
+
+def _size_m(layout: Layout | None) -> tuple[float, float] | None:
+    return (layout.board.width_nm * 1e-9, layout.board.height_nm * 1e-9) if layout else None
+
+
+def _area_dm2(request: Request, size_m: tuple[float, float] | None) -> Decimal:
+    """The area of the board, as laid out or as it is estimated."""
     width_m, height_m = size_m or area_m(request)
-    area_dm2 = Decimal(str(round(width_m * height_m * 1e2, 4)))
-    return bare_board_offers(
-        offers, bare_board(request, size_m or area_m(request)), area_dm2, request.spec.order.boards
-    )
+    return Decimal(str(round(width_m * height_m * 1e2, 4)))
 
 
 def _spares(spec: Spec) -> Spares:

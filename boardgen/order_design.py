@@ -4,21 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from functools import cached_property
+from pathlib import Path
 
 from msgspec import Struct
 
 from boardgen.catalogue import Catalogue
 from boardgen.design import Design, Step, make_design, untold
 from boardgen.inputs.board import BoardInputs
+from boardgen.inputs.built import Built, has_needs, read_built
 from boardgen.inputs.order import Ordered
 from boardgen.inputs.station import StationInputs
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
-from boardgen.purchasing.bare_board import own_board_offers, with_own_board
+from boardgen.purchasing.bare_board import KIND, bare_board_offers, own_board_offers, with_own_board
+from boardgen.purchasing.board_content import BoardContent, differs_from_built
 from boardgen.purchasing.demand import BoardNeeds
-from boardgen.purchasing.needs import needs_of_unfitted, unfitted
+from boardgen.purchasing.needs import Need, Spares, needs_of_unfitted
 from boardgen.purchasing.offer import Offer
 from boardgen.purchasing.order import NotFitted, OrderedBoard
+from boardgen.spec.label import folder_name
 from boardgen.spec.order_keys import Order
 from boardgen.station.needs import of_board
 from boardgen.station_design import StationDesign, make_station
@@ -27,40 +31,42 @@ BESIDE = "cables and source"
 
 
 class Board(Struct, frozen=True):
-    """A board of the order by its name; `in_station` where it is one of a station's."""
+    """A board of the order by its name; `in_station` where it is one of a station's.
+
+    `problems` are what falls short in it as it was worked out, or is to be known of how it was built.
+    """
 
     name: str
-    design: Design
+    content: BoardContent
     in_station: bool
+    problems: tuple[Problem, ...] = ()
 
-    @property
-    def offers(self) -> tuple[Offer, ...]:
-        """What its bare board costs where somebody asks by its area."""
-        return self.design.priced[len(self.design.offers) :]
+
+class Beside(Struct, frozen=True):
+    """What a station takes beside its boards, and what falls short in it."""
+
+    title: str
+    spares: Spares
+    needs: tuple[Need, ...]
+    problems: tuple[Problem, ...] = ()
 
 
 class OrderDesign(Struct, frozen=True, dict=True):
     """All that is ordered together. `catalogue` also holds what approvals and stock may name."""
 
     boards: tuple[Board, ...]
-    stations: tuple[tuple[StationInputs, StationDesign], ...]
+    stations: tuple[Beside, ...]
     catalogue: Catalogue
 
     def needs(self, *, unfitted_too: bool) -> tuple[BoardNeeds, ...]:
         """What each board takes, then what each station takes beside its boards."""
         several = len(self.stations) > 1
-        beside = (_beside(design, several) for _, design in self.stations)
+        beside = (_beside(station, several) for station in self.stations)
         return (*(_of_board(board, unfitted_too) for board in self.boards), *beside)
 
     def board_offers(self, offers: Sequence[Offer]) -> tuple[Offer, ...]:
         """What the bare board of each design costs by its size class and, where somebody asks so, by its area."""
-        return tuple(
-            offer
-            for board in self.boards
-            for offer in own_board_offers(
-                board.design.needs, offers, board.offers, board.name, board.design.spec.revision
-            )
-        )
+        return tuple(offer for board in self.boards for offer in _board_offers(board, offers))
 
     def find(self, key: str) -> Part | None:
         """The part of that catalogue key, in a board or at least on offer."""
@@ -71,8 +77,8 @@ class OrderDesign(Struct, frozen=True, dict=True):
 
     @cached_property
     def _known(self) -> dict[str, Part]:
-        known = {part.key: part for board in self.boards for part in board.design.parts}
-        return known | {need.part.key: need.part for _, design in self.stations for need in design.beside.needs}
+        known = {part.key: part for board in self.boards for part in board.content.parts}
+        return known | {need.part.key: need.part for station in self.stations for need in station.needs}
 
     @property
     def problems(self) -> tuple[Problem, ...]:
@@ -80,30 +86,57 @@ class OrderDesign(Struct, frozen=True, dict=True):
 
         The boards' own bills are not judged here.
         """
-        found: list[Problem] = []
-        for board in self.boards:
-            found += _short((*board.design.found.sizing, *board.design.found.layout))
-        for inputs, design in self.stations:
-            found += inputs.loaded.at_lines(design.beside.problems)
-            found += _short(inputs.loaded.at_lines(design.problems))
-        return tuple(found)
+        of_boards = (problem for board in self.boards for problem in board.problems)
+        return (*of_boards, *(problem for station in self.stations for problem in station.problems))
 
 
-def make_order_design(ordered: Sequence[Ordered], names: Sequence[str], step: Step = untold) -> OrderDesign:
-    """Every board laid out and predicted; `names` are those of all boards, a station's boxes before its selector."""
-    designs: list[tuple[Design, bool]] = []
-    stations: list[tuple[StationInputs, StationDesign]] = []
+def make_order_design(
+    ordered: Sequence[Ordered], names: Sequence[str], catalogue: Catalogue, step: Step = untold
+) -> OrderDesign:
+    """Every board laid out and predicted, or as it was built.
+
+    `names` are those of all boards, a station's boxes before its selector.
+    """
+    found: list[tuple[BoardContent, bool, tuple[Problem, ...]]] = []
+    stations: list[Beside] = []
     for one in ordered:
         inputs = one.inputs
         if isinstance(inputs, BoardInputs):
             design = make_design(inputs.request, inputs.offers, inputs.on, predicted=True, laid_out=True, step=step)
-            designs.append((design, False))
-        else:
+            found.append((design.content, False, _falls_short(design)))
+        elif isinstance(inputs, StationInputs):
             station = make_station(inputs, _selector_order(one, inputs), step)
-            designs += [(box, True) for box in _boards(station)]
-            stations.append((inputs, station))
-    boards = (Board(name, *design) for name, design in zip(names, designs, strict=True))
-    return OrderDesign(tuple(boards), tuple(stations), designs[0][0].catalogue)
+            boxes = tuple(_boards(station))
+            found += [(box.content, True, _falls_short(box)) for box in boxes]
+            said = inputs.loaded.at_lines(station.beside.problems)
+            short = _short(inputs.loaded.at_lines(station.problems))
+            stations.append(Beside(station.plan.title, boxes[0].spares, station.beside.needs, (*said, *short)))
+        else:
+            said = inputs.problems
+            for content in inputs.boards.values():
+                found.append((content, inputs.beside is not None, said))
+                said = ()
+            if inputs.beside is not None:
+                stations.append(Beside(inputs.title, inputs.beside.spares, inputs.beside.needs))
+    boards = (Board(name, *one) for name, one in zip(names, found, strict=True))
+    return OrderDesign(tuple(boards), tuple(stations), catalogue)
+
+
+def unlike_built(out: Path, ordered: Sequence[Ordered], order: OrderDesign, catalogue: Catalogue) -> Iterator[Problem]:
+    """A shortfall for each board that was worked out and is not as the one that lies built under `out`."""
+    boards = iter(order.boards)
+    for one in ordered:
+        mine = [next(boards) for _ in one.names]
+        folder = out / folder_name(one.title)
+        if isinstance(one.inputs, Built) or not has_needs(folder):
+            continue
+        built = list(read_built(folder, catalogue).boards.items())
+        for board, (within, content) in zip(mine, built, strict=False):
+            yield from differs_from_built(board.content, content, str(folder / within))
+
+
+def _falls_short(design: Design) -> tuple[Problem, ...]:
+    return _short((*design.found.sizing, *design.found.layout))
 
 
 def _boards(station: StationDesign) -> Iterator[Design]:
@@ -121,24 +154,33 @@ def _selector_order(one: Ordered, inputs: StationInputs) -> Order | None:
 
 
 def _of_board(board: Board, unfitted_too: bool) -> BoardNeeds:
-    design = board.design
-    spec, netlist = design.spec, design.netlist
-    ordered = OrderedBoard(board.name, spec.revision, spec.order.boards)
-    needs = with_own_board(design.needs, board.name, spec.revision)
+    content = board.content
+    ordered = OrderedBoard(board.name, content.revision, content.boards)
+    needs = with_own_board(content.needs, board.name, content.revision)
     # a station has one fuse for all its boards
     needs = of_board(needs) if board.in_station else needs
     if unfitted_too:
-        return BoardNeeds(ordered, (*needs, *needs_of_unfitted(netlist)), design.spares)
-    empty = tuple(NotFitted(board.name, refs, part) for refs, part in unfitted(netlist))
-    return BoardNeeds(ordered, needs, design.spares, empty)
+        return BoardNeeds(ordered, (*needs, *needs_of_unfitted(content.empty)), content.spares)
+    empty = tuple(NotFitted(board.name, refs, part) for refs, part in content.empty)
+    return BoardNeeds(ordered, needs, content.spares, empty)
 
 
-def _beside(station: StationDesign, several: bool) -> BoardNeeds:
+def _board_offers(board: Board, offers: Sequence[Offer]) -> tuple[Offer, ...]:
+    content = board.content
+    by_area = (
+        offer
+        for need in content.needs
+        if need.part.kind == KIND
+        for offer in bare_board_offers(offers, need.part, content.area_dm2, content.boards)
+    )
+    return own_board_offers(content.needs, offers, tuple(by_area), board.name, content.revision)
+
+
+def _beside(station: Beside, several: bool) -> BoardNeeds:
     """What the station takes beside its boards, with the spares of its first box."""
-    title = f"{station.plan.title}: {BESIDE}" if several else BESIDE
-    spares = next(iter(station.boxes.values())).spares
-    return BoardNeeds(OrderedBoard(title, "", 0), station.beside.needs, spares)
+    title = f"{station.title}: {BESIDE}" if several else BESIDE
+    return BoardNeeds(OrderedBoard(title, "", 0), station.needs, station.spares)
 
 
-def _short(problems: Iterable[Problem]) -> list[Problem]:
-    return [p for p in problems if p.severity in ("error", "shortfall")]
+def _short(problems: Iterable[Problem]) -> tuple[Problem, ...]:
+    return tuple(p for p in problems if p.severity in ("error", "shortfall"))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from decimal import Decimal
 from functools import cached_property
 
 from msgspec import Struct
@@ -16,6 +17,7 @@ from boardgen.model.choice import Subject
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
+from boardgen.purchasing.board_content import BoardContent
 from boardgen.request import Request
 from boardgen.sizing.cable_choices import FUSE_RATIO
 from boardgen.sizing.relay import SUBJECT as RELAY
@@ -74,6 +76,21 @@ class StationDesign(Struct, frozen=True, dict=True):
     def steerings(self) -> dict[str, Steering]:
         """The steering for each box whose feeder might rest, to compare; only boxes that may are chosen."""
         return by_rest(self.plan, self._specs, every=True)
+
+    @property
+    def beside_content(self) -> BoardContent:
+        """What is bought beside the boards, with the spares of the first box."""
+        first = next(iter(self.boxes.values())).content
+        return replace(
+            first,
+            title=self.plan.title,
+            revision=self.plan.revision,
+            boards=0,
+            area_dm2=Decimal(),
+            needs=self.beside.needs,
+            empty=(),
+            windings=(),
+        )
 
     @property
     def _specs(self) -> dict[str, Spec]:

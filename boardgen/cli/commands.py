@@ -173,10 +173,13 @@ def order(
 ) -> int:
     """Order the parts of several boards together at the least landed cost, into OUT/Order for <titles>/.
 
+    A board that lies built in OUT and takes other parts than its specification does now falls short.
+
     Parameters
     ----------
     specs: Path
-        The specifications, TOML files. A station's plan stands for its boards, cables, diodes, fuse and switch.
+        The specifications, TOML files, or folders that build or station wrote, of which is bought what was built. A
+        station's plan stands for its boards, cables, diodes, fuse and switch.
     out: Path
         The folder in which the order's own folder is made.
 

@@ -29,7 +29,7 @@ from boardgen.documents.order.files import purchase_files
 from boardgen.formats.manifest import MANIFEST
 from boardgen.formats.output_folder import check_folder
 from boardgen.model.problem import InputError, Place, Problem
-from boardgen.order_design import make_order_design
+from boardgen.order_design import make_order_design, unlike_built
 from boardgen.public.folder import folder_of, written
 from boardgen.public.made_with import ORDER, PLOT
 from boardgen.purchasing.cost_over_quantity import CostPoint, cost_over_quantity
@@ -52,7 +52,8 @@ def run(specs: Sequence[Path], out: Path, override: OrderOverride, data: Data, p
     _check_no_board(target)
     check_folder(target)
     with step("sizing, wiring and laying out") as tell:
-        boards = make_order_design(inputs.ordered, inputs.names, within(tell))
+        boards = make_order_design(inputs.ordered, inputs.names, inputs.catalogue, within(tell))
+        unlike = tuple(unlike_built(out, inputs.ordered, boards, inputs.catalogue))
         asked = inputs.asked(boards)
     with step("choosing"):
         chosen = make_order(asked)
@@ -61,11 +62,11 @@ def run(specs: Sequence[Path], out: Path, override: OrderOverride, data: Data, p
     with step("counting boards"):
         points = cost_over_quantity(asked, purchase.over) if purchase.over else ()
     with step("writing"):
-        designs = tuple(board.design for board in boards.boards)
-        book = order_workbook(order, designs, asked.boards, quoted.entered, since)
+        contents = tuple(board.content for board in boards.boards)
+        book = order_workbook(order, contents, asked.boards, boards.catalogue, quoted.entered, since)
         files = {**purchase_files(order, points), ORDER_BOOK: book}
         made = written(target, files, order.title, "", inputs.manifest, (*ORDER, *(PLOT if points else ())))
-    found = (*boards.problems, *inputs.problems, *order.problems, *made.problems)
+    found = (*unlike, *boards.problems, *inputs.problems, *order.problems, *made.problems)
 
     def words() -> None:
         _print(order)

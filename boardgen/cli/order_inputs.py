@@ -10,6 +10,7 @@ from pathlib import Path
 from msgspec import Struct
 from msgspec.structs import replace
 
+from boardgen.catalogue import Catalogue
 from boardgen.catalogue.load import parts_folder
 from boardgen.cli.options import Data, OrderOverride, Purchase, wrong_use
 from boardgen.cli.sources import build_day
@@ -38,6 +39,7 @@ class OrderInputs(Struct, frozen=True):
     """What was read: boards and stations with the name of every board, the tables, the days, and what is wrong."""
 
     ordered: tuple[Ordered, ...]
+    catalogue: Catalogue
     names: tuple[str, ...]
     title: str
     currency: str
@@ -85,11 +87,12 @@ def read_order(specs: Sequence[Path], override: OrderOverride, data: Data, purch
     sources = [Sources(overrides=own, parts=data.parts, prices=prices, on=built_on) for own in overrides]
     ordered = read_ordered(specs, sources, catalogue)
     names = _names([name for one in ordered for name in one.names])
-    of_stations = any(isinstance(one.inputs, StationInputs) for one in ordered)
+    of_stations = any(len(one.names) > 1 or isinstance(one.inputs, StationInputs) for one in ordered)
     titles = [one.title for one in ordered] if of_stations else names
     on, by = _days(purchase, built_on)
     return OrderInputs(
         ordered,
+        catalogue,
         names,
         _title(purchase, titles),
         currency,
@@ -130,7 +133,7 @@ def _goal(purchase: Purchase) -> Goal:
 
 def _check_use(specs: Sequence[Path], override: OrderOverride, purchase: Purchase) -> None:
     if not specs:
-        raise wrong_use("no specification is named", "Name one or more.")
+        raise wrong_use("no specification and no built folder is named", "Name one or more.")
     if len(override.boards) > 1 and len(override.boards) != len(specs):
         found = f"--boards is given {len(override.boards)} times for {len(specs)} specifications"
         raise wrong_use(found, "Give it once for all, or once for each in their order.")

@@ -14,7 +14,7 @@ from boardgen.documents.json.document import problems_of
 from boardgen.formats.manifest import MANIFEST, differences, read_house
 from boardgen.model.board_house import BoardHouse
 from boardgen.model.problem import InputError, Place, Problem
-from boardgen.proof.built import BILL, EDITOR, FABRICATION, NETLIST, file_fault
+from boardgen.proof.built import BILL, EDITOR, FABRICATION, NEEDS, NETLIST, file_fault
 from boardgen.proof.prove import prove
 
 HOLDS = (
@@ -62,6 +62,7 @@ def _proved(board: Path, folder: Path, house: BoardHouse) -> tuple[Problem, ...]
     paths = [
         board / NETLIST,
         board / BILL,
+        board / NEEDS,
         *sorted((board / FABRICATION).rglob("*")),
         *sorted((board / EDITOR).rglob("*")),
     ]

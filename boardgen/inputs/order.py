@@ -1,4 +1,4 @@
-"""Reads the specifications and plans whose parts are ordered together."""
+"""Reads the specifications, plans and built folders whose parts are ordered together."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from boardgen.catalogue import Catalogue
 from boardgen.inputs.board import BoardInputs, Sources, read_board
+from boardgen.inputs.built import Built, built_currency, read_built
 from boardgen.inputs.digests import digest
 from boardgen.inputs.station import StationInputs, read_station
 from boardgen.model.problem import InputError
@@ -19,47 +20,55 @@ from boardgen.tables.toml_text import TomlError, read_toml
 
 
 class Ordered(Struct, frozen=True):
-    """One specification or plan of an order, and the overrides that were given for it."""
+    """One specification, plan or built folder of an order, and the overrides that were given for it."""
 
-    inputs: BoardInputs | StationInputs
+    inputs: BoardInputs | StationInputs | Built
     overrides: Mapping[str, str]
 
     @property
     def title(self) -> str:
         """Of the board or of the station."""
-        inputs = self.inputs
-        return inputs.loaded.plan.title if isinstance(inputs, StationInputs) else inputs.spec.title
+        match self.inputs:
+            case StationInputs(loaded=loaded):
+                return loaded.plan.title
+            case BoardInputs(spec=spec):
+                return spec.title
+            case built:
+                return built.title
 
     @property
     def names(self) -> tuple[tuple[str, str, str], ...]:
         """Title, revision, and place in a station or "", of every board that is ordered by it."""
         inputs = self.inputs
-        return inputs.names if isinstance(inputs, StationInputs) else ((inputs.spec.title, inputs.spec.revision, ""),)
+        if isinstance(inputs, BoardInputs):
+            return ((inputs.spec.title, inputs.spec.revision, ""),)
+        return inputs.names
 
     @property
     def manifest(self) -> Mapping[str, object]:
         """What a manifest says of it."""
         inputs = self.inputs
-        if isinstance(inputs, BoardInputs):
+        if not isinstance(inputs, StationInputs):
             return inputs.manifest
         boxes = {name: dict(box.manifest) for name, box in inputs.boxes.items()}
         own = {"selector": dict(inputs.selector.manifest)} if inputs.selector else {}
         return {"plan": digest(inputs.path, inputs.path.parent), "boxes": boxes, **own}
 
 
-def read_ordered(
-    specs: Sequence[Path], sources: Sequence[Sources], catalogue: Catalogue | None = None
-) -> tuple[Ordered, ...]:
-    """Each specification or plan, with its own sources. Raises InputError with every fault of the first that fails."""
+def read_ordered(specs: Sequence[Path], sources: Sequence[Sources], catalogue: Catalogue) -> tuple[Ordered, ...]:
+    """Each specification, plan or folder, with its own sources.
+
+    Raises InputError with every fault of the first that fails.
+    """
     found: list[Ordered] = []
     for path, own in zip(specs, sources, strict=True):
-        inputs: BoardInputs | StationInputs
-        if is_plan(path):
+        inputs: BoardInputs | StationInputs | Built
+        if path.is_dir():
+            inputs = read_built(path, catalogue, own.overrides)
+        elif is_plan(path):
             inputs = read_station(path, own, catalogue)
-            catalogue = inputs.catalogue
         else:
             inputs = read_board(path, own, catalogue)
-            catalogue = inputs.request.catalogue
         found.append(Ordered(inputs, own.overrides))
     return tuple(found)
 
@@ -76,11 +85,13 @@ def is_plan(path: Path) -> bool:
 
 def currencies(specs: Sequence[Path], overrides: Sequence[Mapping[str, str]]) -> set[str]:
     """Those that the specifications are in, of a plan those of its boxes."""
-    return {
-        load_spec(path, own).order.currency
-        for named, own in zip(specs, overrides, strict=True)
-        for path in _specifications(named)
-    }
+    found: set[str] = set()
+    for named, own in zip(specs, overrides, strict=True):
+        if named.is_dir():
+            found.add(own.get("order.currency") or built_currency(named))
+        else:
+            found |= {load_spec(path, own).order.currency for path in _specifications(named)}
+    return found
 
 
 def _specifications(named: Path) -> Iterator[Path]:

@@ -20,8 +20,9 @@ from boardgen.formats.read_kicad_pcb import EditorBoard, EditorFootprint, read_b
 from boardgen.formats.xnc import DrillFile, read_drill
 from boardgen.model.board_house import BoardHouse
 from boardgen.model.problem import Place, Problem
+from boardgen.purchasing import needs_file
 
-NETLIST, BILL = "netlist.net", "bill.csv"
+NETLIST, BILL, NEEDS = "netlist.net", "bill.csv", needs_file.NAME
 FABRICATION, EDITOR = "fabrication/", "board-editor/"
 LIBRARY_FOLDER = f"{EDITOR}{LIBRARY}.pretty/"
 COPPER = {"copper-top.gbr": "Copper,L1,Top", "copper-bottom.gbr": "Copper,L2,Bot"}
@@ -42,6 +43,7 @@ READERS: Mapping[str, Callable[[str], object]] = {
     f"{EDITOR}{TABLE}": str,
     NETLIST: read_netlist,
     BILL: lambda text: tuple(csv.DictReader(StringIO(text))),
+    NEEDS: lambda text: needs_file.read_needs(text.encode()),
 }
 """How each file is read that every board has by the same name."""
 BY_SUFFIX: Mapping[str, Callable[[str], object]] = {
@@ -61,6 +63,7 @@ class Built(Struct, frozen=True):
     unplated: DrillFile
     netlist: ReadNetlist
     bill: tuple[Mapping[str, str], ...]
+    needs: needs_file.Needs
     test_list: ReadTestList
     positions: tuple[Position, ...]
     note: str
@@ -116,6 +119,7 @@ def read_built(files: Mapping[str, bytes], house: BoardHouse) -> Built | tuple[P
         unplated=made[UNPLATED],
         netlist=made[NETLIST],
         bill=made[BILL],
+        needs=made[NEEDS],
         test_list=made[TEST_LIST],
         positions=made[POSITIONS],
         note=made[NOTE],

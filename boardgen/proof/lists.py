@@ -21,6 +21,7 @@ from boardgen.proof.built import (
     BILL,
     EDITOR,
     FABRICATION,
+    NEEDS,
     NETLIST,
     NOTE,
     POSITIONS,
@@ -30,6 +31,7 @@ from boardgen.proof.built import (
     fault_in,
 )
 from boardgen.proof.lands import drawn_board
+from boardgen.purchasing.money import plain
 
 _SIZE = re.compile(r"^Size +([\d.]+) x ([\d.]+) mm,", re.MULTILINE)
 _LEAST = re.compile(r"^Least +track ([\d.]+) mm, clearance [\d.]+ mm, ring ([\d.]+) mm$", re.MULTILINE)
@@ -46,6 +48,7 @@ def lists(built: Built) -> Iterator[Problem]:
     yield from _positions(built)
     yield from _pins(built, board)
     yield from _bill(built)
+    yield from _needs(built)
     yield from _note(built, board)
     yield from _archive(built)
 
@@ -201,6 +204,25 @@ def _bill(built: Built) -> Iterator[Problem]:
         times = int(fields.get("Fitted") == "yes" and fields.get("Maker") != "none")
         if billed[ref] != times:
             yield fault_in(BILL, "P307 bill", f"{ref} stands there {billed[ref]} times", f"{times} is expected")
+
+
+def _needs(built: Built) -> Iterator[Problem]:
+    """What an order of the folder would buy that the bill does not have, or otherwise."""
+    if (said := f"{built.needs.title}, revision {built.needs.revision}") != built.netlist.source:
+        yield fault_in(NEEDS, "P308 needs", f"it is of {said}", f"{built.netlist.source} is expected")
+    columns = ("maker", "maker's number", "designators", "per board", "unit")
+    billed: Counter[tuple[str, ...]] = Counter(
+        tuple(row.get(column) or "" for column in columns) for row in built.bill if row.get("line")
+    )
+    needed: Counter[tuple[str, ...]] = Counter(
+        (harmless(part.maker), harmless(part.number), " ".join(x.designators), plain(x.per_board), part.unit)
+        for x in built.needs.needs
+        for part in (x.part,)
+    )
+    for where, there, lines in ((NEEDS, BILL, billed - needed), (BILL, NEEDS, needed - billed)):
+        for _, number, refs, per_board, _ in lines:
+            found = f"{per_board} of {number} {refs}".rstrip()
+            yield fault_in(where, "P308 needs", f"it does not have {found} as {there} has it")
 
 
 def _note(built: Built, board: Board) -> Iterator[Problem]:

@@ -67,11 +67,11 @@ def unfitted(netlist: Netlist) -> tuple[tuple[tuple[str, ...], Part], ...]:
     return tuple((tuple(c.ref for c in found), found[0].part) for found in grouped.values())
 
 
-def needs_of_unfitted(netlist: Netlist) -> tuple[Need, ...]:
+def needs_of_unfitted(empty: Iterable[tuple[tuple[str, ...], Part]]) -> tuple[Need, ...]:
     """The parts for the places that stay empty, for one board."""
     return tuple(
         Need(part, refs, Decimal(len(refs)), "piece", spare=True, note="for places left empty")
-        for refs, part in unfitted(netlist)
+        for refs, part in empty
         if part.maker not in NOT_BOUGHT
     )
 

@@ -7,10 +7,11 @@ from decimal import Decimal
 
 from msgspec import Struct
 
+from boardgen.catalogue import Catalogue
 from boardgen.catalogue.to_verify import ToVerify, UncertainFigure, to_verify, uncertain_figures
-from boardgen.circuit.windings import WindingRow, winding_rows
-from boardgen.design import Design
+from boardgen.circuit.windings import WindingRow
 from boardgen.model.part import Part
+from boardgen.purchasing.board_content import BoardContent
 from boardgen.purchasing.demand import BoardNeeds
 from boardgen.purchasing.money import plain, price_text
 from boardgen.purchasing.order import Order, SupplierOrder, UnboughtLine, WhereUsed
@@ -61,27 +62,28 @@ class OrderContent(Struct, frozen=True):
 
 def order_workbook(
     order: Order,
-    designs: Sequence[Design],
+    contents: Sequence[BoardContent],
     boards: Sequence[BoardNeeds],
+    catalogue: Catalogue,
     entered: ChangeLog | None = None,
     since: ChangeLog | None = None,
 ) -> bytes:
-    """The workbook as a file; `designs` are those of the order's boards, in their order.
+    """The workbook as a file; `contents` are those of the order's boards, in their order.
 
     `boards` are what was asked for, lists of needs that are no board after the boards. `entered` is what was entered
     by hand in it before, `since` what is different from an earlier one.
     """
     bought = [line.part for line in order.lines]
-    checks = [check for design in designs for check in to_verify(design.parts, design.catalogue)]
+    checks = [check for content in contents for check in to_verify(content.parts, catalogue)]
     content = OrderContent(
         order=order,
-        windings=tuple(winding_rows(design.netlist, design.choices) for design in designs),
+        windings=tuple(content.windings for content in contents),
         from_stock=_from_stock(order, boards),
-        assumptions=uncertain_figures([*bought, *(part for design in designs for part in design.parts)]),
+        assumptions=uncertain_figures([*bought, *(part for content in contents for part in content.parts)]),
         verify=tuple({str(check): check for check in checks}.values()),
         entered=entered,
         since=since,
-        paper=designs[0].spec.documents.paper if designs else "A4",
+        paper=contents[0].paper,
     )
     return write_order(content)
 

@@ -24,7 +24,7 @@ PORTS = {"two-way": 6, "eight-way": 18}
 PLAIN = {
     "appendix.html", "assembly-bill.csv", "bench-bill.html",
     "bill.csv", "bill.xlsx", "board-bottom.svg", "board-top.svg", "book.html", "drill-template.svg", "labels.svg",
-    "board-editor/fp-lib-table", "manifest.json", "netlist.net", "values.json",
+    "board-editor/fp-lib-table", "manifest.json", "needs.json", "netlist.net", "values.json",
     "fabrication/copper-bottom.gbr", "fabrication/copper-top.gbr",
     "fabrication/drill-plated.drl", "fabrication/drill-unplated.drl", "fabrication/fabrication-note.txt",
     "fabrication/mask-bottom.gbr", "fabrication/mask-top.gbr", "fabrication/outline.gbr", "fabrication/positions.csv",

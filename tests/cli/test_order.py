@@ -134,7 +134,7 @@ def test_empty_places_are_told_and_bought_only_where_asked(user):
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        ((), "no specification is named"),
+        ((), "no specification and no built folder is named"),
         (("board.toml", "board.toml"), "two specifications are Larkfield two-way, revision A"),
         (("board.toml", "--boards", "1", "--boards", "2"), "--boards is given 2 times for 1 specifications"),
         (("board.toml", "--boards", "0"), "order.boards"),

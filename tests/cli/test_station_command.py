@@ -12,7 +12,7 @@ from tests.documents.json_schema import broken
 
 OWN = {
     "conductors.csv", "faults.csv", "manifest.json", "paths.csv", "proof.csv", "selection.csv", "selection.json",
-    "selection.schema.json", "station.json", "steering.csv",
+    "needs.json", "selection.schema.json", "station.json", "steering.csv",
 }  # fmt: skip
 TITLE = "Curlew Flats"
 

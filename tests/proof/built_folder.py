@@ -7,11 +7,13 @@ from functools import lru_cache
 from boardgen.catalogue import load
 from boardgen.design import Design, make_design
 from boardgen.documents.build_files import board_files
+from boardgen.documents.json.document import json_bytes
 from boardgen.documents.named import Names, named_netlist
 from boardgen.documents.order.tables import bill_csv
 from boardgen.formats.fixed_zip import fixed_zip
 from boardgen.formats.netlist import netlist_text
-from boardgen.proof.built import BILL, FABRICATION, NETLIST
+from boardgen.proof.built import BILL, FABRICATION, NEEDS, NETLIST
+from boardgen.purchasing.needs_file import needs_document
 from boardgen.request import Request
 from boardgen.spec.load import read_text
 from tests.circuit.options import specification
@@ -29,7 +31,8 @@ def files_of(made: Design, names: Names) -> Files:
     """What the proof reads of a build; `names` are those of a user's own footprints."""
     board = made.layout.board if made.layout else None
     netlist = netlist_text(named_netlist(made.netlist, board, names), "boardgen 0", {}, "2026-11-25")
-    return board_files(made, names, "2026-11-25") | {NETLIST: netlist.encode(), BILL: bill_csv(made.bill)}
+    bought = {BILL: bill_csv(made.bill), NEEDS: json_bytes(needs_document(made.content))}
+    return board_files(made, names, "2026-11-25") | {NETLIST: netlist.encode(), **bought}
 
 
 @lru_cache(maxsize=1)

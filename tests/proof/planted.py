@@ -14,6 +14,7 @@ from tests.proof.planting import (
     LIBRARY,
     MASK,
     MM,
+    NEEDS,
     NETLIST,
     NOTE,
     OTHER_MASK,
@@ -267,6 +268,13 @@ FAULTS: Mapping[str, Sequence[tuple[str, Change, str]]] = {
         ("another count", text(BILL, r",K1 K2,2,", ",K1 K2,3,"), "P307"),
         ("a line gone", text(BILL, r"^\d+,Panasonic,.*\n", ""), "P307"),
         ("absent", absent(BILL), "P100"),
+    ],
+    "needs": [
+        ("another maker's number", text(NEEDS, '"TQ2-12V"', '"TQ2-5V"'), "P308"),
+        ("another count", text(NEEDS, r'("K2"\s+\],\s+"per_board": )"2"', r'\1"3"'), "P308"),
+        ("of another revision", text(NEEDS, '"revision": "A"', '"revision": "B"'), "P308"),
+        ("a member gone", text(NEEDS, r'^  "area_dm2": .*\n', ""), "P100"),
+        ("absent", absent(NEEDS), "P100"),
     ],
     "date": [
         ("a layer of another day", text(MASK, "2026-11-25", "2026-11-24"), "P306"),

@@ -11,8 +11,9 @@ from boardgen.documents.json.response import Response
 from boardgen.documents.json.selection import Selection
 from boardgen.documents.json.station import Station
 from boardgen.documents.json.values import Values
+from boardgen.purchasing.needs_file import Needs
 
-DOCUMENTS = (Build, Comparison, Faults, Order, Proved, Response, Selection, Started, Station, Values)
+DOCUMENTS = (Build, Comparison, Faults, Needs, Order, Proved, Response, Selection, Started, Station, Values)
 
 
 def schemas() -> dict[str, bytes]:

@@ -12,6 +12,7 @@ from boardgen.documents.station import tables
 from boardgen.documents.station.book import book_files
 from boardgen.documents.station.folders import SELECTOR, box_folder, folders
 from boardgen.documents.station.source import Source
+from boardgen.purchasing import needs_file
 from boardgen.station_design import StationDesign
 
 
@@ -40,6 +41,7 @@ def own_files(design: StationDesign) -> dict[str, bytes]:
         "faults.csv": tables.table_bytes(tables.FAULTS, tables.faults(design)),
         "paths.csv": tables.table_bytes(tables.PATHS, tables.paths(design)),
         "station.json": json_bytes(station_document(design)),
+        needs_file.NAME: json_bytes(needs_file.needs_document(design.beside_content, tuple(folders(design)))),
     }
     if design.source.is_switch:
         files["switch.csv"] = tables.table_bytes(tables.CONTACTS, tables.switch_contacts(design))
