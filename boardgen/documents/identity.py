@@ -7,6 +7,7 @@ from urllib.parse import quote
 
 from boardgen.documents.text import Value
 from boardgen.model.choice import Choice
+from boardgen.model.problem import Problem
 from boardgen.rf.judge import Judged
 
 BOARD = "board"
@@ -52,6 +53,11 @@ def of_judged(judged: Judged) -> str:
 def wanted(target: str) -> str:
     """The name of what a target asks for."""
     return named("target", target.replace("_", " "), "wanted")
+
+
+def told(problem: Problem) -> Value:
+    """What falls short or is to be known, and where; its figures are those of the whole sentence."""
+    return Value(named("problem", problem.id, str(problem.place)), f"{problem.place}: {problem.sentence}")
 
 
 def at(frequency_hz: float) -> str:

@@ -80,7 +80,9 @@ def _holds(part: Part, width_m: float, height_m: float) -> bool:
 
 def _board_and_box(request: Request, laid_out_m: Size | None) -> list[Extra]:
     width, height = laid_out_m or area_m(request)
-    size = f"{width * 1e3:.2f} x {height * 1e3:.2f} mm, {'as laid out' if laid_out_m else STANDING}"
+    # a micrometre of the computer's rounding decides no digit
+    wide, high = (round(side * 1e3, 6) for side in (width, height))
+    size = f"{wide:.2f} x {high:.2f} mm, {'as laid out' if laid_out_m else STANDING}"
     return [
         Extra(bare_board(request, (width, height)), 1, spare=False, note=size),
         Extra(_fitting(request, "enclosure", (width, height)), 1, spare=False, note=size),

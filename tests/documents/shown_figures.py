@@ -11,8 +11,10 @@ from pathlib import Path
 import openpyxl
 
 import boardgen
+from boardgen.documents.build_summary import first_lines
 from boardgen.documents.identity import named
 from boardgen.documents.page.spelling import THIN
+from boardgen.documents.response import target_rows
 
 CODE = Path(boardgen.__file__).parent
 PARTS = CODE.parent / "parts"
@@ -32,7 +34,7 @@ def plain(words):
     ):  # fmt: skip
         words = words.replace(sign, written)
     words = re.sub(r"(?<=\d) ?%", " %", words)
-    words = re.sub(r"(?<=\d),(?=\d)", ".", words)
+    words = re.sub(r"(?<=\d),(?=\d)", ".", words).replace("better than ", "> ")
     # inches and feet stand beside, where they are wanted
     return re.sub(r" \([\d. x]+ (?:in|ft)\)", "", words).strip().removeprefix("at most ").removeprefix("at least ")
 
@@ -104,9 +106,24 @@ def _rows(sheet, first):
     return [dict(zip(headings, row, strict=True)) for row in rows[start + 1 :] if row[0] is not None]
 
 
-def shown(files):
-    """Every text under which a name is shown in the pages, drawings and workbook of a build, with the files."""
+def of_terminal(made):
+    """Named values of what a build prints: its targets, its edges, and the board's size."""
+    for target, predicted, bound, wanted, _ in target_rows(made.prediction):
+        if predicted:
+            yield named("target", target, "predicted"), plain(predicted)
+            yield named("target", target, "wanted"), plain(wanted)
+        if bound:
+            yield named("target", target, "bound"), plain(bound)
+    for heading, words in first_lines(made, (), ""):
+        if heading == "size" and made.layout:
+            yield named("board", "size"), plain(words.partition(", ")[0])
+
+
+def shown(files, made=None):
+    """Every text under which a name is shown in pages, drawings, workbook and terminal of a build, with the files."""
     found = defaultdict(lambda: defaultdict(set))
+    for name, words in of_terminal(made) if made else ():
+        found[name][words].add("terminal")
     for file, content in files.items():
         if file.endswith((".html", ".svg")):
             values = [(name, words) for names, words in Shown(content.decode()).values for name in names.split()]

@@ -219,8 +219,8 @@ def test_every_line_has_one_conductor_and_ends_where_the_netlist_has_it(name):
 
 @pytest.mark.parametrize("name", BOARDS)
 def test_equal_values_are_equal_figures_in_all_documents(name):
-    """Pages, drawings and workbook; enough of the names stand in several of them that this says something."""
-    found = shown(files(name))
+    """Pages, drawings, workbook and terminal; enough of the names stand in several of them that this says something."""
+    found = shown(files(name), design(name))
     assert {value: texts for value, texts in found.items() if len(texts) > 1} == {}
     often = [value for value, texts in found.items() if len({file for files in texts.values() for file in files}) > 1]
     assert len(often) > 40

@@ -12,6 +12,7 @@ from boardgen.station.keys import Plan
 from boardgen.station.load import with_cables
 from boardgen.station_design import StationDesign
 from tests.documents.listening_page import A4_CSS_PX, OVERFLOWS, OVERLAPS, PHONE, listening
+from tests.documents.shown_figures import Shown, unnamed
 
 pytestmark = [pytest.mark.peer, pytest.mark.slow]
 FED = 'feed = "12 V 60 mA"'
@@ -58,6 +59,21 @@ def books():
         boxes = {name: make_design(Request(spec, catalogue)) for name, spec in specs.items()}
         found[kind] = book_files(Source(StationDesign(made, boxes, catalogue), "2026-11-25"))
     return found
+
+
+@pytest.mark.parametrize("kind", ["outputs", "switch"])
+def test_every_figure_names_its_value_and_equal_values_are_equal_figures(books, kind):
+    """In the book; its drawings wrap their words, so they are held by the book that shows them."""
+    made = plan({})
+    own = (made.title, *LABELS, *(label for labels in LABELS.values() for label in labels))
+    page = books[kind]["station.html"]
+    assert unnamed(page.decode(), own) == []
+    values = [(name, words) for names, words in Shown(page.decode()).values for name in names.split()]
+    assert len(values) > 200
+    texts = {}
+    for name, words in values:
+        texts.setdefault(name, set()).add(words)
+    assert {name: found for name, found in texts.items() if len(found) > 1 and "_cable" not in name} == {}
 
 
 @pytest.fixture(params=["outputs", "switch"])

@@ -78,7 +78,7 @@ class Source(Struct, frozen=True, dict=True):
 
     def board_size(self, board: Board) -> Value:
         """Width and height of the board, as its reader wants them."""
-        return Value(named("board", "size"), self.say.size((board.width_nm * 1e-9, board.height_nm * 1e-9)))
+        return Value(named("board", "size"), self.say.size((board.width_nm / 1e6, board.height_nm / 1e6)))
 
     def parts(self, *kinds: str) -> tuple[Component, ...]:
         """The fitted parts of these kinds."""

@@ -6,11 +6,11 @@ from boardgen.documents.book.source import Source
 from boardgen.documents.book.verify import ruinous
 from boardgen.documents.counted import counted
 from boardgen.documents.highlights import highlights
-from boardgen.documents.identity import named, of_judged, wanted
+from boardgen.documents.identity import named, of_judged, told, wanted
 from boardgen.documents.page.blocks import Block, Caution, Column, Group, Section, Table, Terms, Words
 from boardgen.documents.text import Text, Value
 from boardgen.documents.verdicts import NOTHING_TO_JUDGE, figure_and_bound, number, state
-from boardgen.model.problem import Problem, shortfalls, warnings
+from boardgen.model.problem import shortfalls, warnings
 from boardgen.rf.verdict import Verdict
 from boardgen.spec import quantity
 
@@ -32,17 +32,12 @@ def section(source: Source) -> Section:
     dangers = (*DANGERS, FEEDS.format(", ".join(fed))) if fed else DANGERS
     blocks: list[Block] = [Caution("danger", dangers), Words(_verdict(source)), _targets(source)]
     if short := shortfalls(design.problems):
-        blocks.append(Caution("caution", tuple(("Falls short: ", _told(p)) for p in short)))
+        blocks.append(Caution("caution", tuple(("Falls short: ", told(p)) for p in short)))
     if known := warnings(design.problems):
-        blocks.append(Caution("note", tuple(map(_told, known))))
+        blocks.append(Caution("note", tuple(map(told, known))))
     blocks += [Group("The board", (Terms(_board(source)),)), Group("What to buy", _to_buy(source))]
     do = "Read the verdict, verify what can ruin the board, order, and then work down the chapters."
     return Section("summary", "Summary", do, tuple(blocks))
-
-
-def _told(problem: Problem) -> Value:
-    """Where something stands and what it is; its figures are those of the whole sentence."""
-    return Value(named("problem", problem.id, str(problem.place)), f"{problem.place}: {problem.sentence}")
 
 
 def _verdict(source: Source) -> str:

@@ -57,11 +57,11 @@ class Spelling(Struct, frozen=True, dict=True):
         text = f"{metres * 1e3:.{digits}f} mm"
         return f"{text} ({metres / INCH_M:.2f} in)" if self.inches else text
 
-    def size(self, metres: Iterable[float], digits: int = 2) -> str:
-        """Width and height in millimetres, with inches beside them where that is wanted."""
-        sides = tuple(metres)
-        text = " x ".join(f"{side * 1e3:.{digits}f}" for side in sides) + " mm"
-        return text + (f" ({' x '.join(f'{side / INCH_M:.2f}' for side in sides)} in)" if self.inches else "")
+    def size(self, millimetres: Iterable[float], digits: int = 2) -> str:
+        """Width and height, with inches beside them where that is wanted."""
+        sides = tuple(millimetres)
+        text = " x ".join(f"{side:.{digits}f}" for side in sides) + " mm"
+        return text + (f" ({' x '.join(f'{side / INCH_M / 1e3:.2f}' for side in sides)} in)" if self.inches else "")
 
     def far(self, metres: float) -> str:
         """A distance in metres, with feet beside it where inches are wanted."""

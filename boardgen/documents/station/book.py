@@ -5,6 +5,7 @@ from __future__ import annotations
 from boardgen.documents import PROGRAM
 from boardgen.documents.book.installation import CARE, DANGER
 from boardgen.documents.counted import counted
+from boardgen.documents.identity import told
 from boardgen.documents.letters import with_letters
 from boardgen.documents.page.blocks import Block, Caution, Group, Items, Page, Picture, Section, Terms, Ticks
 from boardgen.documents.page.render import render
@@ -12,6 +13,7 @@ from boardgen.documents.station import cables, paths, proved, selection
 from boardgen.documents.station.drawings import OVERVIEW, drawings
 from boardgen.documents.station.folders import SELECTOR, box_folder
 from boardgen.documents.station.source import Source
+from boardgen.documents.text import Text
 from boardgen.station.steering import outputs_needed
 from boardgen.station.table import Row
 
@@ -50,8 +52,8 @@ def _summary(source: Source, drawn: dict[str, str]) -> Section:
     kind = "positions of a manual switch" if source.is_switch else "relay outputs"
     used = outputs_needed(steering, source.design.source)
     count = len(source.diodes)
-    facts = [
-        ("source", f"{used} of {plan.source.outputs} {kind}, {source.supply}"),
+    facts: list[tuple[str, Text]] = [
+        ("source", (f"{used} of {plan.source.outputs} {kind}, ", source.supply)),
         ("steering", counted(count, "diode") if count else "no diodes"),
         ("at rest", f"the feeder of {source.table.rest} is through, no antenna is selected"),
         (
@@ -66,7 +68,7 @@ def _summary(source: Source, drawn: dict[str, str]) -> Section:
         facts.append(("feeder selector", f"its own build book is {SELECTOR}/book.html"))
     blocks: list[Block] = [Caution("danger", DANGER), Terms(tuple(facts))]
     if source.design.problems:
-        blocks.append(Caution("caution", tuple(f"{p.place}: {p.sentence}" for p in source.design.problems)))
+        blocks.append(Caution("caution", tuple(map(told, source.design.problems))))
     shows = f"{counted(len(plan.box), 'box', 'boxes')} with feeder and control cable each, ending at the receiver."
     blocks.append(Picture(drawn[OVERVIEW], shows, "The station at a glance"))
     do = "Read what falls short, then build each box by its own book, then wire the source by this one."

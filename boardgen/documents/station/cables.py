@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from boardgen.documents.identity import named
 from boardgen.documents.page.blocks import Caution, Column, Group, Section, Table, Terms
 from boardgen.documents.station.drawings import control_words
+from boardgen.documents.station.proved import wanted_volts
 from boardgen.documents.station.source import Source
 from boardgen.documents.station.tables import source_end
+from boardgen.documents.text import Text, Value
 from boardgen.spec import quantity
 
 NOT_NETWORK = (
@@ -22,27 +25,34 @@ def section(source: Source) -> Section:
 
 def _group(source: Source, box: str) -> Group:
     reach = source.design.reaches[box]
-    longest = "as far as 20 km" if reach.longest_m >= 20e3 else f"up to {source.say.far(reach.longest_m)}"
+    far = "20 km or more" if reach.longest_m >= 20e3 else source.say.far(reach.longest_m)
     thinnest = "none" if reach.thinnest_awg is None else f"{reach.thinnest_awg} AWG"
-    facts = (
+    facts: tuple[tuple[str, Text], ...] = (
         ("cable", control_words(source, box)),
-        ("would work", f"{longest}; at this length the thinnest gauge that would do is {thinnest}"),
         (
-            "least to spare",
-            f"{reach.at}: {reach.volts:.1f} V, {reach.needed_v:.1f} V needed, with {reach.case} on",
+            "would work",
+            (
+                "up to ", Value(named("box", box, "longest cable"), far),
+                f"; at this length the thinnest gauge that would do is {thinnest}",
+            ),
         ),
-    )
+    )  # fmt: skip
+    if reach.at is not None:
+        least, needed = wanted_volts(reach.at, reach.volts, reach.needed_v)
+        facts = (*facts, ("least to spare", (f"{reach.at}: ", least, ", ", needed, f" needed, with {reach.case} on")))
     several = any(flow.conductor.place.cable > 1 for flow in source.design.flows[box])
     columns = (
         Column("", "tick"), Column("No.", "number"), Column("Colour", narrow=True), Column("Pair", "number"),
         Column("Carries"), Column("At the source", narrow=True), Column("At most", "number"),
     )  # fmt: skip
-    rows = []
+    rows: list[tuple[Text, ...]] = []
     for flow in source.design.flows[box]:
         c = flow.conductor
         place = f"{c.place.cable}/{c.place.position}" if several else str(c.place.position)
         carries = c.what if c.net else "spare: tape both ends"
-        amperes = quantity.format(flow.most_a, "A", 2) if c.net else ""
+        amperes: Text = ""
+        if c.net:
+            amperes = Value(named("box", box, "conductor", place, "most"), quantity.format(flow.most_a, "A", 2))
         name = f"{box} conductor {place} measured"
         rows.append(
             (

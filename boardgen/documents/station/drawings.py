@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from boardgen.documents.identity import named
 from boardgen.documents.station.antenna_plan import Arm, antenna_plan
 from boardgen.documents.station.overview import BoxSeen, overview
 from boardgen.documents.station.source import Source
 from boardgen.documents.station.wiring_diagram import Column, Field, Foot, Joint, Row, wiring_diagram
+from boardgen.documents.text import Value, plain
 from boardgen.station.conductors import Conductor
 from boardgen.station.consistency import split
 from boardgen.station.faults import place_text
@@ -38,7 +40,7 @@ def _boxes(source: Source) -> tuple[BoxSeen, ...]:
             box.name,
             tuple(_antenna(source, f"{box.name}/{a.label}") for a in source.specs[box.name].antenna),
             feeder_words(source, box.name),
-            f"control: {control_words(source, box.name)}",
+            f"control: {plain(control_words(source, box.name))}",
             box.name == rest,
         )
         for box in source.plan.box
@@ -57,17 +59,18 @@ def feeder_words(source: Source, box: str) -> str:
     return f"{feeder.cable or 'feeder, no cable named'}, {source.say.far(feeder.length)}"
 
 
-def control_words(source: Source, box: str) -> str:
+def control_words(source: Source, box: str) -> tuple[str, Value]:
     """The control cable of a box."""
     control = source.specs[box].control
     several = f"{control.cables} cables of " if control.cables > 1 else ""
-    return f"{several}{control.conductors} conductors of {control.cable.text}, {source.say.far(control.length)}"
+    length = Value(named("box", box, "control length"), source.say.far(control.length))
+    return f"{several}{control.conductors} conductors of {control.cable.text}, ", length
 
 
 def _source_words(source: Source) -> str:
     outputs = source.plan.source.outputs
     kind = f"manual switch of {outputs} positions" if source.is_switch else f"{outputs} relay outputs"
-    return f"{kind}, {source.supply}"
+    return f"{kind}, {source.supply.words}"
 
 
 def _arms(source: Source) -> list[Arm]:
@@ -86,7 +89,7 @@ def _fields(source: Source) -> list[Field]:
     """One field at the source; where diodes sit in the boxes, one more for each box."""
     steering = source.station.steering
     rows = tuple(Row(o.number, f"{_way(source, o)}: {', '.join(o.directions)}") for o in steering.outputs)
-    supply = f"plus of {source.supply}, through {source.fuse}; minus is the 0V of every cable"
+    supply = f"plus of {source.supply.words}, through {source.fuse}; minus is the 0V of every cable"
     feeders = tuple(load for load in steering.wanted.every if load.kind == "feeder")
     if not source.station.in_boxes:
         feet = [_foot(source, box.name) for box in source.plan.box]

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from msgspec import Struct
 
 from boardgen.documents.canvas import BODY_MM, SMALL_MM, SOFT, TEXT_MM, WIRE_MM, Canvas
+from boardgen.documents.identity import named
 from boardgen.documents.letters import text_width_mm, wrapped
 
 EDGE_MM, TITLE_MM = 8.0, 4.0
@@ -56,8 +57,9 @@ def overview(title: str, boxes: Sequence[BoxSeen], source: str, selector: bool) 
             canvas.text(EDGE_MM + 2.5, below + n * LINE_MM, line, SMALL_MM)
         feed_y = y + 3.0 + LINE_MM * len(feeder)
         control_y = feed_y + 5.0 + LINE_MM * len(control)
-        _cable(canvas, EDGE_MM + wide, far, feed_y, feeder, dashes="")
-        _cable(canvas, EDGE_MM + wide, far, control_y, control, dashes="2 1.2")
+        for y_cable, lines, dashes, name in ((feed_y, feeder, "", "feeder"), (control_y, control, "2 1.2", "control")):
+            with canvas.group(data_value=named("box", box.name, f"{name} cable")):
+                _cable(canvas, EDGE_MM + wide, far, y_cable, lines, dashes=dashes)
         feeders.append((feed_y, box))
         controls.append(control_y)
         y += high + 7.0

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from boardgen.documents.identity import at, named, several
 from boardgen.documents.page.blocks import Column, Group, Items, Section, Table
 from boardgen.documents.station.source import Source
+from boardgen.documents.text import Value
+from boardgen.documents.verdicts import number
 from boardgen.spec import quantity
 from boardgen.station.budget import Path, Point
 
@@ -15,24 +18,29 @@ def section(source: Source) -> Section:
         groups.setdefault(tuple(_row(point) for point in path.points), []).append(path)
     tables = tuple(_table(paths) for paths in groups.values())
     do = "See whether any direction loses weak signals before you change a cable or add an amplifier."
-    sentences = Items(tuple(path.sentence for path in source.design.paths))
-    return Section("paths", "Path budget", do, (sentences, Group("Figures, predicted", tables)))
+    said = (Value(named("path", path.direction, "sentence"), path.sentence) for path in source.design.paths)
+    return Section("paths", "Path budget", do, (Items(tuple(said)), Group("Figures, predicted", tables)))
+
+
+HEADINGS = ("Frequency", "Box", "Feeder", "Noise above k T0 B", "Floor rises")
 
 
 def _table(paths: list[Path]) -> Table:
-    columns = (
-        Column("Frequency", "number"), Column("Box", "number"), Column("Feeder", "number"),
-        Column("Noise above k T0 B", "number"), Column("Floor rises", "number"),
-    )  # fmt: skip
-    rows = [_row(point) for point in paths[0].points]
-    return Table(", ".join(p.direction for p in paths), columns, rows)
+    rows = [
+        tuple(
+            Value(several(*(named("path", path.direction, heading, at(point.frequency_hz)) for path in paths)), cell)
+            for heading, cell in zip(HEADINGS, _row(point), strict=True)
+        )
+        for point in paths[0].points
+    ]
+    return Table(", ".join(p.direction for p in paths), tuple(Column(name, "number") for name in HEADINGS), rows)
 
 
 def _row(point: Point) -> tuple[str, ...]:
     return (
         quantity.format(point.frequency_hz, "Hz"),
-        f"{point.board_db:.1f} dB",
-        "no cable named" if point.feeder_db is None else f"{point.feeder_db:.1f} dB",
-        f"{point.external_db:.0f} dB",
-        "" if point.rise_db is None else f"{point.rise_db:.1f} dB",
+        number(point.board_db, "dB"),
+        "no cable named" if point.feeder_db is None else number(point.feeder_db, "dB"),
+        number(point.external_db, "dB"),
+        "" if point.rise_db is None else number(point.rise_db, "dB"),
     )

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from boardgen.documents.identity import named
 from boardgen.documents.page.blocks import Block, Caution, Column, Group, Section, Table, Words
 from boardgen.documents.station.source import Source
+from boardgen.documents.text import Text, Value
 from boardgen.sizing.cable_choices import FUSE_BLOWS
 from boardgen.station.board_network import MeterPoint
 from boardgen.station.proof import FaultEffect, PointReading
@@ -19,10 +21,11 @@ def section(source: Source) -> Section:
     corners = len({r.corner for r in proof.readings})
     words = (
         f"{len(proof.readings)} readings: {cases} states, rest among them, at {corners} extremes of temperature and "
-        f"supply. The source gives {proof.most_a:.2f} A at most. Volts are computed from the netlists of the boxes, "
+        "supply. The source gives ", Value(named("source", "most current"), f"{proof.most_a:.2f} A"),
+        " at most. Volts are computed from the netlists of the boxes, "
         "the resistance of every conductor, and diodes at both temperatures; a relay operates at or above its "
-        "must-operate voltage and has released at or below its must-release voltage."
-    )
+        "must-operate voltage and has released at or below its must-release voltage.",
+    )  # fmt: skip
     verdict = (
         f"{len(proof.wrong)} readings are not right: see the summary."
         if proof.wrong
@@ -58,11 +61,25 @@ def _columns(heads: tuple[str, ...]) -> tuple[Column, ...]:
     return tuple(Column(h, "number" if n in (1, 2, 3) else "text") for n, h in enumerate(heads))
 
 
-def _row(reading: PointReading, limit_v: float) -> tuple[str, ...]:
+def _row(reading: PointReading, limit_v: float) -> tuple[Text, ...]:
+    if reading.wanted:
+        volts, limit = wanted_volts(reading.at, reading.volts, limit_v)
+    else:
+        volts, limit = _volts(reading.at, "unwanted", reading.volts, limit_v)
+    spare = Value(f"{volts.names}.to_spare", f"{reading.margin_v:.2f} V")
+    return (str(reading.at), volts, limit, spare, reading.case, reading.corner)
+
+
+def wanted_volts(point: MeterPoint, volts: float, needed_v: float) -> tuple[Value, Value]:
+    """What a relay or port has at its worst while it is wanted, and what it needs."""
+    return _volts(point, "wanted", volts, needed_v)
+
+
+def _volts(point: MeterPoint, state: str, volts: float, limit_v: float) -> tuple[Value, Value]:
     return (
-        str(reading.at), f"{round(reading.volts, 2) + 0.0:.2f} V", f"{limit_v:.2f} V", f"{reading.margin_v:.2f} V",
-        reading.case, reading.corner,
-    )  # fmt: skip
+        Value(named(str(point), state, "volts"), f"{round(volts, 2) + 0.0:.2f} V"),
+        Value(named(str(point), state, "limit"), f"{limit_v:.2f} V"),
+    )
 
 
 def _faults(source: Source) -> tuple[Block, ...]:
@@ -70,8 +87,14 @@ def _faults(source: Source) -> tuple[Block, ...]:
     harmless = [f for f in source.proof.faults if not f.wrong]
     blocks: list[Block] = []
     if harmful:
-        columns = (Column("Fault"), Column("What befell"), Column("What it does"), Column("Source gives", "number"))
-        rows = [(f.kind, _befell(source, f), _does(f), _gives(source, f)) for f in harmful]
+        columns = (Column("Fault"), Column("Where"), Column("What it does"), Column("Source gives", "number"))
+        rows = [
+            (
+                f.kind, _befell(source, f), Value(named("fault", f.name, "effect"), _does(f)),
+                Value(named("fault", f.name, "current"), _gives(source, f)),
+            )
+            for f in harmful
+        ]  # fmt: skip
         blocks.append(Table("Faults that show", columns, rows))
     if harmless:
         kinds = dict.fromkeys(f.kind for f in harmless)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from boardgen.documents.page.blocks import Block, Column, Group, Picture, Section, Table, Terms, Words
 from boardgen.documents.station.drawings import DIRECTIONS, WIRING
 from boardgen.documents.station.source import Source
+from boardgen.documents.text import Text
 from boardgen.station.faults import place_text
 from boardgen.station.manual_switch import Contact, contacts, positions_to_have
 from boardgen.station.steering import Joint
@@ -54,8 +55,8 @@ def wiring(source: Source, drawn: dict[str, str]) -> Section:
     count = len(source.diodes)
     also = " and to the selector" if source.station.selector else ""
     where = "in the boxes, before the terminals" if source.station.in_boxes else "at the source"
-    facts = [
-        ("supply", f"{source.supply}, fused at the source: {source.fuse}"),
+    facts: list[tuple[str, Text]] = [
+        ("supply", (source.supply, f", fused at the source: {source.fuse}")),
         ("one fuse", "it stands for the fuses that the books of the boards name, which are left out in a station"),
         (
             "diodes",

@@ -7,7 +7,9 @@ from functools import cached_property
 
 from msgspec import Struct
 
+from boardgen.documents.identity import named
 from boardgen.documents.page.spelling import Spelling
+from boardgen.documents.text import Value
 from boardgen.spec.keys import Documents, Spec
 from boardgen.station.keys import Plan
 from boardgen.station.network import Station
@@ -82,7 +84,8 @@ class Source(Struct, frozen=True, dict=True):
         return self.design.source.way
 
     @property
-    def supply(self) -> str:
+    def supply(self) -> Value:
         """The supply in words."""
         supply = self.plan.source.supply
-        return f"{supply.low:g} V" if supply.low == supply.high else f"{supply.low:g}..{supply.high:g} V"
+        words = f"{supply.low:g} V" if supply.low == supply.high else f"{supply.low:g} to {supply.high:g} V"
+        return Value(named("source", "supply"), words)
