@@ -99,6 +99,7 @@ FIGURES: Mapping[str, tuple[str, str, str]] = {
     "loss of chokes": ("rf_network.device_models", "choke_loss_ohm", "tests/evidence/test_choke_strays.py"),
     "capacitance of copper": ("board.field_solver", "charges", "tests/board/test_field_solver.py"),
     "inductance of copper": ("handbook.coplanar", "pair_inductance_h_per_m", "tests/evidence/test_coplanar.py"),
+    "resistance of tracks": ("handbook.coplanar", "strip_resistance_ratio", "tests/evidence/test_coplanar.py"),
     "resistance of wire": ("handbook.wire", "resistance_ohm_per_m", "tests/evidence/test_wire.py"),
     "skin and proximity": (
         "handbook.eddy_currents", "alternating_resistance_ratio", "tests/evidence/test_eddy_currents.py",

@@ -30,14 +30,18 @@ CONVERSION_SEEN_DB = 1.0
 CLOSED: Mapping[str, Mapping[str, float]] = {
     "resistor": {"resistance": SMALL_OHM},
     "conductor": {"resistance": SMALL_OHM, "inductance": SMALL_H},
+    "contact and tracks": {"resistance": SMALL_OHM, "track resistance": SMALL_OHM, "inductance": SMALL_H},
     "choke": {"inductance": SMALL_H, "dc resistance": SMALL_OHM},
     "capacitor": {"capacitance": BIG_F, "series resistance": SMALL_OHM, "series inductance": SMALL_H},
     "capacitance": {"capacitance": BIG_F},
     "starts": {"interwinding capacitance": BIG_F},
 }
+CLOSED_CONTACT = ("conductor", "contact and tracks")
+"""Laws of one, by itself and with the copper behind it."""
 OPENED: Mapping[str, Mapping[str, float]] = {
     "resistor": {"resistance": BIG_OHM},
     "conductor": {"resistance": BIG_OHM},
+    "contact and tracks": {"resistance": BIG_OHM},
     "choke": {"inductance": BIG_H, "dc resistance": BIG_OHM},
     "capacitor": {"capacitance": SMALL_F},
     "capacitance": {"capacitance": SMALL_F},
@@ -152,8 +156,8 @@ def _apart(contact: Mapping[int, RadioElement], at_hz: float) -> Drawn:
     """
     gap = next(p.value for e in contact.values() if e.law == "capacitance" for p in e.parameters)
     for at, element in contact.items():
-        if element.law == "conductor":
-            yield at, "resistance", SMALL_OHM
+        if element.law in CLOSED_CONTACT:
+            yield from ((at, name, value) for name, value in CLOSED[element.law].items() if name != "inductance")
             yield at, "inductance", -1 / ((2 * math.pi * at_hz) ** 2 * gap)
 
 

@@ -25,12 +25,13 @@ NOTES = (
 )
 LEFT_OUT_HEADING = ("left out", "insertion loss", "return loss", "common mode")
 LEFT_OUT = (
-    ("resistance of tracks, 0.15 ohm a contact", "0.02 to 0.04 dB more", "0.1 to 0.6 dB", "none"),
+    ("resistance of tracks in feeds and in what a meter reads: up to 0.2 ohm", "none", "none", "none"),
     ("loss of the board, tan d 0.02", "up to 0.01 dB more", "under 0.1 dB", "none"),
     ("inductance of a blocking capacitor's leads beyond the assumed 6 nH", "under 0.01 dB", "up to 0.5 dB", "none"),
     ("open drum chokes coupled by 1 or 3 %", "none", "none", "2 or 6 %"),
     ("inductance inside the winding's wire", "none", "2 to 4 % of the leakage, met by the capacitors", "none"),
-    ("leads of the windings, permeability over temperature", "not estimated", "not estimated", "not estimated"),
+    ("inductance of the windings' leads, 13 nH a transformer", "under 0.01 dB", "up to 0.3 dB", "none"),
+    ("permeability over temperature", "not estimated", "not estimated", "not estimated"),
 )
 """What the models leave out and what it comes to, on four-way boards of 1.8 to 10 MHz and of 472 kHz to 7 MHz, each
 estimated by a network of its own beside the program's. docs/sourcing.md has the same rows, which a test holds.
@@ -38,13 +39,13 @@ estimated by a network of its own beside the program's. docs/sourcing.md has the
 BEFORE_LAYOUT = "targets, before layout: copper is assumed, build judges them with its own"
 AS_LAID_OUT = "targets, with the copper of the board as laid out, which decides one of them"
 COPPER_LAID = (
-    "Copper: its capacitances (good to 25 %) and the inductance of the way from port to output (half to 1.2 times) are "
-    "those of this board's layout; the capacitance between wound parts of neighbouring strips is estimated from their "
-    "bodies (0.3 to 2 times). Left out: magnetic coupling of open chokes, coupling of other bodies, common-mode "
+    "Copper: its capacitances (good to 25 %), and inductance (0.8 to 1.25 times) and resistance (0.75 to 1.5 times) of "
+    "the tracks from port to output, which rises with frequency, are those of this board's layout; the capacitance "
+    "between wound parts of neighbouring strips is estimated from their bodies (0.3 to 2 times). Left out: magnetic coupling of open chokes, coupling of other bodies, common-mode "
     "inductance of the copper."
 )
 COPPER_ASSUMED = (
-    "Copper: this prediction has no layout. Its capacitances and inductance are assumed, and neighbours do not couple; "
+    "Copper: this prediction has no layout. All that it adds is assumed, and neighbours do not couple; "
     "build lays the board out and predicts again with its copper."
 )
 

@@ -9,12 +9,24 @@ from msgspec import Struct
 from boardgen.model.figure import Figure
 
 
-class Parasitics(Struct, frozen=True):
-    """Capacitances between two nets in farads, and by antenna the loop inductance of its copper in henries.
+class CopperLoop(Struct, frozen=True):
+    """The loop of centre and braid from an antenna's port to the output's.
 
-    The loop is that of centre and braid from the antenna's port to the output's. Nets that a source holds are all
-    called 0V.
+    `inductance` in henries; `resistance` of both conductors together to direct current at 20 degC, in ohms. At radio
+    frequencies the copper counts as two strips `width_m` wide and `gap_m` apart in one plane.
+    """
+
+    inductance: Figure
+    resistance: Figure
+    width_m: float
+    gap_m: float
+
+
+class Parasitics(Struct, frozen=True):
+    """Capacitances between two nets in farads, and by antenna the loop of its copper.
+
+    Nets that a source holds are all called 0V.
     """
 
     capacitances: tuple[tuple[str, str, Figure], ...]
-    loop_inductances: Mapping[str, Figure]
+    loops: Mapping[str, CopperLoop]

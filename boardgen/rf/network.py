@@ -25,7 +25,7 @@ from boardgen.model.selection import AT_REST, Selection, SelectionState
 from boardgen.request import Request
 from boardgen.rf.coupling import Coupled, Coupling, coupled
 from boardgen.rf.curves import complex_permeability, with_measured
-from boardgen.rf.elements import NO_RUNS, Elements
+from boardgen.rf.elements import NO_LOOPS, Elements
 from boardgen.rf.model_coverage import large_cores
 from boardgen.rf.parasitic_elements import Added, added
 from boardgen.rf.solution import Solution
@@ -257,7 +257,7 @@ def network(
         Where a part lacks a figure that its kind needs.
 
     """
-    maker = Elements(request, choices, netlist, parasitics.loop_inductances if parasitics else NO_RUNS)
+    maker = Elements(request, choices, netlist, parasitics.loops if parasitics else NO_LOOPS)
     ports = tuple(p for p in netlist.ports if netlist.component[p.ref].fitted)
     fixed = maker.fixed()
     states = _own_states(netlist, [p.strip for p in ports])

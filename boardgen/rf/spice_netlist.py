@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from boardgen.catalogue import Permeability
 from boardgen.handbook.constants import MAGNETIC_CONSTANT_H_PER_M
+from boardgen.handbook.coplanar import THIN_EDGE
 from boardgen.handbook.wire import skin_depth_m
 from boardgen.model.selection import Selection, SelectionState
 from boardgen.rf.coupling import Coupling
@@ -127,6 +128,19 @@ def _conductor(n: int, ends: list[str], values: Mapping[str, float], table: Perm
     yield f"l{n} a{n} {ends[1]} {values['inductance']!r}"
 
 
+def _contact_and_tracks(
+    n: int, ends: list[str], values: Mapping[str, float], table: Permeability | None
+) -> Iterator[str]:
+    """The tracks' resistance rises with frequency as in handbook/coplanar.py."""
+    thick = values["track thickness"]
+    depths = f"({thick / skin_depth_m(1.0)!r}*sqrt(max(hertz,1)))"
+    slab = f"{depths}/2*(sinh({depths})+sin({depths}))/(cosh({depths})-cos({depths}))"
+    edge = f"{thick!r}*max({1 / (4 * math.pi * math.exp(math.pi))!r},{THIN_EDGE!r}/{depths}^2)"
+    crowded = f"max(1,{values['crowding']!r}*ln({values['crowding reach']!r}/({edge})))"
+    yield f"r{n} {ends[0]} a{n} r='{values['resistance']!r}+{values['track resistance']!r}*{slab}*{crowded}'"
+    yield f"l{n} a{n} {ends[1]} {values['inductance']!r}"
+
+
 def _choke(n: int, ends: list[str], values: Mapping[str, float], table: Permeability | None) -> Iterator[str]:
     yield f"r{n} {ends[0]} a{n} {values['dc resistance']!r}"
     yield f"l{n} a{n} {ends[1]} {values['inductance']!r}"
@@ -211,6 +225,7 @@ _WRITERS: Mapping[str, Writer] = {
     "ends": _ends,
     "capacitor": _capacitor,
     "conductor": _conductor,
+    "contact and tracks": _contact_and_tracks,
     "choke": _choke,
     "transformer": _transformer,
     "bifilar": _bifilar,

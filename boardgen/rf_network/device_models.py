@@ -14,6 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 from boardgen.handbook.constants import MAGNETIC_CONSTANT_H_PER_M
+from boardgen.handbook.coplanar import Crowding, strip_resistance_ratio
 from boardgen.handbook.eddy_currents import alternating_resistance_ratio
 
 Array = npt.NDArray[Any]
@@ -51,6 +52,14 @@ def capacitor(values: Values, omega: Array, mu: Array | None) -> tuple[Array, ..
 def conductor(values: Values, omega: Array, mu: Array | None) -> tuple[Array, ...]:
     """1/(R + j w L): a closed contact or a link."""
     return (1 / (values["resistance"] + 1j * omega * values["inductance"]),)
+
+
+def contact_and_tracks(values: Values, omega: Array, mu: Array | None) -> tuple[Array, ...]:
+    """1/(R + Rt r + j w L): a closed contact with the tracks behind it, whose resistance rises with frequency."""
+    crowding = Crowding(values["crowding"], values["crowding reach"])
+    ratio = strip_resistance_ratio(values["track thickness"], crowding, omega / (2 * np.pi))
+    ohm = values["resistance"] + values["track resistance"] * ratio
+    return (1 / (ohm + 1j * omega * values["inductance"]),)
 
 
 def choke(values: Values, omega: Array, mu: Array | None) -> tuple[Array, ...]:
@@ -132,6 +141,7 @@ LAWS: Final[Mapping[str, Law]] = {
     "ends": between_ends,
     "capacitor": capacitor,
     "conductor": conductor,
+    "contact and tracks": contact_and_tracks,
     "choke": choke,
     "transformer": transformer,
     "bifilar": bifilar,

@@ -27,7 +27,16 @@ from boardgen.model.problem import Problem
 from boardgen.model.transformer import Wound
 from boardgen.request import Request, candidates, needed, standing_of
 from boardgen.sizing import rules
-from boardgen.sizing.assumed_copper import LONG_COPPER, PORT_COPPER, STRIP_COPPER, bus_between, bus_to_0v, run_copper
+from boardgen.sizing.assumed_copper import (
+    LONG_COPPER,
+    PORT_COPPER,
+    PORT_PAIR,
+    STRIP_COPPER,
+    STRIP_PAIR,
+    bus_between,
+    bus_to_0v,
+    run_copper,
+)
 from boardgen.spec import quantity
 from boardgen.spec.strip import Strip
 from boardgen.stages.braid_breaker import BOARD_END, PORT_END
@@ -47,7 +56,7 @@ WEIGHT: Final = 4
 """Power to which reflected power is averaged: near the worst of it, and steady where several are equally bad."""
 ENOUGH_DB: Final = 26.0
 """Return loss of the path beyond which more is worth nothing, since the cores themselves leave less."""
-WITHIN_DB: Final = 0.5
+WITHIN_DB: Final = 0.25
 """What a pair may be worse than the best, where it is nearer to half of the leakage at each end."""
 TOP_POINTS: Final = (0.5, 0.75, 1.0)
 """Shares of the highest frequency: below, leakage is small."""
@@ -154,7 +163,7 @@ def _end(request: Request, strip: Strip, wound: Wound | None) -> End:
     """Two strays to 0V, one at each conductor, lie in series across the pair."""
     ratio, stray = strip.impedance / request.z0_ohm, _relay_strays(request)
     copper = LONG_COPPER if strip.is_output else PORT_COPPER
-    port_f = ratio * (copper.value + (TUBE_F if strip.surge else 0.0)) / 2
+    port_f = ratio * (PORT_PAIR.value + (copper.value + (TUBE_F if strip.surge else 0.0)) / 2)
     if strip.is_output:
         antennas = len(request.antennas)
         # the braid of the bus lies at 0V, or floats
@@ -162,7 +171,8 @@ def _end(request: Request, strip: Strip, wound: Wound | None) -> End:
         each_f = stray["coil to fixed contact capacitance"] + stray[THROUGH]
         board_f = bus_between(antennas).value + share * (bus_to_0v(antennas).value + antennas * each_f)
     else:
-        board_f = stray["pole to pole capacitance"] + (STRIP_COPPER.value + stray["coil to contact capacitance"]) / 2
+        each_f = STRIP_COPPER.value + stray["coil to contact capacitance"]
+        board_f = stray["pole to pole capacitance"] + STRIP_PAIR.value + each_f / 2
     if wound is None:
         return End((0.0, 0.0, 0.0), (0.0,), (0.0,), port_f, board_f)
     leakages_h = (wound.leakage.least, wound.leakage.value, wound.leakage.most)

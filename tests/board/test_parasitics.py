@@ -1,17 +1,24 @@
 """What a layout hands on to the prediction."""
 
+import math
 from functools import cache
 
 import numpy as np
 import pytest
+import shapely
 from msgspec.structs import replace
+from scipy.sparse import coo_array, diags_array
+from scipy.sparse.linalg import spsolve
 
 from boardgen.board.copper_raster import CELL_NM, FREE, ZERO, raster
+from boardgen.board.field_solver import charges
 from boardgen.board.parasitics import parasitics
+from boardgen.board.track_ways import Tracks
 from boardgen.handbook.coplanar import pair_inductance_h_per_m
 from boardgen.model.copper import Track
+from boardgen.model.netlist import CONDUCTORS
 from boardgen.model.wiring import BUS
-from boardgen.sizing.assumed_copper import bus_between, bus_to_0v, run_copper
+from boardgen.sizing.assumed_copper import bus_between, bus_to_0v, copper_loop, run_copper
 from tests.board.boards import example, made
 
 E0 = 8.8541878128e-12
@@ -31,10 +38,8 @@ def pairs(result, standing="computed"):
     return {frozenset(pair): f.value for *pair, f in result.capacitances if f.standing == standing}
 
 
-def area_nm2(board, nets, side):
+def copper_of(board, nets, side):
     """The copper of some nets on one side, by another library's union of its shapes."""
-    import shapely
-
     name = ("top", "bottom")[side]
     tracks = [t for t in board.tracks if t.net in nets and t.side == name]
     shapes = [shapely.LineString([t.start, t.end]).buffer(t.width_nm / 2) for t in tracks]
@@ -45,7 +50,7 @@ def area_nm2(board, nets, side):
             round_one = shapely.Point(x, y).buffer(half)
             shapes.append(round_one if p.is_round else shapely.box(x - half, y - high, x + half, y + high))
     shapes += [shapely.Polygon(r.outline, r.clear) for r in board.regions if r.net in nets and r.side == name]
-    return shapely.union_all(shapes).area if shapes else 0.0
+    return shapely.union_all(shapes)
 
 
 def test_raster_covers_what_the_board_has():
@@ -56,9 +61,9 @@ def test_raster_covers_what_the_board_has():
     for side in (0, 1):
         for name in [n for n in grid.names if n.startswith("bus")]:
             cells = int((grid.labels[side] == 1 + grid.names.index(name)).sum())
-            assert cells * CELL_NM**2 == pytest.approx(area_nm2(board, {name}, side), rel=0.12, abs=2e12)
+            assert cells * CELL_NM**2 == pytest.approx(copper_of(board, {name}, side).area, rel=0.12, abs=2e12)
         zero = int((grid.labels[side] == ZERO).sum()) * CELL_NM**2
-        assert zero == pytest.approx(area_nm2(board, held(netlist), side) + beyond, rel=0.03)
+        assert zero == pytest.approx(copper_of(board, held(netlist), side).area + beyond, rel=0.03)
     assert (grid.labels == FREE).mean() > 0.3
 
 
@@ -154,12 +159,71 @@ def test_bodies_are_plates():
 def test_loops_grow_along_the_bus():
     """Each strip further from the output has a pitch more of the bus: the inductance of two rails of that length."""
     board, netlist, result = found(4)
-    lengths = [result.loop_inductances[p.strip].value for p in netlist.ports if p.strip != "output"]
+    lengths = [result.loops[p.strip].inductance.value for p in netlist.ports if p.strip != "output"]
     steps = -np.diff(lengths)
     rails = sorted({t.start[1] for t in board.tracks if t.net.startswith("bus ") and t.width_nm == 1_500_000
                     and t.start[1] == t.end[1] and abs(t.start[0] - t.end[0]) > 30_000_000})  # fmt: skip
     gap_m = (rails[-1] - rails[0] - 1_500_000) * 1e-9
     assert steps == pytest.approx(board.layout.pitch_nm * 1e-9 * pair_inductance_h_per_m(1.5e-3, gap_m), rel=1e-6)
+
+
+def air(board, netlist, net, other):
+    """Inductance per metre of the tracks of two nets, from their capacitance in air: L C is 1/c^2 (textbook).
+
+    0V has no charge, as no current goes along it.
+    """
+    copper = raster(board, held(netlist))
+    numbers = [copper.names.index(name) + 1 for name in (net, other)]
+    _, rows, columns = np.nonzero(np.isin(copper.labels, numbers))
+    window = [slice(max(0, found.min() - 16), found.max() + 16) for found in (rows, columns)]
+    labels = copper.labels[:, window[0], window[1]]
+    drawn = [charges(labels, number, CELL_NM * 1e-9, permittivity=1.0)[0] for number in numbers]
+    between = -drawn[0][numbers[1]]
+    one, two = (own[number] - between for own, number in zip(drawn, numbers, strict=True))
+    length_m = sum(math.dist(t.start, t.end) for t in board.tracks if t.net in (net, other)) * 1e-9 / 2
+    return length_m / (299792458**2 * (between + one * two / (one + two)))
+
+
+def test_loops_have_the_inductance_of_their_field():
+    """The way of the nearest antenna of a four-way, pair of nets by pair of nets: within a tenth."""
+    board, netlist, result = found(4)
+    nearest = [p for p in netlist.ports if p.strip != "output"][-1]
+    tracks = Tracks(board, netlist)
+    whole = 0.0
+    for hops in zip(*(tracks.steps(nearest.strip, conductor) for conductor in CONDUCTORS), strict=True):
+        (net, one), (other, two) = hops
+        length_m = sum(length_m for _, length_m, _ in (*one, *two)) / 2
+        whole += length_m * air(board, netlist, net, other)
+    assert result.loops[nearest.strip].inductance.value == pytest.approx(whole, rel=0.1)
+
+
+def test_a_way_has_the_resistance_of_its_sheet():
+    """Current through the output's centre, spread over squares of 0.1 mm, against the tracks on its way: within 0.1.
+
+    The net has all its tracks on top.
+    """
+    board, netlist, _ = found(4)
+    *_, (net, steps) = Tracks(board, netlist).steps(netlist.antennas[0], "centre")
+    assert {t.side for t in board.tracks if t.net == net} == {"top"}
+    copper, cell = copper_of(board, {net}, 0), 100_000
+    left, low, right, high = copper.bounds
+    x, y = np.meshgrid(np.arange(left + cell / 2, right, cell), np.arange(low + cell / 2, high, cell))
+    inside = shapely.contains_xy(copper, x, y)
+    number = np.cumsum(inside).reshape(inside.shape) - 1
+    across = (number[:, :-1], number[:, 1:], inside[:, :-1] & inside[:, 1:])
+    along = (number[:-1], number[1:], inside[:-1] & inside[1:])
+    one, other = (np.concatenate([way[n][way[2]] for way in (across, along)]) for n in (0, 1))
+    size, ones = int(inside.sum()), np.ones(one.size)
+    joined = coo_array((ones, (one, other)), (size, size))
+    laplacian = (diags_array(np.bincount(np.r_[one, other], minlength=size).astype(float)) - joined - joined.T).tocsc()
+    places = [steps[0][0], steps[-1][0]]
+    start, goal = (int(np.argmin((x[inside] - at_x) ** 2 + (y[inside] - at_y) ** 2)) for _, at_x, at_y in places)
+    kept, amperes = np.arange(size) != goal, np.zeros(size)
+    amperes[start] = 1.0
+    squares = spsolve(laplacian[kept][:, kept], amperes[kept])[start - (start > goal)]
+    on_track = [(length_m, width_m) for _, length_m, width_m in steps[1:] if length_m]
+    by_tracks = sum(length_m / width_m for length_m, width_m in on_track)
+    assert by_tracks == pytest.approx(squares, rel=0.1)
 
 
 def test_copper_is_assumed_before_layout_as_it_is_laid():
@@ -168,5 +232,10 @@ def test_copper_is_assumed_before_layout_as_it_is_laid():
     between = pairs(result)
     assert between[frozenset(BUS)] == pytest.approx(bus_between(4).value, rel=0.2, abs=0)
     assert sum(between[frozenset((net, "0V"))] for net in BUS) / 2 == pytest.approx(bus_to_0v(4).value, rel=0.2, abs=0)
-    loops = [result.loop_inductances[p.strip].value for p in netlist.ports if p.strip != "output"]
+    loops = [result.loops[p.strip].inductance.value for p in netlist.ports if p.strip != "output"]
     assert loops == pytest.approx([run_copper(beyond).value for beyond in (3, 2, 1, 0)], rel=0.2, abs=0)
+    ohms = [result.loops[p.strip].resistance.value for p in netlist.ports if p.strip != "output"]
+    assumed = [copper_loop(beyond) for beyond in (3, 2, 1, 0)]
+    assert ohms == pytest.approx([loop.resistance.value for loop in assumed], rel=0.1, abs=0)
+    widths = [result.loops[p.strip].width_m for p in netlist.ports if p.strip != "output"]
+    assert widths == pytest.approx([loop.width_m for loop in assumed], rel=0.2)

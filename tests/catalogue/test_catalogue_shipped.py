@@ -178,7 +178,7 @@ def test_core_figures_hang_together(core):
     computed = MAGNETIC_CONSTANT_H_PER_M * initial * path.least
     # published factors lie near the geometry's minimum or above; highest for the smallest core
     assert computed * 0.94 < factor.value < computed * 1.6
-    assert path.value == pytest.approx(1.2 * path.least, rel=1e-3)
+    assert 1.24 < path.value / path.least < 1.32
     assert core.figures["hole spacing"].value > core.figures["hole diameter"].value
     if not core.number.startswith("size"):
         assert core.number == f"28{core.attributes['material']}{int(core.attributes['size']):06d}"
@@ -187,6 +187,9 @@ def test_core_figures_hang_together(core):
 def test_the_path_constant_of_the_common_core():
     core = CATALOGUE.part("core-73-202")
     assert core.figures["path constant"].least == pytest.approx(0.002037)
+    published = [8500e-9 / 2500, 2800e-9 / 800, 380e-9 / 125]
+    mean = sum(published) / 3 / MAGNETIC_CONSTANT_H_PER_M
+    assert core.figures["path constant"].value == pytest.approx(mean, rel=1e-3)
     assert core.figures["inductance factor"].value == pytest.approx(8500e-9)
     assert core.figures["inductance factor"].least == pytest.approx(6400e-9, rel=1e-3)
 

@@ -39,7 +39,8 @@ def test_other_antennas_may_stand_for_what_they_leave(name):
                 assert same(short.low, long.low)
                 assert same(short.middle, long.middle)
                 assert same(short.high, long.high)
-                assert short.low <= short.middle <= short.high
+                # the last bits of three solutions differ
+                assert short.low <= short.middle * (1 + 1e-12) <= short.high * (1 + 2e-12)
 
 
 @pytest.mark.parametrize("name", ["shared rail", "cascaded", "low side"])

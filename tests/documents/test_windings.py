@@ -16,7 +16,7 @@ from boardgen.documents.book.windings import _pair
 from boardgen.kinds import kind_of
 from boardgen.kinds.core import REVERSED, TURN_SHORT
 from boardgen.model.transformer import LEADS, PRIMARY, SECONDARY, Lead, same_sense
-from boardgen.rf.prediction import Prediction
+from boardgen.rf.network import network
 from tests.commissioning.bench_boards import bench, design
 
 TURNED = {**LEADS, "secondary start": LEADS["secondary end"], "secondary end": LEADS["secondary start"]}
@@ -51,8 +51,8 @@ def test_pads_lie_where_the_ends_leave(part):
 
 def test_the_prediction_couples_starts_of_the_same_sense():
     made = design("default")
-    network = Prediction(made.request, made.choices, made.netlist).network
-    for element in (e for e in network.elements if e.law == "transformer"):
+    bare = network(made.request, made.choices, made.netlist)
+    for element in (e for e in bare.elements if e.law == "transformer"):
         pin_nets = made.netlist.pin_nets[element.ref]
         first, second = (tuple(pin_nets[role] for role in roles) for roles in (PRIMARY, SECONDARY))
         assert element.pairs[0][0] == first[0]
@@ -133,10 +133,10 @@ def test_a_bridge_shows_the_coil_of_a_lossy_core_smaller_in_series_than_in_paral
 
 def test_a_reversed_winding_lets_common_mode_pass_and_nothing_else_tells():
     here, made = bench("default"), design("default")
-    network = Prediction(made.request, made.choices, made.netlist).network
+    bare = network(made.request, made.choices, made.netlist)
     strip = here.request.antennas[0]
     faults = [fault for fault in strip_faults(here, strip) if fault.mistake == REVERSED]
-    (symptom,) = symptoms(StripReadings(here, strip), faults, network)
+    (symptom,) = symptoms(StripReadings(here, strip), faults, bare)
     assert symptom.changes == ()
     assert {change.quantity for change in symptom.radio} == {"mode conversion"}
     assert min(change.expected_db - change.found_db for change in symptom.radio) > 5

@@ -35,10 +35,12 @@ ASSUMED = {
 """Least, typical and most, in SI units, by kind and figure; each kind says beside it why."""
 COPPER = {
     "LONG_COPPER": (1e-12, 2.6e-12, 5e-12),
-    "PORT_COPPER": (0.7e-12, 1.5e-12, 3e-12),
-    "STRIP_COPPER": (0.2e-12, 0.5e-12, 1.5e-12),
+    "PORT_COPPER": (1e-12, 2e-12, 3.5e-12),
+    "PORT_PAIR": (0.3e-12, 0.65e-12, 1.2e-12),
+    "STRIP_COPPER": (0.4e-12, 1e-12, 1.8e-12),
+    "STRIP_PAIR": (0.15e-12, 0.3e-12, 0.6e-12),
 }
-"""Farad to 0V of copper before it is laid out."""
+"""Farad of copper before it is laid out."""
 SINGLE = [
     (direct_current, "JOINT_OHM", 1e-3),
     (direct_current, "CHOKE_LEAST", 0.5),
@@ -46,6 +48,8 @@ SINGLE = [
     (suppressor, "LEAK_OHM", 10e6),
     (suppressor, "SAMPLE_LEAK_OHM", 1e9),
     (core, "LEAD_M", 0.04),
+    (core, "SOLDERED_LEAD_M", 0.01),
+    (core, "SIZES_SPREAD", 0.1),
     (core, "WIRE_SPREAD", 0.2),
     (core, "FEW_TURNS_OHM", 0.05),
     (response, "SPLITS", (0.5, 0.0, 1.0)),
@@ -141,7 +145,8 @@ def test_a_winding_has_the_resistance_of_its_wire() -> None:
     subject = made.netlist.of_kind("core")[0].subject
     bare_m = made.choices.part("winding wire", subject).figures["diameter"].value
     for slot in (core.PORT_WINDING, core.BOARD_WINDING):
-        ohm = 1.7241e-8 * core.wire_length_m(made.choices, subject, slot) / (math.pi * (bare_m / 2) ** 2)
+        left_m = core.wire_length_m(made.choices, subject, slot) - 2 * (0.04 - 0.01)
+        ohm = 1.7241e-8 * left_m / (math.pi * (bare_m / 2) ** 2)
         assert core.winding_ohm(made.choices, subject, slot) == pytest.approx(ohm, rel=1e-3)
 
 

@@ -3,7 +3,7 @@
 from itertools import pairwise
 
 from boardgen.model.figure import Figure
-from boardgen.model.parasitics import Parasitics
+from boardgen.model.parasitics import CopperLoop, Parasitics
 from boardgen.rf.network import network
 from tests.rf.rf_boards import design
 
@@ -24,9 +24,13 @@ def made_up(board, mutual=0.05e-12):
     for (_, here), (_, there) in pairwise(own.items()):
         found += [(a, b, farads(mutual)) for a in sorted(here - {"0V"}) for b in sorted(there - here - {"0V"})]
     found.append(("bus centre", "bus braid", farads(2e-12)))
-    return Parasitics(
-        tuple(found), {p.strip: Figure(80e-9, "H", "computed", "made up", 40e-9, 96e-9) for p in fitted[:-1]}
-    )
+    return Parasitics(tuple(found), {p.strip: loop(80e-9, 0.2) for p in fitted[:-1]})
+
+
+def loop(henries, ohm):
+    """Copper from a port to the output of strips 0.8 mm wide."""
+    inductance = Figure(henries, "H", "computed", "made up", 0.5 * henries, 1.2 * henries)
+    return CopperLoop(inductance, Figure(ohm, "ohm", "computed", "made up", 0.75 * ohm, 1.5 * ohm), 0.8e-3, 0.4e-3)
 
 
 def with_layout(name, **more):

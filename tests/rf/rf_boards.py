@@ -8,7 +8,7 @@ import numpy as np
 
 from boardgen.catalogue import load
 from boardgen.design import make_design
-from boardgen.kinds.core import BOARD_WINDING, LEAD_M, wire_length_m
+from boardgen.kinds.core import BOARD_WINDING, LEAD_M, SOLDERED_LEAD_M, wire_length_m
 from boardgen.request import Request
 from boardgen.rf.network import network
 from boardgen.spec.load import read_text
@@ -87,11 +87,12 @@ def wires_ohm(board, frequency_hz):
     """Resistance of the wire of two transformers at a frequency, by Bessel functions and by hand."""
     wound = next(iter(board.choices.windings.values()))
     at = next(iter(board.choices.windings))
-    wire_m, wire = wire_length_m(board.choices, at, BOARD_WINDING), board.choices.part("winding wire", at)
+    in_core_m = wire_length_m(board.choices, at, BOARD_WINDING) - 2 * LEAD_M
+    wire_m, wire = in_core_m + 2 * SOLDERED_LEAD_M, board.choices.part("winding wire", at)
     radius_m = wire.figures["diameter"].value / 2
     depths = radius_m * math.sqrt(math.pi * frequency_hz * 4e-7 * math.pi * 58e6)
     x = mpmath.mpc(1, -1) * depths
     alone = float((x * mpmath.besselj(0, x) / (2 * mpmath.besselj(1, x))).real)
     across = float(-(mpmath.besselj(2, x) / mpmath.besselj(0, x)).imag) * depths
-    crowded = (wound.proximity - 1) * (wire_m - 2 * LEAD_M) / wire_m * depths / 2 * across
+    crowded = (wound.proximity - 1) * in_core_m / wire_m * depths / 2 * across
     return 4 * wire_m / (58e6 * math.pi * radius_m**2) * (alone + crowded)

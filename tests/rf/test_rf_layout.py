@@ -7,7 +7,7 @@ import pytest
 from msgspec.structs import replace
 
 from boardgen.documents.response import COPPER_ASSUMED, COPPER_LAID, edge_rows, notes, target_notes
-from boardgen.model.figure import Figure
+from boardgen.handbook.coplanar import pair_crowding, strip_resistance_ratio
 from boardgen.model.parasitics import Parasitics
 from boardgen.model.selection import AT_REST
 from boardgen.rf.network import COUPLINGS, network
@@ -15,7 +15,7 @@ from boardgen.rf.prediction import Prediction
 from boardgen.rf.unknowns import unknowns
 from boardgen.rf_network.element import COPPER
 from tests.rf.dense import dense_s
-from tests.rf.made_copper import farads, with_layout
+from tests.rf.made_copper import farads, loop, with_layout
 from tests.rf.rf_boards import BOARDS, band, design, states
 
 
@@ -95,20 +95,27 @@ def test_coupling_by_hand():
     assert abs(both[1] - both[0]) == pytest.approx(by_hand, rel=0.02)
 
 
-def test_the_run_is_series_inductance():
-    """0.8 uH around the loop at 2 MHz: 1/S21 of a series impedance in a matched line is 1 + jwL/2Z0 (textbook)."""
+def test_the_run_is_series_inductance_and_resistance():
+    """0.8 uH and 0.4 ohm around the loop at 2 MHz: 1/S21 of a series impedance Z in a line is 1 + Z/2Z0 (textbook).
+
+    The resistance of the copper is the handbook's at that frequency.
+    """
     board = design("no breakers")
-    runs = {p.strip: Figure(800e-9, "H", "computed", "", 400e-9, 900e-9) for p in board.netlist.ports[:-1]}
+    loops = (None, loop(800e-9, 0.0), loop(800e-9, 0.4))
     networks = [
-        network(board.request, board.choices, board.netlist, 1e6, parasitics=Parasitics((), r)) for r in ({}, runs)
+        network(board.request, board.choices, board.netlist, 1e6, parasitics=Parasitics((), runs))
+        for runs in ({p.strip: one for p in board.netlist.ports[:-1] if one} for one in loops)
     ]
     points, first = np.array([2e6]), board.netlist.ports[0].strip
     through = [
         n.solve(n.operated(first), n.blocks(points)).s(("output", "differential"), (first, "differential"))[0, 0]
         for n in networks
     ]
-    added = 1 / through[1] - 1 / through[0]
+    added, resistance = 1 / through[1] - 1 / through[0], 1 / through[2] - 1 / through[1]
     assert added.imag == pytest.approx(2 * math.pi * 2e6 * 800e-9 / 150, rel=5e-3)
+    ratio = strip_resistance_ratio(35e-6, pair_crowding(0.8e-3, 0.4e-3), points)[0]
+    assert ratio > 1.2
+    assert resistance.real == pytest.approx(0.4 * ratio / 150, rel=0.01)
 
 
 def test_words_say_which_it_is():

@@ -61,10 +61,10 @@ def test_terminating_idle_antennas_gains():
 
 
 def test_transformer_loss_by_hand():
-    """4.34 Z0/R_p for each transformer, R_p from the winding's own choice, and its four windings' wire."""
+    """4.34 Z0/R_p for each transformer, R_p from the winding's own choice, and its four windings' wire; no copper."""
     frequency_hz = 1.8e6
     table = catalogue().permeability["73"]
-    z = 2j * math.pi * frequency_hz * 4e-7 * math.pi * 2.444e-3 * 16 * table.at(frequency_hz)
+    z = 2j * math.pi * frequency_hz * 4e-7 * math.pi * 2.637e-3 * 16 * table.at(frequency_hz)
     parallel_ohm = abs(z) ** 2 / z.real
     contacts_db = 2 * 4.34 * 0.08 / 75
     by_hand = 2 * 4.34 * 75 / parallel_ohm + contacts_db + 4.34 * wires_ohm(DEFAULT[0], frequency_hz) / 75

@@ -7,6 +7,7 @@ import math
 import numpy as np
 import pytest
 
+from boardgen.handbook.coplanar import Crowding, strip_resistance_ratio
 from boardgen.handbook.eddy_currents import alternating_resistance_ratio
 from boardgen.rf_network.device_models import LAWS
 
@@ -40,6 +41,12 @@ def test_one_admittance_laws() -> None:
         [1 / lossy]
     )
     assert law("conductor", resistance=0.05, inductance=80e-9) == pytest.approx([1 / (0.05 + inductor(80e-9))])
+    tracks = {"track_resistance": 0.1, "track_thickness": 35e-6, "crowding": 0.5, "crowding_reach": 1e-3}
+    ratio = strip_resistance_ratio(35e-6, Crowding(0.5, 1e-3), np.array([OMEGA / (2 * np.pi)]))[0]
+    assert ratio > 1.2
+    assert law("contact and tracks", resistance=0.05, inductance=80e-9, **tracks) == pytest.approx(
+        [1 / (0.05 + 0.1 * ratio + inductor(80e-9))]
+    )
     assert law("resistor", resistance=75.0) == pytest.approx([1 / 75])
     assert law("capacitance", capacitance=1e-12) == pytest.approx([1 / capacitor(1e-12)])
     assert law("starts", interwinding_capacitance=6e-12, split=0.3) == pytest.approx([1 / capacitor(1.8e-12)])

@@ -8,7 +8,17 @@ import pytest
 
 from boardgen.model.choice import Subject
 from boardgen.request import Request
-from boardgen.sizing.assumed_copper import LONG_COPPER, PORT_COPPER, STRIP_COPPER, bus_between, bus_to_0v, run_copper
+from boardgen.sizing.assumed_copper import (
+    LONG_COPPER,
+    PORT_COPPER,
+    PORT_PAIR,
+    STRIP_COPPER,
+    STRIP_PAIR,
+    bus_between,
+    bus_to_0v,
+    copper_loop,
+    run_copper,
+)
 from boardgen.sizing.size import size
 from boardgen.spec.load import read_text
 from tests.rf.rf_boards import catalogue, text
@@ -37,10 +47,10 @@ def reflected(antennas, highest_hz, leakage, antenna, output, contacts=2):
     """Share of the power that comes back, for each leakage, way and frequency: as S11 of the whole chain."""
     bus = 1e-12 + 0.6e-12 * antennas + 2e-12 + 1.8e-12 * antennas
     bus += antennas * (RELAY_F["fixed"] + RELAY_F["through"])
-    line = RELAY_F["poles"] + (0.5e-12 + RELAY_F["moving"]) / 2
-    ports = (1.5e-12 + 1.5e-12) / 2, (2.6e-12 + 1.5e-12) / 2
-    far = 96e-9 + 8.6e-9 * (antennas - 1)
-    ways = (45e-9, 96e-9, far, 130e-9 * far / 96e-9)
+    line = RELAY_F["poles"] + 0.3e-12 + (1e-12 + RELAY_F["moving"]) / 2
+    ports = 0.65e-12 + (2e-12 + 1.5e-12) / 2, 0.65e-12 + (2.6e-12 + 1.5e-12) / 2
+    far = 124e-9 + 8.6e-9 * (antennas - 1)
+    ways = (99e-9, 124e-9, far, 160e-9 * far / 124e-9)
     found = []
     for henry in (leakage.low, leakage.value, leakage.high):
         for way in ways:
@@ -68,7 +78,7 @@ def test_the_worst_of_the_path_is_told(antennas, highest, hertz):
 
 
 def test_no_other_capacitor_on_offer_is_better():
-    """One exchanged for any other is better by half a decibel at most, and then farther from half of the leakage."""
+    """Half of the leakage at each end is ideal: any other part is better by 0.25 dB at most, or farther from that."""
     request, choices = board(8)
     strip = request.antennas[0].label
     leakage = choices.windings[Subject(strip, "braid breaker", "transformer")].leakage
@@ -87,7 +97,7 @@ def test_no_other_capacitor_on_offer_is_better():
     for at in range(4):
         for farad in near:
             other = [*taken[:at], farad, *taken[at + 1 :]]
-            assert cost(taken) <= cost(other) * 10**0.2
+            assert cost(taken) <= cost(other) * 10**0.1
             assert off(other) >= off(taken) or cost(other) > cost(taken)
 
 
@@ -98,7 +108,7 @@ def test_what_is_fitted_meets_no_more_than_the_most_leakage():
     leakage = choices.windings[Subject(strip, "braid breaker", "transformer")].leakage
     share = min(1.0, 2 * math.pi * 30e6 * leakage.high / 75)
     exact = leakage.high / 75**2 / (1 + math.sqrt(1 - share**2))
-    way = (2 * CONTACT_H + (96e-9 + 7 * 8.6e-9) * 130 / 96) / 75**2
+    way = (2 * CONTACT_H + (124e-9 + 7 * 8.6e-9) * 160 / 124) / 75**2
     ends = {"port compensation": 0.0, "board compensation": way}
     for end, more in ends.items():
         value = choices.choice("compensation capacitor", Subject(strip, "braid breaker", end))
@@ -129,9 +139,11 @@ def test_an_output_alone_is_compensated():
 def test_assumed_copper_has_its_range_about_it():
     """Figures as they stand in docs/sourcing.md, and each larger one with a range as wide by its share."""
     ranges = {
-        (1.5, 0.7, 3): PORT_COPPER,
+        (2, 1, 3.5): PORT_COPPER,
+        (0.65, 0.3, 1.2): PORT_PAIR,
         (2.6, 1, 5): LONG_COPPER,
-        (0.5, 0.2, 1.5): STRIP_COPPER,
+        (1, 0.4, 1.8): STRIP_COPPER,
+        (0.3, 0.15, 0.6): STRIP_PAIR,
         (2, 1, 4): bus_to_0v(0),
         (1, 0.5, 2): bus_between(0),
     }
@@ -140,5 +152,9 @@ def test_assumed_copper_has_its_range_about_it():
             [f * 1e-12 for f in picofarads], rel=1e-9, abs=0
         )
     run = run_copper(0)
-    assert (run.value, run.low, run.high) == pytest.approx([96e-9, 45e-9, 130e-9], rel=1e-9, abs=0)
-    assert run_copper(4).low / run_copper(4).value == pytest.approx(45 / 96)
+    assert (run.value, run.low, run.high) == pytest.approx([124e-9, 99e-9, 160e-9], rel=1e-9, abs=0)
+    assert run_copper(4).low / run_copper(4).value == pytest.approx(99 / 124)
+    loop = copper_loop(3)
+    assert loop.inductance == run_copper(3)
+    assert (loop.resistance.value, loop.width_m, loop.gap_m) == pytest.approx((0.23, 0.8e-3, 0.4e-3))
+    assert (loop.resistance.low, loop.resistance.high) == pytest.approx((0.13 * 1.15, 0.35 * 1.15))
