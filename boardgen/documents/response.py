@@ -41,8 +41,8 @@ AS_LAID_OUT = "targets, with the copper of the board as laid out, which decides 
 COPPER_LAID = (
     "Copper: its capacitances (good to 25 %), and inductance (0.8 to 1.25 times) and resistance (0.75 to 1.5 times) of "
     "the tracks from port to output, which rises with frequency, are those of this board's layout; the capacitance "
-    "between wound parts of neighbouring strips is estimated from their bodies (0.3 to 2 times). Left out: magnetic coupling of open chokes, coupling of other bodies, common-mode "
-    "inductance of the copper."
+    "between wound parts of neighbouring strips is estimated from their bodies (0.3 to 2 times). Left out: magnetic "
+    "coupling of open chokes, coupling of other bodies, common-mode inductance of the copper."
 )
 COPPER_ASSUMED = (
     "Copper: this prediction has no layout. All that it adds is assumed, and neighbours do not couple; "
