@@ -162,6 +162,41 @@ def compare(
     return run(spec, other, override, data, talk, picture=picture)
 
 
+@app.command
+def explore(
+    spec: Path,
+    /,
+    *,
+    over: Annotated[tuple[str, ...], Parameter(negative="", show_default=False)] = (),
+    keep: int | None = None,
+    workers: int | None = None,
+    out: Path = Path("output"),
+    override: Override = Override(),
+    data: Data = Data(),
+    talk: Talk = Talk(),
+) -> int:
+    """Lay the choices of a board side by side: every combination built, and those shown that no other beats.
+
+    Parameters
+    ----------
+    spec: Path
+        The specification, a TOML file.
+    over: str
+        A key and the values to weigh, such as switching.relays_in_series=1,2; may be repeated. Without any: relays in
+        series, braid breakers, idle, compensation, braid of the bus, feed arrangement, and other cores and relays.
+    keep: int
+        Write the specification of the board of that number beside SPEC, as SPEC-<number>; never over an existing file.
+    workers: int
+        How many processes share the work; default as many as the machine has. The answer does not depend on it.
+    out: Path
+        The folder in which the exploration's own folder is made.
+
+    """
+    from boardgen.cli.explore import run
+
+    return run(spec, out, override, data, talk, over=over, keep=keep, workers=workers)
+
+
 @app.command(usage="Usage: boardgen order [OPTIONS] SPEC...")
 def order(
     *specs: Path,

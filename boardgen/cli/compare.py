@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
+from boardgen.appraisal import appraise
 from boardgen.cli import terminal
 from boardgen.cli.options import Data, Override, Talk, wrong_use
 from boardgen.cli.report import report
@@ -60,7 +61,7 @@ def _print(before: Design, after: Design) -> None:
     """Figures side by side and what follows from them, then every value and part that differs."""
     terminal.print_lines([_title(before, after), ""])
     terminal.print_table(("", "before", "after"), comparison.figure_rows(before, after))
-    terminal.print_lines(["", *comparison.answer(before, after)])
+    terminal.print_lines(["", *comparison.answer(appraise(before), appraise(after))])
     rows = comparison.value_rows(before, after)
     terminal.print_lines(["", f"{len(rows)} values differ", *_gap(rows)])
     terminal.print_table(("value", "before", "after", "where"), [(r, old, new, w) for r, w, old, new in rows])

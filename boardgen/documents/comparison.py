@@ -3,21 +3,18 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 from msgspec.structs import replace
 
+from boardgen.appraisal import CONVERSION, Appraisal, Gain, appraise, gained
 from boardgen.design import Design
 from boardgen.documents import values
 from boardgen.documents.counted import counted
 from boardgen.documents.response import copper_in_short
 from boardgen.documents.verdicts import credible, figure, number, state
 from boardgen.model.choice import Choice, Subject
-from boardgen.model.roles import RoleName
-from boardgen.rf.quantities import QUANTITIES
-from boardgen.rf.response import CREDIBLE_DB
-from boardgen.rf.verdict import Verdict
 
 if TYPE_CHECKING:
     import pandas
@@ -25,43 +22,7 @@ if TYPE_CHECKING:
     from boardgen.purchasing.bill import Bill
 
 
-CONVERSION = "mode conversion"
-PER_TURN_S, PER_WINDING_S = 20.0, 180.0
-"""Of winding by hand: a turn through both holes; cutting, scraping and tinning the ends of one winding. Assumed."""
-WINDING_ROLES: Final[tuple[RoleName, RoleName]] = ("turns", "port turns")
-HEARD = 0.25
-"""Share of a bound below which two predicted figures are told as equal: half of either side of it is not known."""
 COLUMNS = ["part", "number", "unit", "per_board"]
-
-
-class Figures(Struct, frozen=True):
-    """What a design takes: area in square metres, None where it is not laid out, and hours of winding."""
-
-    parts: int
-    relays: int
-    area_m2: float | None
-    winding_h: float
-    conversion_db: float | None
-    longest_m: float
-
-
-def figures(design: Design) -> Figures:
-    """The figures by which two designs are told apart, beside their targets, their size and their cost."""
-    fitted = [c for c in design.netlist.components if c.fitted]
-    values_of = {(c.role, c.subject): c for c in design.choices.values}
-    there = {c.subject.strip for c in fitted if c.part.kind == "core"}
-    turns = [
-        values_of[role, at].chosen for at in design.choices.windings if at.strip in there for role in WINDING_ROLES
-    ]
-    conversion = design.prediction.worst_in_band(CONVERSION)
-    return Figures(
-        len(fitted),
-        sum(c.part.kind == "relay" for c in fitted),
-        design.layout.board.area_m2 if design.layout else None,
-        sum(PER_TURN_S * n + PER_WINDING_S for n in turns) / 3600,
-        conversion[0] if conversion else None,
-        next(c.achieved for c in design.choices.values if c.role == "longest cable"),
-    )
 
 
 def figure_rows(before: Design, after: Design) -> list[tuple[str, str, str]]:
@@ -76,9 +37,9 @@ def figure_rows(before: Design, after: Design) -> list[tuple[str, str, str]]:
 
 
 def _told(design: Design) -> dict[str, str]:
-    found, bill, made = figures(design), design.bill, design.layout
+    found, bill = appraise(design), design.bill
     conversion = "none" if found.conversion_db is None else credible(CONVERSION, found.conversion_db, "dB")
-    size = f"{made.board.width_nm / 1e6:.1f} x {made.board.height_nm / 1e6:.1f} mm" if made else "not laid out"
+    size = "{:.1f} x {:.1f} mm".format(*(x * 1e3 for x in found.size_m)) if found.size_m else "not laid out"
     area = f", {found.area_m2 * 1e4:.0f} cm2" if found.area_m2 is not None else ""
     unpriced = f", {counted(len(bill.unpriced), 'line')} without a price" if bill.unpriced else ""
     return {
@@ -86,68 +47,51 @@ def _told(design: Design) -> dict[str, str]:
         "copper": copper_in_short(design.prediction),
         "size": f"{size}{area}",
         "parts": f"{found.parts}, {counted(found.relays, 'relay')} of them",
-        "winding": f"{found.winding_h:.1f} h by hand (assumed)",
+        "handwork": f"{found.winding_h:.1f} h of winding, {found.soldering_h:.1f} h of soldering (assumed)",
         "longest cable": values.text(found.longest_m, "m"),
         "parts of one board": f"{bill.board_value} {bill.currency}{unpriced}",
         "the order": f"{bill.order_total} {bill.currency} for {counted(bill.boards, 'board')}{unpriced}",
     }
 
 
-def answer(before: Design, after: Design) -> list[str]:
+def answer(before: Appraisal, after: Appraisal) -> list[str]:
     """Whether the second is worth it: what it gains, what it gives up, what it costs, and what follows."""
-    pairs = list(zip(before.prediction.verdicts, after.prediction.verdicts, strict=True))
-    better = [words for one, other in pairs if (words := _gain(one, other, 1))]
-    worse = [words for one, other in pairs if (words := _gain(one, other, -1))]
-    better += _conversion(before, after, 1)
-    worse += _conversion(before, after, -1)
     return [
-        f"gains: {', '.join(better) or 'nothing beyond what is not known'}",
-        f"gives up: {', '.join(worse) or 'nothing beyond what is not known'}",
-        f"costs: {_cost(before, after)}",
-        _conclusion(pairs, bool(better), bool(worse)),
+        f"gains: {gain_words(before, after) or 'nothing beyond what is not known'}",
+        f"gives up: {gain_words(after, before) or 'nothing beyond what is not known'}",
+        f"costs: {cost(before, after)}",
+        conclusion(before, after),
     ]
 
 
-def _gain(before: Verdict, after: Verdict, sign: int) -> str:
-    """By how much a target's figure is better, or worse for a sign of -1; nothing within a share of its bound.
-
-    What is better than can be believed is no better still.
-    """
-    old, new = before.judged, after.judged
-    if old.achieved is None or new.achieved is None or before.bound is None or after.bound is None:
-        return ""
-    limit = CREDIBLE_DB.get(new.quantity, float("inf"))
-    change = min(new.achieved, limit) - min(old.achieved, limit)
-    gained = change if QUANTITIES[new.quantity].larger_is_better else -change
-    least = HEARD * max(b.highest - b.lowest for b in (before.bound, after.bound))
-    return f"{new.target.replace('_', ' ')} {number(abs(change), new.unit)}" if sign * gained > least else ""
+def gain_words(before: Appraisal, after: Appraisal) -> str:
+    """What is better in the second, and by how much."""
+    return ", ".join(map(_gain_word, gained(before, after)))
 
 
-def _conversion(before: Design, after: Design, sign: int) -> list[str]:
-    limit = CREDIBLE_DB[CONVERSION]
-    old, new = (figures(design).conversion_db for design in (before, after))
-    if old is None or new is None:
-        return []
-    change = min(new, limit) - min(old, limit)
-    return [f"{CONVERSION} {number(abs(change), 'dB')}"] if sign * change > 1 else []
+def _gain_word(gain: Gain) -> str:
+    if gain.unit in ("ports", "lines"):
+        return f"{gain.figure} at {counted(round(gain.amount), gain.unit.removesuffix('s'))}"
+    return f"{gain.figure} {number(gain.amount, gain.unit)}"
 
 
-def _cost(before: Design, after: Design) -> str:
-    """Money, area and hours that the second takes more, or less."""
-    old, new = figures(before), figures(after)
+def cost(old: Appraisal, new: Appraisal) -> str:
+    """Money, area, parts and hours that the second takes more, or less; what is the same is not said."""
     said = []
-    if before.bill.currency == after.bill.currency:
-        money = after.bill.board_value - before.bill.board_value
-        said.append(f"{money:+} {after.bill.currency} of parts a board")
-    if old.area_m2 is not None and new.area_m2 is not None:
-        said.append(f"{(new.area_m2 - old.area_m2) * 1e4:+.0f} cm2")
-    said.append(f"{new.parts - old.parts:+d} parts")
-    said.append(f"{new.winding_h - old.winding_h:+.1f} h of winding")
+    if old.currency == new.currency:
+        said.append(f"{new.board_value - old.board_value:+} {new.currency} of parts a board")
+    if old.area_m2 is not None and new.area_m2 is not None and (more := round((new.area_m2 - old.area_m2) * 1e4)):
+        said.append(f"{more:+d} cm2")
+    if more := new.parts - old.parts:
+        said.append(f"{more:+d} {'part' if abs(more) == 1 else 'parts'}")
+    if more_h := round(new.handwork_h - old.handwork_h, 1):
+        said.append(f"{more_h:+.1f} h of handwork")
     return ", ".join(said)
 
 
-def _conclusion(pairs: list[tuple[Verdict, Verdict]], better: bool, worse: bool) -> str:
+def conclusion(before: Appraisal, after: Appraisal) -> str:
     """What follows for somebody who asks whether it is worth it."""
+    pairs = list(zip(before.verdicts, after.verdicts, strict=True))
     order = ("falls short", "not judged", "met as stated", "met")
     name = [one.judged.target.replace("_", " ") for one, _ in pairs]
     ranks = [(order.index(one.state), order.index(other.state)) for one, other in pairs]
@@ -161,7 +105,7 @@ def _conclusion(pairs: list[tuple[Verdict, Verdict]], better: bool, worse: bool)
         return f"a trade: {', '.join(up)} gained, {', '.join(down)} lost"
     missed = [n for n, (_, new) in zip(name, ranks, strict=True) if new == 0]
     same = f"both fall short of {', '.join(missed)}" if missed else "no target needs it"
-    if better and not worse:
+    if gained(before, after) and not gained(after, before):
         return f"{same}: it buys reserve alone"
     return f"{same}: it buys nothing that a target asks for"
 

@@ -107,13 +107,13 @@ def _overridden(
         if len(path) > 2 or "antenna" in path:
             faults.append(Fault("S004 unknown key", (path,), "this key cannot be overridden", _OVERRIDE_WANTED))
         elif len(path) == 1:
-            laid[key] = _override_value("", key, text)
+            laid[key] = override_value("", key, text)
         elif isinstance(members := laid.get(table, {}), dict):
-            laid[table] = {**members, key: _override_value(table, key, text)}
+            laid[table] = {**members, key: override_value(table, key, text)}
     return laid, given, faults
 
 
-def _override_value(table: str, key: str, text: str) -> object:
+def override_value(table: str, key: str, text: str) -> object:
     """The text as a file would give it: a whole number or a truth value where the key is one, else the text."""
     model = tables().get(table)
     field = model.model_fields.get(key) if model else None
@@ -123,6 +123,19 @@ def _override_value(table: str, key: str, text: str) -> object:
     if bool in kinds and text.strip() in ("true", "false"):
         return text.strip() == "true"
     return text
+
+
+def is_sound_alone(dotted: str, text: str) -> bool:
+    """Whether there is such a key and it takes that value, whatever other keys say."""
+    table, _, key = dotted.rpartition(".")
+    model = tables().get(table)
+    if model is None or key not in model.model_fields:
+        return False
+    try:
+        model.model_validate({key: override_value(table, key, text)})
+    except ValidationError as error:
+        return all(fault["loc"][:1] != (key,) for fault in error.errors())
+    return True
 
 
 def _validated(data: Mapping[str, object]) -> tuple[Spec | None, list[Fault]]:

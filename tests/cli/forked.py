@@ -23,7 +23,8 @@ from boardgen.spec.template import with_ways
 
 LATE = (
     "boardgen.board.layout", "boardgen.board.parasitics", "boardgen.cli.app", "boardgen.cli.build",
-    "boardgen.cli.compare", "boardgen.cli.order", "boardgen.cli.prove", "boardgen.cli.response", "boardgen.cli.station",
+    "boardgen.cli.compare", "boardgen.cli.explore",
+    "boardgen.cli.order", "boardgen.cli.prove", "boardgen.cli.response", "boardgen.cli.station",
     "boardgen.cli.values", "matplotlib.backends.backend_svg", "openpyxl", "pandas", "segno", "tomlkit", "xlsxwriter",
 )  # fmt: skip
 """What commands load when they need it."""

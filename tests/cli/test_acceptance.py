@@ -9,7 +9,7 @@ from boardgen import __version__
 from boardgen.model.roles import ROLES
 from tests.cli.empty_folder import BUILT, TEMPLATES, TITLES, built_of, listed, tree
 
-COMMANDS = ("start", "values", "build", "compare", "completion")
+COMMANDS = ("start", "values", "build", "compare", "explore", "completion")
 PROMISED_KEYS = {
     "role", "subject", "required", "unit", "bound", "chosen", "achieved", "basis", "at_hz", "part", "margin",
     "formula", "source", "standing",
@@ -42,6 +42,7 @@ def test_help_lists_every_command_and_every_exit_code(user, words):
             {"--lowest", "--boards", "--spares", "--currency", "--out", "--parts", "--prices", "--pdf", "--json"},
         ),
         ("compare", {"--picture", "--lowest", "--boards", "--parts", "--prices", "--json"}),
+        ("explore", {"--over", "--keep", "--workers", "--out", "--lowest", "--prices", "--json"}),
         ("completion", {"bash", "zsh", "fish", "powershell"}),
     ],
 )
@@ -78,6 +79,9 @@ def test_version(user):
         (("start", "new.toml", "--template", "../templates/four-way"), "there is no template"),
         (("completion", "tcsh"), "tcsh"),
         (("compare", "board.toml"), "nothing to compare"),
+        (("explore", "board.toml", "--over", "idle"), "KEY=VALUE"),
+        (("explore", "board.toml", "--over", "switching.idle=opne"), "switching.idle"),
+        (("explore", "board.toml", "--workers", "0"), "--workers 0"),
     ],
 )
 def test_wrong_use_is_told_in_a_line_or_two(user, words, named):
@@ -281,7 +285,7 @@ def test_compare_shows_what_a_lower_band_changes(user):
     assert re.search(r"^\d+ parts differ$", said, re.MULTILINE)
     assert re.search(r"^the order +[\d.]+ CAD for 1 board +[\d.]+ CAD for 1 board$", said, re.MULTILINE)
     assert re.search(r"^copper +predicted as laid out +predicted as laid out$", said, re.MULTILINE)
-    assert re.search(r"^costs: .* h of winding$", said, re.MULTILINE)
+    assert re.search(r"^costs: .* h of handwork$", said, re.MULTILINE)
     assert set(tree(user.here)) == {"board.toml"}
 
 

@@ -4,9 +4,10 @@ from functools import cache
 
 import pytest
 
+from boardgen.appraisal import appraise
 from boardgen.catalogue import load
 from boardgen.design import make_design
-from boardgen.documents.comparison import answer, figure_rows, figures
+from boardgen.documents.comparison import answer, figure_rows
 from boardgen.documents.verdicts import figure
 from boardgen.request import Request
 from boardgen.spec.load import read_text
@@ -43,21 +44,23 @@ def design(relays, isolation=55, laid_out=False):
     ],
 )
 def test_whether_a_second_relay_is_worth_it(isolation, first, second, follows):
-    gains, gives_up, costs, said = answer(*(design(relays, isolation, laid_out=True) for relays in (first, second)))
+    gains, gives_up, costs, said = answer(
+        *(appraise(design(relays, isolation, laid_out=True)) for relays in (first, second))
+    )
     assert said == follows
     better, worse = (gains, gives_up) if second > first else (gives_up, gains)
     assert ("isolation" in better) == (first != second)
     assert "isolation" not in worse
-    one, other = (figures(design(relays, isolation, laid_out=True)) for relays in (first, second))
+    one, other = (appraise(design(relays, isolation, laid_out=True)) for relays in (first, second))
     relays = other.relays - one.relays
     assert relays == 2 * (second - first)
-    assert f"{other.parts - one.parts:+d} parts" in costs
+    assert (f"{other.parts - one.parts:+d} parts" in costs) == (first != second)
 
 
 def test_isolation_that_a_layout_decides_is_no_gain_before_it():
     """From 75 dB to 180 by parts alone: what couples the strips of a laid board leaves 60 to 80 of it."""
-    assert "isolation" not in answer(design(1), design(2))[0]
-    assert "isolation" in answer(*(design(relays, laid_out=True) for relays in (1, 2)))[0]
+    assert "isolation" not in answer(appraise(design(1)), appraise(design(2)))[0]
+    assert "isolation" in answer(*(appraise(design(relays, laid_out=True)) for relays in (1, 2)))[0]
 
 
 def test_hours_of_winding_by_hand():
@@ -65,7 +68,15 @@ def test_hours_of_winding_by_hand():
     made = design(1)
     turns = [c.chosen for c in made.choices.values if c.role in ("turns", "port turns")]
     assert len(turns) == 6
-    assert figures(made).winding_h == pytest.approx((20 * sum(turns) + 6 * 180) / 3600)
+    assert appraise(made).winding_h == pytest.approx((20 * sum(turns) + 6 * 180) / 3600)
+
+
+def test_hours_of_soldering_by_hand():
+    """Each fitted part takes 30 s, each of its joints 12 s."""
+    made = design(1)
+    fitted = {c.ref for c in made.netlist.components if c.fitted}
+    joints = [node for net in made.netlist.nets for node in net.nodes if node.ref in fitted]
+    assert appraise(made).soldering_h == pytest.approx((30 * len(fitted) + 12 * len(joints)) / 3600)
 
 
 def test_the_figures_are_those_that_a_build_tells():
@@ -73,6 +84,6 @@ def test_the_figures_are_those_that_a_build_tells():
     for verdict in design(1).prediction.verdicts:
         assert rows[verdict.judged.target.replace("_", " ")][0].startswith(figure(verdict))
     assert rows["size"] == ("not laid out", "not laid out")
-    assert rows["parts"][0] == f"{figures(design(1)).parts}, 2 relays of them"
+    assert rows["parts"][0] == f"{appraise(design(1)).parts}, 2 relays of them"
     assert rows["copper"][0].startswith("assumed")
     assert "without a price" in rows["the order"][0]

@@ -24,6 +24,7 @@ def said(tmp_path_factory) -> dict[str, object]:
         "values": ("values", "board.toml"),
         "response": ("response", "board.toml", "--boards", "5"),
         "comparison": ("compare", "board.toml", "--lowest", "472 kHz"),
+        "exploration": ("explore", "board.toml", "--over", "switching.idle=open"),
         "build": ("build", "board.toml"),
         "order": ("order", "board.toml", "--boards", "3"),
         "prove": ("prove", "output/Larkfield two-way"),
@@ -39,7 +40,7 @@ def test_the_schemas_are_current():
 
 
 def test_there_is_a_schema_of_each_document_with_its_version():
-    assert len(schemas()) == len(DOCUMENTS) == 11
+    assert len(schemas()) == len(DOCUMENTS) == 12
     for name, content in schemas().items():
         schema = json.loads(content)
         assert schema["title"].split()[:2] == ["boardgen", name.split(".")[0]]

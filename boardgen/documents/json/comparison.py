@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
+from boardgen.appraisal import appraise
 from boardgen.design import Design
 from boardgen.documents import comparison
 from boardgen.documents.comparison import ValueChange
@@ -75,12 +76,12 @@ def comparison_document(before: Design, after: Design) -> Comparison:
         shortfalls=document.shortfalls(after.problems),
         values=tuple(_value(change) for change in comparison.value_changes(before, after)),
         parts=tuple(PartAmount(c.key, c.number, c.unit, str(c.before), str(c.after)) for c in parts),
-        answer=tuple(comparison.answer(before, after)),
+        answer=tuple(comparison.answer(appraise(before), appraise(after))),
     )
 
 
 def _side(design: Design) -> Side:
-    found = comparison.figures(design)
+    found = appraise(design)
     return Side(
         title=design.spec.title,
         lowest_hz=design.spec.band.lowest,

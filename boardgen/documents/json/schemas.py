@@ -6,6 +6,7 @@ from boardgen.documents.json.build import Build
 from boardgen.documents.json.commands import Faults, Proved, Started
 from boardgen.documents.json.comparison import Comparison
 from boardgen.documents.json.document import json_schema
+from boardgen.documents.json.explored import Exploration
 from boardgen.documents.json.order import Order
 from boardgen.documents.json.response import Response
 from boardgen.documents.json.selection import Selection
@@ -13,7 +14,20 @@ from boardgen.documents.json.station import Station
 from boardgen.documents.json.values import Values
 from boardgen.purchasing.needs_file import Needs
 
-DOCUMENTS = (Build, Comparison, Faults, Needs, Order, Proved, Response, Selection, Started, Station, Values)
+DOCUMENTS = (
+    Build,
+    Comparison,
+    Exploration,
+    Faults,
+    Needs,
+    Order,
+    Proved,
+    Response,
+    Selection,
+    Started,
+    Station,
+    Values,
+)
 
 
 def schemas() -> dict[str, bytes]:
