@@ -7,11 +7,14 @@ recalled. An aperture is defined when it is first used, so that the file follows
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from boardgen.model.copper import Board, PlacedPad, PointNm, Side
 
 _POSITIVE = "Positive"
+_SPECIAL = re.compile(r"[^ -~]|[%*,\\]")
+"""What is no printable letter of ASCII, or has a meaning in the format."""
 
 
 class _Layer:
@@ -163,7 +166,7 @@ def _form(pad: PlacedPad, margin_nm: int) -> str:
 
 def _field(text: str) -> str:
     """Text of an attribute, what has a meaning in the format written by its code point."""
-    return "".join(c if c.isascii() and c.isprintable() and c not in "%*,\\" else f"\\u{ord(c):04X}" for c in text)
+    return _SPECIAL.sub(lambda found: f"\\u{ord(found.group()):04X}", text)
 
 
 def _mm(size_nm: int) -> str:
