@@ -180,12 +180,12 @@ class RoutingGrid:
 
         """
         free, via_places = self._open(track, net)
-        # flat lists: places are looked at one by one
-        is_open, takes_via = free.ravel().tolist(), via_places.ravel().tolist() * 2
+        # a byte a place: places are looked at one by one, and few of them
+        is_open, takes_via = free.tobytes(), via_places.tobytes() * 2
         plane = self.plane
         estimate = self._heuristic(goals)
         moves = (_moves(self.wide, side == 0), _moves(self.wide, side == 1))
-        unsettled = is_open[:]
+        unsettled = bytearray(is_open)
         best = [FAR] * (2 * plane)
         came_from: dict[Node, Node] = {}
         heap: list[tuple[int, int, Node, int]] = []
@@ -304,9 +304,16 @@ def _costs(wide: int, high: int, left: int, right: int, top: int, foot: int) -> 
     row, column = np.arange(high)[:, None], np.arange(wide)
     dx = np.maximum(np.maximum(left - column, column - right), 0)
     dy = np.maximum(np.maximum(top - row, row - foot), 0)
+    estimates: list[int] = _octile(max(wide, high))[dy, dx].ravel().tolist()
+    return estimates * 2
+
+
+@lru_cache(maxsize=64)
+def _octile(steps: int) -> NDArray[np.int64]:
+    """The weighted cost of so many rows and columns, fewer than `steps` of either."""
+    dy, dx = np.ogrid[:steps, :steps]
     cost = STEP_COST * np.maximum(dx, dy) + (DIAGONAL_COST - STEP_COST) * np.minimum(dx, dy)
-    estimates: list[int] = np.tile((cost * GREED).astype(np.int64).ravel(), 2).tolist()
-    return estimates
+    return np.asarray((cost * GREED).astype(np.int64))
 
 
 def _path(came_from: Mapping[Node, Node], node: Node) -> list[Node]:
