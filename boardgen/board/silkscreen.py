@@ -23,8 +23,6 @@ from boardgen.board.silkscreen_space import (
     SilkscreenPen,
     SilkscreenSpace,
     Spot,
-    box_of,
-    gap,
     pad_box,
 )
 from boardgen.board.stroke_font import ascii_text
@@ -50,8 +48,6 @@ DISTANCES_NM = (20_000, 370_000, 720_000, 1_070_000, 1_420_000, 1_770_000, 2_120
 """How much farther from a body than need be a text is tried."""
 SLIDES = (0, -1, 1, -2, 2, -3, 3, -4, 4)
 """How far along a side a text is tried, in eighths of the side or of twice the text."""
-NEAR_NM, FINE_NM = 2_500_000, 300_000
-"""How far from a body places are looked for that found none beside it, and from one to the next."""
 SHORTEST = 3
 """Letters of a name that are left at least where it is cut."""
 CUT = ".."
@@ -182,7 +178,7 @@ def _designators(pen: SilkscreenPen, parts: list[PlacedPart]) -> list[Silkscreen
     texts = pen.put_alike(refs, [_first(part) for part in parts], [Owner(ref) for ref in refs])
     return [
         text
-        or pen.put(part.ref, partial(_near, part.body), about=Owner(part.ref), seen=True)
+        or pen.put(part.ref, partial(pen.space.near, part.body), about=Owner(part.ref), seen=True)
         or pen.put(part.ref, partial(_inside, part.body), about=Owner(part.ref))
         or pen.put(part.ref, partial(_beside, part.body), about=part.ref, seen=True)
         or pen.put(part.ref, partial(_beside, part.body), about=part.ref)
@@ -266,18 +262,6 @@ def _aside(body: Box, wide: int, high: int) -> Iterator[Spot]:
         if spot[0] > body[2] or spot[0] + (high if spot[2] else wide) < body[0]:
             yield spot
     yield from _beside(body, wide, high)
-
-
-def _near(body: Box, wide: int, high: int) -> Iterator[Spot]:
-    """Every place of a fine grid about a body, the nearest first."""
-    left, low, right, top = body
-    spots = (
-        (x, y, upright)
-        for upright, (across, up) in ((False, (wide, high)), (True, (high, wide)))
-        for x in range(left - across - NEAR_NM, right + NEAR_NM, FINE_NM)
-        for y in range(low - up - NEAR_NM, top + NEAR_NM, FINE_NM)
-    )
-    yield from sorted(spots, key=lambda spot: gap(box_of(spot, wide, high), body))
 
 
 def _beside(body: Box, wide: int, high: int) -> Iterator[Spot]:

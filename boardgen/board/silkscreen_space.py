@@ -41,6 +41,8 @@ FIRST_NM, STEP_NM = 1_000_000, 700_000
 """Places all over the board: the first from the edge, and from one line of them to the next; across twice as far."""
 SQUARE_NM = 10_000_000
 """Boxes are found by squares of this side."""
+NEAR_NM, FINE_NM = 2_500_000, 300_000
+"""How far from a body places are looked for that found none beside it, and from one to the next."""
 ENOUGH = 160
 """So many places are tried for all of equal parts before one is good enough that most of them can have."""
 Spot = tuple[int, int, bool]
@@ -145,12 +147,14 @@ class SilkscreenSpace:
         With an owner, only where it belongs to it; with `seen`, outside only.
         """
         box = box_of(spot, wide, high)
-        if not _within(box, self.edge) or self.taken.meets(box) or (owner and not self.belongs(box, owner)):
+        if not _within(box, self.edge) or self.taken.meets(box):
             return False
         about = grown(box, BODY_AWAY_NM)
         # inside without touching
         more = grown(about, 1)
-        return all(not seen and _within(more, body) for body in self.bodies.meeting(about))
+        if any(seen or not _within(more, body) for body in self.bodies.meeting(about)):
+            return False
+        return not owner or self.belongs(box, owner)
 
     def first_anywhere(self, wide: int, high: int) -> Spot | None:
         """The first free place outside of bodies all over the board, from the foot up, lying and upright."""
@@ -165,6 +169,22 @@ class SilkscreenSpace:
                 row, column = divmod(int(free.argmax()), len(across))
                 return int(across[column]), int(up[row]), upright
         return None
+
+    def near(self, body: Box, wide: int, high: int) -> Iterator[Spot]:
+        """Every place of a fine grid about a body where nothing is taken, the nearest first."""
+        left, low, right, top = body
+        found = []
+        for upright, (x_nm, y_nm) in ((0, (wide, high)), (1, (high, wide))):
+            across = np.arange(left - x_nm - NEAR_NM, right + NEAR_NM, FINE_NM)
+            up = np.arange(low - y_nm - NEAR_NM, top + NEAR_NM, FINE_NM)
+            x, y = (each.ravel() for each in np.meshgrid(across, up, indexing="ij"))
+            free = _covered(across, up, self.taken.array(), (x_nm, y_nm, 0, 0)).T.ravel() == 0
+            dx = np.maximum(np.maximum(x - right, left - x - x_nm), 0)
+            dy = np.maximum(np.maximum(y - top, low - y - y_nm), 0)
+            found.append(np.stack([dx * dx + dy * dy, x, y, np.full_like(x, upright)])[:, free])
+        away, x, y, upright = np.hstack(found)
+        nearest = np.argsort(away, kind="stable")
+        return zip(x[nearest].tolist(), y[nearest].tolist(), upright[nearest].astype(bool).tolist(), strict=True)
 
     def take_lines(self, lines: list[Stroke]) -> None:
         """Keeps texts off the lines of bodies, and off bands and corners inside them."""
@@ -273,6 +293,8 @@ class SilkscreenPen:
 
         The rest find their own; None where there is none.
         """
+        if len(words) == 1:
+            return [self.put(words[0], places[0], about=owners[0], seen=True)]
         sizes = [size(each, self.cap_nm, self.width_nm) for each in words]
         best: dict[int, Spot] = {}
         ranked = zip(*(of(*extent) for of, extent in zip(places, sizes, strict=True)), strict=False)
