@@ -23,6 +23,7 @@ from boardgen.board.connectivity import (
     components,
     copper_geometry,
     fault,
+    meeting,
     nets_of_pins,
 )
 from boardgen.board.rules import Rules
@@ -172,12 +173,9 @@ def _hole(at: PointNm, size_nm: int, pad_nm: int | None) -> Hole:
 
 def _hole_to_hole(holes: list[Hole], least_nm: int) -> list[Problem]:
     table = np.array([hole[:3] for hole in holes], float).reshape(-1, 3)
-    points = shapely.points(table[:, :2])
-    reach = float(table[:, 2].max(initial=0)) + least_nm
-    one, two = shapely.STRtree(points).query(points, predicate="dwithin", distance=reach)
-    keep = one < two
-    one, two = one[keep], two[keep]
-    gap = shapely.distance(points[one], points[two]) - (table[one, 2] + table[two, 2]) / 2
+    at, reach = table[:, :2], (table[:, 2:] + least_nm) / 2
+    one, two = meeting(np.hstack([at - reach, at + reach]))
+    gap = np.hypot(*(at[one] - at[two]).T) - (table[one, 2] + table[two, 2]) / 2
     return [
         fault("B303 hole to hole", (float(table[a, 0]), float(table[a, 1])), f"two holes are {g * 1e-6:.2f} mm apart",
               f"{least_nm * 1e-6:.2f} mm are needed")

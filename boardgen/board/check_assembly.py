@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from itertools import pairwise
+from itertools import chain
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from boardgen.board.connectivity import fault, pad_cores
-from boardgen.board.rotated_footprint import Box, rotated
+from boardgen.board.connectivity import fault, meeting, pad_cores
+from boardgen.board.rotated_footprint import Box, grown, rotated
 from boardgen.board.stroke_font import size
 from boardgen.model.board_house import BoardHouse
 from boardgen.model.copper import Board, Stroke
@@ -61,10 +61,7 @@ def mask_webs(board: Board, house: BoardHouse) -> list[Problem]:
     """Bridges of mask between two openings too thin to hold."""
     shapes, reach = pad_cores(board.pads, house.mask_margin_nm)
     box = shapely.bounds(shapes) + reach[:, None] * np.array([-1, -1, 1, 1])
-    rims = shapely.box(*(box + WEB_REACH_NM * np.array([-1, -1, 1, 1])).T)
-    one, two = shapely.STRtree(rims).query(rims)
-    keep = one < two
-    one, two = one[keep], two[keep]
+    one, two = meeting(box + WEB_REACH_NM * np.array([-1, -1, 1, 1]))
     web = shapely.distance(shapes[one], shapes[two]) - reach[one] - reach[two]
     wanted = f"{house.mask_web_nm * 1e-6:.2f} mm are needed"
     return [
@@ -98,22 +95,33 @@ def silkscreen(board: Board, house: BoardHouse) -> list[Problem]:
 
 def _off_board(board: Board, strokes: Sequence[Stroke]) -> list[Problem]:
     """Lines that run over the open hole of a via, or where the edge of the board is cut."""
-    pieces = [(pair, stroke.width_nm / 2) for stroke in strokes for pair in pairwise(stroke.points)]
-    lines = shapely.linestrings(np.array([pair for pair, _ in pieces], float).reshape(-1, 2, 2))
-    half = np.array([reach for _, reach in pieces])
-    holes = shapely.STRtree([shapely.Point(via.at).buffer(via.hole_nm / 2) for via in board.vias])
-    found = [
-        fault("B408 legend over hole", pieces[k][0][0], "a line of the legend runs over the open hole of a via")
-        for k in np.unique(holes.query(lines, predicate="dwithin", distance=half)[0]).tolist()
-    ]
-    low_x, low_y, high_x, high_y = shapely.bounds(lines).T
-    room = np.min([low_x, low_y, board.width_nm - high_x, board.height_nm - high_y], axis=0) - half
+    boxes = _extents(strokes)
+    holes = np.array([grown((*via.at, *via.at), via.hole_nm // 2 + 1) for via in board.vias], float).reshape(-1, 4)
+    (left, low, right, top), (x1, y1, x2, y2) = boxes.T[:, :, None], holes.T
+    found = []
+    for k, number in np.argwhere((left < x2) & (right > x1) & (low < y2) & (top > y1)).tolist():
+        stroke, via = strokes[k], board.vias[number]
+        reach = (stroke.width_nm + via.hole_nm) / 2
+        if shapely.dwithin(shapely.LineString(stroke.points), shapely.Point(via.at), reach):
+            words = "a line of the legend runs over the open hole of a via"
+            found.append(fault("B408 legend over hole", stroke.points[0], words))
+    room = np.minimum(boxes[:, :2], (board.width_nm, board.height_nm) - boxes[:, 2:]).min(axis=1)
     wanted = f"{LEGEND_TO_EDGE_NM * 1e-6:.2f} mm are needed"
     return found + [
-        fault("B409 legend at edge", pieces[k][0][0], f"a line of the legend is {room[k] * 1e-6:.2f} mm from the edge",
-              wanted)
+        fault("B409 legend at edge", strokes[k].points[0],
+              f"a line of the legend is {room[k] * 1e-6:.2f} mm from the edge", wanted)
         for k in np.nonzero(room < LEGEND_TO_EDGE_NM)[0].tolist()
     ]  # fmt: skip
+
+
+def _extents(strokes: Sequence[Stroke]) -> NDArray[np.float64]:
+    """Left, low, right and top of what each line covers, one a row."""
+    if not strokes:
+        return np.empty((0, 4))
+    counts = np.array([len(stroke.points) for stroke in strokes])
+    points = np.fromiter(chain.from_iterable(chain.from_iterable(s.points for s in strokes)), float).reshape(-1, 2)
+    first, half = np.cumsum(counts) - counts, np.array([[stroke.width_nm / 2] for stroke in strokes])
+    return np.hstack([np.minimum.reduceat(points, first) - half, np.maximum.reduceat(points, first) + half])
 
 
 def _texts(board: Board, house: BoardHouse, bare: shapely.STRtree) -> list[Problem]:

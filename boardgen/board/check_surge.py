@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from boardgen.board.connectivity import BOTTOM, SLACK_NM, TOP, CopperGeometry, Pin, components, fault
+from boardgen.board.connectivity import BOTTOM, SLACK_NM, TOP, CopperGeometry, Pin, components, fault, meeting
 from boardgen.board.strips import ends_a_wire
 from boardgen.kinds import kind_of
 from boardgen.model.copper import Board
@@ -66,13 +66,14 @@ def surge_ways(board: Board, netlist: Netlist, wide_nm: int) -> list[Problem]:
         [TOP if t.side == "top" else BOTTOM for t in tracks]
         + [TOP | BOTTOM if pad.hole_nm else TOP for pad in board.pads]
     )
-    one, two = shapely.STRtree(pieces).query(pieces, predicate="dwithin", distance=2 * float(reach.max(initial=0)) + 1)
-    meet = (one < two) & (shapely.distance(pieces[one], pieces[two]) <= reach[one] + reach[two] + 1)
+    one, two = meeting(shapely.bounds(pieces) + (reach[:, None] + 1) * np.array([-1, -1, 1, 1]))
+    meet = shapely.distance(pieces[one], pieces[two]) <= reach[one] + reach[two] + 1
     level = meet & ((sides[one] & sides[two]) > 0)
+    holes = _holes_in(board, pieces, wide_nm)
     through = [
-        (int(a), int(b))
-        for a, b in zip(one[meet & ~level], two[meet & ~level], strict=True)
-        if _walls_nm(board, pieces[[a, b]], wide_nm) * WALL_NM >= wide_nm * COPPER_NM
+        (a, b)
+        for a, b in zip(one[meet & ~level].tolist(), two[meet & ~level].tolist(), strict=True)
+        if math.pi * sum(board.vias[k].hole_nm for k in holes[a] & holes[b]) * WALL_NM >= wide_nm * COPPER_NM
     ]
     pairs = np.array([*zip(one[level], two[level], strict=True), *through], np.int64).reshape(-1, 2).T
     component = components(len(pieces), pairs[0], pairs[1])
@@ -88,11 +89,13 @@ def surge_ways(board: Board, netlist: Netlist, wide_nm: int) -> list[Problem]:
     return found
 
 
-def _walls_nm(board: Board, cores: NDArray[np.object_], wide_nm: int) -> float:
-    """Circumference of all vias that lie in two wide tracks where these meet."""
+def _holes_in(board: Board, pieces: NDArray[np.object_], wide_nm: int) -> list[set[int]]:
+    """For each piece, so wide, the numbers of the vias that lie in it."""
+    found: list[set[int]] = [set() for _ in pieces]
     holes = shapely.points(np.array([via.at for via in board.vias], float).reshape(-1, 2))
-    inside = shapely.dwithin(holes[:, None], cores, wide_nm / 2).all(axis=1)
-    return math.pi * sum(board.vias[k].hole_nm for k in np.flatnonzero(inside))
+    for hole, piece in shapely.STRtree(pieces).query(holes, predicate="dwithin", distance=wide_nm / 2).T.tolist():
+        found[piece].add(hole)
+    return found
 
 
 def _surge_ends(netlist: Netlist) -> Iterator[list[Pin]]:

@@ -137,6 +137,13 @@ def pad_cores(pads: Sequence[PlacedPad], more_nm: float = 0.0) -> tuple[NDArray[
     return cores, np.where(round_, wide, 0.0)
 
 
+def meeting(boxes: NDArray[np.float64]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """The numbers of every two boxes (n, 4) that meet, the lower first."""
+    rims = shapely.box(*boxes.T)
+    one, two = shapely.STRtree(rims).query(rims)
+    return one[one < two], two[one < two]
+
+
 def components(count: int, one: NDArray[np.int64], two: NDArray[np.int64]) -> NDArray[np.int64]:
     """The connected component of each of `count` pieces, joined by the pairs of `one` and `two` that touch.
 
