@@ -19,7 +19,7 @@ from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.purchasing.board_content import BoardContent
 from boardgen.request import Request
-from boardgen.sizing.cable_choices import FUSE_RATIO
+from boardgen.sizing.cable_choices import FUSE_BLOWS, FUSE_RATIO
 from boardgen.sizing.relay import SUBJECT as RELAY
 from boardgen.spec.keys import Spec
 from boardgen.spec.load import read_text
@@ -207,6 +207,11 @@ class StationDesign(Struct, frozen=True, dict=True):
         offered = sorted(self.catalogue.of_kind("cable fuse"), key=lambda p: p.figures["rated current"].value)
         needed_a = FUSE_RATIO * steady_a(self.station, self.corners)
         return next((p for p in offered if p.figures["rated current"].value >= needed_a), offered[-1])
+
+    @property
+    def blows_a(self) -> float:
+        """Amperes that the fuse does not bear for long."""
+        return FUSE_BLOWS * self.fuse.figures["rated current"].value
 
     @cached_property
     def beside(self) -> Beside:

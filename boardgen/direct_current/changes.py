@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -30,6 +31,56 @@ Change = Sequence[Element]
 """Elements that take the place of those of the same name, or come in addition."""
 BALANCE = 1e-7
 """Share of the largest current that may be left over before a short cut is not trusted."""
+
+
+STILL_A = 1e-9
+"""A current that changes no more is taken as it was: over the megohm of a leaking diode it makes a millivolt."""
+
+
+def holds(solution: Solution, change: Change) -> bool:
+    """Whether the volts of a solved network are those of the changed one too, since the change alters no current.
+
+    Parameters
+    ----------
+    solution
+        The solved network.
+    change
+        Elements in place of their namesakes, or in addition.
+
+    """
+    left: dict[int, float] = {}
+    for new in change:
+        old = solution.network.element.get(new.name)
+        if new == old:
+            continue
+        for element, sign in ((old, -1.0), (new, 1.0)):
+            if element is None or (isinstance(element, Resistor) and element.ohm == math.inf):
+                continue
+            if not _known_current(solution, element):
+                return False
+            a, b = (solution.places.of[end] for end in element.ends)
+            ampere = sign * _ampere(solution, element)
+            left[a], left[b] = left.get(a, 0.0) + ampere, left.get(b, 0.0) - ampere
+    left.pop(solution.places.zero, None)
+    return all(abs(ampere) <= STILL_A for ampere in left.values())
+
+
+def _known_current(solution: Solution, element: Element) -> bool:
+    """Whether the solved volts tell what flows in it."""
+    a, b = element.ends
+    of, island = solution.places.of, solution.network.island
+    if a not in of or b not in of or island[a] != island[b]:
+        return False
+    if isinstance(element, Curve):
+        return solution.network.element.get(element.name) == element
+    return isinstance(element, Resistor) and element.ohm > 0
+
+
+def _ampere(solution: Solution, element: Element) -> float:
+    """What flows in an element at the solved volts, whether it is in the network or not."""
+    if isinstance(element, Resistor):
+        return (solution.potential(element.a) - solution.potential(element.b)) / element.ohm
+    return solution.current(element.name)
 
 
 class _Changed(Struct, frozen=True):
@@ -54,8 +105,14 @@ def solve_changes(solution: Solution, changes: Iterable[Change]) -> tuple[Soluti
     """
     changed = [_changed(solution, change) for change in changes]
     short = [n for n, c in enumerate(changed) if _keeps_unknowns(solution, c)]
-    mended = dict(zip(short, _Base(solution).mended([changed[n] for n in short]), strict=True))
+    mended = dict(zip(short, _base(solution).mended([changed[n] for n in short]), strict=True))
     return tuple(mended.get(n) or solve(c.network) for n, c in enumerate(changed))
+
+
+@lru_cache(maxsize=16)
+def _base(solution: Solution) -> _Base:
+    """Kept for the next changes of the same networks, since lengths are halved on a few of them in turn."""
+    return _Base(solution)
 
 
 def _changed(solution: Solution, change: Change) -> _Changed:

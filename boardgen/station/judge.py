@@ -13,8 +13,9 @@ from boardgen.spec.strip import strips
 from boardgen.station.board_network import MeterPoint
 from boardgen.station.keys import Plan
 from boardgen.station.network import Station
-from boardgen.station.proof import PointReading, Proof
+from boardgen.station.proof import Proof
 from boardgen.station.reach import Reach
+from boardgen.station.readings import PointReading
 
 
 def judge(plan: Plan, station: Station, proof: Proof, reaches: Mapping[str, Reach]) -> tuple[Problem, ...]:

@@ -2,75 +2,55 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from typing import Final, Literal
+from collections.abc import Callable, Sequence
+from typing import Final
 
 from msgspec import Struct
 
-from boardgen.direct_current.changes import solve_changes
+from boardgen.direct_current.changes import holds, solve_changes
 from boardgen.direct_current.solution import Solution
-from boardgen.sizing.rules import FEED_SHARE
 from boardgen.station.board_network import MeterPoint
 from boardgen.station.consistency import SELECTOR
 from boardgen.station.corners import Corner
-from boardgen.station.faults import Befell, single_faults
-from boardgen.station.network import Case, State, Station, selected
+from boardgen.station.faults import Befell, Kind, SingleFault, single_faults
+from boardgen.station.network import Station
+from boardgen.station.readings import Meter, PointReading
 from boardgen.station.states import cases, settled
-from boardgen.station.table import fed
 from boardgen.station.wanted import Load
 
-OFF_SHARE: Final = 0.1
-"""Most voltage at a port whose feed is off, over that wanted when on: below what releases common relays (assumed)."""
-
-Verdict = Literal["operates", "fails to operate", "stays released", "may not release", "operates unwanted"]
+SHOWS_SHARE: Final = 0.1
+"""By this share the current of the source must change, for an ammeter in the supply to show a fault (assumed)."""
 
 
-class PointReading(Struct, frozen=True):
-    """Volts at a relay's coil or a fed port, `at`, in a case at a corner.
-
-    `needed_v` is must-operate, or the least wanted at a port; `most_v` is must-release, or the most while off.
-    """
+class Sign(Struct, frozen=True):
+    """The state in which a fault changes the current of the source most: amperes without the fault, and with it."""
 
     case: str
-    corner: str
-    at: MeterPoint
-    volts: float
-    wanted: bool
-    needed_v: float
-    most_v: float
+    sound_a: float
+    fault_a: float
 
     @property
-    def verdict(self) -> Verdict:
-        """What the relay does."""
-        if self.wanted:
-            return "operates" if self.volts >= self.needed_v else "fails to operate"
-        if self.volts <= self.most_v:
-            return "stays released"
-        return "may not release" if self.volts < self.needed_v else "operates unwanted"
+    def share(self) -> float:
+        """The change over the larger of both."""
+        return abs(self.fault_a - self.sound_a) / max(self.fault_a, self.sound_a, 1e-6)
 
     @property
-    def is_right(self) -> bool:
-        """Whether it does what is wanted."""
-        return self.verdict in ("operates", "stays released")
-
-    @property
-    def margin_v(self) -> float:
-        """Volts to spare; below 0 where it is not right."""
-        return self.volts - self.needed_v if self.wanted else self.most_v - self.volts
-
-    @property
-    def rank_v(self) -> float:
-        """The same to the nanovolt, to find the worst by: rounding alone may not choose among equals."""
-        return round(self.margin_v, 9)
+    def shows(self) -> bool:
+        """Whether an ammeter in the supply shows it."""
+        return self.share >= SHOWS_SHARE
 
 
 class FaultEffect(Struct, frozen=True):
-    """What one fault does: the readings that are then not right, the worst of each relay, kind of wrong and case."""
+    """What one fault does: the readings that are then not right, the worst of each relay, kind of wrong and case.
 
-    kind: str
+    `most_a` is the most that the source gives with it, `sign` what its current tells of it, at the first corner.
+    """
+
+    kind: Kind
     befell: Befell
     wrong: tuple[PointReading, ...]
     most_a: float
+    sign: Sign | None = None
 
     @property
     def name(self) -> str:
@@ -100,32 +80,73 @@ class Proof(Struct, frozen=True):
         return min(found, key=lambda r: r.rank_v, default=None)
 
 
-def prove(station: Station, corners: Sequence[Corner], progress: Callable[[str], None] = lambda _: None) -> Proof:
-    """All cases at all corners, sound and with every single fault."""
+class _Effect:
+    """What a fault was found to do so far."""
+
+    def __init__(self) -> None:
+        self.wrong: dict[tuple[str, MeterPoint, str], PointReading] = {}
+        self.most_a = 0.0
+        self.sign: Sign | None = None
+
+    def add(self, found: Sequence[PointReading]) -> None:
+        """The worst of each relay, kind of wrong and case is kept."""
+        for reading in found:
+            key = (reading.case, reading.at, reading.verdict)
+            if key not in self.wrong or reading.rank_v < self.wrong[key].rank_v:
+                self.wrong[key] = reading
+
+    def flows(self, sign: Sign, *, signs: bool) -> None:
+        """The most is kept, and where it `signs` the state in which it changes most."""
+        self.most_a = max(self.most_a, sign.fault_a)
+        if signs and (self.sign is None or round(sign.share, 6) > round(self.sign.share, 6)):
+            self.sign = sign
+
+
+def prove(
+    station: Station, corners: Sequence[Corner], progress: Callable[[int, int], None] = lambda _, __: None
+) -> Proof:
+    """All cases at all corners, sound and with every single fault; `progress` is told how many of how many are done.
+
+    A fault that changes no current in a state leaves that state as it is, and is not solved in it.
+    """
     readings: list[PointReading] = []
-    wrong: dict[tuple[str, Befell], dict[tuple[str, MeterPoint, str], PointReading]] = {}
-    amperes: dict[tuple[str, Befell], float] = {}
+    effects: dict[tuple[Kind, Befell], _Effect] = {}
     unsettled: list[str] = []
     most_a = 0.0
-    for case in cases(station):
-        progress(case.name)
-        for corner in corners:
-            sound, without_fault = settled(station, case, corner)
-            faults = single_faults(station, sound)
-            solutions = without_fault, *solve_changes(without_fault, [f.change for f in faults])
-            for fault, solution in zip((None, *faults), solutions, strict=True):
-                found = tuple(read(station, sound, solution, case, corner))
-                if not solution.converged:
-                    unsettled.append(f"{case.name}, {corner.name}, {fault.name if fault else 'sound'}")
-                if fault is None:
-                    readings += found
-                    most_a = max(most_a, source_a(solution))
+    every = cases(station)
+    faults = {corner: single_faults(station, settled(station, every[0], corner)[0]) for corner in corners}
+    for number, case in enumerate(every):
+        for at, corner in enumerate(corners):
+            sound, solution = settled(station, case, corner)
+            meter = Meter(station, sound, case, corner, solution.places)
+            sound_a = source_a(solution)
+            most_a = max(most_a, sound_a)
+            readings += meter.every(solution)
+            own = meter.wrong(solution)
+            live = []
+            for fault in faults[corner]:
+                effect = effects.setdefault((fault.kind, fault.befell), _Effect())
+                if holds(solution, fault.change):
+                    effect.add(own)
+                    effect.flows(Sign(case.name, sound_a, sound_a), signs=False)
                 else:
-                    key = (fault.kind, fault.befell)
-                    amperes[key] = max(amperes.get(key, 0.0), source_a(solution))
-                    _gather(wrong.setdefault(key, {}), found)
-    made = tuple(FaultEffect(*key, tuple(rows.values()), amperes[key]) for key, rows in wrong.items())
-    return Proof(tuple(readings), made, most_a, tuple(unsettled))
+                    live.append((fault, effect))
+            solutions = solve_changes(solution, [fault.change for fault, _ in live])
+            unsettled += _unsettled(
+                f"{case.name}, {corner.name}", (None, *(f for f, _ in live)), (solution, *solutions)
+            )
+            for (_, effect), changed in zip(live, solutions, strict=True):
+                effect.add(meter.wrong(changed))
+                effect.flows(Sign(case.name, sound_a, source_a(changed)), signs=not at)
+            progress(number * len(corners) + at + 1, len(every) * len(corners))
+    made = (FaultEffect(*key, tuple(e.wrong.values()), e.most_a, e.sign) for key, e in effects.items())
+    return Proof(tuple(readings), tuple(made), most_a, tuple(unsettled))
+
+
+def _unsettled(state: str, faults: Sequence[SingleFault | None], solutions: Sequence[Solution]) -> list[str]:
+    """What could not be solved in a state."""
+    pairs = zip(faults, solutions, strict=True)
+    return [f"{state}, {fault.name if fault else 'sound'}" for fault, solution in pairs if not solution.converged]
 
 
 def sound_readings(station: Station, corners: Sequence[Corner]) -> tuple[PointReading, ...]:
@@ -134,7 +155,7 @@ def sound_readings(station: Station, corners: Sequence[Corner]) -> tuple[PointRe
     for case in cases(station):
         for corner in corners:
             sound, solution = settled(station, case, corner)
-            found += read(station, sound, solution, case, corner)
+            found += Meter(station, sound, case, corner, solution.places).every(solution)
     return tuple(found)
 
 
@@ -147,61 +168,6 @@ def steady_a(station: Station, corners: Sequence[Corner]) -> float:
 def source_a(solution: Solution) -> float:
     """Amperes out of the source."""
     return -solution.current("supply")
-
-
-def _gather(worst: dict[tuple[str, MeterPoint, str], PointReading], found: Sequence[PointReading]) -> None:
-    for reading in found:
-        if not reading.is_right:
-            key = (reading.case, reading.at, reading.verdict)
-            if key not in worst or reading.rank_v < worst[key].rank_v:
-                worst[key] = reading
-
-
-def read(station: Station, sound: State, solution: Solution, case: Case, corner: Corner) -> Iterator[PointReading]:
-    """Every relay, then every fed port, but those of idle boxes that may be on or off since they share their lines."""
-    along = _along(station, case)
-    for coil in sound.coils:
-        if coil.meter_point in along:
-            continue
-        volts = _volts(solution, coil.plus, coil.minus)
-        yield PointReading(
-            case.name,
-            corner.name,
-            coil.meter_point,
-            volts if coil.polarised else abs(volts),
-            coil.wanted,
-            coil.must_operate_v,
-            coil.must_release_v,
-        )
-    for load, (centre, braid, nominal_v) in sound.ports.items():
-        if MeterPoint(load.box, load.strip) in along:
-            continue
-        yield PointReading(
-            case.name,
-            corner.name,
-            MeterPoint(load.box, load.strip),
-            abs(_volts(solution, centre, braid)),
-            (load.box, load.strip) in fed(station, case.wanted),
-            FEED_SHARE * nominal_v,
-            OFF_SHARE * nominal_v,
-        )
-
-
-def _along(station: Station, case: Case) -> frozenset[MeterPoint]:
-    """The relays and ports that are on because they share a line with a wanted load of another box."""
-    if not case.along:
-        return frozenset()
-    found = {MeterPoint(*port) for port in set(fed(station, case.energised)) - set(fed(station, case.wanted))}
-    for box, board in station.boards.items():
-        extra = board.operated(selected(case.energised, box)) - board.operated(selected(case.wanted, box))
-        component = board.netlist.component
-        found |= {MeterPoint(box, component[ref].subject.strip, ref) for ref in extra if ref in component}
-    return frozenset(found)
-
-
-def _volts(solution: Solution, a: str, b: str) -> float:
-    """Volts across a coil or a load, whose ends it joins itself."""
-    return solution.potential(a) - solution.potential(b)
 
 
 def short_loads(station: Station, corners: Sequence[Corner]) -> frozenset[Load]:

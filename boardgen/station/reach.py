@@ -15,7 +15,7 @@ from boardgen.spec.keys import Control
 from boardgen.station.board_network import MeterPoint
 from boardgen.station.corners import Corner
 from boardgen.station.network import Case, Station, conductor_name
-from boardgen.station.proof import PointReading, read
+from boardgen.station.readings import Meter, PointReading
 from boardgen.station.states import cases, settled
 
 LONGEST_M: Final = 20e3
@@ -56,7 +56,7 @@ def reach(station: Station, corners: Sequence[Corner], box: str, control: Contro
         for case, corner in among:
             sound, planned = settled(station, case, corner)
             [solution] = solve_changes(planned, [_scaled(station, sound.network, box, length_m / control.length)])
-            readings = read(station, sound, solution, case, corner)
+            readings = Meter(station, sound, case, corner, solution.places).every(solution)
             found += [r for r in readings if r.wanted and r.at.board == box]
         return min(found, key=lambda r: r.rank_v)
 

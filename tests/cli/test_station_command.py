@@ -3,10 +3,12 @@
 import csv
 import io
 import json
+from typing import get_args
 
 import pytest
 
 from boardgen.documents.json.schemas import schemas
+from boardgen.station.faults import Kind
 from tests.cli.empty_folder import built_of, tree
 from tests.documents.json_schema import broken
 
@@ -98,7 +100,7 @@ def test_every_reading_has_its_limits_beside_it(built):
         volts, on, off = (float(row[k]) for k in ("volts", "must operate, V", "must release, V"))
         assert volts >= on if row["wanted"] == "yes" else volts <= off
     faults = rows(files, "faults.csv")
-    assert {row["fault"] for row in faults} == {"open return", "shorted diode", "crossed pair", "wet terminal"}
+    assert {row["fault"] for row in faults} == set(get_args(Kind))
     assert said["faults"]["proved"] == len({(row["fault"], row["where"]) for row in faults})
 
 

@@ -35,7 +35,7 @@ BAD = {
     "too few outputs": (
         replaced("outputs  = 10", "outputs  = 7"),
         "source.outputs",
-        r"need 10 outputs, there are 7; what would do: 10 outputs, or together = true with 6 outputs, boxes sharing select lines",
+        r"need 10 outputs, there are 7; what would do: 10 outputs, or together = true with 6 outputs, boxes sharing",
     ),
     "too few conductors": (
         replaced('conductors = 8, length = "90 m"', 'conductors = 6, length = "90 m"'),

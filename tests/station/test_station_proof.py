@@ -1,19 +1,22 @@
 """The proof: exactly the wanted relays operate, no diode is superfluous, and faults do what by hand they must."""
 
 from types import SimpleNamespace
+from typing import get_args
 
 import pytest
 from msgspec.structs import replace
 
+from boardgen.direct_current.changes import holds
 from boardgen.direct_current.elements import Resistor
 from boardgen.direct_current.solve import solve
 from boardgen.model.selection import ControlLine
 from boardgen.station.board_network import MeterPoint
 from boardgen.station.corners import Corner
-from boardgen.station.faults import single_faults
+from boardgen.station.faults import Kind, single_faults
 from boardgen.station.network import ZERO, state
-from boardgen.station.proof import PointReading, Proof, prove, short_loads, sound_readings
-from boardgen.station.states import REST, cases
+from boardgen.station.proof import Proof, prove, short_loads, sound_readings
+from boardgen.station.readings import PointReading
+from boardgen.station.states import REST, cases, settled
 from boardgen.station.steering import Joint
 from tests.station.made_stations import box_design, random_station, station
 
@@ -82,19 +85,24 @@ def faults_of(design):
     return {f.name: f for f in prove(design.station, [NOMINAL]).faults}
 
 
+def verdicts(fault):
+    return {(r.case, str(r.at), r.verdict) for r in fault.wrong}
+
+
 def test_what_faults_do():
     design = two_of_four()
     found = faults_of(design)
-    kinds = {f.kind for f in found.values()}
-    assert kinds == {"open return", "shorted diode", "crossed pair", "wet terminal"}
+    assert {f.kind for f in found.values()} == set(get_args(Kind)) - {"plugs A and B"}
     lost = found["open return: dune, 0V altogether"]
     assert {(r.case, r.verdict) for r in lost.wrong} == {(f"dune {n}", "fails to operate") for n in range(1, 5)}
     shorted = found["shorted diode: steering diode 5 feeder heath"]
-    assert {(r.case, str(r.at), r.verdict) for r in shorted.wrong} == {
-        (f"heath {n}", "heath K1 (way 1)", "operates unwanted") for n in range(2, 5)
+    assert verdicts(shorted) == {(f"heath {n}", "heath K1 (way 1)", "operates unwanted") for n in range(2, 5)}
+    crossed = found["crossed conductors: dune, conductor 1 with conductor 2, select way 1 with select way 2"]
+    assert verdicts(crossed) == {
+        (f"dune {a}", f"dune K{n} (way {n})", verdict)
+        for a, b in ((1, 2), (2, 1))
+        for n, verdict in ((a, "fails to operate"), (b, "operates unwanted"))
     }
-    crossed = [f for f in found.values() if f.kind == "crossed pair" and len(f.wrong) == 4]
-    assert len(crossed) == 4
     wet = found["wet terminal: dune, select way 1 to select way 2"]
     # 13.6 V over 10 kohm and a coil: 1.1 V, which need not release a relay that was on
     assert {r.verdict for r in wet.wrong} == {"may not release"}
@@ -102,6 +110,68 @@ def test_what_faults_do():
     one_of_two = [f for f in found.values() if f.kind == "open return" and "altogether" not in f.name]
     assert len(one_of_two) == 4
     assert not any(f.wrong for f in one_of_two)
+
+
+def test_what_open_shorted_and_welded_parts_do():
+    """A line, a diode in it, a line on the spare: its relay alone is silent. Two that touch, or a welded one: both."""
+    found = faults_of(two_of_four())
+    silent = {("dune 4", "dune K4 (way 4)", "fails to operate")}
+    for name in (
+        "open conductor: dune, conductor 4, select way 4",
+        "open diode: dune D8, series diode of way 4",
+        "crossed conductors: dune, conductor 4 with conductor 5, select way 4 with spare",
+    ):
+        assert verdicts(found[name]) == silent
+        assert found[name].sign.case == "dune 4"
+        assert found[name].sign.fault_a == pytest.approx(0, abs=1e-5)
+    assert not found["open diode: dune D7, flyback diode 1 of way 4"].wrong
+    assert not found["open diode: dune D7, flyback diode 1 of way 4"].sign.shows
+    touching = found["shorted conductors: dune, conductor 1 to conductor 2, select way 1 to select way 2"]
+    assert verdicts(touching) == {
+        (f"dune {a}", f"dune K{b} (way {b})", "operates unwanted") for a, b in ((1, 2), (2, 1))
+    }
+    # output 5 works way 1 of the heath and the selector: on at rest, beside each way of the dune, and beside its mates
+    welded = found["welded output: output 5"]
+    states = [REST, *(f"dune {n}" for n in range(1, 5))]
+    assert verdicts(welded) == {
+        *((state, "heath K1 (way 1)", "operates unwanted") for state in (*states, "heath 2", "heath 3", "heath 4")),
+        *((state, "selector K1 (heath)", "operates unwanted") for state in states),
+    }
+    assert welded.sign.case == REST
+
+
+def test_one_plug_of_either_order_changes_two_pairs_over():
+    """Positions 1 and 3, 2 and 6: the orders of the standard differ in the pairs of orange and green."""
+    boxes = [("dune", box_design(5), {"length": "30 m", "conductors": 8, "returns": 2})]
+    design = station(boxes, [(f"{n}", f"dune/way {n}", None) for n in range(1, 6)])
+    at = {c.place.position: c for c in design.station.cables["dune"].conductors}
+    lines = {n: c.loads[0].strip for n, c in at.items() if c.loads}
+    plugs = faults_of(design)["plugs A and B: dune"]
+    works = {str(r.at): r.case for r in plugs.wrong if r.verdict == "operates unwanted"}
+    expected = {}
+    for here, there in ((1, 3), (3, 1), (2, 6), (6, 2)):
+        if here in lines and there in lines:
+            number = lines[there].removeprefix("way ")
+            expected[f"dune K{number} ({lines[there]})"] = lines[here].removeprefix("way ")
+    assert works == expected
+    assert len(expected) >= 2
+
+
+def test_a_fault_that_is_not_solved_again_changes_nothing():
+    """Where the sound volts are taken to hold, solving the changed network gives the same at every coil."""
+    design = two_of_four()
+    kept = 0
+    for case in cases(design.station)[::3]:
+        sound, solution = settled(design.station, case, NOMINAL)
+        for fault in single_faults(design.station, sound):
+            if holds(solution, fault.change):
+                again = solve(sound.network.changed(fault.change))
+                for coil in sound.coils:
+                    assert again.volts(coil.plus, coil.minus) == pytest.approx(
+                        solution.volts(coil.plus, coil.minus), abs=1e-3
+                    )
+                kept += 1
+    assert kept > 100
 
 
 def test_an_open_return_sends_current_backwards():

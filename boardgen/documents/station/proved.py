@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from boardgen.documents.identity import named
-from boardgen.documents.page.blocks import Block, Caution, Column, Group, Section, Table, Words
+from boardgen.documents.page.blocks import Block, Column, Group, Section, Table, Words
+from boardgen.documents.station.finding import found_by
 from boardgen.documents.station.source import Source
 from boardgen.documents.text import Text, Value
-from boardgen.sizing.cable_choices import FUSE_BLOWS
 from boardgen.station.board_network import MeterPoint
-from boardgen.station.proof import FaultEffect, PointReading
+from boardgen.station.proof import FaultEffect
+from boardgen.station.readings import PointReading
 
-MOST_SHOWN = 3
+MOST_SHOWN = 2
 """So many wrong readings of a fault are named, the rest counted."""
+MOST_OF_A_KIND = 24
+"""So many faults of a kind are told in the book."""
 
 
 def section(source: Source) -> Section:
@@ -83,24 +86,30 @@ def _volts(point: MeterPoint, state: str, volts: float, limit_v: float) -> tuple
 
 
 def _faults(source: Source) -> tuple[Block, ...]:
-    harmful = [f for f in source.proof.faults if f.wrong]
-    harmless = [f for f in source.proof.faults if not f.wrong]
+    """A table for each kind; where one has many, the first of them, and faults.csv has all."""
     blocks: list[Block] = []
-    if harmful:
-        columns = (Column("Fault"), Column("Where"), Column("What it does"), Column("Source gives", "number"))
+    for kind in dict.fromkeys(f.kind for f in source.proof.faults):
+        own = [f for f in source.proof.faults if f.kind == kind]
+        harmful = [f for f in own if f.wrong]
+        told = (harmful or own)[:MOST_OF_A_KIND]
+        columns = (
+            Column("What befell"),
+            Column("What it does"),
+            Column("How it is found"),
+            Column("At most", "number"),
+        )
         rows = [
             (
-                f.kind, _befell(source, f), Value(named("fault", f.name, "effect"), _does(f)),
+                _befell(source, f), Value(named("fault", f.name, "effect"), _does(f)),
+                Value(named("fault", f.name, "sign"), found_by(f, source.design.blows_a)),
                 Value(named("fault", f.name, "current"), _gives(source, f)),
             )
-            for f in harmful
+            for f in told
         ]  # fmt: skip
-        blocks.append(Table("Faults that show", columns, rows))
-    if harmless:
-        kinds = dict.fromkeys(f.kind for f in harmless)
-        counted = [f"{sum(f.kind == kind for f in harmless)} of {kind}" for kind in kinds]
-        words = f"These change no relay, and are found only by measuring: {', '.join(counted)}."
-        blocks.append(Caution("note", (words, *(f.name for f in harmless[:12]))))
+        left = len(own) - len(told)
+        words = f"{len(own)} tried, {len(own) - len(harmful)} of them change no relay."
+        blocks.append(Words(f"{words} {left} more stand in faults.csv." if left else words))
+        blocks.append(Table(f"{kind[0].upper()}{kind[1:]}", columns, rows))
     return tuple(blocks) or (Words("No single fault was tried."),)
 
 
@@ -113,12 +122,13 @@ def _befell(source: Source, fault: FaultEffect) -> str:
 
 
 def _does(fault: FaultEffect) -> str:
+    if not fault.wrong:
+        return "no relay does anything else"
     shown = [f"{r.at} {r.verdict} with {r.case} on ({round(r.volts, 1) + 0.0:.1f} V)" for r in fault.wrong[:MOST_SHOWN]]
     more = len(fault.wrong) - MOST_SHOWN
     return "; ".join(shown) + (f"; and {more} more" if more > 0 else "")
 
 
 def _gives(source: Source, fault: FaultEffect) -> str:
-    """Amperes that the source gives; a fuse blows for certain at a multiple of its rating."""
-    rating_a = source.design.fuse.figures["rated current"].value
-    return "blows the fuse" if fault.most_a > FUSE_BLOWS * rating_a else f"{fault.most_a:.2f} A"
+    """The most that the source gives with it."""
+    return "blows the fuse" if fault.most_a > source.design.blows_a else f"{fault.most_a:.2f} A"

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from boardgen.documents.station.finding import found_by
 from boardgen.formats.csv_text import csv_bytes, harmless_cell
 from boardgen.station.conductors import Conductor
 from boardgen.station.faults import place_text
 from boardgen.station.manual_switch import contacts
-from boardgen.station.proof import PointReading
+from boardgen.station.readings import PointReading
 from boardgen.station.table import Row
 from boardgen.station_design import StationDesign
 
@@ -136,14 +137,14 @@ def _reading(r: PointReading) -> list[str]:
     ]
 
 
-FAULTS = ("fault", "where", "most from the source, A", *PROOF)
+FAULTS = ("fault", "where", "most from the source, A", "found by", *PROOF)
 
 
 def faults(design: StationDesign) -> Rows:
     """What each single fault does: every relay that is then wrong in a state, at its worst; or that none is."""
     rows = []
     for fault in design.proof.faults:
-        first = [fault.kind, str(fault.befell), f"{fault.most_a:.2f}"]
+        first = [fault.kind, str(fault.befell), f"{fault.most_a:.2f}", found_by(fault, design.blows_a)]
         rows += [[*first, *_reading(r)] for r in fault.wrong] or [[*first, *[""] * 7, "no relay goes wrong"]]
     return rows
 
