@@ -35,8 +35,11 @@ from boardgen.public.made_with import ORDER, PLOT
 from boardgen.purchasing.cost_over_quantity import CostPoint, cost_over_quantity
 from boardgen.purchasing.make_order import make_order
 from boardgen.purchasing.order import Order
+from boardgen.purchasing.quoted_order import bought_only
 from boardgen.workbooks.order import NAME as ORDER_BOOK
 from boardgen.workbooks.order import order_workbook
+from boardgen.workbooks.quotation import NAME as QUOTATION_BOOK
+from boardgen.workbooks.quotation import quotation_workbook
 
 SHOWN = (1, 2, 5, 10, 20, 50)
 """Numbers of boards at which the cost is printed, and the last."""
@@ -64,7 +67,8 @@ def run(specs: Sequence[Path], out: Path, override: OrderOverride, data: Data, p
     with step("writing"):
         contents = tuple(board.content for board in boards.boards)
         book = order_workbook(order, contents, asked.boards, boards.catalogue, quoted.entered, since)
-        files = {**purchase_files(order, points), ORDER_BOOK: book}
+        request = quotation_workbook(bought_only(order), contents[0].paper)
+        files = {**purchase_files(order, points), ORDER_BOOK: book, QUOTATION_BOOK: request}
         made = written(target, files, order.title, "", inputs.manifest, (*ORDER, *(PLOT if points else ())))
     found = (*unlike, *boards.problems, *inputs.problems, *order.problems, *made.problems)
 

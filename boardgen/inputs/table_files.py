@@ -1,8 +1,9 @@
 """Reads the tables that a user names, as people have them: text in several encodings, or a workbook (.xlsx).
 
 Of each comes its name and comma- or otherwise separated text; what the marks in it mean is told by
-`boardgen.tables.csv_table`. A workbook stands for its first sheet that holds anything, written as comma-separated text
-with a decimal point, a line a row, so that lines are the rows of the sheet.
+`boardgen.tables.csv_table`. A quotation (`boardgen.purchasing.quotation`) stands for a table of prices and one of
+terms, any other workbook for its first sheet that holds anything, written as comma-separated text with a decimal point,
+a line a row, so that lines are the rows of the sheet.
 """
 
 from __future__ import annotations
@@ -20,6 +21,7 @@ from pathlib import Path
 from typing import Any
 
 from boardgen.model.problem import InputError, Place, Problem
+from boardgen.purchasing.quotation import QuotationError, quotation_tables
 from boardgen.tables.text_file import read_plain_file
 
 PATTERNS = ("*.csv", "*.tsv", "*.xlsx")
@@ -27,7 +29,7 @@ PATTERNS = ("*.csv", "*.tsv", "*.xlsx")
 MOST_MIB = 64
 """A workbook that unpacks to more is refused."""
 MOST_ROWS, MOST_COLUMNS = 200_000, 200
-WANTED = "a table as text in UTF-8, or as a workbook .xlsx"
+_WANTED = "wanted is a table as text in UTF-8, or as a workbook .xlsx"
 _DECLARED = re.compile(rb"(?:\xef\xbb\xbf)?#[ \t]*encoding:[ \t]*([A-Za-z0-9._-]{1,40})[^\r\n]*")
 _ENCODINGS = {"utf-8": "utf-8", "latin-1": "latin-1", "iso-8859-1": "latin-1", "windows-1252": "cp1252"}
 _MARKS = {b"\xef\xbb\xbf": "utf-8-sig", b"\xff\xfe": "utf-16", b"\xfe\xff": "utf-16"}
@@ -36,8 +38,8 @@ _MARKS = {b"\xef\xbb\xbf": "utf-8-sig", b"\xff\xfe": "utf-16", b"\xfe\xff": "utf
 class _TableError(ValueError):
     """Why a file holds no table that can be read, with the line where that is known, and what to do."""
 
-    def __init__(self, found: str, hint: str = "", line: int | None = None) -> None:
-        self.found, self.hint, self.line = found, hint, line
+    def __init__(self, found: str, hint: str = "", line: int | None = None, wanted: str = _WANTED) -> None:
+        self.found, self.hint, self.line, self.wanted = found, hint, line, wanted
         super().__init__(found)
 
 
@@ -47,7 +49,7 @@ def read_tables(paths: Sequence[Path]) -> tuple[tuple[str, str], ...]:
     Raises InputError naming every file that cannot be read, and every folder without such files.
     """
     faults: list[Problem] = []
-    texts = []
+    texts: list[tuple[str, str]] = []
     for path in paths:
         try:
             files = table_files(path)
@@ -56,7 +58,7 @@ def read_tables(paths: Sequence[Path]) -> tuple[tuple[str, str], ...]:
             continue
         for file in files:
             try:
-                texts.append(_read(file))
+                texts += _read(file)
             except OSError as error:
                 faults.append(_fault(file, _TableError(f"the table cannot be read: {error.strerror}")))
             except _TableError as fault:
@@ -76,19 +78,20 @@ def table_files(path: Path) -> Sequence[Path]:
     return sorted(found)
 
 
-def _read(path: Path) -> tuple[str, str]:
+def _read(path: Path) -> list[tuple[str, str]]:
+    """Name and text of each table in the file: one, but two of a quotation with terms."""
     try:
         content = read_plain_file(path)
     except ValueError as error:
         found = "the name of the table cannot be used"
         raise _TableError(found) from error
     if content.startswith(b"PK\x03\x04"):
-        sheet, text = _workbook_text(content)
-        return f"{path}, sheet {sheet}", text
+        sheet, texts = _workbook_texts(content)
+        return [(f"{path}, sheet {sheet}", text) for text in texts]
     if content.startswith(b"\xd0\xcf\x11\xe0"):
         found = "this is a workbook of the old form"
         raise _TableError(found, "Save it as .xlsx or as CSV")
-    return str(path), decoded(content)
+    return [(str(path), decoded(content))]
 
 
 def decoded(content: bytes) -> str:
@@ -116,8 +119,8 @@ def decoded(content: bytes) -> str:
     return text
 
 
-def _workbook_text(content: bytes) -> tuple[str, str]:
-    """Name and text of the first sheet that holds anything."""
+def _workbook_texts(content: bytes) -> tuple[str, tuple[str, ...]]:
+    """Name of the first sheet that holds anything, and the texts of the tables in it."""
     try:
         formulas = _has_formulas(content)
         name, rows = next(((name, rows) for name, rows in _sheets(content, calculated=True) if any(rows)), ("", []))
@@ -130,15 +133,24 @@ def _workbook_text(content: bytes) -> tuple[str, str]:
         # a damaged file raises whatever its reader stumbles over
         found = "the file cannot be read as a workbook"
         raise _TableError(found, "Save it as .xlsx again, or as CSV") from error
+    texts = [[_cell_text(value) for value in row] for row in rows]
+    try:
+        return name, quotation_tables(texts) or (_csv_text(texts),)
+    except QuotationError as error:
+        raise _TableError(error.found, error.hint, error.line, "") from error
+
+
+def _csv_text(rows: Sequence[Sequence[str]]) -> str:
+    """The rows as comma-separated text, a line a row."""
     width = max((len(row) for row in rows), default=0)
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     for row in rows:
         if row:
-            writer.writerow([*(_cell_text(value) for value in row), *[""] * (width - len(row))])
+            writer.writerow([*row, *[""] * (width - len(row))])
         else:
             out.write("\n")
-    return name, out.getvalue()
+    return out.getvalue()
 
 
 def _has_formulas(content: bytes) -> bool:
@@ -210,4 +222,4 @@ def _cell_text(value: Any) -> str:
 
 def _fault(path: Path, fault: _TableError) -> Problem:
     place = Place(str(path), fault.line)
-    return Problem("price-file", "error", place, fault.found, f"wanted is {WANTED}", fault.hint)
+    return Problem("price-file", "error", place, fault.found, fault.wanted, fault.hint)

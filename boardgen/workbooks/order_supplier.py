@@ -115,7 +115,7 @@ def columns(currency: str, price_places: int = 0) -> tuple[Column[OrderLine], ..
             "number",
         ),
         Column("lead_days", "Lead days\nenter", lambda _, line: lead_entry_cell(line.lead_days), "number"),
-        Column("breaks", f"Price breaks\n{currency}", lambda _, line: breaks_text(line, currency), "code", 26),
+        Column("breaks", f"Price breaks\n{currency}", lambda _, line: breaks_text(line, currency), widest=40),
         Column("next_break", "Next\nbreak at", _next_break, "number"),
         Column("next_costs", "The line\nthen", lambda _, line: _next_costs(line, currency), "number"),
         Column("note", "Note", lambda _, line: order_note(line), widest=34),

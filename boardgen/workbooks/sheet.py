@@ -29,7 +29,7 @@ class Column(Struct, Generic[Item], frozen=True):
     """A column of a table.
 
     `cell` gives the content for an item and its number from 1; `widest` is the width, in digits of body text, at which
-    its text is broken.
+    its text is broken, `room` what is left for what will be entered.
     """
 
     name: str
@@ -37,11 +37,12 @@ class Column(Struct, Generic[Item], frozen=True):
     cell: Callable[[int, Item], Content]
     kind: Kind = "text"
     widest: int = 30
+    room: int = 0
 
     @property
     def narrowest(self) -> int:
         """The least width."""
-        return 7 if self.kind == "number" else 5
+        return max(self.room, 7 if self.kind == "number" else 5)
 
 
 class Line(Struct, frozen=True):
