@@ -29,14 +29,14 @@ from boardgen.station.budget import Path, board_losses, paths
 from boardgen.station.consistency import SELECTOR
 from boardgen.station.corners import Corner, corners
 from boardgen.station.feasible import by_rest, chosen, source_of
-from boardgen.station.judge import judge, too_many_volts
+from boardgen.station.judge import judge, too_many_volts, too_much_current
 from boardgen.station.keys import Plan
 from boardgen.station.needs import Beside, beside
 from boardgen.station.network import Selector, Station
 from boardgen.station.proof import Proof, prove, short_loads, steady_a
 from boardgen.station.reach import Reach, reach
 from boardgen.station.selector_spec import selector_text
-from boardgen.station.states import Flow, flows
+from boardgen.station.states import Flow, flows, output_flows
 from boardgen.station.steering import Steering, SteeringSource, indirect
 from boardgen.station.table import Table, table
 from boardgen.station.wanted import Load
@@ -202,6 +202,11 @@ class StationDesign(Struct, frozen=True, dict=True):
         return flows(self.station, self.corners)
 
     @cached_property
+    def output_flows(self) -> dict[int, float]:
+        """The most that each output carries."""
+        return output_flows(self.station, self.corners)
+
+    @cached_property
     def fuse(self) -> Part:
         """The fuse behind the supply, which guards every line: the least with 1.5 times the steady current."""
         offered = sorted(self.catalogue.of_kind("cable fuse"), key=lambda p: p.figures["rated current"].value)
@@ -236,7 +241,11 @@ class StationDesign(Struct, frozen=True, dict=True):
     @cached_property
     def problems(self) -> tuple[Problem, ...]:
         """What falls short in the station itself; the boxes tell of themselves."""
-        return (*judge(self.plan, self.station, self.proof, self.reaches), *too_many_volts(self.plan, self._coils))
+        return (
+            *judge(self.plan, self.station, self.proof, self.reaches),
+            *too_many_volts(self.plan, self._coils),
+            *too_much_current(self.plan, self.output_flows),
+        )
 
     @property
     def _coils(self) -> dict[str, tuple[Part, Spec]]:

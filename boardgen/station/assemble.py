@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from msgspec.structs import replace
 
+from boardgen.direct_current.elements import OPEN
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Part
 from boardgen.request import Request
@@ -107,6 +108,7 @@ def assemble(
         diode,
         plan.source.drop,
         in_boxes(plan),
+        plan.source.supply.high / plan.source.leakage if plan.source.leakage else OPEN,
         frozenset(n for n, r in requests.items() if r.spec.switching.feed_lines == "with selection"),
     )
 

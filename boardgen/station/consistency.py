@@ -127,7 +127,13 @@ def _source(plan: Plan) -> Iterator[Fault]:
         yield Fault(
             "P025 source", (("source", "together"),), found, "leave together out, or give the switch more poles"
         )
-    if source.kind == "relay outputs" and source.poles != 1:
+    if source.kind != "high-side driver" and source.leakage:
+        found = "a contact that is open lets nothing through"
+        yield Fault("P025 source", (("source", "leakage"),), found, 'leave it out, or set kind = "high-side driver"')
+    if source.kind != "manual switch" and not source.off_position:
+        found = "outputs have no position for off"
+        yield Fault("P025 source", (("source", "off_position"),), found, "leave it out: all outputs off is off")
+    if source.kind != "manual switch" and source.poles != 1:
         found = "poles are those of a manual switch"
         yield Fault("P025 source", (("source", "poles"),), found, 'leave poles out, or set kind = "manual switch"')
     if source.supply.low - source.drop < LEAST_SUPPLY_V:

@@ -49,12 +49,16 @@ def impossibilities(plan: Plan, specs: Mapping[str, Spec]) -> list[Fault]:
 
 def _outputs(plan: Plan, steered: Steering) -> Iterator[Fault]:
     source = source_of(plan)
-    needed = steering.outputs_needed(steered, source)
+    used = steering.outputs_needed(steered, source)
+    off = int(source.is_switch and plan.source.off_position)
+    needed = used + off
     if needed <= source.outputs:
         return
     kind = "positions" if source.is_switch else "outputs"
-    found = f"the directions need {needed} {kind}, there are {source.outputs}"
+    found = f"the directions need {used} {kind}{' and one for off' if off else ''}, there are {source.outputs}"
     offers = [f"{needed} {kind}"]
+    if off and used <= source.outputs:
+        offers.append("off_position = false, with a switch in the supply for off")
     if not source.is_switch and not source.together:
         many = steering.steer(steered.wanted, replace(source, together=True))
         if len(many.outputs) < needed:

@@ -8,6 +8,7 @@ from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
 from boardgen.sizing.feed_line import highest_feed_v
 from boardgen.sizing.relay import borne_v
+from boardgen.spec import quantity
 from boardgen.spec.keys import Spec
 from boardgen.spec.strip import strips
 from boardgen.station.board_network import MeterPoint
@@ -84,6 +85,19 @@ def _shared(station: Station) -> Iterator[Problem]:
         wanted = "an idle box then selects an antenna too, and the feeder selector alone keeps it from the receiver"
         hint = "With an output for each relay, idle boxes select none."
         yield Problem("P045 shared lines", "warning", Place(key="source.outputs"), found, wanted, hint)
+
+
+def too_much_current(plan: Plan, amperes: Mapping[int, float]) -> Iterator[Problem]:
+    """Outputs that carry more than they may, by their number."""
+    limit_a = plan.source.limit
+    over = {number: ampere for number, ampere in amperes.items() if limit_a is not None and ampere > limit_a}
+    if limit_a is not None and over:
+        number, ampere = max(over.items(), key=lambda row: (round(row[1], 9), -row[0]))
+        more = f", and {len(over) - 1} more carry too much" if len(over) > 1 else ""
+        found = f"output {number} carries {quantity.format(ampere, 'A', 3)}{more}"
+        wanted = f"{quantity.format(limit_a, 'A', 3)} are allowed"
+        hint = "Spread what it works over more outputs, or let outputs work relays that carry the current."
+        yield Problem("P046 output current", "shortfall", Place(key="source.limit"), found, wanted, hint)
 
 
 def _not_steered(plan: Plan, station: Station) -> Iterator[Problem]:

@@ -26,8 +26,9 @@ Length = Annotated[float, PlainValidator(values.measure("m", 0.0, 2000.0))]
 class Source(Table):
     """[source]: what works the lines at the receiver's end."""
 
-    kind: Literal["relay outputs", "manual switch"] = "relay outputs"
-    """"relay outputs" or "manual switch"; default "relay outputs"."""
+    kind: Literal["relay outputs", "high-side driver", "manual switch"] = "relay outputs"
+    """"relay outputs", "high-side driver" (transistors that give the supply to a line) or "manual switch"; default
+    "relay outputs"."""
     outputs: Annotated[int, PlainValidator(values.whole(1, MOST_OUTPUTS))]
     """Contacts available, or positions of the switch; 1 to 128; no default."""
     together: bool = False
@@ -35,6 +36,13 @@ class Source(Table):
     shared_lines: bool = True
     """Whether boxes may share lines where outputs that may be on at once do not suffice for one a relay, so that a
     box without its feeder through selects an antenna too; default true."""
+    leakage: Annotated[float, PlainValidator(values.measure("A", 0.0, 0.01))] = 0.0
+    """A through an output of a driver that is off, at the highest supply; 0 to 10 mA; default 0 A."""
+    limit: Annotated[float, PlainValidator(values.measure("A", 1e-3, 100.0))] | None = None
+    """A that one output, or a switch contact, may carry; 1 mA to 100 A; default not judged."""
+    off_position: bool = True
+    """Whether a manual switch has a position more with nothing on; default true. Without one the supply's own switch
+    is the off."""
     poles: Annotated[int, PlainValidator(values.whole(1, 4))] = 1
     """Poles of a manual switch; 1 to 4; default 1."""
     supply: Annotated[Range, PlainValidator(values.span("V", 3.0, 60.0))] = Range(13.2, 14.0)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from boardgen.station.keys import Plan
 from boardgen.station.steering import Joint, Steering
 from boardgen.station.table import positions
 
@@ -35,8 +34,3 @@ def contacts(steering: Steering) -> tuple[Contact, ...]:
                 joints = tuple(j for j in steering.joints if j.output == output.number)
                 found.append(Contact(position, output.pole, directions, joints, 0 if bridged == position else bridged))
     return tuple(found)
-
-
-def positions_to_have(plan: Plan, steering: Steering) -> int:
-    """Positions that the switch must have: as many as the plan says, and for off at least one over those used."""
-    return max(plan.source.outputs, len(positions(steering)) + 1)

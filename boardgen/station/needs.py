@@ -15,7 +15,6 @@ from boardgen.purchasing.needs import Need
 from boardgen.request import Request
 from boardgen.sizing.extras import SHIELD_IMPEDANCE_OHM
 from boardgen.station.keys import Plan
-from boardgen.station.manual_switch import positions_to_have
 from boardgen.station.steering import Steering
 
 SLACK = Decimal("0.05")
@@ -56,7 +55,7 @@ def beside(
     found.append(_pieces(fuse, 1, f"at the source, {ONE_FUSE}", spare=True))
     found.append(_pieces(catalogue.part("hardware-fuse-holder"), 1, f"at the source, {ONE_FUSE}"))
     if plan.source.kind == "manual switch":
-        switch = _switch(catalogue, plan.source.poles, positions_to_have(plan, steering))
+        switch = _switch(catalogue, plan.source.poles, plan.source.outputs)
         found.append(_pieces(switch, 1, "at the source"))
     return Beside(tuple(found), tuple(problems))
 

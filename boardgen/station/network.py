@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal
 
 from msgspec import Struct, field
 
-from boardgen.direct_current.elements import Element, Resistor, VoltageSource, switch
+from boardgen.direct_current.elements import OPEN, Element, Resistor, VoltageSource, switch
 from boardgen.direct_current.network import Network
 from boardgen.handbook import data_cable
 from boardgen.kinds.junction import junction
@@ -71,7 +71,7 @@ class Station(Struct, frozen=True, dict=True):
     """Everything the network is made of. `drop_v` is lost in the source, `nets` are those that loads of boxes reach.
 
     `in_boxes` says that steering diodes of boxes' relays sit there and not at the source; `following` are the boxes
-    whose feeds follow the selection.
+    whose feeds follow the selection. `leak_ohm` stands for what leaks through an output of a driver.
     """
 
     steering: Steering
@@ -82,6 +82,7 @@ class Station(Struct, frozen=True, dict=True):
     diode: Part
     drop_v: float
     in_boxes: bool = False
+    leak_ohm: float = OPEN
     following: frozenset[str] = frozenset()
 
     @cached_property
@@ -125,15 +126,26 @@ def output_point(number: int) -> str:
     return f"output {number}"
 
 
+def contact_name(number: int) -> str:
+    """The contact of an output as an element."""
+    return f"contact {number}"
+
+
 def contact(number: int, *, closed: bool) -> Element:
     """The contact of an output."""
-    return switch(f"contact {number}", PLUS, output_point(number), closed=closed, ohm=CONTACT_OHM)
+    return switch(contact_name(number), PLUS, output_point(number), closed=closed, ohm=CONTACT_OHM)
+
+
+def leak(station: Station, number: int) -> Element:
+    """What an output lets through from the supply while it is off."""
+    return Resistor(f"leak {number}", PLUS, output_point(number), station.leak_ohm)
 
 
 def state(station: Station, case: Case, corner: Corner) -> State:
     """The network in a case at a corner."""
     found: list[Element] = [VoltageSource("supply", PLUS, ZERO, corner.supply_v - station.drop_v)]
     found += [contact(o.number, closed=o.number in case.on) for o in station.steering.outputs]
+    found += [leak(station, o.number) for o in station.steering.outputs if station.leak_ohm < OPEN]
     found += _joints(station, corner)
     for name, board in station.boards.items():
         found += elements(board, corner)

@@ -13,7 +13,7 @@ from boardgen.direct_current.solve import solve
 from boardgen.station.board_network import Coil
 from boardgen.station.conductors import Conductor
 from boardgen.station.corners import Corner
-from boardgen.station.network import Case, State, Station, all_coils, conductor_name, contact, state
+from boardgen.station.network import Case, State, Station, all_coils, conductor_name, contact, contact_name, state
 
 REST: Final = "rest"
 """Name of the state in which nothing is on."""
@@ -57,6 +57,13 @@ class Flow(Struct, frozen=True):
 
     conductor: Conductor
     most_a: float
+
+
+def output_flows(station: Station, corners: Sequence[Corner]) -> dict[int, float]:
+    """Most amperes through each output, in any state."""
+    sound = [settled(station, case, corner)[1] for case in cases(station) for corner in corners if not corner.is_low]
+    names = {o.number: contact_name(o.number) for o in station.steering.outputs}
+    return {number: max(abs(one.current(name)) for one in sound) for number, name in names.items()}
 
 
 def flows(station: Station, corners: Sequence[Corner]) -> dict[str, tuple[Flow, ...]]:

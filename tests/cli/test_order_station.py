@@ -12,7 +12,7 @@ PLAN = """
 title = "Two huts"
 [source]
 kind = "manual switch"
-outputs = 4
+outputs = 5
 [[box]]
 name = "hut"
 spec = "hut.toml"

@@ -83,6 +83,21 @@ BAD = {
         "source.together",
         "one position on at a time",
     ),
+    "a switch without a position for off": (
+        replaced('"relay outputs"', '"manual switch"').replace("together = false", ""),
+        "source.outputs",
+        r"need 10 positions and one for off, there are 10; what would do: 11 positions, or off_position = false, with",
+    ),
+    "a contact that leaks": (
+        replaced("together = false", 'leakage = "1 uA"'),
+        "source.leakage",
+        "lets nothing through",
+    ),
+    "an off position of outputs": (
+        replaced("together = false", "off_position = false"),
+        "source.off_position",
+        "no position for off",
+    ),
     "poles of relays": (replaced("together = false", "poles = 2"), "source.poles", "those of a manual switch"),
     "returns take all": (replaced("returns = 2", "returns = 8"), "box[1].control", "8 returns take all 8 conductors"),
     "an unknown key": (replaced("bearing = ", "baering = "), "direction[1].baering", 'Did you mean "bearing"'),

@@ -74,7 +74,7 @@ def test_what_the_catalogue_lacks_is_still_needed():
 @pytest.mark.parametrize(
     ("poles", "outputs", "number"),
     [
-        (1, 4, "rotary switch 1 pole 12 positions, break before make"),
+        (1, 5, "rotary switch 1 pole 12 positions, break before make"),
         (2, 5, "rotary switch 2 poles 6 positions, break before make"),
         (2, 6, "rotary switch 2 poles 6 positions, break before make"),
         (2, 7, "rotary switch 2 poles 12 positions, two wafers, break before make"),

@@ -1,5 +1,6 @@
 """The proof: exactly the wanted relays operate, no diode is superfluous, and faults do what by hand they must."""
 
+import re
 from types import SimpleNamespace
 from typing import get_args
 
@@ -197,8 +198,8 @@ def test_an_open_return_sends_current_backwards():
     "source",
     [
         {"together": True, "outputs": 9},
-        {"kind": "manual switch", "outputs": 8},
-        {"kind": "manual switch", "outputs": 8, "poles": 2},
+        {"kind": "manual switch", "outputs": 9},
+        {"kind": "manual switch", "outputs": 9, "poles": 2},
         {"diodes": "boxes", "outputs": 8},
     ],
 )
@@ -309,3 +310,31 @@ def test_what_is_fed_draws_in_a_station_what_it_draws_on_a_lone_board():
     assert min(left) == pytest.approx(0.9 * 12, abs=0.035)
     assert min(left) > 0.9 * 12
     assert design.reaches["dune"].longest_m == pytest.approx(longest, rel=0.05)
+
+
+def test_what_leaks_through_a_driver_lifts_the_coils_of_idle_lines():
+    """2 mA through an output that is off lift its coil of a kilohm by two volts; a little of that does not."""
+    quiet, leaky = (
+        two_of_four(source={"kind": "high-side driver", "leakage": leakage}) for leakage in ("10 uA", "2 mA")
+    )
+    volts = {
+        name: {str(r.at): r.volts for r in sound_readings(design.station, [NOMINAL]) if r.case == REST}
+        for name, design in (("quiet", quiet), ("leaky", leaky))
+    }
+    # the leakage is stated at the highest supply, 14.0 V, as through a resistance: 13.6 V behind 7 kohm and a coil
+    coil_ohm = 1028 * 1.1
+    assert volts["leaky"]["dune K1 (way 1)"] == pytest.approx((13.6 - 0.2) * coil_ohm / (7e3 + coil_ohm), abs=0.1)
+    assert volts["quiet"]["dune K1 (way 1)"] == pytest.approx(0.01, abs=0.005)
+    assert quiet.problems == ()
+    assert {p.id for p in leaky.problems} == {"P041 sneak path"}
+
+
+def test_an_output_that_carries_more_than_it_may_falls_short():
+    """Output 5 works a relay of the heath and that of the selector, which draw 18 mA each in the cold."""
+    design = two_of_four(source={"limit": "20 mA"})
+    flows = design.output_flows
+    assert flows[5] > 1.8 * flows[1] > 20e-3
+    [problem] = [p for p in design.problems if p.id == "P046 output current"]
+    assert problem.severity == "shortfall"
+    assert re.search(r"output 5 carries 3\d\.?\d* mA, and 3 more carry too much; 20 mA are allowed", problem.sentence)
+    assert two_of_four(source={"limit": "40 mA"}).problems == ()

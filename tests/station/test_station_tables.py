@@ -24,7 +24,7 @@ from tests.station.test_station_proof import NOMINAL, SHORT, two_of_four
 
 def test_a_switch_of_two_poles():
     """Pole 1 works the relays of the boxes, pole 2 the feeder: its positions are joined, and there is no diode."""
-    design = two_of_four(source={"kind": "manual switch", "outputs": 8, "poles": 2})
+    design = two_of_four(source={"kind": "manual switch", "outputs": 9, "poles": 2})
     found = contacts(design.station.steering)
     assert [(c.position, c.pole) for c in found] == [
         *((n, 1) for n in range(1, 5)),
@@ -36,7 +36,7 @@ def test_a_switch_of_two_poles():
 
 
 def test_a_switch_of_one_pole_has_a_diode_at_each_position_of_the_other_box():
-    design = two_of_four(source={"kind": "manual switch", "outputs": 8})
+    design = two_of_four(source={"kind": "manual switch", "outputs": 9})
     found = contacts(design.station.steering)
     assert [sum(j.diode for j in c.joints) for c in found] == [0, 0, 0, 0, 1, 1, 1, 1]
 

@@ -15,7 +15,7 @@ On = Annotated[tuple[Count, ...], says("Numbers of the outputs that are on; all 
 class Source(Record, frozen=True):
     """What works the lines."""
 
-    kind: Literal["relay outputs", "manual switch"]
+    kind: Literal["relay outputs", "high-side driver", "manual switch"]
     outputs: Annotated[int, says("Outputs, or positions of a switch, that there are.", ge=1)]
     used: Annotated[int, says("Outputs that work something.", ge=0)]
 
@@ -34,6 +34,7 @@ class Output(Record, frozen=True):
     pole: Annotated[int, says("Pole of a switch that it belongs to.", ge=1)]
     works: Annotated[tuple[str, ...], says("What it works: box and antenna, box and feed, or feeder and box.")]
     directions: Annotated[tuple[str, ...], says("The directions for which it is on.")]
+    most_a: Annotated[float, says("The most that it carries, in amperes.", ge=0)]
 
 
 class Conductor(Record, frozen=True):
@@ -90,14 +91,15 @@ class Selection(Record, frozen=True, tag_field="schema", tag="boardgen selection
 
 def selection_document(design: StationDesign) -> Selection:
     """The table of a station."""
-    plan, steering = design.plan, design.station.steering
+    plan, steering, flows = design.plan, design.station.steering, design.output_flows
     return Selection(
         title=plan.title,
         revision=plan.revision,
         source=Source(plan.source.kind, plan.source.outputs, len(steering.outputs)),
         rest=Rest(design.table.rest, ()),
         outputs=tuple(
-            Output(o.number, o.pole, tuple(map(str, o.works)), tuple(o.directions)) for o in steering.outputs
+            Output(o.number, o.pole, tuple(map(str, o.works)), tuple(o.directions), round(flows[o.number], 4))
+            for o in steering.outputs
         ),
         directions=tuple(map(_direction, design.table.rows)),
     )

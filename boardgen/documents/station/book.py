@@ -49,7 +49,7 @@ def book_files(source: Source) -> dict[str, bytes]:
 def _summary(source: Source, drawn: dict[str, str]) -> Section:
     steering = source.station.steering
     plan = source.plan
-    kind = "positions of a manual switch" if source.is_switch else "relay outputs"
+    kind = "positions of a manual switch" if source.is_switch else source.outputs_words
     used = outputs_needed(steering, source.design.source)
     count = len(source.diodes)
     facts: list[tuple[str, Text]] = [

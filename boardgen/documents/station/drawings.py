@@ -69,7 +69,7 @@ def control_words(source: Source, box: str) -> tuple[str, Value]:
 
 def _source_words(source: Source) -> str:
     outputs = source.plan.source.outputs
-    kind = f"manual switch of {outputs} positions" if source.is_switch else f"{outputs} relay outputs"
+    kind = f"manual switch of {outputs} positions" if source.is_switch else f"{outputs} {source.outputs_words}"
     return f"{kind}, {source.supply.words}"
 
 

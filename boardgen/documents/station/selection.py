@@ -7,7 +7,7 @@ from boardgen.documents.station.drawings import DIRECTIONS, WIRING
 from boardgen.documents.station.source import Source
 from boardgen.documents.text import Text
 from boardgen.station.faults import place_text
-from boardgen.station.manual_switch import Contact, contacts, positions_to_have
+from boardgen.station.manual_switch import Contact, contacts
 from boardgen.station.steering import Joint
 
 
@@ -100,10 +100,14 @@ def _switch(source: Source) -> Group:
     made = contacts(source.station.steering)
     poles = source.plan.source.poles
     of = "1 pole" if poles == 1 else f"{poles} poles"
-    positions = positions_to_have(source.plan, source.station.steering)
+    off = (
+        "a position with nothing on it is off."
+        if source.plan.source.off_position
+        else "it has no off: a switch of its own in the supply is the off."
+    )
     words = (
-        f"A rotary switch of {of} and {positions} positions or more, break before make, rated 30 V and the current of "
-        "the fuse. The wiper of each pole goes to the fused plus; a position with nothing on it is off."
+        f"A rotary switch of {of} and {source.plan.source.outputs} positions, break before make, rated 30 V and the "
+        f"current of the fuse. The wiper of each pole goes to the fused plus; {off}"
     )
     columns = (
         Column("", "tick"), Column("Position", "number"), Column("Pole", "number"), Column("Contact", "number"),

@@ -84,6 +84,11 @@ class Source(Struct, frozen=True, dict=True):
         return self.design.source.way
 
     @property
+    def outputs_words(self) -> str:
+        """What the outputs are."""
+        return "driver outputs" if self.plan.source.kind == "high-side driver" else "relay outputs"
+
+    @property
     def supply(self) -> Value:
         """The supply in words."""
         supply = self.plan.source.supply
