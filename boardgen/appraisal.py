@@ -25,6 +25,8 @@ WINDING_ROLES: Final[tuple[RoleName, RoleName]] = ("turns", "port turns")
 
 EQUAL_SHARE = 0.25
 """Share of a bound below which two predicted figures are equal: half of either side of it is not known."""
+LEAST_DB = 0.05
+"""Figures in decibels that are closer are equal in any case: no meter of a builder tells them apart. Assumed."""
 EQUAL_CONVERSION_DB = 1.0
 """The same for mode conversion, which has no bound."""
 
@@ -150,7 +152,8 @@ def _gains(before: Appraisal, after: Appraisal) -> Iterator[Gain]:
         if old is None or new is None or one.bound is None or other.bound is None:
             continue
         better = _better(other.judged.quantity, old, new)
-        if better > EQUAL_SHARE * max(bound.highest - bound.lowest for bound in (one.bound, other.bound)):
+        equal = EQUAL_SHARE * max(bound.highest - bound.lowest for bound in (one.bound, other.bound))
+        if better > max(equal, LEAST_DB if other.judged.unit == "dB" else 0.0):
             yield Gain(other.judged.target.replace("_", " "), better, other.judged.unit)
     if before.conversion_db is not None and after.conversion_db is not None:
         better = _better(CONVERSION, before.conversion_db, after.conversion_db)

@@ -64,7 +64,8 @@ def run(
         own = make_design(asked.request, asked.offers, asked.on, predicted=True, laid_out=True)
         wanted = boards(asked, options or weighed(asked.request, {part.key for part in own.parts}))
     with terminal.progress("exploring", talk.quiet) as tell:
-        found = _walked(asked, wanted, inputs, target, tell, workers or os.cpu_count() or 1)
+        made_now, unfinished = _walked(asked, wanted, inputs, target, tell, workers or os.cpu_count() or 1)
+        found = exploration(own, made_now, unfinished)
     if keep is not None:
         return _keep(spec, asked, found, keep)
     made = written(target, _files(found), inputs.spec.title, "", inputs.manifest, (*ORDER, *PLOT))
@@ -88,8 +89,11 @@ def _walked(
     target: Path,
     tell: Callable[[str], None],
     workers: int,
-) -> Exploration:
-    """All boards, or those that were made until Ctrl-C; what is made is kept beside the folder until all are."""
+) -> tuple[list[Explored], int]:
+    """All boards, or those that were made until Ctrl-C and how many are left.
+
+    What is made is kept beside the folder until all are.
+    """
     so_far = target.with_name(f"{target.name} so far.jsonl")
     began, left = monotonic(), 0
     with _kept(so_far, inputs) as (done, keep):
@@ -115,7 +119,7 @@ def _walked(
     if len(found) == len(wanted):
         with suppress(OSError):
             so_far.unlink()
-    return exploration(asked.request.spec, asked.request.catalogue, found, len(wanted) - len(found))
+    return found, len(wanted) - len(found)
 
 
 @contextmanager

@@ -9,11 +9,12 @@ from msgspec import Struct
 
 from boardgen.appraisal import CONVERSION, Appraisal, gained
 from boardgen.catalogue import Catalogue
+from boardgen.design import Design
 from boardgen.documents.comparison import conclusion, cost, gain_words
 from boardgen.documents.counted import counted
 from boardgen.documents.verdicts import number, shortest
 from boardgen.explore.options import Key, Override, Overrides
-from boardgen.explore.unbeaten import covers, unbeaten
+from boardgen.explore.unbeaten import covers, misses, unbeaten
 from boardgen.explore.walk import Explored, texts
 from boardgen.formats.csv_text import csv_bytes, harmless
 from boardgen.rf.quantities import QUANTITIES
@@ -55,10 +56,12 @@ class Exploration(Struct, frozen=True):
     """All boards of a walk over a specification, the specification's own first, and those that none of them beats.
 
     `listed` has them by their numbers, from 1, the cheapest first; `unfinished` are boards that were not made yet.
+    `chosen` are the keys of core and relay of the specification's own board.
     """
 
     spec: Spec
     catalogue: Catalogue
+    chosen: Mapping[str, str]
     boards: tuple[Explored, ...]
     listed: tuple[Explored, ...]
     unfinished: int = 0
@@ -85,9 +88,8 @@ class Exploration(Struct, frozen=True):
     def _word(self, override: Override) -> str:
         key, value = override.key, override.value
         if key.table == "parts":
-            part = self.catalogue.parts.get(value)
-            role = key.name.replace("_", " ")
-            return f"{role} {part.number}" if part else f"{role} by the program's choice"
+            part = self.catalogue.parts.get(value or self.chosen.get(key.name, ""))
+            return f"{key.name.replace('_', ' ')} {part.number if part else 'as specified'}"
         return WORDS.get(override, f"{key.dotted} {value or 'as specified'}")
 
     def _own(self, key: Key) -> Override:
@@ -98,16 +100,17 @@ class Exploration(Struct, frozen=True):
         return Override(key, str(value) if isinstance(value, str | int) else "")
 
 
-def exploration(spec: Spec, catalogue: Catalogue, boards: Sequence[Explored], unfinished: int = 0) -> Exploration:
-    """What is made of the boards that were made, the specification's own first."""
-    return Exploration(spec, catalogue, tuple(boards), unbeaten(boards), unfinished)
+def exploration(own: Design, boards: Sequence[Explored], unfinished: int = 0) -> Exploration:
+    """What comes of the boards that were made, of which the first is the specification's own."""
+    chosen = {c.part.kind: c.part.key for c in own.netlist.components if c.part.kind in ("core", "relay")}
+    return Exploration(own.spec, own.catalogue, chosen, tuple(boards), unbeaten(boards), unfinished)
 
 
 def heading(found: Exploration) -> list[str]:
     """How many boards there were, and what became of them."""
     refused = [board for board in found.boards if board.refused]
     made = [board.appraisal for board in found.boards if board.appraisal]
-    short = sum(appraisal.falls_short for appraisal in made)
+    short = sum(misses(appraisal, made[0]) for appraisal in made)
     said = [f"{counted(len(made), 'board')} laid out and judged"]
     if short:
         said.append(f"{short} of them miss a target")

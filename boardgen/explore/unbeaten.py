@@ -20,15 +20,29 @@ EQUAL = 0.03
 def unbeaten(boards: Sequence[Explored]) -> tuple[Explored, ...]:
     """Those that no other beats, the cheapest first.
 
-    Boards that miss a target, or cannot be laid out, are not in it, unless all do.
+    Boards that cannot be laid out, or do not meet the targets as the first of all is judged by them, are not in it,
+    unless all are such.
+
+    Parameters
+    ----------
+    boards : the specification's own first
+
     """
     made = [(board, board.appraisal) for board in boards if board.appraisal]
-    sound = [pair for pair in made if not pair[1].falls_short and pair[1].size_m] or made
+    sound = [pair for pair in made if pair[1].size_m and not misses(pair[1], made[0][1])] or made
     kept: list[tuple[Explored, Appraisal]] = []
     for board, appraisal in sorted(sound, key=lambda pair: (*_takes(pair[1]), len(pair[0].overrides))):
         if not any(covers(other, appraisal) for _, other in kept):
             kept.append((board, appraisal))
     return tuple(board for board, _ in kept)
+
+
+def misses(one: Appraisal, own: Appraisal) -> bool:
+    """Whether a target is missed, or has nothing left to judge that the specification's own board has."""
+    return any(
+        verdict.state == "falls short" or (verdict.state == "not judged" != asked.state)
+        for verdict, asked in zip(one.verdicts, own.verdicts, strict=True)
+    )
 
 
 def covers(one: Appraisal, other: Appraisal) -> bool:
