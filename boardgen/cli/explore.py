@@ -107,7 +107,7 @@ def _walked(
             minutes = (monotonic() - began) / number * (left - number) / 60
             tell(f"{len(made)} of {len(wanted)} boards, {minutes:.0f} min left")
 
-        pool = ProcessPoolExecutor(min(workers, max(left, 1)), initializer=_begin)
+        pool = ProcessPoolExecutor(min(workers, max(left, 1)), initializer=begin)
         try:
             found = list(walk(asked, wanted, pool, done, told))
         except KeyboardInterrupt:
@@ -145,7 +145,7 @@ def _kept(path: Path, inputs: BoardInputs) -> Iterator[tuple[dict[Overrides, Exp
         yield done, keep
 
 
-def _begin() -> None:
+def begin() -> None:
     """A worker: set up as the command is, and deaf to Ctrl-C, which its parent hears."""
     settle()
     signal(SIGINT, SIG_IGN)
