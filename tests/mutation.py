@@ -53,6 +53,7 @@ LAWS = "tests/rf_network/test_device_models.py"
 ASSUMED = "tests/kinds/test_assumed_figures.py"
 ELSEWHERE: Mapping[str, tuple[str, ...]] = {
     "catalogue.own_figures": ("tests/sizing/test_measured_winding.py",),
+    "catalogue.permeability": ("tests/catalogue/test_catalogue_permeability.py",),
     "sizing.bifilar": (SIZED, PARTS),
     "sizing.cable": (CABLES,),
     "sizing.cable_choices": (EDGES, CABLES),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from bisect import bisect_left
 from collections.abc import Sequence
+from itertools import pairwise
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -18,6 +19,13 @@ from boardgen.tables.fault import Faults
 from boardgen.tables.text_file import read_text_file
 from boardgen.tables.toml_table import NO_CHOICE, UNREADABLE
 
+MOST_PER_K = 0.013
+"""Of permeability, where nothing is known of a material's: the most of the mixes whose makers' coefficient was read."""
+REFERENCE_C = 25.0
+"""Where tables of permeability hold, degrees Celsius."""
+LEAST_LEFT = 0.2
+"""Share of permeability that a straight line leaves at least, however cold."""
+_OVER_TEMPERATURE = "# over temperature: -20 0.66, 25 1, 70 1.6"
 _KIND = CsvKind("K020 permeability", strict=True, comments=True)
 
 
@@ -43,6 +51,21 @@ class Permeability(Struct, frozen=True):
     values: tuple[complex, ...]
     source: str
     standing: Standing
+    over_temperature: tuple[tuple[float, float], ...] = ()
+    """Degrees Celsius, rising, with the initial permeability over that at 25 degC; empty where it is not known."""
+    temperature_source: str = ""
+
+    def factor_at(self, celsius: float) -> float:
+        """Initial permeability over that at 25 degC: along straight lines between the known points and beyond them.
+
+        Where none are known, what a material changes by at most.
+        """
+        if not self.over_temperature:
+            return max(LEAST_LEFT, 1 + MOST_PER_K * (celsius - REFERENCE_C))
+        points = self.over_temperature
+        above = min(max(bisect_left(points, (celsius, 0.0)), 1), len(points) - 1)
+        (low_c, low), (high_c, high) = points[above - 1 : above + 1]
+        return max(LEAST_LEFT, low + (high - low) * (celsius - low_c) / (high_c - low_c))
 
     def at(self, frequency_hz: float) -> complex:
         """The value mu' - j mu'' at that frequency, linear over log f between the points of the table.
@@ -99,11 +122,28 @@ def _read(path: Path, faults: Faults) -> Permeability | None:
         table.table_fault(None, "no initial permeability", 'wanted is a line "# initial: 2500"')
     if source is None:
         table.table_fault(None, "no source", 'wanted is a line "# source: ..."')
+    over_temperature = _over_temperature(table)
     if initial is None or source is None or standing is None or len(faults) > before:
         return None
     frequencies_hz = tuple(row.frequency_hz for _, row in table.rows)
     values = tuple(row.value for _, row in table.rows)
-    return Permeability(path.stem, initial, frequencies_hz, values, source, standing)
+    about = table.notes.get("temperature", "")
+    return Permeability(path.stem, initial, frequencies_hz, values, source, standing, over_temperature, about)
+
+
+def _over_temperature(table: CsvTable[PermeabilityRow]) -> tuple[tuple[float, float], ...]:
+    """Two or more points of rising temperature, all above zero and 1 at 25 degC; nothing where none stand."""
+    written = table.notes.get("over temperature")
+    if written is None:
+        return ()
+    pairs = [[_number(number) for number in point.split()] for point in written.split(",")]
+    points = tuple((p[0], p[1]) for p in pairs if len(p) == 2 and p[0] is not None and p[1] is not None and p[1] > 0)
+    rising = all(low < high for (low, _), (high, _) in pairwise(points))
+    if len(points) < len(pairs) or len(points) < 2 or not rising or (REFERENCE_C, 1.0) not in points:
+        found = f"{written!r} is no permeability over temperature"
+        table.table_fault(None, found, f'wanted are degC with the share of that at 25 degC: "{_OVER_TEMPERATURE}"')
+        return ()
+    return points
 
 
 def check_rising(points: Sequence[tuple[int, float]], table: CsvTable[Any]) -> None:

@@ -66,6 +66,10 @@ def _print(prediction: Prediction, drawn: Sequence[Tolerance]) -> None:
     terminal.print_table(heading, rows, right=range(1, len(heading) - 2))
     terminal.print_lines(["", figures.judged_with(prediction)])
     print_targets(prediction)
+    if rows := figures.temperature_rows(prediction):
+        terminal.print_lines(["", "with cores as cold and as hot as the surroundings may be"])
+        terminal.print_table(rows[0], rows[1:], right=range(1, 4))
+        terminal.print_lines(figures.temperature_notes(prediction))
     terminal.print_lines([""])
     terminal.print_pairs(figures.feed_lines(prediction))
     if rows := figures.system_rows(prediction):

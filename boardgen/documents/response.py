@@ -5,6 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 from msgspec.structs import replace
 
+from boardgen.catalogue.permeability import MOST_PER_K
 from boardgen.documents.verdicts import NOTHING_TO_JUDGE, bound, figure_and_bound, number, rests_on, shortest
 from boardgen.formats.touchstone import touchstone
 from boardgen.rf.bounds import Point, bounds_of
@@ -31,7 +32,6 @@ LEFT_OUT = (
     ("open drum chokes coupled by 1 or 3 %", "none", "none", "2 or 6 %"),
     ("inductance inside the winding's wire", "none", "2 to 4 % of the leakage, met by the capacitors", "none"),
     ("inductance of the windings' leads, 13 nH a transformer", "under 0.01 dB", "up to 0.3 dB", "none"),
-    ("permeability over temperature", "not estimated", "not estimated", "not estimated"),
 )
 """What the models leave out and what it comes to, on four-way boards of 1.8 to 10 MHz and of 472 kHz to 7 MHz, each
 estimated by a network of its own beside the program's. docs/sourcing.md has the same rows, which a test holds.
@@ -199,6 +199,32 @@ def target_notes(prediction: Prediction) -> list[tuple[str, str]]:
             said.append(f"limited most by {limiting(limit, prediction.netlist)}")
         lines.append((judged.target.replace("_", " "), "; ".join(filter(None, said))))
     return lines
+
+
+def temperature_rows(prediction: Prediction) -> list[tuple[str, ...]]:
+    """A heading, then the worst figure of each judged quantity in cold and heat; nothing on a board without a core."""
+    found = prediction.over_temperature
+    if found is None:
+        return []
+    rows = [("worst figure", *(f"{celsius:g} degC" for celsius in found.celsius), "wanted")]
+    for judged in prediction.judged:
+        if judged.quantity in found.figures:
+            both = (shortest(judged.quantity, figure, judged.unit) for figure in found.figures[judged.quantity])
+            rows.append((judged.quantity, *both, number(judged.wanted, judged.unit)))
+    return rows
+
+
+def temperature_notes(prediction: Prediction) -> list[str]:
+    """By how much permeability, and with it the inductance of windings, moves there, and how that is known."""
+    found = prediction.over_temperature
+    if found is None:
+        return []
+    return [
+        f"Permeability of mix {one.material}: {one.factors[0]:.2f} of that at 25 degC at {found.celsius[0]:g} degC, "
+        f"{one.factors[1]:.2f} at {found.celsius[1]:g} degC; inductance at low frequency moves alike. "
+        + (f"Source: {one.source}." if one.known else f"No table: a bound of {MOST_PER_K:.1%} a kelvin.")
+        for one in found.materials
+    ]
 
 
 def feed_lines(prediction: Prediction) -> list[tuple[str, str]]:

@@ -27,6 +27,7 @@ from boardgen.rf.response import Response, predict
 from boardgen.rf.sensitivity import Limit, limits
 from boardgen.rf.spice_netlist import spice_netlist
 from boardgen.rf.target_report import falls_short
+from boardgen.rf.temperature import OverTemperature, over_temperature
 from boardgen.rf.tolerance import Tolerance, tolerance
 from boardgen.rf.verdict import Verdict
 from boardgen.rf_network.device_models import Array
@@ -115,6 +116,13 @@ class Prediction(Struct, frozen=True, dict=True):
         return tuple(nothing_floats(self.request, self.netlist))
 
     @cached_property
+    def over_temperature(self) -> OverTemperature | None:
+        """The judged figures in the coldest and the hottest surroundings; None without a core."""
+        catalogue = self.request.catalogue
+        material_of = {c.part.key: c.part.attributes["material"] for c in self.netlist.of_kind("core")}
+        return over_temperature(self.request.spec, self.network, catalogue.permeability, material_of)
+
+    @cached_property
     def problems(self) -> tuple[Problem, ...]:
         """Each target that is not met, in one paragraph with numbers, and what the models do not know."""
         missed = (
@@ -124,8 +132,21 @@ class Prediction(Struct, frozen=True, dict=True):
             for one in self.limits
             if one.judged.state == "falls short"
         )
+        found = self.over_temperature
+        colder_or_hotter = (
+            Problem(
+                "R008 temperature",
+                "warning",
+                Place(key=f"targets.{one.target}"),
+                f"{one.target.replace('_', ' ')} holds at 25 degC and not with the cores at {celsius:g} degC",
+                "",
+                "More turns or another core leave room for it; the table over temperature has the figures.",
+            )
+            for one in self.judged
+            if found is not None and (celsius := found.misses(one)) is not None
+        )
         unknown = unmodelled(self.netlist, self.network.elements, ac_ground_nets(self.request))
-        return (*missed, *large_core_warnings(self.request, self.netlist), *unknown)
+        return (*missed, *colder_or_hotter, *large_core_warnings(self.request, self.netlist), *unknown)
 
     def drawn(self, boards: int, *, strays: bool = False) -> Tolerance:
         """So many boards with their parts drawn."""

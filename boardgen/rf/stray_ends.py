@@ -13,7 +13,7 @@ from typing import Final
 import numpy as np
 
 from boardgen.rf.judge import JUDGED, Judged
-from boardgen.rf.network import Network
+from boardgen.rf.network import Draws, Network
 from boardgen.rf.quantities import QUANTITIES, judged_at, readings
 from boardgen.rf.unknowns import Unknown, drawn
 from boardgen.spec.keys import Spec
@@ -42,13 +42,18 @@ def figures_at_ends(
     ends : shares of their ranges, by default the least and the most
 
     """
+    shares = np.tile(np.array(ends)[:, None], (1, len(moved)))
+    return worst_figures(spec, network, drawn(moved, shares))
+
+
+def worst_figures(spec: Spec, network: Network, draws: Draws) -> Ends:
+    """The worst figure of each judged quantity on two boards with these draws, over all states and ports."""
     targets, top = dict(spec.targets), spec.band.highest
     tops = {q.name: min(top, targets[q.target].to_hz or top) for q in QUANTITIES.values() if q.target}
     limits = [limit for limit in tops.values() if limit >= spec.band.lowest]
     points = np.unique([*np.geomspace(spec.band.lowest, top, POINTS), *limits])
-    shares = np.tile(np.array(ends)[:, None], (1, len(moved)))
     found: dict[str, tuple[float, float]] = {}
-    for one in readings(network, network.blocks(points, drawn(moved, shares), 2), JUDGED):
+    for one in readings(network, network.blocks(points, draws, 2), JUDGED):
         inside = points <= tops[one.quantity] * (1 + 1e-12)
         if not inside.any() or not judged_at(network, one.quantity, one.port):
             continue

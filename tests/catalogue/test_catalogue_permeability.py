@@ -3,6 +3,7 @@
 import math
 
 import pytest
+from msgspec.structs import replace
 
 from boardgen.catalogue import load
 from boardgen.model.problem import InputError
@@ -105,6 +106,10 @@ def test_an_own_table_replaces_ours(tmp_path):
     [
         ("# initial: 100\n", "", None),
         ("# initial: 100", "# initial: much", None),
+        ("# initial: 100", "# initial: 100\n# over temperature: 25 1", None),
+        ("# initial: 100", "# initial: 100\n# over temperature: 0 0.8, 25 1, 20 1.1", None),
+        ("# initial: 100", "# initial: 100\n# over temperature: 0 0.8, 50 1.1", None),
+        ("# initial: 100", "# initial: 100\n# over temperature: 0 low, 25 1", None),
         ("# source: own sheet\n", "", None),
         ("read", "heard", None),
         ("frequency_hz", "frequency_mhz", 4),
@@ -126,3 +131,28 @@ def test_a_table_that_is_not_text(tmp_path):
     (tmp_path / "permeability").mkdir()
     (tmp_path / "permeability" / "own.csv").write_bytes(b"\xff\xfe\x00")
     assert problem(tmp_path, "").id == "K001 unreadable file"
+
+
+@pytest.mark.parametrize(
+    ("mix", "celsius", "factor"),
+    [
+        # makers' coefficients, 0.5, 1, 1.3 and 1.25 %/K, and points of makers' curves (open database MAS, second hand)
+        ("73", 70, 1.225), ("73", -30, 0.725), ("75", 50, 1.25), ("31", 0, 0.675), ("43", 50, 1.3125),
+        ("77", -20, 1272.5 / 1936.3), ("77", 50, 2548.0 / 1936.3), ("61", -50, 102 / 124), ("61", 70, 128.5 / 124),
+        # between two points, and beyond the last
+        ("77", -10, (0.657 + 0.782) / 2), ("73", 80, 1.275), ("43", -60, 0.2),
+    ],
+)  # fmt: skip
+def test_permeability_over_temperature(mix, celsius, factor):
+    assert TABLES[mix].factor_at(celsius) == pytest.approx(factor, abs=6e-4)
+
+
+def test_mix_43_in_the_cold():
+    """A user reports 600 at 0 degC and 900 at 25 degC (mailing list on towers, November 2025)."""
+    assert TABLES["43"].factor_at(0) == pytest.approx(600 / 900, abs=0.03)
+
+
+def test_of_an_unknown_material_a_bound_counts():
+    unknown = replace(TABLES["73"], over_temperature=())
+    assert (unknown.factor_at(25), unknown.factor_at(50)) == pytest.approx((1, 1 + 25 * 0.013))
+    assert unknown.factor_at(-60) == 0.2

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from boardgen.documents.book.source import Source, listed
-from boardgen.documents.identity import at, named, of_refs
+from boardgen.documents.identity import at, named, of_refs, wanted
 from boardgen.documents.page.blocks import Block, Column, Group, Items, Picture, Section, Table
 from boardgen.documents.response import (
     LEFT_OUT,
@@ -16,9 +16,12 @@ from boardgen.documents.response import (
     edges,
     feed_lines,
     system_lines,
+    temperature_notes,
+    temperature_rows,
 )
 from boardgen.documents.text import Text, Value
 from boardgen.documents.values import text
+from boardgen.rf.quantities import QUANTITIES
 from boardgen.spec import quantity
 
 
@@ -55,6 +58,15 @@ def section(source: Source) -> Section:
         ),
         Items(tuple((f"{name}: ", Value(named("prediction", name), words)) for name, words in feed_lines(prediction))),
     ]
+    if warmth := temperature_rows(prediction):
+        blocks.append(
+            Table(
+                "Worst figures with cores as cold and as hot as the surroundings may be",
+                tuple(Column(name[0].upper() + name[1:]) for name in warmth[0]),
+                [_warm(warmth[0], row) for row in warmth[1:]],
+            )
+        )
+        blocks.append(Items(tuple(temperature_notes(prediction))))
     if lines := system_lines(prediction):
         blocks.append(Items(tuple(Value(named("feeder", f"line {n}"), line) for n, line in enumerate(lines, 1))))
     assumed = Table(
@@ -70,6 +82,14 @@ def section(source: Source) -> Section:
     blocks += [Group("What the prediction rests on", (Items(NOTES), assumed, left_out))]
     do = "Compare your own measurement with these curves; a difference beyond the bound stated is worth a look."
     return Section("response", "Predicted response", do, tuple(blocks))
+
+
+def _warm(heading: tuple[str, ...], row: tuple[str, ...]) -> tuple[Text, ...]:
+    """A quantity at both temperatures, and what is wanted."""
+    name, *figures, asked = row
+    cells = zip(heading[1:], figures, strict=False)
+    last = Value(wanted(QUANTITIES[name].target or name), asked)
+    return (name, *(Value(named("worst", name, where), figure) for where, figure in cells), last)
 
 
 def _edge(row: EdgeRow, number: int, frequency_hz: float) -> Text:
