@@ -34,7 +34,7 @@ STRUCTURAL = (0, 1, 2)
 QUIET = ("-x", "-q", "--tb=no", "-p", "no:cacheprovider", "-p", "no:xdist")
 
 SPARED_NAMES = (
-    "POINTS", "REACH", "EXTRA_TURNS", "START", "CHUNK", "TOUCHING", "LOOSE", "samples", "SLACK",
+    "POINTS", "REACH", "EXTRA_TURNS", "START", "CHUNK", "TOUCHING", "LOOSE", "samples", "SLACK", "SAME_DIGITS",
 )  # fmt: skip
 """Parts of names of counts of points, terms and trials, which change how closely is computed and not what."""
 SPARED_CALLS = ("Symbol", "ring", "arcs", "Assembly")
@@ -60,16 +60,16 @@ ELSEWHERE: Mapping[str, tuple[str, ...]] = {
     "sizing.capacitor": (PARTS,),
     "sizing.choke": (EDGES, SIZED),
     "sizing.assumed_copper": (COMPENSATED, ASSUMED),
-    "sizing.compensation": (COMPENSATED,),
+    "sizing.compensation": (COMPENSATED, ASSUMED),
     "sizing.copper": (EDGES, PARTS),
     "sizing.core": (SIZED,),
     "sizing.diode": (EDGES, CABLES, PARTS),
-    "sizing.feed_line": (CABLES, PARTS),
+    "sizing.feed_line": (CABLES, PARTS, ASSUMED),
     "sizing.measured_winding": ("tests/sizing/test_measured_winding.py",),
     "sizing.preference": (PREFERRED,),
-    "sizing.relay": (CABLES, PARTS),
+    "sizing.relay": (CABLES, PARTS, ASSUMED),
     "sizing.resistors": (EDGES, PARTS),
-    "sizing.rules": (EDGES, SIZED, PARTS, CABLES),
+    "sizing.rules": (EDGES, SIZED, PARTS, CABLES, ASSUMED),
     "sizing.surge": (EDGES, PARTS),
     "sizing.transformer": (SIZED,),
     "sizing.winding": (EDGES, SIZED),

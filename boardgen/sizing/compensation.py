@@ -56,6 +56,8 @@ WEIGHT: Final = 4
 """Power to which reflected power is averaged: near the worst of it, and steady where several are equally bad."""
 ENOUGH_DB: Final = 26.0
 """Return loss of the path beyond which more is worth nothing, since the cores themselves leave less."""
+SAME_DIGITS: Final = 9
+"""Distances are compared to so many digits, so that equal ones are equal on every machine."""
 WITHIN_DB: Final = 0.25
 """What a pair may be worse than the best, where it is nearer to half of the leakage at each end."""
 TOP_POINTS: Final = (0.5, 0.75, 1.0)
@@ -210,7 +212,7 @@ def _best(antenna: End, output: End, ways_h: tuple[float, ...], z0: float, highe
     reflected = np.mean(10 ** (-WEIGHT * np.minimum(losses_db, ENOUGH_DB) / 10), axis=2)
     off = _off(antenna, z0)[:, None] + _off(output, z0)
     off[reflected > reflected.min() * 10 ** (WEIGHT * WITHIN_DB / 10)] = np.inf
-    one, other = divmod(int(np.argmin(np.round(off, 9))), len(at_bus))
+    one, other = divmod(int(np.argmin(np.round(off, SAME_DIGITS))), len(at_bus))
     worst_db = float(losses_db[one, other].min())
     return Fitted(divmod(one, len(antenna.boards_f)), divmod(other, len(output.boards_f)), worst_db)
 

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import pytest
 
 from boardgen.kinds import KINDS, core, direct_current, relay, suppressor
 from boardgen.model.transformer import PRIMARY, SECONDARY
 from boardgen.rf import feeder, response, strip_blocks, tolerance
 from boardgen.rf_network.element import Element
-from boardgen.sizing import assumed_copper, extras
+from boardgen.sizing import assumed_copper, compensation, extras, feed_line, rules
+from boardgen.sizing import relay as relay_sizing
 from tests.rf.rf_boards import catalogue, design
 
 ASSUMED = {
@@ -70,7 +72,18 @@ SINGLE = [
     (extras, "SHIELD_IMPEDANCE_OHM", 60.0),
     (extras, "PITCH_M", 20.32e-3),
     (extras, "MARGIN_M", 15.24e-3),
+    (extras, "CORNERS", 4),
+    (response, "ALMOST_NONE", 1e-6),
+    (relay_sizing, "ASSUMED_HIGHEST_C", 70.0),
+    (feed_line, "FLAT_A", 1e-9),
+    (rules, "FEED_MOST_SHARE", 1.25),
+    (compensation, "BOARD_END_V", 50.0),
+    (compensation, "NEAR", (0.6, 1.6)),
+    (compensation, "WEIGHT", 4),
+    (compensation, "ENOUGH_DB", 26.0),
+    (compensation, "WITHIN_DB", 0.25),
 ]
+"""Assumed figures and design rules of this program: circular by nature, so that a change is a decision."""
 
 
 def test_assumed_figures_of_every_kind() -> None:
@@ -86,6 +99,13 @@ def test_assumed_copper() -> None:
 @pytest.mark.parametrize(("module", "name", "value"), SINGLE, ids=lambda value: value if type(value) is str else "")
 def test_single_figures(module: object, name: str, value: object) -> None:
     assert getattr(module, name) == value
+
+
+@pytest.mark.parametrize(("times", "matters"), [(1.058, False), (1.0605, True)])
+def test_a_split_matters_that_moves_an_impedance_by_half_a_decibel(times: float, matters: bool) -> None:
+    """Half a decibel is 1.0593 times (20 log10)."""
+    ones = np.ones(3)
+    assert response.Curve("common-mode impedance", "", "", ones, ones, times * ones).split_matters is matters
 
 
 def test_a_contact_may_have_less_than_a_maker_allows() -> None:

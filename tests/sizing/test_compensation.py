@@ -43,10 +43,10 @@ def fitted(choices, strip):
     return [choices.choice("compensation capacitor", Subject(strip, "braid breaker", end)).chosen for end in ends]
 
 
-def reflected(antennas, highest_hz, leakage, antenna, output, contacts=2):
+def reflected(antennas, highest_hz, leakage, antenna, output, contacts=2, to_0v=1.0):
     """Share of the power that comes back, for each leakage, way and frequency: as S11 of the whole chain."""
-    bus = 1e-12 + 0.6e-12 * antennas + 2e-12 + 1.8e-12 * antennas
-    bus += antennas * (RELAY_F["fixed"] + RELAY_F["through"])
+    bus = 1e-12 + 0.6e-12 * antennas
+    bus += to_0v * (2e-12 + 1.8e-12 * antennas + antennas * (RELAY_F["fixed"] + RELAY_F["through"]))
     line = RELAY_F["poles"] + 0.3e-12 + (1e-12 + RELAY_F["moving"]) / 2
     ports = 0.65e-12 + (2e-12 + 1.5e-12) / 2, 0.65e-12 + (2.6e-12 + 1.5e-12) / 2
     far = 124e-9 + 8.6e-9 * (antennas - 1)
@@ -75,6 +75,17 @@ def test_the_worst_of_the_path_is_told(antennas, highest, hertz):
     told = choices.choice("compensated return loss", Subject(strip, "braid breaker", "transformer"))
     assert told.achieved == pytest.approx(-10 * math.log10(ours.max()), rel=1e-9)
     assert told.required == 14
+
+
+def test_a_floating_bus_lies_at_0v_by_both_conductors_in_series():
+    """Two equal strays in series are half of one."""
+    request, choices = board(8, switching='bus_braid = "floating"')
+    strip = request.antennas[0].label
+    leakage = choices.windings[Subject(strip, "braid breaker", "transformer")].leakage
+    both = fitted(choices, strip), fitted(choices, request.output.label)
+    told = choices.choice("compensated return loss", Subject(strip, "braid breaker", "transformer"))
+    ours = reflected(8, 30e6, leakage, *both, to_0v=0.5)
+    assert told.achieved == pytest.approx(-10 * math.log10(ours.max()), rel=1e-9)
 
 
 def test_no_other_capacitor_on_offer_is_better():
