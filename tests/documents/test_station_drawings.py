@@ -7,7 +7,7 @@ import xml.etree.ElementTree as ET
 import pytest
 
 from boardgen.documents.letters import text_width_mm
-from boardgen.documents.station.drawings import DIRECTIONS, WIRING, drawings
+from boardgen.documents.station.drawings import DIRECTIONS, OVERVIEW, drawings
 from boardgen.documents.station.source import Source
 from tests.station.made_stations import box_design, random_station, station
 
@@ -63,6 +63,11 @@ def clashes(svg):
     return found + [box[4] for box in boxes if box[0] < 0 or box[1] < 0 or box[2] > wide or box[3] > high]
 
 
+def wirings(made):
+    """The sheets of the wiring, one a box."""
+    return [svg for name, svg in made.items() if name not in (OVERVIEW, DIRECTIONS)]
+
+
 def drawn(design):
     return drawings(Source(design, ""))
 
@@ -98,7 +103,7 @@ def test_many_directions_of_one_bearing():
 @pytest.mark.parametrize("seed", range(6))
 def test_every_diode_is_drawn(seed):
     design = random_station(seed, longest_m=25)
-    assert drawn(design)[WIRING].count('class="diode"') == len(design.station.steering.diodes)
+    assert sum(svg.count('class="diode"') for svg in wirings(drawn(design))) == len(design.station.steering.diodes)
 
 
 def test_same_bytes():
@@ -129,7 +134,8 @@ def test_every_diode_bears_the_name_that_the_tables_give_it(where):
     )
     source = Source(made, "")
     assert source.diodes
-    assert sorted(diode_names(drawings(source)[WIRING])) == sorted(source.diodes.values())
+    names = [name for svg in wirings(drawings(source)) for name in diode_names(svg)]
+    assert sorted(names) == sorted(source.diodes.values())
 
 
 @pytest.mark.parametrize("bearings", [(0, 10, 12, 15, 32, 45, 54, 76, 90, 135), (180, 190, 200, 201, 225, 270, 300)])

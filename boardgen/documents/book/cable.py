@@ -34,7 +34,7 @@ STATION = Group(
         Words(
             "This board is part of a station: its fuse, its outputs or switch, and what joins them to these conductors "
             "are in the station book, station.html. Conductors that carry an output end at the steering diodes in the "
-            "box, before the terminals: station-wiring.svg."
+            "box, before the terminals: the wiring sheet of this box in that book shows them."
         ),
     ),
 )

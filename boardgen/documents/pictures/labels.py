@@ -93,7 +93,7 @@ def labels(
         *_cables(netlist, fed, not_ethernet=not_ethernet),
         *_bags(bill),
     ]
-    return _sheets(netlist.title, rows, paper, TOP)
+    return label_sheets(netlist.title, rows, paper, TOP)
 
 
 def coded(netlist: Netlist, digest: str) -> str:
@@ -143,7 +143,7 @@ def _cables(netlist: Netlist, fed: Mapping[str, str], *, not_ethernet: bool) -> 
     """A row for each cable, one label for each of its ends."""
     rows = [_ends(netlist, port, fed.get(port.strip, "")) for port in _fitted(netlist)]
     control = "control cable, not Ethernet" if not_ethernet else "control cable"
-    return [*rows, [_flag(control, "at the box"), _flag(control, "at the supply")]]
+    return [*rows, [flag(control, "at the box"), flag(control, "at the supply")]]
 
 
 def _fitted(netlist: Netlist) -> list[Port]:
@@ -155,10 +155,11 @@ def _ends(netlist: Netlist, port: Port, volts: str) -> list[Label]:
     output = is_output(port)
     name = "main coax to the receiver" if output else port.strip
     ends = (f"at the box, {port.ref}", "at the receiver" if output else "at the antenna")
-    return [_flag(name, end, f"{volts} on this coax: {CAUTION}" if volts else "") for end in ends]
+    return [flag(name, end, f"{volts} on this coax: {CAUTION}" if volts else "") for end in ends]
 
 
-def _flag(name: str, end: str, caution: str = "") -> Label:
+def flag(name: str, end: str, caution: str = "") -> Label:
+    """A label for one end of a cable, folded round it: what the cable is, what to beware of, which end this is."""
     wide = WIDE_MM / 2
     room = wide / 2 - 5
     lines = (*sentence(name, room, 3.5), *(sentence(caution, room) if caution else ()), *sentence(end, room, soft=True))
@@ -191,7 +192,7 @@ def _bag(line: BillLine, boards: int) -> Label:
     )
 
 
-def _sheets(title: str, rows: Sequence[Sequence[Label]], paper: str, top: str) -> str:
+def label_sheets(title: str, rows: Sequence[Sequence[Label]], paper: str, top: str) -> str:
     """Rows on as many sheets as it takes, one under the other in one SVG. `top` stands at the head of each."""
     pages: list[list[tuple[float, Sequence[Label]]]] = [[]]
     y = 0.0

@@ -9,9 +9,10 @@ from boardgen.documents.identity import told
 from boardgen.documents.letters import with_letters
 from boardgen.documents.page.blocks import Block, Caution, Group, Items, Page, Picture, Section, Terms, Ticks
 from boardgen.documents.page.render import render
-from boardgen.documents.station import cables, paths, proved, selection
+from boardgen.documents.station import cables, paths, proved, selection, switch_over
 from boardgen.documents.station.drawings import OVERVIEW, drawings
 from boardgen.documents.station.folders import SELECTOR, box_folder
+from boardgen.documents.station.labels import LABELS, station_labels
 from boardgen.documents.station.source import Source
 from boardgen.documents.text import Text
 from boardgen.station.steering import outputs_needed
@@ -26,6 +27,7 @@ def book_files(source: Source) -> dict[str, bytes]:
         selection.section(source, drawn),
         selection.wiring(source, drawn),
         cables.section(source),
+        *((switch_over.section(source),) if source.is_switch else ()),
         _test(source),
         proved.section(source),
         paths.section(source),
@@ -42,7 +44,7 @@ def book_files(source: Source) -> dict[str, bytes]:
         own_words=source.say.own_words,
         kept_as=f"{plan.title}, station book, revision {plan.revision}",
     )
-    files = {name: with_letters(svg).encode() for name, svg in drawn.items()}
+    files = {name: with_letters(svg).encode() for name, svg in {**drawn, LABELS: station_labels(source)}.items()}
     return {"station.html": render(page, source.say, source.set_as.paper), **files}
 
 

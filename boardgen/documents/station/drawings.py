@@ -10,6 +10,7 @@ from boardgen.documents.station.overview import BoxSeen, overview
 from boardgen.documents.station.source import Source
 from boardgen.documents.station.wiring_diagram import Column, Field, Foot, Joint, Row, wiring_diagram
 from boardgen.documents.text import Value, plain
+from boardgen.spec.label import folder_name
 from boardgen.station.conductors import Conductor
 from boardgen.station.consistency import split
 from boardgen.station.faults import place_text
@@ -18,7 +19,12 @@ from boardgen.station.steering import Output
 from boardgen.station.table import positions
 from boardgen.station.wanted import Load
 
-OVERVIEW, WIRING, DIRECTIONS = "station-overview.svg", "station-wiring.svg", "station-directions.svg"
+OVERVIEW, DIRECTIONS = "station-overview.svg", "station-directions.svg"
+
+
+def wiring_name(box: str) -> str:
+    """The file of the sheet that shows what works a box."""
+    return f"station-wiring-{folder_name(box) or 'box'}.svg"
 
 
 def drawings(source: Source) -> dict[str, str]:
@@ -28,8 +34,11 @@ def drawings(source: Source) -> dict[str, str]:
         OVERVIEW: overview(
             f"{title}: overview", _boxes(source), _source_words(source), source.station.selector is not None
         ),
-        WIRING: wiring_diagram(f"{title}: wiring of the lines", _fields(source)),
         DIRECTIONS: antenna_plan(f"{title}: directions", _arms(source)),
+        **{
+            wiring_name(box.name): wiring_diagram(f"{title}: wiring of {box.name}", _fields(source, box.name))
+            for box in source.plan.box
+        },
     }
 
 
@@ -85,23 +94,35 @@ def _arms(source: Source) -> list[Arm]:
     ]
 
 
-def _fields(source: Source) -> list[Field]:
-    """One field at the source; where diodes sit in the boxes, one more for each box."""
+def _fields(source: Source, box: str) -> list[Field]:
+    """What works one box, on a sheet of its own: at the source, and where diodes sit in the boxes, in the box."""
     steering = source.station.steering
-    rows = tuple(Row(o.number, f"{_way(source, o)}: {', '.join(o.directions)}") for o in steering.outputs)
+    joints = [j for j in steering.joints if j.load.box == box]
+    numbers = {j.output for j in joints} | {c.output for c in source.station.cables[box].conductors if c.output}
+    rows = tuple(Row(o.number, _row_words(source, o, box)) for o in steering.outputs if o.number in numbers)
     supply = f"plus of {source.supply.words}, through {source.fuse}; minus is the 0V of every cable"
-    feeders = tuple(load for load in steering.wanted.every if load.kind == "feeder")
+    feeders = tuple(load for load in steering.wanted.every if load.kind == "feeder" and load.box == box)
+    feet = [_selector(source, feeders)] if feeders else []
     if not source.station.in_boxes:
-        feet = [_foot(source, box.name) for box in source.plan.box]
-        feet += [_selector(source, feeders)] if feeders else []
-        joints = tuple(_joint(source, j) for j in steering.joints)
-        return [
-            Field(
-                "At the source: contacts, steering, and where each line ends", rows, tuple(feet), joints, supply=supply
-            )
-        ]
-    fields = [_source_field(source, rows, feeders, supply)]
-    return fields + [_box_field(source, box.name) for box in source.plan.box]
+        drawn = tuple(_joint(source, j) for j in joints)
+        title = "At the source: contacts, steering, and where each line ends"
+        return [Field(title, rows, (_foot(source, box), *feet), drawn, supply=supply)]
+    own = [c for c in source.station.cables[box].conductors if c.output]
+    columns = tuple(Column(f"{box} {c.output}", (place_text(c), c.what)) for c in own)
+    feet.append(Foot(f"cable to {box}", columns, _notes(source, box)))
+    at_source = [_joint(source, j) for j in joints if j.load.kind == "feeder"]
+    at_source += [Joint(c.output, f"{box} {c.output}", diode=False) for c in own]
+    title = "At the source: contacts, and the conductors they feed"
+    return [Field(title, rows, tuple(feet), tuple(at_source), supply=supply), _box_field(source, box)]
+
+
+def _row_words(source: Source, output: Output, box: str) -> str:
+    """An output with its directions in this box, and the other boxes to which its point of the source leads too."""
+    through = source.station.steering.wanted.through
+    own = [direction for direction in output.directions if through(direction) == box]
+    others = dict.fromkeys(load.box for load in output.works if load.box != box)
+    also = f" (also to {', '.join(others)})" if others else ""
+    return f"{_way(source, output)}: {', '.join(own)}{also}"
 
 
 def _joint(source: Source, joint: Steered) -> Joint:
@@ -131,20 +152,6 @@ def runs(numbers: Sequence[int]) -> str:
     return ", ".join(words)
 
 
-def _source_field(source: Source, rows: tuple[Row, ...], feeders: tuple[Load, ...], supply: str) -> Field:
-    """At the source: each output goes to its conductors, and steers the selector alone."""
-    feet = [_selector(source, feeders)] if feeders else []
-    joints = [_joint(source, j) for j in source.station.steering.joints if j.load.kind == "feeder"]
-    for box in source.plan.box:
-        own = [c for c in source.station.cables[box.name].conductors if c.output]
-        columns = tuple(Column(f"{box.name} {c.output}", (place_text(c), c.what)) for c in own)
-        feet.append(Foot(f"cable to {box.name}", columns, _notes(source, box.name)))
-        joints += [Joint(c.output, f"{box.name} {c.output}", diode=False) for c in own]
-    return Field(
-        "At the source: contacts, and the conductors they feed", rows, tuple(feet), tuple(joints), supply=supply
-    )
-
-
 def _box_field(source: Source, box: str) -> Field:
     own = [c for c in source.station.cables[box].conductors if c.output]
     joints = [j for j in source.station.steering.joints if j.load.box == box and j.load.kind != "feeder"]
@@ -159,9 +166,19 @@ def _box_field(source: Source, box: str) -> Field:
 
 def _foot(source: Source, box: str) -> Foot:
     columns = tuple(
-        Column(str(c.loads[0]), (place_text(c), c.what)) for c in source.station.cables[box].conductors if c.loads
+        Column(str(c.loads[0]), (place_text(c), _carries(source, box, c)))
+        for c in source.station.cables[box].conductors
+        if c.loads
     )
     return Foot(f"box {box}", columns, _notes(source, box))
+
+
+def _carries(source: Source, box: str, conductor: Conductor) -> str:
+    """What a conductor carries; of a feed also the remotes that it works up the coax."""
+    fed = {(load.box, load.strip) for load in conductor.loads if load.kind == "feed"}
+    at = [(r.name, split(r.antenna)) for r in source.plan.remote]
+    remotes = [name for name, (at_box, strip) in at if at_box == box and fed & {(box, strip), (box, "")}]
+    return ", ".join([conductor.what, *remotes])
 
 
 def _selector(source: Source, feeders: tuple[Load, ...]) -> Foot:

@@ -25,8 +25,8 @@ METER: Final[Mapping[Kind, str]] = {
 
 def found_by(fault: FaultEffect, blows_a: float) -> str:
     """The first sign of a fault, and what the meter then tells; the fuse blows for certain above `blows_a`."""
-    signs = [*_heard(fault), *_ammeter(fault, blows_a)]
-    return "; ".join([*signs, f"fuse out, {METER[fault.kind]}"])
+    current = ammeter(fault, blows_a)
+    return "; ".join([*_heard(fault), *([current] if current else []), f"fuse out, {METER[fault.kind]}"])
 
 
 def _heard(fault: FaultEffect) -> list[str]:
@@ -44,11 +44,11 @@ def _heard(fault: FaultEffect) -> list[str]:
     return found
 
 
-def _ammeter(fault: FaultEffect, blows_a: float) -> list[str]:
-    """What an ammeter in the supply tells."""
+def ammeter(fault: FaultEffect, blows_a: float) -> str:
+    """What an ammeter in the supply tells, "" for nothing."""
     if fault.most_a > blows_a:
-        return ["the fuse blows"]
+        return "the fuse blows"
     if fault.sign is None or not fault.sign.shows:
-        return []
+        return ""
     sound, now = (quantity.format(round(max(a, 0.0), 5), "A", 2) for a in (fault.sign.sound_a, fault.sign.fault_a))
-    return [f"with {fault.sign.case} on the supply gives {now}, not {sound}"]
+    return f"with {fault.sign.case} on the supply gives {now}, not {sound}"

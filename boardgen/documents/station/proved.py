@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from boardgen.documents.identity import named
 from boardgen.documents.page.blocks import Block, Column, Group, Section, Table, Words
-from boardgen.documents.station.finding import found_by
+from boardgen.documents.station.finding import METER, ammeter
 from boardgen.documents.station.source import Source
 from boardgen.documents.text import Text, Value
 from boardgen.station.board_network import MeterPoint
@@ -13,7 +13,7 @@ from boardgen.station.readings import PointReading
 
 MOST_SHOWN = 2
 """So many wrong readings of a fault are named, the rest counted."""
-MOST_OF_A_KIND = 24
+MOST_OF_A_KIND = 16
 """So many faults of a kind are told in the book."""
 
 
@@ -95,21 +95,20 @@ def _faults(source: Source) -> tuple[Block, ...]:
         columns = (
             Column("What befell"),
             Column("What it does"),
-            Column("How it is found"),
-            Column("At most", "number"),
+            Column("The supply's ammeter"),
         )
         rows = [
             (
                 _befell(source, f), Value(named("fault", f.name, "effect"), _does(f)),
-                Value(named("fault", f.name, "sign"), found_by(f, source.design.blows_a)),
-                Value(named("fault", f.name, "current"), _gives(source, f)),
+                Value(named("fault", f.name, "sign"), ammeter(f, source.design.blows_a) or "nothing"),
             )
             for f in told
         ]  # fmt: skip
         left = len(own) - len(told)
         words = f"{len(own)} tried, {len(own) - len(harmful)} of them change no relay."
-        blocks.append(Words(f"{words} {left} more stand in faults.csv." if left else words))
+        more = f" {left} more stand in faults.csv." if left else ""
         blocks.append(Table(f"{kind[0].upper()}{kind[1:]}", columns, rows))
+        blocks.append(Words(f"{words}{more} With the fuse out, {METER[kind]}."))
     return tuple(blocks) or (Words("No single fault was tried."),)
 
 
@@ -127,8 +126,3 @@ def _does(fault: FaultEffect) -> str:
     shown = [f"{r.at} {r.verdict} with {r.case} on ({round(r.volts, 1) + 0.0:.1f} V)" for r in fault.wrong[:MOST_SHOWN]]
     more = len(fault.wrong) - MOST_SHOWN
     return "; ".join(shown) + (f"; and {more} more" if more > 0 else "")
-
-
-def _gives(source: Source, fault: FaultEffect) -> str:
-    """The most that the source gives with it."""
-    return "blows the fuse" if fault.most_a > source.design.blows_a else f"{fault.most_a:.2f} A"

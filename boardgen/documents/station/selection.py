@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from boardgen.documents.page.blocks import Block, Column, Group, Picture, Section, Table, Terms, Words
-from boardgen.documents.station.drawings import DIRECTIONS, WIRING
+from boardgen.documents.pictures.sheets import whole
+from boardgen.documents.station.drawings import DIRECTIONS, wiring_name
 from boardgen.documents.station.source import Source
 from boardgen.documents.text import Text
 from boardgen.station.faults import place_text
 from boardgen.station.manual_switch import Contact, contacts
 from boardgen.station.steering import Joint
+
+SHEET_MM = 179.0
+"""Of an A4 sheet between its margins."""
 
 
 def section(source: Source, drawn: dict[str, str]) -> Section:
@@ -66,7 +70,7 @@ def wiring(source: Source, drawn: dict[str, str]) -> Section:
     ]
     blocks: list[Block] = [
         Terms(tuple(facts)),
-        Picture(drawn[WIRING], _shows(source), "Wiring of the lines"),
+        *(_sheet(source, drawn, box.name) for box in source.plan.box),
         Group("Joint by joint", (_joints(source),)),
     ]
     if source.is_switch:
@@ -75,8 +79,15 @@ def wiring(source: Source, drawn: dict[str, str]) -> Section:
     return Section("wiring", "Wiring at the source", do, tuple(blocks))
 
 
-def _shows(source: Source) -> str:
-    diodes = ", ".join(f"{name} from {source.way} {j.output} to {j.load}" for j, name in source.diodes.items())
+def _sheet(source: Source, drawn: dict[str, str], box: str) -> Picture:
+    """What works one box, on paper in its own size where it fits the sheet."""
+    svg = drawn[wiring_name(box)]
+    return Picture(svg, _shows(source, box), f"Wiring of {box}", paper_mm=min(SHEET_MM, whole(svg).wide_mm))
+
+
+def _shows(source: Source, box: str) -> str:
+    own = [(j, name) for j, name in source.diodes.items() if j.load.box == box]
+    diodes = ", ".join(f"{name} from {source.way} {j.output} to {j.load}" for j, name in own)
     return f"Rows are the {source.way}s of the source, columns the lines. " + (
         f"Diodes: {diodes}." if diodes else "No diodes."
     )

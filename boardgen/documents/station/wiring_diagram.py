@@ -17,7 +17,7 @@ EDGE_MM, TITLE_MM = 8.0, 4.0
 ROW_MM, COLUMN_MM, GAP_MM = 9.0, 9.0, 7.0
 HEAD_MM, PLAIN_HEAD_MM = 21.0, 5.0
 """From the title of a field to its rows: with the fuse between, or without."""
-LEAST_ROW_MM, LABEL_MM = 25.0, 85.0
+LEAST_ROW_MM, LABEL_MM, SUPPLY_MM = 25.0, 66.0, 90.0
 SLANT_MM = 4.0
 """A diode stands across the corner of row and column, its ends so far from it."""
 DIODE = "M-1.3 -1.2L1.3 0L-1.3 1.2ZM1.3 -1.3L1.3 1.3"
@@ -113,7 +113,7 @@ def _field(canvas: Canvas, field: Field, top: float) -> tuple[float, float]:
     for column, x in places.items():
         first = min(rows[j.row] + (SLANT_MM if j.diode else 0.0) for j in field.joints if j.column == column)
         canvas.line((x, first), (x, foot), width=WIRE_MM)
-    supplied = left + 3.0 + text_width_mm(field.supply, SMALL_MM)
+    supplied = left + 3.0 + max((text_width_mm(line, SMALL_MM) for line in _supply_lines(field)), default=0.0)
     return max(right, start, supplied), _feet(canvas, field, places, foot)
 
 
@@ -148,7 +148,12 @@ def _supply(canvas: Canvas, field: Field, x: float, top: float, foot: float) -> 
     canvas.line((x, top - 2.0), (x, foot), width=WIRE_MM)
     canvas.rect(x - 1.3, top - 8.0, 2.6, 6.0, BODY_MM)
     canvas.line((x, top - 10.0), (x, top - 2.0), width=WIRE_MM)
-    canvas.text(x + 3.0, top - 4.0, field.supply, SMALL_MM)
+    for n, line in enumerate(_supply_lines(field)):
+        canvas.text(x + 3.0, top - 6.0 + n * LINE_MM, line, SMALL_MM)
+
+
+def _supply_lines(field: Field) -> list[str]:
+    return wrapped(field.supply, SUPPLY_MM, SMALL_MM)
 
 
 def _joint(canvas: Canvas, x: float, y: float, joint: Joint) -> None:
