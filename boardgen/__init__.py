@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from boardgen.model.problem import InputError, Problem
     from boardgen.public.board import DesignedBoard, design_board, load_specification
+    from boardgen.public.choices import weigh_choices
     from boardgen.public.drawing import Drawing
     from boardgen.public.response import Response
     from boardgen.public.station import DesignedStation, design_station
@@ -29,6 +30,7 @@ __all__ = [
     "design_board",
     "design_station",
     "load_specification",
+    "weigh_choices",
 ]
 _HOMES = {
     "DesignedBoard": "public.board",
@@ -41,6 +43,7 @@ _HOMES = {
     "design_board": "public.board",
     "design_station": "public.station",
     "load_specification": "public.board",
+    "weigh_choices": "public.choices",
 }
 
 

@@ -88,16 +88,21 @@ class Exploration(Struct, frozen=True):
     def _word(self, override: Override) -> str:
         key, value = override.key, override.value
         if key.table == "parts":
-            part = self.catalogue.parts.get(value or self.chosen.get(key.name, ""))
+            part = self.catalogue.parts.get(value)
             return f"{key.name.replace('_', ' ')} {part.number if part else 'as specified'}"
         return WORDS.get(override, f"{key.dotted} {value or 'as specified'}")
 
     def _own(self, key: Key) -> Override:
-        """What the specification has itself; "" where it is no plain text."""
+        return Override(key, self.own_value(key))
+
+    def own_value(self, key: Key) -> str:
+        """What the specification has itself, or the program chose; numbers in SI, "" where it is no single value."""
         value = getattr(getattr(self.spec, key.table), key.name)
+        if value is None:
+            return self.chosen.get(key.name, "")
         if isinstance(value, bool):
-            return Override(key, str(value).lower())
-        return Override(key, str(value) if isinstance(value, str | int) else "")
+            return str(value).lower()
+        return f"{value:g}" if isinstance(value, int | float) else value if isinstance(value, str) else ""
 
 
 def exploration(own: Design, boards: Sequence[Explored], unfinished: int = 0) -> Exploration:
@@ -207,7 +212,7 @@ def beaten_by(found: Exploration) -> str:
 
 def explored_csv(found: Exploration) -> bytes:
     """Every board of the walk as a table: its number where it is listed, its keys, its figures, why there is none."""
-    keys = list(dict.fromkeys(key for board in found.boards for key in texts(board.overrides)))
+    keys = list(dict.fromkeys(each.key for board in found.boards for each in board.overrides))
     first = next(board.appraisal for board in found.boards if board.appraisal)
     targets = [verdict.judged for verdict in first.verdicts]
     heads = [
@@ -220,13 +225,13 @@ def explored_csv(found: Exploration) -> bytes:
     table = [
         [
             str(found.number(board) or ""),
-            *(harmless(texts(board.overrides).get(key, "")) for key in keys),
+            *(harmless(texts(board.overrides).get(key.dotted, found.own_value(key))) for key in keys),
             *(_figures(board.appraisal) if board.appraisal else [""] * len([*states, *heads, *takes])),
             harmless(board.refused),
         ]
         for board in found.boards
     ]
-    return csv_bytes(["number", *keys, *states, *heads, *takes, "refused"], table)
+    return csv_bytes(["number", *(key.dotted for key in keys), *states, *heads, *takes, "refused"], table)
 
 
 def _figures(of: Appraisal) -> list[str]:
