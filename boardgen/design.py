@@ -21,6 +21,7 @@ from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Problem
+from boardgen.model.progress import Tell, tell_nobody
 from boardgen.model.wire_cut import WireCut
 from boardgen.purchasing.bare_board import bare_board_offers
 from boardgen.purchasing.bill import Bill, bill, billed_is_fitted
@@ -30,7 +31,7 @@ from boardgen.purchasing.offer import Offer
 from boardgen.request import Request
 from boardgen.rf.candidate import Candidate, missed
 from boardgen.rf.prediction import Prediction
-from boardgen.rf.refine import Refined, Tell, refine, tell_nobody
+from boardgen.rf.refine import Refined, refine
 from boardgen.rf.refinement_report import Price
 from boardgen.sizing.extras import CORNERS, area_m, bare_board, extras, too_large
 from boardgen.sizing.size import size

@@ -17,6 +17,7 @@ from boardgen.model.choice import Subject
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
+from boardgen.model.progress import Tell
 from boardgen.purchasing.board_content import BoardContent
 from boardgen.request import Request
 from boardgen.sizing.cable_choices import FUSE_BLOWS, FUSE_RATIO
@@ -186,6 +187,10 @@ class StationDesign(Struct, frozen=True, dict=True):
         """Every state solved as a network, sound and with every single fault."""
         return prove(self.station, self.corners)
 
+    def prove(self, tell: Tell) -> None:
+        """Works the proof out at once, and tells how far it is."""
+        self.__dict__["proof"] = prove(self.station, self.corners, tell)
+
     @cached_property
     def table(self) -> Table:
         """What is on, live and energised for every direction."""
@@ -260,7 +265,10 @@ def make_station(inputs: StationInputs, selector_order: Order | None = None, ste
     Raises InputError where nothing in the catalogue can be chosen for a value, or it lacks the plan's diode.
     """
     with step("designing the boxes") as tell:
-        boxes = {name: _designed(box, within(tell)) for name, box in inputs.boxes.items()}
+        boxes: dict[str, Design] = {}
+        for number, (name, box) in enumerate(inputs.boxes.items(), 1):
+            boxes[name] = _designed(box, within(tell))
+            tell(f"box {number} of {len(inputs.boxes)}", number / len(inputs.boxes))
         own = _designed(inputs.selector, within(tell)) if inputs.selector else None
     made = StationDesign(inputs.loaded.plan, boxes, inputs.catalogue, own, selector_order)
     try:
@@ -268,8 +276,8 @@ def make_station(inputs: StationInputs, selector_order: Order | None = None, ste
             _ = made.selector
         with step("wiring"):
             _ = made.station
-        with step("proving"):
-            _ = made.proof
+        with step("proving") as tell:
+            made.prove(tell)
     except InputError as error:
         found = [p for one in error.problems for p in ([one] if one.place.file else inputs.loaded.at_lines([one]))]
         raise InputError(found) from None

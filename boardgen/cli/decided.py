@@ -6,9 +6,10 @@ from msgspec import Struct
 
 from boardgen.model.choices import Choices
 from boardgen.model.problem import Problem
+from boardgen.model.progress import Tell, tell_nobody
 from boardgen.request import Request
 from boardgen.rf.prediction import Prediction
-from boardgen.rf.refine import Tell, refine, tell_nobody
+from boardgen.rf.refine import refine
 
 
 class Decided(Struct, frozen=True):

@@ -32,6 +32,7 @@ from boardgen.explore.walk import Asked, Explored, boards, texts, walk
 from boardgen.formats.new_file import write_new
 from boardgen.formats.output_folder import check_folder
 from boardgen.inputs.board import BoardInputs, read_board
+from boardgen.model.progress import Tell
 from boardgen.public.folder import folder_of, written
 from boardgen.public.made_with import ORDER, PLOT
 from boardgen.spec.rewrite import with_overrides
@@ -87,7 +88,7 @@ def _walked(
     wanted: Sequence[Overrides],
     inputs: BoardInputs,
     target: Path,
-    tell: Callable[[str], None],
+    tell: Tell,
     workers: int,
 ) -> tuple[list[Explored], int]:
     """All boards, or those that were made until Ctrl-C and how many are left.

@@ -20,15 +20,15 @@ from boardgen.station_design import all_problems, make_station
 
 def run(plan: Path, out: Path, data: Data, talk: Talk) -> int:
     """Works everything out into a folder of `out` and prints the summary; exit 1 where something falls short."""
-    step = terminal.steps(talk.quiet)
+    step = terminal.steps(talk.quiet, logged=True)
     with step("reading"):
         inputs = read_station(plan, dated_sources(Override(), data))
         names = read_footprint_names(data.parts)
     target = folder_of(out, inputs.loaded.plan.title)
     check_folder(target)
     design = make_station(inputs, step=step)
-    with step("writing"):
-        written = write_station(target, design, inputs, names)
+    with step("writing") as tell:
+        written = write_station(target, design, inputs, names, tell)
     found = (*all_problems(inputs, design), *written.problems)
 
     def words() -> None:

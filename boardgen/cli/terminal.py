@@ -13,10 +13,13 @@ from msgspec import Struct
 
 from boardgen.documents.json.document import json_bytes
 from boardgen.model.problem import Problem
+from boardgen.model.progress import Tell
 from boardgen.tables.shown import CONTROL, printable
 
 WIDTH = 80
 """Columns of the narrowest terminal that people use."""
+LOG_S = 15.0
+"""Seconds between two lines of a log."""
 LONG_S = 2.0
 """A step that takes longer tells how far it is."""
 
@@ -99,28 +102,35 @@ def _place(problem: Problem) -> str:
     return f"{place}: " if place else ""
 
 
-def steps(quiet: bool) -> Callable[[str], AbstractContextManager[Callable[[str], None]]]:
+def steps(quiet: bool, *, logged: bool = False) -> Callable[[str], AbstractContextManager[Tell]]:
     """Shows each step while it runs."""
-    return lambda step: progress(step, quiet)
+    return lambda step: progress(step, quiet, logged=logged)
 
 
 @contextmanager
-def progress(step: str, quiet: bool) -> Iterator[Callable[[str], None]]:
-    """Shows a step on one line of standard error while it runs, only on a terminal.
+def progress(step: str, quiet: bool, *, logged: bool = False) -> Iterator[Tell]:
+    """Shows a step on one line of standard error while it runs, on a terminal; a `logged` one in a log too, in lines.
 
-    What it gives is told how far the step is, which is shown once the step has taken two seconds.
+    What it gives is told how far the step is, which is shown once the step has taken two seconds, and the time left
+    where a share is told. A log has such a line each fifteen seconds.
     """
     shown = sys.stderr.isatty() and not quiet
-    began = monotonic()
+    began = said = monotonic()
 
     def show(line: str) -> None:
         if shown:
             sys.stderr.write(f"\r{line}\x1b[K")
             sys.stderr.flush()
 
-    def tell(words: str) -> None:
-        if monotonic() - began > LONG_S:
-            show(f"{step}: {words} ...")
+    def tell(words: str, share: float = 0.0, /) -> None:
+        nonlocal said
+        now = monotonic()
+        left = f", {(now - began) * (1 - share) / share:.0f} s left" if share > 0 else ""
+        if now - began > LONG_S:
+            show(f"{step}: {words}{left} ...")
+        if logged and not shown and not quiet and now - said > LOG_S:
+            said = now
+            say(f"{step}: {words}{left}")
 
     try:
         show(f"{step} ...")

@@ -17,6 +17,7 @@ from boardgen.inputs.digests import digest
 from boardgen.inputs.station import StationInputs
 from boardgen.model.part import FootprintName
 from boardgen.model.problem import Problem
+from boardgen.model.progress import Tell, tell_nobody
 from boardgen.public.folder import Written, written
 from boardgen.public.made_with import BOARD, DXF, PDF
 from boardgen.station.consistency import GENERATED
@@ -42,10 +43,14 @@ def write_board(
 
 
 def write_station(
-    target: Path, design: StationDesign, inputs: StationInputs, footprint_names: Mapping[str, FootprintName]
+    target: Path,
+    design: StationDesign,
+    inputs: StationInputs,
+    footprint_names: Mapping[str, FootprintName],
+    tell: Tell = tell_nobody,
 ) -> Written:
     """Everything that a station's folder holds, its boards in folders of their own. Raises InputError as above."""
-    files = station_files(design, footprint_names, inputs.date_text)
+    files = station_files(design, footprint_names, inputs.date_text, tell)
     origin = {
         "plan": digest(inputs.path, inputs.path.parent),
         "boxes": {box_folder(name): dict(box.manifest) for name, box in inputs.boxes.items()},

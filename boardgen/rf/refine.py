@@ -11,7 +11,7 @@ and does so with all strays at either end of their ranges.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from functools import cached_property
 from itertools import islice, takewhile
 from math import inf
@@ -22,6 +22,7 @@ from boardgen.circuit.worst_loads import with_worst_loads
 from boardgen.model.choices import Choices
 from boardgen.model.parasitics import Parasitics
 from boardgen.model.problem import InputError, Problem
+from boardgen.model.progress import Tell, tell_nobody
 from boardgen.request import Request
 from boardgen.rf.candidate import Candidate, least_missed
 from boardgen.rf.changes import Change, changes
@@ -43,14 +44,6 @@ MOST_AGAINST = 6
 """So many changes of each key that the specification decides otherwise are tried, to advise the best of them."""
 MOST_FOLLOWING = 6
 """So many boards after the one that was taken are tried for the next best."""
-
-
-Tell = Callable[[str], object]
-"""What is told how far a long search is."""
-
-
-def tell_nobody(_: str) -> None:
-    """Where nobody asks."""
 
 
 class Refined(Struct, frozen=True, dict=True):

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import Final
 
 from msgspec import Struct
 
 from boardgen.direct_current.changes import holds, solve_changes
 from boardgen.direct_current.solution import Solution
+from boardgen.model.progress import Tell, tell_nobody
 from boardgen.station.board_network import MeterPoint
 from boardgen.station.consistency import SELECTOR
 from boardgen.station.corners import Corner
@@ -102,10 +103,8 @@ class _Effect:
             self.sign = sign
 
 
-def prove(
-    station: Station, corners: Sequence[Corner], progress: Callable[[int, int], None] = lambda _, __: None
-) -> Proof:
-    """All cases at all corners, sound and with every single fault; `progress` is told how many of how many are done.
+def prove(station: Station, corners: Sequence[Corner], tell: Tell = tell_nobody) -> Proof:
+    """All cases at all corners, sound and with every single fault; `tell` is told how many states are done.
 
     A fault that changes no current in a state leaves that state as it is, and is not solved in it.
     """
@@ -138,7 +137,7 @@ def prove(
             for (_, effect), changed in zip(live, solutions, strict=True):
                 effect.add(meter.wrong(changed))
                 effect.flows(Sign(case.name, sound_a, source_a(changed)), signs=not at)
-            progress(number * len(corners) + at + 1, len(every) * len(corners))
+        tell(f"state {number + 1} of {len(every)}", (number + 1) / len(every))
     made = (FaultEffect(*key, tuple(e.wrong.values()), e.most_a, e.sign) for key, e in effects.items())
     return Proof(tuple(readings), tuple(made), most_a, tuple(unsettled))
 

@@ -68,3 +68,18 @@ def test_nothing_is_told_of_a_step_where_nobody_looks(stream, quiet, monkeypatch
     with terminal.progress("sizing", quiet=quiet) as tell:
         tell("board 9 of at most 250")
     assert sys.stderr.getvalue() == ""
+
+
+def test_a_step_whose_share_is_known_tells_the_time_left(monkeypatch):
+    """A quarter took three seconds: nine are left. A log has a line after fifteen seconds, and none before."""
+    for stream, said in ((Screen, "\rproving: state 1 of 4, 9 s left ...\x1b[K"), (StringIO, "")):
+        monkeypatch.setattr(sys, "stderr", stream())
+        seconds = iter((0.0, 3.0, 16.0))
+        monkeypatch.setattr(terminal, "monotonic", lambda seconds=seconds: next(seconds))
+        with terminal.progress("proving", quiet=False, logged=True) as tell:
+            tell("state 1 of 4", 0.25)
+            before = sys.stderr.getvalue()
+            tell("state 2 of 4", 0.5)
+        assert before.endswith(said) if said else before == ""
+        if stream is StringIO:
+            assert sys.stderr.getvalue() == "proving: state 2 of 4, 16 s left\n"

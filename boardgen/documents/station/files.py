@@ -12,18 +12,21 @@ from boardgen.documents.station import tables
 from boardgen.documents.station.book import book_files
 from boardgen.documents.station.folders import SELECTOR, box_folder, folders
 from boardgen.documents.station.source import Source
+from boardgen.model.progress import Tell, tell_nobody
 from boardgen.purchasing import needs_file
 from boardgen.station_design import StationDesign
 
 
-def station_files(design: StationDesign, names: Names, date: str) -> dict[str, bytes]:
+def station_files(design: StationDesign, names: Names, date: str, tell: Tell = tell_nobody) -> dict[str, bytes]:
     """Everything that `station` writes but the manifest."""
     files = own_files(design) | book_files(Source(design, date))
     cables = {box_folder(name): cable.conductors for name, cable in design.station.cables.items()}
-    for folder, board in folders(design).items():
+    boards = folders(design)
+    for number, (folder, board) in enumerate(boards.items(), 1):
         side = StationSide(cables.get(folder, ()), design.plan.source.colours)
         made = build_files(board, names, date, station=side)
         files |= {f"{folder}/{file}": data for file, data in made.items()}
+        tell(f"board {number} of {len(boards)}", number / len(boards))
     if design.selector is not None and design.own_selector is None:
         files[f"{SELECTOR}/selector.toml"] = design.selector_text.encode()
     return files
