@@ -55,9 +55,18 @@ def wanted(target: str) -> str:
     return named("target", target.replace("_", " "), "wanted")
 
 
-def told(problem: Problem) -> Value:
-    """What falls short or is to be known, and where; its figures are those of the whole sentence."""
-    return Value(named("problem", problem.id, str(problem.place)), f"{problem.place}: {problem.sentence}")
+def told(problems: Iterable[Problem]) -> tuple[Value, ...]:
+    """What falls short or is to be known, and where, once for all places; figures are those of the whole sentence."""
+    places: dict[str, list[Problem]] = {}
+    for problem in problems:
+        places.setdefault(problem.sentence, []).append(problem)
+    return tuple(
+        Value(
+            several(*(named("problem", problem.id, str(problem.place)) for problem in alike)),
+            f"{', '.join(dict.fromkeys(str(problem.place) for problem in alike))}: {sentence}",
+        )
+        for sentence, alike in places.items()
+    )
 
 
 def at(frequency_hz: float) -> str:

@@ -125,14 +125,18 @@ def _advances(face: Face) -> Mapping[int, float]:
         return {code: widths[glyph][0] / unit for code, glyph in font.getBestCmap().items()}
 
 
-def _font(face: Face) -> TTFont:
-    from fontTools.ttLib import TTFont
-
+def font_file(face: Face) -> Path:
+    """Where the whole font of a face lies."""
     library = find_spec("matplotlib")
     if library is None or library.origin is None:
         raise FileNotFoundError("matplotlib, which brings the fonts of the drawings, is not installed")
-    file = Path(library.origin).parent / "mpl-data" / "fonts" / "ttf" / FACES[face][2]
-    return TTFont(file, lazy=True, recalcTimestamp=False)
+    return Path(library.origin).parent / "mpl-data" / "fonts" / "ttf" / FACES[face][2]
+
+
+def _font(face: Face) -> TTFont:
+    from fontTools.ttLib import TTFont
+
+    return TTFont(font_file(face), lazy=True, recalcTimestamp=False)
 
 
 def _lent(letter: str) -> float:

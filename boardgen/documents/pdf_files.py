@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from boardgen.documents.letters import font_faces
+from boardgen.documents.pictures.board_picture import ON_PAPER, PRINTED
 from boardgen.documents.pictures.sheets import Sheet, sheets_of, whole
 from boardgen.formats.pdf import pdf
 
@@ -18,7 +19,12 @@ SHEETS = ("schematic.svg", "labels.svg")
 
 def pdf_files(files: Mapping[str, bytes]) -> dict[str, bytes]:
     """A PDF of each of those among the files."""
-    found = {name: pdf(files[name].decode()) for name in PAGES if name in files}
+    # the library knows no media inside a drawing
+    found = {
+        name: pdf(files[name].decode().replace(PRINTED, f"<style>{ON_PAPER}</style>"))
+        for name in PAGES
+        if name in files
+    }
     found |= {name: pdf(_page([whole(files[name].decode())])) for name in DRAWINGS if name in files}
     found |= {name: pdf(_page(sheets_of(files[name].decode()))) for name in SHEETS if name in files}
     return {name.rpartition(".")[0] + ".pdf": made for name, made in found.items()}

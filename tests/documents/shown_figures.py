@@ -66,7 +66,9 @@ class Shown(HTMLParser):
             return
         named_by = next((name for name in reversed(names) if name is not None), None)
         if named_by is not None:
-            self.values.append((named_by, plain(data)))
+            # a drawing in millimetres leaves the unit out at each hole
+            bare = "svg" in tags and re.fullmatch(r"[\d.]+", data.strip())
+            self.values.append((named_by, plain(f"{data} mm" if bare else data)))
         elif not any(codes):
             self.others.append(plain(data))
 

@@ -32,9 +32,9 @@ def section(source: Source) -> Section:
     dangers = (*DANGERS, FEEDS.format(", ".join(fed))) if fed else DANGERS
     blocks: list[Block] = [Caution("danger", dangers), Words(_verdict(source)), _targets(source)]
     if short := shortfalls(design.problems):
-        blocks.append(Caution("caution", tuple(("Falls short: ", told(p)) for p in short)))
+        blocks.append(Caution("caution", tuple(("Falls short: ", one) for one in told(short))))
     if known := warnings(design.problems):
-        blocks.append(Caution("note", tuple(map(told, known))))
+        blocks.append(Caution("note", told(known)))
     blocks += [Group("The board", (Terms(_board(source)),)), Group("What to buy", _to_buy(source))]
     do = "Read the verdict, verify what can ruin the board, order, and then work down the chapters."
     return Section("summary", "Summary", do, tuple(blocks))

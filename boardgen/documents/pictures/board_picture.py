@@ -10,12 +10,20 @@ from boardgen.kinds import KIND
 from boardgen.model.copper import Board, PlacedPart, PointNm, Side, Stroke
 
 MASK, COVERED, TINNED, LEGEND, HOLE = "#33504A", "#47655D", "#C9CCC8", "#F4F1E8", INK
+LIGHT, GREY = "#DCE1DD", "#9AA29D"
 BUILT = "board-built.svg"
 EDGE_MM, CAPTION_MM = 6.0, 5.0
 TEXT_MM, REF_MM = 3.0, 1.7
 LONG = 2.0
 """So many times as wide as high, two pictures side by side would be too small on any screen or sheet."""
 ROUND = {"stroke_linecap": "round", "stroke_linejoin": "round"}
+ON_PAPER = (
+    f".board-mask,.board-body{{fill:#fff;stroke:{INK};stroke-width:.15}}.board-copper{{fill:{LIGHT}}}"
+    f".board-track{{stroke:{LIGHT}}}.board-pad{{fill:#fff;stroke:{INK};stroke-width:.1}}.board-hole{{fill:{GREY}}}"
+    f".board-via{{fill:#fff}}.board-legend{{stroke:{INK}}}.board-name{{fill:{INK}}}"
+)
+"""In print the board is drawn in lines: its dark mask would cover a quarter of the sheet with ink."""
+PRINTED = f"<style>@media print{{{ON_PAPER}}}</style>"
 
 
 def board_pictures(board: Board) -> dict[str, str]:
@@ -69,46 +77,49 @@ def _captioned(canvas: Canvas, drawn: Canvas, words: str, high: float, right: fl
 
 
 def _page(canvas: Canvas, wide: float, high: float, title: str) -> str:
-    return canvas.svg(wide, high + 2 * EDGE_MM + CAPTION_MM, title)
+    page = Canvas()
+    page.write(PRINTED)
+    page.add(canvas)
+    return page.svg(wide, high + 2 * EDGE_MM + CAPTION_MM, title)
 
 
 def _face(board: Board, side: Side) -> Canvas:
     """One side of the bare board, from the upper left corner of the board."""
     wide, high = board.width_nm / 1e6, board.height_nm / 1e6
     canvas = Canvas()
-    canvas.rect(0, 0, wide, high, fill=MASK, rx=0.6)
+    canvas.rect(0, 0, wide, high, fill=MASK, class_="board-mask")
     for region in (r for r in board.regions if r.side == side):
         rings = " ".join(f"{_way(board, ring)}Z" for ring in (region.outline, *region.clear))
-        canvas.path(rings, fill=COVERED, fill_rule="evenodd")
+        canvas.path(rings, fill=COVERED, fill_rule="evenodd", class_="board-copper")
     tracks = (Stroke((track.start, track.end), track.width_nm) for track in board.tracks if track.side == side)
-    _lines(canvas, board, tracks, COVERED)
+    _lines(canvas, board, tracks, COVERED, "board-track")
     for via in board.vias:
-        _disc(canvas, board, via.at, via.pad_nm, COVERED)
-        _disc(canvas, board, via.at, via.hole_nm * 6 // 10, MASK)
+        _disc(canvas, board, via.at, via.pad_nm, COVERED, "board-copper")
+        _disc(canvas, board, via.at, via.hole_nm * 6 // 10, MASK, "board-via")
     if side == "top":
         strokes = (*board.silkscreen_lines, *(s for t in board.silkscreen_texts for s in t.strokes))
-        _lines(canvas, board, strokes, LEGEND)
+        _lines(canvas, board, strokes, LEGEND, "board-legend")
     for pad in (pad for pad in board.pads if side in pad.sides):
         if pad.is_round:
-            _disc(canvas, board, pad.at, pad.width_nm, TINNED)
+            _disc(canvas, board, pad.at, pad.width_nm, TINNED, "board-pad")
         else:
             pad_wide, pad_high = pad.width_nm / 1e6, pad.height_nm / 1e6
             left, top = pad.at[0] / 1e6 - pad_wide / 2, high - pad.at[1] / 1e6 - pad_high / 2
-            canvas.rect(left, top, pad_wide, pad_high, fill=TINNED)
+            canvas.rect(left, top, pad_wide, pad_high, fill=TINNED, class_="board-pad")
         if pad.hole_nm:
-            _disc(canvas, board, pad.at, pad.hole_nm, HOLE)
+            _disc(canvas, board, pad.at, pad.hole_nm, HOLE, "board-hole")
     for hole in board.mounting_holes:
-        _disc(canvas, board, hole.at, hole.hole_nm, PAPER)
+        _disc(canvas, board, hole.at, hole.hole_nm, PAPER, "board-pad")
     return canvas
 
 
-def _lines(canvas: Canvas, board: Board, strokes: Iterable[Stroke], colour: str) -> None:
+def _lines(canvas: Canvas, board: Board, strokes: Iterable[Stroke], colour: str, kind: str) -> None:
     """Lines with round ends, those of one width together."""
     by_width: dict[int, list[str]] = {}
     for stroke in strokes:
         by_width.setdefault(stroke.width_nm, []).append(_way(board, stroke.points))
     for width, ways in sorted(by_width.items()):
-        canvas.path("".join(ways), width / 1e6, colour, **ROUND)
+        canvas.path("".join(ways), width / 1e6, colour, class_=kind, **ROUND)
 
 
 def _body(canvas: Canvas, board: Board, part: PlacedPart) -> None:
@@ -119,15 +130,17 @@ def _body(canvas: Canvas, board: Board, part: PlacedPart) -> None:
     left, low, right, top = (value / 1e6 for value in part.body)
     wide, tall, foot = right - left, top - low, board.height_nm / 1e6 - low
     corner = min(wide, tall) / 2 if looks.is_round else 0.4
-    canvas.rect(left, foot - tall, wide, tall, 0.15, fill=looks.colour, rx=corner, stroke_opacity=0.35)
+    canvas.rect(
+        left, foot - tall, wide, tall, 0.15, fill=looks.colour, rx=corner, stroke_opacity=0.35, class_="board-body"
+    )
     x, y, turn = left + wide / 2, foot - tall / 2, -90.0 if tall > wide else 0.0
     x, y = (x + 0.35 * REF_MM, y) if turn else (x, y + 0.35 * REF_MM)
     ink = LEGEND if looks.dark else INK
-    canvas.text(x, y, part.ref, REF_MM, "middle", face="mono", colour=ink, turn=turn)
+    canvas.text(x, y, part.ref, REF_MM, "middle", face="mono", colour=ink, turn=turn, class_="board-name")
 
 
-def _disc(canvas: Canvas, board: Board, at: PointNm, size_nm: int, colour: str) -> None:
-    canvas.circle(at[0] / 1e6, (board.height_nm - at[1]) / 1e6, size_nm / 2e6, fill=colour)
+def _disc(canvas: Canvas, board: Board, at: PointNm, size_nm: int, colour: str, kind: str) -> None:
+    canvas.circle(at[0] / 1e6, (board.height_nm - at[1]) / 1e6, size_nm / 2e6, fill=colour, class_=kind)
 
 
 def _way(board: Board, points: Iterable[PointNm]) -> str:

@@ -73,10 +73,10 @@ def _hole(canvas: Canvas, hole: Hole, y: float, pitch_mm: float, name: str) -> N
     small = 2.5
     if hole.kind == COAX:
         canvas.text(x, y - arm - 1, shortened(hole.name, pitch_mm - 1, small), small, "middle")
-        canvas.text(x, y + arm + 2.5, f"{hole.size_mm:g} mm", small, "middle", data_value=name)
+        canvas.text(x, y + arm + 2.5, f"{hole.size_mm:g}", small, "middle", data_value=name)
     else:
         canvas.text(x, y + arm + 2.5, hole.name, small, "middle")
-        canvas.text(x, y + arm + 2.5 + 1.3 * small, f"{hole.size_mm:g} mm", small, "middle", data_value=name)
+        canvas.text(x, y + arm + 2.5 + 1.3 * small, f"{hole.size_mm:g}", small, "middle", data_value=name)
 
 
 def drill_dxf(box: Box, title: str) -> bytes:

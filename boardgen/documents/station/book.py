@@ -70,7 +70,7 @@ def _summary(source: Source, drawn: dict[str, str]) -> Section:
         facts.append(("feeder selector", f"its own build book is {SELECTOR}/book.html"))
     blocks: list[Block] = [Caution("danger", DANGER), Terms(tuple(facts))]
     if source.design.problems:
-        blocks.append(Caution("caution", tuple(map(told, source.design.problems))))
+        blocks.append(Caution("caution", told(source.design.problems)))
     shows = f"{counted(len(plan.box), 'box', 'boxes')} with feeder and control cable each, ending at the receiver."
     blocks.append(Picture(drawn[OVERVIEW], shows, "The station at a glance"))
     do = "Read what falls short, then build each box by its own book, then wire the source by this one."
