@@ -67,7 +67,7 @@ def judge(spec: Spec, response: Response) -> tuple[Judged, ...]:
 def _judge(spec: Spec, response: Response, quantity: Quantity, target: Target) -> Judged:
     bare = (quantity.name, quantity.target, target.value, target.unit, target.to_hz)
     top = min(spec.band.highest, target.to_hz or spec.band.highest)
-    curves = _judged_curves(response, quantity)
+    curves = judged_curves(response, quantity)
     # a fed path of one antenna alone has nothing idle, and a limit below the band judges nothing
     if top < spec.band.lowest or not curves:
         return Judged(*bare, "not judged")
@@ -94,7 +94,8 @@ def _judge(spec: Spec, response: Response, quantity: Quantity, target: Target) -
     )
 
 
-def _judged_curves(response: Response, quantity: Quantity) -> tuple[Curve, ...]:
+def judged_curves(response: Response, quantity: Quantity) -> tuple[Curve, ...]:
+    """Those of a quantity whose worst figure counts."""
     return tuple(c for c in response.of(quantity.name) if judged_at(response.network, c.quantity, c.port))
 
 

@@ -19,7 +19,7 @@ from boardgen.rf.bounds import verdicts
 from boardgen.rf.feed_path import FeedPath, feed_paths
 from boardgen.rf.feeder import SystemPoint, system
 from boardgen.rf.grid import grid
-from boardgen.rf.judge import Judged, judge, worst
+from boardgen.rf.judge import Judged, judge, judged_curves, worst
 from boardgen.rf.model_coverage import large_core_warnings, unmodelled
 from boardgen.rf.network import Network, network
 from boardgen.rf.quantities import QUANTITIES
@@ -184,7 +184,7 @@ class Prediction(Struct, frozen=True, dict=True):
         band, points = self.request.spec.band, self.response.frequency_hz
         inside = (points >= band.lowest * (1 - 1e-12)) & (points <= band.highest * (1 + 1e-12))
         larger = QUANTITIES[quantity].larger_is_better
-        found = [worst(QUANTITIES[quantity], curve) for curve in self.response.of(quantity)]
+        found = [worst(QUANTITIES[quantity], curve) for curve in judged_curves(self.response, QUANTITIES[quantity])]
         if not found:
             return None
         whole = np.min(found, axis=0) if larger else np.max(found, axis=0)
@@ -193,10 +193,10 @@ class Prediction(Struct, frozen=True, dict=True):
 
     def worst(self, quantity: str, frequency_hz: float) -> tuple[float, str, str] | None:
         """The worst figure of a quantity near a frequency, as targets judge it; the antenna selected, and the port."""
-        curves = self.response.of(quantity)
+        at, asked = self.response.at(frequency_hz), QUANTITIES[quantity]
+        curves = judged_curves(self.response, asked)
         if not curves:
             return None
-        at, asked = self.response.at(frequency_hz), QUANTITIES[quantity]
         values = [float(worst(asked, curve)[at]) for curve in curves]
         number = int(np.argmin(values) if asked.larger_is_better else np.argmax(values))
         return values[number], curves[number].selected, curves[number].port

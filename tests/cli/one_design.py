@@ -1,0 +1,138 @@
+"""What commands and files say of one board, each read by itself, so that they can be held against one another."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from collections import Counter
+from collections.abc import Mapping
+from decimal import Decimal
+from pathlib import Path
+
+from tests.circuit import options
+
+BANDS = {"lower": ("472 kHz", "7.3 MHz"), "middle": ("1.8 MHz", "10.15 MHz"), "upper": ("3.5 MHz", "29.7 MHz")}
+TARGETS = {
+    "default": "",
+    "near": 'insertion_loss = "0.36 dB"\ncommon_mode = "3.9 kohm to 3.5 MHz"\n',
+    "many relays": 'isolation = "78 dB"\ncommon_mode = "1 kohm to 3.5 MHz"\n',
+}
+"""Targets that the rules of sizing hold, that hang on parts and copper, and that one relay does not hold."""
+UNLIKE: options.Options = {
+    **options.ENTRY,
+    **options.SIGNAL,
+    "band": tuple(BANDS),
+    "prefer": ("easy to build", "small", "cheap"),
+    "targets": tuple(TARGETS),
+    "ways": (2, 1),
+}
+"""All options of a board, what is asked of it, and what decides among its parts."""
+
+
+def specification(row: Mapping[str, object]) -> str:
+    """The TOML text of one of the unlike boards."""
+    lowest, highest = BANDS[str(row["band"])]
+    # where one antenna is not fitted there is another
+    text = options.specification(row, 2 if row["unfitted"] else int(str(row["ways"])))
+    text = text.replace('lowest = "1.8 MHz"', f'lowest = "{lowest}"').replace("10.15 MHz", highest)
+    targets = TARGETS[str(row["targets"])]
+    return f'{text}[prefer]\nparts = "{row["prefer"]}"\n' + (f"[targets]\n{targets}" if targets else "")
+
+
+def choices(document) -> dict[tuple[str, str], tuple[str, float]]:
+    """The parts and numbers that were chosen, by role and place."""
+    return {(v["role"], v["subject"]): (v["part"], v["chosen"]) for v in document["values"]}
+
+
+def chosen(document, role: str) -> set[str]:
+    """The parts of that role."""
+    return {v["part"] for v in document["values"] if v["role"] == role}
+
+
+def short(targets) -> set[str]:
+    """The targets that are missed."""
+    return {t["target"] for t in targets if t["state"] == "falls short"}
+
+
+def rows(data: bytes) -> list[dict[str, str]]:
+    """A table by its headings."""
+    return list(csv.DictReader(io.StringIO(data.decode("utf-8-sig"))))
+
+
+def billed(files: Mapping[str, bytes]) -> Counter[tuple[str, str]]:
+    """Designators that are fitted with the maker's number of each, as the bill has them."""
+    return Counter(
+        (ref, line["maker's number"]) for line in rows(files["bill.csv"]) for ref in line["designators"].split()
+    )
+
+
+def assembled(files: Mapping[str, bytes]) -> Counter[tuple[str, str]]:
+    """The same, as the bill for an assembly house has them."""
+    return Counter(
+        (ref, line["Manufacturer Part Number"])
+        for line in rows(files["assembly-bill.csv"])
+        for ref in line["Designator"].split(",")
+    )
+
+
+COMPONENT = re.compile(
+    r'\(comp \(ref "([^"]*)"\).*?\(name "Maker"\) "([^"]*)".*?\(name "Number"\) "([^"]*)".*?\(name "Fitted"\) "(\w+)"'
+)
+
+
+def wired(files: Mapping[str, bytes], *, bought: bool) -> Counter[tuple[str, str]]:
+    """The same, as the netlist has them; pads and links of wire are not bought."""
+    found = COMPONENT.findall(files["netlist.net"].decode())
+    return Counter(
+        (ref, number) for ref, maker, number, fitted in found if fitted == "yes" and not (bought and maker == "none")
+    )
+
+
+TRANSFORMER = re.compile(
+    r'\(comp \(ref "(T[0-9]+)"\).*?\(name "Number"\) "([^"]*)".*?\(name "Strip"\) "([^"]*)".*?\(name "Fitted"\) "yes"'
+)
+
+
+def transformers(files: Mapping[str, bytes]) -> list[tuple[str, str, str]]:
+    """Designator, core and strip of each transformer that is fitted."""
+    lines = files["netlist.net"].decode().splitlines()
+    return [found.groups() for line in lines if (found := TRANSFORMER.search(line))]  # type: ignore[misc]
+
+
+def needed(order) -> dict[str, tuple[Decimal, Decimal]]:
+    """What an order takes of each part and how many of these are spares; a bare board bears its title's name there."""
+    found: dict[str, tuple[Decimal, Decimal]] = {}
+    for line in (line for supplier in order["suppliers"] for line in supplier["lines"]):
+        number = line["number"].removeprefix("options, revision A: ")
+        old = found.get(number, (Decimal(), Decimal()))
+        found[number] = old[0] + Decimal(line["needed"]), old[1] + Decimal(line["spares"])
+    return found
+
+
+WORST = {
+    "insertion loss": ("max", ("insertion_loss_db",)),
+    "return loss": ("min", ("return_loss_antenna_db", "return_loss_output_db")),
+    "isolation": ("min", ("isolation_db",)),
+}
+"""Of targets that every port has, how the worst figure is found in the curves."""
+
+
+def worst_of_curves(files: Mapping[str, bytes], target, lowest_hz: float) -> float | None:
+    """The worst figure of a target in response.csv; None where that table does not tell."""
+    if target["target"] not in WORST or target["achieved"] is None:
+        return None
+    which, columns = WORST[target["target"]]
+    top = target["to_hz"] or target["highest_hz"]
+    inside = [
+        float(row[c])
+        for row in rows(files["response.csv"])
+        for c in columns
+        if row[c] and lowest_hz * 0.9999 <= float(row["frequency_hz"]) <= top * 1.0001
+    ]
+    return max(inside) if which == "max" else min(inside)
+
+
+def read_folder(folder: Path) -> dict[str, bytes]:
+    """Every file below it by its path."""
+    return {p.relative_to(folder).as_posix(): p.read_bytes() for p in sorted(folder.rglob("*")) if p.is_file()}
