@@ -32,7 +32,17 @@ def split(antenna: str) -> tuple[str, str]:
 
 def inconsistencies(plan: Plan) -> list[Fault]:
     """The faults of a plan whose keys are each in order."""
-    checks = (_box_names, _reserved, _rest, _direction_labels, _remote_names, _known_remotes, _known_boxes, _source)
+    checks = (
+        _box_names,
+        _reserved,
+        _rest,
+        _direction_labels,
+        _remote_names,
+        _known_remotes,
+        _known_boxes,
+        _pairs,
+        _source,
+    )
     return [fault for check in checks for fault in check(plan)]
 
 
@@ -106,6 +116,7 @@ def _known_remotes(plan: Plan) -> Iterator[Fault]:
 
 def _antennas(plan: Plan) -> Iterator[tuple[KeyPath, str]]:
     yield from ((("direction", at, "antenna"), d.antenna) for at, d in enumerate(plan.direction))
+    yield from ((("direction", at, "beside"), d.beside) for at, d in enumerate(plan.direction) if d.beside is not None)
     yield from ((("remote", at, "antenna"), r.antenna) for at, r in enumerate(plan.remote))
 
 
@@ -118,6 +129,20 @@ def _known_boxes(plan: Plan) -> Iterator[Fault]:
             yield Fault("P024 antenna", (key,), f"{shown(antenna)} names no box and antenna", wanted)
         elif box not in names:
             yield Fault("P021 unknown box", (key,), f"there is no box {shown(box)}", _boxes(names))
+
+
+def _pairs(plan: Plan) -> Iterator[Fault]:
+    """The two antennas of a pair are two, in one box."""
+    for at, direction in enumerate(plan.direction):
+        if direction.beside is None:
+            continue
+        (box, label), (other_box, other) = split(direction.antenna), split(direction.beside)
+        key: tuple[KeyPath, ...] = (("direction", at, "beside"),)
+        if box != other_box:
+            found = f"{shown(direction.beside)} is not in the box of {shown(direction.antenna)}"
+            yield Fault("P038 pair", key, found, "one feeder is through at a time: name an antenna of the same box")
+        elif label == other:
+            yield Fault("P038 pair", key, f"{shown(direction.beside)} is the antenna itself", "name another, or none")
 
 
 def _source(plan: Plan) -> Iterator[Fault]:
@@ -192,9 +217,10 @@ def _following(plan: Plan, specs: Mapping[str, Spec]) -> Iterator[Fault]:
     remotes = {"/".join(split(r.antenna)): r.name for r in plan.remote}
     for at, direction in enumerate(plan.direction):
         box, label = split(direction.antenna)
-        name = remotes.get(f"{box}/{label}")
+        own = [f"{box}/{label}"] + (["/".join(split(direction.beside))] if direction.beside else [])
+        name = next((remotes[antenna] for antenna in own if remotes.get(antenna) not in (None, direction.remote)), None)
         following = box in specs and specs[box].switching.feed_lines == "with selection"
-        if following and name is not None and direction.remote != name:
+        if following and name is not None:
             found = f"{shown(name)} is always on there: the feeds of {shown(box)} follow the selection"
             wanted = 'set feed_lines = "own" in the specification of the box, or name the remote here'
             yield Fault("P028 feed follows", (("direction", at, "remote"),), found, wanted)

@@ -21,7 +21,13 @@ from boardgen.station.readings import PointReading
 
 def judge(plan: Plan, station: Station, proof: Proof, reaches: Mapping[str, Reach]) -> tuple[Problem, ...]:
     """Relays and ports without their volts, relays that work unwanted, what could not be solved or is not steered."""
-    return (*_wrong(plan, proof, reaches), *_unsettled(proof), *_not_steered(plan, station), *_shared(station))
+    return (
+        *_wrong(plan, proof, reaches),
+        *_unsettled(proof),
+        *_not_steered(plan, station),
+        *_shared(station),
+        *_pairs(plan),
+    )
 
 
 def too_many_volts(plan: Plan, boards: Mapping[str, tuple[Part, Spec]]) -> Iterator[Problem]:
@@ -76,6 +82,16 @@ def _unsettled(proof: Proof) -> Iterator[Problem]:
     if proof.unsettled:
         found = f"{len(proof.unsettled)} networks could not be solved, the first: {proof.unsettled[0]}"
         yield Problem("P042 not solved", "shortfall", Place(), found, "", "Their states are not proved.")
+
+
+def _pairs(plan: Plan) -> Iterator[Problem]:
+    """What two antennas on one bus ask of their user."""
+    for number, direction in enumerate(plan.direction, 1):
+        if direction.beside is not None:
+            found = f"{direction.antenna} and {direction.beside} are on one bus with {direction.label} on"
+            wanted = "each then loads the other, and what is predicted holds for one alone"
+            hint = "Combine them in the box by a combiner of your own, with both antennas at its inputs."
+            yield Problem("P047 pair", "warning", Place(key=f"direction[{number}].beside"), found, wanted, hint)
 
 
 def _shared(station: Station) -> Iterator[Problem]:

@@ -125,6 +125,9 @@ class Direction(Table):
     """deg from north over east; 0 to 360 deg; no default."""
     antenna: Plain
     """Box and antenna, "dune/north-east"; no default."""
+    beside: Plain | None = None
+    """Another antenna of the same box that is selected at once, "dune/north-west"; what combines the two is the
+    user's own; default none."""
     remote: Label | None = None
     """A remote that must be on as well; default none."""
     gain: Annotated[float, PlainValidator(values.measure("dB", -60.0, 20.0))] | None = None

@@ -25,7 +25,7 @@ class Row(Struct, frozen=True):
 
     `live` are the conductors that carry the supply, by box; returns are not among them. `feeder` is the box whose
     feeder is through. `fed` are the antennas up whose coax a feed goes, as box and label. `along` are the relays of
-    idle boxes that share their lines with wanted ones.
+    idle boxes that share their lines with wanted ones. `beside` is the other antenna of a pair that is on at once.
     """
 
     direction: str
@@ -39,6 +39,12 @@ class Row(Struct, frozen=True):
     relays: tuple[Relay, ...]
     fed: tuple[tuple[str, str], ...]
     along: tuple[Relay, ...] = ()
+    beside: str = ""
+
+    @property
+    def selected(self) -> str:
+        """Box and antenna, or both antennas of a pair, in words."""
+        return f"{self.box}/{self.antenna}" + (f" and {self.beside}" if self.beside else "")
 
     @property
     def feeder(self) -> str:
@@ -74,6 +80,7 @@ def table(plan: Plan, station: Station) -> Table:
                 tuple(_relays(station, loads)),
                 fed(station, loads | along),
                 tuple(_relays(station, along)),
+                split(direction.beside)[1] if direction.beside is not None else "",
             )
         )
     return Table(steering.wanted.rest, tuple(rows))

@@ -60,8 +60,8 @@ def wanted(plan: Plan, specs: Mapping[str, Spec], rest: str) -> Wanted:
 
 
 def _loads(plan: Plan, specs: Mapping[str, Spec], direction: Direction, rest: str) -> frozenset[Load]:
-    box, label = split(direction.antenna)
-    found = {Load(box, "select", label)}
+    box, _ = split(direction.antenna)
+    found = {Load(box, "select", split(antenna)[1]) for antenna in antennas(direction)}
     if box != rest:
         found.add(Load(box, "feeder"))
     found |= {feed for name in _fed(plan, specs, direction) if (feed := feed_load(specs, name)) is not None}
@@ -76,10 +76,16 @@ def _fed(plan: Plan, specs: Mapping[str, Spec], direction: Direction) -> list[st
     remotes = {r.name: r.antenna for r in plan.remote}
     named = {split(r) for r in remotes.values()}
     fed = [remotes[direction.remote]] if direction.remote is not None else []
-    own = antenna_of(specs, direction.antenna)
-    if own is not None and own.feed is not None and split(direction.antenna) not in named:
-        fed.append(direction.antenna)
+    for antenna in antennas(direction):
+        own = antenna_of(specs, antenna)
+        if own is not None and own.feed is not None and split(antenna) not in named:
+            fed.append(antenna)
     return fed
+
+
+def antennas(direction: Direction) -> tuple[str, ...]:
+    """The antennas that a direction selects, as box and label: one, or the two of a pair."""
+    return (direction.antenna,) if direction.beside is None else (direction.antenna, direction.beside)
 
 
 def feed_load(specs: Mapping[str, Spec], antenna: str) -> Load | None:

@@ -50,8 +50,11 @@ class Sized:
         self.request = Request(spec, design.catalogue)
 
 
-def station(boxes, directions, *, source=None, rest=None, remotes=()):
-    """A station design of boxes (name, design, control keys) and directions (label, antenna, remote or None)."""
+def station(boxes, directions, *, source=None, rest=None, remotes=(), pairs=()):
+    """A station design of boxes (name, design, control keys) and directions (label, antenna, remote or None).
+
+    `pairs` are further directions that select two antennas at once (label, antenna, the one beside it).
+    """
     data = {
         "source": {"outputs": 128, **(source or {})},
         "receiver": {"rest": rest} if rest else {},
@@ -60,7 +63,8 @@ def station(boxes, directions, *, source=None, rest=None, remotes=()):
         "direction": [
             {"label": label, "bearing": "0 deg", "antenna": antenna} | ({"remote": remote} if remote else {})
             for label, antenna, remote in directions
-        ],
+        ]
+        + [{"label": label, "bearing": "0 deg", "antenna": a, "beside": b} for label, a, b in pairs],
     }
     plan = Plan.model_validate(data)
     specs = {b.name: with_cables(plan, b, design.spec) for b, (_, design, _) in zip(plan.box, boxes, strict=True)}

@@ -98,6 +98,21 @@ BAD = {
         "source.off_position",
         "no position for off",
     ),
+    "a pair of one": (
+        replaced('antenna = "dune/north"', 'antenna = "dune/north"\nbeside = "dune/north"'),
+        "direction[1].beside",
+        "is the antenna itself",
+    ),
+    "a pair of two boxes": (
+        replaced('antenna = "dune/north"', 'antenna = "dune/north"\nbeside = "heath/south"'),
+        "direction[1].beside",
+        "not in the box",
+    ),
+    "a pair with an unknown antenna": (
+        replaced('antenna = "dune/north"', 'antenna = "dune/north"\nbeside = "dune/nort"'),
+        "direction[1].beside",
+        'has no antenna "nort"',
+    ),
     "poles of relays": (replaced("together = false", "poles = 2"), "source.poles", "those of a manual switch"),
     "returns take all": (replaced("returns = 2", "returns = 8"), "box[1].control", "8 returns take all 8 conductors"),
     "an unknown key": (replaced("bearing = ", "baering = "), "direction[1].baering", 'Did you mean "bearing"'),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Annotated, Literal
 
 from boardgen.documents.json.document import Record, says
+from boardgen.station.interlock import barred, most_at_once
 from boardgen.station.table import Row
 from boardgen.station_design import StationDesign
 
@@ -18,6 +19,7 @@ class Source(Record, frozen=True):
     kind: Literal["relay outputs", "high-side driver", "manual switch"]
     outputs: Annotated[int, says("Outputs, or positions of a switch, that there are.", ge=1)]
     used: Annotated[int, says("Outputs that work something.", ge=0)]
+    at_once: Annotated[int, says("The most outputs that any direction needs on at once.", ge=1)]
 
 
 class Rest(Record, frozen=True):
@@ -25,6 +27,13 @@ class Rest(Record, frozen=True):
 
     feeder: Annotated[str, says("Box whose feeder is through.")]
     outputs: On
+
+
+class Barred(Record, frozen=True):
+    """Two outputs that a controller must never have on together."""
+
+    outputs: Annotated[tuple[Count, Count], says("Both numbers.")]
+    joins: Annotated[tuple[str, ...], says("What they would join: antennas of a box, or feeders.")]
 
 
 class Output(Record, frozen=True):
@@ -68,6 +77,7 @@ class Direction(Record, frozen=True):
     bearing_deg: Annotated[float, says("From north over east.", ge=0, le=360)]
     box: Annotated[str, says("Box of its antenna.")]
     antenna: Annotated[str, says("Label of its antenna in that box.")]
+    beside: Annotated[str | None, says("Label of the other antenna of a pair that is selected at once.")]
     remote: Annotated[str | None, says("Remote that is on as well.")]
     position: Annotated[Count | None, says("Position of a manual switch.")]
     outputs: On
@@ -86,6 +96,9 @@ class Selection(Record, frozen=True, tag_field="schema", tag="boardgen selection
     source: Source
     rest: Rest
     outputs: Annotated[tuple[Output, ...], says("Every output.")]
+    never_together: Annotated[
+        tuple[Barred, ...], says("Pairs of outputs of which a controller must have one off before the other is on.")
+    ]
     directions: Annotated[tuple[Direction, ...], says("Every direction, in the plan's order.")]
 
 
@@ -95,12 +108,13 @@ def selection_document(design: StationDesign) -> Selection:
     return Selection(
         title=plan.title,
         revision=plan.revision,
-        source=Source(plan.source.kind, plan.source.outputs, len(steering.outputs)),
+        source=Source(plan.source.kind, plan.source.outputs, len(steering.outputs), most_at_once(steering)),
         rest=Rest(design.table.rest, ()),
         outputs=tuple(
             Output(o.number, o.pole, tuple(map(str, o.works)), tuple(o.directions), round(flows[o.number], 4))
             for o in steering.outputs
         ),
+        never_together=tuple(Barred(b.outputs, tuple(map(str, b.joins))) for b in barred(steering)),
         directions=tuple(map(_direction, design.table.rows)),
     )
 
@@ -111,6 +125,7 @@ def _direction(row: Row) -> Direction:
         bearing_deg=row.bearing_deg,
         box=row.box,
         antenna=row.antenna,
+        beside=row.beside or None,
         remote=row.remote or None,
         position=row.position or None,
         outputs=tuple(row.outputs),

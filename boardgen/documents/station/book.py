@@ -88,7 +88,7 @@ def _test(source: Source) -> Section:
         ),
     )
     after = tuple(
-        f"{row.direction}: {_chosen(source, row)}; {_relays(row)} heard to click, {row.box}/{row.antenna} is received"
+        f"{row.direction}: {_chosen(source, row)}; {_relays(row)} heard to click, {row.selected} is received"
         for row in source.table.rows
     )
     off = "Everything off: every relay has released, nothing is received but what the feeder itself picks up"

@@ -88,7 +88,7 @@ def _arms(source: Source) -> list[Arm]:
             row.direction,
             row.bearing_deg,
             row.box,
-            f"{row.box}/{row.antenna}" + (f", {row.remote}" if row.remote else ""),
+            row.selected + (f", {row.remote}" if row.remote else ""),
         )
         for row in source.table.rows
     ]

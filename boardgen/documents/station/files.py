@@ -39,6 +39,7 @@ def own_files(design: StationDesign) -> dict[str, bytes]:
         "selection.json": json_bytes(selection_document(design)),
         "selection.schema.json": json_schema(Selection),
         "steering.csv": tables.table_bytes(tables.JOINTS, tables.joints(design)),
+        "never-together.csv": tables.table_bytes(tables.BARRED, tables.never_together(design)),
         "conductors.csv": tables.table_bytes(tables.CONDUCTORS, tables.conductors(design)),
         "proof.csv": tables.table_bytes(tables.PROOF, tables.proof(design)),
         "faults.csv": tables.table_bytes(tables.FAULTS, tables.faults(design)),

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from boardgen.documents.counted import counted
 from boardgen.documents.page.blocks import Block, Column, Group, Picture, Section, Table, Terms, Words
 from boardgen.documents.pictures.sheets import whole
-from boardgen.documents.station.drawings import DIRECTIONS, wiring_name
+from boardgen.documents.station.drawings import DIRECTIONS, runs, wiring_name
 from boardgen.documents.station.source import Source
 from boardgen.documents.text import Text
 from boardgen.station.faults import place_text
+from boardgen.station.interlock import RELEASE_MS, barred, groups, most_at_once
 from boardgen.station.manual_switch import Contact, contacts
 from boardgen.station.steering import Joint
 
@@ -42,7 +44,7 @@ def _table(source: Source) -> Table:
             (
                 row.direction,
                 str(row.position) if source.is_switch else ", ".join(map(str, row.outputs)),
-                f"{row.box}/{row.antenna}" + (f" with {row.remote}" if row.remote else ""),
+                row.selected + (f" with {row.remote}" if row.remote else ""),
                 row.feeder,
                 ", ".join(r.ref if r.board == row.box else f"{r.board} {r.ref}" for r in row.relays)
                 + (f"; idle: {', '.join(f'{r.board} {r.ref}' for r in row.along)}" if row.along else ""),
@@ -73,8 +75,7 @@ def wiring(source: Source, drawn: dict[str, str]) -> Section:
         *(_sheet(source, drawn, box.name) for box in source.plan.box),
         Group("Joint by joint", (_joints(source),)),
     ]
-    if source.is_switch:
-        blocks.append(_switch(source))
+    blocks.append(_switch(source) if source.is_switch else _interlock(source))
     do = "Wire by the drawing, tick each joint in the table, and test every output with a meter before cables go on."
     return Section("wiring", "Wiring at the source", do, tuple(blocks))
 
@@ -105,6 +106,22 @@ def _joints(source: Source) -> Table:
 def _by(source: Source, joint: Joint) -> str:
     name = source.diodes.get(joint)
     return "wire" if name is None else f"diode {name}, its band towards the line"
+
+
+def _interlock(source: Source) -> Group:
+    """Which outputs bar each other; a switch has one position at a time by itself."""
+    steering = source.station.steering
+    pairs, most = barred(steering), most_at_once(steering)
+    words = (
+        f"At most {counted(most, 'output is', 'outputs are')} on at once. {counted(len(pairs), 'pair')} of outputs "
+        "must never be on together, not even while one takes over from the other: of the antennas of a box one output "
+        f"at a time, and of the feeders one row. Release first, wait {RELEASE_MS} ms (assumed), then operate. Every "
+        "pair stands in never-together.csv and, as the rule a controller is to keep, in selection.json: no diode can "
+        "keep it."
+    )
+    rows = [(what, runs([o.number for o in own])) for what, own in groups(steering).items()]
+    table = Table("Outputs that bar each other", (Column("One at a time"), Column("Outputs")), rows)
+    return Group("Never together", (Words(words), table) if rows else (Words(words),))
 
 
 def _switch(source: Source) -> Group:

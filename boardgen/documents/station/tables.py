@@ -8,6 +8,7 @@ from boardgen.documents.station.finding import found_by
 from boardgen.formats.csv_text import csv_bytes, harmless_cell
 from boardgen.station.conductors import Conductor
 from boardgen.station.faults import place_text
+from boardgen.station.interlock import barred
 from boardgen.station.manual_switch import contacts
 from boardgen.station.readings import PointReading
 from boardgen.station.table import Row
@@ -47,7 +48,7 @@ def _selection_row(row: Row) -> list[str]:
     return [
         row.direction,
         f"{row.bearing_deg:g}",
-        f"{row.box}/{row.antenna}",
+        row.selected,
         row.remote,
         str(row.position or ""),
         " ".join(str(n) for n in row.outputs),
@@ -101,6 +102,15 @@ def joints(design: StationDesign) -> Rows:
         [str(j.output), str(j.load), "diode, anode at the output" if j.diode else "wire", directions[j.output]]
         for j in steering.joints
     ]
+
+
+BARRED = ("output", "never with", "since they join")
+
+
+def never_together(design: StationDesign) -> Rows:
+    """Every pair of outputs that must never be on together."""
+    found = barred(design.station.steering)
+    return [[str(b.outputs[0]), str(b.outputs[1]), "; ".join(map(str, b.joins))] for b in found]
 
 
 CONTACTS = ("position", "pole", "directions", "wiring")
