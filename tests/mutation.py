@@ -97,6 +97,7 @@ FIGURES: Mapping[str, tuple[str, str, str]] = {
     "interwinding capacitance": ("handbook.two_hole_winding", "capacitance", "tests/evidence/test_two_hole_winding.py"),
     "contact capacitance": ("kinds.relay", "_through_open", "tests/evidence/test_isolation.py"),
     "capacitance of chokes": ("handbook.reactance", "resonant_capacitance", "tests/evidence/test_choke_strays.py"),
+    "coupling of chokes": ("handbook.dipole", "most_coupling", "tests/evidence/test_dipole.py"),
     "loss of chokes": ("rf_network.device_models", "choke_loss_ohm", "tests/evidence/test_choke_strays.py"),
     "capacitance of copper": ("board.field_solver", "charges", "tests/board/test_field_solver.py"),
     "inductance of copper": ("handbook.coplanar", "pair_inductance_h_per_m", "tests/evidence/test_coplanar.py"),

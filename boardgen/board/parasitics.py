@@ -8,8 +8,10 @@ above the copper: they are counted as plates in air. The loop is the tracks as t
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
+from itertools import combinations
 
 import numpy as np
 
@@ -29,13 +31,14 @@ from boardgen.board.copper_raster import (
 from boardgen.board.field_solver import charges as solved
 from boardgen.board.track_ways import Tracks, TrackWay
 from boardgen.handbook.coplanar import pair_inductance_h_per_m
+from boardgen.handbook.dipole import most_coupling
 from boardgen.handbook.stray import plate_capacitance_f
 from boardgen.handbook.wire import COPPER_RESISTIVITY_OHM_M
 from boardgen.kinds import KIND
 from boardgen.model.copper import Board, PlacedPart
 from boardgen.model.figure import Figure
 from boardgen.model.netlist import Netlist
-from boardgen.model.parasitics import CopperLoop, Parasitics
+from boardgen.model.parasitics import ChokePair, CopperLoop, Parasitics
 from boardgen.sizing.rules import COPPER_M
 
 LEAST_F = 1e-15
@@ -85,7 +88,8 @@ def parasitics(board: Board, netlist: Netlist, ac_grounds: frozenset[str]) -> Pa
         for pair, f in sorted(found.items())
         if f >= LEAST_F
     ]
-    return Parasitics((*capacitances, *_between_bodies(board, netlist, ac_grounds)), _loops(board, netlist))
+    between = _between_bodies(board, netlist, ac_grounds)
+    return Parasitics((*capacitances, *between), _loops(board, netlist), _chokes(board, netlist))
 
 
 def _rounded(farads: float) -> float:
@@ -179,6 +183,36 @@ def _plates_f(one: PlacedPart, two: PlacedPart) -> float:
 
 def _ends(netlist: Netlist, ref: str, ac_grounds: frozenset[str]) -> tuple[str, ...]:
     return tuple("0V" if net in ac_grounds else net for net in netlist.pin_nets[ref].values())
+
+
+def _chokes(board: Board, netlist: Netlist) -> tuple[ChokePair, ...]:
+    """Of any two strips the pair of open chokes that is coupled most; all of them stand upright."""
+    standing = {part.ref: part for part in board.parts}
+    found: dict[tuple[str, ...], ChokePair] = {}
+    chokes = [c for c in netlist.components if c.fitted and KIND[c.part.kind].open_core and c.ref in standing]
+    for one, two in combinations(chokes, 2):
+        strips = one.subject.strip, two.subject.strip
+        volume = max(_volume_m3(standing[c.ref]) for c in (one, two))
+        if strips[0] == strips[1] or not volume:
+            continue
+        apart_m = math.dist(*(_middle_nm(standing[c.ref]) for c in (one, two))) * 1e-9
+        henry = min(c.part.figures["inductance"].value for c in (one, two))
+        pair = ChokePair((one.ref, two.ref), strips, apart_m, volume, henry, most_coupling(volume, apart_m))
+        key = tuple(sorted(strips))
+        if key not in found or pair.coupling > found[key].coupling:
+            found[key] = pair
+    return tuple(found.values())
+
+
+def _middle_nm(part: PlacedPart) -> tuple[float, float]:
+    left, low, right, high = part.body
+    return (left + right) / 2, (low + high) / 2
+
+
+def _volume_m3(part: PlacedPart) -> float:
+    """Of a round body that stands upright; 0 where its height is not known."""
+    left, low, right, high = part.body
+    return math.pi / 4 * (right - left) * (high - low) * (part.height_nm or 0) * 1e-27
 
 
 def _loops(board: Board, netlist: Netlist) -> Mapping[str, CopperLoop]:

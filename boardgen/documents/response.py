@@ -8,6 +8,7 @@ from msgspec.structs import replace
 from boardgen.catalogue.permeability import MOST_PER_K
 from boardgen.documents.verdicts import NOTHING_TO_JUDGE, bound, figure_and_bound, number, rests_on, shortest
 from boardgen.formats.touchstone import touchstone
+from boardgen.handbook.dipole import apart_for_m
 from boardgen.rf.bounds import Point, bounds_of
 from boardgen.rf.feeder import sentences
 from boardgen.rf.prediction import FIRST, Prediction
@@ -29,7 +30,7 @@ LEFT_OUT = (
     ("resistance of tracks in feeds and in what a meter reads: up to 0.2 ohm", "none", "none", "none"),
     ("loss of the board, tan d 0.02", "up to 0.01 dB more", "under 0.1 dB", "none"),
     ("inductance of a blocking capacitor's leads beyond the assumed 6 nH", "under 0.01 dB", "up to 0.5 dB", "none"),
-    ("open drum chokes coupled by 1 or 3 %", "none", "none", "2 or 6 %"),
+    ("open drum chokes coupled by 3 %, beside what the bound of isolation has", "none", "none", "6 %"),
     ("inductance inside the winding's wire", "none", "2 to 4 % of the leakage, met by the capacitors", "none"),
     ("inductance of the windings' leads, 13 nH a transformer", "under 0.01 dB", "up to 0.3 dB", "none"),
 )
@@ -41,8 +42,9 @@ AS_LAID_OUT = "targets, with the copper of the board as laid out, which decides 
 COPPER_LAID = (
     "Copper: its capacitances (good to 25 %), and inductance (0.8 to 1.25 times) and resistance (0.75 to 1.5 times) of "
     "the tracks from port to output, which rises with frequency, are those of this board's layout; the capacitance "
-    "between wound parts of neighbouring strips is estimated from their bodies (0.3 to 2 times). Left out: magnetic "
-    "coupling of open chokes, coupling of other bodies, common-mode inductance of the copper."
+    "between wound parts of neighbouring strips is estimated from their bodies (0.3 to 2 times). Open chokes "
+    "widen the bound of isolation by what the field of a dipole couples at most. Left out: coupling of other bodies, "
+    "common-mode inductance of the copper."
 )
 COPPER_ASSUMED = (
     "Copper: this prediction has no layout. All that it adds is assumed, and neighbours do not couple; "
@@ -57,7 +59,28 @@ def judged_with(prediction: Prediction) -> str:
 
 def notes(prediction: Prediction) -> tuple[str, ...]:
     """What the figures rest on."""
-    return (*NOTES, copper_basis(prediction))
+    return (*NOTES, copper_basis(prediction), *choke_notes(prediction))
+
+
+LESS_COUPLED_DB = 10.0
+"""By how much less the spacing that is told couples two chokes."""
+
+
+def choke_notes(prediction: Prediction) -> tuple[str, ...]:
+    """How much the chokes of two ports are coupled at most that stand nearest, and the spacing that lowers it."""
+    network, lowest_hz = prediction.network, prediction.request.spec.band.lowest
+    if not network.chokes:
+        return ()
+    pair = max(network.chokes, key=lambda one: one.coupling)
+    leaves_db = pair.leaves_db(lowest_hz, prediction.request.spec.band.impedance)
+    apart_m = apart_for_m(pair.volume_m3, pair.coupling / 10 ** (LESS_COUPLED_DB / 20))
+    one, other = pair.refs
+    return (
+        f"Chokes: {one} and {other} stand {pair.apart_m * 1e3:.1f} mm apart and are coupled by {pair.coupling:.2g} at "
+        f"most (field of a dipole), which by itself leaves {leaves_db:.0f} dB of isolation at "
+        f"{quantity.format(lowest_hz, 'Hz')} and is in the bound of isolation; {apart_m * 1e3:.0f} mm would leave "
+        f"{leaves_db + LESS_COUPLED_DB:.0f} dB, and one of them on its side more.",
+    )
 
 
 def copper_basis(prediction: Prediction) -> str:

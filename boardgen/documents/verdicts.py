@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from boardgen.kinds import kind_of
 from boardgen.model.part import Part
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.response import CREDIBLE_DB
@@ -90,6 +91,8 @@ def settle(prediction: Prediction, unknown: Unknown) -> str:
     part = _part(prediction, unknown)
     if part.kind == "core":
         return "measure one transformer and give it under [measured] to settle it"
+    if kind_of(part).open_core and not unknown.places:
+        return "stand the chokes farther apart, or one of them on its side"
     return f"measure one {part.kind} to settle it"
 
 

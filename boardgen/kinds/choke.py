@@ -61,6 +61,7 @@ CHOKE = Kind(
     rating="rated current",
     carries_feed=True,
     is_wound=True,
+    open_core=True,
     assembly=Assembly(
         "Feed chokes", note="Press the choke down; a tall one is torn off by its own weight when the box is dropped."
     ),

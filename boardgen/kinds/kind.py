@@ -135,6 +135,7 @@ class Kind(Struct, frozen=True, kw_only=True):
     signal_pins : pin roles whose nets carry the received signal, and are laid for it
     carries_feed : whether any other net at it is a feed's, and laid as one
     is_wound : whether its body faces its neighbours with the whole of a winding, so that fields couple them
+    open_core : whether its field spreads about it as that of a dipole
     clear_beneath : whether no 0V copper is to be poured beneath its body
     outside : what a person joins to it from outside the board: a coax port or a line of the control cable
     side_by_side : how many that are reached from outside share the width of a strip
@@ -162,6 +163,7 @@ class Kind(Struct, frozen=True, kw_only=True):
     signal_pins: tuple[str, ...] = ()
     carries_feed: bool = False
     is_wound: bool = False
+    open_core: bool = False
     clear_beneath: bool = False
     outside: Literal["", "port", "line"] = ""
     side_by_side: int = 1

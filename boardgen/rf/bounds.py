@@ -15,6 +15,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterator, Mapping, Sequence
 from functools import cached_property
+from math import log10
 from typing import Final
 
 import numpy as np
@@ -38,6 +39,7 @@ OUTSIDE: Final = 0.005
 MOST_NAMED: Final = 3
 """Unknowns that a verdict is said to rest on."""
 CORE_MODEL: Final = "loss by the model of cores"
+CHOKES: Final = "coupling"
 LIMITS: Final = np.linspace(0.95, 0.05, 19)
 """Shares of a range that are tried as a limit, the widest first."""
 
@@ -98,15 +100,17 @@ def verdicts(spec: Spec, response: Response, judged: Sequence[Judged]) -> tuple[
         for selected in dict.fromkeys(one.selected for one in judged if one.at_hz is not None)
         for target, surface in _surfaces(spec, response.network, every, [j for j in judged if j.selected == selected])
     }
-    return tuple(_verdict(response, one, surfaces, every) for one in judged)
+    return tuple(_verdict(spec, response, one, surfaces, every) for one in judged)
 
 
-def _verdict(response: Response, judged: Judged, surfaces: Mapping[str, Surface], every: Sequence[Unknown]) -> Verdict:
+def _verdict(
+    spec: Spec, response: Response, judged: Judged, surfaces: Mapping[str, Surface], every: Sequence[Unknown]
+) -> Verdict:
     if judged.target not in surfaces:
         return Verdict(judged, "not judged")
     surface = surfaces[judged.target]
     at = Point(judged.quantity, judged.selected, judged.port, judged.at_hz or 0.0, judged.achieved or 0.0)
-    bound = _bound(response, at, surface)
+    bound = _bound(response, at, surface, spec.band.lowest)
     if judged.state == "falls short":
         return Verdict(judged, "falls short", bound)
     if (bound.lowest >= judged.wanted) if surface.sign > 0 else (bound.highest <= judged.wanted):
@@ -114,8 +118,11 @@ def _verdict(response: Response, judged: Judged, surfaces: Mapping[str, Surface]
     wanted = surface.sign * judged.wanted
     if np.quantile(surface.worst, OUTSIDE) >= wanted:
         # the layout tells how far strips couple; every command then lays the board out
-        model = judged.quantity == "insertion loss"
-        rest = (_on_core_model(response.network, bound, judged.wanted),) if model else ()
+        rest: tuple[RestsOn, ...] = ()
+        if judged.quantity == "insertion loss":
+            rest = (_on_core_model(response.network, bound, judged.wanted),)
+        elif judged.quantity == "isolation" and response.network.chokes:
+            rest = (_on_chokes(response.network, bound, judged.wanted),)
         return Verdict(judged, "met as stated", bound, rest)
     return Verdict(judged, "met as stated", bound, tuple(_rests_on(surface, every, wanted)))
 
@@ -191,15 +198,30 @@ def _ports(network: Network, judged: Judged) -> Iterator[str]:
             yield port
 
 
-def _bound(response: Response, of: Point, surface: Surface) -> Bound:
-    """The middle of the samples, widened to the figure as stated, and by what a model of cores may be off."""
+def _bound(response: Response, of: Point, surface: Surface, lowest_hz: float | None = None) -> Bound:
+    """The middle of the samples, widened to the figure as stated, and by what a model of cores may be off.
+
+    Isolation of a laid board is lowered by what open chokes couple at most: those of the two strips at that place; and
+    with `lowest_hz`, which makes it a bound over a band, to what those of any two leave there by themselves.
+    """
     low, high = np.sort(surface.sign * np.quantile(surface.worst, (OUTSIDE, 1 - OUTSIDE))).tolist()
     off = of.nominal * response.loss_bound(response.at(of.at_hz)) if of.quantity == "insertion loss" else 0.0
     if of.quantity == "isolation" and not response.network.couplings:
         # before layout nothing couples strip to strip
         off = max(COUPLING_DB, of.nominal - COUPLED_DB)
         return Bound(min(low, of.nominal - off), of.nominal, max(high, of.nominal))
-    return Bound(max(0.0, min(low, of.nominal - off)), of.nominal, max(high, of.nominal + off))
+    least = min(low, of.nominal - off)
+    if of.quantity == "isolation":
+        least = _with_chokes(response.network, of, least, lowest_hz)
+    return Bound(max(0.0, least), of.nominal, max(high, of.nominal + off))
+
+
+def _with_chokes(network: Network, of: Point, least_db: float, lowest_hz: float | None) -> float:
+    ohm = network.port_ohm[of.port]
+    there = [pair.leaves_db(of.at_hz, ohm) for pair in network.chokes if {of.port, of.selected} == set(pair.strips)]
+    shares = sum(10 ** (-each_db / 20) for each_db in (least_db, *there))
+    anywhere = [pair.leaves_db(lowest_hz, ohm) for pair in network.chokes] if lowest_hz else []
+    return min(-20 * log10(shares), *anywhere) if anywhere else -20 * log10(shares)
 
 
 def _rests_on(surface: Surface, every: Sequence[Unknown], wanted: float) -> Iterator[RestsOn]:
@@ -230,3 +252,13 @@ def _on_core_model(network: Network, bound: Bound, wanted: float) -> RestsOn:
         low=bound.lowest / bound.nominal, high=bound.highest / bound.nominal, unit="1", assumed=True,
     )  # fmt: skip
     return RestsOn(model, wanted / bound.nominal, at_most=True)
+
+
+def _on_chokes(network: Network, bound: Bound, wanted: float) -> RestsOn:
+    """An isolation that holds wherever the unknowns lie rests on the chokes that are coupled most."""
+    pair = max(network.chokes, key=lambda one: one.coupling)
+    coupling = Unknown(
+        name=CHOKES, part=network.parts[pair.refs[0]], refs=pair.refs, places=(), least=(), most=(), value=0.0,
+        low=0.0, high=pair.coupling, unit="1", assumed=True,
+    )  # fmt: skip
+    return RestsOn(coupling, pair.coupling * 10 ** ((bound.lowest - wanted) / 20), at_most=True)

@@ -19,7 +19,7 @@ from msgspec.structs import replace
 from boardgen.catalogue import Permeability
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist, Port
-from boardgen.model.parasitics import Parasitics
+from boardgen.model.parasitics import ChokePair, Parasitics
 from boardgen.model.part import Part
 from boardgen.model.selection import AT_REST, Selection, SelectionState
 from boardgen.request import Request
@@ -66,7 +66,8 @@ class Network(Struct, frozen=True, dict=True):
     """Everything that is solved. `strips` holds each owner's block in every state; the board's own is under "".
 
     `selections` are the ways to work the board. `couplings` join two strips; their effect on each strip alone is
-    among the elements. `parts` has the part's key of each designator.
+    among the elements. `chokes` of two strips bound isolation, and are no part of what is solved. `parts` has the
+    part's key of each designator.
     """
 
     elements: tuple[Element, ...]
@@ -79,6 +80,7 @@ class Network(Struct, frozen=True, dict=True):
     common_mode_ohm: float
     large_cores: tuple[Part, ...] = ()
     couplings: tuple[Coupling, ...] = ()
+    chokes: tuple[ChokePair, ...] = ()
     parts: Mapping[str, str] = {}
 
     @cached_property
@@ -293,10 +295,10 @@ def network(
     ohm = band.impedance if common_mode_ohm is None else common_mode_ohm
     own_loads = {p.strip: loads[p.strip] for p in ports}
     large = large_cores(request, netlist)
+    chokes = parasitics.chokes if parasitics else ()
     parts = {c.ref: c.part.key for c in netlist.components if c.fitted}
-    return Network(
-        elements, ports, shared, strips, netlist.selections, tables, own_loads, ohm, large, layout.couplings, parts
-    )
+    across = (layout.couplings, chokes)
+    return Network(elements, ports, shared, strips, netlist.selections, tables, own_loads, ohm, large, *across, parts)
 
 
 def _own_states(netlist: Netlist, strips: Sequence[str]) -> dict[str, tuple[SelectionState, ...]]:

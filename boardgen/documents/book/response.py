@@ -12,6 +12,7 @@ from boardgen.documents.response import (
     AssumedFigure,
     EdgeRow,
     assumed_figures,
+    choke_notes,
     edge_points_hz,
     edges,
     feed_lines,
@@ -79,7 +80,8 @@ def section(source: Source) -> Section:
         tuple(Column(name[0].upper() + name[1:]) for name in LEFT_OUT_HEADING),
         LEFT_OUT,
     )
-    blocks += [Group("What the prediction rests on", (Items(NOTES), assumed, left_out))]
+    chokes = [Value(named("prediction", "chokes"), words) for words in choke_notes(prediction)]
+    blocks += [Group("What the prediction rests on", (Items((*NOTES, *chokes)), assumed, left_out))]
     do = "Compare your own measurement with these curves; a difference beyond the bound stated is worth a look."
     return Section("response", "Predicted response", do, tuple(blocks))
 
