@@ -9,7 +9,7 @@ from boardgen.catalogue.permeability import MOST_PER_K
 from boardgen.documents.verdicts import NOTHING_TO_JUDGE, bound, figure_and_bound, number, rests_on, shortest
 from boardgen.formats.touchstone import touchstone
 from boardgen.handbook.dipole import apart_for_m
-from boardgen.rf.bounds import Point, bounds_of
+from boardgen.rf.bounds import Point
 from boardgen.rf.feeder import sentences
 from boardgen.rf.prediction import FIRST, Prediction
 from boardgen.rf.quantities import QUANTITIES
@@ -160,7 +160,7 @@ def edges(prediction: Prediction) -> list[EdgeRow]:
         for f in points
         if (found := prediction.worst(name, f))
     }
-    bounds = dict(zip(figures, bounds_of(prediction.response, tuple(figures.values())), strict=True))
+    bounds = dict(zip(figures, prediction.bounds.of(tuple(figures.values())), strict=True))
     for name, asked in QUANTITIES.items():
         cells = tuple(
             figure_and_bound(name, bounds[name, f], asked.unit) if (name, f) in bounds else None for f in points

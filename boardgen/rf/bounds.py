@@ -7,14 +7,15 @@ as many boards, and the bound leaves out OUTSIDE of them at each end. Products o
 loss may be off besides by what published measurements have differed from the model of cores, and isolation before
 layout by what couplings from strip to strip took from boards that were laid.
 Source: G. E. P. Box and K. B. Wilson, response surfaces, 1951 (recalled); held against drawn boards in the tests.
-Cost: two boards an unknown, in the state of each judged figure, at COARSE_POINTS frequencies and the decisive ones.
+Cost: two boards an unknown, in the state of each judged figure, at COARSE_POINTS frequencies and the decisive ones; a
+strip is solved for those alone that have its own unknowns at an end. The samples are one product of matrices.
 """
 
 from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterator, Mapping, Sequence
-from functools import cached_property
+from functools import cached_property, lru_cache
 from math import log10
 from typing import Final
 
@@ -44,29 +45,31 @@ LIMITS: Final = np.linspace(0.95, 0.05, 19)
 """Shares of a range that are tried as a limit, the widest first."""
 
 
-class Surface(Struct, frozen=True, dict=True):
-    """A judged quantity over its unknowns, as phasors.
+class Point(Struct, frozen=True):
+    """A predicted figure: its quantity, the antenna selected, the port, the frequency, and the figure as stated."""
 
-    `middle` is (places,) with every unknown in the middle of its range, a place a port at a frequency; `slope` and
-    `bend` are (unknowns, places) for an unknown that lies at 2 x share - 1. `at` are (samples, unknowns) of these.
+    quantity: str
+    selected: str
+    port: str
+    at_hz: float
+    nominal: float
+
+
+class Surface(Struct, frozen=True, dict=True):
+    """A judged quantity over its unknowns, as phasors at some places, each a port at a frequency.
+
+    `everywhere` is (samples, places), that of each sample. `terms` are (2 unknowns, places): what each unknown does to
+    it, of first order and then of second, where it lies at 2 x share - 1 of its range.
     """
 
     quantity: str
-    middle: Array
-    slope: Array
-    bend: Array
-    at: Array
+    everywhere: Array
+    terms: Array
 
     @property
     def sign(self) -> int:
         """1 where more is better."""
         return 1 if QUANTITIES[self.quantity].larger_is_better else -1
-
-    @cached_property
-    def everywhere(self) -> Array:
-        """Of each sample at each place: (samples, places)."""
-        result: Array = self.middle + self.at @ self.slope + self.at**2 @ self.bend
-        return result
 
     @cached_property
     def worst(self) -> Array:
@@ -75,9 +78,10 @@ class Surface(Struct, frozen=True, dict=True):
 
     def with_only(self, number: int, low: float, high: float) -> Array:
         """The same, if that unknown lay between these shares of its range alone."""
-        before = self.at[:, number, None]
+        unknowns = len(self.terms) // 2
+        before = _samples(unknowns)[:, number, None]
         after = (low + high - 1) + (high - low) * before
-        moved = (after - before) * self.slope[number] + (after**2 - before**2) * self.bend[number]
+        moved = (after - before) * self.terms[number] + (after**2 - before**2) * self.terms[unknowns + number]
         return self._worst(self.everywhere + moved)
 
     def _worst(self, phasors: Array) -> Array:
@@ -85,22 +89,85 @@ class Surface(Struct, frozen=True, dict=True):
         return result
 
 
-def verdicts(spec: Spec, response: Response, judged: Sequence[Judged]) -> tuple[Verdict, ...]:
-    """Every judged target with its bound, and what it rests on where it holds as stated alone.
+class Bounds(Struct, frozen=True, dict=True):
+    """The bounds of the figures of one board. What its targets ask for is solved once for all figures.
 
-    Parameters
-    ----------
-    response : of the board, with its network
-    judged : its targets
-
+    `response` is that of the board, with its network; `judged` are its targets.
     """
-    every = unknowns(response.network)
-    surfaces = {
-        target: surface
-        for selected in dict.fromkeys(one.selected for one in judged if one.at_hz is not None)
-        for target, surface in _surfaces(spec, response.network, every, [j for j in judged if j.selected == selected])
-    }
-    return tuple(_verdict(spec, response, one, surfaces, every) for one in judged)
+
+    spec: Spec
+    response: Response
+    judged: tuple[Judged, ...]
+
+    @cached_property
+    def unknowns(self) -> tuple[Unknown, ...]:
+        """All that is not known of the board to a number."""
+        return unknowns(self.response.network)
+
+    @cached_property
+    def verdicts(self) -> tuple[Verdict, ...]:
+        """Every judged target with its bound, and what it rests on where it holds as stated alone."""
+        states = dict.fromkeys(one.selected for one in self.judged if one.at_hz is not None)
+        surfaces = {target: surface for selected in states for target, surface in self._surfaces(selected)}
+        return tuple(_verdict(self.spec, self.response, one, surfaces, self.unknowns) for one in self.judged)
+
+    def of(self, points: Sequence[Point]) -> tuple[Bound, ...]:
+        """The bound of each figure, at its port and frequency alone."""
+        found: dict[Point, Bound] = {}
+        for selected in dict.fromkeys(p.selected for p in points):
+            own = [p for p in points if p.selected == selected]
+            frequencies = self._frequencies(selected)
+            if not np.isin([p.at_hz for p in own], frequencies).all():
+                frequencies = np.unique([p.at_hz for p in own])
+            solution = self._solved(selected, frequencies)
+            columns = np.searchsorted(frequencies, [p.at_hz for p in own]).tolist()
+            phasors = [phasor(solution, p.quantity, p.port)[:, n : n + 1] for p, n in zip(own, columns, strict=True)]
+            everywhere, terms = _sampled(phasors, len(self.unknowns))
+            for n, p in enumerate(own):
+                surface = Surface(p.quantity, everywhere[:, n : n + 1], terms[:, n : n + 1])
+                found[p] = _bound(self.response, p, surface)
+        return tuple(found[p] for p in points)
+
+    def _surfaces(self, selected: str) -> Iterator[tuple[str, Surface]]:
+        """Of targets whose worst figure is found in that state, each with its name; at all ports of that state."""
+        network, points = self.response.network, self._frequencies(selected)
+        solution = self._solved(selected, points)
+        for one in self._judged_in(selected):
+            inside = points <= self._limit_hz(one) * (1 + 1e-12)
+            at_ports = [phasor(solution, one.quantity, port)[:, inside] for port in _ports(network, one)]
+            yield one.target, Surface(one.quantity, *_sampled(at_ports, len(self.unknowns)))
+
+    def _judged_in(self, selected: str) -> list[Judged]:
+        return [one for one in self.judged if one.selected == selected]
+
+    def _limit_hz(self, judged: Judged) -> float:
+        return min(self.spec.band.highest, judged.to_hz or self.spec.band.highest)
+
+    def _frequencies(self, selected: str) -> Array:
+        """Those at which the targets of a state are looked at, none where it has none."""
+        judged = self._judged_in(selected)
+        if not judged:
+            return np.empty(0)
+        limits = [self._limit_hz(one) for one in judged]
+        coarse = np.geomspace(self.spec.band.lowest, max(limits), COARSE_POINTS)
+        return np.unique([*coarse, *limits, *(one.at_hz or 0.0 for one in judged)])
+
+    def _solved(self, selected: str, points: Array) -> Solution:
+        """A board with every unknown in the middle of its range, then two of each, at the ends of its range alone."""
+        key = selected, points.tobytes()
+        if key not in self._solutions:
+            every, network = self.unknowns, self.response.network
+            shares = np.full((2 * len(every) + 1, len(every)), 0.5)
+            for number in range(len(every)):
+                shares[2 * number + 1 : 2 * number + 3, number] = 0.0, 1.0
+            operated = network.operated(selected)
+            blocks = network.state(operated, points, drawn(every, shares), len(shares))
+            self._solutions[key] = network.solve(operated, blocks)
+        return self._solutions[key]
+
+    @cached_property
+    def _solutions(self) -> dict[tuple[str, bytes], Solution]:
+        return {}
 
 
 def _verdict(
@@ -127,69 +194,26 @@ def _verdict(
     return Verdict(judged, "met as stated", bound, tuple(_rests_on(surface, every, wanted)))
 
 
-def _surfaces(
-    spec: Spec, network: Network, every: Sequence[Unknown], judged: Sequence[Judged]
-) -> Iterator[tuple[str, Surface]]:
-    """Of targets whose worst figure is found in one state, each with its name; at all ports of that state."""
-    limits = {j.target: min(spec.band.highest, j.to_hz or spec.band.highest) for j in judged}
-    coarse = np.geomspace(spec.band.lowest, max(limits.values()), COARSE_POINTS)
-    points = np.unique([*coarse, *limits.values(), *(j.at_hz or 0.0 for j in judged)])
-    solution = _solved(network, every, judged[0].selected, points)
-    at = _samples(every)
-    for one in judged:
-        inside = points <= limits[one.target] * (1 + 1e-12)
-        at_ports = [phasor(solution, one.quantity, port)[:, inside] for port in _ports(network, one)]
-        yield one.target, _surface(one.quantity, at_ports, at)
+@lru_cache(8)
+def _samples(unknowns: int) -> Array:
+    """Points drawn evenly from all ranges, each from -1 to 1, and their squares: (samples, 2 unknowns)."""
+    at = 2 * np.random.default_rng(START).random((SAMPLES, unknowns)) - 1
+    return np.hstack([at, at**2])
 
 
-def _solved(network: Network, every: Sequence[Unknown], selected: str, points: Array) -> Solution:
-    """A board with every unknown in the middle of its range, then two of each, at the ends of its range alone."""
-    shares = np.full((2 * len(every) + 1, len(every)), 0.5)
-    for number in range(len(every)):
-        shares[2 * number + 1 : 2 * number + 3, number] = 0.0, 1.0
-    operated = network.operated(selected)
-    return network.solve(operated, network.state(operated, points, drawn(every, shares), len(shares)))
+def _sampled(at_ports: Sequence[Array], unknowns: int) -> tuple[Array, Array]:
+    """Phasors of the samples, (samples, places), and the terms of the parabolas, (2 unknowns, places).
 
-
-def _samples(every: Sequence[Unknown]) -> Array:
-    """Points drawn evenly from all ranges, each from -1 to 1: (samples, unknowns)."""
-    result: Array = 2 * np.random.default_rng(START).random((SAMPLES, len(every))) - 1
-    return result
-
-
-def _surface(quantity: str, at_ports: Sequence[Array], at: Array) -> Surface:
-    """`at_ports` are phasors at some ports, each (boards, points) or (1, points) where nothing moves it."""
-    boards = 2 * at.shape[1] + 1
+    `at_ports` are those of the solved boards at some ports, each (boards, points), or (1, points) where nothing moves
+    it.
+    """
+    boards = 2 * unknowns + 1
     phasors = np.concatenate([np.broadcast_to(p, (boards, p.shape[1])) for p in at_ports], axis=1)
     middle, low, high = phasors[0], phasors[1::2], phasors[2::2]
-    return Surface(quantity, middle, (high - low) / 2, (high + low) / 2 - middle, at)
-
-
-class Point(Struct, frozen=True):
-    """A predicted figure: its quantity, the antenna selected, the port, the frequency, and the figure as stated."""
-
-    quantity: str
-    selected: str
-    port: str
-    at_hz: float
-    nominal: float
-
-
-def bounds_of(response: Response, points: Sequence[Point]) -> tuple[Bound, ...]:
-    """The bound of each figure, at its port and frequency alone."""
-    network = response.network
-    every = unknowns(network)
-    at = _samples(every)
-    found: dict[Point, Bound] = {}
-    for selected in dict.fromkeys(p.selected for p in points):
-        own = [p for p in points if p.selected == selected]
-        frequencies = np.unique([p.at_hz for p in own])
-        solution = _solved(network, every, selected, frequencies)
-        for p in own:
-            column = int(np.searchsorted(frequencies, p.at_hz))
-            surface = _surface(p.quantity, [phasor(solution, p.quantity, p.port)[:, column : column + 1]], at)
-            found[p] = _bound(response, p, surface)
-    return tuple(found[p] for p in points)
+    terms = np.ascontiguousarray(np.concatenate([(high - low) / 2, (high + low) / 2 - middle]))
+    # a product of real numbers takes a third of one with complex ones
+    moved: Array = (_samples(unknowns) @ terms.view(float)).view(complex)
+    return middle + moved, terms
 
 
 def _ports(network: Network, judged: Judged) -> Iterator[str]:
@@ -226,8 +250,8 @@ def _with_chokes(network: Network, of: Point, least_db: float, lowest_hz: float 
 
 def _rests_on(surface: Surface, every: Sequence[Unknown], wanted: float) -> Iterator[RestsOn]:
     """The unknowns that move the figure most, each with the limit that keeps the target."""
-    spread = surface.worst - surface.worst.mean()
-    pulls = spread @ (surface.at - surface.at.mean(axis=0))
+    spread, at = surface.worst - surface.worst.mean(), _samples(len(every))[:, : len(every)]
+    pulls = spread @ (at - at.mean(axis=0))
     for number in np.argsort(-np.abs(pulls), kind="stable")[:MOST_NAMED].tolist():
         at_most = bool(pulls[number] < 0)
 

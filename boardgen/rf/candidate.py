@@ -60,7 +60,9 @@ class Candidate(Struct, frozen=True, dict=True):
 
     @cached_property
     def judged(self) -> tuple[Judged, ...]:
-        """Its targets. Of what it does, no more is predicted than they ask for."""
+        """Its targets. No more is predicted than they ask for, but of the board as specified, which is mostly taken."""
+        if not self.taken:
+            return self.prediction.judged
         spec, network = self.request.spec, self.prediction.network
         return judge(spec, predict(spec, network, quantities=JUDGED))
 

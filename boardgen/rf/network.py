@@ -187,21 +187,18 @@ class Network(Struct, frozen=True, dict=True):
         return tuple(values)
 
     def _copies(self, strip: Strip, draws: Draws, boards: int) -> _Copies:
-        """Which boards differ from the nominal one in this strip."""
-        if boards == 1:
-            return _Copies(np.arange(1), None)
+        """Which boards differ from the first one in this strip."""
         differs = np.zeros(boards, bool)
         for at in strip.elements if draws else ():
             for p in self.elements[at].parameters:
                 if (drawn := draws.get((at, p.name))) is not None:
-                    differs |= drawn != p.value
+                    differs |= drawn != drawn[0]
         unlike = np.flatnonzero(differs)
-        if unlike.size >= boards - 1:
+        if unlike.size == boards - 1:
             return _Copies(np.arange(boards), None)
         of_board = np.zeros(boards, int)
         of_board[unlike] = np.arange(1, unlike.size + 1)
-        # a board that is nominal here comes first, and stands for all that are
-        return _Copies(np.array([int(np.argmin(differs)), *unlike]), of_board)
+        return _Copies(np.array([0, *unlike]), of_board)
 
     def _values(
         self, shape: Shape, strips: Sequence[Strip], copies: Sequence[_Copies], draws: Draws

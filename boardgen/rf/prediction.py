@@ -15,7 +15,7 @@ from boardgen.model.parasitics import Parasitics
 from boardgen.model.problem import Place, Problem
 from boardgen.request import Request
 from boardgen.rf.assumed_parasitics import assumed_parasitics
-from boardgen.rf.bounds import verdicts
+from boardgen.rf.bounds import Bounds
 from boardgen.rf.feed_path import FeedPath, feed_paths
 from boardgen.rf.feeder import SystemPoint, system
 from boardgen.rf.grid import grid
@@ -91,9 +91,14 @@ class Prediction(Struct, frozen=True, dict=True):
         return judge(self.request.spec, self.response)
 
     @cached_property
+    def bounds(self) -> Bounds:
+        """How far every figure may be off."""
+        return Bounds(self.request.spec, self.response, self.judged)
+
+    @property
     def verdicts(self) -> tuple[Verdict, ...]:
         """The targets with their bounds."""
-        return verdicts(self.request.spec, self.response, self.judged)
+        return self.bounds.verdicts
 
     @cached_property
     def limits(self) -> tuple[Limit, ...]:
@@ -125,12 +130,13 @@ class Prediction(Struct, frozen=True, dict=True):
     @cached_property
     def problems(self) -> tuple[Problem, ...]:
         """Each target that is not met, in one paragraph with numbers, and what the models do not know."""
+        short = {one.target for one in self.judged if one.state == "falls short"}
         missed = (
             Problem(
                 "R001 target", "shortfall", Place(key=f"targets.{one.judged.target}"), falls_short(one, self.netlist)
             )
-            for one in self.limits
-            if one.judged.state == "falls short"
+            for one in (self.limits if short else ())
+            if one.judged.target in short
         )
         found = self.over_temperature
         colder_or_hotter = (

@@ -104,10 +104,8 @@ class Response(Struct, frozen=True, dict=True):
         known = self.network.permeability
         lossless = {name: _without_loss(known[name]) for name in materials}
         ideal = replace(self.network, permeability={**known, **lossless})
-        whole, rest = (
-            np.max([one.values[0] for one in readings(network, network.blocks(self.frequency_hz), LOSS)], axis=0)
-            for network in (self.network, ideal)
-        )
+        whole = np.max([curve.values for curve in self.of("insertion loss")], axis=0)
+        rest = np.max([one.values[0] for one in readings(ideal, ideal.blocks(self.frequency_hz), LOSS)], axis=0)
         share: Array = np.clip(1 - rest / np.maximum(whole, 1e-9), 0.0, 1.0)
         return share
 

@@ -6,10 +6,11 @@ import pytest
 from boardgen.design import make_design
 from boardgen.documents.verdicts import rests_on
 from boardgen.request import Request
-from boardgen.rf.bounds import Point, bounds_of
+from boardgen.rf.bounds import Point
 from boardgen.rf.quantities import read
 from boardgen.rf.tolerance import tolerance
 from boardgen.rf.unknowns import drawn, unknowns
+from boardgen.rf_network.block import reduced
 from boardgen.spec.load import read_text
 from tests.rf.rf_boards import BOARDS, catalogue, design, text
 
@@ -67,6 +68,25 @@ def test_every_unknown_is_at_its_ends_with_shares_of_none_and_all():
     assert all(len(one.refs) == 1 for one in every if one.name == "resistance")
 
 
+def test_a_strip_is_solved_once_for_all_boards_that_are_equal_in_it(monkeypatch):
+    """Of boards with one unknown at an end of its range each: for those alone whose unknown lies in the strip."""
+    network, solved = predicted("default").network, []
+
+    def counted(shape, values, omega, mu, copies):
+        solved.append(copies)
+        return reduced(shape, values, omega, mu, copies)
+
+    monkeypatch.setattr("boardgen.rf.network.reduced", counted)
+    every = unknowns(network)
+    shares = np.vstack([np.full(len(every), 0.5), np.where(np.eye(len(every)), 1.0, 0.5)])
+    state, points = network.operated("way 1"), np.array([3.5e6])
+    blocks = network.state(state, points, drawn(every, shares), len(shares))
+    assert sum(solved) < len(network.owners) * len(shares) / 2
+    alone = network.solve(state, network.state(state, points, drawn(every, shares[-1:])))
+    together = network.solve(state, blocks).input_ohm(("way 1", "common"))[-1]
+    assert together == pytest.approx(alone.input_ohm(("way 1", "common"))[0], rel=1e-9)
+
+
 def test_a_bound_has_the_figure_as_stated_within():
     for one in predicted("plain feed").verdicts:
         if one.bound:
@@ -113,7 +133,7 @@ def test_figures_at_the_edges_have_their_bounds_too():
     shares = np.random.default_rng(5).random((100, len(every)))
     points = np.array([1.8e6, 10.15e6])
     solution = network.solve(state, network.state(state, points, drawn(every, shares), 100))
-    for one, bound in zip(asked, bounds_of(prediction.response, asked), strict=True):
+    for one, bound in zip(asked, prediction.bounds.of(asked), strict=True):
         figures = read(solution, one.quantity, one.port)[:, points.tolist().index(one.at_hz)]
         assert np.mean((figures >= bound.lowest) & (figures <= bound.highest)) >= WITHIN
         assert bound.lowest <= bound.nominal <= bound.highest
