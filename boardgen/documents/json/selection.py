@@ -32,7 +32,7 @@ class Rest(Record, frozen=True):
 class Barred(Record, frozen=True):
     """Two outputs that a controller must never have on together."""
 
-    outputs: Annotated[tuple[Count, Count], says("Both numbers.")]
+    outputs: Annotated[tuple[Count, ...], says("The two numbers.")]
     joins: Annotated[tuple[str, ...], says("What they would join: antennas of a box, or feeders.")]
 
 
