@@ -60,7 +60,7 @@ def run(specs: Sequence[Path], out: Path, override: OrderOverride, data: Data, p
         asked = inputs.asked(boards)
     with step("choosing"):
         chosen = make_order(asked)
-        quoted = with_quotes(chosen, purchase.quoted, entered)
+        quoted = with_quotes(chosen, purchase.quoted, entered, asked)
     order, since = quoted.order, changed_since(past, purchase.since, quoted.order)
     with step("counting boards"):
         points = cost_over_quantity(asked, purchase.over) if purchase.over else ()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Mapping, Sequence
 from pathlib import Path
 
 from msgspec import Struct
@@ -13,9 +13,11 @@ from boardgen.documents.json.order import Order as OrderDocument
 from boardgen.documents.json.order import changes_document
 from boardgen.documents.order import summary as order_summary
 from boardgen.model.problem import InputError, Place, Problem
+from boardgen.purchasing.moved_lines import moved
 from boardgen.purchasing.order import Order
 from boardgen.purchasing.quoted_order import as_quoted
-from boardgen.purchasing.quotes import PastSupplier, changes, changes_since
+from boardgen.purchasing.quotes import PastSupplier, changes, changes_since, moves
+from boardgen.purchasing.sourcing import OrderRequest, Sourcing
 from boardgen.tables.text_file import read_plain_file
 from boardgen.workbooks.order import ChangeLog
 
@@ -27,8 +29,8 @@ class Quoted(Struct, frozen=True):
     entered: ChangeLog | None = None
 
 
-def with_quotes(order: Order, path: Path | None, data: bytes) -> Quoted:
-    """The order with the entries of that workbook, whose content is `data`.
+def with_quotes(order: Order, path: Path | None, data: bytes, asked: OrderRequest) -> Quoted:
+    """The order with the entries of that workbook, whose content is `data`; `asked` is what the order was chosen from.
 
     Raises InputError with every cell that cannot be used.
     """
@@ -36,9 +38,19 @@ def with_quotes(order: Order, path: Path | None, data: bytes) -> Quoted:
         return Quoted(order)
     from boardgen.workbooks.read_order import read_order
 
-    quotes = read_order(data, str(path), order)
+    sourcing = Sourcing(asked)
+    rates = tuple(given.rate for given in asked.book.rates if given.to == order.currency)
+
+    def move(before: Order, to: Mapping[int, str], entered: Collection[int] = ()) -> Order:
+        return moved(before, to, sourcing.whole_market, rates, entered)
+
+    returned = read_order(data, str(path), order, move)
     name = _shown(path)
-    return Quoted(as_quoted(order, quotes, f"entered in {name}"), ChangeLog(name, changes(order, quotes)))
+    quoted = as_quoted(returned.order, returned.quotes, f"entered in {name}")
+    before = {line.position: line.quantity for line in returned.order.lines}
+    entered = {line.position for line in quoted.lines if line.quantity != before[line.position]}
+    after = move(quoted, returned.moves, entered)
+    return Quoted(after, ChangeLog(name, (*moves(order, after), *changes(returned.order, returned.quotes))))
 
 
 def read_past(path: Path | None) -> tuple[PastSupplier, ...]:

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from decimal import Decimal
 from functools import cached_property
+from itertools import count
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
@@ -54,7 +56,7 @@ class _Made(Struct, frozen=True, dict=True):
     def order(self) -> Order:
         request, solution = self.sourcing.request, self.sourcing.solution
         currency = request.currency
-        suppliers = tuple(self._supplier(name) for name in solution.paid)
+        suppliers = _numbered([self._supplier(name) for name in solution.paid])
         worth = {name: self.sourcing.market.suppliers[name].worth for name in solution.paid}
 
         def converted(what: str) -> Decimal:
@@ -291,3 +293,12 @@ class _Made(Struct, frozen=True, dict=True):
 
     def _problems(self, suppliers: Sequence[SupplierOrder]) -> tuple[Problem, ...]:
         return (*self.sourcing.input_problems, *order_problems(self.sourcing, suppliers, self._rates))
+
+
+def _numbered(suppliers: Sequence[SupplierOrder]) -> tuple[SupplierOrder, ...]:
+    """The suppliers with their lines counted through."""
+    positions = count(1)
+    return tuple(
+        replace(supplier, lines=tuple(replace(line, position=next(positions)) for line in supplier.lines))
+        for supplier in suppliers
+    )

@@ -101,6 +101,18 @@ class Alternate(Struct, frozen=True):
     source: str = ""
 
 
+class Progress(Struct, frozen=True):
+    """What the buyer notes of a line: when and under which number it was ordered, how much came, and what else is so.
+
+    `received` is in the part's unit; None where nothing is noted.
+    """
+
+    ordered_on: date | None = None
+    order_number: str = ""
+    received: Decimal | None = None
+    remark: str = ""
+
+
 class OrderLine(Struct, frozen=True):
     """One row of an order to one supplier.
 
@@ -111,7 +123,9 @@ class OrderLine(Struct, frozen=True):
     others. `minimum`, `multiple`, `unit_price` (at this quantity) and `line_total` are the supplier's, in its currency.
     `explanation` says why this part and this quantity, `passed_over` who asks less for the line and why the order does
     not go there; "" where there is nothing to explain. `note` is the need's own. `breaks` are the supplier's prices
-    from so many on, `place` the row that they stand in, without a file where a price was entered by hand.
+    from so many on, `place` the row that they stand in, without a file where a price was entered by hand. `position`
+    counts all lines as they were chosen, from 1; `chosen_at` is the supplier of whom that was, with its currency, where
+    the line was moved to another one since.
     """
 
     part: Part
@@ -139,6 +153,9 @@ class OrderLine(Struct, frozen=True):
     passed_over: str = ""
     breaks: tuple[Break, ...] = ()
     place: Place = Place()
+    position: int = 0
+    chosen_at: tuple[str, str] | None = None
+    progress: Progress = Progress()
 
     @property
     def maker(self) -> str:
@@ -285,3 +302,9 @@ class Order(Struct, frozen=True):
     def lines(self) -> tuple[OrderLine, ...]:
         """Every line, supplier by supplier."""
         return tuple(line for supplier in self.suppliers for line in supplier.lines)
+
+    @property
+    def as_chosen(self) -> tuple[tuple[SupplierOrder, int, OrderLine], ...]:
+        """Every line in the order in which they were chosen, with who sells it now and its number there."""
+        numbered = [(s, n, line) for s in self.suppliers for n, line in enumerate(s.lines, 1)]
+        return tuple(sorted(numbered, key=lambda one: one[2].position))

@@ -16,10 +16,12 @@ from boardgen.purchasing.order import (
     LineByLine,
     Order,
     OrderLine,
+    Progress,
     Proof,
     Rate,
     StockLine,
     SupplierOrder,
+    SupplierTerms,
 )
 from boardgen.purchasing.order_problems import below_minimum, invented, old_rates, old_terms
 from boardgen.purchasing.quotes import LineQuote, SupplierQuote, changes, is_by_break, line_quote
@@ -48,10 +50,22 @@ def as_quoted(order: Order, quotes: Sequence[SupplierQuote], source: str) -> Ord
     if not changes(order, quotes):
         return order
     suppliers = tuple(_supplier(order, s, q, source) for s, q in zip(order.suppliers, quotes, strict=True))
+    if all(_costs(supplier) == _costs(before) for supplier, before in zip(suppliers, order.suppliers, strict=True)):
+        return replace(order, suppliers=suppliers)
+    rates = tuple(rate for given in order.rates for rate in _rates(given, order, suppliers, source))
+    return with_suppliers(order, suppliers, rates)
+
+
+def _costs(supplier: SupplierOrder) -> SupplierOrder:
+    """The supplier without what is only noted of its lines."""
+    return replace(supplier, lines=tuple(replace(line, progress=Progress()) for line in supplier.lines))
+
+
+def with_suppliers(order: Order, suppliers: Sequence[SupplierOrder], rates: Sequence[Rate]) -> Order:
+    """The order with these suppliers, changed by hand, and what it then costs and falls short of."""
     lines = [line for supplier in suppliers for line in supplier.lines]
     total = sum((s.in_order_currency for s in suppliers), rounded(Decimal(), order.currency))
     stock = tuple(_stock(line, lines) for line in order.stock)
-    rates = tuple(rate for given in order.rates for rate in _rates(given, order, suppliers, source))
 
     def converted(name: str) -> Decimal:
         amounts = (rounded(getattr(s, name) * s.rate, order.currency) for s in suppliers)
@@ -59,9 +73,9 @@ def as_quoted(order: Order, quotes: Sequence[SupplierQuote], source: str) -> Ord
 
     return replace(
         order,
-        suppliers=suppliers,
+        suppliers=tuple(suppliers),
         stock=stock,
-        rates=rates,
+        rates=tuple(rates),
         goods=converted("goods"),
         shipping=converted("shipping"),
         order_fees=converted("order_fee"),
@@ -81,24 +95,33 @@ def bought_only(order: Order) -> Order:
 
 
 def _supplier(order: Order, supplier: SupplierOrder, quote: SupplierQuote, source: str) -> SupplierOrder:
-    currency = supplier.currency
+    unexplained = replace(supplier, explanation="")
     lines = tuple(
         _line(order, supplier, line, entered, source) for line, entered in zip(supplier.lines, quote.lines, strict=True)
     )
-    goods = sum((line.line_total for line in lines), Decimal())
     terms = quote.terms
     if terms != supplier.terms:
         terms = replace(terms, as_of=order.on or terms.as_of, source=source, invented=False, known=True)
-    paid = payment_for(smallest_units(goods, currency), terms, quote.rate, order.currency)
+    priced = supplier_order(supplier.supplier, terms, quote.rate, lines, order.currency)
+    return replace(priced, explanation=supplier.explanation if _costs(priced) == _costs(unexplained) else "")
+
+
+def supplier_order(
+    name: str, terms: SupplierTerms, rate: Decimal, lines: Sequence[OrderLine], currency: str
+) -> SupplierOrder:
+    """The order of these lines to a supplier, in an order in `currency`."""
+    goods = sum((line.line_total for line in lines), Decimal())
+    paid = payment_for(smallest_units(goods, terms.currency), terms, rate, currency)
     leads = [line.lead_days for line in lines]
-    return replace(
-        supplier,
-        rate=quote.rate,
+    return SupplierOrder(
+        supplier=name,
+        currency=terms.currency,
+        rate=rate,
         terms=terms,
-        lines=lines,
-        explanation="",
+        lines=tuple(lines),
         lead_days=None if None in leads else max((days for days in leads if days is not None), default=None),
-        **paid.amounts(currency, order.currency),
+        explanation="",
+        **paid.amounts(terms.currency, currency),
     )
 
 
@@ -113,6 +136,7 @@ def _line(order: Order, supplier: SupplierOrder, line: OrderLine, entered: LineQ
         unit_price=entered.unit_price,
         line_total=rounded(entered.quantity * entered.unit_price, supplier.currency),
         lead_days=entered.lead_days,
+        progress=entered.progress,
         source=source if priced else line.source,
         place=Place() if priced else line.place,
         invented=line.invented and not priced,

@@ -7,12 +7,13 @@ from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.purchasing.integer_scaling import amount_of, smallest_units
 from boardgen.purchasing.market import payment_for
 from boardgen.purchasing.money import plain
 from boardgen.purchasing.offer import price_at
-from boardgen.purchasing.order import Order, OrderLine, SupplierOrder, SupplierTerms
+from boardgen.purchasing.order import Order, OrderLine, Progress, SupplierOrder, SupplierTerms
 
 TERM_NAMES = {
     "shipping": "shipping",
@@ -31,6 +32,7 @@ class LineQuote(Struct, frozen=True):
     quantity: Decimal
     unit_price: Decimal
     lead_days: int | None
+    progress: Progress = Progress()
 
 
 class SupplierQuote(Struct, frozen=True):
@@ -82,12 +84,14 @@ class PastSupplier(Struct, frozen=True):
 
 def reference(order: Order) -> str:
     """A short name for the order: the same for as many of the same boards, with the same in stock, and the same parts
-    from the same suppliers, whatever they cost. A workbook that comes back is of the order with the same reference.
+    chosen from the same suppliers, whatever they cost and wherever lines were moved since.
+
+    A workbook that comes back is of the order with the same reference.
     """
     pieces = [order.title, order.currency, *(f"{b.title} {b.revision} {b.boards}" for b in order.boards)]
     pieces += [f"{stock.key} {plain(stock.before)}" for stock in order.stock]
-    for supplier in order.suppliers:
-        pieces += [supplier.supplier, supplier.currency, *(f"{line.part.key} {line.unit}" for line in supplier.lines)]
+    for supplier, _, line in order.as_chosen:
+        pieces += [*(line.chosen_at or (supplier.supplier, supplier.currency)), f"{line.part.key} {line.unit}"]
     return _short_name(pieces)
 
 
@@ -123,6 +127,16 @@ def changes(order: Order, quotes: Sequence[SupplierQuote]) -> tuple[OrderChange,
     return tuple(found)
 
 
+def moves(chosen: Order, order: Order) -> tuple[OrderChange, ...]:
+    """Which lines are bought of another supplier than they were chosen at."""
+    names = {line.position: supplier.supplier for supplier, _, line in chosen.as_chosen}
+    return tuple(
+        OrderChange(s.supplier, n, line.part.key, line.part.name, "supplier", names[line.position], s.supplier)
+        for s, n, line in order.as_chosen
+        if names[line.position] != s.supplier
+    )
+
+
 def changes_since(past: Sequence[PastSupplier], order: Order) -> tuple[OrderChange, ...]:
     """How the order differs from an earlier one: its lines, those of one part at one supplier in order, then the terms
     of suppliers of both, then the total.
@@ -138,7 +152,8 @@ def changes_since(past: Sequence[PastSupplier], order: Order) -> tuple[OrderChan
             same = left.get((supplier.supplier, now.part.key))
             if same:
                 old = same.pop(0)
-                found += [OrderChange(*who, *change) for change in _line_changes(now.unit, old.quote, line_quote(now))]
+                quote = replace(line_quote(now), progress=old.quote.progress)
+                found += [OrderChange(*who, *change) for change in _line_changes(now.unit, old.quote, quote)]
             else:
                 found.append(OrderChange(*who, "line", "none", _said(now.unit, line_quote(now))))
     gone = ((supplier, line) for (supplier, _), lines in left.items() for line in lines)
@@ -157,7 +172,7 @@ def changes_since(past: Sequence[PastSupplier], order: Order) -> tuple[OrderChan
 
 def line_quote(line: OrderLine) -> LineQuote:
     """What the line itself says."""
-    return LineQuote(line.order_code, line.quantity, line.unit_price, line.lead_days)
+    return LineQuote(line.order_code, line.quantity, line.unit_price, line.lead_days, line.progress)
 
 
 def _said(unit: str, quote: LineQuote) -> str:
@@ -184,6 +199,18 @@ def _line_changes(
         )
     if after.lead_days != before.lead_days:
         yield "lead days", _days(before.lead_days), _days(after.lead_days)
+    old, new = _noted(unit, before.progress), _noted(unit, after.progress)
+    yield from ((name, old[name] or "none", new[name] or "none") for name in old if old[name] != new[name])
+
+
+def _noted(unit: str, progress: Progress) -> dict[str, str]:
+    """What is noted of a line, as text by what it is called."""
+    return {
+        "ordered on": str(progress.ordered_on or ""),
+        "order number": progress.order_number,
+        f"received, {unit}": "" if progress.received is None else plain(progress.received),
+        "remark": progress.remark,
+    }
 
 
 def _terms_changes(

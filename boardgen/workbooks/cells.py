@@ -15,15 +15,17 @@ PAD = "_0_."
 
 
 class Entry(Struct, frozen=True):
-    """What may be typed into a cell: a number from `least` on, or with `least` None a short text.
+    """What may be typed into a cell: a number from `least` on, or, with None, a text of at most `longest` letters.
 
-    `name` and `hint` are shown, and read aloud, when the cell is selected.
+    With `choices`, one of these. `name` and `hint` are shown, and read aloud, when the cell is selected.
     """
 
     name: str
     hint: str
     least: Decimal | None = Decimal(0)
     whole: bool = False
+    longest: int = 60
+    choices: tuple[str, ...] = ()
 
 
 class Number(Struct, frozen=True):

@@ -9,8 +9,6 @@ from boardgen.purchasing.money import decimal_places, plain
 from boardgen.purchasing.needs import STEP
 from boardgen.workbooks.cells import Entry, Formula, Number, TextEntry, number_format
 
-LONGEST_TEXT = 60
-"""Letters of a text that is entered."""
 _PIECES = Entry("Quantity", "How many you buy. A whole number, 0 for none.", whole=True)
 _METRES = Entry("Quantity", "How many metres you buy, in steps of 0.1; 0 for none.")
 SUPPLIER = Entry("Supplier", "Who sells it to you.", None)

@@ -20,6 +20,8 @@ from boardgen.workbooks.cells import Number
 from boardgen.workbooks.order_comparison import alternates_sheet, suppliers_sheet
 from boardgen.workbooks.order_summary import board_counts, summary_sheet
 from boardgen.workbooks.order_supplier import supplier_sheets, supplier_titles
+from boardgen.workbooks.order_tracking import TITLE as TRACKING
+from boardgen.workbooks.order_tracking import tracking_sheet
 from boardgen.workbooks.order_where_used import short_parts, where_used_sheet
 from boardgen.workbooks.shared_sheets import (
     FigureRow,
@@ -32,7 +34,7 @@ from boardgen.workbooks.write import workbook_file
 
 NAME = "order.xlsx"
 _BEFORE = ("Summary",)
-_AFTER = ("Where used", "Suppliers", "Alternates", "Windings", "Assumptions", "Changes")
+_AFTER = (TRACKING, "Where used", "Suppliers", "Alternates", "Windings", "Assumptions", "Changes")
 """The titles of the sheets that stand before and after those of the suppliers."""
 
 
@@ -122,6 +124,7 @@ def write_order(content: OrderContent) -> bytes:
     sheets = (
         summary_sheet(order, short_parts(order)),
         *supplier_sheets(order),
+        tracking_sheet(order),
         where_used_sheet(order, content.from_stock),
         suppliers_sheet(order),
         alternates_sheet(order),

@@ -17,7 +17,6 @@ from openpyxl.worksheet.worksheet import Worksheet
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.tables.fault import FieldError
 from boardgen.workbooks.cells import Entry
-from boardgen.workbooks.entries import LONGEST_TEXT
 from boardgen.workbooks.order_supplier import PREFIX
 
 MOST_BYTES = 64 * 1024 * 1024
@@ -28,6 +27,8 @@ _MERGED = re.compile(rb"""mergeCell\b[^>]*?\bref\s*=\s*["']([A-Z0-9:$]{1,40})["'
 MOST = 10**9
 MOST_DECIMALS = 8
 """As in a price file."""
+_SHOWN = 60
+"""Letters of a wrong entry that are shown."""
 _CONTROL = re.compile(r"[\x00-\x1f\x7f]")
 
 
@@ -105,17 +106,22 @@ def number_of(cell: Cell, entry: Entry, decimals: int, *, needed: bool = True) -
     return round(number, decimals)
 
 
-def text_of(cell: Cell, entry: Entry) -> str:
-    """The text that was entered, or a whole number as its digits. Raises FieldError."""
-    wanted = f"{entry.name.lower()}: up to {LONGEST_TEXT} letters and digits"
+def text_of(cell: Cell, entry: Entry, *, needed: bool = True) -> str:
+    """The text that was entered, or a whole number as its digits; "" for a blank that is not `needed`.
+
+    Raises FieldError.
+    """
+    wanted = f"{entry.name.lower()}: up to {entry.longest} letters and digits"
     if cell.value is None or (isinstance(cell.value, str) and not cell.value.strip()):
+        if not needed:
+            return ""
         raise FieldError(found="it is blank", wanted=wanted)
     whole = cell.data_type == "n" and isinstance(cell.value, int) and not isinstance(cell.value, bool)
     if cell.data_type != "s" and not whole:
         raise FieldError(found=_said(cell), wanted=wanted)
     text = str(cell.value).strip()
-    if len(text) > LONGEST_TEXT or _CONTROL.search(text):
-        raise FieldError(found=f"it is {text[:LONGEST_TEXT]!r}", wanted=wanted)
+    if len(text) > entry.longest or _CONTROL.search(text):
+        raise FieldError(found=f"it is {text[:_SHOWN]!r}", wanted=wanted)
     return text
 
 
@@ -125,4 +131,4 @@ def _said(cell: Cell) -> str:
     if cell.data_type == "n":
         return f"it is {cell.value}"
     shown = getattr(cell.value, "text", cell.value)
-    return f"it holds {kind}, {str(shown)[:LONGEST_TEXT]!r}"
+    return f"it holds {kind}, {str(shown)[:_SHOWN]!r}"

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from decimal import Decimal
 from typing import TypeVar, cast
 
+from msgspec import Struct
 from msgspec.structs import replace
 from openpyxl.cell import Cell
 from openpyxl.worksheet.worksheet import Worksheet
@@ -14,7 +15,7 @@ from boardgen.model.problem import InputError, Place, Problem
 from boardgen.purchasing.money import decimal_places
 from boardgen.purchasing.offer import price_at
 from boardgen.purchasing.order import Order, OrderLine, SupplierOrder
-from boardgen.purchasing.quotes import LineQuote, SupplierQuote, reference
+from boardgen.purchasing.quotes import LineQuote, SupplierQuote, line_quote, reference
 from boardgen.tables.fault import FieldError
 from boardgen.workbooks.cells import cell_text
 from boardgen.workbooks.entries import LEAD, ORDER_CODE, TERM_ENTRIES, price_entry, quantity_entry, quantity_places
@@ -30,6 +31,7 @@ from boardgen.workbooks.read_cells import (
     text_of,
     workbook_problem,
 )
+from boardgen.workbooks.read_tracking import Tracked, read_tracking
 
 _Value = TypeVar("_Value")
 MOST_ROWS = 10_000
@@ -39,10 +41,39 @@ _PUT_BACK = "Put it back as it was written"
 _HINT = "Give the specifications, boards, stock and price files it was written with, or the workbook of this order"
 
 
-def read_order(data: bytes, file: str, order: Order) -> tuple[SupplierQuote, ...]:
-    """What the workbook of this order holds now, one quote a supplier.
+class Returned(Struct, frozen=True):
+    """What came back: the order as the workbook shows it, what its sheets hold now, and which lines shall be moved.
 
-    Only the entries may differ from what was written. Raises InputError with every cell that is not as it must be.
+    `quotes` are one a supplier of `order`; `moves` are suppliers by the positions of lines.
+    """
+
+    order: Order
+    quotes: tuple[SupplierQuote, ...]
+    moves: Mapping[int, str]
+
+
+Move = Callable[[Order, Mapping[int, str]], Order]
+
+
+def read_order(data: bytes, file: str, order: Order, move: Move) -> Returned:
+    """What the workbook of this order holds now.
+
+    Only the entries may differ from what was written.
+
+    Parameters
+    ----------
+    data, file
+        The workbook and its name.
+    order
+        As it was chosen.
+    move
+        The order with lines moved to other suppliers, as `boardgen.purchasing.moved_lines` does it.
+
+    Raises
+    ------
+    InputError
+        With every cell that is not as it must be.
+
     """
     book = opened(data, file)
     hint = "Give order.xlsx of this order"
@@ -53,17 +84,31 @@ def read_order(data: bytes, file: str, order: Order) -> tuple[SupplierQuote, ...
     for address, mark in marks:
         if mark != reference(order):
             raise workbook_problem(file, address, f"it is of the order {mark}, and this is {reference(order)}", _HINT)
-    problems = _sheet_problems(book.sheetnames, titles_of(order), file)
+    tracked, problems = read_tracking(book, file, order)
+    shown = move(order, {position: line.at for position, line in tracked.items()})
+    problems += _sheet_problems(book.sheetnames, titles_of(shown), file)
     quotes: list[SupplierQuote] = []
-    for title, supplier in zip(supplier_titles(order), order.suppliers, strict=True):
+    for title, supplier in zip(supplier_titles(shown), shown.suppliers, strict=True):
         if title in book.sheetnames:
-            sheet = _QuotedSheet(book[title], file, order, supplier)
+            sheet = _QuotedSheet(book[title], file, shown, supplier)
             quote = sheet.quote()
             problems += sheet.problems
-            quotes += [quote] if quote else []
+            quotes += [_tracked(supplier, quote, tracked)] if quote else []
     if problems:
         raise InputError(problems)
-    return tuple(quotes)
+    moves = {position: line.buy_at for position, line in tracked.items() if line.buy_at != line.at}
+    return Returned(shown, tuple(quotes), moves)
+
+
+def _tracked(supplier: SupplierOrder, quote: SupplierQuote, tracked: Mapping[int, Tracked]) -> SupplierQuote:
+    """The quote with what was noted of its lines; of a line that is moved only the quantity counts."""
+    lines = []
+    for line, entered in zip(supplier.lines, quote.lines, strict=True):
+        noted = tracked.get(line.position)
+        if noted and noted.buy_at != noted.at:
+            entered = replace(line_quote(line), quantity=entered.quantity)
+        lines.append(replace(entered, progress=noted.progress) if noted else entered)
+    return replace(quote, lines=tuple(lines))
 
 
 def _sheet_problems(found: Sequence[str], wanted: Sequence[str], file: str) -> list[Problem]:

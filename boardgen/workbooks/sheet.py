@@ -108,7 +108,7 @@ class Sheet(Struct, frozen=True):
     """One sheet: `key` is its name in formulas, `title` the one on its tab.
 
     `called` are the names under which a spreadsheet finds cells of the sheet, each with the cells as a formula names
-    them: {"Unit_price": "{column[unit_price]}"}.
+    them: {"Unit_price": "{column[unit_price]}"}. The rows of a `sortable` sheet may be sorted while it is locked.
     """
 
     key: str
@@ -116,6 +116,7 @@ class Sheet(Struct, frozen=True):
     columns: Sequence[Column[Any]]
     blocks: Sequence[Block]
     called: Mapping[str, str] = {}
+    sortable: bool = False
 
 
 class Book(Struct, frozen=True):
@@ -183,7 +184,17 @@ def addresses(sheet: Sheet, prefix: str = "") -> Addresses:
                 end += row == end + 1
                 if block.name:
                     named.append((block.name, row_addresses(sheet, row, prefix)))
-    named.append(("column", {name: f"{prefix}{at}{top}:{at}{max(top, end)}" for name, at in letters.items()}))
+    # rows that are sorted take with them where a formula looks on its own sheet, not on another
+    fixed = "$" if prefix else ""
+    named.append(
+        (
+            "column",
+            {
+                name: f"{prefix}{fixed}{at}{fixed}{top}:{fixed}{at}{fixed}{max(top, end)}"
+                for name, at in letters.items()
+            },
+        )
+    )
     found = dict(named)
     if len(found) < len(named):
         raise ValueError("a name for two places of a sheet", [name for name, _ in named])

@@ -40,7 +40,7 @@ _THIN = 1
 
 
 class Look(Struct, frozen=True):
-    """How a cell looks. An entry is boxed, shaded and not locked; `quote` keeps a text that begins like a formula."""
+    """How a cell looks. An entry is boxed, shaded, never `locked`; `quote` keeps a text that begins like a formula."""
 
     font: Font
     align: Align
@@ -48,6 +48,7 @@ class Look(Struct, frozen=True):
     form: str = ""
     entry: bool = False
     quote: bool = False
+    locked: bool = True
 
 
 BODY = {"font_name": SANS, "font_size": SIZES["body"], "font_color": INK, "font_family": 0, "font_scheme": False}
@@ -88,7 +89,7 @@ def properties(look: Look) -> dict[str, object]:
         "font_size": SIZES[look.font],
         **_FONTS[look.font],
         **_ALIGNS[look.align],
-        **(_ENTRY if look.entry else {}),
+        **(_ENTRY if look.entry else {} if look.locked else {"locked": False}),
         **_BORDERS[look.border],
         **({"num_format": look.form} if look.form else {}),
         "quote_prefix": look.quote,

@@ -27,7 +27,6 @@ from boardgen.workbooks.cells import (
     printable,
     shown,
 )
-from boardgen.workbooks.entries import LONGEST_TEXT
 from boardgen.workbooks.layout import PADDING, column_widths, row_heights
 from boardgen.workbooks.sheet import (
     Addresses,
@@ -49,7 +48,7 @@ from boardgen.workbooks.sheet import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Mapping, Sequence
 
     from xlsxwriter import Workbook
     from xlsxwriter.format import Format
@@ -121,6 +120,15 @@ def _in_header(text: str) -> str:
     return kept.replace("&", "&&")
 
 
+_LONGEST_LIST = 255
+"""Letters of a list to choose from, with the commas between them, that a spreadsheet takes."""
+_LONGEST_MESSAGE = 255
+
+
+def _length(choices: Sequence[str]) -> int:
+    return len(",".join(choices))
+
+
 class _SheetWriter:
     """Runs over the blocks of a sheet. Rows are counted from 1 and columns from 0."""
 
@@ -132,6 +140,7 @@ class _SheetWriter:
         self.cells = cells
         self.look = look
         self.entries: dict[Entry, list[tuple[int, int]]] = {}
+        self.typed: list[tuple[int, int]] = []
 
     def write(self) -> None:
         for row, block in numbered(self.sheet):
@@ -143,9 +152,22 @@ class _SheetWriter:
             self.worksheet.set_row_pixels(row - 1, height * _PIXELS_A_POINT)
         for entry, places in self.entries.items():
             self._check(entry, places)
+        self._refuse_typing()
         self._filter()
-        free = ("objects", "scenarios", "format_columns", "format_rows", "autofilter")
+        free = ("objects", "scenarios", "format_columns", "format_rows", "autofilter", "sort")
         self.worksheet.protect(options=dict.fromkeys(free, True))
+
+    def _refuse_typing(self) -> None:
+        """Spreadsheets sort only what is not locked, so the rows that may be sorted refuse what is typed instead."""
+        if self.typed:
+            rule: dict[str, object] = {
+                "validate": "custom",
+                "value": "=FALSE",
+                "error_title": "Not possible here",
+                "error_message": "Only boxed cells are for entry.",
+                "other_cells": [[*place, *place] for place in self.typed[1:]],
+            }
+            self.worksheet.data_validation(*self.typed[0], *self.typed[0], rule)
 
     def _filter(self) -> None:
         """Lets the rows that stand together under the heading be filtered, also while the sheet is locked."""
@@ -193,7 +215,7 @@ class _SheetWriter:
             font: Font = "code" if column.kind == "code" else "body"
             align: style.Align | None = "right text" if column.kind == "number" and is_text(content) else None
             border: style.Border = "between" if block.first_of_group else ""
-            self._put(row, number, content, font, align, border, cells)
+            self._put(row, number, content, font, align, border, cells, locked=not self.sheet.sortable)
 
     def _total(self, row: int, total: Total) -> None:
         at = [column.name for column in self.sheet.columns].index(total.column)
@@ -215,6 +237,8 @@ class _SheetWriter:
         align: style.Align | None = None,
         border: style.Border = "",
         row_cells: Mapping[str, str] | None = None,
+        *,
+        locked: bool = True,
     ) -> None:
         """One cell. Text stays text, whatever it begins with."""
         entry = content.entry if isinstance(content, (Number, TextEntry, Formula)) else None
@@ -229,7 +253,9 @@ class _SheetWriter:
         if isinstance(content, Link):
             font = "link"
         quote = is_text(content) and looks_like_formula(text)
-        look = self.look(style.Look(font, align, border, form, entry is not None, quote))
+        if not locked and not entry:
+            self.typed.append((row - 1, column))
+        look = self.look(style.Look(font, align, border, form, entry is not None, quote, locked))
         at = (row - 1, column)
         match content:
             case Formula():
@@ -248,13 +274,19 @@ class _SheetWriter:
 
     def _check(self, entry: Entry, places: list[tuple[int, int]]) -> None:
         """Refuses what an entry cannot be, and says beside the selected cell what it is."""
-        if entry.least is None:
+        if entry.choices and not any("," in text for text in entry.choices) and _length(entry.choices) <= _LONGEST_LIST:
+            rule: dict[str, object] = {
+                "validate": "list",
+                "source": list(entry.choices),
+                "error_message": f"One of {', '.join(entry.choices)}"[:_LONGEST_MESSAGE],
+            }
+        elif entry.least is None:
             rule = {
                 "validate": "length",
                 "criteria": "<=",
-                "value": LONGEST_TEXT,
+                "value": entry.longest,
                 "ignore_blank": False,
-                "error_message": f"Up to {LONGEST_TEXT} letters and digits.",
+                "error_message": f"Up to {entry.longest} letters and digits.",
             }
         else:
             whole = "whole " if entry.whole else ""

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
+from itertools import count
 
 from msgspec.structs import replace
 
@@ -94,7 +95,7 @@ def supplier(name: str, currency: str, terms: SupplierTerms, lines: Sequence[Ord
 
 
 def made_order(title: str = FIRST, suppliers: tuple[SupplierOrder, ...] = ()) -> Order:
-    made = suppliers or made_suppliers()
+    made = numbered(suppliers or made_suppliers())
     total = sum((s.in_order_currency for s in made), Decimal("0.00"))
 
     def converted(name: str) -> Decimal:
@@ -126,6 +127,15 @@ def made_order(title: str = FIRST, suppliers: tuple[SupplierOrder, ...] = ()) ->
         proof=Proof(optimal=True, bound=total, gap=Decimal(0)),
         problems=(Problem("price-old", "warning", Place(key="order"), "a price is old", "", "Ask again"),),
     )  # fmt: skip
+
+
+def numbered(suppliers: Sequence[SupplierOrder]) -> tuple[SupplierOrder, ...]:
+    """The suppliers with their lines counted through."""
+    positions = count(1)
+    return tuple(
+        replace(supplier, lines=tuple(replace(line, position=next(positions)) for line in supplier.lines))
+        for supplier in suppliers
+    )
 
 
 def made_suppliers() -> tuple[SupplierOrder, ...]:

@@ -1,7 +1,7 @@
 """Edits that a person makes in the workbook of an order, made with openpyxl, and what the program makes of them."""
 
 import io
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from decimal import Decimal
 from functools import cache
 
@@ -49,7 +49,14 @@ def put(sheet: str, address: str, value: object) -> Callable[[Workbook], None]:
 
 
 def read(data: bytes) -> tuple[SupplierQuote, ...]:
-    return read_order(data, "back.xlsx", made_content().order)
+    return read_order(data, "back.xlsx", made_content().order, stay).quotes
+
+
+def stay(order: Order, to: Mapping[int, str]) -> Order:
+    """Moves no line: each is where it was chosen."""
+    names = {line.position: supplier.supplier for supplier, _, line in order.as_chosen}
+    assert dict(to).items() <= names.items()
+    return order
 
 
 def heading_row(sheet: Worksheet) -> int:

@@ -19,13 +19,14 @@ from boardgen.workbooks.order import ChangeLog, OrderContent, write_order
 from boardgen.workbooks.order_supplier import sheet_titles
 from boardgen.workbooks.read_order import read_order
 from tests.workbooks.made_order import made_content, made_order, made_suppliers
-from tests.workbooks.order_edits import DOLLARS, FIRST, YEN, beside, figures, heading_row, opened, written
+from tests.workbooks.order_edits import DOLLARS, FIRST, YEN, beside, figures, heading_row, opened, stay, written
 
 SHEETS = [
     "Summary",
     FIRST,
     YEN,
     DOLLARS,
+    "Tracking",
     "Where used",
     "Suppliers",
     "Alternates",
@@ -166,9 +167,14 @@ def test_entries_and_nothing_else_are_open_marked_and_checked() -> None:
         open_cells = {c.coordinate for row in sheet.iter_rows() for c in row if not c.protection.locked}
         marked = {c.coordinate for row in sheet.iter_rows() for c in row if c.fill.fgColor.rgb == ENTRY_FILL}
         boxed = {c.coordinate for row in sheet.iter_rows() for c in row if c.border.left and c.border.left.style}
-        checked = {str(cell) for rule in sheet.data_validations.dataValidation for cell in rule.sqref}
-        assert open_cells == marked == boxed == checked
-        assert bool(open_cells) == (sheet.title.startswith("Buy ") or sheet.title == "Assumptions")
+        rules = sheet.data_validations.dataValidation
+        # what may be sorted is open too, and refuses whatever is typed
+        sortable = {str(cell) for rule in rules if rule.formula1 == "FALSE" for cell in rule.sqref}
+        checked = {str(cell) for rule in rules if rule.formula1 != "FALSE" for cell in rule.sqref}
+        assert marked == boxed == checked == open_cells - sortable
+        assert bool(open_cells) == (sheet.title.startswith("Buy ") or sheet.title in ("Assumptions", "Tracking"))
+        assert bool(sortable) == (sheet.title == "Tracking")
+        assert not sheet.protection.sort
         # the filter of the table works in a locked sheet
         assert not sheet.auto_filter.ref or not sheet.protection.autoFilter
     assert all(sheet.auto_filter.ref for sheet in book if sheet.title.startswith("Buy "))
@@ -219,8 +225,7 @@ def test_set_up_for_paper_for_scrolling_and_for_readers() -> None:
         assert sheet.oddHeader.right.text == f"reference {reference(made_order())}, issue {issue(made_order())}"
         assert sheet.oddFooter.right.text == "page &P of &N"
         for rule in sheet.data_validations.dataValidation:
-            assert rule.promptTitle
-            assert rule.prompt
+            assert rule.formula1 == "FALSE" or (rule.promptTitle and rule.prompt)
     assert {name: found.attr_text for name, found in book[FIRST].defined_names.items()} == {
         "Order_code": f"'{FIRST}'!$B$7:$B$8",
         "Quantity": f"'{FIRST}'!$F$7:$F$8",
@@ -256,7 +261,9 @@ def test_any_text_is_written_and_read_back(text: str) -> None:
     data = write_order(OrderContent(order))
     book = openpyxl.load_workbook(io.BytesIO(data))
     assert {c.data_type for s in book for row in s.iter_rows() for c in row} <= {"s", "n", "f"}
-    assert read_order(data, "back.xlsx", order) == tuple(quote_of(supplier) for supplier in order.suppliers)
+    assert read_order(data, "back.xlsx", order, stay).quotes == tuple(
+        quote_of(supplier) for supplier in order.suppliers
+    )
 
 
 def test_the_paper_is_that_of_the_boards() -> None:

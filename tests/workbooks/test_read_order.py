@@ -32,6 +32,7 @@ from tests.workbooks.order_edits import (
     put,
     read,
     saved,
+    stay,
     written,
 )
 
@@ -240,7 +241,7 @@ def test_a_small_workbook_of_many_merged_cells_is_refused() -> None:
 
 def test_faults_are_of_the_reader_of_this_order() -> None:
     with pytest.raises(InputError, match=r"back\.xlsx: Buy @Supplier!F"):
-        read_order(edited(put(FIRST, f"F{ROW}", -1)), "back.xlsx", made_order())
+        read_order(edited(put(FIRST, f"F{ROW}", -1)), "back.xlsx", made_order(), stay)
 
 
 def test_an_earlier_order_is_held_against_the_one_of_now() -> None:

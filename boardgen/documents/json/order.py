@@ -88,6 +88,10 @@ class Line(Record, frozen=True):
     explanation: str
     passed_over: Annotated[str, says("What was not taken, and why.")]
     note: str
+    ordered_on: Annotated[Day | None, says("The day on which the buyer ordered it, as noted in the workbook.")]
+    order_number: Annotated[str, says("The number of the buyer's order, as noted.")]
+    received: Annotated[Quantity | None, says("How much came, as noted.")]
+    remark: Annotated[str, says("What else the buyer noted.")]
 
 
 class Supplier(Record, frozen=True):
@@ -252,6 +256,10 @@ def _line(line: purchased.OrderLine, currency: str) -> Line:
         explanation=line.explanation,
         passed_over=line.passed_over,
         note=line.note,
+        ordered_on=_day(line.progress.ordered_on),
+        order_number=line.progress.order_number,
+        received=None if line.progress.received is None else plain(line.progress.received),
+        remark=line.progress.remark,
     )
 
 
