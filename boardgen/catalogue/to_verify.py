@@ -30,7 +30,12 @@ class ToVerify(Struct, frozen=True):
     @property
     def ruins_the_board(self) -> bool:
         """Whether a wrong part leaves a board that cannot be used: by its pins, its holes, its size or its absence."""
-        return self.about != "part" or kind_of(self.part).ruins_the_board
+        return bool(self.matter)
+
+    @property
+    def matter(self) -> str:
+        """What of the part is to be checked, as a noun; "" where nothing of it can ruin a board."""
+        return {"pin map": "pins", "footprint": "holes"}.get(self.about) or kind_of(self.part).ruined_by
 
     def __str__(self) -> str:
         return f"{self.part.name}: {self.sentence}"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Sequence
 from typing import Final
 
@@ -13,11 +12,11 @@ from boardgen.documents.counted import counted
 from boardgen.documents.highlights import highlights
 from boardgen.documents.response import copper_in_short, system_lines
 from boardgen.documents.text import plain
-from boardgen.documents.verdicts import credible, figure, number, rests_on
+from boardgen.documents.verdicts import credible, figure, number, rests_in_short
 from boardgen.kinds import kind_of
 from boardgen.model.problem import Problem, shortfalls
 from boardgen.purchasing.bill import Bill
-from boardgen.rf.feeder import feeder_cost, remedy
+from boardgen.rf.feeder import feeder_cost, in_short
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.quantities import QUANTITIES
 from boardgen.rf.verdict import Verdict, deciding
@@ -25,6 +24,8 @@ from boardgen.spec import quantity
 
 CONVERSION: Final = "mode conversion"
 MOST_CHECKS: Final = 5
+LONGEST_PATH: Final = 66
+"""A longer path does not fit beside its heading."""
 
 
 def _size(design: Design) -> str:
@@ -50,103 +51,106 @@ def board_cost(bill: Bill) -> str:
 def first_lines(design: Design, found: Sequence[Problem], folder: str) -> list[tuple[str, str]]:
     """What a builder wants to know first: verdict, what decides it, feeder, size, price, checks, what to open next.
 
-    `found` is everything that falls short or should be known, `folder` where the files are.
+    Ten lines of 80 columns at most. `found` is everything that falls short or should be known, `folder` where the files
+    are.
     """
-    checks = [f"{check.part.kind} {check.part.number}: {_check(check)}" for check in first_checks(design)]
     return [
         ("verdict", verdict_in_words(design, found)),
         *_decided_by(design.prediction),
         ("feeder", _feeder(design.prediction)),
         ("size", _size(design)),
         ("price", price(design.bill)),
-        ("check first", "; ".join(checks) or "nothing"),
-        ("open next", f"{folder}/book.html"),
+        ("check first", checks_in_words(first_checks(design))),
+        ("open next", _first_file(folder)),
     ]
 
 
 def verdict_in_words(design: Design, found: Sequence[Problem]) -> str:
-    """How many targets are met, and what else falls short."""
+    """How many targets are met, and whether anything else falls short."""
     states = [v.state for v in design.prediction.verdicts]
     judged, missed, stated = (
         sum(state in some for state in states)
         for some in (("met", "met as stated", "falls short"), ("falls short",), ("met as stated",))
     )
     if missed:
-        said = [f"falls short of {missed} of {counted(judged, 'target')}"]
+        said = f"falls short of {missed} of {counted(judged, 'target')}"
     else:
-        said = [f"meets {'all ' if judged > 1 else ''}{counted(judged, 'target')}" if judged else "no target is judged"]
+        said = f"meets {'all ' if judged > 1 else ''}{counted(judged, 'target')}" if judged else "no target is judged"
     if stated:
-        said.append(f"{stated} only as stated, not over the whole bound")
+        said += f", {stated} only as stated"
     targets = {f"targets.{v.judged.target}" for v in design.prediction.verdicts}
-    others = Counter(p.id for p in shortfalls(found) if p.place.key not in targets)
-    if others:
-        said.append(
-            f"falls short besides: {', '.join(f'{name} ({n})' if n > 1 else name for name, n in others.items())}"
-        )
-    return "; ".join(said)
+    # what has no price stands in the line of the price
+    others = sum(p.place.key not in targets and p not in design.bill.problems for p in shortfalls(found))
+    return f"{said}; {counted(others, 'fault')} besides, see below" if others else said
 
 
 def _decided_by(prediction: Prediction) -> list[tuple[str, str]]:
-    """The target that is nearest to failing."""
+    """The target that is nearest to failing, and what it rests on or where it would hold."""
     decides = deciding(prediction.verdicts)
     if decides is None or decides.judged.at_hz is None:
         return []
     judged = decides.judged
-    name, at = judged.target.replace("_", " "), quantity.format(decides.judged.at_hz, "Hz", 4)
-    said = f"{name}: {figure(decides)} at {at}, wanted {number(judged.wanted, judged.unit)}"
-    lines = [("decided by", "; ".join(filter(None, (said, rests_on(prediction, decides)))))]
-    return [*lines, ("it holds", _holds(decides))] if decides.state == "falls short" else lines
+    said = f"{judged.target.replace('_', ' ')} {figure(decides)}, wanted {number(judged.wanted, judged.unit)}"
+    lines = [("decided by", said)]
+    if decides.state == "falls short":
+        lines.append(("it holds", _holds(decides)))
+    elif decides.rests_on:
+        lines.append(("rests on", rests_in_short(prediction, decides)))
+    return lines
 
 
 def _holds(missed: Verdict) -> str:
-    """What could be asked for instead of a target that is missed."""
-    judged, bound = missed.judged, missed.bound
-    name, said = judged.target.replace("_", " "), []
+    """What could be asked for instead of a target that is missed, and where to read on."""
+    judged, bound, said = missed.judged, missed.bound, []
     if judged.achieved is not None and bound is not None:
         larger = QUANTITIES[judged.quantity].larger_is_better
         whole = number(bound.lowest if larger else bound.highest, judged.unit)
-        said.append(f"for {name} of {number(judged.achieved, judged.unit)}, over the whole bound for {whole}")
+        said.append(f"at {number(judged.achieved, judged.unit)}, safely at {whole}")
     if judged.holds_to_hz is not None:
-        said.append(f"as asked up to {quantity.format(judged.holds_to_hz, 'Hz', 4)}")
-    return "; ".join(said)
+        said.append(f"as asked to {quantity.format(judged.holds_to_hz, 'Hz', 3)}")
+    return f'{", ".join(said)}; see "to know"'
 
 
 def _feeder(prediction: Prediction) -> str:
     """The main coax in a sentence, with what would lessen its cost."""
     cost = feeder_cost(prediction.request.spec, prediction.system)
-    if cost is None:
-        return "no coax is named: cable and length under [feeder] would tell what it costs"
-    said = system_lines(prediction)
-    return "; ".join(said[: 1 + bool(remedy(cost))])
+    return "not told: name cable and length under [feeder]" if cost is None else in_short(cost)
+
+
+def _first_file(folder: str) -> str:
+    path = f"{folder}/book.html"
+    return path if len(path) <= LONGEST_PATH else "book.html, in the folder that the last line names"
 
 
 def price(bill: Bill) -> str:
-    """What the order comes to, or how much of it is priced."""
+    """What the goods of the order come to, or how much of it is priced; freight and tax are an order's."""
     priced = len(bill.lines) - len(bill.unpriced)
-    boards = "one board" if bill.boards == 1 else f"{bill.boards} boards, {bill.total_per_board} each"
+    boards = "one board" if bill.boards == 1 else f"{bill.boards} boards ({bill.total_per_board} each)"
     invented = ", at invented prices" if any(line.invented for line in bill.lines) else ""
+    total = f"{bill.order_total} {bill.currency}"
     if not bill.unpriced:
-        return f"{bill.order_total} {bill.currency} for {boards}, {counted(len(bill.lines), 'line')}{invented}"
+        return f"{total} of goods for {boards}{invented}"
     if not priced:
         return f"none of {len(bill.lines)} lines has a price: give a price file with --prices"
-    return (
-        f"{priced} of {len(bill.lines)} lines priced: {bill.order_total} {bill.currency} so far for {boards}{invented};"
-        f" {len(bill.unpriced)} without a price, named in bill.csv"
-    )
+    return f"{priced} of {len(bill.lines)} lines priced: {total} so far, {len(bill.unpriced)} without a price"
 
 
 def first_checks(design: Design) -> list[ToVerify]:
     """The worst to verify before ordering, one a kind of part, at most five: pin maps, what must fit, then the rest."""
     ruinous = [check for check in to_verify(design.parts, design.catalogue) if check.ruins_the_board]
-    ruinous.sort(key=lambda c: (c.about != "pin map", not kind_of(c.part).ruins_the_board, c.about != "footprint"))
+    ruinous.sort(key=lambda c: (c.about != "pin map", not kind_of(c.part).ruined_by, c.about != "footprint"))
     return list({check.part.kind: check for check in reversed(ruinous)}.values())[::-1][:MOST_CHECKS]
 
 
-def _check(check: ToVerify) -> str:
-    """What to check of a part in a few words."""
-    if check.about == "part":
-        return check.sentence.split(":", 1)[0].rstrip(".").split(" before", 1)[0]
-    return {"pin map": "pin map by a meter", "footprint": "holes against its drawing"}[check.about]
+def checks_in_words(checks: Sequence[ToVerify]) -> str:
+    """What to check of which parts, those with the same to be checked together."""
+    if not checks:
+        return "nothing"
+    kinds: dict[str, list[str]] = {}
+    for check in checks:
+        kinds.setdefault(check.matter, []).append(f"the {check.part.kind}")
+    said = ", ".join(f"{matter} of {' and '.join(found)}" for matter, found in kinds.items())
+    return f"{said}: bill.xlsx, sheet Assumptions"
 
 
 def lines(design: Design) -> list[tuple[str, str]]:
@@ -161,6 +165,7 @@ def lines(design: Design) -> list[tuple[str, str]]:
         ("board", board),
         *([("set by", size_in_words(made.board)), ("bare board", board_cost(bill))] if made else []),
         *((heading, plain(words)) for heading, words in highlights(design)),
+        *[("feeder", "; ".join(said)) for said in [system_lines(design.prediction)] if said],
         ("copper", copper_in_short(design.prediction)),
         *_conversion(design.prediction),
         (

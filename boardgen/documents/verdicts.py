@@ -80,6 +80,17 @@ def rests_on(prediction: Prediction, verdict: Verdict) -> str:
     return f"rests on: {words}{alone}; {settle(prediction, shown[0].unknown)}"
 
 
+def rests_in_short(prediction: Prediction, verdict: Verdict) -> str:
+    """The same in a line: the strongest unknown, where it keeps the target, and what to measure."""
+    rest = next((one for one in verdict.rests_on if one.keeps is not None), verdict.rests_on[0])
+    unknown = rest.unknown
+    kept = "" if rest.keeps is None else f" {'at most' if rest.at_most else 'at least'} {_figure(unknown, rest.keeps)}"
+    if not unknown.part:
+        return f"{unknown.name}{kept} times what is predicted" if kept else f"{unknown.name} and others"
+    alone = "" if kept else ", with others"
+    return f"{unknown.name}{kept}{alone}: measure one {_part(prediction, unknown).kind}"
+
+
 def settle(prediction: Prediction, unknown: Unknown) -> str:
     """What the builder can do to know it."""
     if not unknown.part:

@@ -158,7 +158,7 @@ CORE = Kind(
         )
     },
     paths=Paths(signal=_signal, low_resistance=(PRIMARY, SECONDARY)),
-    ruins_the_board=True,
+    ruined_by="stock",
     is_wound=True,
     clear_beneath=True,
     radio=_radio,

@@ -58,7 +58,7 @@ GAS_TUBE = Kind(
         ),
     },
     assumed={"capacitance": assumed(1e-12, "F", 0.5e-12, 2e-12, "makers state at most 1 to 1.5 pF (recalled)")},
-    ruins_the_board=True,
+    ruined_by="leads",
     radio=_radio,
     direct_current=Without("it passes no direct current below its spark-over voltage"),
     faults=_faults,

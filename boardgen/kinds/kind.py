@@ -141,7 +141,7 @@ class Kind(Struct, frozen=True, kw_only=True):
     side_by_side : how many that are reached from outside share the width of a strip
     bears_surge : whether each of its pins takes the current of a surge: what arrests it, and ends of thick wires
     bolted : whether a lug is bolted to its copper from above: no wire enters it from the side, and no iron heats it
-    ruins_the_board : whether a wrong one leaves a board that cannot be used: it does not fit, or cannot be had
+    ruined_by : what of a wrong one leaves a board that cannot be used, a noun: it does not fit, or cannot be had
     instead : what else may be chosen in the specification where no hole pattern of it is known
     assembly, appearance : how it is put on the board, and how it looks there
 
@@ -169,7 +169,7 @@ class Kind(Struct, frozen=True, kw_only=True):
     side_by_side: int = 1
     bears_surge: bool = False
     bolted: bool = False
-    ruins_the_board: bool = False
+    ruined_by: str = ""
     instead: str = ""
     assembly: Assembly = Assembly("")
     appearance: Appearance = Appearance()

@@ -18,7 +18,7 @@ SWITCH = Kind(
 ENCLOSURE = Kind(
     name="enclosure",
     figures={"length": KnownFigure("m"), "width": KnownFigure("m"), "height": KnownFigure("m"), **_LARGEST},
-    ruins_the_board=True,
+    ruined_by="inside size",
 )
 HARDWARE = Kind(name="hardware", figures={})
 BARE_BOARD = Kind(name="bare board", figures=_LARGEST)

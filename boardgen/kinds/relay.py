@@ -146,7 +146,7 @@ RELAY = Kind(
         "coil to contact capacitance": assumed(1e-12, "F", 0.9e-12, 4e-12, "other makers of this size say 0.9 to 4 pF"),
         "coil to fixed contact capacitance": assumed(0.5e-12, "F", 0.2e-12, 2e-12, "half of the moving contact's"),
     },
-    ruins_the_board=True,
+    ruined_by="order code",
     radio=_radio,
     direct_current=_direct_current,
     faults=_faults,

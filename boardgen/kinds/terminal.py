@@ -22,7 +22,7 @@ TERMINAL = Kind(
     bears_surge=True,
     radio=Without("a contact to a line that the far end of the control cable holds"),
     direct_current=Without("its pins are the points at which a meter or a cable meets the board"),
-    ruins_the_board=True,
+    ruined_by="drawing",
     assembly=Assembly("Terminals", assumed_height_nm=10_000_000, way_round="wire entry towards the edge of the board"),
     appearance=Appearance(colour="#6C7F72", names_each_pin=True),
 )

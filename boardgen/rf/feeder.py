@@ -152,6 +152,23 @@ def sentences(spec: Spec, points: tuple[SystemPoint, ...]) -> tuple[str, ...]:
     return tuple(found)
 
 
+def in_short(cost: FeederCost) -> str:
+    """What the way to the receiver costs and what would lessen it, for two lines of a summary."""
+    worst = cost.worst
+    at = quantity.format(worst.frequency_hz, "Hz", 4)
+    said = f"weak signals lose {worst.rise_db:.1f} dB at {at}"
+    if not cost.matters:
+        said = f"losses raise the noise floor by {worst.rise_db:.1f} dB, which is not heard"
+    elif cost.better:
+        # of two the one that asks for less
+        name, rise = cost.better[-1]
+        said += f" ({rise:.1f} with {name})"
+    if cost.wants_amplifier:
+        whole = worst.rise_db + cost.receiver_db
+        said += f", {whole:.1f} dB with the receiver's noise ({cost.amplified_db:.1f} with an amplifier at the box)"
+    return said
+
+
 def _verdict(cost: FeederCost) -> str:
     worst = cost.worst
     if not cost.matters:

@@ -27,7 +27,6 @@ MATCHING = frozenset(
 ALLOWED = {
     "circuit/quiet_skidl.py": "loggers of another library are known by their names alone",
     "documents/book/verify.py": "ends a sentence with a full stop",
-    "documents/build_summary.py": "shortens words for one line of a terminal",
     "documents/letters.py": "breaks words into lines",
     "documents/pdf_files.py": "a file has another ending",
     "documents/response.py": "leaves out the word that the head of the column says",
