@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from boardgen.design import Design
-from boardgen.documents.identity import of_choice
-from boardgen.documents.text import Text, joined
+from boardgen.documents.identity import named, of_choice, of_judged
+from boardgen.documents.text import Text, Value, joined
 from boardgen.documents.values import grouped, text, together
+from boardgen.documents.verdicts import credible
 from boardgen.model.choice import Choice
 
 HEADINGS: Mapping[str, str] = {"choke": "choke", "blocking capacitor": "blocking"}
@@ -30,9 +31,28 @@ def highlights(design: Design) -> tuple[tuple[str, Text], ...]:
             found.append((HEADINGS[choice.role], (chosen, f" {number} ({subject})")))
         elif choice.role == "relay voltage":
             found.append(("relay", (f"{number}: ", achieved, " left at the coil, ", needed, " needed")))
+            found += _in_series(design)
         elif choice.role == "longest cable":
             found.append(("cable", (needed, " asked for, up to ", achieved, " would work")))
     return tuple(found)
+
+
+def _in_series(design: Design) -> list[tuple[str, Text]]:
+    """Isolation with one relay and with two in series side by side, and what couplings of the strips leave of it."""
+    by_count = design.prediction.isolation_by_relays
+    if not by_count:
+        return []
+    one, two = (
+        Value(named("isolation", "by parts", str(count)), credible("isolation", figure, "dB"))
+        for count, figure in by_count.items()
+    )
+    own = design.spec.switching.relays_in_series
+    said: list[Text] = ["isolation by the parts alone: ", one, " with one in series, ", two, " with two"]
+    judged = next((v.judged for v in design.prediction.verdicts if v.judged.quantity == "isolation"), None)
+    if design.laid_out and judged is not None and judged.achieved is not None:
+        figure = Value(of_judged(judged), credible("isolation", judged.achieved, "dB"))
+        said += ["; as laid out ", figure, f" with {'two' if own == 2 else 'one'}, for strips couple too"]
+    return [("in series", joined("", [*said, "; boardgen explore lays both out"]))]
 
 
 def _windings(design: Design) -> Text:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import cached_property
 
 import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
+from boardgen.circuit.compose import compose
+from boardgen.circuit.freeze import freeze
 from boardgen.circuit.rules.direct_current import nothing_floats
 from boardgen.model.choices import Choices
 from boardgen.model.netlist import Netlist
@@ -31,11 +34,13 @@ from boardgen.rf.temperature import OverTemperature, over_temperature
 from boardgen.rf.tolerance import Tolerance, tolerance
 from boardgen.rf.verdict import Verdict
 from boardgen.rf_network.device_models import Array
+from boardgen.sizing.size import size
 from boardgen.stages.braid_breaker import BOARD_END, PORT_END
 from boardgen.stages.braid_breaker import NAME as BRAID_BREAKER
 from boardgen.stages.lines import ac_ground_nets
 
 FILE_POINTS = 101
+ISOLATION = "isolation"
 NEXT_TO_NOTHING = 1e-6
 """Share of a capacitor that is as good as none, and leaves the network its shape."""
 FIRST = ""
@@ -119,6 +124,27 @@ class Prediction(Struct, frozen=True, dict=True):
     def islands(self) -> tuple[tuple[str, str], ...]:
         """Nets that float at DC, with their sentences."""
         return tuple(nothing_floats(self.request, self.netlist))
+
+    @cached_property
+    def isolation_by_relays(self) -> Mapping[int, float]:
+        """Worst isolation by the parts alone with one relay and with two in series, dB, as sized anew for each.
+
+        Empty where two cannot be had or nothing is idle.
+        """
+        if self.request.spec.switching.rest is not None:
+            return {}
+        found = {}
+        for count in (1, 2):
+            switching = self.request.spec.switching.model_copy(update={"relays_in_series": count})
+            request = replace(self.request, spec=self.request.spec.model_copy(update={"switching": switching}))
+            choices = size(request)
+            other = Prediction(request, choices, freeze(request, compose(request, choices)))
+            response = predict(request.spec, other.network, quantities={ISOLATION})
+            judged = next(one for one in judge(request.spec, response) if one.quantity == ISOLATION)
+            if judged.achieved is None:
+                return {}
+            found[count] = judged.achieved
+        return found
 
     @cached_property
     def over_temperature(self) -> OverTemperature | None:

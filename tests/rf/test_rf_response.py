@@ -230,3 +230,14 @@ def test_a_port_at_rest_is_not_called_selected():
     assert 'with "way 3" selected' in falls_short(short, prediction.netlist)
     resting = replace(short, judged=replace(short.judged, selected="way 1", at_rest=True))
     assert 'with "way 1" at rest' in falls_short(resting, prediction.netlist)
+
+
+def test_isolation_with_one_relay_and_two_stands_beside_each_other():
+    """Each as that board is predicted by itself before layout; a board with a rest has one relay alone."""
+    one = design("default").prediction
+    twice = make_design(Request(read_text(text([""] * 4, "relays_in_series = 2")), catalogue())).prediction
+    worst = [next(j.achieved for j in p.judged if j.quantity == "isolation") for p in (one, twice)]
+    wanted = dict(enumerate(worst, 1))
+    assert one.isolation_by_relays == twice.isolation_by_relays == pytest.approx(wanted)
+    assert wanted[2] > wanted[1] + 20
+    assert design("two at a changeover").prediction.isolation_by_relays == {}
