@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from decimal import Decimal
-from functools import cached_property
+from functools import cached_property, partial
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -18,6 +18,7 @@ from boardgen.model.netlist import Netlist
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.model.progress import Tell
+from boardgen.model.tasks import Run, in_turn
 from boardgen.purchasing.board_content import BoardContent
 from boardgen.request import Request
 from boardgen.sizing.cable_choices import FUSE_BLOWS, FUSE_RATIO
@@ -187,9 +188,14 @@ class StationDesign(Struct, frozen=True, dict=True):
         """Every state solved as a network, sound and with every single fault."""
         return prove(self.station, self.corners)
 
-    def prove(self, tell: Tell) -> None:
-        """Works the proof out at once, and tells how far it is."""
-        self.__dict__["proof"] = prove(self.station, self.corners, tell)
+    def prove(self, tell: Tell, run: Run) -> None:
+        """Works proof and reaches out at once, and tells how far it is."""
+        self.__dict__["proof"] = prove(self.station, self.corners, tell, run)
+        tasks = [partial(self._reach, name) for name in self.requests]
+        self.__dict__["reaches"] = dict(zip(self.requests, run(tasks), strict=True))
+
+    def _reach(self, box: str) -> Reach:
+        return reach(self.station, self.corners, box, self.requests[box].spec.control)
 
     @cached_property
     def table(self) -> Table:
@@ -232,10 +238,7 @@ class StationDesign(Struct, frozen=True, dict=True):
     @cached_property
     def reaches(self) -> dict[str, Reach]:
         """How long the control cable of each box may be."""
-        return {
-            name: reach(self.station, self.corners, name, request.spec.control)
-            for name, request in self.requests.items()
-        }
+        return {name: self._reach(name) for name in self.requests}
 
     @cached_property
     def paths(self) -> tuple[Path, ...]:
@@ -259,8 +262,10 @@ class StationDesign(Struct, frozen=True, dict=True):
         return {name: (made.choices.part("relay voltage", RELAY), made.spec) for name, made in boards.items()}
 
 
-def make_station(inputs: StationInputs, selector_order: Order | None = None, step: Step = untold) -> StationDesign:
-    """The station of a plan, every board laid out and predicted, steered, wired and proved.
+def make_station(
+    inputs: StationInputs, selector_order: Order | None = None, step: Step = untold, run: Run = in_turn
+) -> StationDesign:
+    """The station of a plan, every board laid out and predicted, steered, wired and proved; `run` does the long work.
 
     Raises InputError where nothing in the catalogue can be chosen for a value, or it lacks the plan's diode.
     """
@@ -277,7 +282,7 @@ def make_station(inputs: StationInputs, selector_order: Order | None = None, ste
         with step("wiring"):
             _ = made.station
         with step("proving") as tell:
-            made.prove(tell)
+            made.prove(tell, run)
     except InputError as error:
         found = [p for one in error.problems for p in ([one] if one.place.file else inputs.loaded.at_lines([one]))]
         raise InputError(found) from None

@@ -8,6 +8,7 @@ from boardgen.cli import terminal
 from boardgen.cli.options import Data, Override, Talk
 from boardgen.cli.report import print_found, print_written, report
 from boardgen.cli.sources import dated_sources
+from boardgen.cli.workers import side_by_side
 from boardgen.documents.json.station import station_document
 from boardgen.documents.station import summary
 from boardgen.formats.output_folder import check_folder
@@ -26,9 +27,9 @@ def run(plan: Path, out: Path, data: Data, talk: Talk) -> int:
         names = read_footprint_names(data.parts)
     target = folder_of(out, inputs.loaded.plan.title)
     check_folder(target)
-    design = make_station(inputs, step=step)
+    design = make_station(inputs, step=step, run=side_by_side)
     with step("writing") as tell:
-        written = write_station(target, design, inputs, names, tell)
+        written = write_station(target, design, inputs, names, tell, side_by_side)
     found = (*all_problems(inputs, design), *written.problems)
 
     def words() -> None:

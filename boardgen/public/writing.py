@@ -18,6 +18,7 @@ from boardgen.inputs.station import StationInputs
 from boardgen.model.part import FootprintName
 from boardgen.model.problem import Problem
 from boardgen.model.progress import Tell, tell_nobody
+from boardgen.model.tasks import Run, in_turn
 from boardgen.public.folder import Written, written
 from boardgen.public.made_with import BOARD, DXF, PDF
 from boardgen.station.consistency import GENERATED
@@ -48,9 +49,10 @@ def write_station(
     inputs: StationInputs,
     footprint_names: Mapping[str, FootprintName],
     tell: Tell = tell_nobody,
+    run: Run = in_turn,
 ) -> Written:
     """Everything that a station's folder holds, its boards in folders of their own. Raises InputError as above."""
-    files = station_files(design, footprint_names, inputs.date_text, tell)
+    files = station_files(design, footprint_names, inputs.date_text, tell, run)
     origin = {
         "plan": digest(inputs.path, inputs.path.parent),
         "boxes": {box_folder(name): dict(box.manifest) for name, box in inputs.boxes.items()},

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from functools import partial
 from typing import Final
 
 from msgspec import Struct
@@ -10,11 +11,12 @@ from msgspec import Struct
 from boardgen.direct_current.changes import holds, solve_changes
 from boardgen.direct_current.solution import Solution
 from boardgen.model.progress import Tell, tell_nobody
+from boardgen.model.tasks import Run, in_turn
 from boardgen.station.board_network import MeterPoint
 from boardgen.station.consistency import SELECTOR
 from boardgen.station.corners import Corner
 from boardgen.station.faults import Befell, Kind, SingleFault, single_faults
-from boardgen.station.network import Station
+from boardgen.station.network import Case, Station
 from boardgen.station.readings import Meter, PointReading
 from boardgen.station.states import cases, settled
 from boardgen.station.wanted import Load
@@ -81,65 +83,90 @@ class Proof(Struct, frozen=True):
         return min(found, key=lambda r: r.rank_v, default=None)
 
 
-class _Effect:
-    """What a fault was found to do so far."""
+class _Tried(Struct, frozen=True):
+    """What a fault, by its number, does in a state at a corner: what is not right, and the amperes of the source."""
 
-    def __init__(self) -> None:
-        self.wrong: dict[tuple[str, MeterPoint, str], PointReading] = {}
-        self.most_a = 0.0
-        self.sign: Sign | None = None
-
-    def add(self, found: Sequence[PointReading]) -> None:
-        """The worst of each relay, kind of wrong and case is kept."""
-        for reading in found:
-            key = (reading.case, reading.at, reading.verdict)
-            if key not in self.wrong or reading.rank_v < self.wrong[key].rank_v:
-                self.wrong[key] = reading
-
-    def flows(self, sign: Sign, *, signs: bool) -> None:
-        """The most is kept, and where it `signs` the state in which it changes most."""
-        self.most_a = max(self.most_a, sign.fault_a)
-        if signs and (self.sign is None or round(sign.share, 6) > round(self.sign.share, 6)):
-            self.sign = sign
+    fault: int
+    wrong: tuple[PointReading, ...]
+    sign: Sign
+    signs: bool
 
 
-def prove(station: Station, corners: Sequence[Corner], tell: Tell = tell_nobody) -> Proof:
-    """All cases at all corners, sound and with every single fault; `tell` is told how many states are done.
+class _OfCase(Struct, frozen=True):
+    """What was found in one state at every corner."""
 
-    A fault that changes no current in a state leaves that state as it is, and is not solved in it.
+    readings: tuple[PointReading, ...]
+    tried: tuple[_Tried, ...]
+    most_a: float
+    unsettled: tuple[str, ...]
+
+
+def prove(station: Station, corners: Sequence[Corner], tell: Tell = tell_nobody, run: Run = in_turn) -> Proof:
+    """All cases at all corners, sound and with every single fault.
+
+    A fault that changes no current in a state leaves that state as it is, and is not solved in it. `tell` is told how
+    many states are done, `run` does one state after another or several at once.
     """
-    readings: list[PointReading] = []
-    effects: dict[tuple[Kind, Befell], _Effect] = {}
-    unsettled: list[str] = []
-    most_a = 0.0
     every = cases(station)
     faults = {corner: single_faults(station, settled(station, every[0], corner)[0]) for corner in corners}
-    for number, case in enumerate(every):
-        for at, corner in enumerate(corners):
-            sound, solution = settled(station, case, corner)
-            meter = Meter(station, sound, case, corner, solution.places)
-            sound_a = source_a(solution)
-            most_a = max(most_a, sound_a)
-            readings += meter.every(solution)
-            own = meter.wrong(solution)
-            live = []
-            for fault in faults[corner]:
-                effect = effects.setdefault((fault.kind, fault.befell), _Effect())
-                if holds(solution, fault.change):
-                    effect.add(own)
-                    effect.flows(Sign(case.name, sound_a, sound_a), signs=False)
-                else:
-                    live.append((fault, effect))
-            solutions = solve_changes(solution, [fault.change for fault, _ in live])
-            unsettled += _unsettled(
-                f"{case.name}, {corner.name}", (None, *(f for f, _ in live)), (solution, *solutions)
-            )
-            for (_, effect), changed in zip(live, solutions, strict=True):
-                effect.add(meter.wrong(changed))
-                effect.flows(Sign(case.name, sound_a, source_a(changed)), signs=not at)
-        tell(f"state {number + 1} of {len(every)}", (number + 1) / len(every))
-    made = (FaultEffect(*key, tuple(e.wrong.values()), e.most_a, e.sign) for key, e in effects.items())
-    return Proof(tuple(readings), tuple(made), most_a, tuple(unsettled))
+    found: list[_OfCase] = []
+    for number, one in enumerate(run([partial(_of_case, station, corners, faults, case) for case in every]), 1):
+        found.append(one)
+        tell(f"state {number} of {len(every)}", number / len(every))
+    return Proof(
+        tuple(reading for one in found for reading in one.readings),
+        _effects(faults[corners[0]], (tried for one in found for tried in one.tried)),
+        max(one.most_a for one in found),
+        tuple(words for one in found for words in one.unsettled),
+    )
+
+
+def _of_case(
+    station: Station, corners: Sequence[Corner], faults: Mapping[Corner, Sequence[SingleFault]], case: Case
+) -> _OfCase:
+    readings: list[PointReading] = []
+    tried: list[_Tried] = []
+    unsettled: list[str] = []
+    most_a = 0.0
+    for at, corner in enumerate(corners):
+        sound, solution = settled(station, case, corner)
+        meter = Meter(station, sound, case, corner, solution.places)
+        sound_a = source_a(solution)
+        most_a = max(most_a, sound_a)
+        readings += meter.every(solution)
+        own = meter.wrong(solution)
+        live = []
+        for number, fault in enumerate(faults[corner]):
+            if holds(solution, fault.change):
+                tried.append(_Tried(number, own, Sign(case.name, sound_a, sound_a), signs=False))
+            else:
+                live.append((number, fault))
+        solutions = solve_changes(solution, [fault.change for _, fault in live])
+        unsettled += _unsettled(f"{case.name}, {corner.name}", (None, *(f for _, f in live)), (solution, *solutions))
+        for (number, _), changed in zip(live, solutions, strict=True):
+            sign = Sign(case.name, sound_a, source_a(changed))
+            tried.append(_Tried(number, meter.wrong(changed), sign, signs=not at))
+    return _OfCase(tuple(readings), tuple(tried), most_a, tuple(unsettled))
+
+
+def _effects(faults: Sequence[SingleFault], tried: Iterable[_Tried]) -> tuple[FaultEffect, ...]:
+    """What every fault does in all: the worst of each relay, kind of wrong and case."""
+    wrong: list[dict[tuple[str, MeterPoint, str], PointReading]] = [{} for _ in faults]
+    most_a = [0.0] * len(faults)
+    signs: list[Sign | None] = [None] * len(faults)
+    for one in tried:
+        worst, sign = wrong[one.fault], signs[one.fault]
+        for reading in one.wrong:
+            key = (reading.case, reading.at, reading.verdict)
+            if key not in worst or reading.rank_v < worst[key].rank_v:
+                worst[key] = reading
+        most_a[one.fault] = max(most_a[one.fault], one.sign.fault_a)
+        if one.signs and (sign is None or round(one.sign.share, 6) > round(sign.share, 6)):
+            signs[one.fault] = one.sign
+    return tuple(
+        FaultEffect(fault.kind, fault.befell, tuple(wrong[n].values()), most_a[n], signs[n])
+        for n, fault in enumerate(faults)
+    )
 
 
 def _unsettled(state: str, faults: Sequence[SingleFault | None], solutions: Sequence[Solution]) -> list[str]:

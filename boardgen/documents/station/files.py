@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from boardgen.documents.book.source import StationSide
 from boardgen.documents.build_files import build_files
 from boardgen.documents.json.document import json_bytes, json_schema
@@ -13,18 +15,21 @@ from boardgen.documents.station.book import book_files
 from boardgen.documents.station.folders import SELECTOR, box_folder, folders
 from boardgen.documents.station.source import Source
 from boardgen.model.progress import Tell, tell_nobody
+from boardgen.model.tasks import Run, in_turn
 from boardgen.purchasing import needs_file
 from boardgen.station_design import StationDesign
 
 
-def station_files(design: StationDesign, names: Names, date: str, tell: Tell = tell_nobody) -> dict[str, bytes]:
-    """Everything that `station` writes but the manifest."""
+def station_files(
+    design: StationDesign, names: Names, date: str, tell: Tell = tell_nobody, run: Run = in_turn
+) -> dict[str, bytes]:
+    """Everything that `station` writes but the manifest; `run` makes the files of its boards."""
     files = own_files(design) | book_files(Source(design, date))
     cables = {box_folder(name): cable.conductors for name, cable in design.station.cables.items()}
     boards = folders(design)
-    for number, (folder, board) in enumerate(boards.items(), 1):
-        side = StationSide(cables.get(folder, ()), design.plan.source.colours)
-        made = build_files(board, names, date, station=side)
+    sides = {folder: StationSide(cables.get(folder, ()), design.plan.source.colours) for folder in boards}
+    tasks = [partial(build_files, board, names, date, station=sides[folder]) for folder, board in boards.items()]
+    for number, (folder, made) in enumerate(zip(boards, run(tasks), strict=True), 1):
         files |= {f"{folder}/{file}": data for file, data in made.items()}
         tell(f"board {number} of {len(boards)}", number / len(boards))
     if design.selector is not None and design.own_selector is None:
