@@ -42,17 +42,15 @@ def test_constants():
 
 @pytest.mark.parametrize("name", RESULTS)
 def test_model_results(name):
-    """The same model worked elsewhere, dB per 100 m."""
+    """Arithmetic alone: the same model worked elsewhere, dB per 100 m."""
     got = [100 * coax.attenuation_db_per_m(coax.CABLES[name], 1e6 * f) for f in MEGAHERTZ]
     assert got == pytest.approx(RESULTS[name], abs=0.0055)
 
 
-@pytest.mark.parametrize(("megahertz", "decibels"), [(1.8, 0.65), (7, 0.96), (10, 1.11)])
+@pytest.mark.parametrize(("megahertz", "decibels"), [(1, 0.6), (10, 1.1)])
 def test_hundred_feet_of_rg_59(megahertz, decibels):
-    """Catalogue of the maker, 0.6 at 1 MHz and 1.1 at 10 MHz (recalled); model 0.65, 0.96, 1.11."""
-    assert 30.48 * coax.attenuation_db_per_m(coax.CABLES["RG-59"], 1e6 * megahertz) == pytest.approx(
-        decibels, rel=0.015
-    )
+    """Catalogue of the maker, 0.6 dB at 1 MHz and 1.1 dB at 10 MHz (recalled), to its one digit."""
+    assert 30.48 * coax.attenuation_db_per_m(coax.CABLES["RG-59"], 1e6 * megahertz) == pytest.approx(decibels, abs=0.05)
 
 
 def test_exact_numbers():

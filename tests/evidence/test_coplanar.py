@@ -40,9 +40,9 @@ def test_a_plain_pair():
     assert coplanar.pair_inductance_h_per_m(1.5e-3, 1.04e-3) == pytest.approx(float(theirs), rel=1e-8)
 
 
-@pytest.mark.parametrize(("width", "gap"), [(0.6e-3, 0.4e-3), (0.6e-3, 2e-3), (1.5e-3, 0.4e-3), (2.7e-3, 1e-3)])
+@pytest.mark.parametrize(("width", "gap"), [(0.5e-3, 3e-3), (0.8e-3, 0.6e-3), (1.2e-3, 0.5e-3), (2e-3, 1.5e-3)])
 def test_resistance_of_thin_strips_by_their_field(width, gap):
-    """35 um of copper from 0.1 to 30 MHz: within 13 % of the field, from 1 MHz on within 8 %."""
+    """35 um of copper from 0.1 to 30 MHz, sizes to which nothing was fitted: within 13 %, from 1 MHz on within 8 %."""
     frequencies = np.array([0.1e6, 0.3e6, 1e6, 1.8e6, 5e6, 10e6, 20e6, 30e6])
     theirs = resistance_ratios(width, gap, 35e-6, frequencies)
     ours = coplanar.strip_resistance_ratio(35e-6, coplanar.pair_crowding(width, gap), frequencies)

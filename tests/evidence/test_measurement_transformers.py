@@ -39,12 +39,15 @@ def test_core_loss_is_below_the_total():
         ("43", FT50, (7, 28), 62 + 30j, 2.0e-6),
     ],
 )
-def test_leakage_of_separate_windings(material, path_constant_m, turns, measured, leakage_h):
-    """M18: at 1.83 MHz into 880 ohm 8 to 15 % leakage explains the reactance; the resistance stays a third low."""
+def test_loss_beside_a_fitted_leakage(material, path_constant_m, turns, measured, leakage_h):
+    """M18: at 1.83 MHz into 880 ohm a third of the resistance is missing; without leakage most of the reactance is too.
+
+    The leakage is fitted to the very reactance, which is therefore not asserted: that it comes to 8 to 15 % of the
+    winding is all that it says.
+    """
     made = winding(material, path_constant_m, *turns, first_leakage=leakage_h)
     got = impedance([made, ohmic("u", "v", 880)], 1.83e6)
     bare = impedance([winding(material, path_constant_m, *turns), ohmic("u", "v", 880)], 1.83e6)
-    assert got.imag == pytest.approx(measured.imag, rel=0.15)
     assert 0.60 < got.real / measured.real < 1.0
     assert bare.imag < 0.4 * measured.imag
     share = leakage_h / (
@@ -55,7 +58,11 @@ def test_leakage_of_separate_windings(material, path_constant_m, turns, measured
 
 @pytest.mark.parametrize(("megahertz", "measured_db"), [(1.825, 4), (3.55, 7)])
 def test_leaky_pair_back_to_back(megahertz, measured_db):
-    """M19: two 8:34 transformers of mix 43, 3.67 uH of leakage each from their standing waves; within 1.5 dB."""
+    """M19: two 8:34 transformers of mix 43 lose 4 and 7 dB; within 1.5 dB.
+
+    Their leakage, 3.67 uH each, is that of the same author's standing waves: two measurements of one pair against each
+    other through the model, and no check of how leakage is computed.
+    """
     constant = ring(31.0, 18.2, 15.6)
     first = winding("43", constant, 8, 34, pairs=(("a", "b"), ("u", "v")), first_leakage=3.67e-6)
     second = winding("43", constant, 8, 34, pairs=(("c", "d"), ("u", "v")), first_leakage=3.67e-6)
@@ -85,14 +92,6 @@ def test_turns_count_through_both_holes():
         return abs(impedance([winding("73", 2.444e-3, turns, turns), ohmic("u", "v", 270)], 1.8e6))
 
     assert abs(seen(1.5) - 135) < abs(seen(3) - 135)
-
-
-def test_tee():
-    """M24: a tee with 50 ohm on its third port, 3.461 dB and 9.660 dB measured, within 0.02 and 0.1 dB."""
-    through = [ohmic("a", "b", 51.03), ohmic("a", "c", 1e-6), ohmic("b", "d", 1e-6)]
-    s = scattering(through, [("a", "b"), ("c", "d")], [50, 50], 1e7)
-    assert -20 * math.log10(abs(s[1, 0])) == pytest.approx(3.461, abs=0.02)
-    assert -20 * math.log10(abs(s[0, 0])) == pytest.approx(9.660, abs=0.1)
 
 
 def test_pad():

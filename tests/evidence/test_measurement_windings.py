@@ -79,21 +79,24 @@ def test_turns_and_leads():
         assert impedance([coil], 1e5).imag == pytest.approx(2 * math.pi * 1e5 * measured_h, rel=0.001)
 
 
-def choke(henry, farad, ohm, frequency_hz):
-    """A choke whose parallel resistance is that many ohm at this frequency."""
-    quality = ohm / (2 * math.pi * frequency_hz * henry)
+def choke(henry, farad, ohm):
+    """A choke whose parallel resistance is that many ohm where it resonates, and rises with frequency."""
+    quality = ohm * math.sqrt(farad / henry)
     values = {"inductance": henry, "dc_resistance": 1e-3, "parallel_capacitance": farad, "quality": quality}
     return element("choke", ("a", "b"), **values)
 
 
 @pytest.mark.parametrize(
-    ("megahertz", "ohm"),
-    [(10, 3.4 + 190j), (20, 91 + 497j), (30, 564 + 647j), (40, 911 + 431j), (60, 1040 - 180j), (80, 741 - 516j)],
-)
-def test_coil_through_its_resonance(megahertz, ohm):
-    """M5: 3.28 uH, 2.64 pF, 1.12 kohm fit a measured coil within 25 %."""
-    got = impedance([choke(3.28e-6, 2.64e-12, 1120, 1e6 * megahertz)], 1e6 * megahertz)
-    assert abs(got) == pytest.approx(abs(ohm), rel=0.25)
+    ("megahertz", "ohm", "least", "most"),
+    [
+        (10, 3.4 + 190j, 0.7, 0.85), (20, 91 + 497j, 0.55, 0.7), (30, 564 + 647j, 0.55, 0.7),
+        (40, 911 + 431j, 0.7, 0.85), (60, 1040 - 180j, 1, 1.2), (80, 741 - 516j, 1, 1.25),
+    ],
+)  # fmt: skip
+def test_quality_below_the_resonance_is_a_known_failure(megahertz, ohm, least, most):
+    """M5: 3.28 uH, 2.64 pF and 1.12 kohm of a measured coil; one quality over all frequencies is too low below."""
+    got = impedance([choke(3.28e-6, 2.64e-12, 1120)], 1e6 * megahertz)
+    assert least < abs(got) / abs(ohm) < most
 
 
 @pytest.mark.parametrize(

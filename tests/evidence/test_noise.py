@@ -17,7 +17,7 @@ RESULTS = {
 
 @pytest.mark.parametrize("name", RESULTS)
 def test_environments(name):
-    """Reference software of ITU-R Study Group 3, worked at six frequencies."""
+    """Arithmetic alone: constants of the reference software of ITU-R Study Group 3, worked at six frequencies."""
     got = [noise.external_db(noise.ENVIRONMENTS[name], 1e6 * f) for f in MEGAHERTZ]
     assert got == pytest.approx(RESULTS[name], abs=0.06)
 
