@@ -14,7 +14,7 @@ from boardgen.sizing.cable import ohm_per_m
 from boardgen.sizing.cable_places import places
 from boardgen.stages.line_nets import feed_line_net, select_net
 from boardgen.station.board_network import Board
-from boardgen.station.conductors import RETURN, Conductor, Line, assign, at_jacks
+from boardgen.station.conductors import COIL_SUPPLY, Conductor, Line, assign, at_jacks
 from boardgen.station.consistency import SELECTOR
 from boardgen.station.feasible import in_boxes
 from boardgen.station.keys import Plan
@@ -38,15 +38,17 @@ def box_loads(steering: Steering, box: str) -> tuple[Load, ...]:
 def lines(steering: Steering, request: Request, box: str, *, boxed: bool) -> tuple[Line, ...]:
     """The lines of a box: one a load in the order of its ports, or one an output where diodes sit in the box."""
     loads = box_loads(steering, box)
+    common = (Line(COIL_SUPPLY, COIL_SUPPLY, ()),) if request.low_side else ()
     if boxed:
-        return tuple(
+        found = (
             Line(f"output {o.number}", f"output {o.number}", own, o.number)
             for o in steering.outputs
             if (own := tuple(load for load in o.works if load in loads))
         )
+        return (*found, *common)
     order = {s.label: n for n, s in enumerate(request.antennas)}
     ordered = sorted(loads, key=lambda load: (order.get(load.strip, len(order)), load.kind != "select"))
-    return tuple(Line(_what(load), net_of(request, load), (load,), group=load.strip) for load in ordered)
+    return tuple(Line(_what(load), net_of(request, load), (load,), group=load.strip) for load in ordered) + common
 
 
 def _what(load: Load) -> str:
@@ -109,10 +111,12 @@ def assemble(
         plan.source.drop,
         in_boxes(plan),
         plan.source.supply.high / plan.source.leakage if plan.source.leakage else OPEN,
+        plan.source.kind in ("high-side driver", "open drain"),
+        plan.source.kind == "open drain",
         frozenset(n for n, r in requests.items() if r.spec.switching.feed_lines == "with selection"),
     )
 
 
 def spare(made: tuple[Conductor, ...]) -> int:
     """How many conductors carry nothing."""
-    return sum(not c.loads and c.what != RETURN for c in made)
+    return sum(not c.net for c in made)

@@ -13,6 +13,8 @@ if TYPE_CHECKING:
     from boardgen.station.wanted import Load
 
 RETURN = "0V"
+COIL_SUPPLY = "coil supply"
+"""What carries plus to the coils of a box whose lines are taken to 0V."""
 
 
 class Conductor(Struct, frozen=True):
@@ -32,6 +34,11 @@ class Conductor(Struct, frozen=True):
     def is_return(self) -> bool:
         """Whether it carries 0V."""
         return self.what == RETURN
+
+    @property
+    def is_coil_supply(self) -> bool:
+        """Whether it carries plus to coils whose lines are taken to 0V."""
+        return self.what == COIL_SUPPLY
 
 
 class Line(Struct, frozen=True):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Final
+from typing import Final, Literal
 
 from boardgen.spec import quantity
 from boardgen.spec.faults import Fault, KeyPath
@@ -152,7 +152,7 @@ def _source(plan: Plan) -> Iterator[Fault]:
         yield Fault(
             "P025 source", (("source", "together"),), found, "leave together out, or give the switch more poles"
         )
-    if source.kind != "high-side driver" and source.leakage:
+    if source.kind not in ("high-side driver", "open drain") and source.leakage:
         found = "a contact that is open lets nothing through"
         yield Fault("P025 source", (("source", "leakage"),), found, 'leave it out, or set kind = "high-side driver"')
     if source.kind != "manual switch" and not source.off_position:
@@ -227,11 +227,24 @@ def _following(plan: Plan, specs: Mapping[str, Spec]) -> Iterator[Fault]:
 
 
 def _drive(plan: Plan, specs: Mapping[str, Spec]) -> Iterator[Fault]:
+    drive = drive_of(plan)
     for at, box in enumerate(plan.box):
-        if box.name in specs and specs[box.name].control.drive != "high side":
-            found = f"{shown(box.name)} is driven on the low side"
-            wanted = 'a station works every relay by one line against 0V: set drive = "high side" in its specification'
+        spec = specs.get(box.name)
+        if spec is None:
+            continue
+        if spec.control.drive != drive:
+            found = f"{shown(box.name)} is driven on the {spec.control.drive}"
+            wanted = f'the source switches the {drive} of its coils: set drive = "{drive}" in its specification'
             yield Fault("P029 drive", (("box", at, "spec"),), found, wanted)
+        elif drive == "low side" and any(a.feed for a in spec.antenna):
+            found = f"{shown(box.name)} feeds antennas, and open-drain outputs give no volts"
+            wanted = 'leave the feeds out of its specification, or take a source of kind = "high-side driver"'
+            yield Fault("P029 drive", (("box", at, "spec"),), found, wanted)
+
+
+def drive_of(plan: Plan) -> Literal["high side", "low side"]:
+    """Which end of the coils the source switches."""
+    return "low side" if plan.source.kind == "open drain" else "high side"
 
 
 def _returns(plan: Plan, specs: Mapping[str, Spec]) -> Iterator[Fault]:
@@ -269,6 +282,9 @@ def selector_faults(plan: Plan, spec: Spec, rest: str) -> list[Fault]:
         text = f"the selector has the ports {', '.join(map(shown, ports))}"
         wanted = f"give it one for each box: {', '.join(map(shown, boxes))}"
         found.append(Fault("P035 selector ports", key, text, wanted))
+    if spec.control.drive != drive_of(plan):
+        text = f"the selector is driven on the {spec.control.drive}"
+        found.append(Fault("P029 drive", key, text, f'set drive = "{drive_of(plan)}" in its specification'))
     if spec.switching.rest != rest:
         at_rest = "no port" if spec.switching.rest is None else shown(spec.switching.rest)
         text = f"the selector leads {at_rest} through at rest, the plan the feeder of {shown(rest)}"

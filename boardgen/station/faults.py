@@ -80,7 +80,7 @@ def single_faults(station: Station, sound: State) -> tuple[SingleFault, ...]:
         found += _plugs(station, box, sound)
         found += _wet(station, box)
     for output in station.steering.outputs:
-        welded = (contact(output.number, closed=True),)
+        welded = (contact(station, output.number, closed=True),)
         found.append(SingleFault("welded output", Befell(f"output {output.number}"), welded))
     return tuple(found)
 

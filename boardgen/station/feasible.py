@@ -72,17 +72,18 @@ def _outputs(plan: Plan, steered: Steering) -> Iterator[Fault]:
     yield Fault("P033 too few outputs", (("source", "outputs"),), found, f"what would do: {', or '.join(offers)}")
 
 
-def lines_needed(steered: Steering, box: str, *, boxed: bool) -> int:
-    """Conductors that the lines of a box take, returns apart."""
+def lines_needed(steered: Steering, box: str, control: Control, *, boxed: bool) -> int:
+    """Conductors that the lines of a box take, and plus where they are taken to 0V; returns apart."""
+    common = int(control.drive == "low side")
     if boxed:
-        return sum(any(load.box == box and load.kind != "feeder" for load in o.works) for o in steered.outputs)
-    return sum(load.box == box and load.kind != "feeder" for load in steered.wanted.every)
+        return common + sum(any(load.box == box and load.kind != "feeder" for load in o.works) for o in steered.outputs)
+    return common + sum(load.box == box and load.kind != "feeder" for load in steered.wanted.every)
 
 
 def _conductors(plan: Plan, specs: Mapping[str, Spec], steered: Steering) -> Iterator[Fault]:
     for at, box in enumerate(plan.box):
         control = specs[box.name].control
-        lines = lines_needed(steered, box.name, boxed=in_boxes(plan))
+        lines = lines_needed(steered, box.name, control, boxed=in_boxes(plan))
         there = control.conductors * control.cables
         if lines + control.returns <= there:
             continue
@@ -103,7 +104,7 @@ def _offers(plan: Plan, spec: Spec, control: Control, steered: Steering, box: st
     feeds = sum(load.box == box and load.kind == "feed" for load in steered.wanted.every)
     if feeds > 1 and spec.switching.feed_lines == "own":
         yield 'feed_lines = "shared" in its specification'
-    other = lines_needed(steered, box, boxed=not in_boxes(plan))
+    other = lines_needed(steered, box, control, boxed=not in_boxes(plan))
     if other + control.returns <= there:
         yield f'diodes = "{"source end" if in_boxes(plan) else "boxes"}" in [source]'
 

@@ -26,9 +26,9 @@ Length = Annotated[float, PlainValidator(values.measure("m", 0.0, 2000.0))]
 class Source(Table):
     """[source]: what works the lines at the receiver's end."""
 
-    kind: Literal["relay outputs", "high-side driver", "manual switch"] = "relay outputs"
-    """"relay outputs", "high-side driver" (transistors that give the supply to a line) or "manual switch"; default
-    "relay outputs"."""
+    kind: Literal["relay outputs", "high-side driver", "open drain", "manual switch"] = "relay outputs"
+    """"relay outputs", "high-side driver" (transistors that give the supply to a line), "open drain" (transistors that
+    take a line to 0V, for boxes with drive = "low side") or "manual switch"; default "relay outputs"."""
     outputs: Annotated[int, PlainValidator(values.whole(1, MOST_OUTPUTS))]
     """Contacts available, or positions of the switch; 1 to 128; no default."""
     together: bool = False

@@ -14,7 +14,7 @@ from boardgen.handbook import data_cable
 from boardgen.kinds.junction import junction
 from boardgen.model.part import Part
 from boardgen.station.board_network import Board, Coil, coil_of_part, coils, elements, without_ends
-from boardgen.station.conductors import Conductor
+from boardgen.station.conductors import COIL_SUPPLY, Conductor
 from boardgen.station.consistency import SELECTOR
 from boardgen.station.corners import Corner
 from boardgen.station.steering import Joint, Steering
@@ -72,7 +72,19 @@ class Station(Struct, frozen=True, dict=True):
 
     `in_boxes` says that steering diodes of boxes' relays sit there and not at the source; `following` are the boxes
     whose feeds follow the selection. `leak_ohm` stands for what leaks through an output of a driver.
+    Outputs that are `driven` have the diode of a transistor across them; those that `sink` take lines to 0V, and the
+    coils have plus in common.
     """
+
+    @property
+    def rail(self) -> str:
+        """What outputs join their lines to."""
+        return ZERO if self.sinks else PLUS
+
+    @property
+    def common(self) -> str:
+        """What all coils have in common."""
+        return PLUS if self.sinks else ZERO
 
     steering: Steering
     boards: Mapping[str, Board]
@@ -83,6 +95,8 @@ class Station(Struct, frozen=True, dict=True):
     drop_v: float
     in_boxes: bool = False
     leak_ohm: float = OPEN
+    driven: bool = False
+    sinks: bool = False
     following: frozenset[str] = frozenset()
 
     @cached_property
@@ -131,27 +145,38 @@ def contact_name(number: int) -> str:
     return f"contact {number}"
 
 
-def contact(number: int, *, closed: bool) -> Element:
+def contact(station: Station, number: int, *, closed: bool) -> Element:
     """The contact of an output."""
-    return switch(contact_name(number), PLUS, output_point(number), closed=closed, ohm=CONTACT_OHM)
+    return switch(contact_name(number), station.rail, output_point(number), closed=closed, ohm=CONTACT_OHM)
 
 
 def leak(station: Station, number: int) -> Element:
     """What an output lets through from the supply while it is off."""
-    return Resistor(f"leak {number}", PLUS, output_point(number), station.leak_ohm)
+    return Resistor(f"leak {number}", station.rail, output_point(number), station.leak_ohm)
+
+
+def _reverse_diode(station: Station, number: int, corner: Corner) -> Element:
+    """The diode within the transistor of an output: it conducts where polarity is wrong.
+
+    Its law is that of the steering diodes (assumed).
+    """
+    ends = (ZERO, output_point(number)) if station.sinks else (output_point(number), PLUS)
+    return junction(station.diode, corner.warmth).curve(f"reverse diode {number}", *ends)
 
 
 def state(station: Station, case: Case, corner: Corner) -> State:
     """The network in a case at a corner."""
     found: list[Element] = [VoltageSource("supply", PLUS, ZERO, corner.supply_v - station.drop_v)]
-    found += [contact(o.number, closed=o.number in case.on) for o in station.steering.outputs]
+    found += [contact(station, o.number, closed=o.number in case.on) for o in station.steering.outputs]
     found += [leak(station, o.number) for o in station.steering.outputs if station.leak_ohm < OPEN]
+    if station.driven:
+        found += [_reverse_diode(station, o.number, corner) for o in station.steering.outputs]
     found += _joints(station, corner)
     for name, board in station.boards.items():
         found += elements(board, corner)
         found += _cable(station, name, corner)
     if station.selector is not None:
-        found += _selector(station.selector, corner)
+        found += _selector(station, station.selector, corner)
     coils = all_coils(station, case.energised, corner)
     found += [coil.element for coil in coils]
     kept = (ZERO, PLUS, *(board.node("0V") for board in station.boards.values()))
@@ -165,7 +190,9 @@ def all_coils(station: Station, energised: frozenset[Load], corner: Corner) -> t
     for name, board in station.boards.items():
         found += coils(board, board.operated(selected(energised, name)), corner)
     if station.selector is not None:
-        found += _selector_coils(station.selector, {load.box for load in energised if load.kind == "feeder"}, corner)
+        found += _selector_coils(
+            station, station.selector, {load.box for load in energised if load.kind == "feeder"}, corner
+        )
     return tuple(found)
 
 
@@ -184,7 +211,7 @@ def _joints(station: Station, corner: Corner) -> list[Element]:
         far = station.boards[joint.load.box].node(station.nets[joint.load]) if in_box else line_point(joint.load)
         name = f"joint {joint.output} {joint.load}"
         if joint.diode:
-            found.append(steering.curve(steering_diode(joint), near, far))
+            found.append(steering.curve(steering_diode(joint), *((far, near) if station.sinks else (near, far))))
         else:
             found.append(Resistor(name, near, far, 0.0))
     return found
@@ -215,6 +242,8 @@ def ends(station: Station, box: str, conductor: Conductor) -> tuple[str, str] | 
     board = station.boards[box]
     if conductor.is_return:
         return ZERO, board.node("0V")
+    if conductor.is_coil_supply:
+        return PLUS, board.node(COIL_SUPPLY)
     if conductor.output:
         return output_point(conductor.output), box_point(box, conductor.output)
     if conductor.loads:
@@ -229,21 +258,25 @@ def _cable(station: Station, box: str, corner: Corner) -> list[Element]:
     return [Resistor(name, *pair, ohm) for name, pair in joined if pair is not None]
 
 
-def _selector(selector: Selector, corner: Corner) -> list[Element]:
+def _selector(station: Station, selector: Selector, corner: Corner) -> list[Element]:
     """The selector but for its coils: its diodes, or all else of its board, joined to its lines and the source's 0V."""
     if selector.board is not None:
         board = selector.board
         joins = [(line_point(Load(box, "feeder")), board.node(selector.nets[box])) for box in selector.switched]
         joins.append((ZERO, board.node("0V")))
+        if station.sinks:
+            joins.append((PLUS, board.node(COIL_SUPPLY)))
         made = [Resistor(f"selector line {n}", *pair, 0.0) for n, pair in enumerate(joins)]
         return [*elements(board, corner), *made]
     found: list[Element] = []
     for box in selector.refs:
         line, coil = line_point(Load(box, "feeder")), _selector_coil_point(selector, box)
         if selector.series is not None:
-            found.append(junction(selector.series, corner.warmth).curve(selector_diode("series", box), line, coil))
+            ends = (coil, line) if station.sinks else (line, coil)
+            found.append(junction(selector.series, corner.warmth).curve(selector_diode("series", box), *ends))
         if selector.flyback is not None:
-            found.append(junction(selector.flyback, corner.warmth).curve(selector_diode("flyback", box), ZERO, coil))
+            ends = (coil, PLUS) if station.sinks else (ZERO, coil)
+            found.append(junction(selector.flyback, corner.warmth).curve(selector_diode("flyback", box), *ends))
     return found
 
 
@@ -251,13 +284,14 @@ def _selector_coil_point(selector: Selector, box: str) -> str:
     return line_point(Load(box, "feeder")) if selector.series is None else f"selector: coil {box}"
 
 
-def _selector_coils(selector: Selector, through: Collection[str], corner: Corner) -> Iterator[Coil]:
+def _selector_coils(station: Station, selector: Selector, through: Collection[str], corner: Corner) -> Iterator[Coil]:
     """The coils while the feeders of the boxes in `through` are brought through."""
     if selector.board is not None:
         yield from coils(selector.board, selector.board.operated(through), corner)
         return
     for box, ref in selector.refs.items():
-        ends = _selector_coil_point(selector, box), ZERO
+        coil = _selector_coil_point(selector, box)
+        ends = (PLUS, coil) if station.sinks else (coil, ZERO)
         yield coil_of_part(SELECTOR, ref, box, selector.relay, ends, box in through, corner)
 
 

@@ -9,6 +9,7 @@ import json
 from collections.abc import Mapping
 
 from boardgen.spec.keys import Spec
+from boardgen.station.consistency import drive_of
 from boardgen.station.keys import Plan
 
 LENGTH = "2 m"
@@ -57,6 +58,7 @@ def selector_text(plan: Plan, specs: Mapping[str, Spec], rest: str, *, shares: b
         f"reverse     = {str(first.protection.reverse).lower()}",
         "",
         "[control]                      # beside the source",
+        f'drive      = "{drive_of(plan)}"',
         f'coil       = "{first.control.coil:.12g} V"',
         f'supply     = "{low:.12g}..{high:.12g} V"',
         f'length     = "{LENGTH}"',

@@ -38,7 +38,7 @@ def _all_settled(station: Station, corner: Corner) -> dict[Case, tuple[State, So
     rest, *directions = cases(station)
     sound = state(station, rest, corner)
     coils = {case: all_coils(station, case.energised, corner) for case in (rest, *directions)}
-    changes = [_change(sound, case, own) for case, own in coils.items()]
+    changes = [_change(station, sound, case, own) for case, own in coils.items()]
     solutions = solve_changes(solve(sound.network), changes)
     return {
         case: (State(solution.network, own, sound.ports), solution)
@@ -46,9 +46,9 @@ def _all_settled(station: Station, corner: Corner) -> dict[Case, tuple[State, So
     }
 
 
-def _change(rest: State, case: Case, coils: tuple[Coil, ...]) -> Change:
+def _change(station: Station, rest: State, case: Case, coils: tuple[Coil, ...]) -> Change:
     """What differs from rest, of what is in the network at all."""
-    own = (*(contact(n, closed=True) for n in case.on), *(coil.element for coil in coils))
+    own = (*(contact(station, n, closed=True) for n in case.on), *(coil.element for coil in coils))
     return [e for e in own if rest.network.element.get(e.name) not in (None, e)]
 
 

@@ -110,6 +110,23 @@ def test_same_bytes():
     assert drawn(odd_station()) == drawn(odd_station())
 
 
+DRIVES = {"high side": "high-side driver", "low side": "open drain"}
+
+
+def test_a_source_that_sinks_turns_the_diodes():
+    """The cathode stands at the row: turned by half a circle against a source of plus."""
+    directions = [(f"{n} {k}", f"{n}/way {k}", None) for n in ("dune", "heath") for k in (1, 2)]
+    turns = {}
+    for drive, kind in DRIVES.items():
+        boxes = [(n, box_design(2, drive=drive), {}) for n in ("dune", "heath")]
+        made = drawn(station(boxes, directions, source={"kind": kind}, rest="dune"))
+        [svg] = [svg for name, svg in made.items() if "heath" in name]
+        assert clashes(svg) == []
+        elements = ET.fromstring(svg).iter(f"{SVG}path")
+        turns[kind] = {p.get("transform").rpartition(" ")[2] for p in elements if p.get("class") == "diode"}
+    assert turns == {"high-side driver": {"rotate(45)"}, "open drain": {"rotate(225)"}}
+
+
 def diode_names(svg):
     """Where each diode stands, and the name nearest to it."""
     root = ET.fromstring(svg)

@@ -19,7 +19,7 @@ def joined_with_both_on(design, one, other):
     """What the network says of two contacts closed: boxes with two antennas on, and how many feeders are through."""
     rest = cases(design.station)[0]
     state, _ = settled(design.station, rest, NOMINAL)
-    made = solve(state.network.changed([contact(n, closed=True) for n in (one, other)]))
+    made = solve(state.network.changed([contact(design.station, n, closed=True) for n in (one, other)]))
     on = [coil for coil in state.coils if made.volts(coil.plus, coil.minus) >= coil.must_operate_v]
     boxes = [box for box in BOXES if sum(coil.board == box for coil in on) > 1]
     return boxes, sum(coil.board == "selector" for coil in on)

@@ -98,6 +98,11 @@ BAD = {
         "source.off_position",
         "no position for off",
     ),
+    "open drain before boxes that want plus": (
+        replaced('"relay outputs"', '"open drain"'),
+        "box[1].spec",
+        'is driven on the high side; the source switches the low side of its coils: set drive = "low side"',
+    ),
     "a pair of one": (
         replaced('antenna = "dune/north"', 'antenna = "dune/north"\nbeside = "dune/north"'),
         "direction[1].beside",
@@ -136,6 +141,13 @@ def test_a_bad_plan_is_refused_at_its_key(tmp_path, name):
             assert Path(problem.place.file) == path
             line = text.splitlines()[problem.place.line - 1]
             assert re.split(r"[.\[]", key)[-1 if "[" not in key.split(".")[-1] else 0] in line or "[" in line
+
+
+def test_open_drain_outputs_give_no_feed(tmp_path):
+    boxes = {name: FILES[f"{name}.toml"].replace('"high side"', '"low side"') for name in ("dune", "heath")}
+    found = refused(written(tmp_path, replaced('"relay outputs"', '"open drain"'), **boxes))
+    assert {(p.id, p.place.key) for p in found} == {("P029 drive", f"box[{n}].spec") for n in (1, 2)}
+    assert all("open-drain outputs give no volts" in p.sentence for p in found)
 
 
 def test_several_outputs_at_once_would_do(tmp_path):

@@ -338,3 +338,22 @@ def test_an_output_that_carries_more_than_it_may_falls_short():
     assert problem.severity == "shortfall"
     assert re.search(r"output 5 carries 3\d\.?\d* mA, and 3 more carry too much; 20 mA are allowed", problem.sentence)
     assert two_of_four(source={"limit": "40 mA"}).problems == ()
+
+
+@pytest.mark.parametrize("where", ["source end", "boxes"])
+def test_open_drain_outputs_take_lines_to_0v(where):
+    """The same relays as with contacts, over one conductor of plus and one a line; diodes the other way round."""
+    design = two_of_four(drive="low side", source={"kind": "open drain", "diodes": where, "leakage": "10 uA"})
+    assert design.problems == ()
+    assert all(r.is_right for r in sound_readings(design.station, design.corners))
+    for cable in design.station.cables.values():
+        assert [c.what for c in cable.conductors if c.is_coil_supply] == ["coil supply"]
+    volts = {(r.case, str(r.at)): r.volts for r in sound_readings(design.station, [NOMINAL])}
+    conductor, warm = 0.0938 * 30, 1028 * 0.9 * (1 + 0.00393 * 150 * 13.6**2 / 1028)
+    assert volts["dune 1", "dune K1 (way 1)"] == pytest.approx((13.6 - 0.26) / (1 + 2 * conductor / warm), abs=0.03)
+    assert 'drive      = "low side"' in design.selector_text
+    found = faults_of(design)
+    [lost] = [f for name, f in found.items() if name.startswith("open conductor: heath") and "coil supply" in name]
+    assert {(r.case, r.verdict) for r in lost.wrong} == {(f"heath {n}", "fails to operate") for n in range(1, 5)}
+    welded = found["welded output: output 5"]
+    assert (REST, "selector K1 (heath)", "operates unwanted") in verdicts(welded)

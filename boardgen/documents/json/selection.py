@@ -16,7 +16,7 @@ On = Annotated[tuple[Count, ...], says("Numbers of the outputs that are on; all 
 class Source(Record, frozen=True):
     """What works the lines."""
 
-    kind: Literal["relay outputs", "high-side driver", "manual switch"]
+    kind: Literal["relay outputs", "high-side driver", "open drain", "manual switch"]
     outputs: Annotated[int, says("Outputs, or positions of a switch, that there are.", ge=1)]
     used: Annotated[int, says("Outputs that work something.", ge=0)]
     at_once: Annotated[int, says("The most outputs that any direction needs on at once.", ge=1)]

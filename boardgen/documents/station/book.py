@@ -15,7 +15,7 @@ from boardgen.documents.station.folders import SELECTOR, box_folder
 from boardgen.documents.station.labels import LABELS, station_labels
 from boardgen.documents.station.source import Source
 from boardgen.documents.text import Text
-from boardgen.station.steering import outputs_needed
+from boardgen.station.steering import Joint, outputs_needed
 from boardgen.station.table import Row
 
 
@@ -82,10 +82,7 @@ def _test(source: Source) -> Section:
     before = (
         "Fuse out, cables off: no output has a path to 0V or to another line but those of the joints ticked above. "
         "Measure with the meter's diode range: forward one way, open the other.",
-        *(
-            f"{name}: from {source.way} {j.output} to {j.load} it conducts, backwards it does not"
-            for j, name in source.diodes.items()
-        ),
+        *(f"{name}: {_forward(source, j)} it conducts, backwards it does not" for j, name in source.diodes.items()),
     )
     after = tuple(
         f"{row.direction}: {_chosen(source, row)}; {_relays(row)} heard to click, {row.selected} is received"
@@ -95,6 +92,11 @@ def _test(source: Source) -> Section:
     blocks = (Group("Before the cables go on", (Ticks(before),)), Group("With everything on", (Ticks((*after, off)),)))
     do = "Measure first with the fuse out, then select every direction once, one person listening at the boxes."
     return Section("test", "Testing the station", do, blocks)
+
+
+def _forward(source: Source, joint: Joint) -> str:
+    output = f"{source.way} {joint.output}"
+    return f"from {joint.load} to {output}" if source.sinks else f"from {output} to {joint.load}"
 
 
 def _relays(row: Row) -> str:

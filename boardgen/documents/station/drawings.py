@@ -101,19 +101,24 @@ def _fields(source: Source, box: str) -> list[Field]:
     numbers = {j.output for j in joints} | {c.output for c in source.station.cables[box].conductors if c.output}
     rows = tuple(Row(o.number, _row_words(source, o, box)) for o in steering.outputs if o.number in numbers)
     supply = f"plus of {source.supply.words}, through {source.fuse}; minus is the 0V of every cable"
+    if source.sinks:
+        supply = f"minus of {source.supply.words}; plus, through {source.fuse}, is the coil supply of every cable"
     feeders = tuple(load for load in steering.wanted.every if load.kind == "feeder" and load.box == box)
     feet = [_selector(source, feeders)] if feeders else []
     if not source.station.in_boxes:
         drawn = tuple(_joint(source, j) for j in joints)
         title = "At the source: contacts, steering, and where each line ends"
-        return [Field(title, rows, (_foot(source, box), *feet), drawn, supply=supply)]
+        return [Field(title, rows, (_foot(source, box), *feet), drawn, supply=supply, sinks=source.sinks)]
     own = [c for c in source.station.cables[box].conductors if c.output]
     columns = tuple(Column(f"{box} {c.output}", (place_text(c), c.what)) for c in own)
     feet.append(Foot(f"cable to {box}", columns, _notes(source, box)))
     at_source = [_joint(source, j) for j in joints if j.load.kind == "feeder"]
     at_source += [Joint(c.output, f"{box} {c.output}", diode=False) for c in own]
     title = "At the source: contacts, and the conductors they feed"
-    return [Field(title, rows, tuple(feet), tuple(at_source), supply=supply), _box_field(source, box)]
+    return [
+        Field(title, rows, tuple(feet), tuple(at_source), supply=supply, sinks=source.sinks),
+        _box_field(source, box),
+    ]
 
 
 def _row_words(source: Source, output: Output, box: str) -> str:
@@ -161,7 +166,9 @@ def _box_field(source: Source, box: str) -> Field:
     drawn = tuple(_joint(source, j) for j in joints)
     returns = [c for c in source.station.cables[box].conductors if c.is_return]
     foot = Foot(f"box {box}", columns, tuple(_listed("terminal 0V", returns)))
-    return Field(f"In the box {box}: steering before the terminals", rows, (foot,), drawn, switched=False)
+    return Field(
+        f"In the box {box}: steering before the terminals", rows, (foot,), drawn, switched=False, sinks=source.sinks
+    )
 
 
 def _foot(source: Source, box: str) -> Foot:
@@ -184,13 +191,16 @@ def _carries(source: Source, box: str, conductor: Conductor) -> str:
 def _selector(source: Source, feeders: tuple[Load, ...]) -> Foot:
     refs = source.station.selector.refs if source.station.selector else {}
     columns = tuple(Column(str(load), (f"relay {refs[load.box]}", f"select {load.box}")) for load in feeders)
-    return Foot("feeder selector", columns, ("0V to the source",))
+    return Foot(
+        "feeder selector", columns, ("0V and coil supply to the source" if source.sinks else "0V to the source",)
+    )
 
 
 def _notes(source: Source, box: str) -> tuple[str, ...]:
     made = source.station.cables[box].conductors
     returns, spares = [c for c in made if c.is_return], [c for c in made if _is_spare(c)]
-    return (*_listed("0V", returns), *_listed("spare", spares))
+    plus = [c for c in made if c.is_coil_supply]
+    return (*_listed("0V", returns), *_listed("coil supply", plus), *_listed("spare", spares))
 
 
 def _listed(words: str, found: Sequence[Conductor]) -> Iterator[str]:
@@ -205,4 +215,4 @@ def _listed(words: str, found: Sequence[Conductor]) -> Iterator[str]:
 
 
 def _is_spare(conductor: Conductor) -> bool:
-    return not conductor.is_return and not conductor.loads and not conductor.output
+    return not conductor.net

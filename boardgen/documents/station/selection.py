@@ -69,6 +69,7 @@ def wiring(source: Source, drawn: dict[str, str]) -> Section:
             f"{count} of {source.station.diode.name}, {where}" if count else "none: no output works a line of another",
         ),
         ("0V", f"minus of the supply, to the 0V conductors of every cable{also}"),
+        *((("coil supply", f"the fused plus, to that conductor of every cable{also}"),) if source.sinks else ()),
     ]
     blocks: list[Block] = [
         Terms(tuple(facts)),
@@ -105,7 +106,7 @@ def _joints(source: Source) -> Table:
 
 def _by(source: Source, joint: Joint) -> str:
     name = source.diodes.get(joint)
-    return "wire" if name is None else f"diode {name}, its band towards the line"
+    return "wire" if name is None else f"diode {name}, its band towards the {source.way if source.sinks else 'line'}"
 
 
 def _interlock(source: Source) -> Group:

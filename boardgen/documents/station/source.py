@@ -86,7 +86,13 @@ class Source(Struct, frozen=True, dict=True):
     @property
     def outputs_words(self) -> str:
         """What the outputs are."""
-        return "driver outputs" if self.plan.source.kind == "high-side driver" else "relay outputs"
+        kind = self.plan.source.kind
+        return {"high-side driver": "driver outputs", "open drain": "open-drain outputs"}.get(kind, "relay outputs")
+
+    @property
+    def sinks(self) -> bool:
+        """Whether the outputs take lines to 0V."""
+        return self.station.sinks
 
     @property
     def supply(self) -> Value:

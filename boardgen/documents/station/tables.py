@@ -84,6 +84,8 @@ def source_end(design: StationDesign, conductor: Conductor) -> str:
     """What a conductor is joined to at the source."""
     if conductor.is_return:
         return "0V of the supply"
+    if conductor.is_coil_supply:
+        return "fused plus of the supply"
     if conductor.output:
         return f"{design.source.way} {conductor.output}"
     joints = [j for j in design.station.steering.joints if j.load in conductor.loads]
@@ -97,11 +99,9 @@ JOINTS = ("output", "works", "joined by", "directions")
 def joints(design: StationDesign) -> Rows:
     """Every wire and diode between outputs and lines."""
     steering = design.station.steering
+    diode = f"diode, {'cathode' if design.station.sinks else 'anode'} at the output"
     directions = {o.number: "; ".join(o.directions) for o in steering.outputs}
-    return [
-        [str(j.output), str(j.load), "diode, anode at the output" if j.diode else "wire", directions[j.output]]
-        for j in steering.joints
-    ]
+    return [[str(j.output), str(j.load), diode if j.diode else "wire", directions[j.output]] for j in steering.joints]
 
 
 BARRED = ("output", "never with", "since they join")

@@ -51,7 +51,7 @@ class Foot(Struct, frozen=True):
 
 
 class Joint(Struct, frozen=True):
-    """What joins a row to a column: a wire, or a diode of that name with its anode at the row."""
+    """What joins a row to a column: a wire, or a diode of that name, its anode at the row unless the source sinks."""
 
     row: int
     column: str
@@ -60,7 +60,10 @@ class Joint(Struct, frozen=True):
 
 
 class Field(Struct, frozen=True):
-    """Rows, and columns under one or more feet. `switched` rows begin at a contact of the source."""
+    """Rows, and columns under one or more feet. `switched` rows begin at a contact of the source.
+
+    Those of a source that `sinks` lead to 0V: no fuse stands before them, and diodes have their cathodes at the rows.
+    """
 
     title: str
     rows: tuple[Row, ...]
@@ -68,6 +71,7 @@ class Field(Struct, frozen=True):
     joints: tuple[Joint, ...]
     switched: bool = True
     supply: str = ""
+    sinks: bool = False
 
 
 def wiring_diagram(title: str, fields: Sequence[Field]) -> str:
@@ -108,7 +112,7 @@ def _field(canvas: Canvas, field: Field, top: float) -> tuple[float, float]:
     if field.switched and rows:
         _supply(canvas, field, left, top + HEAD_MM - 4.0, max(rows.values()))
     for joint in field.joints:
-        _joint(canvas, places[joint.column], rows[joint.row], joint)
+        _joint(canvas, places[joint.column], rows[joint.row], joint, sinks=field.sinks)
     foot = y + 3.0
     for column, x in places.items():
         first = min(rows[j.row] + (SLANT_MM if j.diode else 0.0) for j in field.joints if j.column == column)
@@ -146,7 +150,8 @@ def _contact(canvas: Canvas, x: float, y: float) -> None:
 def _supply(canvas: Canvas, field: Field, x: float, top: float, foot: float) -> None:
     """The supply's line down the contacts, with its fuse."""
     canvas.line((x, top - 2.0), (x, foot), width=WIRE_MM)
-    canvas.rect(x - 1.3, top - 8.0, 2.6, 6.0, BODY_MM)
+    if not field.sinks:
+        canvas.rect(x - 1.3, top - 8.0, 2.6, 6.0, BODY_MM)
     canvas.line((x, top - 10.0), (x, top - 2.0), width=WIRE_MM)
     for n, line in enumerate(_supply_lines(field)):
         canvas.text(x + 3.0, top - 6.0 + n * LINE_MM, line, SMALL_MM)
@@ -156,13 +161,13 @@ def _supply_lines(field: Field) -> list[str]:
     return wrapped(field.supply, SUPPLY_MM, SMALL_MM)
 
 
-def _joint(canvas: Canvas, x: float, y: float, joint: Joint) -> None:
+def _joint(canvas: Canvas, x: float, y: float, joint: Joint, *, sinks: bool) -> None:
     if not joint.diode:
         canvas.circle(x, y, DOT_MM, fill=INK)
         return
     canvas.circle(x - SLANT_MM, y, DOT_MM, fill=INK)
     canvas.line((x - SLANT_MM, y), (x, y + SLANT_MM), width=WIRE_MM)
-    turned = place(x - SLANT_MM / 2, y + SLANT_MM / 2, 45)
+    turned = place(x - SLANT_MM / 2, y + SLANT_MM / 2, 225 if sinks else 45)
     canvas.path(DIODE, WIRE_MM, fill=INK, class_="diode", transform=turned)
     canvas.circle(x, y + SLANT_MM, DOT_MM, fill=INK)
     canvas.text(x + 1.0, y + SLANT_MM + 1.2, joint.name, NAME_MM)
