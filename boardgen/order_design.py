@@ -15,13 +15,16 @@ from boardgen.inputs.built import Built, has_needs, read_built
 from boardgen.inputs.order import Ordered
 from boardgen.inputs.station import StationInputs
 from boardgen.model.part import Part
-from boardgen.model.problem import Problem
+from boardgen.model.problem import Place, Problem
+from boardgen.purchasing import order as purchased
 from boardgen.purchasing.bare_board import KIND, bare_board_offers, own_board_offers, with_own_board
-from boardgen.purchasing.board_content import BoardContent, differs_from_built
+from boardgen.purchasing.board_content import MOST_NAMED, BoardContent, differs_from_built
 from boardgen.purchasing.demand import BoardNeeds
 from boardgen.purchasing.needs import Need, Spares, needs_of_unfitted
 from boardgen.purchasing.offer import Offer
 from boardgen.purchasing.order import NotFitted, OrderedBoard
+from boardgen.request import Request
+from boardgen.sizing.exchanged import exchanged
 from boardgen.spec.label import folder_name
 from boardgen.spec.order_keys import Order
 from boardgen.station.needs import of_board
@@ -33,13 +36,15 @@ BESIDE = "cables and source"
 class Board(Struct, frozen=True):
     """A board of the order by its name; `in_station` where it is one of a station's.
 
-    `problems` are what falls short in it as it was worked out, or is to be known of how it was built.
+    `problems` are what falls short in it as it was worked out, or is to be known of how it was built. `request` is what
+    it was sized from, None where it was built before.
     """
 
     name: str
     content: BoardContent
     in_station: bool
     problems: tuple[Problem, ...] = ()
+    request: Request | None = None
 
 
 class Beside(Struct, frozen=True):
@@ -97,24 +102,24 @@ def make_order_design(
 
     `names` are those of all boards, a station's boxes before its selector.
     """
-    found: list[tuple[BoardContent, bool, tuple[Problem, ...]]] = []
+    found: list[tuple[BoardContent, bool, tuple[Problem, ...], Request | None]] = []
     stations: list[Beside] = []
     for one in ordered:
         inputs = one.inputs
         if isinstance(inputs, BoardInputs):
             design = make_design(inputs.request, inputs.offers, inputs.on, predicted=True, laid_out=True, step=step)
-            found.append((design.content, False, _falls_short(design)))
+            found.append((design.content, False, _falls_short(design), design.request))
         elif isinstance(inputs, StationInputs):
             station = make_station(inputs, _selector_order(one, inputs), step)
             boxes = tuple(_boards(station))
-            found += [(box.content, True, _falls_short(box)) for box in boxes]
+            found += [(box.content, True, _falls_short(box), box.request) for box in boxes]
             said = inputs.loaded.at_lines(station.beside.problems)
             short = _short(inputs.loaded.at_lines(station.problems))
             stations.append(Beside(station.plan.title, boxes[0].spares, station.beside.needs, (*said, *short)))
         else:
             said = inputs.problems
             for content in inputs.boards.values():
-                found.append((content, inputs.beside is not None, said))
+                found.append((content, inputs.beside is not None, said, None))
                 said = ()
             if inputs.beside is not None:
                 stations.append(Beside(inputs.title, inputs.beside.spares, inputs.beside.needs))
@@ -133,6 +138,31 @@ def unlike_built(out: Path, ordered: Sequence[Ordered], order: OrderDesign, cata
         built = list(read_built(folder, catalogue).boards.items())
         for board, (within, content) in zip(mine, built, strict=False):
             yield from differs_from_built(board.content, content, str(folder / within))
+
+
+def alternates_sized(design: OrderDesign, order: purchased.Order) -> Iterator[Problem]:
+    """What each alternate that is taken changes in each board: the board is sized again with it.
+
+    A shortfall where something is not met then; a warning where values change, or a built board is not sized again.
+    """
+    boards = {board.name: board for board in design.boards}
+    for one in order.exchanges:
+        for board in (boards[name] for name in one.boards if name in boards):
+            what = f"{one.part.name} in the place of {one.wanted.name} on {board.name}"
+            place = Place(key=one.part.key)
+            if board.request is None:
+                text, hint = f"{what}: a built board is not sized again", "Order its specification to see what changes"
+                yield Problem("alternate-sized", "warning", place, text, "", hint)
+                continue
+            found = exchanged(board.request, one.wanted.key, one.part.key)
+            if found.short:
+                hint = "Take the approval back, or name the part in the specification and build the board anew"
+                said = "; ".join(found.short)
+                yield Problem("alternate-sized", "shortfall", place, f"{what} falls short: {said}", "", hint)
+            elif found.changes:
+                more = len(found.changes) - MOST_NAMED
+                said = "; ".join([*found.changes[:MOST_NAMED], *([f"and {more} more"] if more > 0 else [])])
+                yield Problem("alternate-sized", "warning", place, f"{what}: {said}")
 
 
 def _falls_short(design: Design) -> tuple[Problem, ...]:

@@ -29,7 +29,7 @@ from boardgen.documents.order.files import purchase_files
 from boardgen.formats.manifest import MANIFEST
 from boardgen.formats.output_folder import check_folder
 from boardgen.model.problem import InputError, Place, Problem
-from boardgen.order_design import make_order_design, unlike_built
+from boardgen.order_design import alternates_sized, make_order_design, unlike_built
 from boardgen.public.folder import folder_of, written
 from boardgen.public.made_with import ORDER, PLOT
 from boardgen.purchasing.cost_over_quantity import CostPoint, cost_over_quantity
@@ -62,6 +62,8 @@ def run(specs: Sequence[Path], out: Path, override: OrderOverride, data: Data, p
         chosen = make_order(asked)
         quoted = with_quotes(chosen, purchase.quoted, entered, asked)
     order, since = quoted.order, changed_since(past, purchase.since, quoted.order)
+    with step("sizing with alternates"):
+        sized = tuple(alternates_sized(boards, order))
     with step("counting boards"):
         points = cost_over_quantity(asked, purchase.over) if purchase.over else ()
     with step("writing"):
@@ -70,7 +72,7 @@ def run(specs: Sequence[Path], out: Path, override: OrderOverride, data: Data, p
         request = quotation_workbook(bought_only(order), contents[0].paper)
         files = {**purchase_files(order, points), ORDER_BOOK: book, QUOTATION_BOOK: request}
         made = written(target, files, order.title, "", inputs.manifest, (*ORDER, *(PLOT if points else ())))
-    found = (*unlike, *boards.problems, *inputs.problems, *order.problems, *made.problems)
+    found = (*unlike, *boards.problems, *sized, *inputs.problems, *order.problems, *made.problems)
 
     def words() -> None:
         _print(order)

@@ -3,31 +3,13 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from pathlib import Path
 
+from boardgen.model.choice import Subject
 from boardgen.model.problem import InputError, Place, Problem
+from boardgen.sizing.pins import pin_of
 from boardgen.tables.text_file import read_plain_file
-
-PINS = {
-    "turns": "core",
-    "winding wire": "wire",
-    "blocking capacitor": "blocking_capacitor",
-    "rail capacitor": "rail_capacitor",
-    "surge tube": "surge_tube",
-    "line suppressor": "line_suppressor",
-    "earth tube": "earth_tube",
-    "flyback diode": "flyback_diode",
-    "series diode": "series_diode",
-    "relay voltage": "relay",
-    "feed fuse": "fuse",
-}
-"""The key of [parts] that each role of a choice stands for."""
-CHOKES = {
-    "centre choke": "choke",
-    "supply choke": "supply_choke",
-    "braid choke": "supply_choke",
-    "bifilar choke": "bifilar_choke",
-}
 
 
 def kept_parts(spec_path: Path, keep: str | None) -> dict[str, str]:
@@ -40,7 +22,7 @@ def kept_parts(spec_path: Path, keep: str | None) -> dict[str, str]:
     path = spec_path.parent / keep
     try:
         values = json.loads(read_plain_file(path))["values"]
-        return {pin: str(v["part"]) for v in values if v["part"] and (pin := _pin(v))}
+        return {pin: str(v["part"]) for v in values if v["part"] and (pin := pin_of(v["role"], _subject(v)))}
     except OSError as error:
         found = f"{path} cannot be read: {error.strerror}"
     except (ValueError, KeyError, TypeError, RecursionError):
@@ -49,9 +31,5 @@ def kept_parts(spec_path: Path, keep: str | None) -> dict[str, str]:
     raise InputError([problem])
 
 
-def _pin(value: dict[str, str]) -> str | None:
-    if value["role"] == "choke":
-        return CHOKES.get(value["slot"])
-    if value["role"] == "turns" and value["strip"] == "output":
-        return "output_core"
-    return PINS.get(value["role"])
+def _subject(value: Mapping[str, str]) -> Subject:
+    return Subject(value["strip"], value["stage"], value["slot"])

@@ -21,6 +21,7 @@ from boardgen.purchasing.integer_scaling import amount_of, half_up_of, smallest_
 from boardgen.purchasing.money import plain
 from boardgen.purchasing.order import (
     Alternate,
+    Exchange,
     LineByLine,
     Order,
     OrderLine,
@@ -85,6 +86,7 @@ class _Made(Struct, frozen=True, dict=True):
             problems=self._problems(suppliers),
             reasons=self._reasons,
             left_out=self.sourcing.left_out,
+            exchanges=self._exchanges,
         )
 
     @cached_property
@@ -289,7 +291,23 @@ class _Made(Struct, frozen=True, dict=True):
             for n in market.suppliers
             if n not in solution.paid
         ]
-        return tuple(sentence for sentence in found if sentence)
+        from_stock = (
+            f"{one.part.name} from stock stands in for {one.wanted.name}, as approved"
+            for one in self._exchanges
+            if not one.bought
+        )
+        return (*(sentence for sentence in found if sentence), *from_stock)
+
+    @cached_property
+    def _exchanges(self) -> tuple[Exchange, ...]:
+        return tuple(
+            Exchange(
+                demand.part, allocation.part, tuple(use.board for use in demand.where_used), bool(allocation.purchases)
+            )
+            for allocation in self._allocations
+            for demand in self._demands(allocation)
+            if demand.part.key != allocation.part.key
+        )
 
     def _problems(self, suppliers: Sequence[SupplierOrder]) -> tuple[Problem, ...]:
         return (*self.sourcing.input_problems, *order_problems(self.sourcing, suppliers, self._rates))

@@ -209,6 +209,15 @@ class UnboughtLine(Struct, frozen=True):
     note: str = ""
 
 
+class Exchange(Struct, frozen=True):
+    """An alternate that is taken in the place of `wanted` on these boards; `bought` is false where all is in stock."""
+
+    wanted: Part
+    part: Part
+    boards: tuple[str, ...]
+    bought: bool
+
+
 class NotFitted(Struct, frozen=True):
     """Places on a board that stay empty, and the part that would go there; not bought."""
 
@@ -297,6 +306,7 @@ class Order(Struct, frozen=True):
     problems: tuple[Problem, ...]
     reasons: tuple[str, ...] = ()
     left_out: tuple[str, ...] = ()
+    exchanges: tuple[Exchange, ...] = ()
 
     @property
     def lines(self) -> tuple[OrderLine, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from boardgen.model.choice import Subject
 from boardgen.model.problem import InputError, Problem
 from boardgen.request import Request, candidates
 
@@ -26,6 +27,37 @@ KINDS = {
     "connector": "connector",
 }
 """The kind of part that each key of [parts] takes."""
+
+
+_PINS = {
+    "turns": "core",
+    "winding wire": "wire",
+    "blocking capacitor": "blocking_capacitor",
+    "rail capacitor": "rail_capacitor",
+    "surge tube": "surge_tube",
+    "line suppressor": "line_suppressor",
+    "earth tube": "earth_tube",
+    "flyback diode": "flyback_diode",
+    "series diode": "series_diode",
+    "relay voltage": "relay",
+    "feed fuse": "fuse",
+}
+"""The key of [parts] that each role of a choice stands for."""
+_CHOKES = {
+    "centre choke": "choke",
+    "supply choke": "supply_choke",
+    "braid choke": "supply_choke",
+    "bifilar choke": "bifilar_choke",
+}
+
+
+def pin_of(role: str, subject: Subject) -> str | None:
+    """The key of [parts] that a choice in that role for that subject goes by; None for one without."""
+    if role == "choke":
+        return _CHOKES.get(subject.slot)
+    if role == "turns" and subject.strip == "output":
+        return "output_core"
+    return _PINS.get(role)
 
 
 def check_pins(request: Request) -> None:

@@ -93,19 +93,23 @@ def order_workbook(
 def _from_stock(order: Order, boards: Sequence[BoardNeeds]) -> tuple[UnboughtLine, ...]:
     """The parts of which there is enough in hand, with the boards that they are for."""
     listed = {x.part.key for x in order.lines} | {x.part.key for x in order.unbought}
+    stands_for: dict[str, list[str]] = {}
+    for one in order.exchanges:
+        stands_for.setdefault(one.part.key, []).append(one.wanted.key)
     return tuple(
-        UnboughtLine(s.part, s.unit, s.used, Decimal(), s.used, _uses(s.part, boards), "")
+        UnboughtLine(s.part, s.unit, s.used, Decimal(), s.used, _uses(s.part, boards, stands_for.get(s.key, [])), "")
         for s in order.stock
         if s.part and s.used and not s.bought and s.key not in listed
     )
 
 
-def _uses(part: Part, boards: Sequence[BoardNeeds]) -> tuple[WhereUsed, ...]:
+def _uses(part: Part, boards: Sequence[BoardNeeds], stands_for: Sequence[str]) -> tuple[WhereUsed, ...]:
+    """Where the part is used, and where it is in the place of others."""
     return tuple(
         WhereUsed(found.board.title, need.refs, need.per_board, need.per_board * (found.board.boards or 1), need.note)
         for found in boards
         for need in found.needs
-        if need.part.key == part.key
+        if need.part.key in (part.key, *stands_for)
     )
 
 

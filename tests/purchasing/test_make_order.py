@@ -14,7 +14,7 @@ from boardgen.model.problem import Place
 from boardgen.purchasing.alternates import Approval
 from boardgen.purchasing.cost_over_quantity import cost_over_quantity, steps
 from boardgen.purchasing.needs import Spares
-from boardgen.purchasing.order import Rate, SupplierTerms
+from boardgen.purchasing.order import Exchange, Rate, SupplierTerms
 from boardgen.purchasing.price_book import GivenRate
 from boardgen.purchasing.stock import StockItem
 from tests.purchasing.made_offers import RELAY, RESISTOR, WIRE, offer
@@ -343,3 +343,16 @@ def test_no_prices_at_all_is_an_order_of_nothing():
     made = order(board(need()), on=days("2026-11-25"), by=days("2026-12-01"))
     assert (made.total, made.suppliers, [line.part.key for line in made.unbought]) == (0, (), ["relay-x"])
     assert ids(order(board(need()))) == ["price-missing"]
+
+
+def test_an_alternate_from_stock_is_told_with_its_boards():
+    made = order(
+        board(need(RELAY, "4"), title="Salt"),
+        offers=[offer((1, "3"))],
+        stock=(StockItem(OTHER.key, Decimal(10)),),
+        approvals=(Approval(RELAY.key, OTHER.key, "the builder"),),
+        parts={RELAY.key: RELAY, OTHER.key: OTHER},
+    )
+    assert made.lines == ()
+    assert made.exchanges == (Exchange(RELAY, OTHER, ("Salt",), False),)
+    assert f"{OTHER.name} from stock stands in for {RELAY.name}, as approved" in made.reasons
