@@ -116,7 +116,7 @@ class Bounds(Struct, frozen=True, dict=True):
         found: dict[Point, Bound] = {}
         for selected in dict.fromkeys(p.selected for p in points):
             own = [p for p in points if p.selected == selected]
-            frequencies = self._frequencies(selected)
+            frequencies = self._with_edges(selected)
             if not np.isin([p.at_hz for p in own], frequencies).all():
                 frequencies = np.unique([p.at_hz for p in own])
             solution = self._solved(selected, frequencies)
@@ -130,10 +130,10 @@ class Bounds(Struct, frozen=True, dict=True):
 
     def _surfaces(self, selected: str) -> Iterator[tuple[str, Surface]]:
         """Of targets whose worst figure is found in that state, each with its name; at all ports of that state."""
-        network, points = self.response.network, self._frequencies(selected)
-        solution = self._solved(selected, points)
+        network, points = self.response.network, self._with_edges(selected)
+        solution, own = self._solved(selected, points), np.isin(points, self._frequencies(selected))
         for one in self._judged_in(selected):
-            inside = points <= self._limit_hz(one) * (1 + 1e-12)
+            inside = own & (points <= self._limit_hz(one) * (1 + 1e-12))
             at_ports = [phasor(solution, one.quantity, port)[:, inside] for port in _ports(network, one)]
             yield one.target, Surface(one.quantity, *_sampled(at_ports, len(self.unknowns)))
 
@@ -151,6 +151,12 @@ class Bounds(Struct, frozen=True, dict=True):
         limits = [self._limit_hz(one) for one in judged]
         coarse = np.geomspace(self.spec.band.lowest, max(limits), COARSE_POINTS)
         return np.unique([*coarse, *limits, *(one.at_hz or 0.0 for one in judged)])
+
+    def _with_edges(self, selected: str) -> Array:
+        """These, and where they are any the band's edges and every target's limit, which are asked for as well."""
+        own = self._frequencies(selected)
+        limits = [self.spec.band.lowest, self.spec.band.highest, *map(self._limit_hz, self.judged)]
+        return np.unique([*own, *limits]) if own.size else own
 
     def _solved(self, selected: str, points: Array) -> Solution:
         """A board with every unknown in the middle of its range, then two of each, at the ends of its range alone."""

@@ -36,8 +36,8 @@ class TerminatedBlock(Struct, frozen=True):
     def copied(self, numbers: Array) -> TerminatedBlock:
         """With these of its copies in this order."""
         if self.transfer is None or self.local is None:
-            return replace(self, shared=self.shared[:, :, numbers])
-        shared, transfer, local = (m[:, :, numbers] for m in (self.shared, self.transfer, self.local))
+            return replace(self, shared=self.shared.take(numbers, axis=2))
+        shared, transfer, local = (m.take(numbers, axis=2) for m in (self.shared, self.transfer, self.local))
         return replace(self, shared=shared, transfer=transfer, local=local)
 
 
