@@ -33,7 +33,7 @@ def run(folder: Path, talk: Talk) -> int:
     if not boards:
         text = f"{folder} holds no {NETLIST} and {FABRICATION}"
         hint = "name a folder that build or station wrote"
-        raise InputError([Problem("U006 not a build", "error", Place(str(folder)), text, hint)])
+        raise InputError([Problem("U014 not a build", "error", Place(str(folder)), text, hint)])
     house = read_house(folder)
     found = [*differences(folder)]
     if house is None:

@@ -80,8 +80,8 @@ def _print(prediction: Prediction, drawn: Sequence[Tolerance]) -> None:
     for one, words in zip(drawn, ("part tolerances alone", "assumed strays drawn too"), strict=False):
         terminal.print_lines(["", f"{one.boards} boards, {words}: {one.together:.1%} meet every target"])
         terminal.print_table(("worst figure", "yield", "5 %", "middle", "95 %"), figures.tolerance_rows(one))
-    terminal.print_lines(["", "assumed until measured, SI units"])
-    terminal.print_table(("figure", "of", "value", "range", "because"), figures.assumed_rows(prediction), right=(2,))
+    terminal.print_lines(["", "assumed until measured"])
+    terminal.print_table(("figure", "of", "value", "range", "because"), figures.assumed_words(prediction), right=(2,))
     terminal.print_lines(["", *figures.notes(prediction)])
 
 

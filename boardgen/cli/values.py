@@ -16,7 +16,7 @@ from boardgen.documents.response import judged_with
 from boardgen.inputs.board import read_request
 from boardgen.model.problem import shortfalls, warnings
 
-HEADINGS = ("value", "needed", "chosen", "worst case", "margin", "part", "where")
+HEADINGS = ("value", "needed", "chosen", "achieved", "margin", "part", "where")
 
 
 def run(path: Path, override: Override, data: Data, talk: Talk) -> int:

@@ -14,7 +14,7 @@ from typing import Any, Literal
 from boardgen.documents.letters import MONO, SANS, Face
 
 INK, SOFT, HAIR, PAPER, PANEL = "#1D2A33", "#5A6872", "#C9CFCB", "#FBFAF7", "#F1EFE8"
-BLUE, OCHRE, BRICK = "#2B5C8A", "#A8701C", "#9C3B33"
+BLUE, OCHRE, BRICK = "#2B5C8A", "#8F5F12", "#9C3B33"
 """The colours of drawings and plots: ink on paper, accents sparingly and never alone to carry a meaning."""
 TEXT_MM, SMALL_MM = 3.0, 2.5
 WIRE_MM, BODY_MM, DOT_MM = 0.35, 0.5, 0.6

@@ -6,6 +6,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from boardgen.catalogue.permeability import MOST_PER_K
+from boardgen.documents.values import text
 from boardgen.documents.verdicts import NOTHING_TO_JUDGE, bound, figure_and_bound, number, rests_on, shortest
 from boardgen.formats.touchstone import touchstone
 from boardgen.handbook.dipole import apart_for_m
@@ -309,8 +310,16 @@ def assumed_figures(prediction: Prediction) -> list[AssumedFigure]:
     return [replace(figure, refs=tuple(refs)) for figure, refs in found.items()]
 
 
+def assumed_words(prediction: Prediction) -> list[tuple[str, ...]]:
+    """The same as people write them."""
+    return [
+        (a.name, a.letters, text(a.value, a.unit), f"{text(a.low, a.unit)} to {text(a.high, a.unit)}", a.why)
+        for a in assumed_figures(prediction)
+    ]
+
+
 def assumed_rows(prediction: Prediction) -> list[tuple[str, ...]]:
-    """The same in words."""
+    """The same in SI units, without their names."""
     return [
         (a.name, a.letters, f"{a.value:.3g}", f"{a.low:.3g}..{a.high:.3g}", a.why) for a in assumed_figures(prediction)
     ]

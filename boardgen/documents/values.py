@@ -44,6 +44,22 @@ def grouped(choices: Choices) -> list[tuple[Choice, tuple[str, ...]]]:
     return [(choice, tuple(labels)) for choice, labels in found.items()]
 
 
+SHOWN_ROLES: Mapping[str, str] = {"relay": "greatest coil voltage", "turns": "board turns"}
+"""What roles are called where their own name says too little beside their figures."""
+
+
+def role_of(choice: Choice) -> str:
+    """What people call what was decided."""
+    return SHOWN_ROLES.get(choice.role, choice.role)
+
+
+def margin_of(choice: Choice) -> str:
+    """Two digits after the point where they tell something; "" where a ratio says nothing."""
+    if choice.margin is None:
+        return ""
+    return f"{choice.margin:.2f}" if choice.margin < 10 else f"{min(choice.margin, 999):.0f}"
+
+
 def together(labels: Sequence[str], strips: Sequence[Strip]) -> str:
     """The labels in one text, "all ports" or "all antennas" where it is all of them, "" for the board itself."""
     if len(strips) > 2 and set(labels) == {s.label for s in strips}:
@@ -56,12 +72,12 @@ def together(labels: Sequence[str], strips: Sequence[Strip]) -> str:
 def _row(choice: Choice, where: str, parts: Mapping[str, Part]) -> Row:
     part = parts.get(choice.part)
     return Row(
-        role=choice.role,
+        role=role_of(choice),
         subject=f"{choice.subject}: {where}" if where else str(choice.subject),
         needed=SIGNS[choice.bound] + text(choice.required, choice.unit),
         chosen=text(choice.chosen, choice.unit),
         achieved=text(choice.achieved, choice.unit),
-        margin="" if choice.margin is None else f"{min(choice.margin, 999):.2f}",
+        margin=margin_of(choice),
         part=part.number if part else "",
         story=_story(choice),
     )

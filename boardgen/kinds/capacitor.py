@@ -52,5 +52,5 @@ CAPACITOR = Kind(
     faults=fault.open_or_bridged,
     rating="rated voltage",
     assembly=Assembly("Capacitors", assumed_height_nm=7_000_000),
-    appearance=Appearance(colour="#A8804F"),
+    appearance=Appearance(colour="#B48C5A"),
 )

@@ -43,5 +43,5 @@ INDICATOR = Kind(
         assumed_height_nm=8_000_000,
         mark=Mark("cathode", "cathode: the flat, the shorter lead", "cathode"),
     ),
-    appearance=Appearance(colour="#9A6A62", is_round=True, marked="cathode"),
+    appearance=Appearance(colour="#B98A81", is_round=True, marked="cathode"),
 )

@@ -24,5 +24,5 @@ TERMINAL = Kind(
     direct_current=Without("its pins are the points at which a meter or a cable meets the board"),
     ruined_by="drawing",
     assembly=Assembly("Terminals", assumed_height_nm=10_000_000, way_round="wire entry towards the edge of the board"),
-    appearance=Appearance(colour="#6C7F72", names_each_pin=True),
+    appearance=Appearance(colour="#87998D", names_each_pin=True),
 )

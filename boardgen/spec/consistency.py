@@ -150,14 +150,14 @@ def _rest(spec: Spec) -> Iterator[Fault]:
         yield Fault("S029 rest port", (key, ("antenna", 0, "label")), text, f"put it first, or name {shown(first)}")
     if not 2 <= len(spec.antenna) <= MOST_AT_REST:
         yield Fault(
-            "S030 ports of a changeover",
+            "S040 ports of a changeover",
             (key, ("antenna",)),
             f"there are {len(spec.antenna)} antennas",
             f"a board with a port at rest has 2 to {MOST_AT_REST}",
         )
     if spec.switching.relays_in_series != 1:
         yield Fault(
-            "S031 changeover in series",
+            "S041 changeover in series",
             (key, ("switching", "relays_in_series")),
             "two relays in series cannot lead a port through at rest",
             "set relays_in_series = 1, or leave rest out",

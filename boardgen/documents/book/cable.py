@@ -43,6 +43,7 @@ NOT_ETHERNET = (
     "This cable is not Ethernet, though its colours are: mark both ends so. A network supply of 48 V on it would cook "
     "a coil, and the voltage from here may spoil network equipment."
 )
+ON_BOARD = "SEL stands at a select line, FEED at a feed line, beside the name of their antenna"
 MOST_POSITIONS = 12
 """Of a rotary switch that is commonly sold."""
 
@@ -90,6 +91,7 @@ def _facts(source: Source, cables: int) -> tuple[tuple[str, Text], ...]:
         ("cable", (f"{cables if cables > 1 else 'one'} of {kind}, ", length)),
         ("colours", order),
         ("0V", f"{control.returns} conductors in parallel" if control.returns > 1 else "one conductor"),
+        *(() if control.entry == "jack" else (("on the board", ON_BOARD),)),
         ("supply", (supply_of(source), f" at the source, {control.drive}")),
     )
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from boardgen.commissioning.readings import Reading
+from boardgen.commissioning.readings import OPEN_OHM, Reading
 from boardgen.commissioning.strip_readings import StripReadings
 from boardgen.commissioning.supplies import PoweredTest, bench_volts
 from boardgen.documents.book import radio_tests
@@ -64,9 +64,18 @@ def _needed(source: Source) -> Group:
             ", current limit at 200 mA; or a battery with a 200 mA fuse",
         ),
         "two resistors of the impedance of the coax, to end ports with",
-        "for the radio tests, one of: a vector analyser; a signal source with a step attenuator and a receiver",
+        *(("a resistor of ", _load(test), " or more, for the feed of ", test.port) for test in _loaded(source)),
+        "for the radio tests, one of: a vector analyser; a signal source with a step attenuator and a receiver; and "
+        "adapters to its connectors",
     )  # fmt: skip
     return Group("What you need", (Items(things),))
+
+
+def _loaded(source: Source) -> list[PoweredTest]:
+    """Tests of a feed with a resistor at its port, one of each load."""
+    tests = [*(test for test, _ in source.tests), StripReadings(source.bench, source.design.request.output)]
+    powered = (one for test in tests for one in test.powered if one.line is None and one.load_ohm < OPEN_OHM)
+    return list({one.load_ohm: one for one in powered}.values())
 
 
 def _points(source: Source) -> list[Block]:
@@ -202,7 +211,7 @@ def _joining(powered: PoweredTest) -> Text:
     if powered.line is not None:
         column = "the selected antenna" if powered.line.selects else "that line"
         return (*words, f" The relay clicks. Leave it pulled in and read the column of {column}.")
-    if powered.load_ohm < 1e9 and powered.port:
+    if powered.load_ohm < OPEN_OHM and powered.port:
         load = _load(powered)
         return (*words, " Put a resistor of ", load, f" or more, from {powered.port} centre to its braid.")
     return words

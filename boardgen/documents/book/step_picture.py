@@ -147,6 +147,12 @@ def _named(canvas: Canvas, stand: Stand, high: float, letter: float, taken: Sequ
         for p in (stand.marked, stand.bent)
         if p is not None
     ]
+    if stand.bent is not None:
+        x, y = stand.bent[0] / 1e6, high - stand.bent[1] / 1e6
+        # no designator is struck through by the lead
+        dots.append(
+            (min(x, middle[0]) - 0.2, min(y, middle[1]) - 0.2, max(x, middle[0]) + 0.2, max(y, middle[1]) + 0.2)
+        )
     left, top, right, bottom = window
     boxes = [(x - wide / 2, y - tall / 2, x + wide / 2, y + tall / 2) for x, y in _places(body, wide, tall)]
     inside = [

@@ -80,7 +80,9 @@ def _to_buy(source: Source) -> tuple[Block, ...]:
         f" for {counted(bill.boards, 'board')}",
     )
     priced = total
-    if bill.unpriced:
+    if len(bill.unpriced) == len(bill.lines):
+        priced = ("none has a price: give a price file with --prices",)
+    elif bill.unpriced:
         priced = (f"{counted(len(bill.unpriced), 'line')} of {len(bill.lines)} without a price; the others ", *total)
     where = f"{counted(len(bill.lines), 'line')}: order from bill.xlsx, sheet Order; "
     rows: list[tuple[str, Text]] = [("parts", (where, *priced))]
@@ -94,9 +96,9 @@ def _targets(source: Source) -> Table:
     for verdict in source.design.prediction.verdicts:
         name = verdict.judged.target.replace("_", " ")
         asked = Value(wanted(name), number(verdict.judged.wanted, verdict.judged.unit))
-        rows.append((Value(named("target", name, "state"), state(verdict)), name, _predicted(verdict), asked))
+        rows.append((name, Value(named("target", name, "state"), state(verdict)), _predicted(verdict), asked))
     columns = (
-        Column("State", narrow=True), Column("Target", narrow=True), Column("Predicted, at its worst, and its bound"),
+        Column("Target", narrow=True), Column("State", narrow=True), Column("Predicted, at its worst, and its bound"),
         Column("Wanted", narrow=True),
     )  # fmt: skip
     return Table("Targets; the appendix says what each rests on and what limits it", columns, rows)

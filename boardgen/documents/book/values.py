@@ -8,7 +8,7 @@ from boardgen.documents.book.source import STANDINGS, Source
 from boardgen.documents.identity import of_choice
 from boardgen.documents.page.blocks import Column, Section, Table
 from boardgen.documents.text import Text, Value
-from boardgen.documents.values import SIGNS, grouped, text, together
+from boardgen.documents.values import SIGNS, grouped, margin_of, role_of, text, together
 from boardgen.model.choice import Choice
 from boardgen.spec import quantity
 
@@ -23,10 +23,10 @@ def section(source: Source) -> Section:
         part = source.design.choices.parts.get(choice.part)
         needed = (SIGNS[choice.bound], of_choice(choice, "needed", text(choice.required, choice.unit), labels))
         achieved = of_choice(choice, "achieved", text(choice.achieved, choice.unit), labels)
-        margin = of_choice(choice, "margin", _margin(choice), labels)
-        rows.append((str(number), choice.role, subject, needed, achieved, margin, part.number if part else ""))
+        margin = of_choice(choice, "margin", margin_of(choice), labels)
+        rows.append((str(number), role_of(choice), subject, needed, achieved, margin, part.number if part else ""))
         source_of = of_choice(choice, "source", choice.source, labels)
-        reasons.append((str(number), choice.role, _why(choice, labels), STANDINGS[choice.standing], source_of))
+        reasons.append((str(number), role_of(choice), _why(choice, labels), STANDINGS[choice.standing], source_of))
     values = Table(
         "Values: what was needed and what the part taken achieves in the worst case",
         (
@@ -42,10 +42,6 @@ def section(source: Source) -> Section:
     )
     do = "Look here before you exchange a part: the new one must meet what is needed, in the case named."
     return Section("values", "Values and their reasons", do, (values, why))
-
-
-def _margin(choice: Choice) -> str:
-    return "" if choice.margin is None else f"{min(choice.margin, 999):.2f}"
 
 
 def _why(choice: Choice, labels: tuple[str, ...]) -> Text:

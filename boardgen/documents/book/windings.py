@@ -34,8 +34,8 @@ DOING = (
     "Scrape the enamel off the last 5 mm of each lead, or burn it off, and tin it. Its fumes are poisonous: outdoors "
     "or under extraction, never over the bench.",
     "Mark the start of each winding with a knot, tape or a dot of paint before the core leaves your hand.",
-    "Measure what the table of the core lists, both windings in series among it, then that no meter reading is between "
-    "the two windings, nor from a winding to the core.",
+    "Measure with a bridge what the table of the core lists, both windings in series among it, then that no meter "
+    "reading is between the two windings, nor from a winding to the core.",
 )
 
 

@@ -13,7 +13,7 @@ from boardgen.documents.letters import Face, shortened, text_width_mm
 from boardgen.formats.dxf import Circle, Line, Words, dxf
 
 EDGE_MM, HEAD_MM, BETWEEN_MM, FOOT_MM, BAR_MM = 8.0, 10.0, 6.0, 16.0, 50
-MEASURE = f"{BAR_MM} mm: measure this bar before you drill"
+MEASURE = f"{BAR_MM} mm: measure this bar before you drill; holes are in mm"
 DXF_LAYERS = {"walls": 8, "board": 7, "holes": 1, "words": 5}
 CROSS_MM = 2.5
 """A cross reaches so far beyond its hole."""
