@@ -10,14 +10,13 @@ from msgspec import Struct
 from boardgen.catalogue.catalogue import Catalogue
 from boardgen.kinds import kind_of
 from boardgen.kinds.kind import TWO
-from boardgen.model.figure import STANDINGS, Figure, Standing
+from boardgen.model.figure import CERTAIN, STANDINGS, Figure, Standing
 from boardgen.model.part import Part
 from boardgen.spec import quantity
 
 _RECALLED_OR_ASSUMED = STANDINGS[STANDINGS.index("recalled") :]
 RUINS_FIRST = ("relay", "gas tube", "terminal", "jack", "stud", "enclosure", "core")
 """Kinds of parts, the most ruinous first: wrong pins, wrong holes, no room in the box, not to be had."""
-_CERTAIN = ("read", "measured")
 
 
 class ToVerify(Struct, frozen=True):
@@ -112,7 +111,7 @@ def uncertain_figures(parts: Iterable[Part]) -> tuple[UncertainFigure, ...]:
         UncertainFigure(part.name, name, _value(figure), figure.standing, figure.source)
         for part in _distinct(parts)
         for name, figure in part.figures.items()
-        if figure.standing not in _CERTAIN
+        if figure.standing not in CERTAIN
     ]
     return tuple(sorted(found, key=lambda row: -STANDINGS.index(row.standing)))
 

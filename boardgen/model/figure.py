@@ -10,6 +10,8 @@ Standing = Literal["read", "measured", "computed", "recalled", "assumed"]
 """How a figure was learnt. From `recalled` on it must be verified before money is spent on it."""
 
 STANDINGS: tuple[Standing, ...] = ("read", "measured", "computed", "recalled", "assumed")
+CERTAIN: tuple[Standing, ...] = STANDINGS[: STANDINGS.index("computed")]
+"""Learnt from a sheet or at the bench."""
 
 
 class Figure(Struct, frozen=True):

@@ -10,9 +10,10 @@ from __future__ import annotations
 
 import functools
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.handbook import reactance
 from boardgen.model.choice import Choice, Subject
@@ -22,7 +23,7 @@ from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.request import Request, has_pattern, needed, pin_of, standing_of
 from boardgen.sizing import rules
-from boardgen.sizing.preference import preferred
+from boardgen.sizing.preference import one_for_all, preferred
 from boardgen.spec import quantity
 from boardgen.spec.strip import Strip
 
@@ -48,6 +49,7 @@ POINTS, RESONANCE_POINTS = 121, 401
 def chokes(request: Request) -> Outcome:
     """The single chokes of every strip with a feed."""
     arrangement = request.spec.switching.feed_arrangement
+    request = _with_one_kind(request, arrangement)
     return gather(
         _outcome(request, strip, slot, arrangement)
         for strip in request.strips
@@ -56,9 +58,35 @@ def chokes(request: Request) -> Outcome:
     )
 
 
+def _with_one_kind(request: Request, arrangement: str) -> Request:
+    """The request with one choke pinned for every place, where one suits all and nothing else was asked for."""
+    parts = request.spec.parts
+    fed = [strip for strip in request.strips if strip.feed is not None]
+    if not fed or {"choke", "supply_choke"} & {*parts.pinned, *request.kept}:
+        return request
+
+    def fits(strip: Strip, slot: str) -> Callable[[Part], bool]:
+        of_part = {judged.part.key: judged for judged in _judged(request, slot)}
+        targeted = _is_targeted(slot, arrangement)
+        return lambda part: part.key in of_part and _short(request, strip, of_part[part.key], targeted) <= 1
+
+    # strips of one impedance and current ask for the same
+    unlike = {(s.impedance, s.feed.current if s.feed else 0.0): s for s in fed}.values()
+    places = [fits(strip, slot) for strip in unlike for slot in SLOTS[arrangement]]
+    one = one_for_all(request, _offered(request, "centre choke"), places)
+    if one is None:
+        return request
+    return replace(request, spec=request.spec.model_copy(update={"parts": parts.model_copy(update={"choke": one.key})}))
+
+
+def _is_targeted(slot: str, arrangement: str) -> bool:
+    """Whether the common-mode target hangs on a choke there."""
+    return slot in IN_COMMON_MODE_PATH[arrangement] and arrangement != "plain"
+
+
 def _outcome(request: Request, strip: Strip, slot: str, arrangement: str) -> Outcome:
     subject = Subject(strip.label, "feed", slot)
-    targeted = slot in IN_COMMON_MODE_PATH[arrangement] and arrangement != "plain"
+    targeted = _is_targeted(slot, arrangement)
     best = next((j for j in _judged(request, slot) if _short(request, strip, j, targeted) <= 1), None)
     if best is None and targeted:
         # prediction judges the target; the rule is what a choke must meet

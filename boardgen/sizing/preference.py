@@ -1,6 +1,7 @@
 """The order in which parts that meet every rule are preferred, as [prefer] of the specification says.
 
-easy to build: thicker wire, then few passes, then parts that are known to be had. small: the smaller part.
+easy to build: thicker wire, then few passes, then parts that are known to be had, then those read from their sheet, and
+few kinds of them where several places take the same kind of part (`one_for_all`). small: the smaller part.
 cheap: the cheaper class of the catalogue, never a price. What is alike so far goes by the order of the catalogue. A
 winding that nobody wants to wind comes after all others, whatever is preferred.
 """
@@ -8,7 +9,10 @@ winding that nobody wants to wind comes after all others, whatever is preferred.
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Sequence
 
+from boardgen.kinds.kind import TWO
+from boardgen.model.figure import CERTAIN
 from boardgen.model.part import SUPPLIES, Part
 from boardgen.request import Request, candidates, has_pattern
 
@@ -41,7 +45,35 @@ def rank(request: Request, part: Part) -> Rank:
             return area_m2(request, part), supply
         case "cheap":
             return float(part.cost_class or USUAL_CLASS), supply
-    return (supply,)
+    return supply, float(not is_read(part))
+
+
+def is_read(part: Part) -> bool:
+    """Whether the part and which of its pins is which were read from a sheet, or measured."""
+    told = [part.standing, *([part.attributes.get("pin map", "recalled")] if not set(part.pins) <= set(TWO) else [])]
+    return all(standing in CERTAIN for standing in told)
+
+
+def one_for_all(request: Request, offered: Sequence[Part], fits: Sequence[Callable[[Part], bool]]) -> Part | None:
+    """The part that suits several places at once, where building with few kinds is preferred.
+
+    Parameters
+    ----------
+    offered : parts in order of preference
+    fits : of each place, whether a part meets its rules
+
+    Returns
+    -------
+    The first that suits every place and is as well known to be had as the first of them all that suits any; None where
+    there is none, or where ease decides nothing.
+
+    """
+    if request.spec.prefer.parts != "easy to build":
+        return None
+    best = next((p for p in offered if any(fit(p) for fit in fits)), None)
+    return next(
+        (p for p in offered if best and rank(request, p) <= rank(request, best) and all(fit(p) for fit in fits)), None
+    )
 
 
 def winding_rank(request: Request, core: Part, wire: Part, passes: int) -> Rank:

@@ -130,8 +130,9 @@ class Prefer(Table):
     """[prefer]: what decides among parts that all meet the rules and targets."""
 
     parts: Literal["easy to build", "small", "cheap"] = "easy to build"
-    """Which parts are taken: those "easy to build" with (thick wire, few passes, known to be had), "small" ones, or
-    "cheap" ones by the catalogue's cost classes; default "easy to build". No price has a say."""
+    """Which parts are taken: those "easy to build" with (thick wire, few passes, known to be had, read from a sheet,
+    few kinds), "small" ones, or "cheap" ones by the catalogue's cost classes; default "easy to build". No price has a
+    say."""
 
 
 class Protection(Table):

@@ -5,7 +5,15 @@ from msgspec.structs import replace
 
 from boardgen.catalogue import load
 from boardgen.request import Request
-from boardgen.sizing.preference import LEAST_WIRE_M, MOST_PASSES, area_m2, preferred, rank, winding_rank
+from boardgen.sizing.preference import (
+    LEAST_WIRE_M,
+    MOST_PASSES,
+    area_m2,
+    one_for_all,
+    preferred,
+    rank,
+    winding_rank,
+)
 from boardgen.sizing.size import size
 from boardgen.spec.load import read_text
 
@@ -76,6 +84,49 @@ def test_a_part_without_a_cost_class_counts_as_the_middle_one():
 
 def test_a_relay_that_is_made_no_more_comes_last_where_easy():
     assert preferred(request("easy to build"), "relay", "relay")[-1].supply == "ended"
+
+
+def test_of_parts_that_are_made_the_one_whose_pins_were_read_is_easier():
+    relay = CATALOGUE.part("relay-ea2-12")
+    read = replace(relay, attributes={**relay.attributes, "pin map": "read"})
+    assert relay.attributes["pin map"] == "recalled"
+    assert rank(request("easy to build"), read) < rank(request("easy to build"), relay)
+    assert rank(request("cheap"), read) == rank(request("cheap"), relay)
+    recalled = replace(read, standing="recalled")
+    assert rank(request("easy to build"), recalled) == rank(request("easy to build"), relay)
+    # how well a sheet was read never comes before whether a part is made
+    assert rank(request("easy to build"), relay) < rank(request("easy to build"), replace(read, supply="unconfirmed"))
+
+
+FED = (
+    '[[antenna]]\nlabel = "fed"\nfeed = "12 V 60 mA"\n[switching]\nfeed_arrangement = "local rail"\n[band]\n'
+    'lowest = "{}"\nhighest = "{}"\n[prefer]\nparts = "{}"\n'
+)
+
+
+def kinds_of_chokes(parts, lowest="1.8 MHz", highest="10.15 MHz", more=""):
+    """The chokes of a board whose antenna has a feed with a local rail."""
+    found = size(Request(read_text(FED.format(lowest, highest, parts) + more), CATALOGUE))
+    assert not [p for p in found.problems if p.severity == "shortfall"]
+    return {c.part for c in found.values if c.role == "choke"}
+
+
+def test_easy_takes_one_choke_for_every_place_that_it_suits():
+    assert kinds_of_chokes("easy to build") == {"choke-rh0912-470uh"}
+    assert len(kinds_of_chokes("cheap")) == 2
+    # where none suits every place each takes its own, and what is pinned stays
+    assert len(kinds_of_chokes("easy to build", "472 kHz", "7.3 MHz")) == 2
+    pinned = kinds_of_chokes("easy to build", more='[parts]\nsupply_choke = "choke-rh0912-680uh"\n')
+    assert pinned == {"choke-rh0912-150uh", "choke-rh0912-680uh"}
+
+
+def test_one_part_for_all_is_no_harder_to_have_than_the_first_of_any():
+    asked = request("easy to build")
+    first, second = CATALOGUE.part("choke-rh0912-150uh"), CATALOGUE.part("choke-rh0912-470uh")
+    places = [lambda part: True, lambda part: part.key == second.key]
+    assert one_for_all(asked, (first, second), places) == second
+    assert one_for_all(asked, (first, replace(second, supply="unconfirmed")), places) is None
+    assert one_for_all(request("small"), (first, second), places) is None
 
 
 def test_a_kept_part_stays_whatever_is_preferred():
