@@ -158,6 +158,12 @@ def _source(plan: Plan) -> Iterator[Fault]:
     if source.kind != "manual switch" and not source.off_position:
         found = "outputs have no position for off"
         yield Fault("P025 source", (("source", "off_position"),), found, "leave it out: all outputs off is off")
+    if source.kind != "manual switch" and source.switches != "one":
+        found = "only manual switches are several"
+        yield Fault("P025 source", (("source", "switches"),), found, 'leave it out, or set kind = "manual switch"')
+    elif source.switches != "one" and (source.poles != 1 or len(plan.box) == 1):
+        found = "several switches have one pole each, and choose among several boxes"
+        yield Fault("P025 source", (("source", "switches"),), found, "leave switches or poles out")
     if source.kind != "manual switch" and source.poles != 1:
         found = "poles are those of a manual switch"
         yield Fault("P025 source", (("source", "poles"),), found, 'leave poles out, or set kind = "manual switch"')

@@ -10,7 +10,7 @@ from boardgen.spec.faults import Fault
 from boardgen.spec.keys import Control, Spec
 from boardgen.station import steering
 from boardgen.station.keys import Plan
-from boardgen.station.steering import Steering, SteeringSource
+from boardgen.station.steering import Steering, SteeringSource, Switches
 from boardgen.station.wanted import Load, may_rest, wanted
 from boardgen.tables.shown import shown
 
@@ -19,7 +19,15 @@ def source_of(plan: Plan) -> SteeringSource:
     """What the plan has to steer with."""
     source = plan.source
     is_switch = source.kind == "manual switch"
-    return SteeringSource(is_switch, source.outputs, source.together, source.poles, source.shared_lines)
+    return SteeringSource(
+        is_switch,
+        source.outputs,
+        source.together,
+        source.poles,
+        source.shared_lines,
+        source.switches,
+        source.off_position,
+    )
 
 
 def by_rest(
@@ -49,16 +57,15 @@ def impossibilities(plan: Plan, specs: Mapping[str, Spec]) -> list[Fault]:
 
 def _outputs(plan: Plan, steered: Steering) -> Iterator[Fault]:
     source = source_of(plan)
-    used = steering.outputs_needed(steered, source)
-    off = int(source.is_switch and plan.source.off_position)
-    needed = used + off
+    needed = steering.outputs_needed(steered, source)
     if needed <= source.outputs:
         return
     kind = "positions" if source.is_switch else "outputs"
-    found = f"the directions need {used} {kind}{' and one for off' if off else ''}, there are {source.outputs}"
+    off = source.is_switch and (source.off_position or source.switches == "one a box")
+    found = f"the directions need {needed} {kind}{', one of them for off' if off else ''}, there are {source.outputs}"
     offers = [f"{needed} {kind}"]
-    if off and used <= source.outputs:
-        offers.append("off_position = false, with a switch in the supply for off")
+    if source.is_switch:
+        offers += switch_offers(steered, source, source.outputs)
     if not source.is_switch and not source.together:
         many = steering.steer(steered.wanted, replace(source, together=True))
         if len(many.outputs) < needed:
@@ -70,6 +77,21 @@ def _outputs(plan: Plan, steered: Steering) -> Iterator[Fault]:
             offers.append(f"shared_lines = true with {len(many.outputs)} outputs")
     offers.append("fewer directions")
     yield Fault("P033 too few outputs", (("source", "outputs"),), found, f"what would do: {', or '.join(offers)}")
+
+
+def switch_offers(steered: Steering, source: SteeringSource, positions: int) -> Iterator[str]:
+    """Other switches that do with no more than so many positions each."""
+    without_off = replace(source, off_position=False)
+    if source.switches != "one a box" and steering.outputs_needed(steered, without_off) <= positions:
+        yield "off_position = false, with a switch in the supply for off"
+    if len({steered.wanted.through(direction) for direction in steered.wanted.loads}) == 1:
+        return
+    others: tuple[Switches, ...] = ("two", "one a box")
+    for switches in others:
+        other = replace(source, switches=switches, poles=1)
+        needed = steering.outputs_needed(steering.steer(steered.wanted, other), other)
+        if switches != source.switches and needed <= positions:
+            yield f'switches = "{switches}" of {needed} positions each'
 
 
 def lines_needed(steered: Steering, box: str, control: Control, *, boxed: bool) -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from typing import Final
 
 from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
@@ -12,11 +13,15 @@ from boardgen.spec import quantity
 from boardgen.spec.keys import Spec
 from boardgen.spec.strip import strips
 from boardgen.station.board_network import MeterPoint
+from boardgen.station.feasible import source_of, switch_offers
 from boardgen.station.keys import Plan
 from boardgen.station.network import Station
 from boardgen.station.proof import Proof
 from boardgen.station.reach import Reach
 from boardgen.station.readings import PointReading
+
+COMMON_POSITIONS: Final = 12
+"""Contacts on a wafer of usual rotary switches (recalled)."""
 
 
 def judge(plan: Plan, station: Station, proof: Proof, reaches: Mapping[str, Reach]) -> tuple[Problem, ...]:
@@ -26,6 +31,7 @@ def judge(plan: Plan, station: Station, proof: Proof, reaches: Mapping[str, Reac
         *_unsettled(proof),
         *_not_steered(plan, station),
         *_shared(station),
+        *_many_positions(plan, station),
         *_pairs(plan),
     )
 
@@ -94,12 +100,24 @@ def _pairs(plan: Plan) -> Iterator[Problem]:
             yield Problem("P047 pair", "warning", Place(key=f"direction[{number}].beside"), found, wanted, hint)
 
 
+def _many_positions(plan: Plan, station: Station) -> Iterator[Problem]:
+    """A switch of more positions than a wafer has."""
+    if plan.source.kind == "manual switch" and plan.source.outputs > COMMON_POSITIONS:
+        others = list(switch_offers(station.steering, source_of(plan), COMMON_POSITIONS))
+        found = f"a rotary switch of {plan.source.outputs} positions is hard to find"
+        wanted = f"{COMMON_POSITIONS} a wafer are common"
+        hint = f"What would do with {COMMON_POSITIONS}: {', or '.join(others)}." if others else ""
+        yield Problem("P048 switch", "warning", Place(key="source.outputs"), found, wanted, hint)
+
+
 def _shared(station: Station) -> Iterator[Problem]:
     """What sharing of lines asks of the selector."""
     if station.steering.shares:
-        found = f"the boxes share lines, so that {len(station.steering.outputs)} outputs do"
+        of_switch = bool(station.steering.positions)
+        by = "one switch works" if of_switch else f"{len(station.steering.outputs)} outputs work"
+        found = f"the boxes share lines: {by} them all"
         wanted = "an idle box then selects an antenna too, and the feeder selector alone keeps it from the receiver"
-        hint = "With an output for each relay, idle boxes select none."
+        hint = f"With {'a switch a box' if of_switch else 'an output for each relay'}, idle boxes select none."
         yield Problem("P045 shared lines", "warning", Place(key="source.outputs"), found, wanted, hint)
 
 

@@ -30,7 +30,7 @@ class Source(Table):
     """"relay outputs", "high-side driver" (transistors that give the supply to a line), "open drain" (transistors that
     take a line to 0V, for boxes with drive = "low side") or "manual switch"; default "relay outputs"."""
     outputs: Annotated[int, PlainValidator(values.whole(1, MOST_OUTPUTS))]
-    """Contacts available, or positions of the switch; 1 to 128; no default."""
+    """Contacts available, or positions of each switch; 1 to 128; no default."""
     together: bool = False
     """Whether several relay outputs may be on at once; default false."""
     shared_lines: bool = True
@@ -43,6 +43,9 @@ class Source(Table):
     off_position: bool = True
     """Whether a manual switch has a position more with nothing on; default true. Without one the supply's own switch
     is the off."""
+    switches: Literal["one", "two", "one a box"] = "one"
+    """Manual switches: "one" for all directions, "two", of which one chooses the antenna and the other the box, or
+    "one a box"; default "one"."""
     poles: Annotated[int, PlainValidator(values.whole(1, 4))] = 1
     """Poles of a manual switch; 1 to 4; default 1."""
     supply: Annotated[Range, PlainValidator(values.span("V", 3.0, 60.0))] = Range(13.2, 14.0)

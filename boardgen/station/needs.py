@@ -56,7 +56,8 @@ def beside(
     found.append(_pieces(catalogue.part("hardware-fuse-holder"), 1, f"at the source, {ONE_FUSE}"))
     if plan.source.kind == "manual switch":
         switch = _switch(catalogue, plan.source.poles, plan.source.outputs)
-        found.append(_pieces(switch, 1, "at the source"))
+        count = len(next(iter(steering.positions.values())))
+        found.append(_pieces(switch, count, "at the source"))
     return Beside(tuple(found), tuple(problems))
 
 

@@ -13,8 +13,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import product
+from typing import Literal
 
-from msgspec import Struct
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from boardgen.station.sharing import fewest_outputs
 from boardgen.station.wanted import Load, Wanted
@@ -34,21 +36,26 @@ class Joint(Struct, frozen=True):
 class Output(Struct, frozen=True):
     """A contact of the source: its number from 1, the pole it belongs to, what it works, and for which directions.
 
-    For a manual switch the number counts the joined contacts of all poles.
+    For manual switches the number counts the joined contacts of all poles of all switches; `switch` is which of them.
     """
 
     number: int
     pole: int
     works: tuple[Load, ...]
     directions: tuple[str, ...]
+    switch: int = 1
 
 
 class Steering(Struct, frozen=True):
-    """Outputs, and the joints between them and the loads."""
+    """Outputs, and the joints between them and the loads.
+
+    `positions` has for each direction the position of every manual switch, 0 for off; it is empty for outputs.
+    """
 
     wanted: Wanted
     outputs: tuple[Output, ...]
     joints: tuple[Joint, ...]
+    positions: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
 
     @property
     def diodes(self) -> tuple[Joint, ...]:
@@ -171,7 +178,59 @@ def _poles(wanted: Wanted, poles: int, direct: frozenset[Load]) -> Steering:
         groups = [frozenset(load for load, pole in zip(shared, deal, strict=True) if pole == n) for n in range(poles)]
         # what is asked for once goes with the first pole, where it costs no diode
         tried.append(_steering(wanted, [groups[0] | rest, *groups[1:]], direct))
-    return min(tried, key=_cost)
+    best = min(tried, key=_cost)
+    numbers = {loads: n for n, loads in enumerate(dict.fromkeys(wanted.loads.values()), 1)}
+    return replace(best, positions={direction: (numbers[loads],) for direction, loads in wanted.loads.items()})
+
+
+def _of_boxes(wanted: Wanted) -> dict[str, dict[frozenset[Load], list[str]]]:
+    """By box, the sets of loads other than feeders that its directions ask for, with those directions."""
+    found: dict[str, dict[frozenset[Load], list[str]]] = {}
+    for direction, loads in wanted.loads.items():
+        own = frozenset(load for load in loads if load.kind != "feeder")
+        found.setdefault(wanted.through(direction), {}).setdefault(own, []).append(direction)
+    return found
+
+
+def _two_switches(wanted: Wanted, direct: frozenset[Load]) -> Steering:
+    """One switch works the first, second and so on antenna of every box at once, the other brings a feeder through."""
+    boxes = _of_boxes(wanted)
+    at = {
+        direction: (position, number)
+        for number, sets in enumerate(boxes.values(), 1)
+        for position, directions in enumerate(sets.values(), 1)
+        for direction in directions
+    }
+    rows = range(max(len(sets) for sets in boxes.values()))
+    antennas = [frozenset().union(*(list(sets)[n] for sets in boxes.values() if n < len(sets))) for n in rows]
+    feeders = [frozenset((load,)) for load in wanted.every if load.kind == "feeder"]
+    numbers = {box: number for number, box in enumerate(boxes, 1)}
+    outputs = [
+        Output(n, 1, tuple(sorted(works)), tuple(d for d, (position, _) in at.items() if position == n))
+        for n, works in enumerate(antennas, 1)
+    ]
+    for n, works in enumerate(feeders, len(outputs) + 1):
+        box = next(load.box for load in works)
+        outputs.append(Output(n, 1, tuple(works), tuple(d for d, (_, m) in at.items() if m == numbers[box]), 2))
+    joints = (*steer_sets(antennas, 1, direct), *steer_sets(feeders, len(antennas) + 1, direct))
+    return Steering(wanted, tuple(outputs), joints, {direction: at[direction] for direction in wanted.loads})
+
+
+def _switch_a_box(wanted: Wanted, direct: frozenset[Load]) -> Steering:
+    """Each box has a switch that brings its feeder through as well; those of the others are off."""
+    outputs: list[Output] = []
+    joints: list[Joint] = []
+    at: dict[str, tuple[int, ...]] = {}
+    boxes = _of_boxes(wanted)
+    for number, sets in enumerate(boxes.values(), 1):
+        whole = {wanted.loads[directions[0]]: directions for directions in sets.values()}
+        joints += steer_sets(list(whole), len(outputs) + 1, direct)
+        for position, (works, directions) in enumerate(whole.items(), 1):
+            outputs.append(Output(len(outputs) + 1, 1, tuple(sorted(works)), tuple(directions), number))
+            off = [0] * len(boxes)
+            off[number - 1] = position
+            at |= dict.fromkeys(directions, tuple(off))
+    return Steering(wanted, tuple(outputs), tuple(joints), {direction: at[direction] for direction in wanted.loads})
 
 
 def _sharing(wanted: Wanted, direct: frozenset[Load]) -> Steering:
@@ -179,6 +238,9 @@ def _sharing(wanted: Wanted, direct: frozenset[Load]) -> Steering:
     found = fewest_outputs(wanted)
     outputs = (Output(n, 1, tuple(sorted(o.works)), o.directions) for n, o in enumerate(found, 1))
     return Steering(wanted, tuple(outputs), steer_sets([o.works for o in found], direct=direct))
+
+
+Switches = Literal["one", "two", "one a box"]
 
 
 class SteeringSource(Struct, frozen=True):
@@ -192,6 +254,8 @@ class SteeringSource(Struct, frozen=True):
     together: bool = False
     poles: int = 1
     may_share: bool = True
+    switches: Switches = "one"
+    off_position: bool = False
 
     @property
     def way(self) -> str:
@@ -201,6 +265,10 @@ class SteeringSource(Struct, frozen=True):
 
 def steer(wanted: Wanted, source: SteeringSource, direct: frozenset[Load] = frozenset()) -> Steering:
     """The steering with the fewest diodes that the source allows, or that which it misses by least."""
+    if source.is_switch and source.switches == "two":
+        return _two_switches(wanted, direct)
+    if source.is_switch and source.switches == "one a box":
+        return _switch_a_box(wanted, direct)
     if source.is_switch:
         return _poles(wanted, source.poles, direct)
     if not source.together:
@@ -213,10 +281,17 @@ def steer(wanted: Wanted, source: SteeringSource, direct: frozenset[Load] = froz
 
 
 def outputs_needed(steering: Steering, source: SteeringSource) -> int:
-    """Outputs, or positions of a switch, that the steering takes."""
-    if source.is_switch:
-        return len(set(steering.wanted.loads.values()))
-    return len(steering.outputs)
+    """Outputs, or positions of the largest switch, that the steering takes, those for off among them.
+
+    One switch, or that of two which chooses the antenna, has an off where the source is to have one; of several, one a
+    box, each must have it.
+    """
+    if not source.is_switch:
+        return len(steering.outputs)
+    most: list[int] = [max(column) for column in zip(*steering.positions.values(), strict=True)]
+    if source.switches == "one a box":
+        return max(most) + 1
+    return max(most[0] + int(source.off_position), *most[1:], 0)
 
 
 def best_rest(candidates: Mapping[str, Steering], source: SteeringSource) -> str:

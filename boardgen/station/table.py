@@ -8,7 +8,6 @@ from boardgen.station.conductors import Conductor
 from boardgen.station.consistency import SELECTOR, split
 from boardgen.station.keys import Plan
 from boardgen.station.network import Station
-from boardgen.station.steering import Steering
 from boardgen.station.wanted import Load
 
 
@@ -21,7 +20,7 @@ class Relay(Struct, frozen=True):
 
 
 class Row(Struct, frozen=True):
-    """A direction: outputs on, the position of a switch (0 for relay outputs), what is live, energised and fed.
+    """A direction: outputs on, the position of each switch, what is live, energised and fed.
 
     `live` are the conductors that carry the supply, by box; returns are not among them. `feeder` is the box whose
     feeder is through. `fed` are the antennas up whose coax a feed goes, as box and label. `along` are the relays of
@@ -33,7 +32,7 @@ class Row(Struct, frozen=True):
     box: str
     antenna: str
     remote: str
-    position: int
+    positions: tuple[int, ...]
     outputs: tuple[int, ...]
     live: tuple[tuple[str, Conductor], ...]
     relays: tuple[Relay, ...]
@@ -74,7 +73,7 @@ def table(plan: Plan, station: Station) -> Table:
                 box,
                 antenna,
                 direction.remote or "",
-                positions(steering)[loads] if plan.source.kind == "manual switch" else 0,
+                steering.positions.get(direction.label, ()),
                 on,
                 tuple(_live(station, loads | along, on)),
                 tuple(_relays(station, loads)),
@@ -84,11 +83,6 @@ def table(plan: Plan, station: Station) -> Table:
             )
         )
     return Table(steering.wanted.rest, tuple(rows))
-
-
-def positions(steering: Steering) -> dict[frozenset[Load], int]:
-    """The position of a switch for each different set of loads, from 1 in the order of the directions."""
-    return {loads: n for n, loads in enumerate(dict.fromkeys(steering.wanted.loads.values()), 1)}
 
 
 def _live(station: Station, loads: frozenset[Load], on: tuple[int, ...]) -> list[tuple[str, Conductor]]:

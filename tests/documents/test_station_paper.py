@@ -48,8 +48,8 @@ def test_relay_outputs_take_over_what_a_switch_did(poles):
     for direction, loads in old.wanted.loads.items():
         assert reached(plan.steering.joints, plan.steering.on(direction)) == loads
     for takeover in plan.takeovers:
-        [position] = {position for position, _ in takeover.contacts}
-        rows = [row for row in source.table.rows if row.position == position]
+        [position] = {position for _, position, _ in takeover.contacts}
+        rows = [row for row in source.table.rows if row.positions == (position,)]
         assert [row.direction for row in rows] == list(takeover.directions)
     # four diodes to the feeder of the other box, and those of the shared feeds, whatever steered them before
     assert plan.kept + plan.left == len(old.diodes)

@@ -86,7 +86,8 @@ BAD = {
     "a switch without a position for off": (
         replaced('"relay outputs"', '"manual switch"').replace("together = false", ""),
         "source.outputs",
-        r"need 10 positions and one for off, there are 10; what would do: 11 positions, or off_position = false, with",
+        r"need 11 positions, one of them for off, there are 10; what would do: 11 positions, or off_position = false, "
+        r'with a switch in the supply for off, or switches = "two" of 6 positions each, or switches = "one a box" of 6',
     ),
     "a contact that leaks": (
         replaced("together = false", 'leakage = "1 uA"'),

@@ -79,7 +79,7 @@ class Direction(Record, frozen=True):
     antenna: Annotated[str, says("Label of its antenna in that box.")]
     beside: Annotated[str | None, says("Label of the other antenna of a pair that is selected at once.")]
     remote: Annotated[str | None, says("Remote that is on as well.")]
-    position: Annotated[Count | None, says("Position of a manual switch.")]
+    positions: Annotated[tuple[int, ...], says("Position of each manual switch, 0 for off; none for outputs.")]
     outputs: On
     conductors: tuple[Conductor, ...]
     relays: tuple[Relay, ...]
@@ -127,7 +127,7 @@ def _direction(row: Row) -> Direction:
         antenna=row.antenna,
         beside=row.beside or None,
         remote=row.remote or None,
-        position=row.position or None,
+        positions=row.positions,
         outputs=tuple(row.outputs),
         conductors=tuple(
             Conductor(box, c.place.cable, c.place.position, c.place.colour or None) for box, c in row.live

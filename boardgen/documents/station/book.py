@@ -105,8 +105,8 @@ def _relays(row: Row) -> str:
 
 def _chosen(source: Source, row: Row) -> str:
     if source.is_switch:
-        return f"switch in position {row.position}"
-    return f"{source.way} {', '.join(map(str, row.outputs))} on"
+        return f"position {source.chosen(row)}, nothing else on"
+    return f"{source.way} {source.chosen(row)} on"
 
 
 def _installation(source: Source) -> Section:

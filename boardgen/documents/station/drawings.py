@@ -16,7 +16,6 @@ from boardgen.station.consistency import split
 from boardgen.station.faults import place_text
 from boardgen.station.steering import Joint as Steered
 from boardgen.station.steering import Output
-from boardgen.station.table import positions
 from boardgen.station.wanted import Load
 
 OVERVIEW, DIRECTIONS = "station-overview.svg", "station-directions.svg"
@@ -139,10 +138,10 @@ def _way(source: Source, output: Output) -> str:
     if not source.is_switch:
         return f"{source.way} {output.number}"
     steering = source.station.steering
-    numbers = positions(steering)
-    found = sorted({numbers[steering.wanted.loads[direction]] for direction in output.directions})
+    found = sorted({steering.positions[direction][output.switch - 1] for direction in output.directions})
     pole = f"pole {output.pole}, " if source.plan.source.poles > 1 else ""
-    return f"{source.way} {output.number}, {pole}{'position' if len(found) == 1 else 'positions'} {runs(found)}"
+    name = f"{source.switch_names[output.switch - 1]} " if len(source.switch_names) > 1 else ""
+    return f"{source.way} {output.number}, {name}{pole}{'position' if len(found) == 1 else 'positions'} {runs(found)}"
 
 
 def runs(numbers: Sequence[int]) -> str:

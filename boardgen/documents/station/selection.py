@@ -43,7 +43,7 @@ def _table(source: Source) -> Table:
         rows.append(
             (
                 row.direction,
-                str(row.position) if source.is_switch else ", ".join(map(str, row.outputs)),
+                source.chosen(row),
                 row.selected + (f" with {row.remote}" if row.remote else ""),
                 row.feeder,
                 ", ".join(r.ref if r.board == row.box else f"{r.board} {r.ref}" for r in row.relays)
@@ -129,23 +129,27 @@ def _switch(source: Source) -> Group:
     made = contacts(source.station.steering)
     poles = source.plan.source.poles
     of = "1 pole" if poles == 1 else f"{poles} poles"
+    several = len(source.switch_names)
     off = (
         "a position with nothing on it is off."
         if source.plan.source.off_position
         else "it has no off: a switch of its own in the supply is the off."
     )
     words = (
-        f"A rotary switch of {of} and {source.plan.source.outputs} positions, break before make, rated 30 V and the "
-        f"current of the fuse. The wiper of each pole goes to the fused plus; {off}"
+        f"{'A rotary switch' if several == 1 else f'{several} rotary switches, each'} of {of} and "
+        f"{source.plan.source.outputs} positions, break before make, rated 30 V and the current of the fuse. The wiper "
+        f"of each pole goes to the fused plus; {off}"
     )
+    if source.plan.source.switches == "one a box":
+        words += " Turn every other switch to off before one is turned on: two would join two feeders."
     columns = (
         Column("", "tick"), Column("Position", "number"), Column("Pole", "number"), Column("Contact", "number"),
         Column("Directions"), Column("Goes to"),
     )  # fmt: skip
     rows = [
         (
-            f"position {c.position} pole {c.pole}",
-            str(c.position),
+            f"{source.switch_names[c.switch - 1]} position {c.position} pole {c.pole}",
+            str(c.position) if several == 1 else f"{source.switch_names[c.switch - 1]} {c.position}",
             str(c.pole),
             str(_number(source, c)),
             ", ".join(c.directions),
@@ -160,7 +164,8 @@ def _number(source: Source, contact: Contact) -> int:
     """What the drawing and the cable sheets call it; contacts that are joined are one."""
     direction = contact.directions[0]
     outputs = source.station.steering.outputs
-    return next(o.number for o in outputs if o.pole == contact.pole and direction in o.directions)
+    own = (o for o in outputs if (o.switch, o.pole) == (contact.switch, contact.pole))
+    return next(o.number for o in own if direction in o.directions)
 
 
 def _goes(source: Source, contact: Contact) -> str:

@@ -12,10 +12,11 @@ from boardgen.documents.page.spelling import Spelling
 from boardgen.documents.text import Value
 from boardgen.spec.keys import Documents, Spec
 from boardgen.station.keys import Plan
+from boardgen.station.manual_switch import positions_in_words, switch_names
 from boardgen.station.network import Station
 from boardgen.station.proof import Proof
 from boardgen.station.steering import Joint
-from boardgen.station.table import Table
+from boardgen.station.table import Row, Table
 from boardgen.station_design import StationDesign
 
 
@@ -88,6 +89,17 @@ class Source(Struct, frozen=True, dict=True):
         """What the outputs are."""
         kind = self.plan.source.kind
         return {"high-side driver": "driver outputs", "open drain": "open-drain outputs"}.get(kind, "relay outputs")
+
+    @cached_property
+    def switch_names(self) -> tuple[str, ...]:
+        """What each manual switch is called."""
+        return switch_names(self.station.steering, self.plan.source.switches)
+
+    def chosen(self, row: Row) -> str:
+        """What a direction has on: the positions of switches, or outputs."""
+        if self.is_switch:
+            return positions_in_words(self.switch_names, row.positions)
+        return ", ".join(map(str, row.outputs))
 
     @property
     def sinks(self) -> bool:

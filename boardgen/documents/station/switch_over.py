@@ -13,12 +13,15 @@ from boardgen.station.steering import Steering, steer
 
 
 class Takeover(Struct, frozen=True):
-    """An output, the loads it works, the directions for which it is on, and the contacts of the switch it replaces."""
+    """An output, the loads it works, the directions for which it is on, and the contacts that it replaces.
+
+    A contact is its switch, position and pole.
+    """
 
     output: int
     works: tuple[str, ...]
     directions: tuple[str, ...]
-    contacts: tuple[tuple[int, int], ...]
+    contacts: tuple[tuple[int, int, int], ...]
 
 
 class SwitchOver(Struct, frozen=True):
@@ -34,12 +37,12 @@ class SwitchOver(Struct, frozen=True):
 def switch_over(source: Source) -> SwitchOver:
     """One output on at a time, as the switch had one position: the same lines, and the same feeder at rest."""
     old = source.station.steering
-    own = replace(source.design.source, is_switch=False, together=False, poles=1)
+    own = replace(source.design.source, is_switch=False, together=False, poles=1, switches="one")
     new = steer(old.wanted, own)
-    by_direction: dict[str, list[tuple[int, int]]] = {}
+    by_direction: dict[str, list[tuple[int, int, int]]] = {}
     for contact in contacts(old):
         for direction in contact.directions:
-            by_direction.setdefault(direction, []).append((contact.position, contact.pole))
+            by_direction.setdefault(direction, []).append((contact.switch, contact.position, contact.pole))
     takeovers = tuple(
         Takeover(
             output.number,
@@ -76,7 +79,7 @@ def section(source: Source) -> Section:
         (
             f"output {t.output} moved",
             str(t.output),
-            "; ".join(f"{position}, {pole}" for position, pole in t.contacts),
+            "; ".join(f"{_named(source, switch)}{position}, {pole}" for switch, position, pole in t.contacts),
             ", ".join(t.works),
             _joined(plan.steering, t.output),
             ", ".join(t.directions),
@@ -89,6 +92,10 @@ def section(source: Source) -> Section:
         "table; nothing changes in the field."
     )
     return Section("switch-over", "From the switch to relay outputs", do, blocks)
+
+
+def _named(source: Source, switch: int) -> str:
+    return f"{source.switch_names[switch - 1]} " if len(source.switch_names) > 1 else ""
 
 
 def _joined(steering: Steering, output: int) -> str:

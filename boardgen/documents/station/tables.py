@@ -9,7 +9,7 @@ from boardgen.formats.csv_text import csv_bytes, harmless_cell
 from boardgen.station.conductors import Conductor
 from boardgen.station.faults import place_text
 from boardgen.station.interlock import barred
-from boardgen.station.manual_switch import contacts
+from boardgen.station.manual_switch import contacts, positions_in_words, switch_names
 from boardgen.station.readings import PointReading
 from boardgen.station.table import Row
 from boardgen.station_design import StationDesign
@@ -41,16 +41,17 @@ def selection(design: StationDesign) -> Rows:
     made = design.table
     rest = f"feeder of {made.rest} through, no antenna"
     rows = [["at rest", "", rest, "", "", "", "", "", "", ""]]
-    return rows + [_selection_row(row) for row in made.rows]
+    names = switch_names(design.station.steering, design.plan.source.switches)
+    return rows + [_selection_row(row, names) for row in made.rows]
 
 
-def _selection_row(row: Row) -> list[str]:
+def _selection_row(row: Row, names: Sequence[str]) -> list[str]:
     return [
         row.direction,
         f"{row.bearing_deg:g}",
         row.selected,
         row.remote,
-        str(row.position or ""),
+        positions_in_words(names, row.positions) if row.positions else "",
         " ".join(str(n) for n in row.outputs),
         "; ".join(f"{box} {place_text(c)}" for box, c in row.live),
         "; ".join(f"{r.board} {r.ref}" for r in row.relays),
@@ -113,16 +114,16 @@ def never_together(design: StationDesign) -> Rows:
     return [[str(b.outputs[0]), str(b.outputs[1]), "; ".join(map(str, b.joins))] for b in found]
 
 
-CONTACTS = ("position", "pole", "directions", "wiring")
+CONTACTS = ("switch", "position", "pole", "directions", "wiring")
 
 
 def switch_contacts(design: StationDesign) -> Rows:
-    """Every contact of a manual switch; the wiper of each pole goes to the fused supply."""
+    """Every contact of the manual switches; the wiper of each pole goes to the fused supply."""
     rows = []
     for c in contacts(design.station.steering):
         parts = [f"{'diode' if j.diode else 'wire'} to {j.load}" for j in c.joints]
         wiring = f"join to position {c.bridged} of this pole" if c.bridged else "; ".join(parts)
-        rows.append([str(c.position), str(c.pole), "; ".join(c.directions), wiring])
+        rows.append([str(c.switch), str(c.position), str(c.pole), "; ".join(c.directions), wiring])
     return rows
 
 
