@@ -40,6 +40,8 @@ A hundredth of what begins to saturate a manganese-zinc ferrite; assumed.
 """
 LEAST_TOLD_A = 1e-4
 """Less is leakage of diodes."""
+NONE_A = 1e-6
+"""Less than this through a core is none."""
 
 
 class Load(Struct, frozen=True):
@@ -60,7 +62,7 @@ def worst_loads(request: Request, choices: Choices, netlist: Netlist) -> Outcome
     found = _loads(request, choices, netlist)
     made = [(component, value) for component in netlist.components for value in _choices(request, component, found)]
     problems = [_problem(component, value) for component, value in made if not value.met]
-    return Outcome(tuple(value for _, value in made), (), (*problems, *_magnetised(netlist, found)))
+    return Outcome(tuple(value for _, value in made), (), tuple(problems))
 
 
 def _loads(request: Request, choices: Choices, netlist: Netlist) -> dict[str, Load]:
@@ -141,6 +143,20 @@ def _choices(request: Request, component: Component, found: dict[str, Load]) -> 
             standing=power.standing,
             part=part.key,
         )
+    if load and part.kind == "core":
+        yield choice(
+            "direct current",
+            component.subject,
+            "at most",
+            MOST_IN_CORE_A,
+            0.0 if load.ampere < NONE_A else float(f"{load.ampere:.6g}"),
+            basis=basis,
+            formula="H = N I/l: four turns over 30 mm make 0.13 A/m of it; where none flows, no core is magnetised, or "
+            "warmer than its surroundings",
+            source="a hundredth of what begins to saturate a manganese-zinc ferrite; assumed",
+            standing="assumed",
+            part=part.key,
+        )
     if load and current and load.ampere > LEAST_TOLD_A:
         yield choice(
             "direct current",
@@ -157,17 +173,11 @@ def _choices(request: Request, component: Component, found: dict[str, Load]) -> 
 
 
 def _problem(component: Component, value: Choice) -> Problem:
+    if component.part.kind == "core":
+        text = f"{value.achieved:.3g} A of direct current flow through a winding of {component.ref}"
+        wanted = f"at most {value.required * 1e3:g} mA"
+        return shortfall("V191 core", component.subject, text, wanted, "Let a capacitor block it.")
     what = "turns {:.3g} W into heat" if value.role == "dissipation" else "carries {:.3g} A"
     found = f"{component.ref} ({component.part.number}) {what.format(value.achieved)}"
     wanted = f"it bears {value.required:.3g} {value.unit}"
     return shortfall("V190 rating", component.subject, found, wanted, "Lower the supply, or pin a larger part.")
-
-
-def _magnetised(netlist: Netlist, found: dict[str, Load]) -> Iterator[Problem]:
-    """Cores of the signal path that a direct current magnetises."""
-    for component in netlist.of_kind("core"):
-        load = found.get(component.ref)
-        if load and load.ampere > MOST_IN_CORE_A:
-            text = f"{load.ampere * 1e3:.3g} mA of direct current flow through a winding of {component.ref}"
-            hint = "Let a capacitor block it."
-            yield shortfall("V191 core", component.subject, text, f"at most {MOST_IN_CORE_A * 1e3:g} mA", hint)

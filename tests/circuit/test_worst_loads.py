@@ -78,6 +78,8 @@ def test_no_direct_current_heats_a_termination_or_crosses_a_core():
         heat = [w for s, w in told(name, "dissipation").items() if s.slot.startswith("termination")]
         assert heat
         assert max(heat) < 1e-9
+        in_cores = {a for s, a in told(name, "direct current").items() if s.slot == "transformer"}
+        assert in_cores == {0.0}
         assert not [p for p in design(name).problems if p.id.startswith(("V190", "V191"))]
 
 
@@ -96,6 +98,20 @@ def test_a_missing_blocking_capacitor_magnetises_a_core():
     board = design("plain feed")
     found = worst_loads(board.request, board.choices, _bridged(board.netlist, "blocking centre"))
     assert "V191 core" in {p.id for p in found.problems}
+    # by hand: fuse, both chokes and next to nothing of wire across the highest supply
+    parts = {c.subject: c.part for c in board.netlist.components if c.subject.strip == "way 1"}
+    ohm = sum(
+        part.figures[figure].least
+        for subject, part in parts.items()
+        for slot, figure in (
+            ("feed fuse", "resistance"),
+            ("centre choke", "dc resistance"),
+            ("braid choke", "dc resistance"),
+        )
+        if subject.slot == slot
+    )
+    told = next(c for c in found.choices if c.subject == Subject("way 1", "braid breaker", "transformer"))
+    assert told.achieved == pytest.approx(HIGHEST_V / ohm, rel=0.02)
 
 
 def test_a_weak_resistor_falls_short():
