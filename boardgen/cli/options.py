@@ -49,7 +49,7 @@ class Data:
     parts: Path | None = None
     "a folder of your own parts; they add to ours and override them"
     prices: Annotated[tuple[Path, ...], Parameter(negative="", show_default=False)] = ()
-    "a price file (.csv or .xlsx) or a folder of them, instead of the invented demonstration prices; may be repeated"
+    "a price file (.csv, .xlsx, .ods) or a folder of them, in the place of invented demonstration prices; repeatable"
 
 
 @Parameter(name="*")
@@ -98,7 +98,7 @@ class Purchase:
     """What an order goes by."""
 
     stock: Path | None = None
-    "what is in hand already, a table (.csv or .xlsx) with the columns part,quantity,note"
+    "what is in hand already, a table (.csv, .xlsx, .ods) with the columns part,quantity,note"
     rates: Annotated[tuple[Path, ...], Parameter(negative="", show_default=False)] = ()
     "a table of currencies, with the columns from,to,rate,as_of,source; may be repeated"
     alternates: Path | None = None
@@ -118,7 +118,7 @@ class Purchase:
     over: Annotated[int, Parameter(show_default=False)] = 0
     "also the cost per board for 1 to so many boards of each, up to 1000"
     quoted: Path | None = None
-    "an order.xlsx of the same order that came back: what was entered in it is listed, and the costs follow"
+    "an order.xlsx of the same order that came back (.xlsx, .ods): what was entered is listed, and the costs follow"
     since: Path | None = None
     "an earlier order.xlsx: what is different from it is listed"
     title: str | None = None

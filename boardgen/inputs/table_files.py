@@ -1,4 +1,4 @@
-"""Reads the tables that a user names, as people have them: text in several encodings, or a workbook (.xlsx).
+"""Reads the tables that a user names, as people have them: text in several encodings, or a workbook (.xlsx, .ods).
 
 Of each comes its name and comma- or otherwise separated text; what the marks in it mean is told by
 `boardgen.tables.csv_table`. A quotation (`boardgen.purchasing.quotation`) stands for a table of prices and one of
@@ -20,16 +20,17 @@ from itertools import islice
 from pathlib import Path
 from typing import Any
 
+from boardgen.formats.read_ods import is_ods, read_ods
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.purchasing.quotation import QuotationError, quotation_tables
 from boardgen.tables.text_file import read_plain_file
 
-PATTERNS = ("*.csv", "*.tsv", "*.xlsx")
+PATTERNS = ("*.csv", "*.tsv", "*.xlsx", "*.ods")
 """What a folder of tables is read for."""
 MOST_MIB = 64
 """A workbook that unpacks to more is refused."""
 MOST_ROWS, MOST_COLUMNS = 200_000, 200
-_WANTED = "wanted is a table as text in UTF-8, or as a workbook .xlsx"
+_WANTED = "wanted is a table as text in UTF-8, or as a workbook .xlsx or .ods"
 _DECLARED = re.compile(rb"(?:\xef\xbb\xbf)?#[ \t]*encoding:[ \t]*([A-Za-z0-9._-]{1,40})[^\r\n]*")
 _ENCODINGS = {"utf-8": "utf-8", "latin-1": "latin-1", "iso-8859-1": "latin-1", "windows-1252": "cp1252"}
 _MARKS = {b"\xef\xbb\xbf": "utf-8-sig", b"\xff\xfe": "utf-16", b"\xfe\xff": "utf-16"}
@@ -122,7 +123,7 @@ def decoded(content: bytes) -> str:
 def _workbook_texts(content: bytes) -> tuple[str, tuple[str, ...]]:
     """Name of the first sheet that holds anything, and the texts of the tables in it."""
     try:
-        formulas = _has_formulas(content)
+        formulas = not is_ods(content) and _has_formulas(content)
         name, rows = next(((name, rows) for name, rows in _sheets(content, calculated=True) if any(rows)), ("", []))
         if formulas:
             shown = next((rows for other, rows in _sheets(content, calculated=False) if other == name), [])
@@ -165,6 +166,11 @@ def _has_formulas(content: bytes) -> bool:
 
 def _sheets(content: bytes, *, calculated: bool) -> Iterator[tuple[str, list[list[Any]]]]:
     """Name and rows of each sheet, without the blank cells at the end of a row: values, or formulas as they stand."""
+    if is_ods(content):
+        yield from (
+            (sheet.name, [_trimmed([cell.value for cell in row]) for row in sheet.rows]) for sheet in read_ods(content)
+        )
+        return
     # only a workbook needs it, and it takes a fifth of a second
     from openpyxl import load_workbook
 

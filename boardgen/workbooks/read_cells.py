@@ -6,6 +6,7 @@ import io
 import re
 import warnings
 import zipfile
+from collections.abc import Sequence
 from decimal import Decimal
 from typing import cast
 
@@ -14,6 +15,7 @@ from openpyxl.cell import Cell
 from openpyxl.utils import range_boundaries
 from openpyxl.worksheet.worksheet import Worksheet
 
+from boardgen.formats.read_ods import OdsSheet, is_ods, read_ods
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.tables.fault import FieldError
 from boardgen.workbooks.cells import Entry
@@ -34,6 +36,13 @@ _CONTROL = re.compile(r"[\x00-\x1f\x7f]")
 
 def opened(data: bytes, file: str) -> Workbook:
     """The workbook with its formulas. Raises InputError where it is none, or unpacks to very much."""
+    if is_ods(data):
+        try:
+            return _of_ods(read_ods(data))
+        except Exception as error:
+            # a damaged file raises whatever its reader stumbles over
+            hint = "Save it again, or as .xlsx, the format it came in"
+            raise workbook_problem(file, "", "it cannot be read as a workbook", hint) from error
     merged = 0
     try:
         archive = zipfile.ZipFile(io.BytesIO(data))
@@ -52,6 +61,21 @@ def opened(data: bytes, file: str) -> Workbook:
         hint = f"At most {MOST_MERGED:,} are read: take the merging off"
         raise workbook_problem(file, "", f"it has {merged:,} cells that are merged", hint)
     raise workbook_problem(file, "", f"it unpacks to {size:,} bytes", f"At most {MOST_BYTES:,} are read")
+
+
+def _of_ods(sheets: Sequence[OdsSheet]) -> Workbook:
+    """A spreadsheet of the other form as this library has one."""
+    book = Workbook()
+    book.remove(book.worksheets[0])
+    for sheet in sheets:
+        made = book.create_sheet(sheet.name)
+        for row, cells in enumerate(sheet.rows, 1):
+            for column, cell in enumerate(cells, 1):
+                if cell.formula or cell.value is not None:
+                    there = made.cell(row, column, cell.formula or cell.value)
+                    # a text that begins like a formula stays one
+                    there.data_type = "s" if isinstance(cell.value, str) and not cell.formula else there.data_type
+    return book
 
 
 def _merged_cells(archive: zipfile.ZipFile) -> int:

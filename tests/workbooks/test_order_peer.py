@@ -39,6 +39,12 @@ def fewer(book: Workbook) -> None:
     book[FIRST][f"F{heading_row(book[FIRST]) + 1}"] = 9
 
 
+@pytest.mark.parametrize("edit", [edit_many, fewer])
+def test_a_workbook_saved_as_ods_is_read_alike(office: Callable[..., bytes], edit: Callable[[Workbook], None]) -> None:
+    data = edited(edit)
+    assert read(office(data, "ods")) == read(data)
+
+
 BOOKS = pytest.mark.parametrize(
     "data", [saved(opened()), edited(edit_many), edited(fewer)], ids=["as written", "edited", "fewer, at another break"]
 )

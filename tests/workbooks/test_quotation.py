@@ -109,5 +109,6 @@ def test_one_that_is_not_filled_in_is_refused(tmp_path: Path) -> None:
 
 
 @pytest.mark.peer
-def test_one_that_a_spreadsheet_saved_is_read_alike(office: Callable[[bytes], bytes], tmp_path: Path) -> None:
-    assert book_of(office(filled(SETTINGS)), tmp_path) == book_of(filled(SETTINGS), tmp_path)
+@pytest.mark.parametrize("ending", ["xlsx", "ods"])
+def test_one_that_a_spreadsheet_saved_is_read_alike(office: Callable[..., bytes], tmp_path: Path, ending: str) -> None:
+    assert book_of(office(filled(SETTINGS), ending), tmp_path) == book_of(filled(SETTINGS), tmp_path)

@@ -123,7 +123,8 @@ def test_what_cannot_be_used_is_refused_by_its_cell(column: str, value: object, 
 
 
 @pytest.mark.peer
-def test_a_spreadsheet_keeps_what_was_entered(office: Callable[[bytes], bytes]) -> None:
+@pytest.mark.parametrize("ending", ["xlsx", "ods"])
+def test_a_spreadsheet_keeps_what_was_entered(office: Callable[..., bytes], ending: str) -> None:
     order = make_order(request())
     data = edited(order, buy_at="Southgate", ordered_on="2026-11-21", received=4, remark="two reels")
-    assert returned(office(data), order) == returned(data, order)
+    assert returned(office(data, ending), order) == returned(data, order)
