@@ -197,6 +197,43 @@ def explore(
     return run(spec, out, override, data, talk, over=over, keep=keep, workers=workers)
 
 
+@app.command(usage="Usage: boardgen measured [OPTIONS] SPEC FILE...")
+def measured(
+    spec: Path,
+    /,
+    *files: Path,
+    named: Annotated[tuple[str, ...], Parameter(name="--as", negative="", show_default=False)] = (),
+    line: str | None = None,
+    reference: str | None = None,
+    out: Path = Path("output"),
+    override: Override = Override(),
+    data: Data = Data(),
+    talk: Talk = Talk(),
+) -> int:
+    """Hold sweeps of the built board against its prediction, and name the faults that would explain them.
+
+    Parameters
+    ----------
+    spec: Path
+        The specification that the board was built from.
+    files: Path
+        Touchstone files of one or two ports, every other port ended in its own impedance. A name such as
+        "north to output with north.s2p" or "output with north.s1p" says between which ports, and what is selected.
+    named: str
+        The same in words, once for each file, where the names do not say it; "with nothing" for none selected.
+    line: str
+        Take so much line off at each port, such as "30 mm": what lies between calibration and board.
+    reference: str
+        The impedance of the instrument, such as "50 ohm", where it is another than the files say.
+    out: Path
+        The folder in which a folder for the result is made.
+
+    """
+    from boardgen.cli.measured import run
+
+    return run(spec, files, out, override, data, talk, named=named, line=line, reference=reference)
+
+
 @app.command(usage="Usage: boardgen order [OPTIONS] SPEC...")
 def order(
     *specs: Path,

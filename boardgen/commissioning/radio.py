@@ -72,7 +72,7 @@ def radio_changes(
 
     boards = len(faults) + 1
     other = next((a for a in network.antennas if a != strip), None)
-    draws = {edge: _draws(bench, network, faults, edge) for edge in edges_hz}
+    draws = {edge: fault_draws(bench, network, faults, edge) for edge in edges_hz}
     found: list[list[RadioChange]] = [[] for _ in faults]
     asked = [("insertion loss", strip, LOSS_SEEN_DB)]
     if any(fault.mistake for fault in faults):
@@ -96,7 +96,7 @@ def radio_changes(
     return tuple(map(tuple, found))
 
 
-def _draws(bench: Bench, network: Network, faults: Sequence[Fault], at_hz: float) -> dict[tuple[int, str], Array]:
+def fault_draws(bench: Bench, network: Network, faults: Sequence[Fault], at_hz: float) -> dict[tuple[int, str], Array]:
     """The values that any fault alters at a frequency: those of a whole board, then of a board with each fault."""
     import numpy as np
 

@@ -23,7 +23,7 @@ from boardgen.spec.template import with_ways
 
 LATE = (
     "boardgen.board.layout", "boardgen.board.parasitics", "boardgen.cli.app", "boardgen.cli.build",
-    "boardgen.cli.compare", "boardgen.cli.explore",
+    "boardgen.cli.compare", "boardgen.cli.explore", "boardgen.cli.measured",
     "boardgen.cli.order", "boardgen.cli.prove", "boardgen.cli.response", "boardgen.cli.station",
     "boardgen.cli.values", "matplotlib.backends.backend_svg", "openpyxl", "pandas", "segno", "tomlkit", "xlsxwriter",
 )  # fmt: skip

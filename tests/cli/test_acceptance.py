@@ -9,7 +9,7 @@ from boardgen import __version__
 from boardgen.model.roles import ROLES
 from tests.cli.empty_folder import BUILT, TEMPLATES, TITLES, built_of, listed, tree
 
-COMMANDS = ("start", "values", "build", "compare", "explore", "completion")
+COMMANDS = ("start", "values", "build", "compare", "explore", "measured", "completion")
 PROMISED_KEYS = {
     "role", "subject", "required", "unit", "bound", "chosen", "achieved", "basis", "at_hz", "part", "margin",
     "formula", "source", "standing",
@@ -43,6 +43,7 @@ def test_help_lists_every_command_and_every_exit_code(user, words):
         ),
         ("compare", {"--picture", "--lowest", "--boards", "--parts", "--prices", "--json"}),
         ("explore", {"--over", "--keep", "--workers", "--out", "--lowest", "--prices", "--json"}),
+        ("measured", {"--as", "--line", "--reference", "--out", "--json"}),
         ("completion", {"bash", "zsh", "fish", "powershell"}),
     ],
 )
@@ -82,6 +83,9 @@ def test_version(user):
         (("explore", "board.toml", "--over", "idle"), "KEY=VALUE"),
         (("explore", "board.toml", "--over", "switching.idle=opne"), "switching.idle"),
         (("explore", "board.toml", "--workers", "0"), "--workers 0"),
+        (("measured", "board.toml"), "no sweep"),
+        (("measured", "board.toml", "north.s2p", "--as", "a", "--as", "b"), "--as"),
+        (("measured", "board.toml", "north.s2p", "--line", "long"), "--line long"),
     ],
 )
 def test_wrong_use_is_told_in_a_line_or_two(user, words, named):

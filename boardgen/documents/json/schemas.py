@@ -7,6 +7,7 @@ from boardgen.documents.json.commands import Faults, Proved, Started
 from boardgen.documents.json.comparison import Comparison
 from boardgen.documents.json.document import json_schema
 from boardgen.documents.json.explored import Exploration
+from boardgen.documents.json.measured import Measured
 from boardgen.documents.json.order import Order
 from boardgen.documents.json.response import Response
 from boardgen.documents.json.selection import Selection
@@ -19,6 +20,7 @@ DOCUMENTS = (
     Comparison,
     Exploration,
     Faults,
+    Measured,
     Needs,
     Order,
     Proved,

@@ -1,0 +1,169 @@
+"""The faults that explain best what was measured: each planted alone, predicted in every state, and ranked.
+
+Every common fault of every part is one copy of the board, as the fault table has them, and all copies are solved
+together, point by point. A fault explains what was measured where its waves lie as near as those of sound boards do.
+The cost is that of one board at each point times the number of faults.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import permutations
+from typing import Final
+
+import numpy as np
+from msgspec import Struct
+
+from boardgen.commissioning.bench import Bench
+from boardgen.commissioning.faults import board_faults, strip_faults
+from boardgen.commissioning.radio import fault_draws
+from boardgen.kinds.fault import Fault
+from boardgen.measuring.overlay import START, Curve, Yardstick
+from boardgen.rf.network import Network
+from boardgen.rf.quantities import OUTPUT
+from boardgen.rf.unknowns import drawn, unknowns
+from boardgen.rf_network.device_models import Array
+
+SOUND: Final = 0.6
+"""Up to this distance a board is as sound ones are, and a fault explains what was measured: twice that of drawn boards
+whose instrument is off by 0.05 dB and a degree. Our judgement, held by a test."""
+REST: Final = 0.1
+"""A fault also explains what leaves no more than this share of the distance. Assumed."""
+SHOWN: Final = 3
+LOOKED_AT: Final = 6
+"""So many of the nearest are held against boards of their own kind."""
+DRAWN: Final = 50
+"""Boards of such a kind."""
+SAME_DIGITS: Final = 3
+"""Waves that are equal to so many digits are no different to any instrument."""
+
+
+class Suspect(Struct, frozen=True):
+    """Faults that these sweeps cannot tell apart, and how far what was measured lies from them; `of` from none."""
+
+    faults: tuple[Fault, ...]
+    distance: float
+    of: float
+
+    @property
+    def explains(self) -> bool:
+        """Whether it is near enough."""
+        return self.distance <= max(SOUND, REST * self.of)
+
+    @property
+    def title(self) -> str:
+        """The faults in words."""
+        return "; or ".join(f"{', '.join(fault.refs)}: {fault.name}" for fault in self.faults)
+
+
+class Next(Struct, frozen=True):
+    """The sweep that tells the first two suspects apart best, and by how many decibels at which frequency."""
+
+    ports: tuple[str, ...]
+    selected: str
+    differs_db: float
+    at_hz: float
+
+
+class Found(Struct, frozen=True):
+    """How far what was measured lies from a sound board, the faults from the likeliest on, and what to measure next.
+
+    `suspects` is empty for a board as sound as others.
+    """
+
+    distance: float
+    suspects: tuple[Suspect, ...] = ()
+    next: Next | None = None
+
+    @property
+    def is_sound(self) -> bool:
+        """Whether nothing is wrong that these sweeps show."""
+        return self.distance <= SOUND
+
+
+def suspects(bench: Bench, network: Network, curves: Sequence[Curve]) -> Found:
+    """What all sweeps together say of the board."""
+    yardstick = Yardstick(curves, [c.built for c in curves], [c.stated for c in curves])
+    away = float(yardstick.distances([c.stated for c in curves]))
+    if away <= SOUND:
+        return Found(away)
+    faults = every_fault(bench)
+    waves = [planted(bench, network, faults, c.sweep.selected, c.to, c.source, c.frequency_hz) for c in curves]
+    alike: dict[bytes, list[int]] = {}
+    for n in range(len(faults)):
+        alike.setdefault(np.concatenate([wave[n] for wave in waves]).round(SAME_DIGITS).tobytes(), []).append(n)
+    distances = yardstick.distances(waves)
+    nearest = sorted(alike.values(), key=lambda same: float(distances[same[0]]))[:LOOKED_AT]
+    found = [
+        Suspect(tuple(faults[n] for n in same), _from_own_kind(bench, network, faults[same[0]], curves), away)
+        for same in nearest
+    ]
+    ranked = sorted(found, key=lambda suspect: suspect.distance)[:SHOWN]
+    both = len(ranked) > 1 and ranked[1].explains
+    return Found(away, tuple(ranked), _next(bench, network, ranked[0], ranked[1], curves) if both else None)
+
+
+def _from_own_kind(bench: Bench, network: Network, fault: Fault, curves: Sequence[Curve]) -> float:
+    """How far what was measured lies from boards that have the fault, with what such boards differ by."""
+    open_ones = unknowns(network)
+    shares = np.vstack(
+        [[one.stated for one in open_ones], np.random.default_rng(START).random((DRAWN, len(open_ones)))]
+    )
+    boards = drawn(open_ones, shares)
+    count = len(shares)
+    found = [np.empty((count, curve.frequency_hz.size), dtype=complex) for curve in curves]
+    for n, hertz in enumerate(curves[0].frequency_hz.tolist()):
+        own = {key: np.full(count, values[1]) for key, values in fault_draws(bench, network, [fault], hertz).items()}
+        for selected in dict.fromkeys(curve.sweep.selected for curve in curves):
+            operated = network.operated(selected or None)
+            solution = network.solve(operated, network.state(operated, np.array([hertz]), {**boards, **own}, count))
+            for curve, waves in zip(curves, found, strict=True):
+                if curve.sweep.selected == selected:
+                    waves[:, n] = solution.s((curve.to, "differential"), (curve.source, "differential"))[:, 0]
+    stated = [waves[0] for waves in found]
+    return float(Yardstick(curves, [waves[1:] for waves in found], stated).distances(stated))
+
+
+def every_fault(bench: Bench) -> tuple[Fault, ...]:
+    """The common faults of every part of the board."""
+    return (*(f for strip in bench.request.antennas for f in strip_faults(bench, strip)), *board_faults(bench))
+
+
+def planted(
+    bench: Bench, network: Network, faults: Sequence[Fault], selected: str, to: str, source: str, points: Array
+) -> Array:
+    """An S parameter with each fault planted alone, (faults, points)."""
+    operated = network.operated(selected or None)
+    found = np.empty((len(faults), points.size), dtype=complex)
+    for n, hertz in enumerate(points.tolist()):
+        draws, at = fault_draws(bench, network, faults, hertz), np.array([hertz])
+        solution = network.solve(operated, network.state(operated, at, draws, len(faults) + 1))
+        wave = solution.s((to, "differential"), (source, "differential"))
+        found[:, n] = np.broadcast_to(wave, (len(faults) + 1, 1))[1:, 0]
+    return found
+
+
+def _next(bench: Bench, network: Network, first: Suspect, other: Suspect, curves: Sequence[Curve]) -> Next | None:
+    """The sweep, of those that were not made, in which the two differ most."""
+    made = {(c.sweep.selected, frozenset((c.to, c.source))) for c in curves}
+    points = curves[0].frequency_hz[[0, -1]]
+    found: list[Next] = []
+    for selected, to, source in _possible(network):
+        if (selected, frozenset((to, source))) in made:
+            continue
+        waves = np.abs(planted(bench, network, (first.faults[0], other.faults[0]), selected, to, source, points))
+        apart = np.abs(20 * np.log10(np.maximum(waves[0], 1e-4) / np.maximum(waves[1], 1e-4)))
+        at = int(apart.argmax())
+        ports = (to,) if to == source else (source, to)
+        found.append(Next(ports, selected, float(apart[at]), float(points[at])))
+    return max(found, key=lambda one: one.differs_db, default=None)
+
+
+def _possible(network: Network) -> Iterator[tuple[str, str, str]]:
+    """Each state with the S parameters that are worth a sweep: at both ends of the path, along it, from idle ports."""
+    for selected in network.antennas:
+        yield selected, selected, selected
+        yield selected, OUTPUT, OUTPUT
+        yield selected, OUTPUT, selected
+    for selected, idle in permutations(network.antennas, 2):
+        yield selected, OUTPUT, idle
