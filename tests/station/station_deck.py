@@ -36,16 +36,23 @@ def cards(network, model_of, celsius=27.0):
                 # its whole current from the least volts that suffice on, a resistance below
                 least_v, ampere = points[1]
                 yield f"B{number} {a} {b} I=min(V({a},{b})*{ampere / least_v!r},{ampere!r})"
-            case Curve(name=name):
+            case Curve(name=name, points=points):
                 model = model_of(name)
                 if model == "suppressor":
                     yield f"D{number}a m{number} {a} suppressor"
                     yield f"D{number}b m{number} {b} suppressor"
                 else:
                     yield f"D{number} {a} {b} m{model}"
+                    yield f"R{number}leak {a} {b} {leak_ohm(points)!r}"
     yield from (f".model {'' if name == 'suppressor' else 'm'}{name} {law}" for name, law in MODELS.items())
     yield f".options temp={celsius} tnom=27 gmin=1e-11 reltol=1e-4"
     yield ".end"
+
+
+def leak_ohm(points):
+    """What a diode's sheet guarantees of its reverse current, as a resistance: the models leak as typical ones do."""
+    (volts, ampere), (volts_2, ampere_2) = points[:2]
+    return (volts_2 - volts) / (ampere_2 - ampere)
 
 
 def node_numbers(network):
