@@ -17,6 +17,7 @@ from boardgen.kinds.direct_current import Drop, Grade, Warmth
 
 if TYPE_CHECKING:
     from boardgen.direct_current.network import Network
+    from boardgen.direct_current.solution import Solution
 
 ROOM_C = 20.0
 SOURCE, INSIDE, RED = "meter", "meter's own", "#meter red"
@@ -45,12 +46,27 @@ def shown_ohm(
     change: Sequence[Element] = (),
 ) -> float:
     """What that meter shows with its red tip at the first point; infinite where nothing joins both."""
+    solution = metered(bench, tips, only, meter, end, change)
+    return math.inf if solution is None else ohm_of(solution, tips, meter)
+
+
+def metered(
+    bench: Bench,
+    tips: tuple[str, str],
+    only: frozenset[str] | None,
+    meter: Meter = USUAL,
+    end: tuple[Grade, Drop] = ENDS[1],
+    change: Sequence[Element] = (),
+) -> Solution | None:
+    """The network with that meter at these points, solved; None where nothing joins both."""
     from boardgen.direct_current.solve import solve
 
     network = _network(bench, tips, only, meter, end).changed(change)
-    if network.island[tips[0]] != network.island[tips[1]]:
-        return math.inf
-    solution = solve(network)
+    return solve(network) if network.island[tips[0]] == network.island[tips[1]] else None
+
+
+def ohm_of(solution: Solution, tips: tuple[str, str], meter: Meter = USUAL) -> float:
+    """What the meter shows in a network that was solved with it."""
     ampere, volt = -solution.current(SOURCE), solution.volts(*tips)
     return volt / ampere if ampere > 0 and volt < meter.volt * (1 - 1e-9) else math.inf
 

@@ -9,7 +9,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from boardgen.commissioning.bench import Bench
-from boardgen.commissioning.diode_readings import shown_ohm
+from boardgen.commissioning.diode_readings import metered, ohm_of, shown_ohm
 from boardgen.commissioning.ohmmeter import Ohmmeter
 from boardgen.commissioning.points import Probe, board_probes, strip_probes
 from boardgen.commissioning.readings import Reading, each_way, resistances
@@ -117,9 +117,23 @@ class StripReadings(Struct, frozen=True, dict=True):
         """Ohms of every probe of the state with that change, on a usual meter where it drives a diode."""
         straight = self._meter(state, operated).read(change)
         return [
-            shown_ohm(self.bench, (p.a, p.b), self.only if p.strip else None, change=change) if p.through_diode else ohm
+            self._through_diode(p, change) if p.through_diode else ohm
             for p, ohm in zip(self.states[state], straight, strict=True)
         ]
+
+    def _through_diode(self, probe: Probe, change: Sequence[Element]) -> float:
+        """Ohms that a usual meter shows; as without the change where that does nothing to what the meter drives."""
+        tips, only = (probe.a, probe.b), self.only if probe.strip else None
+        if (tips, only) not in self._driven:
+            self._driven[tips, only] = metered(self.bench, tips, only)
+        whole = self._driven[tips, only]
+        if whole is None or disturbs(whole, change):
+            return shown_ohm(self.bench, tips, only, change=change)
+        return ohm_of(whole, tips)
+
+    @cached_property
+    def _driven(self) -> dict[tuple[tuple[str, str], frozenset[str] | None], Solution | None]:
+        return {}
 
     def _meter(self, state: Selection, operated: SelectionState) -> Ohmmeter:
         if (state, operated) not in self._meters:
