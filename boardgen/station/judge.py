@@ -19,6 +19,7 @@ from boardgen.station.network import Station
 from boardgen.station.proof import Proof
 from boardgen.station.reach import Reach
 from boardgen.station.readings import PointReading
+from boardgen.station.selector_spec import wanted_isolation_db
 
 COMMON_POSITIONS: Final = 12
 """Contacts on a wafer of usual rotary switches (recalled)."""
@@ -30,7 +31,7 @@ def judge(plan: Plan, station: Station, proof: Proof, reaches: Mapping[str, Reac
         *_wrong(plan, proof, reaches),
         *_unsettled(proof),
         *_not_steered(plan, station),
-        *_shared(station),
+        *_shared(plan, station),
         *_many_positions(plan, station),
         *_pairs(plan),
     )
@@ -110,13 +111,17 @@ def _many_positions(plan: Plan, station: Station) -> Iterator[Problem]:
         yield Problem("P048 switch", "warning", Place(key="source.outputs"), found, wanted, hint)
 
 
-def _shared(station: Station) -> Iterator[Problem]:
+def _shared(plan: Plan, station: Station) -> Iterator[Problem]:
     """What sharing of lines asks of the selector."""
     if station.steering.shares:
         of_switch = bool(station.steering.positions)
         by = "one switch works" if of_switch else f"{len(station.steering.outputs)} outputs work"
         found = f"the boxes share lines: {by} them all"
-        wanted = "an idle box then selects an antenna too, and the feeder selector alone keeps it from the receiver"
+        kept_db = wanted_isolation_db(plan, shares=True)
+        wanted = (
+            "an idle box then selects an antenna too, and the feeder selector alone keeps it from the receiver, by "
+            f"{kept_db:g} dB or more"
+        )
         hint = f"With {'a switch a box' if of_switch else 'an output for each relay'}, idle boxes select none."
         yield Problem("P045 shared lines", "warning", Place(key="source.outputs"), found, wanted, hint)
 

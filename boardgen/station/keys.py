@@ -104,6 +104,9 @@ class Receiver(Table):
     """"generated", or the path of a selector board's specification; default "generated"."""
     rest: Label | None = None
     """The box whose feeder is through when nothing is energised; default as saves most diodes."""
+    isolation: Annotated[float, PlainValidator(values.measure("dB", 1.0, 150.0))] | None = None
+    """dB, wanted between feeders in a generated selector; 1 to 150 dB; default 40 dB, or 50 dB where boxes share
+    lines."""
     noise: Environment = "rural"
     """"city", "residential", "rural" or "quiet rural"; default "rural"."""
     figure: Annotated[float, PlainValidator(values.measure("dB", 0.0, 40.0))] = 12.0

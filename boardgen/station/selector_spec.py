@@ -14,11 +14,11 @@ from boardgen.station.keys import Plan
 
 LENGTH = "2 m"
 """Of the lines to a selector beside the source (assumed)."""
-ISOLATION = "40 dB"
-"""Wanted between feeders: the box of an idle feeder has released its antenna, whose own isolation adds to it.
-
-Where boxes share lines it has not, and the selector alone must keep what the boxes promise.
-"""
+ISOLATION_DB = 40.0
+"""Wanted between feeders: the box of an idle feeder has released its antenna, whose own isolation adds to it."""
+SHARED_ISOLATION_DB = 50.0
+"""The same where boxes share lines and idle ones have antennas selected: far below what any antenna's pattern rejects
+(assumed)."""
 TITLE = "feeder selector of {}"
 MOST_TITLE = 80
 
@@ -67,7 +67,7 @@ def selector_text(plan: Plan, specs: Mapping[str, Spec], rest: str, *, shares: b
         f'coldest    = "{min(s.control.coldest for s in specs.values()):.12g} degC"',
         "",
         "[targets]",
-        f'isolation = "{_most_isolation_db(specs):.12g} dB"' if shares else f'isolation = "{ISOLATION}"',
+        f'isolation = "{wanted_isolation_db(plan, shares=shares):.12g} dB"',
         "",
         "[order]",
         f'currency = "{first.order.currency}"',
@@ -80,9 +80,11 @@ def selector_title(plan: Plan) -> str:
     return TITLE.format(plan.title)[:MOST_TITLE].strip()
 
 
-def _most_isolation_db(specs: Mapping[str, Spec]) -> float:
-    """The most that a box wants between its antennas."""
-    return max(spec.targets.isolation.value for spec in specs.values())
+def wanted_isolation_db(plan: Plan, *, shares: bool) -> float:
+    """What the selector is to keep between feeders."""
+    if plan.receiver.isolation is not None:
+        return plan.receiver.isolation
+    return SHARED_ISOLATION_DB if shares else ISOLATION_DB
 
 
 def _output_ohm(spec: Spec) -> float:

@@ -90,8 +90,9 @@ def test_twelve_directions_of_three_boxes_on_eight_outputs():
         assert sorted(r.board for r in row.along) == sorted(set(BOXES) - {row.box})
         assert {r.strip for r in row.along} == {row.antenna}
         assert len(row.outputs) == len(row.relays)
-    # the selector alone keeps what idle boxes select from the receiver: it has what a box promises
-    assert 'isolation = "55 dB"' in made.selector_text
+    # the selector alone keeps what idle boxes select from the receiver, so more is wanted of it
+    assert 'isolation = "50 dB"' in made.selector_text
+    assert "by 50 dB or more" in made.problems[0].wanted
 
 
 def test_outputs_for_every_relay_leave_idle_boxes_alone():
@@ -99,6 +100,7 @@ def test_outputs_for_every_relay_leave_idle_boxes_alone():
     directions = [(f"{name} {n}", f"{name}/way {n}", None) for name in BOXES for n in range(1, 5)]
     made = station(boxes, directions, source={"outputs": 14, "together": True})
     assert not made.station.steering.shares
+    assert 'isolation = "40 dB"' in made.selector_text
     assert not any(row.along for row in made.table.rows)
     assert made.problems == ()
 
