@@ -12,7 +12,7 @@ How it goes, each step a module of its own:
     assemble          copper of the whole board, with `mounting` holes and `pour`
     silkscreen        outlines, designators and names, in `silkscreen_space`, in the letters of `stroke_font`
     check             everything that is judged from geometry alone: `connectivity`, `check_surge`, `check_assembly`
-    parasitics        what the copper adds to the circuit: `copper_raster`, `field_solver`
+    parasitics        what the copper adds to the circuit: `copper_raster`, `field_solver`, `track_ways`
 
 Words: a *strip* is the lane of one port, from the port at the upper edge of the board down to the terminals at the
 lower edge; all strips of a board are equally wide and stand side by side. Each antenna has one, the output has

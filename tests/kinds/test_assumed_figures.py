@@ -7,6 +7,7 @@ import math
 import numpy as np
 import pytest
 
+from boardgen.board import parasitics
 from boardgen.kinds import KINDS, core, direct_current, relay, suppressor
 from boardgen.model.transformer import PRIMARY, SECONDARY
 from boardgen.rf import feeder, response, strip_blocks, tolerance
@@ -54,6 +55,11 @@ SINGLE = [
     (core, "SIZES_SPREAD", 0.1),
     (core, "WIRE_SPREAD", 0.2),
     (core, "FEW_TURNS_OHM", 0.05),
+    (parasitics, "TRACKS_APART_M", 1e-3),
+    (parasitics, "LOOP_LOW", 0.8),
+    (parasitics, "LOOP_HIGH", 1.25),
+    (parasitics, "TRACKS_LOW", 0.75),
+    (parasitics, "TRACKS_HIGH", 1.5),
     (response, "SPLITS", (0.5, 0.0, 1.0)),
     (response, "CREDIBLE_DB", {"isolation": 90.0, "idle common mode": 90.0, "mode conversion": 80.0}),
     (response, "SPLIT_MATTERS_DB", 0.5),
