@@ -186,10 +186,15 @@ def _ends(netlist: Netlist, ref: str, ac_grounds: frozenset[str]) -> tuple[str, 
 
 
 def _chokes(board: Board, netlist: Netlist) -> tuple[ChokePair, ...]:
-    """Of any two strips the pair of open chokes that is coupled most; all of them stand upright."""
+    """Of any two strips the pair of open chokes that is coupled most; all of them stand upright.
+
+    Only those at a centre conductor count: the others meet common mode alone.
+    """
     standing = {part.ref: part for part in board.parts}
     found: dict[tuple[str, ...], ChokePair] = {}
-    chokes = [c for c in netlist.components if c.fitted and KIND[c.part.kind].open_core and c.ref in standing]
+    open_ones = [c for c in netlist.components if c.fitted and KIND[c.part.kind].open_core and c.ref in standing]
+    centres = {net.name for net in netlist.nets if net.called.conductor == "centre"}
+    chokes = [c for c in open_ones if centres.intersection(netlist.pin_nets[c.ref].values())]
     for one, two in combinations(chokes, 2):
         strips = one.subject.strip, two.subject.strip
         volume = max(_volume_m3(standing[c.ref]) for c in (one, two))

@@ -87,8 +87,9 @@ def rests_in_short(prediction: Prediction, verdict: Verdict) -> str:
     kept = "" if rest.keeps is None else f" {'at most' if rest.at_most else 'at least'} {_figure(unknown, rest.keeps)}"
     if not unknown.part:
         return f"{unknown.name}{kept} times what is predicted" if kept else f"{unknown.name} and others"
-    alone = "" if kept else ", with others"
-    return f"{unknown.name}{kept}{alone}: measure one {_part(prediction, unknown).kind}"
+    alone, part = "" if kept else ", with others", _part(prediction, unknown)
+    what = "set them farther apart" if _is_coupling(unknown, part) else f"measure one {part.kind}"
+    return f"{unknown.name}{kept}{alone}: {what}"
 
 
 def settle(prediction: Prediction, unknown: Unknown) -> str:
@@ -102,9 +103,14 @@ def settle(prediction: Prediction, unknown: Unknown) -> str:
     part = _part(prediction, unknown)
     if part.kind == "core":
         return "measure one transformer and give it under [measured] to settle it"
-    if kind_of(part).open_core and not unknown.places:
-        return "stand the chokes farther apart, or one of them on its side"
+    if _is_coupling(unknown, part):
+        return "set them farther apart, or lay one of them on its side"
     return f"measure one {part.kind} to settle it"
+
+
+def _is_coupling(unknown: Unknown, part: Part) -> bool:
+    """Whether it is what two open chokes have between them, and no place in the network."""
+    return kind_of(part).open_core and not unknown.places
 
 
 def _rest(prediction: Prediction, one: RestsOn) -> str:

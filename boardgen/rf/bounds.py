@@ -40,7 +40,7 @@ OUTSIDE: Final = 0.005
 MOST_NAMED: Final = 3
 """Unknowns that a verdict is said to rest on."""
 CORE_MODEL: Final = "loss by the model of cores"
-CHOKES: Final = "coupling"
+CHOKES: Final = "coupling of chokes"
 LIMITS: Final = np.linspace(0.95, 0.05, 19)
 """Shares of a range that are tried as a limit, the widest first."""
 

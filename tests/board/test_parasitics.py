@@ -19,7 +19,8 @@ from boardgen.model.copper import Track
 from boardgen.model.netlist import CONDUCTORS
 from boardgen.model.wiring import BUS
 from boardgen.sizing.assumed_copper import bus_between, bus_to_0v, copper_loop, run_copper
-from tests.board.boards import example, made
+from tests.board.boards import example, made, made_text
+from tests.rf.rf_boards import FED, text
 
 E0 = 8.8541878128e-12
 
@@ -239,3 +240,22 @@ def test_copper_is_assumed_before_layout_as_it_is_laid():
     assert ohms == pytest.approx([loop.resistance.value for loop in assumed], rel=0.1, abs=0)
     widths = [result.loops[p.strip].width_m for p in netlist.ports if p.strip != "output"]
     assert widths == pytest.approx([loop.width_m for loop in assumed], rel=0.2)
+
+
+def test_chokes_at_centre_conductors_are_coupled_by_their_distance():
+    """Two fed strips side by side: 1.5 (a/d)^3 of one pair, the chokes at both centres, a pitch apart."""
+    laid, netlist, _ = made_text(text([FED, FED]))
+    board = laid.board
+    (pair,) = parasitics(board, netlist, held(netlist)).chokes
+    standing = {part.ref: part for part in board.parts}
+    one, two = (standing[ref] for ref in pair.refs)
+    for ref in pair.refs:
+        nets = netlist.pin_nets[ref].values()
+        assert any(netlist.called[net].conductor == "centre" for net in nets)
+    assert pair.apart_m == pytest.approx(board.layout.pitch_nm * 1e-9, abs=1e-9)
+    left, low, right, high = one.body
+    assert (one.height_nm, two.height_nm) == (11_800_000, 11_800_000)
+    volume = math.pi / 4 * (right - left) * (high - low) * one.height_nm * 1e-27
+    assert pair.coupling == pytest.approx(1.5 * volume * 3 / (4 * math.pi) / pair.apart_m**3)
+    henries = [netlist.component[ref].part.figures["inductance"].value for ref in pair.refs]
+    assert pair.inductance_h == min(henries)

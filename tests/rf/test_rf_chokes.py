@@ -50,7 +50,7 @@ def test_a_target_that_they_alone_endanger_rests_on_them():
     prediction = predicted(pair(0.2))
     verdict = isolation(prediction)
     assert verdict.state == "met as stated"
-    assert rests_on(prediction, verdict).endswith("stand the chokes farther apart, or one of them on its side")
+    assert rests_on(prediction, verdict).endswith("set them farther apart, or lay one of them on its side")
 
 
 def test_the_notes_tell_the_spacing_that_lowers_it():
