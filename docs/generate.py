@@ -38,7 +38,8 @@ once, each with its file, line and key. A key without "no default" may be left o
 PLAN = """
 # Plan of a station
 
-A plan names the specifications of its boxes; `boardgen start FILE --template two-boxes` writes one with its boxes.
+A plan names the specifications of its boxes; `boardgen start FILE --template two-boxes`, or `three-boxes`, writes one
+with its boxes.
 """
 
 

@@ -42,7 +42,7 @@ def start(file: Path, /, *, ways: int | None = None, template: str | None = None
         How many antennas, 1 to 16; default as in the template.
     template: str
         four-way, eight-way, four-way-cascaded, four-way-feeds, four-way-472-khz or two-way; default what suits;
-        or two-boxes, a station: its plan, and the specifications of its boxes beside it.
+        or two-boxes or three-boxes, a station: its plan, and the specifications of its boxes beside it.
 
     """
     from boardgen.cli.start import run

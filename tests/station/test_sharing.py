@@ -5,6 +5,10 @@ from itertools import chain, combinations
 
 import pytest
 
+from boardgen.spec.template import station_files
+from boardgen.station.feasible import chosen
+from boardgen.station.interlock import most_at_once
+from boardgen.station.load import load_plan
 from boardgen.station.sharing import colouring, fewest_outputs
 from boardgen.station.steering import SteeringSource, best_rest, reached, steer
 from boardgen.station.wanted import Load, Wanted
@@ -93,6 +97,16 @@ def test_twelve_directions_of_three_boxes_on_eight_outputs():
     # the selector alone keeps what idle boxes select from the receiver, so more is wanted of it
     assert 'isolation = "50 dB"' in made.selector_text
     assert "by 50 dB or more" in made.problems[0].wanted
+
+
+def test_the_template_of_three_boxes_takes_six_of_its_eight_outputs(tmp_path):
+    for name, text in station_files("three-boxes").items():
+        (tmp_path / name).write_text(text, encoding="utf-8")
+    loaded = load_plan(tmp_path / "station.toml")
+    steering = chosen(loaded.plan, loaded.specs)
+    assert steering.shares
+    assert (len(steering.outputs), loaded.plan.source.outputs) == (6, 8)
+    assert most_at_once(steering) == 2
 
 
 def test_outputs_for_every_relay_leave_idle_boxes_alone():
