@@ -93,7 +93,7 @@ def _faults(source: Source) -> tuple[Block, ...]:
         harmful = [f for f in own if f.wrong]
         told = (harmful or own)[:MOST_OF_A_KIND]
         columns = (
-            Column("What befell"),
+            Column("Where"),
             Column("What it does"),
             Column("The supply's ammeter"),
         )

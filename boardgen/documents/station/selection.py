@@ -7,7 +7,7 @@ from boardgen.documents.page.blocks import Block, Column, Group, Picture, Sectio
 from boardgen.documents.pictures.sheets import whole
 from boardgen.documents.station.drawings import DIRECTIONS, runs, wiring_name
 from boardgen.documents.station.source import Source
-from boardgen.documents.text import Text
+from boardgen.documents.text import Code, Text
 from boardgen.station.faults import place_text
 from boardgen.station.interlock import RELEASE_MS, barred, groups, most_at_once
 from boardgen.station.manual_switch import Contact, contacts
@@ -62,7 +62,7 @@ def wiring(source: Source, drawn: dict[str, str]) -> Section:
     also = " and to the selector" if source.station.selector else ""
     where = "in the boxes, before the terminals" if source.station.in_boxes else "at the source"
     facts: list[tuple[str, Text]] = [
-        ("supply", (source.supply, f", fused at the source: {source.fuse}")),
+        ("supply", (source.supply, ", fused at the source: ", Code(source.fuse))),
         ("one fuse", "it stands for the fuses that the books of the boards name, which are left out in a station"),
         (
             "diodes",
