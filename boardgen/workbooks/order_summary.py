@@ -137,8 +137,11 @@ def _chosen(order: Order) -> list[str]:
         )
     elif alone.reason and alone.reason != proof.reason:
         said.append(f"Buying each line where it is cheapest by itself cannot be compared: {alone.reason}.")
-    if proof.optimal:
-        said.append("It is proven that nothing cheaper can be had at the prices in the price files.")
+    if not order.lines:
+        said.append("Nothing is bought, so nothing is proven.")
+    elif proof.optimal:
+        unseen = f"; not looked at: {', '.join(order.left_out)}, without a rate" if order.left_out else ""
+        said.append(f"It is proven that nothing cheaper can be had at the prices in the price files{unseen}.")
     elif proof.reason:
         said.append(f"It is not proven that nothing cheaper can be had: {proof.reason}.")
     return [*said, *(f"{reason}." for reason in order.reasons)]

@@ -275,3 +275,15 @@ def test_an_order_of_nothing_is_written_too() -> None:
     book = seen(OrderContent(order))
     assert beside(book["Summary"], "Whole order").value == 0
     assert book.sheetnames == [name for name in SHEETS if not name.startswith("Buy ")]
+
+
+@pytest.mark.parametrize(
+    ("changes", "said"),
+    [
+        ({"left_out": ("Eastholm",)}, "at the prices in the price files; not looked at: Eastholm, without a rate."),
+        ({"suppliers": ()}, "Nothing is bought, so nothing is proven."),
+    ],
+)
+def test_the_proof_says_what_it_looked_at(changes: dict[str, object], said: str) -> None:
+    sheet = seen(made_content(replace(made_order(), **changes)))["Summary"]
+    assert any(str(cell.value).endswith(said) for cell in sheet["A"])
