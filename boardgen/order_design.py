@@ -24,6 +24,7 @@ from boardgen.purchasing.needs import Need, Spares, needs_of_unfitted
 from boardgen.purchasing.offer import Offer
 from boardgen.purchasing.order import NotFitted, OrderedBoard
 from boardgen.request import Request
+from boardgen.rf.refinement_report import REFINED
 from boardgen.sizing.exchanged import exchanged
 from boardgen.spec.label import folder_name
 from boardgen.spec.order_keys import Order
@@ -166,7 +167,9 @@ def alternates_sized(design: OrderDesign, order: purchased.Order) -> Iterator[Pr
 
 
 def _falls_short(design: Design) -> tuple[Problem, ...]:
-    return _short((*design.found.sizing, *design.found.layout))
+    """What falls short of a board, and what its prediction chose."""
+    chosen = tuple(p for p in design.found.sizing if p.id == REFINED)
+    return (*chosen, *_short((*design.found.sizing, *design.found.layout)))
 
 
 def _boards(station: StationDesign) -> Iterator[Design]:

@@ -12,6 +12,10 @@ from boardgen.purchasing.money import plain
 from boardgen.purchasing.order import Rate, SupplierOrder
 from boardgen.purchasing.price_book import old
 from boardgen.purchasing.sourcing import Sourcing
+from boardgen.sizing.pins import KINDS as PINNED_KINDS
+
+CHOSEN = {*PINNED_KINDS.values()} - {"capacitor"}
+"""Kinds of which a specification may name another; another value of a capacitor is no choice."""
 
 
 def order_problems(
@@ -23,6 +27,7 @@ def order_problems(
     return (
         *_not_met(sourcing),
         *_stock_short(sourcing),
+        *_stock_unused(sourcing),
         *below_minimum(suppliers),
         *_gap(sourcing),
         *old(offers, on, max((offer.as_of for offer in sourcing.request.book.offers), default=date.max)),
@@ -49,6 +54,21 @@ def _stock_short(sourcing: Sourcing) -> Iterator[Problem]:
                 found = f"{allocation.part.name}: the suppliers have too few; {has}"
                 hint = "Ask for the date of the rest, or split the order"
                 yield Problem("stock-short", "shortfall", Place(key=allocation.part.key), found, "", hint)
+
+
+def _stock_unused(sourcing: Sourcing) -> Iterator[Problem]:
+    """What lies in stock of a kind that the boards take, and no board takes: stock, like prices, changes no design."""
+    needed = {need.part.key: need.part.kind for board in sourcing.request.boards for need in board.needs}
+    kinds = CHOSEN.intersection(needed.values())
+    unused = [
+        f"{plain(item.quantity)} of {part.name}"
+        for key, item in sourcing.stock.items()
+        if key not in needed and item.quantity and (part := sourcing.parts.get(key)) is not None and part.kind in kinds
+    ]
+    if unused:
+        found = f"in stock, and taken by no board: {', '.join(unused)}"
+        hint = "To build with one, name it under [parts] in the specification, and see by compare what that changes"
+        yield Problem("stock-unused", "note", Place(key="stock"), found, "", hint)
 
 
 def below_minimum(suppliers: Sequence[SupplierOrder]) -> Iterator[Problem]:

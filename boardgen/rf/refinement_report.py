@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from math import floor, log10
+from typing import Final
 
 from msgspec import Struct
 
@@ -17,6 +18,7 @@ from boardgen.spec import quantity
 
 Price = Callable[[Candidate, Candidate], str]
 """What a board costs more or less than another, in words; nothing where no prices are known."""
+REFINED: Final = "R002 refined"
 WHICH = {True: "all targets together", False: "the target"}
 
 
@@ -50,7 +52,7 @@ def noted(taken: Taken, price: Price) -> Problem:
     text += "".join(f"; {one}" for one in filter(None, ("; ".join(paid), price(before, after))))
     if taken.following is not None:
         text += f"; next best: {taken.following.taken[-1].words}"
-    return Problem("R002 refined", "note", Place(key="prediction"), text, "", "Pin it to keep it.")
+    return Problem(REFINED, "note", Place(key="prediction"), text, "", "Pin it to keep it.")
 
 
 def none_holds(best: Candidate, tried: Sequence[Candidate]) -> Problem:

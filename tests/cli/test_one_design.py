@@ -13,6 +13,7 @@ from boardgen.cli.app import main
 from boardgen.documents.identity import named
 from boardgen.documents.verdicts import number
 from boardgen.rf import refine
+from boardgen.rf.refinement_report import REFINED
 from tests.circuit.options import covering
 from tests.cli import one_design as read
 from tests.documents.shown_figures import shown
@@ -101,7 +102,13 @@ def test_every_command_document_and_script_tells_of_the_same_board(at, tmp_path,
 def same_choices(board):
     """Core, turns, relay and all else that is sized."""
     assert read.choices(board.in_folder) == board.decided
+    assert refined(board.order) == refined(board.built)
     assert [v for v in board.compared["values"] if v["part_before"] != v["part_after"]] == []
+
+
+def refined(document):
+    """What prediction chose, in sentences."""
+    return [p["found"] for p in document["warnings"] if p["id"] == REFINED]
 
 
 def same_in_a_script(board):

@@ -140,6 +140,19 @@ def test_what_cannot_come_in_time_is_bought_where_it_comes_soonest():
     assert "the soonest comes after 9 days; within 6 days" in late.sentence
 
 
+def test_what_lies_in_stock_for_another_design_is_told():
+    """Another relay and a resistor in stock, which no board takes: the relay may be named, another value may not."""
+    other = replace(RELAY, key="relay-other", number="other")
+    value = replace(RESISTOR, key="resistor-other")
+    parts = {part.key: part for part in (RELAY, RESISTOR, other, value)}
+    stock = tuple(StockItem(part.key, Decimal(9)) for part in (other, value, RELAY))
+    made = order(board(need(), need(RESISTOR)), offers=[offer((1, "4.00"))], stock=stock, parts=parts)
+    (told,) = [p for p in made.problems if p.id == "stock-unused"]
+    assert told.found == f"in stock, and taken by no board: 9 of {other.name}"
+    assert told.severity == "note"
+    assert "under [parts]" in told.hint
+
+
 def test_stock_is_used_first_and_what_is_left_is_told():
     stock = (
         StockItem("relay-x", Decimal(5), "drawer"),
