@@ -42,6 +42,7 @@ class Proof(Record, frozen=True):
     bound: Annotated[str, says("No order costs less.")]
     gap: str
     reason: str
+    not_looked_at: Annotated[tuple[str, ...], says("Suppliers of what is needed, whose currency has no rate.")]
 
 
 class Rate(Record, frozen=True):
@@ -198,7 +199,9 @@ def order_document(order: purchased.Order) -> Order:
         order_fees=str(order.order_fees),
         tax=str(order.tax),
         line_by_line=LineByLine(None if alone.total is None else str(alone.total), alone.suppliers, alone.reason),
-        proof=Proof(order.proof.optimal, str(order.proof.bound), str(order.proof.gap), order.proof.reason),
+        proof=Proof(
+            order.proof.optimal, str(order.proof.bound), str(order.proof.gap), order.proof.reason, order.left_out
+        ),
         rates=tuple(Rate(r.currency, order.currency, plain(r.rate), _day(r.as_of)) for r in order.rates),
         suppliers=tuple(map(_supplier, order.suppliers)),
         unbought=tuple(map(_unbought, order.unbought)),
