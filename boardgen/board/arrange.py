@@ -1,50 +1,51 @@
-"""Chooses the strip width and the sharing of cells that make the board small.
+"""Chooses the widths of the strips and the sharing of cells that make the board small.
 
-Algorithm: a list of strip widths, each with and without stages sharing a cell, is ranked by an estimate from placement
-alone; the few most promising are routed, and the smallest is kept and squeezed. Cost: one placement with few trials for
-each cell of the list, and at most ROUTED boards routed.
+Algorithm: strips of one width, for each width of a list, and strips of several: from the narrowest on, those that stand
+highest above the bus are widened step by step. In each strip stages share a cell where that saves rows. All are ranked
+by an estimate from placement alone; the few most promising are routed, and the smallest is kept and squeezed. Cost: one
+placement with few trials for each cell of each width, and at most ROUTED boards routed.
 """
 
 from __future__ import annotations
 
+import itertools
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.board.assemble import assemble
+from boardgen.board.cell_layout import lay_out_cell
 from boardgen.board.mounting import (
     FEW_STRIPS,
     bar_margin_nm,
+    margin_nm,
     mounting,
-    narrow_margin_nm,
     row_width_nm,
     wide_margin_nm,
-    with_screw_strips,
+    with_room_for_screws,
 )
 from boardgen.board.placement import FEW_TRIALS, arrangements
-from boardgen.board.port_cell import tubes, widest_end_nm
+from boardgen.board.port_cell import tubes, widest_end_nm, widest_nm
 from boardgen.board.router import NoRoomError, TooTallError
 from boardgen.board.rules import GRID_NM, Rules
 from boardgen.board.strip_cells import LayoutContext, cell_tasks, pad_nets
-from boardgen.board.strip_rows import StripRow, distinct, lay_out_row
+from boardgen.board.strip_rows import StripRow, firsts_of_form, lay_out_row
 from boardgen.board.strips import StripPlan, bus_nets, has_terminals, net_classes, plan_strips, surge_goes_on
 from boardgen.model.copper import Board
 from boardgen.model.netlist import Netlist
 from boardgen.model.part import Footprint
 from boardgen.stages import STRIP_STAGES
 
-COLUMNS = (22, 24, 26, 28, 32, 36, 44, 52)
+COLUMNS = (22, 24, 26, 28, 32, 36, 40, 44, 52)
 """Widths of a strip that are tried, in columns of 0.635 mm: 13.97 to 33.02 mm, for the largest core."""
 PATH = tuple(stage.name for stage in STRIP_STAGES if stage.in_series)
 """The stages that may share one cell."""
-Sharing = tuple[tuple[str, ...], bool]
-SHARINGS: tuple[Sharing, ...] = ((), True), (PATH, True)
-"""Stages whose parts share one cell, so that small ones fill the room beside large ones; guards across the bus."""
+SHARED_ROWS = 3
+"""Stages share a cell in a strip where that promises to save so many rows: their cell is harder to route."""
 SMALL = frozenset(stage.name for stage in STRIP_STAGES if stage.small_parts)
 """The stages for whose sake cells are shared: without them sharing saves nothing and costs most time."""
-LAST_SHARING: Sharing = ((), False)
-"""What is tried where none of the others finds room: it takes more of it."""
 WORSE = 1.08
 """No wider strips are tried after one whose estimate is so many times the best, unless nothing else fits."""
 ROUTED = 2
@@ -76,13 +77,15 @@ def smallest_board(netlist: Netlist, footprints: Mapping[str, Footprint], rules:
     NoRoomError where no strip width gives one
 
     """
-    fed = any(component.subject.stage in SMALL for component in netlist.components)
     try:
-        sharings = SHARINGS if fed else SHARINGS[:1]
-        context, rows = _smallest(_candidates(netlist, footprints, rules, sharings, WORSE))
+        context, rows = _smallest(_candidates(netlist, footprints, rules))
     except NoRoomError:
-        sharings = SHARINGS[0], LAST_SHARING
-        context, rows = _smallest(_candidates(netlist, footprints, rules, sharings, math.inf, thorough=True))
+        # what takes more room: every arrangement in any width, without guards across the bus as well
+        guards = itertools.chain.from_iterable(
+            _candidates(netlist, footprints, rules, thorough=True, line_guards_on_bus=on_bus)
+            for on_bus in (True, False)
+        )
+        context, rows = _smallest(sorted(guards, key=lambda each: each.area_nm2))
     return assemble(context, rows, pour)
 
 
@@ -90,48 +93,133 @@ def _candidates(
     netlist: Netlist,
     footprints: Mapping[str, Footprint],
     rules: Rules,
-    sharings: tuple[Sharing, ...],
-    worse: float,
     *,
     thorough: bool = False,
+    line_guards_on_bus: bool = True,
 ) -> list[_Candidate]:
-    """What may be drawn, the most promising first."""
+    """What may be drawn, the most promising first. Raises NoRoomError where no width is wide enough."""
     classes = net_classes(netlist)
-    bus, pads = bus_nets(netlist, classes), pad_nets(netlist, footprints)
     at_ports, widest_end = tubes(netlist, footprints), widest_end_nm(netlist, footprints)
+    least = max(at_ports.least_columns, math.ceil(widest_end / GRID_NM))
+    context = LayoutContext(
+        netlist=netlist,
+        footprints=footprints,
+        net_class=classes,
+        pads=pad_nets(netlist, footprints),
+        rules=rules,
+        columns=0,
+        line_guards_on_bus=line_guards_on_bus,
+        bus=bus_nets(netlist, classes),
+        thorough=thorough,
+        tubes=at_ports,
+        widest_end_nm=widest_end,
+        ports_nm=widest_nm(netlist, footprints, "port"),
+        lines_nm=widest_nm(netlist, footprints, "line"),
+        surge_to_cable=surge_goes_on(netlist),
+        has_terminals=has_terminals(netlist),
+    )
+    fed = any(component.subject.stage in SMALL for component in netlist.components)
+    sharings = ((), PATH) if fed and not thorough else ((),)
+    heights = _Heights(context, [plan_strips(netlist, shared) for shared in sharings])
+    every = [columns for columns in COLUMNS if columns >= least]
     found: list[_Candidate] = []
-    for shared, line_guards_on_bus in sharings:
-        strips = plan_strips(netlist, shared)
-        of_each: list[StripPlan] = []
-        for columns in COLUMNS:
-            if columns < at_ports.least_columns or columns * GRID_NM < widest_end:
-                continue
-            context = LayoutContext(
-                netlist=netlist,
-                footprints=footprints,
-                net_class=classes,
-                pads=pads,
-                rules=rules,
-                columns=columns,
-                bus=bus,
-                line_guards_on_bus=line_guards_on_bus,
-                thorough=thorough,
-                tubes=at_ports,
-                widest_end_nm=widest_end,
-                head_nm=max(widest_end, at_ports.wide_nm),
-                surge_to_cable=surge_goes_on(netlist),
-                has_terminals=has_terminals(netlist),
-            )
-            of_each = of_each or distinct(context, strips)
-            height = _least_rows(context, of_each)
-            if height is None:
-                continue
-            area = _area_nm2(context, len(strips), len(strips) * columns, height)
-            found.append(_Candidate(area, context, strips))
-            # wider strips gain no more once the area grows
-            if found[-1].area_nm2 > worse * min(each.area_nm2 for each in found):
-                break
+    best: float = math.inf
+    for columns, rows in _of_one_width(heights, every):
+        found.append(heights.candidate(columns, rows))
+        best = min(best, found[-1].area_nm2)
+        # wider strips gain no more once the area grows
+        if found[-1].area_nm2 > WORSE * best and not thorough:
+            break
+    for columns, rows in _of_own_widths(heights, every):
+        each = heights.candidate(columns, rows)
+        # strips of two rows stand one above the other
+        if len(folded(each.context, each.strips)) == 1:
+            found.append(each)
+    if not found:
+        raise heights.failed
     return sorted(found, key=lambda each: each.area_nm2)
+
+
+_Rows = tuple[int, int, int]
+"""Rows above the bus, from there to the entry, and of the entry."""
+
+
+class _Heights:
+    """The least rows of each form of strip at each width, from placement alone, worked out when they are asked for.
+
+    `plans` are the strips with every stage in a cell of its own, and those in which stages share cells.
+    """
+
+    def __init__(self, context: LayoutContext, plans: list[list[StripPlan]]) -> None:
+        self.context, self.plans = context, plans
+        self.first_of = firsts_of_form(context, plans[0])
+        self.forms = list(dict.fromkeys(self.first_of))
+        self.failed = NoRoomError("no strip width")
+        self._found: dict[tuple[int, int], tuple[int, _Rows] | None] = {}
+
+    def rows(self, form: int, columns: int) -> _Rows | None:
+        """Those of the form of a strip; None where a part is too wide."""
+        found = self._best(form, columns)
+        return found[1] if found else None
+
+    def _best(self, form: int, columns: int) -> tuple[int, _Rows] | None:
+        """Which plan of a form is the lowest, and its rows."""
+        if (form, columns) not in self._found:
+            context = replace(self.context, columns=columns)
+            best: tuple[int, _Rows] | None = None
+            for number, strips in enumerate(self.plans):
+                try:
+                    rows = _least_rows(context, strips[form])
+                except NoRoomError as error:
+                    self.failed, rows = error, None
+                if rows and (best is None or sum(rows) <= sum(best[1]) - SHARED_ROWS):
+                    best = number, rows
+            self._found[form, columns] = best
+        return self._found[form, columns]
+
+    def candidate(self, columns: Mapping[int, int], rows: int) -> _Candidate:
+        """The strips with each form in its width, and the area that so many rows make."""
+        context = replace(self.context, columns=min(columns.values()))
+        strips = []
+        for number, form in enumerate(self.first_of):
+            wide = columns[form]
+            best = self._best(form, wide)
+            strip = self.plans[best[0] if best else 0][number]
+            strips.append(strip if wide == context.columns else replace(strip, columns=wide))
+        parts = folded(context, strips)
+        return _Candidate(_width_nm(context, parts) * (len(parts) * rows * GRID_NM), context, strips)
+
+
+def _of_one_width(heights: _Heights, every: list[int]) -> Iterator[tuple[dict[int, int], int]]:
+    """All strips in one width after the other, with the rows that they take."""
+    for columns in every:
+        rows = [heights.rows(form, columns) for form in heights.forms]
+        if None not in rows:
+            yield dict.fromkeys(heights.forms, columns), _together(row for row in rows if row)
+
+
+def _of_own_widths(heights: _Heights, every: list[int]) -> Iterator[tuple[dict[int, int], int]]:
+    """From the narrowest strips on, those that stand highest above the bus are widened step by step."""
+    if len(heights.forms) < 2:
+        return
+    fitting = {form: [c for c in every if heights.rows(form, c)] for form in heights.forms}
+    if not all(fitting.values()):
+        return
+    columns = {form: wide.pop(0) for form, wide in fitting.items()}
+    while True:
+        rows = {form: heights.rows(form, columns[form]) or (0, 0, 0) for form in heights.forms}
+        if len(set(columns.values())) > 1:
+            yield dict(columns), _together(rows.values())
+        highest = max(row[0] for row in rows.values())
+        for form in (form for form, row in rows.items() if row[0] == highest):
+            if not fitting[form]:
+                return
+            columns[form] = fitting[form].pop(0)
+
+
+def _together(rows: Iterable[_Rows]) -> int:
+    """The rows of strips side by side with the bus and the entries at one height."""
+    return sum(max(parts) for parts in zip(*rows, strict=True))
 
 
 def _smallest(candidates: list[_Candidate]) -> tuple[LayoutContext, list[StripRow]]:
@@ -162,8 +250,7 @@ def _smallest(candidates: list[_Candidate]) -> tuple[LayoutContext, list[StripRo
 def _rows(context: LayoutContext, strips: list[StripPlan], area_nm2: int, *, squeezed: bool = False) -> list[StripRow]:
     """All strips laid out. Raises NoRoomError; TooTallError where the board is no smaller than that area."""
     parts = folded(context, strips)
-    wide = max(sum(strip.columns or context.columns for strip in part) for part in parts)
-    left = (area_nm2 - 1) // _area_nm2(context, len(parts[0]), wide, 1)
+    left = (area_nm2 - 1) // (_width_nm(context, parts) * GRID_NM)
     rows = []
     for part in parts:
         rows.append(lay_out_row(context, part, left, squeezed=squeezed))
@@ -177,33 +264,36 @@ def folded(context: LayoutContext, strips: list[StripPlan]) -> list[list[StripPl
     The lower row, with the output, is the longer one: the earth bar then passes beside the upper. Changeovers stay in
     one row, each beside the next.
     """
-    one = with_screw_strips(context, strips)
+    one = with_room_for_screws(context, strips)
     changeovers = any(strip.onward != strip.resting for strip in strips)
     if changeovers or len(strips) < FEW_STRIPS or row_width_nm(context, one) <= context.rules.house.longest_nm:
         return [one]
     upper = (len(strips) - 1) // 2
-    return [with_screw_strips(context, part) for part in (strips[:upper], strips[upper:])]
+    return [with_room_for_screws(context, part, corners=False) for part in (strips[:upper], strips[upper:])]
 
 
-def _area_nm2(context: LayoutContext, strips: int, columns: int, rows: int) -> int:
-    """About the area of a board of one row of so many strips, and of so many columns in all."""
-    margin = narrow_margin_nm(context) if strips >= FEW_STRIPS else wide_margin_nm(context)
-    return (columns * GRID_NM + margin + bar_margin_nm(context, margin)) * rows * GRID_NM
+def _width_nm(context: LayoutContext, rows: list[list[StripPlan]]) -> int:
+    """About the width of a board of such rows of strips."""
+    wide = max(sum(strip.columns or context.columns for strip in row) for row in rows)
+    margin = margin_nm(context, rows[0]) if len(rows) == 1 else max(wide_margin_nm(context, row) for row in rows)
+    return wide * GRID_NM + margin + bar_margin_nm(context, margin)
 
 
-def _least_rows(context: LayoutContext, strips: list[StripPlan]) -> int | None:
-    """The least rows that the strips may take, from placement alone; None where a part is too wide."""
-    heights: list[tuple[int, int, int]] = []
-    for strip in strips:
-        rows = []
-        for cell in cell_tasks(context, strip):
-            if not cell.task.parts:
-                rows.append(cell.task.rows)
-                continue
-            found = arrangements(cell.task, 0, FEW_TRIALS)
-            if not found:
-                return None
-            rows.append(found[0][0])
-        bus = len(strip.upper)
-        heights.append((sum(rows[:bus]), sum(rows[bus:-1]), rows[-1]))
-    return sum(max(row[part] for row in heights) for part in range(3))
+def _least_rows(context: LayoutContext, strip: StripPlan) -> _Rows | None:
+    """The least rows that a strip may take, from placement alone; None where a part is too wide.
+
+    Raises NoRoomError where no way leads past the stud.
+    """
+    rows = []
+    for cell in cell_tasks(context, strip):
+        if cell.task.place == "earth":
+            lay_out_cell(cell.task)
+        if not cell.task.parts:
+            rows.append(cell.task.rows)
+            continue
+        found = arrangements(cell.task, 0, FEW_TRIALS)
+        if not found:
+            return None
+        rows.append(found[0][0])
+    bus = len(strip.upper)
+    return sum(rows[:bus]), sum(rows[bus:-1]), rows[-1]

@@ -76,6 +76,8 @@ def assemble(context: LayoutContext, rows: list[StripRow], pour: bool) -> Board:
         parts=tuple(copper.parts),
         layout=LayoutFacts(
             pitch_nm=context.columns * GRID_NM,
+            widest_nm=max(strip.columns for row in rows for strip in row.strips) * GRID_NM,
+            lefts_nm=tuple(left + right for right in max((row.lefts_nm for row in rows), key=len)),
             strips=sum(len(row.strips) for row in rows),
             rows=len(rows),
             along_nm=_along(rows),
@@ -116,6 +118,7 @@ class _Copper:
         self.parts: list[PlacedPart] = []
         self.bus_tracks: set[Track] = set()
         self.rails: set[Track] = set()
+        self.earth_tracks: set[Track] = set()
 
     def add(self, placed: PlacedCell) -> None:
         """The copper and the parts of one more cell."""
@@ -128,6 +131,8 @@ class _Copper:
             self.bus_tracks.update(tracks[: len(cell.task.segments)])
         if cell.task.place == "entry":
             self.rails.update(track for track in tracks if track.surge and track.start[1] == track.end[1])
+        if cell.task.place == "port":
+            self.earth_tracks.update(t for t in tracks if t.net == "earth" and t.surge and t.start[1] == t.end[1])
         for (x, y), net in (*routed.vias, *stitching_vias(cell.task, routed.rows, last)):
             self.vias.append(Via((left + x, top - y), VIA_PAD_NM, VIA_HOLE_NM, nets[net]))
         for component, part, (column, row, rotation) in zip(
@@ -168,7 +173,7 @@ class _Copper:
         levels = []
         for index, track in enumerate(self.tracks):
             (x1, y), (x2, _) = track.start, track.end
-            if track.net == "0V" and track.surge and track.end[1] == y < top and x1 < right - wide < x2:
+            if track.net == "0V" and track.surge and track.end[1] == y < top and max(x1, x2) > right - wide:
                 self.tracks[index] = replace(track, start=(x1, y), end=(bar, y))
                 levels.append(y)
                 if track.side == "top":
@@ -180,8 +185,8 @@ class _Copper:
 
     def join_earth(self, bar: int) -> None:
         """Each earth track from its first to its last part; those of two rows are led to the bar beside the rows."""
-        level = {track.start[1]: track for track in self.tracks if _is_earth_track(track)}
-        self.tracks = [track for track in self.tracks if not _is_earth_track(track)]
+        level = {track.start[1]: track for track in self.tracks if track in self.earth_tracks}
+        self.tracks = [track for track in self.tracks if track not in self.earth_tracks]
         ends = [pad.at for pad in self.pads if pad.net == "earth"]
         ends += [end for track in self.tracks if track.net == "earth" for end in (track.start, track.end)]
         for y, track in level.items():
@@ -208,10 +213,6 @@ class _Copper:
         if len(rails) > 1:
             self.tracks += [replace(track, start=(x, y), end=track.start) for y, track in rails.items()]
             self.tracks.append(replace(next(iter(rails.values())), start=(x, min(rails)), end=(x, max(rails))))
-
-
-def _is_earth_track(track: Track) -> bool:
-    return track.net == "earth" and track.surge and track.start[1] == track.end[1]
 
 
 def _track(segment: Segment, nets: Mapping[LocalNet, str], left: int, top: int) -> Track:

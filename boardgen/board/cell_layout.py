@@ -20,7 +20,7 @@ SPREADS_NM = (0, 150_000, 300_000, 635_000, 1_270_000)
 """More space about each part that is tried in turn."""
 EXTRA_ROWS = ((0, 0), (1, 1), (2, 2), (3, 3))
 """Free rows above and below the parts that are tried."""
-ATTEMPTS, MORE_ATTEMPTS = 12, 6
+ATTEMPTS, MORE_ATTEMPTS = 40, 12
 """Arrangements whose tracks are tried, the lowest first: without and with more space."""
 SQUEEZES = 72
 """So many lower arrangements are tried of a cell that is squeezed."""

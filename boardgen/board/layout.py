@@ -65,8 +65,9 @@ def size_in_words(board: Board) -> str:
     wide = (widest.body[2] - widest.body[0]) / 1e6
     facts = board.layout
     along = ", ".join(f"{stage} {length / 1e6:.1f}" for stage, length in facts.along_nm)
+    widest_strip = f" to {facts.widest_nm / 1e6:.2f}" if facts.widest_nm > facts.pitch_nm else ""
     return (
-        f"{facts.strips} strips of {facts.pitch_nm / 1e6:.2f} mm, widest part {widest.ref} "
+        f"{facts.strips} strips of {facts.pitch_nm / 1e6:.2f}{widest_strip} mm, widest part {widest.ref} "
         f"({widest.kind}, {wide:.1f} mm); along the fullest strip, in mm: {along}"
     )
 

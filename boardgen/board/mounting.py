@@ -1,20 +1,24 @@
 """Where the screws go, and so how large the board is.
 
-At the corners they stand between strips where there is room, else beside them; along a long edge in narrow strips of
-their own.
+They stand between two strips, at the corners and along a long edge. Where their heads find no room there, what stands
+at the ends of the two strips moves aside; where that is not enough, those at the corners stand beside the strips, and
+those along an edge in narrow strips of their own.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from itertools import accumulate
 from typing import NamedTuple
+
+from msgspec.structs import replace
 
 from boardgen.board.cell_task import RoutedCell
 from boardgen.board.check_assembly import HEAD_SLACK_NM
-from boardgen.board.rotated_footprint import moved
+from boardgen.board.rotated_footprint import hull, moved, rotated
 from boardgen.board.rules import GRID_NM, GUARD_NM, VIA_HOLE_NM
-from boardgen.board.strip_cells import LayoutContext, StripCell
+from boardgen.board.strip_cells import LayoutContext, StripCell, studs_apart
 from boardgen.board.strip_rows import StripRow
 from boardgen.board.strips import StripPlan, screw_strip
 from boardgen.model.copper import PointNm
@@ -25,6 +29,8 @@ SCREW_IN_NM, SCREW_UP_NM = 3_200_000, 3_500_000
 """A screw's centre from the edge at the side, and from the upper and lower edge."""
 MARGIN_NM, ROOMY_NM = 4_200_000, 15_240_000
 """The margin for screws beside the strips, and the strip width below which half of what is missing is added to it."""
+_HEAD_NM = SCREW_KEEPOUT_NM // 2 - HEAD_SLACK_NM
+"""From a screw's centre to a courtyard."""
 HEADS_NM = 4_500_000
 """What the heads of the screws on either side take beside a part at the end of the outer strips."""
 EDGE_SLACK_NM = 100_000
@@ -69,9 +75,22 @@ def placed_cells(context: LayoutContext, rows: list[StripRow], left: int, height
         top -= row.height_nm + reach_nm(context)
 
 
-def wide_margin_nm(context: LayoutContext) -> int:
-    """The margin with room for screws and the earth bar beside the strips."""
-    return MARGIN_NM + max(0, max(ROOMY_NM, context.widest_end_nm + HEADS_NM) - context.columns * GRID_NM) // 2
+def wide_margin_nm(context: LayoutContext, strips: Sequence[StripPlan]) -> int:
+    """The margin with room for screws and the earth bar beside the outer ones of these strips."""
+    most = 0
+    for strip in (strips[0], strips[-1]):
+        widest = max(context.widest_end_nm, entry_nm(context, strip))
+        most = max(most, max(ROOMY_NM, widest + HEADS_NM) - (strip.columns or context.columns) * GRID_NM)
+    return MARGIN_NM + most // 2
+
+
+def margin_nm(context: LayoutContext, strips: Sequence[StripPlan]) -> int:
+    """The margin beside these strips in one row: the narrow one where screws find room between them."""
+    return (
+        wide_margin_nm(context, strips)
+        if _aside(context, strips, screw_gaps(context, strips)) is None
+        else narrow_margin_nm(context)
+    )
 
 
 def narrow_margin_nm(context: LayoutContext) -> int:
@@ -92,21 +111,86 @@ def bar_margin_nm(context: LayoutContext, margin: int) -> int:
     return max(margin, context.rules.surge_nm - GUARD_NM // 2 + context.rules.house.copper_to_edge_nm + EDGE_SLACK_NM)
 
 
-def row_width_nm(context: LayoutContext, strips: list[StripPlan]) -> int:
+def row_width_nm(context: LayoutContext, strips: Sequence[StripPlan]) -> int:
     """How wide a board of these strips in one row is at most."""
-    return sum(strip.columns or context.columns for strip in strips) * GRID_NM + 2 * wide_margin_nm(context)
+    return _edges_nm(context, strips)[-1] + 2 * wide_margin_nm(context, strips)
 
 
-def with_screw_strips(context: LayoutContext, strips: list[StripPlan]) -> list[StripPlan]:
-    """The strips, and between them those for screws along the edge of a long board, as evenly as they come."""
-    count = math.ceil(row_width_nm(context, strips) / APART_NM) - 1
-    missing = SCREW_KEEPOUT_NM - 2 * HEAD_SLACK_NM - (context.columns * GRID_NM - context.head_nm)
-    columns = max(LEAST_SCREW_COLUMNS, math.ceil(missing / GRID_NM))
+def with_room_for_screws(
+    context: LayoutContext, strips: Sequence[StripPlan], *, corners: bool = True
+) -> list[StripPlan]:
+    """The strips with their ends moved aside from the screws between them, or with narrow ones for screws between.
+
+    Those at the `corners` stand between strips as well, or beside them.
+    """
     found = list(strips)
-    for number in range(count, 0, -1):
-        at = round(len(strips) * number / (count + 1))
-        found.insert(at, screw_strip(strips[at - 1], columns))
+    gaps = screw_gaps(context, strips)
+    aside = _aside(context, strips, gaps if corners else gaps[1:-1])
+    if aside is not None:
+        for number, (port, entry) in aside.items():
+            found[number] = replace(found[number], port_aside=port, entry_aside=entry)
+        return found
+    widest = max(context.ports_nm, context.tubes.wide_nm, context.lines_nm)
+    missing = 2 * _HEAD_NM - (context.columns * GRID_NM - widest)
+    columns = max(LEAST_SCREW_COLUMNS, math.ceil(missing / GRID_NM))
+    for gap in reversed(gaps[1:-1]):
+        found.insert(gap, screw_strip(strips[gap - 1], columns))
     return found
+
+
+def screw_gaps(context: LayoutContext, strips: Sequence[StripPlan]) -> list[int]:
+    """Before which strips screws stand: at the corners, and between as evenly as they come."""
+    edges = _edges_nm(context, strips)
+    count = math.ceil(row_width_nm(context, strips) / APART_NM) - 1
+    wanted = [edges[-1] * number / (count + 1) for number in range(1, count + 1)]
+    between = [min((abs(edges[gap] - at), gap) for gap in range(1, len(strips)))[1] for at in wanted]
+    return [1, *between, len(strips) - 1]
+
+
+def _edges_nm(context: LayoutContext, strips: Sequence[StripPlan]) -> list[int]:
+    """The left edges of strips side by side, and the right edge of the last."""
+    return [GRID_NM * at for at in accumulate((s.columns or context.columns for s in strips), initial=0)]
+
+
+def _aside(
+    context: LayoutContext, strips: Sequence[StripPlan], gaps: Sequence[int]
+) -> dict[int, tuple[int, int]] | None:
+    """By number of the strip how far right of its middle port and entry stand clear of the screws between strips.
+
+    None where that finds no room in a strip, or where one has a screw on either side and must give way to one of them.
+    """
+    if len(strips) < FEW_STRIPS:
+        return None
+    tubes = context.tubes
+    level = min(max(tubes.top_nm - SCREW_UP_NM, 0), _HEAD_NM)
+    found: dict[int, tuple[int, int]] = {}
+    for number, side in [(gap - 1, -1) for gap in gaps] + [(gap, 1) for gap in gaps]:
+        half = (strips[number].columns or context.columns) * GRID_NM / 2
+        port = _columns_aside(half - context.ports_nm / 2, _HEAD_NM)
+        tube = _columns_aside(half - tubes.wide_nm / 2, math.sqrt(_HEAD_NM**2 - level**2))
+        entry = _columns_aside(half - entry_nm(context, strips[number]) / 2, _HEAD_NM)
+        if port is None or tube is None or entry is None:
+            return None
+        ends = side * max(port, tube), side * entry
+        if ends != found.setdefault(number, ends):
+            return None
+    return found
+
+
+def entry_nm(context: LayoutContext, strip: StripPlan) -> int:
+    """How much of the width of a strip the parts at its lines take."""
+    if strip.columns:
+        context = replace(context, columns=strip.columns)
+    ends = [context.footprints[part.component.part.footprint] for part in strip.lower[-1].parts] if strip.lower else []
+    boxes = [hull(rotated(footprint, 0).courtyard) for footprint in ends]
+    widest = max((right - left for left, _, right, _ in boxes), default=0)
+    return widest + (len(ends) - 1) * studs_apart(context, ends) * GRID_NM if ends else 0
+
+
+def _columns_aside(room_nm: float, wanted_nm: float) -> int | None:
+    """By how many columns a part with so much room to the edge of its strip gives way; None where it has too little."""
+    columns = max(0, math.ceil((wanted_nm - room_nm) / GRID_NM))
+    return columns if columns == 0 or columns * GRID_NM <= room_nm else None
 
 
 def mounting(context: LayoutContext, rows: list[StripRow], header_nm: int = 0) -> tuple[BoardSize, list[PointNm]]:
@@ -122,7 +206,7 @@ def mounting(context: LayoutContext, rows: list[StripRow], header_nm: int = 0) -
     corners = [(margin + right, y) for right in (lefts[min(1, len(lefts) - 1)], lefts[-1]) for y in up]
     few = len(rows) > 1 or len(lefts) < FEW_STRIPS
     if few or not _are_free(context, rows, margin, height, corners):
-        margin = wide_margin_nm(context)
+        margin = max(wide_margin_nm(context, row.plans) for row in rows)
         right = inner + margin + bar_margin_nm(context, margin) - SCREW_IN_NM
         corners = [(x, y) for x in (SCREW_IN_NM, right) for y in up]
     size = BoardSize(inner + margin + bar_margin_nm(context, margin), height, margin)
@@ -132,9 +216,10 @@ def mounting(context: LayoutContext, rows: list[StripRow], header_nm: int = 0) -
 def _along_edges(rows: list[StripRow], left: int, up: tuple[int, int]) -> Iterator[PointNm]:
     """Screws at the lower edge under the last row, and at the upper one over the first."""
     for row, y in zip((rows[-1], rows[0]), up, strict=True):
-        for strip, right in zip(row.strips, row.lefts_nm, strict=True):
-            if strip.columns != row.context.columns:
-                yield left + right + strip.columns * GRID_NM // 2, y
+        own = [number for number, plan in enumerate(row.plans) if plan.for_screws]
+        for number in own or screw_gaps(row.context, row.plans)[1:-1]:
+            half = row.strips[number].columns * GRID_NM // 2 if own else 0
+            yield left + row.lefts_nm[number] + half, y
 
 
 def _are_free(context: LayoutContext, rows: list[StripRow], left: int, height: int, places: list[PointNm]) -> bool:

@@ -1,9 +1,9 @@
 """Places the parts of a cell: many arrangements are bettered side by side, and the best are kept.
 
 Algorithm: hill climbing with CHAINS independent chains from a fixed random sequence, each change kept where it makes
-its arrangement no worse: fewer rows first, then less wire. An arrangement is an order of the parts, a rotation of each,
-and the side that each keeps to; `skyline` packs and judges it. Of one or two parts every arrangement is tried. Cost:
-TRIALS packings of CHAINS arrangements at once.
+its arrangement no worse: rows, and wire that counts as some, since what is joined on short ways is routed. An
+arrangement is an order of the parts, a rotation of each, and the side that each keeps to; `skyline` packs and judges
+it. Of one or two parts every arrangement is tried. Cost: TRIALS packings of CHAINS arrangements at once.
 """
 
 from __future__ import annotations
@@ -25,6 +25,9 @@ FEW_PARTS = 2
 """Of so few parts every arrangement is tried."""
 SWAP, MOVE, ROTATE = 0.25, 0.5, 0.85
 """Below these shares a change swaps two parts, moves one in the order, or turns one; else one changes sides."""
+WIRE_ROWS, LEAST_WIRE_ROWS = 0.2, 0.001
+"""So many rows count as much as a column of wire, in most chains and in one of LOW, which looks for the lowest cell."""
+LOW = 4
 CHANGES = (1, 1, 2, 3)
 """How many changes at once, each as likely."""
 Arrangement = tuple[int, tuple[PartPlace, ...]]
@@ -101,6 +104,7 @@ class _HillClimb:
             self.chains.append(self._changed(plain, 2 * self.count if chain % 2 else 2))
         self.best = self._packed(self.chains)
         self.done = 0
+        self.weight = np.where(np.arange(chains) % LOW, WIRE_ROWS, LEAST_WIRE_ROWS)
 
     def after(self, trials: int) -> list[Arrangement]:
         """The arrangements after at least so many changes of each."""
@@ -120,7 +124,7 @@ class _HillClimb:
 
     def _keep(self, chains: list[_Chain], new: Packings) -> None:
         old = self.best
-        better = (new.score < old.score) | ((new.score == old.score) & (new.wire <= old.wire))
+        better = new.score + self.weight * new.wire <= old.score + self.weight * old.wire
         self.chains = [
             mine if is_better else kept
             for mine, kept, is_better in zip(chains, self.chains, better.tolist(), strict=True)

@@ -44,12 +44,13 @@ class Tubes(Struct, frozen=True):
     """What the tubes at the ports ask of every strip of a board: one track joins the earths of all.
 
     `aside` is how far from the middle of the strip, in columns, a tube of two electrodes stands; 0 where there is none.
-    `wide_nm` is how much of the width of a strip they take.
+    `wide_nm` is how much of the width of a strip they take, `top_nm` how far below the edge of the board they begin.
     """
 
     earth_row: int = EARTH_ROW
     aside: int = 0
     wide_nm: int = 0
+    top_nm: int = 0
 
     @property
     def least_columns(self) -> int:
@@ -69,18 +70,27 @@ def widest_end_nm(netlist: Netlist, footprints: Mapping[str, Footprint]) -> int:
     return max((right - left for left, _, right, _ in boxes), default=0)
 
 
+def widest_nm(netlist: Netlist, footprints: Mapping[str, Footprint], outside: str) -> int:
+    """The widest part to which a person joins a port, or a line."""
+    ends = {component.part.footprint for component in netlist.components if kind_of(component.part).outside == outside}
+    boxes = [hull(rotated(footprints[key], 0).courtyard) for key in ends]
+    return max((right - left for left, _, right, _ in boxes), default=0)
+
+
 def tubes(netlist: Netlist, footprints: Mapping[str, Footprint]) -> Tubes:
     """What the tubes of a netlist ask for."""
     at_ports = [component.part for component in netlist.components if component.subject.stage == "surge"]
     long = {part.footprint: rotated(footprints[part.footprint], 3) for part in at_ports if len(part.pins) < ACROSS}
     if not long:
-        across = [hull(rotated(footprints[key], 0).courtyard) for key in {part.footprint for part in at_ports}]
-        return Tubes(wide_nm=max((right - left for left, _, right, _ in across), default=0))
+        bodies = [rotated(footprints[key], 0).courtyard[0] for key in {part.footprint for part in at_ports}]
+        wide = max((right - left for left, _, right, _ in bodies), default=0)
+        return Tubes(wide_nm=wide, top_nm=TUBE_ROW * GRID_NM - max((top for *_, top in bodies), default=0))
     spans = [abs(footprint.pads[0].y_nm - footprint.pads[-1].y_nm) for footprint in long.values()]
     boxes = [hull(footprint.courtyard) for footprint in long.values()]
     earth_row = max(EARTH_ROW, LONG_TUBE_ROW + _steps(max(spans)))
     aside = _steps(max(max(box[2], -box[0]) for box in boxes))
-    return Tubes(earth_row, aside, 4 * aside * GRID_NM)
+    above = max(box[3] - max(pad.y_nm for pad in tube.pads) for box, tube in zip(boxes, long.values(), strict=True))
+    return Tubes(earth_row, aside, 4 * aside * GRID_NM, LONG_TUBE_ROW * GRID_NM - above)
 
 
 def _steps(length_nm: int) -> int:
@@ -88,7 +98,9 @@ def _steps(length_nm: int) -> int:
     return -(-length_nm // GRID_NM)
 
 
-def protected_port(task: CellTask, tubes: Tubes, surge_nm: int, *, crossed: bool, to_the_side: bool) -> CellTask:
+def protected_port(
+    task: CellTask, tubes: Tubes, surge_nm: int, aside: int, *, crossed: bool, to_the_side: bool
+) -> CellTask:
     """Port and tubes at given places, joined by copper wide enough for a surge; the earth track below them.
 
     Parameters
@@ -96,11 +108,12 @@ def protected_port(task: CellTask, tubes: Tubes, surge_nm: int, *, crossed: bool
     task : the cell, its port first among the parts, then the tubes
     tubes : what the tubes of the board ask for
     surge_nm : width of the copper that a surge takes
+    aside : how far right of the middle port and tubes stand, in columns
     crossed : whether the braid lies on the left
     to_the_side : whether the pair leaves the cell at the side and not in the middle
 
     """
-    middle = task.columns // 2
+    middle = task.columns // 2 + aside
     rotation, sign = (2, -1) if crossed else (0, 1)
     parts = [replace(part, fixed=(middle - sign * PAIR_COLUMNS, PORT_ROW, rotation)) for part in task.parts[:1]]
     rows = tubes.earth_row + tubes.foot(to_the_side=to_the_side)
@@ -118,18 +131,18 @@ def protected_port(task: CellTask, tubes: Tubes, surge_nm: int, *, crossed: bool
     return replace(task, rows=rows, parts=tuple(parts), segments=tuple(segments), guard_from=rows)
 
 
-def bare_port(task: CellTask, *, crossed: bool) -> CellTask:
-    """The port alone, on a board without earth."""
-    rotation = 2 if crossed else 0
+def bare_port(task: CellTask, aside: int, *, crossed: bool) -> CellTask:
+    """The port alone, so many columns right of the middle, on a board without earth."""
+    rotation, middle = 2 if crossed else 0, task.columns // 2 + aside
     parts, rows = [], HEAD_ROWS
     for part in task.parts:
         if is_pair_in_line(part.footprint):
-            place = (task.columns // 2 + (PAIR_COLUMNS if crossed else -PAIR_COLUMNS), PORT_ROW)
+            place = (middle + (PAIR_COLUMNS if crossed else -PAIR_COLUMNS), PORT_ROW)
         else:
             # in the middle, its pads as near to the edge as those of a pigtail
             footprint = rotated(part.footprint, rotation)
             left, _, right, top = hull(footprint.pad_boxes)
-            place = task.columns // 2 - round((left + right) / 2 / GRID_NM), 1 + _steps(top)
+            place = middle - round((left + right) / 2 / GRID_NM), 1 + _steps(top)
             rows = max(rows, place[1] + _steps(-hull(footprint.courtyard)[1]) + EARTH_FOOT)
         parts.append(replace(part, fixed=(*place, rotation)))
     return replace(task, rows=rows, parts=tuple(parts), guard_from=rows)

@@ -7,6 +7,7 @@ places about them; equal parts are lettered alike. How free places are found sta
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 from itertools import chain
@@ -105,13 +106,14 @@ def with_silkscreen(board: Board, netlist: Netlist, house: BoardHouse, date: str
 
 def _alike(board: Board, netlist: Netlist) -> list[list[PlacedPart]]:
     """The parts of one pattern at the same place of the strips of antennas, side by side; the output's on their own."""
-    pitch, output = board.layout.pitch_nm, netlist.ports[-1].strip
+    lefts, output = board.layout.lefts_nm, netlist.ports[-1].strip
     components = netlist.component
     found: dict[object, list[PlacedPart]] = {}
     for part in board.parts:
         x, y = part.at
         last = components[part.ref].subject.strip == output
-        found.setdefault((part.footprint, part.rotation, x % pitch, y, last), []).append(part)
+        from_left = x - lefts[max(bisect_right(lefts, x) - 1, 0)]
+        found.setdefault((part.footprint, part.rotation, from_left, y, last), []).append(part)
     return list(found.values())
 
 

@@ -46,6 +46,7 @@ class StripRow(Struct):
     """Strips side by side, equal in height and with the bus at one height."""
 
     context: LayoutContext
+    plans: list[StripPlan]
     strips: list[RoutedStrip]
 
     @property
@@ -94,7 +95,7 @@ def lay_out_row(
         at = bus - 1 if strip.cells[bus - 1][0].task.place == "above bus" else bus
         _fill(strip, at, upper - have)
         strip.cells = [(cell, routed) for cell, routed in strip.cells if routed.rows]
-    return StripRow(context, strips)
+    return StripRow(context, plans, strips)
 
 
 def _squeeze(strips: list[RoutedStrip]) -> int:
@@ -133,9 +134,9 @@ def _fill(strip: RoutedStrip, before: int, rows: int) -> None:
         strip.cells.insert(before, (cell, lay_out_cell(cell.task)))
 
 
-def distinct(context: LayoutContext, plans: list[StripPlan]) -> list[StripPlan]:
-    """The first strip of each form."""
-    return [plans[number] for number in dict.fromkeys(first for first, _ in _first_of_form(context, plans))]
+def firsts_of_form(context: LayoutContext, plans: list[StripPlan]) -> list[int]:
+    """For each strip the number of the first one of its form."""
+    return [first for first, _ in _first_of_form(context, plans)]
 
 
 def tasks_of_all(context: LayoutContext, plans: list[StripPlan]) -> list[list[StripCell]]:
@@ -200,5 +201,5 @@ def _form(context: LayoutContext, plan: StripPlan, names: list[str], count: Coun
         return cell.stage, cell.crossed, tuple(anonymous[net] for net in cell.inward or ()), parts
 
     pairs = [tuple(anonymous[net] for net in pair or ()) for pair in (plan.onward, plan.resting)]
-    strip = plan.is_output, plan.columns, len(plan.upper)
+    strip = plan.is_output, plan.columns, plan.port_aside, plan.entry_aside, len(plan.upper)
     return *strip, *pairs, *(of_cell(cell) for cell in (*plan.upper, *plan.lower))

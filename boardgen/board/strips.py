@@ -23,7 +23,9 @@ class StripPlan(Struct):
     """The cells of a strip above and below the bus.
 
     The bus in the strip carries the pair `onward` to its right; a changeover's carries the pair `resting` on its left,
-    and that of the port at rest nothing there. `columns` is the width of a strip that is narrower than the others.
+    and that of the port at rest nothing there. `columns` is the width of a strip that has one of its own; it may be
+    there `for_screws` alone. `port_aside` and `entry_aside` say how far right of its middle the parts at its ends
+    stand, in columns, to make room for a screw.
     """
 
     label: str
@@ -33,6 +35,9 @@ class StripPlan(Struct):
     onward: Pair = BUS
     resting: Pair | None = BUS
     columns: int = 0
+    for_screws: bool = False
+    port_aside: int = 0
+    entry_aside: int = 0
 
     @property
     def pairs(self) -> set[str]:
@@ -143,8 +148,9 @@ def _at_lines() -> BoardStage:
 def screw_strip(after: StripPlan, columns: int) -> StripPlan:
     """A narrow strip without parts, behind another, in which screws stand: bus, earth and 0V pass through it."""
     lower = [cell((), {}, ("", "")) for cell in _at_lines().cells]
+    upper = [Cell("port", place="port")]
     return StripPlan(
-        "screws", [Cell("port", place="port")], lower, onward=after.onward, resting=after.onward, columns=columns
+        "screws", upper, lower, onward=after.onward, resting=after.onward, columns=columns, for_screws=True
     )
 
 

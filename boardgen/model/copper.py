@@ -129,12 +129,15 @@ class Bus(Struct, frozen=True):
 class LayoutFacts(Struct, frozen=True):
     """What the layout knows of a board beside its copper.
 
-    `pitch_nm` is the width of a strip; `along` says for each stage what the fullest strip takes along its length.
+    `pitch_nm` is the width of the narrowest strips and `widest_nm` that of the widest; `lefts_nm` are the left edges of
+    those of the longest row. `along_nm` says for each stage what the fullest strip takes along its length.
     Some designators are hidden under a body, some stand astray, nearer to another part than to their own, and some are
     missing: they have found no place. `names_astray` counts words at ports, terminals and windings that stand so.
     """
 
     pitch_nm: int = 0
+    widest_nm: int = 0
+    lefts_nm: tuple[int, ...] = ()
     strips: int = 0
     rows: int = 0
     along_nm: tuple[tuple[str, int], ...] = ()

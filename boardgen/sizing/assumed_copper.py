@@ -23,7 +23,7 @@ STRIP_PAIR: Final = assumed(0.3e-12, "F", 0.15e-12, 0.6e-12, f"from pole to pole
 _RUN: Final = assumed(124e-9, "H", 99e-9, 160e-9, f"loop of copper from a port to the output, {_LAID}")
 _RUN_STEP_H: Final = 8.6e-9
 """How much longer the loop is from each antenna further away."""
-_TRACKS: Final = assumed(0.2, "ohm", 0.13, 0.35, f"tracks from a port to the output and back, {_LAID}")
+_TRACKS: Final = assumed(0.22, "ohm", 0.13, 0.35, f"tracks from a port to the output and back, {_LAID}")
 _TRACKS_STEP_OHM: Final = 10e-3
 _TRACKS_WIDTH_M: Final = 0.8e-3
 """Of even tracks that would be as long and have that resistance."""

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import pytest
 
+from boardgen.kinds import KIND
 from boardgen.model.problem import InputError
 from boardgen.spec.template import with_ways
 from tests.board.boards import CATALOGUE, made, made_text
@@ -108,16 +109,22 @@ def test_part_without_a_drawing_is_refused_by_name(entry: str) -> None:
 
 
 def test_equal_strips_are_equal_under_translation() -> None:
-    layout, netlist, _ = made({"feed": "none"}, 4)
+    """What stands at the ends of the outer strips gives way to screws, and nothing else."""
+    layout, netlist, _ = made({"feed": "none"}, 6)
     strips: dict[str, list[tuple[int, int, int]]] = {}
-    by_ref = netlist.component
+    inner: dict[str, list[tuple[int, int, int]]] = {}
     for part in layout.board.parts:
-        label = by_ref[part.ref].subject.strip
-        strips.setdefault(label, []).append((part.at[0], part.at[1], part.rotation))
-    first, second, third = (sorted(strips[f"way {n}"]) for n in (1, 2, 3))
-    pitch = second[0][0] - first[0][0]
-    assert [(x + pitch, y, turn) for x, y, turn in first] == second
-    assert [(x + 2 * pitch, y, turn) for x, y, turn in first] == third
+        subject = netlist.component[part.ref].subject
+        place = (part.at[0], part.at[1], part.rotation)
+        strips.setdefault(subject.strip, []).append(place)
+        if not (KIND[part.kind].outside or subject.stage == "surge"):
+            inner.setdefault(subject.strip, []).append(place)
+    pitch = layout.board.layout.pitch_nm
+    assert sorted(strips["way 4"]) == [(x + pitch, y, turn) for x, y, turn in sorted(strips["way 3"])]
+    first = sorted(inner["way 1"])
+    assert 2 * len(first) > len(strips["way 1"])
+    for further in range(1, 6):
+        assert sorted(inner[f"way {further + 1}"]) == [(x + further * pitch, y, turn) for x, y, turn in first]
 
 
 def test_tracks_run_at_0_45_and_90_degrees_only() -> None:

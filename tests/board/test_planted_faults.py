@@ -67,7 +67,7 @@ def close_track(board: Board) -> Board:
 
 
 def loose_copper(board: Board) -> Board:
-    x, y = board.width_nm // 2, board.height_nm - MM
+    x, y = MM, board.height_nm - MM
     return replace(board, tracks=(*board.tracks, Track("bottom", (x, y), (x + MM // 2, y), 300_000, "0V")))
 
 

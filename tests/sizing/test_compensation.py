@@ -167,5 +167,5 @@ def test_assumed_copper_has_its_range_about_it():
     assert run_copper(4).low / run_copper(4).value == pytest.approx(99 / 124)
     loop = copper_loop(3)
     assert loop.inductance == run_copper(3)
-    assert (loop.resistance.value, loop.width_m, loop.gap_m) == pytest.approx((0.23, 0.8e-3, 0.4e-3))
-    assert (loop.resistance.low, loop.resistance.high) == pytest.approx((0.13 * 1.15, 0.35 * 1.15))
+    assert (loop.resistance.value, loop.width_m, loop.gap_m) == pytest.approx((0.25, 0.8e-3, 0.4e-3))
+    assert (loop.resistance.low, loop.resistance.high) == pytest.approx((0.13 * 25 / 22, 0.35 * 25 / 22))
