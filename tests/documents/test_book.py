@@ -12,7 +12,7 @@ from boardgen.documents.book.source import Source, listed
 from boardgen.documents.book.steps import steps, way_round
 from boardgen.documents.page.blocks import Page, Section, Words
 from boardgen.documents.page.render import render
-from boardgen.documents.page.spelling import THIN, Spelling
+from boardgen.documents.page.spelling import THIN, Spelling, formula
 from tests.documents.book_boards import BOARDS, FOREIGN, HOSTILE, LONG, PAGES, design, files, page
 from tests.documents.shown_figures import shown, unnamed
 
@@ -129,6 +129,7 @@ def test_comma_inches_and_own_words():
     # a number of ours has a comma, a label and a title keep theirs, and so do part numbers
     assert f"10,15{THIN}MHz" in words
     assert "3.5 MHz loop" in words
+    assert "Footprint stud-4.7" in words or "Footprint gas-tube-two-12.7" in words
     assert "Прибор 2.5" in words
     assert re.search(r"\d{3},\d\d × \d{2,3},\d\d.mm \(\d+,\d\d × \d+,\d\d in\)", words)
     assert f"10.15{THIN}MHz" in "".join(Reader(page("jack")).words)
@@ -146,6 +147,8 @@ def test_comma_inches_and_own_words():
         ("boardgen 0.1.0", "boardgen 0.1.0", "boardgen 0.1.0"),
         ("dtsheet.com/doc/1.5", "dtsheet.com/doc/1.5", "dtsheet.com/doc/1.5"),
         ("3.5 loop at 3.5 MHz.", "3.5 loop at 3.5_MHz.", "3.5 loop at 3,5_MHz."),
+        ("4.3, 4.5, 4.8 mm", "4.3, 4.5, 4.8_mm", "4,3; 4,5; 4,8_mm"),
+        ("a >= 5 V, 10%, 8/20 us", "a ≥ 5_V, 10_%, 8/20_µs", "a ≥ 5_V, 10_%, 8/20_µs"),
         ("150 uH, 0.5 mm2", "150_µH, 0.5_mm²", "150_µH, 0,5_mm²"),
     ],
 )
@@ -153,6 +156,10 @@ def test_spelling(words, point, comma):
     own = ("3.5 loop",)
     assert Spelling(False, False, own)(words).replace(THIN, "_") == point
     assert Spelling(True, False, own)(words).replace(THIN, "_") == comma
+
+
+def test_a_formula_gets_its_signs_and_nothing_else():
+    assert formula("I >= 0.048 dT^0.44 A^0.725, Z = N^2 x 3") == "I ≥ 0.048 dT^0.44 A^0.725, Z = N² × 3"
 
 
 @pytest.mark.parametrize("name", [name for name in BOARDS if name != "jack"])

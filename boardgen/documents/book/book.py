@@ -46,7 +46,8 @@ def book_files(
     `station` is given for a board of a station, whose cables and source are the station's.
     """
     wanted = design.spec.documents
-    own_words = (design.spec.title, *(s.label for s in design.request.strips))
+    patterns = (c.part.footprint for c in design.netlist.components)
+    own_words = (design.spec.title, *(s.label for s in design.request.strips), *dict.fromkeys(patterns))
     say = Spelling(wanted.decimal == "comma", wanted.dimensions == "inch beside", own_words)
     source = Source(design, say, drawings, date, station)
     return {

@@ -34,6 +34,8 @@ _SIGNS = (
 """What must stand in the words, what is looked for where it does, and what is set in its place."""
 _WORTH_A_LOOK = re.compile(r"[0-9]|ohm|\+-")
 _FORMULA_SIGNS = ((">=", "≥"), ("<=", "≤"), ("mu0", "µ₀"), ("mu'", "µ'"), ("^2", "²"), ("sqrt(", "√("), (" x ", " × "))
+_LISTED = re.compile(r"(?<=\.\d), (?=\d+\.\d)|(?<=\.\d\d), (?=\d+\.\d)")
+"""Between numbers of a list, where a comma is taken by the decimals."""
 _POINT = re.compile(r"(?<![\w.,/])(\d+)\.(\d+)(?!\w)(?!\.\d)(?!/)")
 
 
@@ -94,4 +96,4 @@ def _set(words: str, comma: bool) -> str:
     for part, pattern, sign in _SIGNS:
         if part in words:
             words = pattern.sub(sign, words)
-    return _POINT.sub(r"\1,\2", words) if comma else words
+    return _POINT.sub(r"\1,\2", _LISTED.sub("; ", words)) if comma else words
