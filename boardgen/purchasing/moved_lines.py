@@ -81,7 +81,8 @@ def _moved(line: OrderLine, here: SupplierOrder, name: str, market: Market, *, b
         invented=offer.invented,
         breaks=offer.breaks,
         passed_over="",
-        explanation="" if back else f"moved here by hand from {chosen_at[0]}",
+        # the supplier may read it, so it names no other
+        explanation="" if back else "moved here by hand",
         chosen_at=None if back else chosen_at,
         quotes=tuple(replace(quote, taken=quote.supplier == name) for quote in line.quotes),
     )

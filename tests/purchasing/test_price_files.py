@@ -32,7 +32,7 @@ def test_every_unreadable_file_is_named(tmp_path: Path) -> None:
     told = [problem.found for problem in caught.value.problems]
     assert told == [
         "the table cannot be read: No such file or directory",
-        "the table cannot be read: no *.csv, *.tsv, *.xlsx in the folder",
+        "the table cannot be read: no *.csv, *.tsv, *.xlsx, *.ods in the folder",
         "the table is not UTF-8 text (byte 3)",
     ]
 

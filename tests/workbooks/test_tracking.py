@@ -86,7 +86,7 @@ def test_a_line_is_moved_and_stays_moved() -> None:
     # sold in fours: 12 for the 10 that are wanted
     assert (relay.order_code, relay.quantity, relay.line_total) == ("S-1", 12, Decimal("42.00"))
     assert after.total == supplier.total == Decimal("44.00")
-    assert relay.explanation == "moved here by hand from Northmere"
+    assert relay.explanation == "moved here by hand"
     assert [(c.what, c.before, c.after) for c in moves(order, after)] == [("supplier", "Northmere", "Southgate")]
     assert reference(after) == reference(order)
     again = returned(write_order(OrderContent(after)), order)
