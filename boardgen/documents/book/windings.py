@@ -85,7 +85,7 @@ def _kind(source: Source, row: WindingRow) -> Group:
         f"{' '.join(how)}"
     )
     caption = "Drawn side by side for clearness" if wound.style == "apart" else "Drawn side by side; they touch"
-    picture = Picture(winding_picture(port, board, wound.style), shows, caption, 110.0)
+    picture = Picture(winding_picture(port, board, wound.style), shows, caption, 100.0)
     ticks = Table(
         "Wound and measured",
         (
