@@ -1,4 +1,7 @@
-"""Eight small boards against all that is preferred to what was taken: none of it meets the rules and the targets."""
+"""Eight small boards against all that is preferred to what was taken: none of it meets the rules and the targets.
+
+Nor is anything else taken where a stray lies a quarter of its range higher or lower than stated.
+"""
 
 import pytest
 from msgspec.structs import replace
@@ -8,11 +11,14 @@ from boardgen.circuit.compose import compose
 from boardgen.circuit.freeze import freeze
 from boardgen.model.problem import InputError
 from boardgen.request import Request
+from boardgen.rf import prediction
 from boardgen.rf.changes import MOST_EXTRA_TURNS
 from boardgen.rf.judge import JUDGED, judge
+from boardgen.rf.network import network
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.refine import refine
 from boardgen.rf.response import predict
+from boardgen.rf.unknowns import unknowns
 from boardgen.sizing.preference import rank, winding_rank
 from boardgen.sizing.size import size
 from boardgen.spec.load import read_text
@@ -95,3 +101,40 @@ def could_be_preferred(request, core, mine):
     """Whether the thickest wire in the fewest passes would make this core preferred."""
     thickest = max(CATALOGUE.of_kind("winding wire"), key=lambda wire: wire.figures["diameter"].value)
     return winding_rank(request, core, thickest, 2) < mine
+
+
+QUARTER = 0.25
+
+
+def with_stray(name, end):
+    """The network of a board, with all strays of that name a quarter of the way to an end of their range."""
+
+    def moved(parameter):
+        if parameter.name != name:
+            return parameter
+        return replace(parameter, value=parameter.value + QUARTER * (getattr(parameter, end) - parameter.value))
+
+    def made(*told, **more):
+        found = network(*told, **more)
+        elements = (replace(e, parameters=tuple(map(moved, e.parameters))) for e in found.elements)
+        return replace(found, elements=tuple(elements))
+
+    return made
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("asked", SPECIFICATIONS, ids=lambda asked: " ".join(map(str, asked[:4])))
+def test_a_stray_a_quarter_of_its_range_off_changes_no_part(asked, monkeypatch):
+    request = Request(read_text(ASKED.format(*asked)), CATALOGUE)
+    before = refine(request)
+    strays = {name for one in unknowns(before.prediction.network) if one.is_stray for _, name in one.places}
+    assert {"interwinding capacitance", "first leakage", "capacitance"} <= strays
+    for name in sorted(strays):
+        off = 0
+        for end in ("low", "high"):
+            monkeypatch.setattr(prediction, "network", with_stray(name, end))
+            after = refine(request)
+            # what is stated may be the end of its range
+            off += after.prediction.network.elements != before.prediction.network.elements
+            assert after.found.choices == before.found.choices, (name, end)
+        assert off, name
