@@ -72,7 +72,9 @@ class Board:
                     found[f"{ref} {letter}"] = (*ends, self.figure(ref, "dc resistance"))
             elif part.kind == "core":
                 for end, slot in (("primary", "port winding"), ("secondary", "board winding")):
-                    ohm = 1.7241e-8 * self.wire[self.strip[ref], slot] / (math.pi * self.gauge[ref] ** 2 / 4)
+                    # of 40 mm at each end 10 are left once it is soldered in
+                    soldered_m = self.wire[self.strip[ref], slot] - 2 * 0.03
+                    ohm = 1.7241e-8 * soldered_m / (math.pi * self.gauge[ref] ** 2 / 4)
                     found[f"{ref} {slot}"] = (pins[f"{end} start"], pins[f"{end} end"], ohm)
             elif part.kind == "relay":
                 found[f"{ref} coil"] = (pins["coil +"], pins["coil -"], self.figure(ref, "coil resistance"))
