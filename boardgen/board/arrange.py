@@ -17,6 +17,7 @@ from msgspec.structs import replace
 
 from boardgen.board.assemble import assemble
 from boardgen.board.cell_layout import lay_out_cell
+from boardgen.board.layout_context import LayoutContext, pad_nets
 from boardgen.board.mounting import (
     FEW_STRIPS,
     bar_margin_nm,
@@ -30,7 +31,7 @@ from boardgen.board.placement import FEW_TRIALS, arrangements
 from boardgen.board.port_cell import tubes, widest_end_nm, widest_nm
 from boardgen.board.router import NoRoomError, TooTallError
 from boardgen.board.rules import GRID_NM, Rules
-from boardgen.board.strip_cells import LayoutContext, cell_tasks, pad_nets
+from boardgen.board.strip_cells import cell_tasks
 from boardgen.board.strip_rows import StripRow, firsts_of_form, lay_out_row
 from boardgen.board.strips import StripPlan, bus_nets, has_terminals, net_classes, plan_strips, surge_goes_on
 from boardgen.model.copper import Board

@@ -7,12 +7,13 @@ from collections.abc import Mapping
 from msgspec.structs import replace
 
 from boardgen.board.cell_task import LocalNet, Segment
+from boardgen.board.layout_context import LayoutContext
 from boardgen.board.mounting import SCREW_HOLE_NM, SCREW_KEEPOUT_NM, PlacedCell, mounting, placed_cells, reach_nm
 from boardgen.board.pour import in_place, poured
 from boardgen.board.rotated_footprint import moved
 from boardgen.board.router import stitching_vias
 from boardgen.board.rules import BUS_TRACK_NM, GRID_NM, GUARD_NM, VIA_HOLE_NM, VIA_PAD_NM
-from boardgen.board.strip_cells import LayoutContext, bus_row
+from boardgen.board.strip_cells import bus_row
 from boardgen.board.strip_rows import StripRow
 from boardgen.model.copper import (
     SIDES,

@@ -16,9 +16,11 @@ from msgspec.structs import replace
 
 from boardgen.board.cell_task import RoutedCell
 from boardgen.board.check_assembly import HEAD_SLACK_NM
+from boardgen.board.end_cells import studs_apart
+from boardgen.board.layout_context import LayoutContext
 from boardgen.board.rotated_footprint import hull, moved, rotated
 from boardgen.board.rules import GRID_NM, GUARD_NM, VIA_HOLE_NM
-from boardgen.board.strip_cells import LayoutContext, StripCell, studs_apart
+from boardgen.board.strip_cells import StripCell
 from boardgen.board.strip_rows import StripRow
 from boardgen.board.strips import StripPlan, screw_strip
 from boardgen.model.copper import PointNm

@@ -13,9 +13,10 @@ from msgspec import Struct
 
 from boardgen.board.cell_layout import NO_LIMIT, lay_out_cell, squeezed_cell
 from boardgen.board.cell_task import CellTask, RoutedCell
+from boardgen.board.layout_context import LayoutContext
 from boardgen.board.router import TooTallError
 from boardgen.board.rules import GRID_NM
-from boardgen.board.strip_cells import BELOW_PORT, LayoutContext, StripCell, cell_tasks, cells, filler, line_order
+from boardgen.board.strip_cells import BELOW_PORT, StripCell, cell_tasks, cells, filler, line_order
 from boardgen.board.strips import StripPlan
 from boardgen.model.cell import Cell
 

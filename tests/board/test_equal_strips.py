@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from boardgen.board.layout_context import LayoutContext, pad_nets
 from boardgen.board.routing_grid import Capsule, RoutingGrid
 from boardgen.board.rules import GRID_NM, TrackClass
-from boardgen.board.strip_cells import LayoutContext, cell_tasks, pad_nets
+from boardgen.board.strip_cells import cell_tasks
 from boardgen.board.strip_rows import firsts_of_form, tasks_of_all
 from boardgen.board.strips import net_classes, plan_strips
 from boardgen.design import make_design
