@@ -80,8 +80,10 @@ def placed_cells(context: LayoutContext, rows: list[StripRow], left: int, height
 def wide_margin_nm(context: LayoutContext, strips: Sequence[StripPlan]) -> int:
     """The margin with room for screws and the earth bar beside the outer ones of these strips."""
     most = 0
-    for strip in (strips[0], strips[-1]):
-        widest = max(context.widest_end_nm, entry_nm(context, strip))
+    for strip, side in ((strips[0], -1), (strips[-1], 1)):
+        # what gave way to a screw between strips, where copper takes that place after all, stands nearer to this one
+        outward = max(0, side * strip.port_aside, side * strip.entry_aside) * GRID_NM
+        widest = max(context.widest_end_nm, entry_nm(context, strip)) + 2 * outward
         most = max(most, max(ROOMY_NM, widest + HEADS_NM) - (strip.columns or context.columns) * GRID_NM)
     return MARGIN_NM + most // 2
 
@@ -114,8 +116,9 @@ def bar_margin_nm(context: LayoutContext, margin: int) -> int:
 
 
 def row_width_nm(context: LayoutContext, strips: Sequence[StripPlan]) -> int:
-    """How wide a board of these strips in one row is at most."""
-    return _edges_nm(context, strips)[-1] + 2 * wide_margin_nm(context, strips)
+    """How wide a board of these strips in one row is at most, before anything gives way to screws."""
+    asked = [replace(strip, port_aside=0, entry_aside=0) for strip in strips]
+    return _edges_nm(context, strips)[-1] + 2 * wide_margin_nm(context, asked)
 
 
 def with_room_for_screws(

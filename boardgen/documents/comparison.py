@@ -151,7 +151,12 @@ def value_rows(before: Design, after: Design) -> list[tuple[str, str, str, str]]
         if key[2] != key[3]:
             grouped.setdefault(key, []).append(change.subject.strip)
     return [
-        (role, ": ".join(filter(None, (where, values.together(labels, after.request.strips)))), old, new)
+        (
+            values.SHOWN_ROLES.get(role, role),
+            ": ".join(filter(None, (where, values.together(labels, after.request.strips)))),
+            old,
+            new,
+        )
         for (role, where, old, new), labels in grouped.items()
     ]
 

@@ -37,6 +37,8 @@ from boardgen.spec.keys import Spec
 COARSE_POINTS: Final = 13
 SAMPLES: Final = 1500
 OUTSIDE: Final = 0.005
+SAME: Final = 0.005
+"""Share by which figures at one port in two states may differ and are alike."""
 MOST_NAMED: Final = 3
 """Unknowns that a verdict is said to rest on."""
 CORE_MODEL: Final = "loss by the model of cores"
@@ -107,7 +109,7 @@ class Bounds(Struct, frozen=True, dict=True):
     @cached_property
     def verdicts(self) -> tuple[Verdict, ...]:
         """Every judged target with its bound, and what it rests on where it holds as stated alone."""
-        states = dict.fromkeys(one.selected for one in self.judged if one.at_hz is not None)
+        states = dict.fromkeys(self._states[one.target] for one in self.judged if one.at_hz is not None)
         surfaces = {target: surface for selected in states for target, surface in self._surfaces(selected)}
         return tuple(_verdict(self.spec, self.response, one, surfaces, self.unknowns) for one in self.judged)
 
@@ -134,11 +136,33 @@ class Bounds(Struct, frozen=True, dict=True):
         solution, own = self._solved(selected, points), np.isin(points, self._frequencies(selected))
         for one in self._judged_in(selected):
             inside = own & (points <= self._limit_hz(one) * (1 + 1e-12))
-            at_ports = [phasor(solution, one.quantity, port)[:, inside] for port in _ports(network, one)]
+            at_ports = [
+                phasor(solution, one.quantity, port)[:, inside] for port in _ports(network, one.quantity, selected)
+            ]
             yield one.target, Surface(one.quantity, *_sampled(at_ports, len(self.unknowns)))
 
     def _judged_in(self, selected: str) -> list[Judged]:
-        return [one for one in self.judged if one.selected == selected]
+        return [one for one in self.judged if self._states.get(one.target) == selected]
+
+    @cached_property
+    def _states(self) -> dict[str, str]:
+        """By target the state in which its bound is looked at: of those that read alike at its worst port, such as the
+        output in every state, the one whose other ports are worst, for a built board has its worst figure at either.
+        """
+        return {one.target: self._state(one) for one in self.judged if one.at_hz is not None}
+
+    def _state(self, judged: Judged) -> str:
+        at, sign = self.response.at(judged.at_hz or 0.0), 1 if QUANTITIES[judged.quantity].larger_is_better else -1
+        figures = {
+            (curve.selected, curve.port): float((curve.low if sign > 0 else -curve.high)[at])
+            for curve in self.response.of(judged.quantity)
+            if judged_at(self.response.network, judged.quantity, curve.port)
+        }
+        worst = figures[judged.selected, judged.port]
+        alike = [
+            s for (s, port), value in figures.items() if port == judged.port and value - worst <= SAME * abs(worst)
+        ]
+        return min(alike, key=lambda state: sum(value for (s, _), value in figures.items() if s == state))
 
     def _limit_hz(self, judged: Judged) -> float:
         return min(self.spec.band.highest, judged.to_hz or self.spec.band.highest)
@@ -222,9 +246,9 @@ def _sampled(at_ports: Sequence[Array], unknowns: int) -> tuple[Array, Array]:
     return middle + moved, terms
 
 
-def _ports(network: Network, judged: Judged) -> Iterator[str]:
-    for name, port in ports_of(network, judged.selected):
-        if name == judged.quantity and judged_at(network, name, port):
+def _ports(network: Network, quantity: str, selected: str) -> Iterator[str]:
+    for name, port in ports_of(network, selected):
+        if name == quantity and judged_at(network, name, port):
             yield port
 
 

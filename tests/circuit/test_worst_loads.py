@@ -138,15 +138,18 @@ def test_the_network_of_all_lines_live_is_that_of_a_simulator(name, tmp_path):
     elements = _all_live(board, here)
     coils = [n for n in elements if n.endswith(" coil")]
     source = ("source", "0V", HIGHEST_V)
-    unlimited, _ = deck.volts(elements, here.diodes(), source, [elements[n][:2] for n in coils])
+    loads = [n for n in elements if n.endswith(" load")]
+    unlimited, _ = deck.volts(elements, here.diodes(), source, [elements[n][:2] for n in (*coils, *loads)])
     ((total_a, *volts),) = deck.answers([unlimited])
-    amperes = [v / elements[n][2] for v, n in zip(volts, coils, strict=True)]
+    amperes, fed = ([v / elements[n][2] for v, n in zip(volts[at:], names, strict=False)]
+                    for at, names in ((0, coils), (len(coils), loads)))  # fmt: skip
     ours = told(name, "direct current")
     lamp_a = max((a for s, a in ours.items() if s.slot == "indicator"), default=0.0)
     in_diode = max(a for s, a in ours.items() if s.slot == "series diode")
     assert in_diode == pytest.approx(max(amperes) * len(coils) / len(control_lines) + lamp_a, rel=0.02)
-    fed_a = sum(s.feed.current for s in board.request.strips if s.feed)
-    assert total_a == pytest.approx(in_diode * len(control_lines) + fed_a, rel=0.02)
+    # a load of so many ohms takes less behind its chokes than the current that is asked for
+    assert sum(fed) <= sum(s.feed.current for s in board.request.strips if s.feed)
+    assert total_a == pytest.approx(in_diode * len(control_lines) + sum(fed), rel=0.02)
 
 
 def _all_live(board, here):

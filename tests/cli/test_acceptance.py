@@ -174,8 +174,8 @@ def test_values_tells_each_value_and_why(user):
     user.start()
     said = user.good("values", "board.toml")
     table, why = said.split("\nwhy\n")
-    assert {"needed", "chosen", "worst case", "margin"} <= set(re.split(r"  +", table.splitlines()[2]))
-    for role in ("turns", "relay voltage", "longest cable", "bleeder", "termination"):
+    assert {"needed", "chosen", "achieved", "margin"} <= set(re.split(r"  +", table.splitlines()[2]))
+    for role in ("board turns", "relay voltage", "longest cable", "bleeder", "termination"):
         assert re.search(rf"^{role} +[=≥≤] \S", table, re.MULTILINE)
         assert re.search(rf"^{role} \(.+\)\n    \S", why, re.MULTILINE)
 
@@ -240,7 +240,7 @@ def test_build_says_what_it_made(user):
     said = user.good("build", "board.toml")
     assert said.startswith("Larkfield four-way, revision A\n")
     assert re.search(r"^winding +\d+ turns on ", said, re.MULTILINE)
-    assert re.search(r"^price +\d+\.\d\d CAD for one board, \d+ lines", said, re.MULTILINE)
+    assert re.search(r"^price +\d+\.\d\d CAD of goods for one board", said, re.MULTILINE)
     assert re.search(r"^verdict +meets all 4 targets$", said, re.MULTILINE)
     folder = f"output/{TITLES['four-way']}"
     files = [path for path in (user.here / folder).rglob("*") if path.is_file()]
@@ -285,7 +285,7 @@ def test_quiet_says_nothing(user, words):
 def test_compare_shows_what_a_lower_band_changes(user):
     user.start()
     said = user.good("compare", "board.toml", "--lowest", "472 kHz")
-    assert re.search(r"^turns +4 \S+ +7 \S+ ", said, re.MULTILINE)
+    assert re.search(r"^board turns +4 \S+ +7 \S+ ", said, re.MULTILINE)
     assert re.search(r"^\d+ parts differ$", said, re.MULTILINE)
     assert re.search(r"^the order +[\d.]+ CAD for 1 board +[\d.]+ CAD for 1 board$", said, re.MULTILINE)
     assert re.search(r"^copper +predicted as laid out +predicted as laid out$", said, re.MULTILINE)

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import json
+import math
 import re
 import zipfile
 from collections.abc import Callable
 from io import BytesIO
+
+from shapely import LineString, Point
 
 from boardgen.formats.read_gerber import Draw, read_gerber
 from boardgen.formats.xnc import read_drill
@@ -101,6 +104,10 @@ def moved(name: str, dx_nm: int, dy_nm: int, *, mirrored_at: int = 0) -> Change:
     return text(name, r"^X(\d+)Y(\d+)D0", place, 0)
 
 
+LAND_NM = 1_500_000
+"""No land reaches farther from its middle than this."""
+
+
 def size() -> PointNm:
     corners = [draw.end for draw in read_gerber(good()[OUTLINE].decode()).draws]
     return max(x for x, _ in corners), max(y for _, y in corners)
@@ -121,13 +128,29 @@ def middle(track: Draw) -> PointNm:
     return (track.start[0] + track.end[0]) // 2, (track.start[1] + track.end[1]) // 2
 
 
+def is_free(at: PointNm, reach_nm: int) -> bool:
+    """Whether no track of the top comes that near to a place, and no land reaches it."""
+    layer = read_gerber(good()[TOP].decode())
+    tracks = (LineString([d.start, (d.end[0] + 1, d.end[1])]).distance(Point(at)) - d.width_nm / 2 for d in layer.draws)
+    return all(far >= reach_nm for far in tracks) and all(math.dist(at, f.at) > LAND_NM for f in layer.flashes)
+
+
 def beside(gap_nm: int) -> Change:
-    """A dot so far from the edge of the bus."""
-    track = long_track("bus centre")
-    x, y = middle(track)
-    away = track.width_nm // 2 + gap_nm + 150_000
-    at = (x, y + away) if track.start[1] == track.end[1] else (x + away, y)
-    return drawn(TOP, "0.3", at, at)
+    """A dot so far from the edge of the bus, and clear of everything else."""
+    tracks = [draw for draw in read_gerber(good()[TOP].decode()).draws if dict(draw.attributes)["N"] == "bus centre"]
+    places = (
+        (track, share, side)
+        for track in sorted(tracks, key=lambda draw: -math.dist(draw.start, draw.end))
+        for share in (0.5, 0.25, 0.75)
+        for side in (1, -1)
+    )
+    for track, share, side in places:
+        x, y = (round(a + share * (b - a)) for a, b in zip(track.start, track.end, strict=True))
+        away = side * (track.width_nm // 2 + gap_nm + 150_000)
+        at = (x, y + away) if track.start[1] == track.end[1] else (x + away, y)
+        if is_free(at, gap_nm + 150_000 - 10):
+            return drawn(TOP, "0.3", at, at)
+    raise AssertionError("no place beside the bus is free")
 
 
 def drop_first(start: str, end: str) -> Callable[[list[str]], list[str]]:
@@ -251,7 +274,9 @@ def thin() -> Change:
 
 
 def on_its_own() -> Change:
-    at = size()[0] // 2, size()[1] - 600_000
+    """A dot near the upper edge, clear of everything."""
+    wide, high = size()
+    at = next((x, high - 600_000) for x in range(1_000_000, wide, 500_000) if is_free((x, high - 600_000), 800_000))
     return drawn(TOP, "0.3", at, at)
 
 

@@ -23,7 +23,7 @@ def catalogue():
     return load_catalogue()
 
 
-def box_text(ways, feeds=0, *, reverse=True, indicators=False, lines="own", drive="high side"):
+def box_text(ways, feeds=0, *, reverse=True, indicators=False, lines="own", drive="high side", choke=""):
     """A specification; the first `feeds` antennas have a feed."""
     rows = [BAND]
     feed = 'feed = "12 V 60 mA"\n'
@@ -32,6 +32,7 @@ def box_text(ways, feeds=0, *, reverse=True, indicators=False, lines="own", driv
     rows.append(f"[protection]\nreverse = {str(reverse).lower()}\n")
     rows.append(f"[control]\nindicators = {str(indicators).lower()}\nconductors = 24\n")
     rows.append(f'drive = "{drive}"\n')
+    rows.append(f'[parts]\nchoke = "{choke}"\n' if choke else "")
     return "\n".join(rows)
 
 
