@@ -6,19 +6,15 @@ the commands, `pictures/` from the demonstration board. A test holds them agains
 
 from __future__ import annotations
 
-import ast
 import inspect
-import itertools
 import sys
-from collections.abc import Iterator
 from pathlib import Path
-from typing import get_args
 
 from boardgen import design_board
 from boardgen.cli.commands import HELP, app
 from boardgen.documents.json.schemas import schemas
 from boardgen.spec.keys import Spec
-from boardgen.spec.table import Table
+from boardgen.spec.sentences import keys, tables
 from boardgen.station.keys import Plan
 
 HERE = Path(__file__).resolve().parent
@@ -52,25 +48,6 @@ def specification() -> str:
         for table in tables(top):
             lines += section("Keys above all tables" if table is top else "", inspect.getdoc(table) or "", keys(table))
     return "\n".join(lines)
-
-
-def tables(table: type[Table]) -> Iterator[type[Table]]:
-    """The table, then those in it in the order of their keys."""
-    yield table
-    for field in table.model_fields.values():
-        for kind in (field.annotation, *get_args(field.annotation)):
-            if isinstance(kind, type) and issubclass(kind, Table):
-                yield from tables(kind)
-
-
-def keys(table: type[Table]) -> list[tuple[str, str]]:
-    """The keys that a table itself holds, with the sentence under each."""
-    body = ast.parse(inspect.getsource(table)).body[0].body
-    return [
-        (field.target.id, inspect.cleandoc(ast.literal_eval(after.value)))
-        for field, after in itertools.pairwise(body)
-        if isinstance(field, ast.AnnAssign) and isinstance(after, ast.Expr)
-    ]
 
 
 def section(title: str, sentence: str, rows: list[tuple[str, str]]) -> list[str]:
