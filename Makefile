@@ -29,7 +29,7 @@ pages: $(TESTS)
 
 # all of them run, whichever falls short
 bench: $(TESTS)
-	@failed=0; for each in bench rf_bench board_bench order_bench station_bench build_bench explore_bench; do \
+	@failed=0; for each in bench rf_bench board_bench order_bench station_bench build_bench explore_bench page_bench; do \
 		$(BIN)/python tests/bench/$$each.py || failed=1; done; exit $$failed
 
 # the outside programs that tests compare with and what PDF needs of the system, on Debian

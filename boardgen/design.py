@@ -197,7 +197,7 @@ def make_design(
         refined, board = _second_round(request, refined, board, on, step)
     request, choices, netlist, made = board.request, board.choices, board.netlist, board.made
     with step("predicting"):
-        verdict = refined.verdict(board.prediction, _price(offers, on)) if refined else ()
+        verdict = refined.verdict(board.prediction, price_of(offers, on)) if refined else ()
     with step("pricing"):
         size_m = made.size_m
         screws = len(made.layout.board.mounting_holes) if made.layout else CORNERS
@@ -272,7 +272,7 @@ def _second_round(
         return (again, other) if missed(other.prediction.judged) < short else (refined, board)
 
 
-def _price(offers: Sequence[Offer], on: date | None) -> Price:
+def price_of(offers: Sequence[Offer], on: date | None) -> Price:
     """What the parts of one board cost more than those of another, before layout; nothing without prices."""
 
     def value(candidate: Candidate) -> Decimal:

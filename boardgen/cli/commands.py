@@ -278,6 +278,38 @@ def station(plan: Path, /, *, out: Path = Path("output"), data: Data = Data(), t
     return run(plan, out, data, talk)
 
 
+@app.command(usage="Usage: boardgen page [OPTIONS] [SPEC]")
+def page(
+    spec: Path | None = None,
+    /,
+    *,
+    out: Path = Path("output"),
+    port: int = 0,
+    browser: Annotated[bool, Parameter(negative="no-browser", show_default=False)] = True,
+    data: Data = Data(),
+    talk: Talk = Talk(),
+) -> int:
+    """Open a specification as a form in the browser, its board beside it as it takes shape; Ctrl-C ends it.
+
+    The page is served to this machine alone. What it saves is the file that the other commands read.
+
+    Parameters
+    ----------
+    spec: Path
+        The specification, a TOML file; left out, the page begins with a template or a file of this folder.
+    out: Path
+        The folder in which the board's own folder is made.
+    port: int
+        The port on 127.0.0.1; any free one by default.
+    browser: bool
+        Open the browser; --no-browser only prints the address.
+
+    """
+    from boardgen.cli.page import run
+
+    return run(spec, out, port, data, talk, open_browser=browser)
+
+
 @app.command
 def prove(folder: Path, /, *, talk: Talk = Talk()) -> int:
     """Prove a built folder: read back what its board is made from, and hold each file against the others.

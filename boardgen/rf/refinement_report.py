@@ -93,18 +93,25 @@ def would_do(best: Candidate) -> list[Problem]:
     """The target that this board holds, for each that it misses."""
     found = []
     for judged in missed(best):
-        if judged.achieved is None:
+        if not held_instead(judged):
             continue
         key = f"targets.{judged.target}"
-        upto = f" to {quantity.format(judged.to_hz, 'Hz')}" if judged.to_hz else ""
-        options = [f"{quantity.format(_held(judged), judged.unit, 2)}{upto}"]
-        if judged.holds_to_hz is not None:
-            asked = quantity.format(judged.wanted, judged.unit)
-            options.append(f"{asked} to {quantity.format(_two_digits_below(judged.holds_to_hz), 'Hz', 2)}")
-        text = " or ".join(f'{judged.target} = "{option}"' for option in options)
+        text = " or ".join(f'{judged.target} = "{option}"' for option in held_instead(judged))
         words = f"asked for {text}, this board would do, before layout"
         found.append(Problem("R007 less", "note", Place(key=key), words))
     return found
+
+
+def held_instead(judged: Judged) -> list[str]:
+    """What could be asked for in the place of a target that is missed, as its key takes it."""
+    if judged.achieved is None:
+        return []
+    upto = f" to {quantity.format(judged.to_hz, 'Hz')}" if judged.to_hz else ""
+    options = [f"{quantity.format(_held(judged), judged.unit, 2)}{upto}"]
+    if judged.holds_to_hz is not None:
+        asked = quantity.format(judged.wanted, judged.unit)
+        options.append(f"{asked} to {quantity.format(_two_digits_below(judged.holds_to_hz), 'Hz', 2)}")
+    return options
 
 
 def _held(judged: Judged) -> float:

@@ -35,7 +35,7 @@ def test_letters_of_all_scripts_stay(capsys):
     ("words", "said"),
     [
         (["compare", "a.toml", "b.toml", "--picture", "x.png"], "It is written as SVG"),
-        (["nope"], "order and others. boardgen --help"),
+        (["nope"], "and others. boardgen --help"),
     ],
 )
 def test_a_wrong_use_says_what_would_do(capsys, words, said):

@@ -40,7 +40,7 @@ def brought(wanted: Iterable[str]) -> set[str]:
 def test_every_library_that_is_installed_is_named_with_its_licence():
     extras = PROJECT["optional-dependencies"]
     named = {plain(name) for name in re.findall(r"([\w-]+)\s\((?=[^)]*[A-Za-z])", NOTICE)}
-    needed = brought([*PROJECT["dependencies"], *extras["pdf"], *extras["dxf"]])
+    needed = brought([*PROJECT["dependencies"], *extras["page"], *extras["pdf"], *extras["dxf"]])
     assert len(needed) > 40
     assert needed - named == set()
 

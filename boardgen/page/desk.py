@@ -1,0 +1,254 @@
+"""One specification on the page: its file, the processes that work it out, and the windows that look at it."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import AsyncIterator, Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+from msgspec import Struct
+
+from boardgen.formats.fixed_zip import fixed_zip
+from boardgen.model.problem import InputError, Place, Problem
+from boardgen.page.form import Form, Offer, form, is_plan, plan_form
+from boardgen.page.history import Change, edited, redone, undone
+from boardgen.page.job import Files, Job, View
+from boardgen.page.opened_file import OpenedFile
+from boardgen.page.process import Broken, Done, Kind, News, Process, Refused, Step
+from boardgen.page.render import fill
+from boardgen.page.work import Offers
+from boardgen.spec.load import read_text, toml_data
+
+LOOK_SECONDS = 0.5
+"""How often the file is looked at for changes from outside."""
+TOGETHER_SECONDS = 0.01
+WORK: Mapping[Kind, str] = {"soon": "values and typical copper", "laid": "board, bill and laid copper"}
+VIEWS = ("verdict", "values", "targets", "response", "remedies", "board", "schematic", "bill", "known")
+PLAN_VIEWS = ("boxes", "verdict", "maps", "selection", "cables", "proof", "known")
+
+
+class Beside(Struct, frozen=True):
+    """What a specification is worked out with: own parts, prices, and the folder for what is written."""
+
+    parts: str | None
+    prices: tuple[str, ...]
+    out: str
+
+
+class Shown(Struct, frozen=True):
+    """A view with the number of the state that it shows, and by which of the processes it was made."""
+
+    html: str
+    number: int
+    by: Kind
+    made: int
+
+
+class Desk:
+    """What the server answers from. All of it runs in the server's event loop."""
+
+    def __init__(self, path: Path, beside: Beside) -> None:
+        """Opens the file. Raises InputError where it cannot be read."""
+        self.file = OpenedFile(path)
+        self.plan = is_plan(toml_data(self.file.history.now.text, str(path)))
+        self._beside = beside
+        self._offers: Mapping[str, Sequence[Offer]] = {}
+        self._shown: dict[str, Shown] = {}
+        self._timing: dict[str, str] = {}
+        self._refused: tuple[int, tuple[Problem, ...]] = (-1, ())
+        self.written: Files | None = None
+        self._writing = ""
+        self._made = 0
+        self._formed = 0
+        self._made_form: tuple[int, Form | None] = (0, None)
+        self._news = asyncio.Event()
+
+    def start(self, processes: Mapping[Kind, Process]) -> None:
+        """Lets the first state be worked out by these processes, and looks at the file from now on."""
+        self._processes = processes
+        self._work_out()
+        self._watch = asyncio.create_task(self._watched())
+
+    def stop(self) -> None:
+        """Looks at the file no more."""
+        self._watch.cancel()
+
+    async def _watched(self) -> None:
+        while True:
+            await asyncio.sleep(LOOK_SECONDS)
+            before = self.file.history.now.number
+            if self.file.look():
+                if self.file.history.now.number != before:
+                    self._work_out()
+                self._tell(formed=True)
+
+    # what the page asks for
+
+    def change(self, change: Change, seen: int, visit: str = "") -> None:
+        """Makes a change. Raises InputError where another window was faster, or it cannot be made."""
+        self.file.history = edited(self.file.history, change, seen, visit)
+        self._changed()
+
+    def undo(self) -> None:
+        """One step back."""
+        self.file.history = undone(self.file.history)
+        self._changed()
+
+    def redo(self) -> None:
+        """One step forward again."""
+        self.file.history = redone(self.file.history)
+        self._changed()
+
+    def lay_beside(self, beside: Beside) -> None:
+        """Other own parts and prices."""
+        self._beside = beside
+        self._changed()
+
+    def save(self) -> None:
+        """Saves the file. Raises InputError where the commands would refuse it, or it holds something else by now."""
+        self._check(self.file.history.now.text)
+        try:
+            self.file.save()
+        finally:
+            # what is marked as changed, and the curve behind, are those of what the file holds
+            self._changed()
+
+    def write(self) -> None:
+        """Saves, and lets everything be written into the output folder. Raises InputError as saving does."""
+        self.save()
+        self._writing, self.written = "reading", None
+        self._processes["laid"].ask(self._job("write"))
+        self._tell()
+
+    def archive(self) -> bytes:
+        """What was written, as one zip. Raises InputError where nothing was, or it is gone."""
+        return fixed_zip({name: self.read_written(name) for name in (self.written.names if self.written else ())})
+
+    def read_written(self, name: str) -> bytes:
+        """A file that was written. Raises InputError for any other."""
+        problem = Problem(
+            "W004 written", "error", Place(name), "this is no file that was written", "write the files first"
+        )
+        if self.written is None or name not in self.written.names:
+            raise InputError([problem])
+        try:
+            return (Path(self.written.folder) / name).read_bytes()
+        except OSError:
+            raise InputError([problem]) from None
+
+    # what the page shows
+
+    def state(self, since: int = -1) -> dict[str, Any]:
+        """What stands about the views; head and form only where they were made after that."""
+        found = self._form()
+        pieces = {
+            "out": fill("out.html", writing=self._writing, written=self.written),
+            "status": fill("status.html", timing=self._timing, faulty=found.faulty),
+        }
+        if self._formed > since:
+            values = {"form": found, "history": self.file.history, "file": self.file, "beside": self._beside}
+            pieces |= {
+                "head": fill("head.html", **values),
+                "form": fill("plan_form.html" if self.plan else "form.html", **values),
+            }
+        return {"now": self.file.history.now.number, "faulty": found.faulty, "pieces": pieces}
+
+    def views(self, since: int = -1) -> dict[str, Any]:
+        """The views that were made after that one, each with the number of its state."""
+        return {name: {"html": v.html, "number": v.number} for name, v in self._shown.items() if v.made > since}
+
+    async def news(self, left: asyncio.Event) -> AsyncIterator[dict[str, Any]]:
+        """What a window is told until the desk is left: first all, then what has changed since, the newest alone."""
+        since = -1
+        leaving = asyncio.create_task(left.wait())
+        while not left.is_set():
+            news, made = asyncio.create_task(self._news.wait()), self._made
+            yield {**self.state(since), "views": self.views(since)}
+            since = made
+            await asyncio.wait((news, leaving), return_when=asyncio.FIRST_COMPLETED)
+            # what comes close together is told together
+            await asyncio.sleep(TOGETHER_SECONDS)
+
+    def _form(self) -> Form:
+        """The form, made anew where anything in it has changed."""
+        formed, made = self._made_form
+        if formed != self._formed or made is None:
+            text, number = self.file.history.now.text, self.file.history.now.number
+            faults = self._refused[1] if self._refused[0] == number else ()
+            data = toml_data(text, str(self.file.path))
+            made = plan_form(data, faults) if self.plan else form(data, faults, self._offers)
+            self._made_form = (self._formed, made)
+        return made
+
+    def _changed(self) -> None:
+        self._work_out()
+        self._tell(formed=True)
+
+    def _work_out(self) -> None:
+        """Has the state worked out, or says at once what is wrong with it."""
+        text, number = self.file.history.now.text, self.file.history.now.number
+        try:
+            self._check(text)
+        except InputError as error:
+            self._refused = (number, error.problems)
+            return
+        self._refused = (-1, ())
+        kinds: tuple[Kind, ...] = ("laid",) if self.plan else ("soon", "laid")
+        self._timing = {WORK[kind]: "working" for kind in kinds}
+        for kind in kinds:
+            self._processes[kind].ask(self._job("show"))
+
+    def _check(self, text: str) -> None:
+        """Raises InputError where a specification cannot be read; the process says so of a plan and its boxes."""
+        if not self.plan:
+            read_text(text, str(self.file.path))
+
+    def _job(self, task: Any) -> Job:
+        history, beside = self.file.history, self._beside
+        return Job(
+            number=history.now.number,
+            path=str(self.file.path),
+            text=history.now.text,
+            saved=history.saved_text,
+            parts=beside.parts,
+            prices=beside.prices,
+            task=task,
+            out=beside.out,
+            plan=self.plan,
+        )
+
+    def take(self, kind: Kind, job: Job, news: News) -> None:
+        """What a process tells of a job."""
+        current = job.number == self.file.history.now.number
+        formed = False
+        match news:
+            case View(name=name, html=html) if current and not self._better(name, job.number, kind):
+                self._shown[name] = Shown(html, job.number, kind, self._made + 1)
+            case Offers(pins=pins):
+                self._offers, formed = pins, True
+            case Files():
+                self.written, self._writing = news, ""
+            case Step(name=name) if job.task == "write":
+                self._writing = name
+            case Refused(problems=problems) if job.task == "write":
+                self._writing = " ".join(problem.sentence for problem in problems)
+            case Refused(problems=problems) if current:
+                self._refused, formed = (job.number, problems), True
+            case Done(seconds=seconds) if current and job.task == "show":
+                self._timing[WORK[kind]] = f"{seconds:.2f} s"
+            case Broken(words=words):
+                self._timing[WORK[kind]] = words
+        self._tell(formed=formed)
+
+    def _better(self, name: str, number: int, kind: Kind) -> bool:
+        """Whether what is shown knows the copper, and this does not."""
+        shown = self._shown.get(name)
+        return shown is not None and shown.number == number and shown.by == "laid" and kind == "soon"
+
+    def _tell(self, *, formed: bool = False) -> None:
+        self._made += 1
+        if formed:
+            self._formed = self._made
+        told, self._news = self._news, asyncio.Event()
+        told.set()

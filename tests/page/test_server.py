@@ -1,0 +1,202 @@
+"""What the page's own script asks for, without a browser and without processes."""
+
+import tomllib
+
+import pytest
+
+from boardgen.model.problem import Place, Problem
+from boardgen.page.form import GROUPS, form, read_typed
+from boardgen.page.job import Files, View
+from boardgen.page.process import Done, Refused, Step
+from boardgen.spec.faults import tables
+from boardgen.spec.template import station_files, with_ways
+from tests.page.every_key import CHANGES
+from tests.page.served import serving
+
+TEXT = with_ways("two-way", None)
+
+
+@pytest.fixture
+def page(tmp_path):
+    (tmp_path / "mine.toml").write_text(TEXT)
+    with serving(tmp_path, tmp_path / "mine.toml") as served:
+        yield served
+
+
+def told(page, kind, news, task="show"):
+    """As a process would tell it."""
+    process = page.room._processes[kind]
+    job = process.jobs[-1]
+    assert job.task == task
+    process.told(kind, job, news)
+    page.get("/")
+
+
+def test_a_change_is_worked_out_saved_and_taken_back(page):
+    code, state = page.ask("set", key=["control", "length"], words="7", unit="m", seen=0)
+    assert code == 200
+    assert state["now"] == 1
+    jobs = page.room._processes["soon"].jobs
+    assert [tomllib.loads(job.text)["control"]["length"] for job in jobs] == ["40 m", "7 m"]
+    assert jobs[-1].saved == TEXT
+    assert page.ask("save")[0] == 200
+    path = page.room.desk.file.path
+    assert tomllib.loads(path.read_text())["control"]["length"] == "7 m"
+    page.ask("undo")
+    page.ask("save")
+    assert path.read_text() == TEXT
+
+
+def test_every_fault_stands_at_its_field_and_nothing_is_worked_out_or_saved(page):
+    jobs = page.room._processes["soon"].jobs
+    _, state = page.ask("set", key=["control", "length"], words="7 mm", seen=0)
+    _, state = page.ask("set", key=["targets", "isolation"], words="many", seen=state["now"])
+    assert state["faulty"]
+    for address in ("f-control-length", "f-targets-isolation"):
+        fault = state["pieces"]["form"].split(f'id="{address}-fault">')[1].split("<")[0]
+        assert fault.startswith("not yet: ")
+    assert len(jobs) == 1
+    code, state = page.ask("save")
+    assert code == 409
+    assert "control.length" in state["refused"]
+    assert page.room.desk.file.path.read_text() == TEXT
+
+
+def test_another_windows_change_is_not_overwritten(page):
+    page.ask("set", key=["control", "length"], words="7 m", seen=0)
+    code, state = page.ask("set", key=["control", "length"], words="8 m", seen=0)
+    assert code == 409
+    assert "changed in another window, to 7 m" in state["refused"]
+    assert state["now"] == 1
+
+
+def test_antennas_come_go_and_change_places(page):
+    page.ask("antennas", seen=0)
+    page.ask("antennas", seen=1, at=2, to=0)
+    page.ask("antennas", seen=2, at=1)
+    labels = [row["label"] for row in tomllib.loads(page.room.desk.file.history.now.text)["antenna"]]
+    assert labels == ["antenna 3", "ridge"]
+
+
+def test_a_view_is_shown_until_a_newer_state_has_one(page):
+    told(page, "soon", View("values", "<p>first</p>"))
+    told(page, "laid", View("values", "<p>with copper</p>"))
+    told(page, "soon", View("values", "<p>without again</p>"))
+    assert page.room.desk.views()["values"]["html"] == "<p>with copper</p>"
+    old = page.room._processes["laid"].jobs[-1]
+    page.ask("set", key=["control", "length"], words="7 m", seen=0)
+    page.room._processes["laid"].told("laid", old, View("values", "<p>late</p>"))
+    told(page, "soon", View("values", "<p>new</p>"))
+    assert page.room.desk.views()["values"] == {"html": "<p>new</p>", "number": 1}
+
+
+def test_what_the_work_refuses_stands_at_its_field(page):
+    problem = Problem("V001 pinned part", "error", Place(key="parts.relay"), "no such relay")
+    told(page, "soon", Refused((problem,)))
+    assert "no such relay" in page.get("/").content.decode().split('id="f-parts-relay-fault">')[1].split("</span>")[0]
+
+
+def test_writing_tells_its_steps_and_serves_what_was_written(page, tmp_path):
+    assert page.get("/written/book.html").status == 404
+    page.ask("set", key=["title"], words="Other", seen=0)
+    page.ask("write")
+    assert 'title = "Other"' in " ".join((tmp_path / "mine.toml").read_text().split())
+    told(page, "laid", Step("laying out"), "write")
+    assert "laying out" in page.get("/").content.decode()
+    made = tmp_path / "made"
+    made.mkdir()
+    (made / "book.html").write_text("<script>1</script>")
+    told(page, "laid", Files(str(made), ("book.html",), "book.html", ()), "write")
+    told(page, "laid", Done(1.0), "write")
+    answer = page.get("/written/book.html")
+    assert answer.content == b"<script>1</script>"
+    assert "script-src 'sha256-" in answer.getheader("content-security-policy")
+    assert page.get("/written/other.html").status == 404
+    assert page.get("/board.zip").content[:2] == b"PK"
+
+
+def test_an_outside_change_is_told_to_every_window(page):
+    page.room.desk.file.path.write_text(TEXT + "# theirs\n")
+    events = page.room._loop
+    import asyncio
+
+    async def next_news():
+        async for news in page.room.desk.news(asyncio.Event()):
+            if "changed outside" in news["pieces"]["head"]:
+                return news
+        return None
+
+    news = asyncio.run_coroutine_threadsafe(next_news(), events).result(20)
+    assert "# theirs" in news["pieces"]["form"]
+
+
+def test_a_board_is_begun_from_a_template(tmp_path):
+    with serving(tmp_path) as page:
+        assert "four-way" in page.get("/").content.decode()
+        assert page.get("/board.zip").status == 404
+        code, _ = page.ask("begin", template="two-way", name="mine", ways=3)
+        assert code == 200
+        assert len(tomllib.loads((tmp_path / "mine.toml").read_text())["antenna"]) == 3
+        assert 'id="f-control-length"' in page.get("/").content.decode()
+        page.ask("set", key=["title"], words="Other", seen=0)
+        assert page.ask("open", name="mine.toml")[0] == 409
+        page.ask("save")
+        assert page.ask("open", name="mine.toml")[0] == 200
+
+
+def test_prices_and_parts_are_taken_from_the_folder_of_the_page_alone(page, tmp_path):
+    (tmp_path / "mine.csv").write_text("")
+    assert page.ask("beside", parts="", prices="mine.csv")[0] == 200
+    assert page.room._processes["laid"].jobs[-1].prices == (str(tmp_path / "mine.csv"),)
+    for path in ("/etc", "../", "absent.csv"):
+        code, state = page.ask("beside", parts=path, prices="")
+        assert code == 409
+        assert "in the folder of this page" in state["refused"]
+    assert page.ask("beside", parts="", prices="")[0] == 200
+    assert page.room._processes["laid"].jobs[-1].prices == ()
+
+
+def test_a_plan_is_shown_and_its_boxes_opened(tmp_path):
+    for name, text in station_files("two-boxes").items():
+        (tmp_path / name).write_text(text)
+    with serving(tmp_path, tmp_path / "station.toml") as page:
+        assert page.room._processes["soon"].jobs == []
+        assert page.room._processes["laid"].jobs[-1].plan
+        assert "Curlew Flats" in page.get("/").content.decode()
+        assert page.ask("open", name="dune.toml")[0] == 200
+        assert not page.room._processes["laid"].jobs[-1].plan
+        page.ask("set", key=["title"], words="Other", seen=0)
+        assert page.ask("close")[0] == 409
+        page.ask("undo")
+        assert page.ask("close")[0] == 200
+        assert "station.toml" in page.get("/").content.decode()
+
+
+def test_every_key_is_in_the_form():
+    data = tomllib.loads(TEXT)
+    made = form(data, (), {})
+    shown = {field.key for group in (*made.groups, *made.antennas) for field in group.fields}
+    assert {key for key, _ in CHANGES} <= shown
+    assert {name for _, names in GROUPS for name in names} == set(tables()) - {"antenna"}
+    assert all(field.sentence for group in made.groups for field in group.fields)
+
+
+@pytest.mark.parametrize(
+    ("words", "unit", "value"),
+    [
+        ("130", "m", "130 m"),
+        ("130 ft", "m", "130 ft"),
+        (" 1.8 MHz ", "", "1.8 MHz"),
+        ("160 m", "MHz", "160 m"),
+        ("", "m", None),
+    ],
+)
+def test_a_number_alone_takes_the_unit_beside_it(words, unit, value):
+    assert read_typed(("control", "length"), words, unit) == value
+
+
+def test_whole_numbers_and_truths_are_no_texts():
+    assert read_typed(("control", "conductors"), "12", "") == 12
+    assert read_typed(("control", "conductors"), "12 x", "") == "12 x"
+    assert read_typed(("protection", "surge"), "false", "") is False
+    assert read_typed(("antenna", 0, "fitted"), "true", "") is True

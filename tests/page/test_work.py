@@ -1,0 +1,102 @@
+"""What the page shows is what the commands make of the same text."""
+
+import queue
+import re
+
+import pytest
+
+from boardgen import design_board
+from boardgen.design import untold
+from boardgen.documents.values import rows
+from boardgen.documents.verdicts import figure
+from boardgen.model.problem import InputError
+from boardgen.page.job import Job, View
+from boardgen.page.process import Done, Process, Step
+from boardgen.page.render import say
+from boardgen.page.work import Offers, Worker
+from boardgen.spec.template import with_ways
+
+pytestmark = pytest.mark.slow
+TEXT = with_ways("two-way", None)
+MISSED = TEXT.replace('"55 dB"', '"90 dB"')
+
+
+@pytest.fixture(scope="module")
+def path(tmp_path_factory):
+    file = tmp_path_factory.mktemp("work") / "two-way.toml"
+    file.write_text(TEXT)
+    return file
+
+
+@pytest.fixture(scope="module")
+def worker():
+    return Worker()
+
+
+def soon(worker, path, text, saved=TEXT):
+    found = list(worker.soon(Job(1, str(path), text, saved)))
+    return {view.name: view.html for view in found if isinstance(view, View)}, found
+
+
+def words(html):
+    return " ".join(re.sub("<[^>]*>", " ", html).split())
+
+
+def test_values_and_targets_are_those_of_a_build(worker, path):
+    design = design_board(path)._design
+    job = Job(0, str(path), TEXT, TEXT)
+    shown = {view.name: words(view.html) for view in worker.laid(job, untold)}
+    for row in rows(design.choices, design.request.strips):
+        assert say(row.chosen) in shown["values"]
+    for verdict in design.prediction.verdicts:
+        assert say(figure(verdict)) in shown["targets"]
+    assert "as laid out" in shown["targets"]
+    for line in design.bill.lines:
+        assert line.part.number in shown["bill"]
+
+
+def test_what_differs_from_the_saved_state_is_marked_with_what_it_was(worker, path):
+    first, _ = soon(worker, path, TEXT)
+    assert "was" not in words(first["values"])
+    second, _ = soon(worker, path, TEXT.replace('"1.8 MHz"', '"472 kHz"'))
+    assert re.search(r'class="was">was \d', second["values"])
+    assert 'class="curve saved"' in second["response"]
+
+
+def test_a_missed_target_has_buttons_that_say_what_they_bring_and_cost(worker, path):
+    shown, _ = soon(worker, path, MISSED)
+    text = words(shown["remedies"])
+    assert "Take relays_in_series = 2" in text
+    assert re.search(r"isolation is .* dB.*CAD of parts a board", text)
+    held = re.search(r"Ask for isolation of (\d+ dB)", text)[1]
+    again, _ = soon(worker, path, MISSED.replace("90 dB", held))
+    assert "isolation" not in words(again["remedies"]).partition("Keep")[0]
+
+
+def test_parts_on_offer_are_told_once(path):
+    fresh = Worker()
+    offers = [one for one in soon(fresh, path, TEXT)[1] if isinstance(one, Offers)]
+    assert any("TQ2" in part.words for part in offers[0].pins["relay"])
+    assert [one for one in soon(fresh, path, TEXT)[1] if isinstance(one, Offers)] == []
+
+
+def test_a_pin_that_is_no_part_is_refused_at_its_key(worker, path):
+    with pytest.raises(InputError) as refused:
+        soon(worker, path, TEXT + '\n[parts]\nrelay = "none such"\n')
+    assert refused.value.problems[0].place.key == "parts.relay"
+
+
+def test_newer_input_ends_older_work(path):
+    told = queue.Queue()
+    process = Process("laid", lambda _, job, news: told.put((job.number, news)))
+    try:
+        process.ask(Job(1, str(path), TEXT, TEXT))
+        while not isinstance(told.get()[1], Step):
+            pass
+        process.ask(Job(2, str(path), MISSED, TEXT))
+        heard = []
+        while not (heard and heard[-1][0] == 2 and isinstance(heard[-1][1], Done)):
+            heard.append(told.get())
+        assert not any(number == 1 and isinstance(news, Done) for number, news in heard)
+    finally:
+        process.close()
