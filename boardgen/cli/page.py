@@ -48,5 +48,5 @@ def _missing(library: str) -> Problem:
         Place("command line", key="page"),
         f"the page needs {library}, which is not installed",
         "",
-        'Install it with: pip install "lowband-boardgen[page]"',
+        'Install it in the folder of boardgen with: pip install ".[page]"',
     )
