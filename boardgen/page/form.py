@@ -12,9 +12,9 @@ from msgspec.structs import replace
 from pydantic import BaseModel
 
 from boardgen.model.problem import InputError, Place, Problem
-from boardgen.page.edit import Value, value_in
 from boardgen.spec.faults import KeyPath, key_text, tables
 from boardgen.spec.keys import MOST_ANTENNAS
+from boardgen.spec.rewrite import Value, value_in
 from boardgen.spec.sentences import keys
 
 GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (

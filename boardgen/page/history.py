@@ -9,8 +9,8 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from boardgen.model.problem import InputError, Place, Problem
-from boardgen.page.edit import Value, value_at, with_antenna, with_moved_antenna, with_value, without_antenna
 from boardgen.spec.faults import KeyPath, key_text
+from boardgen.spec.rewrite import Value, value_at, with_antenna, with_moved_antenna, with_value, without_antenna
 from boardgen.tables.toml_text import TomlError, read_toml
 
 

@@ -113,7 +113,7 @@ def _overridden(
     return laid, given, faults
 
 
-def override_value(table: str, key: str, text: str) -> object:
+def override_value(table: str, key: str, text: str) -> str | int | bool:
     """The text as a file would give it: a whole number or a truth value where the key is one, else the text."""
     model = tables().get(table)
     field = model.model_fields.get(key) if model else None

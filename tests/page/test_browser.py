@@ -165,6 +165,7 @@ def test_the_keyboard_alone_changes_saves_and_reads_a_curve(served, board):
     board.keyboard.press("Control+a")
     board.keyboard.type("44")
     board.keyboard.press("Tab")
+    board.wait_for_function("() => !document.querySelector('[data-post=save]').disabled")
     board.keyboard.press("Control+s")
     board.wait_for_function("() => document.querySelector('[data-post=save]').disabled")
     assert tomllib.loads(file_of(served))["control"]["length"] == "44 m"

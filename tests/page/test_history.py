@@ -5,7 +5,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from boardgen.model.problem import InputError
-from boardgen.page.edit import value_at
 from boardgen.page.history import (
     AddAntenna,
     MoveAntenna,
@@ -18,6 +17,7 @@ from boardgen.page.history import (
     redone,
     undone,
 )
+from boardgen.spec.rewrite import value_at
 from boardgen.spec.template import with_ways
 
 TEXT = with_ways("two-way", None)

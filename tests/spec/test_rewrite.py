@@ -6,7 +6,7 @@ import tomllib
 import pytest
 
 from boardgen.model.problem import InputError
-from boardgen.page.edit import with_antenna, with_moved_antenna, with_value, without_antenna
+from boardgen.spec.rewrite import with_antenna, with_moved_antenna, with_value, without_antenna
 from boardgen.spec.template import with_ways
 from tests.page.every_key import CHANGES
 
