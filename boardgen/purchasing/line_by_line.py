@@ -34,9 +34,10 @@ def line_by_line(
     Suppliers whose least order is not reached are given up, the smallest order first. `ready` are the options of these
     requirements where they were made already; the other parameters are those of `purchase_options`.
     """
+    everybody = market
     while True:
         alone = not any(required.alternates for required in requirements)
-        allocations = _cheapest_lines(requirements, market, free, any_stock, ready if alone else None)
+        allocations = _cheapest_lines(requirements, market, everybody, free, any_stock, ready if alone else None)
         ready = None
         if allocations is None:
             return None
@@ -49,6 +50,7 @@ def line_by_line(
 def _cheapest_lines(
     requirements: Sequence[Requirement],
     market: Market,
+    everybody: Market,
     free: Mapping[Part, Decimal],
     any_stock: frozenset[Part],
     ready: Options | None,
@@ -69,6 +71,11 @@ def _cheapest_lines(
         found[option.covers[0]].append(option)
     chosen = {n: allocation_of(min(some, key=lambda o: _rank(o, market))) for n, some in enumerate(found) if some}
     for split in splits:
+        required = joined[next(iter(split.quantities))]
+        left = required.quantity - free.get(required.part, Decimal())
+        # nobody splits a line that somebody has enough for, though that supplier's least order is not reached
+        if any(offer.stock is None or offer.stock >= left for offer in everybody.of(required.part)):
+            continue
         chosen |= {n: split_up for n in split.quantities if (split_up := _cheapest_split(split, market))}
     if len(chosen) < len(joined):
         return None

@@ -11,6 +11,7 @@ from msgspec.structs import replace
 
 from boardgen.purchasing.buy import buy
 from boardgen.purchasing.market import market
+from boardgen.purchasing.offer import Break, Offer
 from boardgen.purchasing.order import Rate, SupplierTerms
 from boardgen.purchasing.purchase_options import Requirement
 from tests.purchasing.every_purchase import cheapest
@@ -97,6 +98,27 @@ def chosen(case, **options):
     made, problems = market(offers, asked, RATES, "CAD")
     assert problems == ()
     return buy(requirements, made, free, **options), made
+
+
+def test_a_line_is_not_split_where_a_least_order_keeps_the_only_one_away_who_has_enough():
+    """A has enough at a price below its least order, B and C have it together: the alternate is bought whole."""
+    part, other = PARTS[:2]
+
+    def at(part, supplier, price, stock):
+        return Offer(
+            part.key, supplier, part.key, "CAD", (Break(Decimal(1), Decimal(price)),), Decimal(1), Decimal(1),
+            Decimal(stock), 5, DAY, False, "a list",
+        )  # fmt: skip
+
+    offers = [
+        at(part, "A", "0.0005", 14),
+        at(part, "B", "0.50", 6),
+        at(part, "C", "0.0005", 6),
+        at(other, "A", "0.50", 14),
+    ]
+    asked = [SupplierTerms(name, "CAD", minimum_order=Decimal("0.02") if name == "A" else None) for name in "ABC"]
+    found, _ = chosen((offers, asked, [Requirement(part, Decimal(8), (other,))], {}))
+    assert (found.total, found.bound, found.optimal) == (400, 400, True)
 
 
 @pytest.mark.slow
