@@ -45,6 +45,11 @@ def squeezed_cell(task: CellTask) -> RoutedCell:
     return _attempts(task).squeezed()
 
 
+def forget() -> None:
+    """Lets the next board be laid out as in a process of its own: a cell that was squeezed is remembered so."""
+    _attempts.cache_clear()
+
+
 @lru_cache(maxsize=4096)
 def _attempts(task: CellTask) -> _Attempts:
     return _Attempts(task)
