@@ -16,7 +16,7 @@ from boardgen.design import Design, Step, make_design, price_of
 from boardgen.documents import build_summary
 from boardgen.documents.pictures.board_picture import BUILT, board_pictures
 from boardgen.documents.pictures.schematic import schematic
-from boardgen.documents.values import Row, rows
+from boardgen.documents.values import SHOWN_ROLES, Row, rows
 from boardgen.documents.verdicts import figure, number, rests_on, state
 from boardgen.formats.output_folder import check_folder
 from boardgen.inputs.board import BoardInputs, read_board, read_catalogue, read_request
@@ -175,7 +175,7 @@ def _value_row(row: Row, before: Mapping[tuple[str, str], Row]) -> ValueRow:
     else:
         pairs = ((old.chosen, row.chosen), (old.part, row.part))
         was = " ".join(then or "none" for then, now in pairs if then != now)
-    return ValueRow(row, was, row.role in FIRST_ROLES)
+    return ValueRow(row, was, row.role in {SHOWN_ROLES.get(role, role) for role in FIRST_ROLES})
 
 
 def _targets_view(prediction: Prediction) -> View:

@@ -100,3 +100,12 @@ def test_newer_input_ends_older_work(path):
         assert not any(number == 1 and isinstance(news, Done) for number, news in heard)
     finally:
         process.close()
+
+
+def test_the_values_that_are_asked_for_first_are_there_by_the_names_that_people_see():
+    from boardgen.documents.values import SHOWN_ROLES
+    from boardgen.model.roles import ROLES
+    from boardgen.page.work import FIRST_ROLES
+
+    assert set(FIRST_ROLES) <= set(ROLES)
+    assert {SHOWN_ROLES.get(role, role) for role in FIRST_ROLES} >= {"board turns", "relay voltage"}
