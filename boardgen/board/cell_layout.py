@@ -45,49 +45,54 @@ def squeezed_cell(task: CellTask) -> RoutedCell:
     return _attempts(task).squeezed()
 
 
-def forget() -> None:
-    """Lets the next board be laid out as in a process of its own: a cell that was squeezed is remembered so."""
-    _attempts.cache_clear()
-
-
 @lru_cache(maxsize=4096)
 def _attempts(task: CellTask) -> _Attempts:
     return _Attempts(task)
 
 
 class _Attempts:
-    """One cell tried in one arrangement after the other, as far as anybody asked."""
+    """One cell tried in one arrangement after the other, as far as anybody asked.
+
+    What was asked before never shows in an answer: a board comes out as in a process of its own.
+    """
 
     def __init__(self, task: CellTask) -> None:
         self.task = task
         self.others = _candidates(task)
         self.next = next(self.others, None)
         self.found: RoutedCell | None = None
+        self.lowest: RoutedCell | None = None
+        self.most_tried = 0
         self.suspects: list[LocalNet] = []
-        self.is_squeezed = False
 
     def routed(self, most_rows: int) -> RoutedCell:
-        """The first arrangement that is routed, if it takes no more rows than these."""
-        while self.found is None:
+        """The first arrangement that is routed, if neither it nor one tried before it takes more rows than these."""
+        while self.found is None and self.most_tried <= most_rows:
             if self.next is None:
                 raise NoRoomError(self.task.stage)
             rows, places = self.next
             if rows > most_rows:
-                raise TooTallError(self.task.stage)
+                break
+            self.most_tried = max(self.most_tried, rows)
             routes = route(self.task, rows, places, self.suspects)
             if not isinstance(routes, NoWay):
                 self.found = RoutedCell(rows, places, *routes)
             elif routes.suspect:
                 self.suspects.insert(0, routes.suspect)
             self.next = next(self.others, None)
+        if self.found is None or self.most_tried > most_rows:
+            raise TooTallError(self.task.stage)
         return self.found
 
     def squeezed(self) -> RoutedCell:
         """The lowest arrangement that is routed of those that were found at first and of SQUEEZES lower ones."""
-        best = self.routed(NO_LIMIT)
-        if self.is_squeezed or self.task.rows or not self._is_loose(best.rows):
+        if self.lowest is None:
+            self.lowest = self._lower_than(self.routed(NO_LIMIT))
+        return self.lowest
+
+    def _lower_than(self, best: RoutedCell) -> RoutedCell:
+        if self.task.rows or not self._is_loose(best.rows):
             return best
-        self.is_squeezed = True
         every = [
             each
             for spread in SPREADS_NM
@@ -101,7 +106,6 @@ class _Attempts:
             routes = route(self.task, rows, places, self.suspects)
             if not isinstance(routes, NoWay):
                 best = RoutedCell(rows, places, *routes)
-        self.found = best
         return best
 
     def _is_loose(self, rows: int) -> bool:

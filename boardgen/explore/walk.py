@@ -12,7 +12,6 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from boardgen.appraisal import Appraisal, appraise
-from boardgen.board.cell_layout import forget
 from boardgen.design import make_design
 from boardgen.explore.options import Option, Override, Overrides, combinations
 from boardgen.model.problem import InputError
@@ -115,8 +114,6 @@ def walk(
 def explored(packed: bytes, overrides: Overrides) -> Explored:
     """One board, laid out and judged with its own copper. `packed` is a pickled `Asked`."""
     asked = _unpacked(packed)
-    # what boards before it taught this process must not show in this one
-    forget()
     try:
         design = make_design(_request(asked, overrides), asked.offers, asked.on, predicted=True, laid_out=True)
         return Explored(overrides, appraise(design))
