@@ -86,7 +86,8 @@ def rests_in_short(prediction: Prediction, verdict: Verdict) -> str:
     unknown = rest.unknown
     kept = "" if rest.keeps is None else f" {'at most' if rest.at_most else 'at least'} {_figure(unknown, rest.keeps)}"
     if not unknown.part:
-        return f"{unknown.name}{kept} times what is predicted" if kept else f"{unknown.name} and others"
+        share = " times what is predicted" if unknown.unit == "1" else ""
+        return f"{unknown.name}{kept}{share}" if kept else f"{unknown.name} and others"
     alone, part = "" if kept else ", with others", _part(prediction, unknown)
     what = "set them farther apart" if _is_coupling(unknown, part) else f"measure one {part.kind}"
     return f"{unknown.name}{kept}{alone}: {what}"
@@ -119,14 +120,20 @@ def _rest(prediction: Prediction, one: RestsOn) -> str:
         known = "assumed" if unknown.assumed else "may be"
         named = f"{unknown.name} of {_part(prediction, unknown).number} {_figure(unknown, unknown.value)}, {known}"
         text = f"{named} {_span(_figure(unknown, unknown.low), _figure(unknown, unknown.high))}"
-    else:
+    elif unknown.unit == "1":
         text = f"{unknown.name}, {unknown.low:.2f} to {unknown.high:.2f} times what is stated"
+    else:
+        text = (
+            f"{unknown.name}, assumed to take {_span(*(number(v, unknown.unit) for v in (unknown.low, unknown.high)))}"
+        )
     if one.keeps is None:
         return text
     return f"{text}: {'at most' if one.at_most else 'at least'} {_figure(unknown, one.keeps)} keeps it"
 
 
 def _figure(unknown: Unknown, value: float) -> str:
+    if unknown.unit == "dB":
+        return number(value, unknown.unit)
     return quantity.format(value, unknown.unit, 2) if unknown.unit != "1" else f"{value:.2f}"
 
 

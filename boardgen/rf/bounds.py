@@ -7,8 +7,9 @@ as many boards, and the bound leaves out OUTSIDE of them at each end. Products o
 loss may be off besides by what published measurements have differed from the model of cores, and isolation before
 layout by what couplings from strip to strip took from boards that were laid.
 Source: G. E. P. Box and K. B. Wilson, response surfaces, 1951 (recalled); held against drawn boards in the tests.
-Cost: two boards an unknown, in the state of each judged figure, at COARSE_POINTS frequencies and the decisive ones; a
-strip is solved for those alone that have its own unknowns at an end. The samples are one product of matrices.
+Cost: SCREENED boards in all states, then two boards an unknown in the state in which a judged figure reaches furthest,
+at COARSE_POINTS frequencies and the decisive ones; a strip is solved for those alone that have its own unknowns at an
+end. The samples are one product of matrices.
 """
 
 from __future__ import annotations
@@ -24,21 +25,26 @@ from msgspec import Struct
 
 from boardgen.rf.judge import Judged
 from boardgen.rf.network import Network
-from boardgen.rf.quantities import QUANTITIES, figure, judged_at, phasor, ports_of
+from boardgen.rf.quantities import QUANTITIES, figure, judged_at, phasor, ports_of, readings
 from boardgen.rf.response import Response
 from boardgen.rf.solution import Solution
 from boardgen.rf.stray_ends import COUPLED_DB, COUPLING_DB
 from boardgen.rf.tolerance import START
-from boardgen.rf.unknowns import Unknown, drawn, unknowns
+from boardgen.rf.unknowns import COUPLING_NAME, Unknown, drawn, unknowns
 from boardgen.rf.verdict import Bound, RestsOn, Verdict
 from boardgen.rf_network.device_models import Array
+from boardgen.rf_network.element import COPPER
 from boardgen.spec.keys import Spec
 
 COARSE_POINTS: Final = 13
 SAMPLES: Final = 1500
 OUTSIDE: Final = 0.005
-SAME: Final = 0.005
-"""Share by which figures at one port in two states may differ and are alike."""
+SCREENED: Final = 16
+"""Drawn boards that tell in which state a figure reaches furthest."""
+DEVIATIONS: Final = 2.58
+"""Standard deviations beyond which OUTSIDE of a normal distribution lies."""
+ALIKE: Final = 0.02
+"""Standard deviations by which two states may differ and reach as far."""
 MOST_NAMED: Final = 3
 """Unknowns that a verdict is said to rest on."""
 CORE_MODEL: Final = "loss by the model of cores"
@@ -71,7 +77,7 @@ class Surface(Struct, frozen=True, dict=True):
     @property
     def sign(self) -> int:
         """1 where more is better."""
-        return 1 if QUANTITIES[self.quantity].larger_is_better else -1
+        return _sign(self.quantity)
 
     @cached_property
     def worst(self) -> Array:
@@ -146,23 +152,32 @@ class Bounds(Struct, frozen=True, dict=True):
 
     @cached_property
     def _states(self) -> dict[str, str]:
-        """By target the state in which its bound is looked at: of those that read alike at its worst port, such as the
-        output in every state, the one whose other ports are worst, for a built board has its worst figure at either.
-        """
-        return {one.target: self._state(one) for one in self.judged if one.at_hz is not None}
+        """By target the state in which its bound is looked at: the one in which drawn boards reach furthest.
 
-    def _state(self, judged: Judged) -> str:
-        at, sign = self.response.at(judged.at_hz or 0.0), 1 if QUANTITIES[judged.quantity].larger_is_better else -1
-        figures = {
-            (curve.selected, curve.port): float((curve.low if sign > 0 else -curve.high)[at])
-            for curve in self.response.of(judged.quantity)
-            if judged_at(self.response.network, judged.quantity, curve.port)
-        }
-        worst = figures[judged.selected, judged.port]
-        alike = [
-            s for (s, port), value in figures.items() if port == judged.port and value - worst <= SAME * abs(worst)
-        ]
-        return min(alike, key=lambda state: sum(value for (s, _), value in figures.items() if s == state))
+        It need not be the state that is worst as stated, for more is unknown of a long way through the board.
+        """
+        judged = [one for one in self.judged if one.at_hz is not None]
+        screened = self._screened({one.quantity: self._limit_hz(one) for one in judged}) if judged else {}
+        chosen: dict[str, str] = {}
+        for one in judged:
+            # what is solved for one target serves the next
+            alike = _reaching_furthest(screened[one.quantity])
+            chosen[one.target] = next((state for state in chosen.values() if state in alike), alike[0])
+        return chosen
+
+    def _screened(self, limits_hz: Mapping[str, float]) -> dict[str, dict[str, Array]]:
+        """By quantity and state the worst figure of each of SCREENED boards, times the sign, up to these limits."""
+        network, lowest = self.response.network, self.spec.band.lowest
+        points = np.unique([*np.geomspace(lowest, max(limits_hz.values()), COARSE_POINTS), *limits_hz.values()])
+        draws = drawn(self.unknowns, np.random.default_rng(START).random((SCREENED, len(self.unknowns))))
+        found: dict[str, dict[str, Array]] = {name: {} for name in limits_hz}
+        for one in readings(network, network.blocks(points, draws, SCREENED), limits_hz):
+            if judged_at(network, one.quantity, one.port):
+                inside = points <= limits_hz[one.quantity] * (1 + 1e-12)
+                each = (_sign(one.quantity) * one.values[:, inside]).min(axis=1)
+                of_states = found[one.quantity]
+                of_states[one.selected] = np.minimum(of_states.get(one.selected, np.full(SCREENED, np.inf)), each)
+        return found
 
     def _limit_hz(self, judged: Judged) -> float:
         return min(self.spec.band.highest, judged.to_hz or self.spec.band.highest)
@@ -200,6 +215,22 @@ class Bounds(Struct, frozen=True, dict=True):
         return {}
 
 
+def _sign(quantity: str) -> int:
+    """1 where more is better."""
+    return 1 if QUANTITIES[quantity].larger_is_better else -1
+
+
+def _reaching_furthest(worst: Mapping[str, Array]) -> list[str]:
+    """The states in which drawn boards reach about as far as in any, the furthest first.
+
+    `worst` are the worst figures of the boards in each, times the sign.
+    """
+    reach = {state: float(each.mean() - DEVIATIONS * each.std()) for state, each in worst.items()}
+    furthest = min(reach, key=lambda state: reach[state])
+    alike = reach[furthest] + ALIKE * float(worst[furthest].std())
+    return sorted((state for state in reach if reach[state] <= alike), key=lambda state: reach[state])
+
+
 def _verdict(
     spec: Spec, response: Response, judged: Judged, surfaces: Mapping[str, Surface], every: Sequence[Unknown]
 ) -> Verdict:
@@ -214,13 +245,8 @@ def _verdict(
         return Verdict(judged, "met", bound)
     wanted = surface.sign * judged.wanted
     if np.quantile(surface.worst, OUTSIDE) >= wanted:
-        # the layout tells how far strips couple; every command then lays the board out
-        rest: tuple[RestsOn, ...] = ()
-        if judged.quantity == "insertion loss":
-            rest = (_on_core_model(response.network, bound, judged.wanted),)
-        elif judged.quantity == "isolation" and response.network.chokes:
-            rest = (_on_chokes(response.network, bound, judged.wanted),)
-        return Verdict(judged, "met as stated", bound, rest)
+        rest = _on_what_widens(judged.quantity, response.network, bound, judged.wanted)
+        return Verdict(judged, "met as stated", bound, (rest,))
     return Verdict(judged, "met as stated", bound, tuple(_rests_on(surface, every, wanted)))
 
 
@@ -296,6 +322,22 @@ def _rests_on(surface: Surface, every: Sequence[Unknown], wanted: float) -> Iter
         widest = bisect_left(range(LIMITS.size), True, key=lambda tried: not fails(tried))
         keeps = every[number].at(ends(widest)[1 if at_most else 0]) if widest < LIMITS.size else None
         yield RestsOn(every[number], keeps, at_most)
+
+
+def _on_what_widens(quantity: str, network: Network, bound: Bound, wanted: float) -> RestsOn:
+    """What a figure rests on that holds wherever the unknowns lie: what its bound is widened by besides."""
+    if quantity == "insertion loss":
+        return _on_core_model(network, bound, wanted)
+    return _on_chokes(network, bound, wanted) if network.couplings else _on_layout(bound, wanted)
+
+
+def _on_layout(bound: Bound, wanted: float) -> RestsOn:
+    """An isolation before layout, where nothing couples strips yet, rests on how much of it that will take."""
+    taken = Unknown(
+        name=COUPLING_NAME, part="", refs=(COPPER,), places=(), least=(), most=(), value=0.0,
+        low=0.0, high=bound.nominal - bound.lowest, unit="dB", assumed=True,
+    )  # fmt: skip
+    return RestsOn(taken, bound.nominal - wanted, at_most=True)
 
 
 def _on_core_model(network: Network, bound: Bound, wanted: float) -> RestsOn:

@@ -36,7 +36,7 @@ class RestsOn(Record, frozen=True):
     stated: float
     lowest: float
     highest: float
-    unit: Annotated[str, says('SI; "1" for a share of what is stated.')]
+    unit: Annotated[str, says('SI; "1" for a share of what is stated, "dB" for what is taken.')]
     keeps: Annotated[float | None, says("Within this the target holds whatever else is; null where it does not.")]
     at_most: Annotated[bool, says("Whether it holds below that limit, else above it.")]
     settle: Annotated[str, says("What settles it.")]
