@@ -40,6 +40,43 @@ def specification(row: Mapping[str, object]) -> str:
     return f'{text}[prefer]\nparts = "{row["prefer"]}"\n' + (f"[targets]\n{targets}" if targets else "")
 
 
+FEEDER = """[feeder]
+cable = "RG-6 copper centre"
+length = "30 m"
+noise_figure = "12 dB"
+"""
+"""What the plan below says of the main coax, as keys of a specification."""
+STATION, BOX = "one box", "field"
+
+
+def plan(row: Mapping[str, object], path: str) -> str:
+    """The plan of a station whose one box is that unlike board, with the cables and supply of its specification."""
+    text = specification(row)
+    fed = 'feed = "12 V 60 mA"' in text.partition("[output]")[0]
+    lines = [
+        f"""title = "{STATION}"
+[source]
+kind = "{"open drain" if row["drive"] == "low side" else "relay outputs"}"
+outputs = 8
+supply = "13.2..14.0 V"
+[receiver]
+rest = "{BOX}"
+figure = "12 dB"
+[[box]]
+name = "{BOX}"
+spec = "{path}"
+feeder = {{ cable = "RG-6 copper centre", length = "30 m" }}
+control = {{ length = "30 m", conductors = 40, returns = 2 }}"""
+    ]
+    if fed:
+        lines.append(f'[[remote]]\nname = "amplifier"\nantenna = "{BOX}/way 1"')
+    ways = [way for way in ("way 1", "way 2") if f'label = "{way}"\nfitted = false' not in text and f'"{way}"' in text]
+    for number, way in enumerate(ways):
+        remote = '\nremote = "amplifier"' if fed and way == "way 1" else ""
+        lines.append(f'[[direction]]\nlabel = "{way}"\nbearing = "{90 * number} deg"\nantenna = "{BOX}/{way}"{remote}')
+    return "\n".join(lines) + "\n"
+
+
 def choices(document) -> dict[tuple[str, str], tuple[str, float]]:
     """The parts and numbers that were chosen, by role and place."""
     return {(v["role"], v["subject"]): (v["part"], v["chosen"]) for v in document["values"]}

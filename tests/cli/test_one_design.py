@@ -20,6 +20,8 @@ from tests.documents.shown_figures import shown
 
 BOARDS = covering(read.UNLIKE, 2)
 """Every two options meet in one of these."""
+STATIONED = (3, 10, 17)
+"""Those that a station has as its box as well: fed and not, one way and two, either drive."""
 
 
 def unlike(row):
@@ -87,7 +89,9 @@ def test_every_command_document_and_script_tells_of_the_same_board(at, tmp_path,
     # hopeless targets are searched for as long in every command: a short search tells as much here
     monkeypatch.setattr(refine, "MOST_TRIED", 8)
     monkeypatch.chdir(tmp_path)
-    board = Asked(tmp_path, read.specification(BOARDS[at]), capsys, scripted=at % 3 == 0)
+    stationed = at in STATIONED
+    text = read.specification(BOARDS[at]) + (read.FEEDER if stationed else "")
+    board = Asked(tmp_path, text, capsys, scripted=at % 3 == 0)
     same_choices(board)
     same_figures(board)
     same_parts(board)
@@ -97,6 +101,8 @@ def test_every_command_document_and_script_tells_of_the_same_board(at, tmp_path,
         same_in_a_script(board)
     if board.built["board"]:
         assert board.proved() == 0
+    if stationed:
+        same_in_a_station(board, BOARDS[at])
 
 
 def same_choices(board):
@@ -118,6 +124,17 @@ def same_in_a_script(board):
     judged = [(j.at_hz, j.port) for j in design.prediction.judged]
     assert judged == [(t["at_hz"], t["port"]) for t in board.built["targets"]]
     assert (design.layout is not None) == (board.built["board"] is not None)
+
+
+def same_in_a_station(board, row):
+    """Every file, where the station has the box's own cables and supply; the book tells of the station besides."""
+    plan = board.folder / "plan.toml"
+    plan.write_text(read.plan(row, board.path.name), encoding="utf-8")
+    assert main(["station", str(plan), "--prices", str(board.prices), "--out", str(board.folder / "station")]) in (0, 1)
+    box = read.read_folder(board.folder / "station" / read.STATION / "boxes" / read.BOX)
+    alone = {name: data for name, data in board.files.items() if name != "manifest.json"}
+    assert set(box) == set(alone)
+    assert [name for name in alone if box[name] != alone[name]] == ["book.html"]
 
 
 def same_figures(board):

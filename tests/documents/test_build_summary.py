@@ -86,7 +86,10 @@ def test_what_a_build_says_fits_80_columns(more, capsys):
 FIRST = ["verdict", "decided by", "feeder", "size", "price", "check first", "open next"]
 STATED = '[targets]\ncommon_mode = "3.9 kohm to 3.5 MHz"\n'
 CASCADED = "[switching]\nrelays_in_series = 2\n"
-ALONE = '[switching]\nbraid_breakers = "antennas"\nidle = "open"\n[protection]\nsurge = false\n'
+ALONE = (
+    '[switching]\nbraid_breakers = "antennas"\nidle = "open"\n[protection]\nsurge = false\n'
+    '[targets]\nisolation = "40 dB"\n'
+)
 
 
 @pytest.mark.parametrize("feeder", ["", FEEDER], ids=["", "feeder"])
