@@ -2,7 +2,8 @@
 
 The board with all unknowns in the middle of their ranges is solved together with boards that have one of them at an end
 of its range each. The parabola through these three is what the unknown does to a wave, or to an admittance, at a port
-and frequency; the parabolas are added as phasors. SAMPLES points drawn evenly from all ranges give the worst figure of
+and frequency; the parabolas are added as phasors, those of insertion loss as logarithms, since what lies on the way
+through a board multiplies. SAMPLES points drawn evenly from all ranges give the worst figure of
 as many boards, and the bound leaves out OUTSIDE of them at each end. Products of two unknowns are left out. A predicted
 loss may be off besides by what published measurements have differed from the model of cores, and isolation before
 layout by what couplings from strip to strip took from boards that were laid.
@@ -47,6 +48,8 @@ ALIKE: Final = 0.02
 """Standard deviations by which two states may differ and reach as far."""
 MOST_NAMED: Final = 3
 """Unknowns that a verdict is said to rest on."""
+MULTIPLIED: Final = frozenset({"insertion loss"})
+"""Quantities of a wave that goes through one section after another."""
 CORE_MODEL: Final = "loss by the model of cores"
 CHOKES: Final = "coupling of chokes"
 LIMITS: Final = np.linspace(0.95, 0.05, 19)
@@ -66,8 +69,9 @@ class Point(Struct, frozen=True):
 class Surface(Struct, frozen=True, dict=True):
     """A judged quantity over its unknowns, as phasors at some places, each a port at a frequency.
 
-    `everywhere` is (samples, places), that of each sample. `terms` are (2 unknowns, places): what each unknown does to
-    it, of first order and then of second, where it lies at 2 x share - 1 of its range.
+    They are logarithms where a quantity is MULTIPLIED. `everywhere` is (samples, places), that of each sample. `terms`
+    are (2 unknowns, places): what each unknown does to it, of first order and then of second, where it lies at
+    2 x share - 1 of its range.
     """
 
     quantity: str
@@ -93,7 +97,8 @@ class Surface(Struct, frozen=True, dict=True):
         return self._worst(self.everywhere + moved)
 
     def _worst(self, phasors: Array) -> Array:
-        result: Array = (self.sign * figure(self.quantity, phasors)).min(axis=1)
+        waves = np.exp(phasors) if self.quantity in MULTIPLIED else phasors
+        result: Array = (self.sign * figure(self.quantity, waves)).min(axis=1)
         return result
 
 
@@ -129,7 +134,7 @@ class Bounds(Struct, frozen=True, dict=True):
                 frequencies = np.unique([p.at_hz for p in own])
             solution = self._solved(selected, frequencies)
             columns = np.searchsorted(frequencies, [p.at_hz for p in own]).tolist()
-            phasors = [phasor(solution, p.quantity, p.port)[:, n : n + 1] for p, n in zip(own, columns, strict=True)]
+            phasors = [_added(solution, p.quantity, p.port)[:, n : n + 1] for p, n in zip(own, columns, strict=True)]
             everywhere, terms = _sampled(phasors, len(self.unknowns))
             for n, p in enumerate(own):
                 surface = Surface(p.quantity, everywhere[:, n : n + 1], terms[:, n : n + 1])
@@ -141,9 +146,9 @@ class Bounds(Struct, frozen=True, dict=True):
         network, points = self.response.network, self._with_edges(selected)
         solution, own = self._solved(selected, points), np.isin(points, self._frequencies(selected))
         for one in self._judged_in(selected):
-            inside = own & (points <= self._limit_hz(one) * (1 + 1e-12))
+            inside = own & (points <= _limit_hz(self.spec, one) * (1 + 1e-12))
             at_ports = [
-                phasor(solution, one.quantity, port)[:, inside] for port in _ports(network, one.quantity, selected)
+                _added(solution, one.quantity, port)[:, inside] for port in _ports(network, one.quantity, selected)
             ]
             yield one.target, Surface(one.quantity, *_sampled(at_ports, len(self.unknowns)))
 
@@ -157,7 +162,7 @@ class Bounds(Struct, frozen=True, dict=True):
         It need not be the state that is worst as stated, for more is unknown of a long way through the board.
         """
         judged = [one for one in self.judged if one.at_hz is not None]
-        screened = self._screened({one.quantity: self._limit_hz(one) for one in judged}) if judged else {}
+        screened = self._screened({one.quantity: _limit_hz(self.spec, one) for one in judged}) if judged else {}
         chosen: dict[str, str] = {}
         for one in judged:
             # what is solved for one target serves the next
@@ -179,22 +184,19 @@ class Bounds(Struct, frozen=True, dict=True):
                 of_states[one.selected] = np.minimum(of_states.get(one.selected, np.full(SCREENED, np.inf)), each)
         return found
 
-    def _limit_hz(self, judged: Judged) -> float:
-        return min(self.spec.band.highest, judged.to_hz or self.spec.band.highest)
-
     def _frequencies(self, selected: str) -> Array:
         """Those at which the targets of a state are looked at, none where it has none."""
         judged = self._judged_in(selected)
         if not judged:
             return np.empty(0)
-        limits = [self._limit_hz(one) for one in judged]
+        limits = [_limit_hz(self.spec, one) for one in judged]
         coarse = np.geomspace(self.spec.band.lowest, max(limits), COARSE_POINTS)
         return np.unique([*coarse, *limits, *(one.at_hz or 0.0 for one in judged)])
 
     def _with_edges(self, selected: str) -> Array:
         """These, and where they are any the band's edges and every target's limit, which are asked for as well."""
         own = self._frequencies(selected)
-        limits = [self.spec.band.lowest, self.spec.band.highest, *map(self._limit_hz, self.judged)]
+        limits = [self.spec.band.lowest, self.spec.band.highest, *(_limit_hz(self.spec, one) for one in self.judged)]
         return np.unique([*own, *limits]) if own.size else own
 
     def _solved(self, selected: str, points: Array) -> Solution:
@@ -220,6 +222,17 @@ def _sign(quantity: str) -> int:
     return 1 if QUANTITIES[quantity].larger_is_better else -1
 
 
+def _limit_hz(spec: Spec, judged: Judged) -> float:
+    """Up to where a target asks for its figure within the band."""
+    return min(spec.band.highest, judged.to_hz or spec.band.highest)
+
+
+def _added(solution: Solution, quantity: str, port: str) -> Array:
+    """What the parabolas of a quantity are added as at a port, (boards, points), complex."""
+    wave = phasor(solution, quantity, port)
+    return np.log(np.abs(wave)).astype(complex) if quantity in MULTIPLIED else wave
+
+
 def _reaching_furthest(worst: Mapping[str, Array]) -> list[str]:
     """The states in which drawn boards reach about as far as in any, the furthest first.
 
@@ -238,7 +251,7 @@ def _verdict(
         return Verdict(judged, "not judged")
     surface = surfaces[judged.target]
     at = Point(judged.quantity, judged.selected, judged.port, judged.at_hz or 0.0, judged.achieved or 0.0)
-    bound = _bound(response, at, surface, spec.band.lowest)
+    bound = _bound(response, at, surface, (spec.band.lowest, _limit_hz(spec, judged)))
     if judged.state == "falls short":
         return Verdict(judged, "falls short", bound)
     if (bound.lowest >= judged.wanted) if surface.sign > 0 else (bound.highest <= judged.wanted):
@@ -278,22 +291,26 @@ def _ports(network: Network, quantity: str, selected: str) -> Iterator[str]:
             yield port
 
 
-def _bound(response: Response, of: Point, surface: Surface, lowest_hz: float | None = None) -> Bound:
+def _bound(response: Response, of: Point, surface: Surface, over_hz: tuple[float, float] | None = None) -> Bound:
     """The middle of the samples, widened to the figure as stated, and by what a model of cores may be off.
 
     Isolation of a laid board is lowered by what open chokes couple at most: those of the two strips at that place; and
-    with `lowest_hz`, which makes it a bound over a band, to what those of any two leave there by themselves.
+    with `over_hz`, which makes it a bound over a band, to what those of any two leave there by themselves. Insertion
+    loss is then widened to the most at any frequency of that band, for most of it may be lost in cores at another.
     """
     low, high = np.sort(surface.sign * np.quantile(surface.worst, (OUTSIDE, 1 - OUTSIDE))).tolist()
-    off = of.nominal * response.loss_bound(response.at(of.at_hz)) if of.quantity == "insertion loss" else 0.0
+    if of.quantity == "insertion loss":
+        off = of.nominal * response.loss_bound(response.at(of.at_hz))
+        most = response.most_lost(*over_hz) if over_hz else of.nominal + off
+        return Bound(max(0.0, min(low, of.nominal - off)), of.nominal, max(high, most))
     if of.quantity == "isolation" and not response.network.couplings:
         # before layout nothing couples strip to strip
         off = max(COUPLING_DB, of.nominal - COUPLED_DB)
         return Bound(min(low, of.nominal - off), of.nominal, max(high, of.nominal))
-    least = min(low, of.nominal - off)
+    least = min(low, of.nominal)
     if of.quantity == "isolation":
-        least = _with_chokes(response.network, of, least, lowest_hz)
-    return Bound(max(0.0, least), of.nominal, max(high, of.nominal + off))
+        least = _with_chokes(response.network, of, least, over_hz[0] if over_hz else None)
+    return Bound(max(0.0, least), of.nominal, max(high, of.nominal))
 
 
 def _with_chokes(network: Network, of: Point, least_db: float, lowest_hz: float | None) -> float:

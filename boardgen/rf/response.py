@@ -82,6 +82,12 @@ class Response(Struct, frozen=True, dict=True):
         """
         return self._loss_bounds[at]
 
+    def most_lost(self, lowest_hz: float, highest_hz: float) -> float:
+        """The worst insertion loss in a band, dB, with as much more lost in cores as a model of them may be off."""
+        inside = (self.frequency_hz >= lowest_hz * (1 - 1e-12)) & (self.frequency_hz <= highest_hz * (1 + 1e-12))
+        whole = np.max([curve.high for curve in self.of("insertion loss")], axis=0)
+        return float((whole * (1 + np.array(self._loss_bounds)))[inside].max())
+
     @cached_property
     def _loss_bounds(self) -> tuple[float, ...]:
         """At every point."""

@@ -56,6 +56,19 @@ def test_each_figure_of_drawn_boards_of_a_laid_board_lies_within_its_bound(ways,
     assert min(np.mean(inside) for inside in held(laid, boards, frequency_hz).values()) >= WITHIN
 
 
+def test_a_bound_of_loss_is_no_wider_than_drawn_boards_are_at_30_mhz():
+    """Unknowns that turn the phase alone make no loss, and what they do together turns it no less."""
+    upper = text(["", ""], band='lowest = "1.8 MHz"\nhighest = "30 MHz"')
+    prediction = make_design(Request(read_text(upper), catalogue())).prediction
+    bound = next(v.bound for v in prediction.verdicts if v.judged.target == "insertion_loss")
+    drawn_boards = tolerance(
+        prediction.request.spec, prediction.network, 200, np.geomspace(1.8e6, 30e6, 15), strays=True
+    )
+    losses = next(one.each for one in drawn_boards.yields if one.target == "insertion_loss")
+    assert losses.min() - 0.01 <= bound.lowest
+    assert bound.highest <= losses.max() + 0.01
+
+
 def test_every_unknown_is_at_its_ends_with_shares_of_none_and_all():
     """Equal parts lie alike where they are of one make; a maker's tolerance is each part's own."""
     network = predicted("default").network
@@ -160,3 +173,17 @@ def test_isolation_before_layout_rests_on_what_couples_strips():
     assert one.bound.nominal - rest.unknown.high == pytest.approx(60.0)
     assert rests_on(prediction, one).endswith("keeps it; build lays the board out and judges it with its own copper")
     assert "times" not in rests_on(prediction, one) + rests_in_short(prediction, one)
+
+
+@pytest.mark.slow
+def test_eight_ways_up_to_30_mhz_keep_their_figures_over_all_bounds():
+    """One core a port at 75 ohm: 20 dB, 0.5 dB and 4 kohm as stated; 16 dB, 0.6 dB and 3 kohm over all bounds."""
+    asked = text([""] * 8, band='lowest = "1.8 MHz"\nhighest = "30 MHz"') + '[targets]\nisolation = "50 dB"\n'
+    made = make_design(Request(read_text(asked), catalogue()), predicted=True, laid_out=True)
+    bounds = {one.judged.target: one.bound for one in made.prediction.verdicts}
+    assert bounds["return_loss"].nominal >= 20
+    assert bounds["return_loss"].lowest >= 16
+    assert bounds["insertion_loss"].nominal <= 0.5
+    assert bounds["insertion_loss"].highest <= 0.6
+    assert bounds["common_mode"].nominal >= 4000
+    assert bounds["common_mode"].lowest >= 3000
