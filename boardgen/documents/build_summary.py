@@ -8,17 +8,18 @@ from typing import Final
 from boardgen.board.layout import size_in_words
 from boardgen.catalogue.to_verify import ToVerify, to_verify
 from boardgen.design import Design
+from boardgen.documents import receive_path
 from boardgen.documents.counted import counted
 from boardgen.documents.highlights import highlights
-from boardgen.documents.response import copper_in_short, system_lines
+from boardgen.documents.response import copper_in_short
 from boardgen.documents.text import plain
 from boardgen.documents.verdicts import credible, figure, number, rests_in_short
 from boardgen.kinds import kind_of
 from boardgen.model.problem import Problem, shortfalls
 from boardgen.purchasing.bill import Bill
-from boardgen.rf.feeder import feeder_cost, in_short
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.quantities import QUANTITIES
+from boardgen.rf.receive_path import path_cost
 from boardgen.rf.verdict import Verdict, deciding
 from boardgen.spec import quantity
 
@@ -57,7 +58,7 @@ def first_lines(design: Design, found: Sequence[Problem], folder: str) -> list[t
     return [
         ("verdict", verdict_in_words(design, found)),
         *_decided_by(design.prediction),
-        ("feeder", _feeder(design.prediction)),
+        ("feeder", feeder_in_short(design)),
         ("size", _size(design)),
         ("price", price(design.bill)),
         ("check first", checks_in_words(first_checks(design))),
@@ -111,10 +112,10 @@ def _holds(missed: Verdict) -> str:
     return f'{", ".join(said)}; see "to know"'
 
 
-def _feeder(prediction: Prediction) -> str:
-    """The main coax in a sentence, with what would lessen its cost."""
-    cost = feeder_cost(prediction.request.spec, prediction.system)
-    return "not told: name cable and length under [feeder]" if cost is None else in_short(cost)
+def feeder_in_short(design: Design) -> str:
+    """The way to the receiver in a sentence, with what would lessen its cost."""
+    cost = path_cost(design.spec, design.prediction.path)
+    return receive_path.in_short(cost, receive_path.price_of(design))
 
 
 def _first_file(folder: str) -> str:
@@ -165,7 +166,7 @@ def lines(design: Design) -> list[tuple[str, str]]:
         ("board", board),
         *([("set by", size_in_words(made.board)), ("bare board", board_cost(bill))] if made else []),
         *((heading, plain(words)) for heading, words in highlights(design)),
-        *[("feeder", "; ".join(said)) for said in [system_lines(design.prediction)] if said],
+        *[("feeder", "; ".join(said)) for said in [_path(design)] if said],
         ("copper", copper_in_short(design.prediction)),
         *_conversion(design.prediction),
         (
@@ -174,6 +175,10 @@ def lines(design: Design) -> list[tuple[str, str]]:
             "sheet Assumptions of bill.xlsx",
         ),
     ]
+
+
+def _path(design: Design) -> tuple[str, ...]:
+    return receive_path.sentences(design.prediction, receive_path.price_of(design))
 
 
 def _conversion(prediction: Prediction) -> list[tuple[str, str]]:

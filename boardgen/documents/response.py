@@ -11,7 +11,6 @@ from boardgen.documents.verdicts import NOTHING_TO_JUDGE, bound, figure_and_boun
 from boardgen.formats.touchstone import touchstone
 from boardgen.handbook.dipole import apart_for_m
 from boardgen.rf.bounds import Point
-from boardgen.rf.feeder import sentences
 from boardgen.rf.prediction import FIRST, Prediction
 from boardgen.rf.quantities import QUANTITIES
 from boardgen.rf.response import CREDIBLE_DB
@@ -259,25 +258,6 @@ def feed_lines(prediction: Prediction) -> list[tuple[str, str]]:
     ]
     floating = [(f"floats: {net}", text) for net, text in prediction.islands]
     return [*lines, *(floating or [("direct current", "nothing floats in any state")])]
-
-
-def system_rows(prediction: Prediction) -> list[tuple[str, ...]]:
-    """Board, main coax, noise at the antenna and rise of the floor, a frequency a row; empty without a feeder."""
-    return [
-        (
-            quantity.format(p.frequency_hz, "Hz"),
-            f"{p.board_db:.2f} dB{loss_bound(prediction, p.frequency_hz)}",
-            f"{p.coax_db:.2f} dB",
-            f"{p.external_db:.1f} dB",
-            f"{p.rise_db:.2f} dB",
-        )
-        for p in prediction.system
-    ]
-
-
-def system_lines(prediction: Prediction) -> list[str]:
-    """What board and coax cost, in a sentence."""
-    return list(sentences(prediction.request.spec, prediction.system))
 
 
 class AssumedFigure(Struct, frozen=True):

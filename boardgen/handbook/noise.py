@@ -1,7 +1,7 @@
 """Noise: external by ITU-R P.372, and what a lossy path in front of a receiver costs."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Final, NamedTuple
 
 from boardgen.handbook import require
@@ -52,24 +52,28 @@ def floor_rise_db(external: float, loss_db: float, receiver_db: float) -> float:
     return 10 * math.log10((outside + 10 ** (loss_db / 10) * receiver - 1) / (outside + receiver - 1))
 
 
-def receiver_db(external: float, noise_figure_db: float) -> float:
-    """How much a receiver's own noise raises the floor over the external noise alone, dB.
+class Stage(NamedTuple):
+    """A stage of a receive path: gain, negative for a loss, and noise figure, for a loss at 290 K the loss; in dB."""
 
-    Source: Friis, with f of ITU-R P.372 (recalled): fa + F - 1 over fa.
+    gain_db: float
+    noise_db: float
+
+
+def noise_factor(stages: Iterable[Stage]) -> float:
+    """The noise factor of stages in cascade, the first one first.
+
+    Source: Friis' formula (recalled): F1 + (F2 - 1)/G1 + (F3 - 1)/(G1 G2) and so on.
     """
-    return 10 * math.log10(1 + (10 ** (noise_figure_db / 10) - 1) / 10 ** (external / 10))
+    factor, gain = 1.0, 1.0
+    for stage in stages:
+        factor += (10 ** (stage.noise_db / 10) - 1) / gain
+        gain *= 10 ** (stage.gain_db / 10)
+    return factor
 
 
-def amplified_db(
-    external: float, before_db: float, noise_figure_db: float, gain_db: float, behind_db: float, receiver_db: float
-) -> float:
-    """The same of a loss, an amplifier behind it, a second loss and a receiver, dB.
+def rise_db(external: float, stages: Iterable[Stage]) -> float:
+    """How much stages in cascade raise the noise floor over the external noise alone, dB.
 
-    Raises ValueError when a loss is negative or not finite.
-
-    Source: Friis' formula of noise factors in cascade (recalled): F1 + (F2 - 1)/G1 and so on, losses at 290 K.
+    Source: f of ITU-R P.372 (recalled): fa + F - 1 over fa.
     """
-    require.not_negative(before_db=before_db, behind_db=behind_db)
-    behind = 10 ** ((behind_db + receiver_db) / 10)
-    whole = 10 ** (before_db / 10) * (10 ** (noise_figure_db / 10) + (behind - 1) / 10 ** (gain_db / 10))
-    return 10 * math.log10(1 + (whole - 1) / 10 ** (external / 10))
+    return 10 * math.log10(1 + (noise_factor(stages) - 1) / 10 ** (external / 10))

@@ -26,7 +26,7 @@ GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Protection", ("protection",)),
     ("Switching", ("switching", "prefer")),
     ("Parts you choose", ("parts",)),
-    ("Main coax and noise", ("feeder",)),
+    ("Main coax and noise", ("feeder", "amplifier")),
     ("Own measurements", ("measured", "measured.relay", "measured.transformer")),
     ("Order", ("order", "order.spares_of")),
     ("Box and documents", ("box", "documents")),

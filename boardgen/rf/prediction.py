@@ -20,12 +20,12 @@ from boardgen.request import Request
 from boardgen.rf.assumed_parasitics import assumed_parasitics
 from boardgen.rf.bounds import Bounds
 from boardgen.rf.feed_path import FeedPath, feed_paths
-from boardgen.rf.feeder import SystemPoint, system
 from boardgen.rf.grid import grid
 from boardgen.rf.judge import Judged, judge, judged_curves, worst
 from boardgen.rf.model_coverage import large_core_warnings, unmodelled
 from boardgen.rf.network import Network, network
 from boardgen.rf.quantities import QUANTITIES
+from boardgen.rf.receive_path import PathPoint, path_points
 from boardgen.rf.response import Response, predict
 from boardgen.rf.sensitivity import Limit, limits
 from boardgen.rf.spice_netlist import spice_netlist
@@ -116,9 +116,9 @@ class Prediction(Struct, frozen=True, dict=True):
         return feed_paths(self.request, self.netlist)
 
     @cached_property
-    def system(self) -> tuple[SystemPoint, ...]:
-        """The main coax and the noise floor; empty where no cable is named."""
-        return system(self.request.spec, self.response, self.request.measured.get("cable"))
+    def path(self) -> tuple[PathPoint, ...]:
+        """The way to the receiver and the noise floor; empty where no cable is named."""
+        return path_points(self.request.spec, self.response, self.request.measured.get("cable"))
 
     @cached_property
     def islands(self) -> tuple[tuple[str, str], ...]:

@@ -21,7 +21,19 @@ def inconsistencies(spec: Spec) -> list[Fault]:
     """The faults of a specification whose keys are each in order."""
     return [
         fault
-        for check in (_band, _temperatures, _returns, _labels, _fitted, _impedances, _feeds, _rest, _targets, _measured)
+        for check in (
+            _band,
+            _temperatures,
+            _returns,
+            _labels,
+            _fitted,
+            _impedances,
+            _feeds,
+            _rest,
+            _targets,
+            _measured,
+            _amplifier,
+        )
         for fault in check(spec)
     ]
 
@@ -48,6 +60,16 @@ def _targets(spec: Spec) -> Iterator[Fault]:
                 f"{quantity.format(lowest, 'Hz')}",
                 "name a frequency within the band, or none for the whole band",
             )
+
+
+def _amplifier(spec: Spec) -> Iterator[Fault]:
+    """An amplifier that has a place has both figures, and one with figures a place."""
+    amplifier = spec.amplifier
+    for name, figure in (("gain", amplifier.gain), ("noise_figure", amplifier.noise_figure)):
+        if (figure is None) != (amplifier.place == "none"):
+            found = f"{name} is {'absent' if figure is None else 'given'} and place is {shown(amplifier.place)}"
+            wanted = 'write gain and noise_figure of its sheet beside place = "box" or "house", or none of the three'
+            yield Fault("S044 amplifier", (("amplifier", name), ("amplifier", "place")), found, wanted)
 
 
 def _measured(spec: Spec) -> Iterator[Fault]:

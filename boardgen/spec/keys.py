@@ -242,18 +242,34 @@ class Targets(Table):
 
 
 class Feeder(Table):
-    """[feeder]: the main coax and what lies at both ends, for the noise floor of the whole system."""
+    """[feeder]: the way from the board to the receiver and what lies at both ends, for the noise floor of the whole."""
 
     cable: Cable | None = None
     """The main coax by its name, such as "RG-6 copper centre"; default none: nothing is said of the feeder."""
     length: Annotated[float, PlainValidator(values.measure("m", 0.0, 2000.0))] = 100.0
     """How long the main coax is, in metres; 0 m to 2 km; default 100 m."""
+    second_cable: Cable | None = None
+    """The coax from the house entry, or from an amplifier there, to the receiver, by its name; default none."""
+    second_length: Annotated[float, PlainValidator(values.measure("m", 0.0, 2000.0))] = 10.0
+    """How long that coax is, in metres; 0 m to 2 km; default 10 m."""
     environment: Environment = "rural"
     """How noisy the place of the antennas is: "city", "residential", "rural" or "quiet rural"; default "rural"."""
     antenna_gain: Annotated[float, PlainValidator(values.measure("dB", -60.0, 20.0))] = -20.0
     """The average gain of the receive antennas in dB, loss included; -60 to 20 dB; default -20 dB."""
     noise_figure: Annotated[float, PlainValidator(values.measure("dB", 0.0, 40.0))] = 12.0
     """The noise figure of the receiver in dB; 0 to 40 dB; default 12 dB."""
+
+
+class Amplifier(Table):
+    """[amplifier]: a bought receive amplifier in the way, with the figures of its sheet; it stands beside the board."""
+
+    place: Literal["none", "box", "house"] = "none"
+    """Where it stands: at the "box", behind the board; at the "house", behind the main coax; or "none"; default
+    "none"."""
+    gain: Annotated[float, PlainValidator(values.measure("dB", 0.0, 60.0))] | None = None
+    """Its gain in dB; 0 to 60 dB; no default where it has a place."""
+    noise_figure: Annotated[float, PlainValidator(values.measure("dB", 0.0, 40.0))] | None = None
+    """Its noise figure in dB; 0 to 40 dB; no default where it has a place."""
 
 
 class Box(Table):
@@ -296,6 +312,7 @@ class Spec(Table):
     parts: Parts = absent_table()
     targets: Targets = absent_table()
     feeder: Feeder = absent_table()
+    amplifier: Amplifier = absent_table()
     measured: Measured = absent_table()
     order: Order = absent_table()
     box: Box = absent_table()

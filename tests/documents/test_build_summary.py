@@ -151,7 +151,7 @@ def test_the_feeder_is_told_with_its_share_and_the_cure():
     short = dict(first_lines(made, (), ""))["feeder"]
     whole = dict(lines(made))["feeder"]
     assert whole.startswith("180 m of RG-6 steel centre: coax and board cost ")
-    for word in ("10.15 MHz", "with RG-11 foam", "amplifier at the box"):
+    for word in ("10.15 MHz", "RG-11 foam", "an amplifier at the box"):
         assert word in short
         assert word in whole
 

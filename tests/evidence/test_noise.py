@@ -5,6 +5,7 @@ import math
 import pytest
 
 from boardgen.handbook import noise
+from boardgen.handbook.noise import Stage
 
 MEGAHERTZ = (0.475, 1.8, 3.5, 7, 14, 28)
 RESULTS = {
@@ -57,17 +58,27 @@ def test_limit_of_the_recommendation():
 
 def test_a_receiver_without_loss():
     """Friis by hand: 12 dB outside is 15.849, 9 dB of noise figure 7.943: 1 + 6.943/15.849 = 1.4381."""
-    assert noise.receiver_db(12, 9) == pytest.approx(1.5778, abs=2e-4)
-    assert noise.receiver_db(60, 10) < 0.001
-    assert noise.receiver_db(12, 0) == 0
+    assert noise.rise_db(12, [Stage(0, 9)]) == pytest.approx(1.5778, abs=2e-4)
+    assert noise.rise_db(60, [Stage(0, 10)]) < 0.001
+    assert noise.rise_db(12, [Stage(0, 0)]) == 0
+
+
+def test_a_cascade_of_a_handbook():
+    """Textbook example, recalled: 2 dB of cable, amplifier 15 dB and 4 dB, 3 dB of cable, receiver 12 dB.
+
+    F = 5.516, that is 7.42 dB.
+    """
+    stages = [Stage(-2, 2), Stage(15, 4), Stage(-3, 3), Stage(0, 12)]
+    assert noise.noise_factor(stages) == pytest.approx(5.516, abs=0.002)
 
 
 def test_an_amplifier_before_the_loss():
     """Friis by hand: 4 dB is 2.5119, 15 dB of gain 31.623, 3 dB of coax before 12 dB 31.623, 0.5 dB before all 1.1220.
 
-    F = 1.1220 (2.5119 + 30.623/31.623) = 3.9049, and 1 + 2.9049/15.849 = 1.1833 with 12 dB outside. Without a gain and
-    an own noise it is the plain loss before the receiver.
+    F = 1.1220 (2.5119 + 30.623/31.623) = 3.9049, and 1 + 2.9049/15.849 = 1.1833 with 12 dB outside. Without it the
+    rise is what the loss adds, and what the receiver has.
     """
-    assert noise.amplified_db(12, 0.5, 4, 15, 3, 12) == pytest.approx(0.7309, abs=2e-4)
-    plain = noise.floor_rise_db(12, 3.5, 12) + noise.receiver_db(12, 12)
-    assert noise.amplified_db(12, 0.5, 0, 0, 3, 12) == pytest.approx(plain)
+    rise = noise.rise_db(12, [Stage(-0.5, 0.5), Stage(15, 4), Stage(-3, 3), Stage(0, 12)])
+    assert rise == pytest.approx(0.7309, abs=2e-4)
+    plain = noise.floor_rise_db(12, 3.5, 12) + noise.rise_db(12, [Stage(0, 12)])
+    assert noise.rise_db(12, [Stage(-3.5, 3.5), Stage(0, 12)]) == pytest.approx(plain)

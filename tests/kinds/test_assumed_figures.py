@@ -10,7 +10,7 @@ import pytest
 from boardgen.board import parasitics
 from boardgen.kinds import KINDS, core, direct_current, relay, suppressor
 from boardgen.model.transformer import PRIMARY, SECONDARY
-from boardgen.rf import feeder, response, strip_blocks, tolerance
+from boardgen.rf import receive_path, response, strip_blocks, tolerance
 from boardgen.rf_network.element import Element
 from boardgen.sizing import assumed_copper, compensation, extras, feed_line, rules
 from boardgen.sizing import relay as relay_sizing
@@ -70,10 +70,10 @@ SINGLE = [
     (tolerance, "LOW", 5.0),
     (tolerance, "MIDDLE", 50.0),
     (tolerance, "HIGH", 95.0),
-    (feeder, "MATTERS_DB", 0.5),
-    (feeder, "SAME_IMPEDANCE", 0.1),
-    (feeder, "AMPLIFIER_NOISE_DB", 4.0),
-    (feeder, "AMPLIFIER_GAIN_DB", 15.0),
+    (receive_path, "MATTERS_DB", 0.5),
+    (receive_path, "SAME_IMPEDANCE", 0.1),
+    (receive_path, "AMPLIFIER_NOISE_DB", 4.0),
+    (receive_path, "AMPLIFIER_GAIN_DB", 15.0),
     (extras, "PIGTAIL_M", {"back": 0.15, "lid": 0.25}),
     (extras, "SHIELD_IMPEDANCE_OHM", 60.0),
     (extras, "PITCH_M", 20.32e-3),

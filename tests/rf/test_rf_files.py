@@ -14,10 +14,10 @@ from boardgen.cli.app import main
 from boardgen.design import make_design
 from boardgen.documents.json.response import targets_document
 from boardgen.documents.plots.response import response_svg
+from boardgen.documents.receive_path import rows
 from boardgen.documents.response import (
     edge_rows,
     state_files,
-    system_rows,
     target_rows,
 )
 from boardgen.documents.response_table import response_csv
@@ -152,7 +152,7 @@ def test_every_predicted_loss_has_its_bound():
     assert all(re.fullmatch(r"[0-9.]+ dB \([0-9.]+ to [0-9.]+ dB\)", cell) for cell in row[1:-2])
     target = next(row for row in target_rows(prediction) if row[0] == "insertion loss")
     assert re.fullmatch(r"[0-9.]+ to [0-9.]+ dB", target[2])
-    assert all("+-" in row[1] for row in system_rows(prediction))
+    assert all("+-" in row[1] for row in rows(prediction))
     target = targets_document(prediction)[0]
     share = prediction.response.loss_bound(prediction.response.at(target.at_hz))
     assert 0 < share < 0.55

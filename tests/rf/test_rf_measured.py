@@ -264,10 +264,10 @@ def test_measured_cable(tmp_path, capsys):
     path = written(tmp_path, BOARDS["default"] + feeder, "board.toml")
     main(["response", str(path), "--json"])
     document = json.loads(capsys.readouterr().out)
-    found = {p["frequency_hz"]: p["coax_db"] for p in document["system"]}
+    found = {p["frequency_hz"]: p["coax_db"] for p in document["path"]}
     share = np.log(10.15 / 2) / np.log(15)
     assert found[10.15e6] == pytest.approx(2.5 * 1.2 * (4 / 1.2) ** share)
-    assert document["system_sentences"][0].startswith("250 m of coax as measured")
+    assert document["path_sentences"][0].startswith("250 m of coax as measured")
     path.write_text(BOARDS["default"] + feeder.replace("own", "absent"))
     assert main(["response", str(path)]) == 2
     assert "measured.cable" in capsys.readouterr().err
@@ -283,6 +283,6 @@ def test_feeder(tmp_path, capsys):
     main(["response", str(path)])
     printed = capsys.readouterr().out
     assert re.search(r"300 m of RG-59: coax and board cost [0-9.]+ dB of weak signals at 10.1[0-9]* MHz", printed)
-    assert "dB with RG-11" in printed
+    assert "RG-11 foam as main coax gains" in printed
     assert "amplifier at the box" in printed
     assert "upper bound" in printed

@@ -127,10 +127,13 @@ def test_defaults():
             "feeder": {
                 "cable": None,
                 "length": 100.0,
+                "second_cable": None,
+                "second_length": 10.0,
                 "environment": "rural",
                 "antenna_gain": -20.0,
                 "noise_figure": 12.0,
             },
+            "amplifier": {"place": "none", "gain": None, "noise_figure": None},
             "measured": {
                 "core": None,
                 "choke": None,

@@ -6,7 +6,7 @@ import pytest
 
 from boardgen.design import make_design
 from boardgen.request import Request
-from boardgen.rf.feeder import system
+from boardgen.rf.receive_path import path_points
 from boardgen.sizing.cable_places import places
 from boardgen.spec.load import read_text
 from boardgen.station.assemble import with_board
@@ -84,7 +84,7 @@ def test_the_path_is_that_of_a_single_board():
     plan = station([("dune", box_design(3), SHORT)], [(f"d{n}", f"dune/way {n}", None) for n in (1, 2, 3)]).plan
     response = design.prediction.response
     found = paths(plan, {"dune": design.spec}, {"dune": board_losses(response)})
-    told = system(design.spec, response)
+    told = path_points(design.spec, response)
     assert len(told) >= 4
     for n, point in enumerate(told):
         mine = max((p.points[n] for p in found), key=lambda p: p.board_db)

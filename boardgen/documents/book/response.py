@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from boardgen.documents import receive_path
 from boardgen.documents.book.source import Source, listed
 from boardgen.documents.identity import at, named, of_refs, wanted
 from boardgen.documents.page.blocks import Block, Column, Group, Items, Picture, Section, Table
@@ -16,7 +17,6 @@ from boardgen.documents.response import (
     edge_points_hz,
     edges,
     feed_lines,
-    system_lines,
     temperature_notes,
     temperature_rows,
 )
@@ -68,8 +68,7 @@ def section(source: Source) -> Section:
             )
         )
         blocks.append(Items(tuple(temperature_notes(prediction))))
-    if lines := system_lines(prediction):
-        blocks.append(Items(tuple(Value(named("feeder", f"line {n}"), line) for n, line in enumerate(lines, 1))))
+    blocks += _path(source)
     assumed = Table(
         "Assumed figures behind the prediction",
         (Column("Figure"), Column("Parts"), Column("Value", "number"), Column("Range"), Column("Because")),
@@ -84,6 +83,22 @@ def section(source: Source) -> Section:
     blocks += [Group("What the prediction rests on", (Items((*NOTES, *chokes)), assumed, left_out))]
     do = "Compare your own measurement with these curves; a difference beyond the bound stated is worth a look."
     return Section("response", "Predicted response", do, tuple(blocks))
+
+
+def _path(source: Source) -> list[Block]:
+    """What limits weak signals on the way to the receiver, with figures; nothing where no cable is named."""
+    design = source.design
+    lines = receive_path.sentences(design.prediction, receive_path.price_of(design))
+    if not lines:
+        return []
+    headings = receive_path.HEADINGS
+    rows: list[tuple[Text, ...]] = [
+        (at_hz, *(Value(named("path", name, at_hz), cell) for name, cell in zip(headings[1:], cells, strict=True)))
+        for at_hz, *cells in receive_path.rows(design.prediction)
+    ]
+    columns = tuple(Column(heading[0].upper() + heading[1:], "number") for heading in headings)
+    said = Items(tuple(Value(named("feeder", f"line {n}"), line) for n, line in enumerate(lines, 1)))
+    return [Group("The way to the receiver", (said, Table("Loss and noise at the antenna", columns, rows)))]
 
 
 def _warm(heading: tuple[str, ...], row: tuple[str, ...]) -> tuple[Text, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from boardgen.documents.book.source import Source
 from boardgen.documents.book.verify import ruinous
+from boardgen.documents.build_summary import feeder_in_short
 from boardgen.documents.counted import counted
 from boardgen.documents.highlights import highlights
 from boardgen.documents.identity import named, of_judged, told, wanted
@@ -69,6 +70,7 @@ def _board(source: Source) -> tuple[tuple[str, Text], ...]:
             (f"{counted(len(source.antennas), 'antenna')} to one output, ", *edges, "; ", size, f", {parts} parts"),
         ),
         *highlights(design),
+        ("feeder", Value(named("feeder", "in short"), feeder_in_short(design))),
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from math import inf
 from typing import Annotated
 
@@ -11,9 +11,11 @@ from msgspec import field
 from boardgen.documents.json import document
 from boardgen.documents.json.document import Problem, Record, says
 from boardgen.documents.json.values import Influence, RestsOn, Target
-from boardgen.documents.response import assumed_rows, notes, system_lines
+from boardgen.documents.receive_path import sentences
+from boardgen.documents.response import assumed_rows, notes
 from boardgen.documents.verdicts import settle
 from boardgen.model import problem
+from boardgen.rf import receive_path
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.response import CREDIBLE_DB, credited
 from boardgen.rf.sensitivity import Limit
@@ -34,14 +36,16 @@ class Feed(Record, frozen=True):
     parts: tuple[str, ...]
 
 
-class SystemPoint(Record, frozen=True):
-    """Board, main coax and noise at a frequency."""
+class PathPoint(Record, frozen=True):
+    """The way to the receiver at a frequency."""
 
     frequency_hz: float
     board_db: float
     coax_db: float
     external_noise_db: Annotated[float, says("Noise at the antenna over kTB.")]
-    floor_rise_db: Annotated[float, says("By how much the losses raise the floor.")]
+    floor_rise_db: Annotated[float, says("By how much all to the receiver raises the floor.")]
+    losses_rise_db: Annotated[float, says("How much of that the losses make.")]
+    shares_db: Annotated[Mapping[str, float], says("By how much less it would rise without that loss or noise.")]
 
 
 class Island(Record, frozen=True):
@@ -111,8 +115,8 @@ class Response(Record, frozen=True, tag_field="schema", tag="boardgen response 1
     warnings: tuple[Problem, ...]
     targets: tuple[Target, ...]
     feeds: tuple[Feed, ...]
-    system: tuple[SystemPoint, ...]
-    system_sentences: tuple[str, ...]
+    path: tuple[PathPoint, ...]
+    path_sentences: tuple[str, ...]
     islands: tuple[Island, ...]
     frequency_hz: Annotated[Numbers, says("The frequencies of every curve.")]
     loss_bound: Annotated[Numbers, says("How far a loss may be off, as a share of it.")]
@@ -121,6 +125,13 @@ class Response(Record, frozen=True, tag_field="schema", tag="boardgen response 1
     assumed: tuple[Assumed, ...]
     notes: tuple[str, ...]
     written: Annotated[tuple[str, ...], says("Files that were written.")]
+
+
+def _path_point(point: receive_path.PathPoint) -> PathPoint:
+    return PathPoint(
+        point.frequency_hz, point.loss_db("board"), point.coax_db, point.external_db, point.whole_db, point.rise_db,
+        {str(name): share for name, share in point.shares_db.items()},
+    )  # fmt: skip
 
 
 def response_document(
@@ -136,10 +147,8 @@ def response_document(
         warnings=document.warnings(found),
         targets=targets_document(prediction),
         feeds=tuple(Feed(p.strip, p.ohm, p.drop_v, tuple(p.parts)) for p in prediction.feeds),
-        system=tuple(
-            SystemPoint(p.frequency_hz, p.board_db, p.coax_db, p.external_db, p.rise_db) for p in prediction.system
-        ),
-        system_sentences=tuple(system_lines(prediction)),
+        path=tuple(_path_point(point) for point in prediction.path),
+        path_sentences=sentences(prediction),
         islands=tuple(Island(net, text) for net, text in prediction.islands),
         frequency_hz=tuple(response.frequency_hz.tolist()),
         loss_bound=tuple(response.loss_bound(at) for at in range(response.frequency_hz.size)),
