@@ -1,9 +1,10 @@
 """Capacitors across the pair at both ends of transformers, which meet their leakage: low-pass sections of the line.
 
 All of a selected path counts: the sections of both transformers, the strays of ports, relays and bus, and between them
-the inductance of contacts and copper. Of all capacitors on offer those are taken with which little is reflected where
-most is: over the top of the band, the range of the leakage, and the ways from nearest and farthest antenna with theirs.
-Of those that are about as good, the nearest to half of the leakage at each end are taken.
+the inductance of contacts and copper. Of the capacitors on offer that are no more than meets the most leakage, those
+are taken with which little is reflected where most is: over the top of the band, the range of the leakage, and the ways
+from nearest and farthest antenna with theirs. Of those that are about as good, the nearest to half of the leakage at
+each end are taken.
 Cost: each pair at an antenna with each at the output, some thousand, at 3 frequencies for 3 leakages and 4 ways as one
 array: a few milliseconds. The path has no loss, so that both its halves are solved once and then joined.
 """
@@ -119,18 +120,15 @@ def compensation(request: Request, wound: Mapping[str, Wound]) -> Mapping[str, O
 
 
 def _outcome(request: Request, strip: Strip, wound: Wound, at: tuple[int, int], worst_db: float) -> Outcome:
-    z0, highest_hz = request.z0_ohm, request.spec.band.highest
     outcome = Outcome()
-    # an antenna's end on the board also meets the copper
-    way_f = 0.0 if strip.is_output else max(_path(request)[0]) / z0**2
-    for end, place, end_ohm, more_f, part_of in (
-        (PORT_END, at[0], strip.impedance, 0.0, "leakage of the transformer"),
-        (BOARD_END, at[1], z0, way_f, "leakage of the transformer, and the way to the output"),
+    for end, place, part_of in (
+        (PORT_END, at[0], "leakage of the transformer"),
+        (BOARD_END, at[1], "leakage of the transformer, and the way to the output"),
     ):
         part = _offered(request, strip, end, wound)[place]
         capacitance = part.figures["capacitance"]
-        most_f = end_capacitance_f(wound.leakage.most, z0, end_ohm, highest_hz) + more_f
-        alone_f = end_capacitance_f(wound.leakage.value, z0, end_ohm)
+        most_f = _most_f(request, strip, end, wound)
+        alone_f = end_capacitance_f(wound.leakage.value, request.z0_ohm, _ohm(request, strip, end))
         value = choice(
             "compensation capacitor",
             Subject(strip.label, STAGE, end),
@@ -156,9 +154,21 @@ def _outcome(request: Request, strip: Strip, wound: Wound, at: tuple[int, int], 
         formula="both transformers' series L with C across the line at both ends, strays between",
         source="ladder network of the path",
         standing=wound.leakage.standing,
-        at_hz=highest_hz,
+        at_hz=request.spec.band.highest,
     )
     return outcome + Outcome((story,), (), () if story.met else (_spread_too_wide(story.subject, worst_db),))
+
+
+def _ohm(request: Request, strip: Strip, end: str) -> float:
+    """The impedance at that end of a transformer."""
+    return strip.impedance if end == PORT_END else request.z0_ohm
+
+
+def _most_f(request: Request, strip: Strip, end: str, wound: Wound) -> float:
+    """What meets the most leakage there; an antenna's end on the board also meets the copper to the output."""
+    z0 = request.z0_ohm
+    way_f = 0.0 if strip.is_output or end == PORT_END else max(_path(request)[0]) / z0**2
+    return end_capacitance_f(wound.leakage.most, z0, _ohm(request, strip, end), request.spec.band.highest) + way_f
 
 
 def _end(request: Request, strip: Strip, wound: Wound | None) -> End:
@@ -245,14 +255,16 @@ def _spread_too_wide(subject: Subject, worst_db: float) -> Problem:
 
 
 def _offered(request: Request, strip: Strip, end: str, wound: Wound) -> tuple[Part, ...]:
-    """Capacitors that keep their value and bear the voltage, near what the leakage asks; the nearest where none is."""
-    at_port = end == PORT_END
-    volts = rules.SURGE_CAPACITOR_V if at_port and strip.surge else BOARD_END_V
-    ideal_f = end_capacitance_f(wound.leakage.value, request.z0_ohm, strip.impedance if at_port else request.z0_ohm)
+    """Capacitors that keep their value and bear the voltage, near what the leakage asks and no more than meets the
+    most of it; the nearest where none is.
+    """
+    volts = rules.SURGE_CAPACITOR_V if end == PORT_END and strip.surge else BOARD_END_V
+    ideal_f = end_capacitance_f(wound.leakage.value, request.z0_ohm, _ohm(request, strip, end))
+    most_f = min(NEAR[1] * ideal_f, CENTRE_OF_STEP * _most_f(request, strip, end, wound))
     steady = [p for p in candidates(request, "capacitor", "") if p.attributes.get("dielectric") == "C0G"]
     offered = [p for p in steady if needed(p, "capacitance", "rated voltage")]
     rated = [p for p in offered if p.figures["rated voltage"].value >= volts] or offered
-    near = [p for p in rated if NEAR[0] <= _farads(p) / ideal_f <= NEAR[1]]
+    near = [p for p in rated if NEAR[0] * ideal_f <= _farads(p) <= most_f]
     return tuple(near or [min(rated, key=lambda p: abs(np.log(_farads(p) / ideal_f)))])
 
 

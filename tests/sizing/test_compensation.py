@@ -169,3 +169,22 @@ def test_assumed_copper_has_its_range_about_it():
     assert loop.inductance == run_copper(3)
     assert (loop.resistance.value, loop.width_m, loop.gap_m) == pytest.approx((0.25, 0.8e-3, 0.4e-3))
     assert (loop.resistance.low, loop.resistance.high) == pytest.approx((0.13 * 25 / 22, 0.35 * 25 / 22))
+
+
+@pytest.mark.parametrize(
+    ("band", "ohm", "antennas", "switching", "more"),
+    [
+        ('lowest = "1.8 MHz"\nhighest = "14.35 MHz"', 50, ["", 'feed = "12 V 60 mA"', ""], "", ""),
+        (
+            'lowest = "7 MHz"\nhighest = "21.45 MHz"', 75, ["", "", ""],
+            'braid_breakers = "antennas"\nidle = "open"', '[prefer]\nparts = "cheap"\n',
+        ),
+    ],
+)  # fmt: skip
+def test_no_capacitor_is_too_large_while_a_smaller_one_is_on_offer(band, ohm, antennas, switching, more):
+    written = text(antennas, switching, band=f'{band}\nimpedance = "{ohm} ohm"') + more
+    choices = size(Request(read_text(written), catalogue()))
+    of_transformers = [value for value in choices.values if value.role == "compensation capacitor"]
+    assert of_transformers
+    assert all(value.met for value in of_transformers)
+    assert [p for p in choices.problems if p.id == "V132 compensation"] == []
