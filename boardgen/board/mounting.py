@@ -57,6 +57,10 @@ class PlacedCell(NamedTuple):
     last: bool
 
 
+LETTER_NM = 1_250_000
+"""Beside the pads of a port, so that the letter of its pin stands there and not before the name below."""
+
+
 class BoardSize(NamedTuple):
     """Width and height of the board, and the margin at the left of the strips, in nanometres."""
 
@@ -171,7 +175,8 @@ def _aside(
     found: dict[int, tuple[int, int]] = {}
     for number, side in [(gap - 1, -1) for gap in gaps] + [(gap, 1) for gap in gaps]:
         half = (strips[number].columns or context.columns) * GRID_NM / 2
-        port = _columns_aside(half - context.ports_nm / 2, _HEAD_NM)
+        free = half - context.ports_nm / 2
+        port = _columns_aside(free - LETTER_NM, _HEAD_NM) or _columns_aside(free, _HEAD_NM)
         tube = _columns_aside(half - tubes.wide_nm / 2, math.sqrt(_HEAD_NM**2 - level**2))
         entry = _columns_aside(half - entry_nm(context, strips[number]) / 2, _HEAD_NM)
         if port is None or tube is None or entry is None:

@@ -1,5 +1,6 @@
 """What a layout hands on to the prediction."""
 
+import itertools
 import math
 from functools import cache
 
@@ -159,14 +160,29 @@ def test_bodies_are_plates():
 
 
 def test_loops_grow_along_the_bus():
-    """Each strip further from the output has a pitch more of the bus: the inductance of two rails of that length."""
+    """Each strip further from the output has a pitch more of the bus: the inductance of two rails of that length.
+
+    Strips are held against each other whose ports stand alike: a port that gave way to a screw has a longer way.
+    """
     board, netlist, result = found(4)
-    lengths = [result.loops[p.strip].inductance.value for p in netlist.ports if p.strip != "output"]
-    steps = -np.diff(lengths)
+    ports = [port for port in netlist.ports if port.strip != "output"]
+    at = {part.ref: part.at[0] for part in board.parts}
+    offsets = [at[port.ref] - left for port, left in zip(ports, board.layout.lefts_nm, strict=False)]
+    middle = (max(offsets) + min(offsets)) // 2
     rails = sorted({t.start[1] for t in board.tracks if t.net.startswith("bus ") and t.width_nm == 1_500_000
                     and t.start[1] == t.end[1] and abs(t.start[0] - t.end[0]) > 30_000_000})  # fmt: skip
     gap_m = (rails[-1] - rails[0] - 1_500_000) * 1e-9
-    assert steps == pytest.approx(board.layout.pitch_nm * 1e-9 * pair_inductance_h_per_m(1.5e-3, gap_m), rel=1e-6)
+    a_pitch = board.layout.pitch_nm * 1e-9 * pair_inductance_h_per_m(1.5e-3, gap_m)
+    alike: dict[int, list[tuple[int, float]]] = {}
+    for number, (port, offset) in enumerate(zip(ports, offsets, strict=True)):
+        alike.setdefault(abs(offset - middle), []).append((number, result.loops[port.strip].inductance.value))
+    steps = [
+        ((near - far) / (later - earlier))
+        for strips in alike.values()
+        for (earlier, far), (later, near) in itertools.pairwise(strips)
+    ]
+    assert len(steps) >= 2
+    assert steps == pytest.approx([-a_pitch] * len(steps), rel=1e-6)
 
 
 def air(board, netlist, net, other):

@@ -217,3 +217,16 @@ def test_all_ports_of_a_board_have_centre_and_braid_in_one_order() -> None:
         at = {pad.number: pad.at[0] for pad in layout.board.pads if pad.ref == component.ref}
         order.add(at[component.part.pins["centre"]] < at[component.part.pins["braid"]])
     assert order == {False}
+
+
+@pytest.mark.parametrize(("template", "ways"), [("four-way", 4), ("four-way-feeds", 4), ("eight-way", 8)])
+def test_no_letter_of_a_pin_is_read_with_a_name(template: str, ways: int) -> None:
+    """A letter that stands in the line of a port's name is read as a part of it."""
+    layout, netlist, _ = made_text(with_ways(template, ways), pour=False)
+    texts = layout.board.silkscreen_texts
+    for component in netlist.of_kind("connector"):
+        of_port = [text for text in texts if text.ref == component.ref]
+        (name,) = (text for text in of_port if text.words == component.value)
+        letters = [text for text in of_port if text.words in ("B", "C")]
+        assert len(letters) == 2
+        assert not any(name.box[1] < letter.box[3] and letter.box[1] < name.box[3] for letter in letters)
