@@ -102,7 +102,8 @@ def conclusion(before: Appraisal, after: Appraisal) -> str:
     if down and not up:
         return f"not worth it: {', '.join(down)} would no longer be met as before"
     if up and down:
-        return f"a trade: {', '.join(up)} gained, {', '.join(down)} lost"
+        then = [f"{n} then {order[new]}" for n, (old, new) in zip(name, ranks, strict=True) if new < old]
+        return f"a trade: {', '.join(up)} gained, {', '.join(then)}"
     missed = [n for n, (_, new) in zip(name, ranks, strict=True) if new == 0]
     same = f"both fall short of {', '.join(missed)}" if missed else "no target needs it"
     if gained(before, after) and not gained(after, before):

@@ -43,9 +43,7 @@ def _advised(refined: Refined, price: Price) -> Iterator[Remedy]:
         if change.keys:
             short = {judged.target for judged in missed(best)}
             figures = "; ".join(reached(judged) for judged in advice.candidate.judged if judged.target in short)
-            yield Remedy(
-                f"Take {advice.candidate.taken[-1].words}", _with_price(figures, best, advice.candidate, price), change
-            )
+            yield Remedy(f"Take {advice.words}", _with_price(figures, best, advice.candidate, price), change)
 
 
 def _less(refined: Refined) -> Iterator[Remedy]:

@@ -19,8 +19,8 @@ Apply = Callable[[Request], Request]
 class Change(Struct, frozen=True):
     """One change: in words, the targets it may help, and the key that keeps it from being made unasked, "" for none.
 
-    `stated` is whether the user wrote that key; if not, the change would alter what kind of board it is. `unwanted` is
-    a winding that nobody wants to wind.
+    `stated` is whether the user wrote that key; if not, the change would alter what kind of board it is. `rewinds` is
+    whether it changes the windings, `unwanted` whether to ones that nobody wants to wind.
     """
 
     words: str
@@ -28,6 +28,7 @@ class Change(Struct, frozen=True):
     apply: Apply
     against: str = ""
     stated: bool = False
+    rewinds: bool = False
     unwanted: bool = False
 
 
@@ -51,8 +52,10 @@ def changes(request: Request, core: str, asked: Request) -> Iterator[Change]:
     fed = any(s.feed for s in request.strips)
     if fed:
         yield from _parts(request, asked, "choke", "choke", LOSS)
-        yield from _parts(request, asked, "supply_choke", "choke", COMMON_MODE)
-        yield from _parts(request, asked, "bifilar_choke", "bifilar choke", COMMON_MODE)
+        if request.spec.switching.feed_arrangement == "common-mode choked":
+            yield from _parts(request, asked, "bifilar_choke", "bifilar choke", COMMON_MODE)
+        else:
+            yield from _parts(request, asked, "supply_choke", "choke", COMMON_MODE)
         for arrangement in ("local rail", "common-mode choked"):
             yield from _switching(request, "feed_arrangement", arrangement, COMMON_MODE)
     yield from _switching(request, "idle", "terminated", ISOLATION)
@@ -80,7 +83,7 @@ def _windings(request: Request, core: str, asked: Request) -> Iterator[Change]:
         more = f"{extra} more turn{'s' if extra > 1 else ''} on each winding" if extra else ""
         words = more if same and extra else ", ".join(filter(None, (f"core {winding.core.number}", more)))
         against = "parts.core" if pinned is not None and not same else ""
-        yield Change(words, targets, change, against, stated=bool(against), unwanted=not winding.wanted)
+        yield Change(words, targets, change, against, stated=bool(against), rewinds=True, unwanted=not winding.wanted)
 
 
 def _with_parts(spec: Spec, **parts: str | None) -> Spec:

@@ -42,6 +42,8 @@ WORTH = 0.25
 """A change must better a missed target by this share of what the figure may be worse than stated."""
 MOST_AGAINST = 6
 """So many changes of each key that the specification decides otherwise are tried, to advise the best of them."""
+MOST_BESIDES = 24
+"""So many boards with one part changed besides are tried for what the specification decides otherwise."""
 MOST_FOLLOWING = 6
 """So many boards after the one that was taken are tried for the next best."""
 
@@ -111,17 +113,20 @@ class Boards:
         self.tried += 1
         return Candidate(self._asked, self._sizer.size(self._asked), (), self._copper)
 
-    def in_order(self, base: Candidate, *, free: bool) -> Iterator[Candidate]:
+    def in_order(self, base: Candidate, *, free: bool, rewound: bool = True) -> Iterator[Candidate]:
         """Boards one change away that may help, the most preferred first; the others are sized when asked.
 
         None where a change leaves nothing to size, or where a rule of sizing falls short that was met before, and none
-        beyond MOST_TRIED. Those that are not free are left out of that count: of each key there are few.
+        beyond MOST_TRIED. Those that are not free are left out of that count: of each key there are few. The windings
+        stay unless `rewound`.
         """
         short = {j.target for j in base.judged if j.state == "falls short"}
         core = next((c.part for c in base.choices.values if c.role == "turns"), "")
         against = Counter[str]()
         for change in changes(base.request, core, self._asked):
             if not change.targets & short or bool(change.against) == free or against[change.against] == MOST_AGAINST:
+                continue
+            if change.rewinds and not rewound:
                 continue
             against[change.against] += not free
             if free and self.tried == MOST_TRIED:
@@ -228,8 +233,17 @@ def _advice(boards: Boards, best: Candidate, little: list[Candidate]) -> Iterato
         by_key.setdefault(candidate.taken[-1].against, []).append(candidate)
     least = [next(least_missed(of_key)) for of_key in by_key.values()]
     helping = sorted((t for t in least if t.missed < best.missed), key=lambda t: t.missed)
-    yield from (Advice(t, too_little=True) for t in little[:1])
-    yield from (Advice(t) for t in helping[: 2 - len(little[:1])])
+    yield from (Advice(t, t.taken[-1:], too_little=True) for t in little[:1])
+    for followed in (_followed(boards, t) for t in helping[: 2 - len(little[:1])]):
+        yield Advice(followed, followed.taken[len(best.taken) :])
+
+
+def _followed(boards: Boards, candidate: Candidate) -> Candidate:
+    """The same with one part changed besides, where all targets then hold: what it would be refined to."""
+    if candidate.missed == 0:
+        return candidate
+    following = islice(boards.in_order(candidate, free=True, rewound=False), MOST_BESIDES)
+    return next((t for t in following if not t.missed_at_least and t.missed == 0), candidate)
 
 
 def _short(choices: Choices) -> set[tuple[str, str]]:

@@ -10,6 +10,7 @@ from msgspec import Struct
 
 from boardgen.model.problem import Place, Problem
 from boardgen.rf.candidate import Candidate, nearest_to
+from boardgen.rf.changes import Change
 from boardgen.rf.judge import Judged
 from boardgen.rf.quantities import QUANTITIES
 from boardgen.rf.stray_ends import COUPLED_DB, UNCOUPLED_DB
@@ -36,10 +37,16 @@ class Taken(Struct, frozen=True):
 
 
 class Advice(Struct, frozen=True):
-    """A change that was not made: the board with it, and whether it was left since it betters too little."""
+    """Changes that were not made: the board with them, and whether they were left since they better too little."""
 
     candidate: Candidate
+    changes: tuple[Change, ...]
     too_little: bool = False
+
+    @property
+    def words(self) -> str:
+        """What would be changed."""
+        return " and ".join(change.words for change in self.changes)
 
 
 def noted(taken: Taken, price: Price) -> Problem:
@@ -70,12 +77,13 @@ def none_holds(best: Candidate, tried: Sequence[Candidate]) -> Problem:
 def advised(best: Candidate, advice: Advice, price: Price) -> Problem:
     """What a change would do that was not made, and how to have it made."""
     candidate = advice.candidate
-    change = candidate.taken[-1]
+    change, *then = advice.changes
     decided = ", which the specification decides otherwise," if change.stated else ""
     reach = "every judged target would hold" if candidate.missed == 0 else "the targets would be missed by less"
     short = {j.target for j in missed(best)}
     figures = "; ".join(reached(j) for j in candidate.judged if j.target in short)
-    text = f"with {change.words}{decided} {reach}: {figures}, before layout"
+    besides = "".join(f" and {one.words}" for one in then)
+    text = f"with {change.words}{decided}{besides} {reach}: {figures}, before layout"
     if any(j.quantity == "isolation" and j.target in short and j.wanted > COUPLED_DB for j in candidate.judged):
         text += (
             f", of which couplings between the strips of a laid board leave {COUPLED_DB:.0f} to {UNCOUPLED_DB:.0f} dB"

@@ -76,6 +76,20 @@ def test_a_second_relay_is_advised_where_nothing_was_stated():
     assert 'refine = "all"' in note.hint
 
 
+def test_another_feed_is_advised_with_the_choke_that_it_would_be_refined_to():
+    """A plain feed spoils the breaker; alone the other arrangement is no cure, refined as it would be it is."""
+    asked = text([FED, FED, ""], 'feed_arrangement = "{}"') + '[parts]\ncore = "core-73-202"\n'
+    found = refined(asked.format("plain"))
+    assert states(found)["common_mode"] == "falls short"
+    note = next(p for p in found.problems if p.place.key == "switching.feed_arrangement")
+    assert "every judged target would hold" in note.found
+    choked = refined(asked.format("common-mode choked"))
+    assert set(states(choked).values()) == {"met"}
+    taken = [change.words for one in choked.taken for change in one.after.taken]
+    assert taken
+    assert all(words in note.found for words in taken)
+
+
 def test_two_relays_where_the_specification_leaves_it_open():
     """The same target, with leave to change everything."""
     found = refined(text(["", ""], 'refine = "all"') + '[targets]\nisolation = "85 dB"\n')
