@@ -151,7 +151,7 @@ class Design(Struct, frozen=True, kw_only=True):
             area_dm2=_area_dm2(self.request, _size_m(self.layout)),
             needs=self.needs,
             empty=unfitted(self.netlist),
-            windings=winding_rows(self.netlist, self.choices),
+            windings=winding_rows(self.netlist, self.choices, self.catalogue.permeability),
         )
 
     @property

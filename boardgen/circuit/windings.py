@@ -6,9 +6,14 @@ from collections.abc import Mapping
 
 from msgspec import Struct
 
+from boardgen.catalogue import Permeability
+from boardgen.handbook.constants import MAGNETIC_CONSTANT_H_PER_M
+from boardgen.kinds.core import permeability_scale
 from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
+from boardgen.model.figure import Figure, weakest
 from boardgen.model.netlist import Component, Netlist
+from boardgen.model.part import Part
 from boardgen.model.roles import RoleName
 from boardgen.model.transformer import LEADS, PRIMARY, SECONDARY, STYLE_WORDS, Lead, same_sense
 
@@ -27,7 +32,7 @@ class WindingRow(Struct, frozen=True):
     """How one kind of transformer or choke is wound.
 
     Lengths are of the wire of one winding with its leads. `start_marks` says which ends are starts and where they go;
-    `inductance_h` is that of the primary, to measure before it is built in.
+    `inductance_h` is the least of the primary at low frequency, to measure before it is built in.
     """
 
     refs: tuple[str, ...]
@@ -42,13 +47,15 @@ class WindingRow(Struct, frozen=True):
     strips: tuple[str, ...]
 
 
-def winding_rows(netlist: Netlist, choices: Choices) -> tuple[WindingRow, ...]:
+def winding_rows(
+    netlist: Netlist, choices: Choices, permeability: Mapping[str, Permeability]
+) -> tuple[WindingRow, ...]:
     """One row for each kind of transformer, with the strips it serves."""
     grouped: dict[tuple[object, ...], list[Component]] = {}
     for component in netlist.of_kind("core"):
         if component.fitted:
             grouped.setdefault(_alike(choices, component.subject), []).append(component)
-    return tuple(_row(choices, found) for found in grouped.values())
+    return tuple(_row(choices, found, permeability) for found in grouped.values())
 
 
 def _alike(choices: Choices, at: Subject) -> tuple[object, ...]:
@@ -56,7 +63,25 @@ def _alike(choices: Choices, at: Subject) -> tuple[object, ...]:
     return tuple((choices.choice(role, at).part, choices.choice(role, at).chosen) for role in roles)
 
 
-def _row(choices: Choices, found: list[Component]) -> WindingRow:
+def inductance_factor(core: Part, permeability: Mapping[str, Permeability]) -> Figure:
+    """Henries of one turn at low frequency, with the material's spread, or the maker's where that is wider."""
+    known = core.figure("inductance factor")
+    if known is None:
+        path = core.figures["path constant"]
+        value = MAGNETIC_CONSTANT_H_PER_M * permeability[core.attributes["material"]].initial * path.value
+        known = Figure(value, "H", weakest("computed", path.standing), path.source)
+    return with_spread(core, known)
+
+
+def with_spread(core: Part, henry: Figure) -> Figure:
+    """An inductance with the spread of the core's material, or its own where that is wider."""
+    scale = permeability_scale(core)
+    low, high = (henry.value * share for share in (scale.least, scale.most))
+    standing = henry.standing if scale.standing == "measured" else weakest(henry.standing, "recalled")
+    return Figure(henry.value, "H", standing, henry.source, min(low, henry.least), max(high, henry.most))
+
+
+def _row(choices: Choices, found: list[Component], permeability: Mapping[str, Permeability]) -> WindingRow:
     at = found[0].subject
     wire = choices.part("winding wire", at)
 
@@ -72,7 +97,7 @@ def _row(choices: Choices, found: list[Component]) -> WindingRow:
         primary_length_m=length("port winding"),
         secondary_length_m=length("board winding"),
         start_marks=start_marks(),
-        inductance_h=choices.choice("winding inductance", at).chosen
-        * (choices.choice("port turns", at).chosen / choices.choice("turns", at).chosen) ** 2,
+        inductance_h=inductance_factor(found[0].part, permeability).least
+        * choices.choice("port turns", at).chosen ** 2,
         strips=tuple(c.subject.strip for c in found),
     )

@@ -11,13 +11,12 @@ from collections.abc import Iterator
 
 from msgspec import Struct
 
+from boardgen.circuit.windings import inductance_factor, with_spread
 from boardgen.handbook import winding
-from boardgen.handbook.constants import MAGNETIC_CONSTANT_H_PER_M
-from boardgen.kinds.core import REVERSED, TURN_SHORT, permeability_scale
+from boardgen.kinds.core import REVERSED, TURN_SHORT
 from boardgen.model.choices import Choices
-from boardgen.model.figure import Figure, weakest
+from boardgen.model.figure import Figure
 from boardgen.model.netlist import Component
-from boardgen.model.part import Part
 from boardgen.model.transformer import PRIMARY, SECONDARY, Mistake, same_sense
 from boardgen.request import Request
 
@@ -48,7 +47,7 @@ def bridge_readings(request: Request, choices: Choices, component: Component) ->
     at = component.subject
     port, board = (choices.choice(role, at).chosen for role in ("port turns", "turns"))
     wound, lowest = choices.windings[at], request.spec.band.lowest
-    factor = _inductance_factor(request, component)
+    factor = inductance_factor(component.part, request.catalogue.permeability)
     leakage = wound.leakage.value
     # what ends are joined so that both windings add
     near, far = SECONDARY if same_sense() else SECONDARY[::-1]
@@ -84,16 +83,6 @@ def bridge_readings(request: Request, choices: Choices, component: Component) ->
     )
 
 
-def _inductance_factor(request: Request, component: Component) -> Figure:
-    """Henries of one turn at low frequency, with the material's spread, or the maker's where that is wider."""
-    known = component.part.figure("inductance factor")
-    if known is None:
-        path, material = component.part.figures["path constant"], component.part.attributes["material"]
-        value = MAGNETIC_CONSTANT_H_PER_M * request.catalogue.permeability[material].initial * path.value
-        known = Figure(value, "H", weakest("computed", path.standing), path.source)
-    return _spread(component.part, known)
-
-
 def _at_radio_frequency(request: Request, component: Component, turns: float, at_hz: float) -> Iterator[BridgeReading]:
     """The port winding as a bridge shows it where the core has loss; nothing where the core is no coil any more."""
     table = request.catalogue.permeability[component.part.attributes["material"]]
@@ -104,16 +93,8 @@ def _at_radio_frequency(request: Request, component: Component, turns: float, at
     _, parallel_ohm = winding.parallel_equivalents(ohm)
     for connection, reactance in (("series", ohm.imag), ("parallel", parallel_ohm)):
         henry = Figure(reactance / (2 * math.pi * at_hz), "H", path.standing, table.source)
-        figure = _spread(component.part, henry)
+        figure = with_spread(component.part, henry)
         yield BridgeReading("port winding", figure, at_hz, PRIMARY, connection=connection)
-
-
-def _spread(core: Part, henry: Figure) -> Figure:
-    """An inductance with the spread of the core's material, or its own where that is wider."""
-    scale = permeability_scale(core)
-    low, high = (henry.value * share for share in (scale.least, scale.most))
-    standing = henry.standing if scale.standing == "measured" else weakest(henry.standing, "recalled")
-    return Figure(henry.value, "H", standing, henry.source, min(low, henry.least), max(high, henry.most))
 
 
 def _times(figure: Figure, factor: float) -> Figure:

@@ -51,7 +51,7 @@ def bill_workbook(design: Design) -> bytes:
             revision=design.spec.revision,
             bill=design.bill,
             unfitted=tuple(UnfittedRow(refs, part) for refs, part in unfitted(design.netlist)),
-            windings=winding_rows(design.netlist, design.choices),
+            windings=winding_rows(design.netlist, design.choices, design.catalogue.permeability),
             assumptions=uncertain_figures(design.parts),
             verify=to_verify(design.parts, design.catalogue),
             paper=design.spec.documents.paper,

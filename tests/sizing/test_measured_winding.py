@@ -2,6 +2,7 @@
 
 import pytest
 
+from boardgen.circuit.windings import winding_rows
 from boardgen.commissioning.winding_test import bridge_readings
 from boardgen.design import make_design
 from boardgen.handbook.two_hole_winding import Hole, Winding, capacitance, leakage, least_product_s2
@@ -11,7 +12,7 @@ from boardgen.request import Request
 from boardgen.sizing.size import size
 from boardgen.spec.load import read_text
 from boardgen.stages.braid_breaker import PORT_END
-from tests.rf.rf_boards import BOARDS, catalogue
+from tests.rf.rf_boards import BOARDS, catalogue, text
 
 PINNED = '[parts]\ncore = "core-73-202"\n[measured.transformer]\nturns = "4:4"\n'
 
@@ -112,3 +113,12 @@ def test_each_reading_with_a_key_is_a_key_of_the_specification():
     keys = {one.key for one in bridge_readings(design.request, design.choices, component) if one.key}
     measured = type(design.request.spec.measured.transformer).model_fields
     assert keys == set(measured) - {"turns", "style"}
+
+
+def test_the_least_inductance_to_wind_for_is_that_of_the_bridge():
+    """One figure in the workbook and in the book: the material's spread, or the maker's least where that is lower."""
+    board = make_design(Request(read_text(text(["", ""])), catalogue()))
+    (row,) = winding_rows(board.netlist, board.choices, board.catalogue.permeability)
+    core = next(c for c in board.netlist.of_kind("core"))
+    reading = bridge_readings(board.request, board.choices, core)[0]
+    assert row.inductance_h == reading.figure.least

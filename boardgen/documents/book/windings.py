@@ -42,7 +42,7 @@ DOING = (
 def section(source: Source) -> Section:
     """A group for each kind of core, each core with its own line to tick."""
     design = source.design
-    rows = winding_rows(design.netlist, design.choices)
+    rows = winding_rows(design.netlist, design.choices, design.catalogue.permeability)
     if not rows:
         words = "Nothing is wound for this board: no port has a braid breaker."
         return Section("windings", "Winding sheet", "Nothing to do here.", (Words(words),))
