@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from msgspec.structs import replace
 
-from boardgen.board.cell_task import LocalNet, Segment
+from boardgen.board.cell_task import ZERO, LocalNet, Segment
 from boardgen.board.layout_context import LayoutContext
 from boardgen.board.mounting import SCREW_HOLE_NM, SCREW_KEEPOUT_NM, PlacedCell, mounting, placed_cells, reach_nm
 from boardgen.board.pour import in_place, poured
@@ -143,10 +143,9 @@ class _Copper:
             footprint = part.rotated(rotation)
             for pad, local in zip(footprint.pads, part.nets, strict=True):
                 at = (x + pad.x_nm, y + pad.y_nm)
-                net_name = nets[local] if local else ""
-                self.pads.append(
-                    PlacedPad(component.ref, pad.number, at, pad.width_nm, pad.height_nm, pad.hole_nm or 0, net_name)
-                )
+                net_name, size = nets[local] if local else "", (pad.width_nm, pad.height_nm, pad.hole_nm or 0)
+                is_solid = part.solid and local == ZERO
+                self.pads.append(PlacedPad(component.ref, pad.number, at, *size, net_name, is_solid))
             self.parts.append(
                 PlacedPart(
                     component.ref, footprint.footprint.key, (x, y), footprint.rotation, moved(footprint.body, x, y),

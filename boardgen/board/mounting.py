@@ -8,7 +8,7 @@ those along an edge in narrow strips of their own.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import accumulate
 from typing import NamedTuple
 
@@ -166,17 +166,27 @@ def _aside(
 ) -> dict[int, tuple[int, int]] | None:
     """By number of the strip how far right of its middle port and entry stand clear of the screws between strips.
 
-    None where that finds no room in a strip, or where one has a screw on either side and must give way to one of them.
+    The letters of the ports too, unless that would bring the surge copper of neighbours together. None where that finds
+    no room in a strip, or where one has a screw on either side and must give way to one of them.
     """
     if len(strips) < FEW_STRIPS:
         return None
+    lettered = _clear_of_screws(context, strips, gaps, LETTER_NM)
+    if lettered is not None and _surge_stays_apart(context, strips, lettered):
+        return lettered
+    return _clear_of_screws(context, strips, gaps, 0)
+
+
+def _clear_of_screws(
+    context: LayoutContext, strips: Sequence[StripPlan], gaps: Sequence[int], letter_nm: int
+) -> dict[int, tuple[int, int]] | None:
+    """The same with so much room for a letter beside the pads of a port."""
     tubes = context.tubes
     level = min(max(tubes.top_nm - SCREW_UP_NM, 0), _HEAD_NM)
     found: dict[int, tuple[int, int]] = {}
     for number, side in [(gap - 1, -1) for gap in gaps] + [(gap, 1) for gap in gaps]:
         half = (strips[number].columns or context.columns) * GRID_NM / 2
-        free = half - context.ports_nm / 2
-        port = _columns_aside(free - LETTER_NM, _HEAD_NM) or _columns_aside(free, _HEAD_NM)
+        port = _columns_aside(half - context.ports_nm / 2 - letter_nm, _HEAD_NM)
         tube = _columns_aside(half - tubes.wide_nm / 2, math.sqrt(_HEAD_NM**2 - level**2))
         entry = _columns_aside(half - entry_nm(context, strips[number]) / 2, _HEAD_NM)
         if port is None or tube is None or entry is None:
@@ -185,6 +195,21 @@ def _aside(
         if ends != found.setdefault(number, ends):
             return None
     return found
+
+
+def _surge_stays_apart(
+    context: LayoutContext, strips: Sequence[StripPlan], aside: Mapping[int, tuple[int, int]]
+) -> bool:
+    """Whether the copper from ports to tubes keeps the distance of a surge from strip to strip."""
+    rules, reach = context.rules, context.tubes.reach_nm
+    if not reach:
+        return True
+    most = rules.surge_nm / 2 + rules.surge_clearance_nm / 2 + reach
+    room = [(strip.columns or context.columns) * GRID_NM / 2 - most for strip in strips]
+    moved = [aside.get(number, (0, 0))[0] * GRID_NM for number in range(len(strips))]
+    return all(
+        moved[number] - moved[number + 1] <= room[number] + room[number + 1] for number in range(len(strips) - 1)
+    )
 
 
 def entry_nm(context: LayoutContext, strip: StripPlan) -> int:

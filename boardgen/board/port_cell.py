@@ -44,13 +44,15 @@ class Tubes(Struct, frozen=True):
     """What the tubes at the ports ask of every strip of a board: one track joins the earths of all.
 
     `aside` is how far from the middle of the strip, in columns, a tube of two electrodes stands; 0 where there is none.
-    `wide_nm` is how much of the width of a strip they take, `top_nm` how far below the edge of the board they begin.
+    `wide_nm` is how much of the width of a strip they take, `reach_nm` how far from its middle their outer pins stand,
+    `top_nm` how far below the edge of the board they begin.
     """
 
     earth_row: int = EARTH_ROW
     aside: int = 0
     wide_nm: int = 0
     top_nm: int = 0
+    reach_nm: int = 0
 
     @property
     def least_columns(self) -> int:
@@ -84,13 +86,15 @@ def tubes(netlist: Netlist, footprints: Mapping[str, Footprint]) -> Tubes:
     if not long:
         bodies = [rotated(footprints[key], 0).courtyard[0] for key in {part.footprint for part in at_ports}]
         wide = max((right - left for left, _, right, _ in bodies), default=0)
-        return Tubes(wide_nm=wide, top_nm=TUBE_ROW * GRID_NM - max((top for *_, top in bodies), default=0))
+        pins = (pad.x_nm for key in {part.footprint for part in at_ports} for pad in rotated(footprints[key], 0).pads)
+        top = TUBE_ROW * GRID_NM - max((top for *_, top in bodies), default=0)
+        return Tubes(wide_nm=wide, top_nm=top, reach_nm=max(map(abs, pins), default=0))
     spans = [abs(footprint.pads[0].y_nm - footprint.pads[-1].y_nm) for footprint in long.values()]
     boxes = [hull(footprint.courtyard) for footprint in long.values()]
     earth_row = max(EARTH_ROW, LONG_TUBE_ROW + _steps(max(spans)))
     aside = _steps(max(max(box[2], -box[0]) for box in boxes))
     above = max(box[3] - max(pad.y_nm for pad in tube.pads) for box, tube in zip(boxes, long.values(), strict=True))
-    return Tubes(earth_row, aside, 4 * aside * GRID_NM, LONG_TUBE_ROW * GRID_NM - above)
+    return Tubes(earth_row, aside, 4 * aside * GRID_NM, LONG_TUBE_ROW * GRID_NM - above, aside * GRID_NM)
 
 
 def _steps(length_nm: int) -> int:

@@ -49,14 +49,20 @@ class Pattern(Struct, frozen=True):
 
 
 class Joint(Struct, frozen=True):
-    """What a pad is joined to on a board: the net's number and name, and the pad's role in its part."""
+    """What a pad is joined to on a board: the net's number and name, and the pad's role in its part.
+
+    A `solid` one is joined to areas of copper over its whole edge.
+    """
 
     number: int = 0
     net: str = ""
     role: str = ""
+    solid: bool = False
 
 
 NOWHERE = Joint()
+SOLID = 2
+"""A pad that meets an area without thermal relief. Source: the published description of the format."""
 
 
 def footprint_file(pattern: Pattern) -> bytes:
@@ -107,6 +113,8 @@ def pads(pattern: Pattern, joints: Mapping[str, Joint], turn: int, owner: str) -
             item.append(["net", joint.number, joint.net])
         if joint.role:
             item += [["pinfunction", joint.role], ["pintype", "passive"]]
+        if joint.solid:
+            item.append(["zone_connect", SOLID])
         yield [*item, stamp(f"{owner} pad {pad.number}")]
 
 

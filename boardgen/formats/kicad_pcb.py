@@ -107,7 +107,7 @@ class _Sheet:
         self.made, self.board = made, made.board
         self.bottom = TOP_NM + made.board.height_nm
         self.net = {name: number for number, name in enumerate(("", *(net.name for net in made.netlist.nets)))}
-        self.joined = {(pad.ref, pad.number): pad.net for pad in made.board.pads}
+        self.joined = {(pad.ref, pad.number): pad for pad in made.board.pads}
         self.designators = designators_of(made.board)
         self.silkscreen = silkscreen_of(made.board)
 
@@ -150,8 +150,9 @@ class _Sheet:
         roles = {pad: role for role, pad in component.part.pins.items()}
         joints = {}
         for pad in pattern.pads:
-            net = self.joined[part.ref, pad.number]
-            joints[pad.number] = Joint(self.net[net], net, roles.get(pad.number, ""))
+            placed = self.joined[part.ref, pad.number]
+            role = roles.get(pad.number, "")
+            joints[pad.number] = Joint(self.net[placed.net], placed.net, role, solid=placed.solid)
         head = [on_layer("F.Cu"), stamp(f"part {part.ref}"), self.at("at", part.at, turn)]
         fields = (["property", name, text] for name, text in self.made.fields[part.ref].items())
         value = words("value", component.value, pattern.middle, turn, "F.Fab")

@@ -29,7 +29,8 @@ class PlacedPad(Struct, frozen=True):
     """The copper of one pad of a part in its place: designator, number of the pad, centre and size.
 
     A hole above 0 goes through the board and has the same copper on both sides; without a hole the pad is on the top.
-    A pad as wide as high around a hole is round, any other a rectangle. `net` is "" for a pin left free.
+    A pad as wide as high around a hole is round, any other a rectangle. `net` is "" for a pin left free. A `solid` one
+    enters the pour without thermal relief.
     """
 
     ref: str
@@ -39,6 +40,7 @@ class PlacedPad(Struct, frozen=True):
     height_nm: int
     hole_nm: int
     net: str
+    solid: bool = False
 
     @property
     def is_round(self) -> bool:

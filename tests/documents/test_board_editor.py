@@ -112,6 +112,23 @@ def test_every_pad_has_its_net() -> None:
     assert set(found) == {(pad.ref, pad.number) for pad in layout.board.pads}
 
 
+def test_what_a_surge_takes_meets_its_areas_without_thermal_relief() -> None:
+    """Areas that the editor fills anew join what carries a surge to 0V over its whole edge, as they are written."""
+    made = design()
+    layout = made.layout
+    assert layout is not None
+    wanted = {(pad.ref, pad.number) for pad in layout.board.pads if pad.solid}
+    assert {made.netlist.component[ref].part.kind for ref, _ in wanted} >= {"terminal"}
+    assert {pad.net for pad in layout.board.pads if pad.solid} == {"0V"}
+    found = set()
+    for footprint in inside(board_of(files(made)), "footprint"):
+        ref = next(text[2] for text in inside(footprint, "fp_text") if text[1] == sexpdata.Symbol("reference"))
+        found |= {
+            (ref, pad[1]) for pad in inside(footprint, "pad") if [2] in [way[1:] for way in inside(pad, "zone_connect")]
+        }
+    assert found == wanted
+
+
 def test_pads_lie_where_the_layers_flash_them() -> None:
     """Turned as the format turns them: y down, angles anticlockwise, places before the part is turned."""
     made = design()
