@@ -12,6 +12,7 @@ from boardgen.formats.new_file import write_new
 from boardgen.model.problem import InputError
 from boardgen.spec.template import default_template, station_files, station_names, with_ways
 
+FIRST = "change title, band, labels and the length of the cable in it first"
 PLAN = "station.toml"
 """Name of the plan among the files of a template station."""
 
@@ -27,7 +28,9 @@ def run(file: Path, ways: int | None, template: str | None, talk: Talk) -> int:
         talk,
         (),
         lambda: Started(str(file), name),
-        lambda: terminal.print_lines([f"{file} written from the template {name}; next: boardgen values {file}"]),
+        lambda: terminal.print_lines(
+            [f"{file} written from the template {name}: {FIRST}", f"next: boardgen values {file}"]
+        ),
     )
 
 

@@ -7,7 +7,7 @@ from msgspec.structs import replace
 
 from boardgen.catalogue.permeability import MOST_PER_K
 from boardgen.documents.values import text
-from boardgen.documents.verdicts import NOTHING_TO_JUDGE, bound, figure_and_bound, number, rests_on, shortest
+from boardgen.documents.verdicts import bound, figure_and_bound, not_judged, number, rests_on, shortest
 from boardgen.formats.touchstone import touchstone
 from boardgen.handbook.dipole import apart_for_m
 from boardgen.rf.bounds import Point
@@ -213,7 +213,7 @@ def target_notes(prediction: Prediction) -> list[tuple[str, str]]:
     for verdict in prediction.verdicts:
         judged, limit = verdict.judged, limits.get(verdict.judged.target)
         if judged.at_hz is None:
-            said = [NOTHING_TO_JUDGE]
+            said = [not_judged(judged)]
         else:
             at = quantity.format(judged.at_hz, "Hz", 4)
             where = f'worst at {at} with "{judged.selected}" {judged.way}, at "{judged.port}"'

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from boardgen.kinds import kind_of
 from boardgen.model.part import Part
+from boardgen.rf.judge import Judged
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.response import CREDIBLE_DB
 from boardgen.rf.unknowns import Unknown
 from boardgen.rf.verdict import Bound, RestsOn, Verdict
 from boardgen.spec import quantity
 
-NOTHING_TO_JUDGE = "its limit lies below the band, or nothing is there to judge"
+NOTHING_THERE = {"common mode": "no port has a braid breaker", "isolation": "no antenna is ever idle"}
+"""Why a quantity is not judged of which there is none, by quantity."""
 
 
 def number(value: float, unit: str) -> str:
@@ -49,11 +51,18 @@ def state(verdict: Verdict) -> str:
     return verdict.state
 
 
+def not_judged(judged: Judged) -> str:
+    """Why a target is not judged."""
+    if judged.unjudged == "limit below the band":
+        return "its limit lies below the band"
+    return NOTHING_THERE.get(judged.quantity, "nothing is there to judge")
+
+
 def figure(verdict: Verdict) -> str:
     """What is achieved, with its bound in brackets; none where all of it is better than can be believed."""
     judged, bound = verdict.judged, verdict.bound
     if judged.achieved is None or bound is None:
-        return NOTHING_TO_JUDGE
+        return not_judged(judged)
     return bounded(judged.quantity, bound, judged.unit)
 
 

@@ -18,10 +18,14 @@ JUDGED = frozenset(q.name for q in QUANTITIES.values() if q.target)
 """The quantities that have a target."""
 
 
+Unjudged = Literal["limit below the band", "nothing there"]
+
+
 class Judged(Struct, frozen=True):
     """One target against the worst figure there is, the unknown split taken at its worst.
 
     `holds_to_hz` is how far up from the bottom of the band it holds in every state, None where it never does.
+    `unjudged` is why it is not judged, None where it is.
     """
 
     quantity: str
@@ -36,6 +40,7 @@ class Judged(Struct, frozen=True):
     port: str = ""
     holds_to_hz: float | None = None
     at_rest: bool = False
+    unjudged: Unjudged | None = None
 
     @property
     def way(self) -> str:
@@ -69,8 +74,10 @@ def _judge(spec: Spec, response: Response, quantity: Quantity, target: Target) -
     top = min(spec.band.highest, target.to_hz or spec.band.highest)
     curves = judged_curves(response, quantity)
     # a fed path of one antenna alone has nothing idle, and a limit below the band judges nothing
-    if top < spec.band.lowest or not curves:
-        return Judged(*bare, "not judged")
+    if top < spec.band.lowest:
+        return Judged(*bare, "not judged", unjudged="limit below the band")
+    if not curves:
+        return Judged(*bare, "not judged", unjudged="nothing there")
     frequencies = response.frequency_hz
     whole = (frequencies >= spec.band.lowest * (1 - 1e-12)) & (frequencies <= spec.band.highest * (1 + 1e-12))
     inside = whole & (frequencies <= top * (1 + 1e-12))

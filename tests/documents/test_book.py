@@ -278,3 +278,15 @@ def test_a_long_board_is_held_in_the_middle():
     across = sorted({hole.at[0] for hole in board.mounting_holes})
     assert board.width_nm > 200e6
     assert max(right - left for left, right in pairwise(across)) <= 200e6
+
+
+def test_a_book_speaks_only_of_what_its_board_has() -> None:
+    """Without surge protection no stake and no tubes; without braid breakers none that a metal box could undo."""
+    without_surge, without_breakers = (page(name) for name in ("one way", "no breakers"))
+    for words in ("stake of the box", "fire tubes", "Gas tubes"):
+        assert words not in without_surge
+        assert words in without_breakers
+    assert "every braid breaker" in without_surge
+    assert "every braid breaker" not in without_breakers
+    assert "no port has a braid breaker" in without_breakers
+    assert "no antenna is ever idle" in without_surge

@@ -5,26 +5,35 @@ from __future__ import annotations
 from boardgen.documents.book.source import Source
 from boardgen.documents.page.blocks import Block, Caution, Group, Items, Section, Ticks, Words
 
-DANGER = (
-    "Lightning: do not work on antennas, cables or the box when thunder can be heard or is forecast. Gas tubes and "
-    "suppressors spare equipment from induced surges; nothing on this board survives a direct strike.",
-    "Earthing: bond the stake of the box, the coax entering the house and the station as your "
-    "local code asks. A separate "
-    "stake that is not bonded can lift the whole box to a dangerous voltage. Where the code "
-    "asks for a licensed person, "
-    "leave the work to one.",
-    "Digging: have buried gas, electricity, water and telephone services located before you "
-    "dig; dig by hand near them. "
-    "Keep the depth and the distance from power cables that your local code gives.",
-    "Mains: no part of this board, its cable or its supply may be joined to the mains. Use a "
-    "supply with safety isolation, "
-    "and a residual-current device where a mains lead goes outdoors, fitted as local code asks.",
-    "Transmitting: never transmit into this board, and release all relays while a transmitter nearby is on the air. A "
-    "nearby antenna can induce tens of volts, which fire tubes and burn contacts.",
+
+def dangers(*, earth: bool = True) -> tuple[str, ...]:
+    """What can hurt; a board without an earth has no stake at its box and no parts against surges."""
+    spared = "Gas tubes and suppressors spare equipment from induced surges; nothing" if earth else "Nothing"
+    stake = (
+        "bond the stake of the box, the coax entering the house and the station as your local code asks. A separate "
+        "stake that is not bonded can lift the whole box to a dangerous voltage."
+        if earth
+        else "bond the coax entering the house and the station as your local code asks."
+    )
+    harm = "fire tubes and burn contacts" if earth else "burn contacts"
+    return (
+        f"Lightning: do not work on antennas, cables or the box when thunder can be heard or is forecast. {spared} on "
+        "this board survives a direct strike.",
+        f"Earthing: {stake} Where the code asks for a licensed person, leave the work to one.",
+        "Digging: have buried gas, electricity, water and telephone services located before you dig; dig by hand near "
+        "them. Keep the depth and the distance from power cables that your local code gives.",
+        "Mains: no part of this board, its cable or its supply may be joined to the mains. Use a supply with safety "
+        "isolation, and a residual-current device where a mains lead goes outdoors, fitted as local code asks.",
+        "Transmitting: never transmit into this board, and release all relays while a transmitter nearby is on the "
+        f"air. A nearby antenna can induce tens of volts, which {harm}.",
+    )
+
+
+METAL = (
+    "A metal box, lid or plate in the place of the polycarbonate: its connectors must be insulated from it, or it "
+    "joins all braids and undoes every braid breaker."
 )
 CARE = (
-    "A metal box, lid or plate in the place of the polycarbonate: its connectors must be insulated from it, or it "
-    "joins all braids and undoes every braid breaker.",
     "Condensation: face glands downwards, leave a drip loop, fit the vent at the lowest "
     "point, and do not seal the box while "
     "it is warm and wet inside.",
@@ -64,9 +73,9 @@ def section(source: Source) -> Section:
     design = source.design
     steps = tuple(step for step in STEPS if step is not STAKE or design.request.has_earth)
     blocks: list[Block] = [
-        Caution("danger", DANGER),
+        Caution("danger", dangers(earth=design.request.has_earth)),
         Group("In this order", (Ticks(steps),)),
-        Group("Care", (Items(CARE),)),
+        Group("Care", (Items((METAL, *CARE) if any(s.braid_breaker for s in design.request.strips) else CARE),)),
     ]
     if design.request.has_earth:
         blocks.append(Words(EARTH_TO_0V[design.spec.protection.earth_to_0v]))

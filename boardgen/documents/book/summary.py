@@ -10,7 +10,7 @@ from boardgen.documents.highlights import highlights
 from boardgen.documents.identity import named, of_judged, told, wanted
 from boardgen.documents.page.blocks import Block, Caution, Column, Group, Section, Table, Terms, Words
 from boardgen.documents.text import Text, Value
-from boardgen.documents.verdicts import NOTHING_TO_JUDGE, figure_and_bound, number, state
+from boardgen.documents.verdicts import figure_and_bound, not_judged, number, state
 from boardgen.model.problem import shortfalls, warnings
 from boardgen.rf.verdict import Verdict
 from boardgen.spec import quantity
@@ -109,7 +109,7 @@ def _targets(source: Source) -> Table:
 def _predicted(verdict: Verdict) -> Text:
     judged, bound = verdict.judged, verdict.bound
     if judged.at_hz is None or bound is None:
-        return NOTHING_TO_JUDGE
+        return not_judged(judged)
     figure, span = figure_and_bound(judged.quantity, bound, judged.unit)
     name = judged.target.replace("_", " ")
     found: tuple[str | Value, ...] = (Value(of_judged(judged), figure),)

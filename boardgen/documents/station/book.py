@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from boardgen.documents import PROGRAM
-from boardgen.documents.book.installation import CARE, DANGER
+from boardgen.documents.book.installation import CARE, METAL, dangers
 from boardgen.documents.counted import counted
 from boardgen.documents.identity import told
 from boardgen.documents.letters import with_letters
@@ -68,7 +68,7 @@ def _summary(source: Source, drawn: dict[str, str]) -> Section:
     facts += [(f"box {name}", f"its own build book is {box_folder(name)}/book.html") for name in source.design.boxes]
     if source.design.selector is not None:
         facts.append(("feeder selector", f"its own build book is {SELECTOR}/book.html"))
-    blocks: list[Block] = [Caution("danger", DANGER), Terms(tuple(facts))]
+    blocks: list[Block] = [Caution("danger", dangers()), Terms(tuple(facts))]
     if source.design.problems:
         blocks.append(Caution("caution", told(source.design.problems)))
     shows = f"{counted(len(plan.box), 'box', 'boxes')} with feeder and control cable each, ending at the receiver."
@@ -114,6 +114,6 @@ def _installation(source: Source) -> Section:
         "Release every relay, at every box and in the selector, while any transmitter nearby is on the air; a station "
         "that transmits needs an interlock that takes the supply away, not a habit."
     )
-    blocks = (Caution("caution", (release,)), Group("Care", (Items(CARE),)))
+    blocks = (Caution("caution", (release,)), Group("Care", (Items((METAL, *CARE)),)))
     do = "Read this before you carry anything outdoors; the books of the boxes say the rest."
     return Section("installation", "Installation notes", do, blocks)
