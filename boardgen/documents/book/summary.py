@@ -70,7 +70,7 @@ def _board(source: Source) -> tuple[tuple[str, Text], ...]:
             (f"{counted(len(source.antennas), 'antenna')} to one output, ", *edges, "; ", size, f", {parts} parts"),
         ),
         *highlights(design),
-        ("feeder", Value(named("feeder", "in short"), feeder_in_short(design))),
+        *([("feeder", Value(named("feeder", "in short"), feeder_in_short(design)))] if design.prediction.path else []),
     )
 
 
