@@ -13,6 +13,7 @@ from boardgen.documents.book.steps import steps, way_round
 from boardgen.documents.page.blocks import Page, Section, Words
 from boardgen.documents.page.render import render
 from boardgen.documents.page.spelling import THIN, Spelling, formula
+from boardgen.spec import quantity
 from tests.documents.book_boards import BOARDS, FOREIGN, HOSTILE, LONG, PAGES, design, files, page
 from tests.documents.shown_figures import shown, unnamed
 
@@ -290,3 +291,9 @@ def test_a_book_speaks_only_of_what_its_board_has() -> None:
     assert "every braid breaker" not in without_breakers
     assert "no port has a braid breaker" in without_breakers
     assert "no antenna is ever idle" in without_surge
+
+
+def test_what_is_to_be_written_into_a_specification_is_kept_letter_for_letter() -> None:
+    """A range with a dash for its two dots would be refused."""
+    assert "290..330 nH" in unescape(page("foreign"))
+    assert quantity.parse_range("290..330 nH", "H") == (290e-9, 330e-9)

@@ -106,11 +106,13 @@ def _kind(source: Source, row: WindingRow) -> Group:
         "core. Leads are left out of leakage: short them close to the core. Leakage decides the top of the band, the "
         "capacitance decides common mode: write both down, for outside their range the prediction does not hold."
     )
+    # what is typed is kept letter for letter
     entered = (
-        "Write what you read into the specification, under [measured.transformer], and core = "
-        f'"{component.part.key}" under [parts]: the board is then worked out anew with it. Of several cores write the '
-        'range, such as "290..330 nH".'
-    )
+        "Write what you read into the specification, under ", Code("[measured.transformer]"), ", and ",
+        Code(f'core = "{component.part.key}"'), " under ", Code("[parts]"),
+        ": the board is then worked out anew with it. Of several cores write the range, such as ",
+        Code('"290..330 nH"'), ".",
+    )  # fmt: skip
     keys = [("turns", f'"{port}:{board}"'), ("style", f'"{wound.style}"')]
     keys += [(one.key, one.name) for one in readings if one.key]
     entries = Table("", (Column("Key", "code", narrow=True), Column("What to write")), keys, compact=True)
