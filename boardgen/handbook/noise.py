@@ -36,22 +36,6 @@ def external_db(environment: Environment, frequency_hz: float) -> float:
     return environment.c - environment.d * math.log10(frequency_hz / 1e6)
 
 
-def floor_rise_db(external: float, loss_db: float, receiver_db: float) -> float:
-    """How much a loss at 290 K in front of a receiver raises the noise floor against the signal, dB.
-
-    `external` is the noise at the antenna's terminals above k T0 B in dB, `receiver_db` the receiver's noise figure.
-    f = fa + F - 1 with F = loss times receiver.
-
-    Raises ValueError when the loss is negative or not finite.
-
-    Source: Friis, with f of ITU-R P.372 (recalled).
-    """
-    require.not_negative(loss_db=loss_db)
-    outside = 10 ** (external / 10)
-    receiver = 10 ** (receiver_db / 10)
-    return 10 * math.log10((outside + 10 ** (loss_db / 10) * receiver - 1) / (outside + receiver - 1))
-
-
 class Stage(NamedTuple):
     """A stage of a receive path: gain, negative for a loss, and noise figure, for a loss at 290 K the loss; in dB."""
 

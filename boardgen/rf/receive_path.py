@@ -130,19 +130,37 @@ def path_points(spec: Spec, response: Response, measured: Curve | None = None) -
     Source: cable model of boardgen.handbook.coax, noise of ITU-R P.372 and Friis in boardgen.handbook.noise.
 
     """
-    feeder = spec.feeder
-    if feeder.cable is None and measured is None:
+    if spec.feeder.cable is None and measured is None:
         return ()
-    environment = noise.ENVIRONMENTS[feeder.environment]
     points = []
     for frequency in frequencies_hz(spec):
         at = response.at(frequency)
         board = max(float(c.values[at]) for c in response.of("insertion loss"))
-        main = feeder.length * _db_per_m(spec, measured, frequency)
-        second = feeder.second_length * _named_db_per_m(feeder.second_cable, frequency)
-        external = noise.external_db(environment, frequency) + feeder.antenna_gain
-        points.append(PathPoint(frequency, _links(spec, board, main, second), external))
+        points.append(path_point(spec, frequency, board, measured=measured))
     return tuple(points)
+
+
+def path_point(
+    spec: Spec,
+    frequency_hz: float,
+    board_db: float,
+    antenna_gain_db: float | None = None,
+    measured: Curve | None = None,
+) -> PathPoint:
+    """The path at one frequency behind a board of that loss.
+
+    Parameters
+    ----------
+    antenna_gain_db : of one antenna, in the place of [feeder] antenna_gain
+    measured : as for `path_points`
+
+    """
+    feeder = spec.feeder
+    main = feeder.length * _db_per_m(spec, measured, frequency_hz)
+    second = feeder.second_length * _named_db_per_m(feeder.second_cable, frequency_hz)
+    gain = feeder.antenna_gain if antenna_gain_db is None else antenna_gain_db
+    external = noise.external_db(noise.ENVIRONMENTS[feeder.environment], frequency_hz) + gain
+    return PathPoint(frequency_hz, _links(spec, board_db, main, second), external)
 
 
 def _links(spec: Spec, board_db: float, main_db: float, second_db: float) -> tuple[Link, ...]:

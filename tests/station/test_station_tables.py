@@ -87,8 +87,9 @@ def test_the_path_is_that_of_a_single_board():
     told = path_points(design.spec, response)
     assert len(told) >= 4
     for n, point in enumerate(told):
-        mine = max((p.points[n] for p in found), key=lambda p: p.board_db)
+        mine = max((p.points[n] for p in found), key=lambda p: p.loss_db("board"))
         assert mine.frequency_hz == point.frequency_hz
+        assert mine.whole_db == pytest.approx(point.whole_db)
         assert mine.rise_db == pytest.approx(point.rise_db)
         assert mine.external_db == pytest.approx(point.external_db)
     assert all(p.sentence.startswith(p.direction) for p in found)

@@ -7,8 +7,9 @@ from boardgen.documents.page.blocks import Column, Group, Items, Section, Table
 from boardgen.documents.station.source import Source
 from boardgen.documents.text import Value
 from boardgen.documents.verdicts import number
+from boardgen.rf.receive_path import PathPoint
 from boardgen.spec import quantity
-from boardgen.station.budget import Path, Point
+from boardgen.station.budget import Path
 
 
 def section(source: Source) -> Section:
@@ -16,13 +17,13 @@ def section(source: Source) -> Section:
     groups: dict[tuple[object, ...], list[Path]] = {}
     for path in source.design.paths:
         groups.setdefault(tuple(_row(point) for point in path.points), []).append(path)
-    tables = tuple(_table(paths) for paths in groups.values())
+    tables = tuple(_table(paths) for paths in groups.values() if paths[0].points)
     do = "See whether any direction loses weak signals before you change a cable or add an amplifier."
     said = (Value(named("path", path.direction, "sentence"), path.sentence) for path in source.design.paths)
     return Section("paths", "Path budget", do, (Items(tuple(said)), Group("Figures, predicted", tables)))
 
 
-HEADINGS = ("Frequency", "Box", "Feeder", "Noise above k T0 B", "Floor rises")
+HEADINGS = ("Frequency", "Box", "Feeder", "Noise above k T0 B", "Floor rises", "By the losses")
 
 
 def _table(paths: list[Path]) -> Table:
@@ -36,11 +37,12 @@ def _table(paths: list[Path]) -> Table:
     return Table(", ".join(p.direction for p in paths), tuple(Column(name, "number") for name in HEADINGS), rows)
 
 
-def _row(point: Point) -> tuple[str, ...]:
+def _row(point: PathPoint) -> tuple[str, ...]:
     return (
         quantity.format(point.frequency_hz, "Hz"),
-        number(point.board_db, "dB"),
-        "no cable named" if point.feeder_db is None else number(point.feeder_db, "dB"),
+        number(point.loss_db("board"), "dB"),
+        number(point.coax_db, "dB"),
         number(point.external_db, "dB"),
-        "" if point.rise_db is None else number(point.rise_db, "dB"),
+        number(point.whole_db, "dB"),
+        number(point.rise_db, "dB"),
     )

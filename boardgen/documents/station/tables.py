@@ -160,7 +160,15 @@ def faults(design: StationDesign) -> Rows:
     return rows
 
 
-PATHS = ("direction", "frequency, MHz", "box loss, dB", "feeder loss, dB", "noise at antenna, dB", "floor rise, dB")
+PATHS = (
+    "direction",
+    "frequency, MHz",
+    "box loss, dB",
+    "feeder loss, dB",
+    "noise at antenna, dB",
+    "floor rise, dB",
+    "by the losses, dB",
+)
 
 
 def paths(design: StationDesign) -> Rows:
@@ -169,10 +177,11 @@ def paths(design: StationDesign) -> Rows:
         [
             path.direction,
             f"{p.frequency_hz / 1e6:.4g}",
-            f"{p.board_db:.2f}",
-            "" if p.feeder_db is None else f"{p.feeder_db:.2f}",
+            f"{p.loss_db('board'):.2f}",
+            f"{p.coax_db:.2f}",
             f"{p.external_db:.1f}",
-            "" if p.rise_db is None else f"{p.rise_db:.2f}",
+            f"{p.whole_db:.2f}",
+            f"{p.rise_db:.2f}",
         ]
         for path in design.paths
         for p in path.points
