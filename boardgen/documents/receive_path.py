@@ -114,8 +114,9 @@ def _verdict(cost: PathCost) -> str:
 def _shares(worst: PathPoint) -> str:
     """What limits weak signals, the most first."""
     shares = sorted(worst.shares_db.items(), key=lambda one: -one[1])
-    told = ", ".join(f"{share:.1f} dB without the {name}'s" for name, share in shares)
-    return f"all to the receiver raises the floor by {worst.whole_db:.1f} dB; less by {told} loss or noise"
+    what = {link.name: "loss" if link.gain_db < 0 else "noise" for link in worst.links}
+    told = ", ".join(f"{share:.1f} dB less without the {name}'s {what[name]}" for name, share in shares)
+    return f"all to the receiver raises the floor by {worst.whole_db:.1f} dB: {told}"
 
 
 def remedies(cost: PathCost, price: PriceWords = no_price) -> str:
