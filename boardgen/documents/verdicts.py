@@ -11,7 +11,7 @@ from boardgen.rf.unknowns import Unknown
 from boardgen.rf.verdict import Bound, RestsOn, Verdict
 from boardgen.spec import quantity
 
-NOTHING_THERE = {"common mode": "no port has a braid breaker", "isolation": "no antenna is ever idle"}
+NOTHING_THERE = {"common-mode impedance": "no port has a braid breaker", "isolation": "no antenna is ever idle"}
 """Why a quantity is not judged of which there is none, by quantity."""
 
 
