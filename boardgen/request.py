@@ -14,6 +14,7 @@ from boardgen.catalogue.own_figures import as_measured
 from boardgen.model.figure import Figure, Standing, weakest
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError, Place, Problem
+from boardgen.model.transformer import WindingStyle
 from boardgen.spec.keys import Spec
 from boardgen.spec.lines import SpecText
 from boardgen.spec.strip import Strip, strips
@@ -24,6 +25,7 @@ class Request(Struct, frozen=True, dict=True):
 
     `kept` are catalogue keys by role from an earlier build: each is taken again while it still meets the rules.
     `extra_turns` are wound on each transformer beyond what the rules ask, where prediction found that they help.
+    `uncompensated` is how their windings lie where prediction found that the match holds without capacitors, else None.
     `measured` are the user's own curves, by key of [measured]: sizing by rule takes what is fitted to them, not the
     curves of cores and chokes themselves.
     `source` is the text that the specification was read from, for the lines of faults; None where it is none of a user.
@@ -33,6 +35,7 @@ class Request(Struct, frozen=True, dict=True):
     catalogue: Catalogue
     kept: Mapping[str, str] = field(default_factory=dict)
     extra_turns: int = 0
+    uncompensated: WindingStyle | None = None
     measured: Mapping[str, tuple[tuple[float, complex], ...]] = field(default_factory=dict)
     source: SpecText | None = None
 

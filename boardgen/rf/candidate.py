@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from functools import cached_property
 from heapq import heapify, heappop, heappush
 from math import inf
@@ -120,8 +120,12 @@ class Candidate(Struct, frozen=True, dict=True):
     @cached_property
     def places_missed(self) -> Places:
         """Where it misses its targets by most."""
-        short = [j for j in self.judged if j.state == "falls short" and j.at_hz is not None]
-        return Places(tuple(dict.fromkeys(j.selected for j in short)), tuple(j.at_hz or 0.0 for j in short))
+        return self.places_nearest({j.target for j in self.judged if j.state == "falls short"})
+
+    def places_nearest(self, targets: Collection[str]) -> Places:
+        """Where it comes nearest to missing these targets, or misses them by most."""
+        at = [j for j in self.judged if j.target in targets and j.at_hz is not None]
+        return Places(tuple(dict.fromkeys(j.selected for j in at)), tuple(j.at_hz or 0.0 for j in at))
 
 
 def least_missed(candidates: Sequence[Candidate]) -> Iterator[Candidate]:

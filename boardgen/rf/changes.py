@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from msgspec import Struct
 from msgspec.structs import replace
 
+from boardgen.model.transformer import STYLE_WORDS, WindingStyle
 from boardgen.request import Request
 from boardgen.sizing.preference import preferred
 from boardgen.sizing.transformer import ranked_windings
@@ -20,7 +21,8 @@ class Change(Struct, frozen=True):
     """One change: in words, the targets it may help, and the key that keeps it from being made unasked, "" for none.
 
     `stated` is whether the user wrote that key; if not, the change would alter what kind of board it is. `rewinds` is
-    whether it changes the windings, `unwanted` whether to ones that nobody wants to wind.
+    whether it changes the windings, `unwanted` whether to ones that nobody wants to wind. `to_keep` is what the user
+    does to have it whatever prediction finds, "" where it is told with its key.
     """
 
     words: str
@@ -30,11 +32,25 @@ class Change(Struct, frozen=True):
     stated: bool = False
     rewinds: bool = False
     unwanted: bool = False
+    to_keep: str = "Name the part under [parts] to keep it."
 
 
 LOSS = frozenset({"insertion_loss", "return_loss"})
 COMMON_MODE = frozenset({"common_mode"})
 ISOLATION = frozenset({"isolation"})
+
+
+def _uncompensated(style: WindingStyle, targets: frozenset[str]) -> Change:
+    return Change(
+        f"{STYLE_WORDS[style]} without capacitors",
+        targets,
+        lambda request: replace(request, uncompensated=style),
+        to_keep='Write compensation = "all" under [switching] to have them.',
+    )
+
+
+UNCOMPENSATED = (_uncompensated("apart", LOSS), _uncompensated("pair", LOSS | COMMON_MODE))
+"""Left out are the capacitors that the rule of the leakage asks for, where these targets hold without."""
 
 
 def changes(request: Request, core: str, asked: Request) -> Iterator[Change]:

@@ -24,8 +24,8 @@ from boardgen.model.parasitics import Parasitics
 from boardgen.model.problem import InputError, Problem
 from boardgen.model.progress import Tell, tell_nobody
 from boardgen.request import Request
-from boardgen.rf.candidate import Candidate, least_missed
-from boardgen.rf.changes import Change, changes
+from boardgen.rf.candidate import Candidate, Places, least_missed
+from boardgen.rf.changes import UNCOMPENSATED, Change, changes
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.quantities import QUANTITIES
 from boardgen.rf.refinement_report import Advice, Price, Taken, advised, no_price, none_holds, noted, would_do
@@ -136,7 +136,29 @@ class Boards:
                 self._tell(f"board {self.tried} of at most {MOST_TRIED}")
                 yield made
 
-    def _changed(self, base: Candidate, change: Change) -> Candidate | None:
+    def uncompensated(self, base: Candidate) -> Candidate | None:
+        """The same without the capacitors that meet leakage, where no target is judged worse and those that they are
+        for hold within their bounds; else None.
+        """
+        if base.request.spec.switching.compensation != "where it helps":
+            return None
+        if not any(winding.compensated for winding in base.choices.windings.values()):
+            return None
+        before = {v.judged.target: v.state for v in base.prediction.verdicts}
+        for change in UNCOMPENSATED:
+            # without capacitors none of these figures is better
+            if any(before[target] != "met" for target in change.targets):
+                continue
+            other = self._changed(base, change, base.places_nearest(change.targets))
+            if other is None or other.missed_at_least or other.missed:
+                continue
+            after = {v.judged.target: v.state for v in other.prediction.verdicts}
+            wanted = before | dict.fromkeys(change.targets, "met")
+            if all(after[target] in (state, "met") for target, state in wanted.items()):
+                return other
+        return None
+
+    def _changed(self, base: Candidate, change: Change, soon: Places | None = None) -> Candidate | None:
         request = change.apply(base.request)
         try:
             choices = self._sizer.size(request)
@@ -144,7 +166,7 @@ class Boards:
             return None
         if _short(choices) - _short(base.choices):
             return None
-        return Candidate(request, choices, (*base.taken, change), self._copper, base.places_missed)
+        return Candidate(request, choices, (*base.taken, change), self._copper, soon or base.places_missed)
 
 
 def refine(request: Request, copper: Parasitics | None = None, tell: Tell = tell_nobody) -> Refined:
@@ -175,9 +197,12 @@ def refine(request: Request, copper: Parasitics | None = None, tell: Tell = tell
             break
         taken.append(Taken(best, step.better, step.following))
         best = step.better
-    if not best.missed:
-        return Refined(best, tuple(taken))
-    return Refined(best, tuple(taken), tuple(seen), tuple(_advice(boards, best, little)))
+    if best.missed:
+        return Refined(best, tuple(taken), tuple(seen), tuple(_advice(boards, best, little)))
+    plainer = boards.uncompensated(best)
+    if plainer is not None:
+        taken.append(Taken(best, plainer))
+    return Refined(plainer or best, tuple(taken))
 
 
 class _Step(Struct, frozen=True):

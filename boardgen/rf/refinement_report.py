@@ -55,11 +55,12 @@ def noted(taken: Taken, price: Price) -> Problem:
     short = {j.target for j in missed(before)}
     bought = "; ".join(f"{_move(before, j)}, {wanted(j)}" for j in after.judged if j.target in short)
     paid = [_move(before, j) for j in after.judged if j.target not in short and _worse(before, j)]
-    text = f"it chose {after.taken[-1].words}, for {bought}"
+    made = after.taken[-1]
+    text = f"it chose {made.words}, {f'for {bought}' if bought else 'since the match holds within its bounds without'}"
     text += "".join(f"; {one}" for one in filter(None, ("; ".join(paid), price(before, after))))
     if taken.following is not None:
         text += f"; next best: {taken.following.taken[-1].words}"
-    return Problem(REFINED, "note", Place(key="prediction"), text, "", "Name the part under [parts] to keep it.")
+    return Problem(REFINED, "note", Place(key="prediction"), text, "", made.to_keep)
 
 
 def none_holds(best: Candidate, tried: Sequence[Candidate]) -> Problem:

@@ -12,6 +12,8 @@ LEAKAGE_RATIO = 0.1
 """Most leakage reactance over Z0 at the top of the band."""
 COMPENSATED_LEAKAGE_RATIO = 0.8
 """The same where a capacitor at each end meets it: a quarter more leakage than computed then leaves 15 dB each."""
+JUDGED_LEAKAGE_RATIO = COMPENSATED_LEAKAGE_RATIO
+"""The same where the capacitors are left out, since prediction finds that the match holds without them."""
 RATIO_RETURN_LOSS_DB = 30.0
 """Least return loss that rounding a turns ratio may leave."""
 WIRE_FILL = 0.4

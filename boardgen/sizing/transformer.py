@@ -129,11 +129,15 @@ def _ordered(request: Request, strip: Strip, wires: tuple[Part, ...]) -> list[tu
 
 def _ways(request: Request) -> tuple[Way, ...]:
     """Ways to wind, the best first: a pair passes common-mode current, and a capacitor is a part more."""
+    if request.uncompensated is not None:
+        return (Way(request.uncompensated, False, rules.JUDGED_LEAKAGE_RATIO),)
+    apart, pair = (Way(style, False, rules.LEAKAGE_RATIO) for style in ("apart", "pair"))
+    met_apart, met_pair = (Way(style, True, rules.COMPENSATED_LEAKAGE_RATIO) for style in ("apart", "pair"))
     return {
-        "where it helps": (("apart", False), ("apart", True), ("pair", False)),
-        "all": (("apart", True), ("pair", True)),
-        "none": (("apart", False), ("pair", False)),
-    }[request.spec.switching.compensation]  # type: ignore[return-value]
+        "where it helps": (apart, met_apart, pair),
+        "all": (met_apart, met_pair),
+        "none": (apart, pair),
+    }[request.spec.switching.compensation]
 
 
 def _cores(request: Request, strip: Strip) -> tuple[Part, ...]:
@@ -261,7 +265,9 @@ def _electrical(request: Request, subject: Subject, winding: Winding) -> list[Ch
         "at most",
         winding.leakage_ratio * z0,
         winding.leakage_ohm(band.highest),
-        basis=STYLE_WORDS[winding.style] + (", met by capacitors" if winding.compensated else ""),
+        basis=STYLE_WORDS[winding.style]
+        + (", met by capacitors" if winding.compensated else "")
+        + (", the match judged by prediction" if request.uncompensated else ""),
         formula=f"w L_leak <= Z0/{1 / winding.leakage_ratio:g}",
         source=winding.leakage.source,
         standing=winding.leakage.standing,

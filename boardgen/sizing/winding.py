@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
+from typing import NamedTuple
 
 from msgspec import Struct
 
@@ -24,12 +25,20 @@ MOST_TURNS = 30
 """More turns on a two-hole core are not wound by hand with pleasure; a stated limit of this program."""
 EXTRA_TURNS = 8
 """How many turns above the least are tried for a better ratio."""
-Way = tuple[WindingStyle, bool]
-"""How the windings lie, and whether capacitors meet their leakage."""
 NO_RATIO_LOSS_DB = 99.0
 """Return loss given where the turns ratio is exact, so that it stays a number."""
 HOLE_TOLERANCE_M = 0.25e-3
 """Core holes may be this much smaller: size tables of two-hole cores (read at second hand)."""
+
+
+class Way(NamedTuple):
+    """How the windings lie, whether capacitors meet their leakage, and the most leakage reactance over Z0 at the top
+    of the band.
+    """
+
+    style: WindingStyle
+    compensated: bool
+    leakage_ratio: float
 
 
 class OwnWinding(Struct, frozen=True):
@@ -43,7 +52,8 @@ class OwnWinding(Struct, frozen=True):
 class Winding(Struct, frozen=True):
     """Turns on the board's and the port's side, with the turns each would need, its wire, and how it lies.
 
-    `compensated` says that capacitors at its ends meet the leakage.
+    `compensated` says that capacitors at its ends meet the leakage, `leakage_ratio` is the most leakage reactance over
+    Z0 at the top of the band.
     """
 
     core: Core
@@ -54,6 +64,7 @@ class Winding(Struct, frozen=True):
     wire: Part
     laid: two_hole_winding.Winding
     compensated: bool
+    leakage_ratio: float
     ratio_return_loss_db: float
     own: OwnWinding | None = None
 
@@ -87,11 +98,6 @@ class Winding(Struct, frozen=True):
     def style(self) -> WindingStyle:
         """How the windings lie."""
         return self.laid.style
-
-    @property
-    def leakage_ratio(self) -> float:
-        """Most leakage reactance over Z0 at the top of the band."""
-        return rules.COMPENSATED_LEAKAGE_RATIO if self.compensated else rules.LEAKAGE_RATIO
 
     def leakage_ohm(self, frequency_hz: float) -> float:
         """Leakage reactance seen from the board's side."""
@@ -149,10 +155,12 @@ def wound(
     bare_m, insulated_m = wire.figures["diameter"].value, wire.figures["insulated diameter"].value
     ratio_db = ratio_return_loss_db(turns, port_turns, z0_ohm, port_ohm)
     hole = Hole(core.length_m, least_hole_m(core), core.hole_spacing_m)
-    for style, compensated in ways:
-        laid = two_hole_winding.Winding(hole, turns, port_turns, bare_m, insulated_m, style)
+    for way in ways:
+        laid = two_hole_winding.Winding(hole, turns, port_turns, bare_m, insulated_m, way.style)
         own = _own(measured, wires, core, laid) if measured else None
-        yield Winding(core, turns, port_turns, needed, port_needed, wire, laid, compensated, ratio_db, own)
+        yield Winding(
+            core, turns, port_turns, needed, port_needed, wire, laid, way.compensated, way.leakage_ratio, ratio_db, own
+        )
 
 
 def _own(

@@ -109,7 +109,8 @@ class Switching(Table):
     braid_breakers: Literal["all", "antennas", "output", "none"] = "all"
     """Which ports have a braid breaker if they do not say: "all", "antennas", "output" or "none"; default "all"."""
     compensation: Literal["where it helps", "all", "none"] = "where it helps"
-    """Capacitors that meet the leakage of transformers: "where it helps", "all" or "none"; default "where it helps"."""
+    """Capacitors that meet the leakage of transformers: "where it helps", "all" or "none"; default "where it helps",
+    which leaves them out where return loss, loss and common mode hold within their bounds without."""
     feed_arrangement: Literal["local rail", "plain", "common-mode choked"] = "local rail"
     """How a feed gets onto its coax: by a "local rail" between chokes, by "plain" chokes to 0V and supply, or by a
     choke of two windings ("common-mode choked"); default "local rail"."""

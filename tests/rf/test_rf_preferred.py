@@ -97,6 +97,25 @@ def test_nothing_that_is_preferred_meets_the_targets(asked):
             assert choices is None or not holds(other, choices), part.key
 
 
+@pytest.mark.parametrize(
+    "asked",
+    [*SPECIFICATIONS[3:6], ("472 kHz", "4 MHz", 50, "easy to build", 'common_mode = "1.5 kohm to 1 MHz"')],
+    ids=lambda asked: " ".join(map(str, asked[:4])),
+)
+def test_no_capacitor_is_taken_that_the_targets_can_spare(asked):
+    """With them, the board without misses a target within its bounds; without them, all hold within theirs."""
+    request = Request(read_text(ASKED.format(*asked)), CATALOGUE)
+    found = refine(request).found
+    compensated = any(winding.compensated for winding in found.choices.windings.values())
+    switching = request.spec.switching.model_copy(update={"compensation": "none"})
+    other = replace(found.request, spec=found.request.spec.model_copy(update={"switching": switching}))
+    choices = size(other)
+    bare = Prediction(other, choices, freeze(other, compose(other, choices)))
+    of_signal = [v.state for v in bare.verdicts if v.judged.quantity != "isolation"]
+    assert compensated == (set(of_signal) != {"met"})
+    assert compensated or {p.id for p in found.choices.problems if p.severity == "shortfall"} == set()
+
+
 def could_be_preferred(request, core, mine):
     """Whether the thickest wire in the fewest passes would make this core preferred."""
     thickest = max(CATALOGUE.of_kind("winding wire"), key=lambda wire: wire.figures["diameter"].value)
