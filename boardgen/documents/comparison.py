@@ -48,7 +48,7 @@ def _told(design: Design) -> dict[str, str]:
         "size": f"{size}{area}",
         "parts": f"{found.parts}, {counted(found.relays, 'relay')} of them",
         "handwork": f"{found.winding_h:.1f} h of winding, {found.soldering_h:.1f} h of soldering (assumed)",
-        "longest cable": values.text(found.longest_m, "m"),
+        "longest cable": values.text(found.longest_m, "m") if found.longest_m else "none works",
         "parts of one board": f"{bill.board_value} {bill.currency}{unpriced}",
         "the order": f"{bill.order_total} {bill.currency} for {counted(bill.boards, 'board')}{unpriced}",
     }

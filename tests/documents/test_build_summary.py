@@ -126,6 +126,12 @@ def test_first_checks_are_short_and_joined_by_what_is_to_be_checked():
     assert said["price"] == f"none of {len(made.bill.lines)} lines has a price: give a price file with --prices"
 
 
+def test_a_cable_that_no_length_would_do_for_is_said_so():
+    """A feed that asks for more volts than the supply has at its lowest."""
+    spec = read_text(PLAIN.replace('label = "b"', 'label = "b"\nfeed = "24 V 40 mA"'))
+    assert dict(lines(make_design(Request(spec, load()))))["cable"].endswith("asked for, not even a short one would work")
+
+
 def test_a_missed_target_decides_and_what_would_hold_is_told():
     """The worst of three that are missed comes first, with what may be asked for instead."""
     made = design(MISSED)

@@ -27,16 +27,11 @@ def _group(source: Source, box: str) -> Group:
     reach = source.design.reaches[box]
     far = "20 km or more" if reach.longest_m >= 20e3 else source.say.far(reach.longest_m)
     thinnest = "none" if reach.thinnest_awg is None else f"{reach.thinnest_awg} AWG"
+    length: Text = ("up to ", Value(named("box", box, "longest cable"), far)) if reach.longest_m else ("no length",)
     facts: tuple[tuple[str, Text], ...] = (
         ("cable", control_words(source, box)),
-        (
-            "would work",
-            (
-                "up to ", Value(named("box", box, "longest cable"), far),
-                f"; at this length the thinnest gauge that would do is {thinnest}",
-            ),
-        ),
-    )  # fmt: skip
+        ("would work", (*length, f"; at this length the thinnest gauge that would do is {thinnest}")),
+    )
     if reach.at is not None:
         least, needed = wanted_volts(reach.at, reach.volts, reach.needed_v)
         facts = (*facts, ("least to spare", (f"{reach.at}: ", least, ", ", needed, f" needed, with {reach.case} on")))
