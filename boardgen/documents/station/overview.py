@@ -14,6 +14,9 @@ EDGE_MM, TITLE_MM = 8.0, 4.0
 BOX_MM, CABLE_MM, SOURCE_MM = 70.0, 75.0, 72.0
 LINE_MM = 1.4 * SMALL_MM
 RECEIVER_MM = 34.0
+CROSSING_MM = 1.6
+"""A control cable leaves so much free on either side of a feeder that it crosses and does not touch."""
+AT_REST = "through at rest"
 
 
 class BoxSeen(Struct, frozen=True):
@@ -91,7 +94,7 @@ def _receiver(
     for y, box in feeders:
         canvas.line((far - 0.1, y), (left, y), width=0.9)
         if selector and box.rest:
-            canvas.text(left + 2.0, y + 1.0, "at rest", SMALL_MM, colour=SOFT)
+            canvas.text(left + 2.0, y + 1.0, AT_REST, SMALL_MM, colour=SOFT)
     wide = max(RECEIVER_MM, text_width_mm("feeder selector", TEXT_MM, "bold") + 5.0)
     words = wrapped(source, SOURCE_MM, TEXT_MM)
     source_top = max(controls[-1], foot) + 14.0
@@ -115,7 +118,13 @@ def _receiver(
         # each control cable turns down on a line of its own, so that none can be taken for another
         x = far + 3.0 * (len(controls) - n)
         level = source_top + high * (n + 1) / (len(controls) + 1)
-        canvas.line((far, y), (x, y), (x, level), (left, level), width=WIRE_MM, dashes="2 1.2")
+        crossed = sorted(feed for feed, _ in feeders if y < feed < level)
+        ends = [y, *(end for feed in crossed for end in (feed - CROSSING_MM, feed + CROSSING_MM)), level]
+        pieces = [[(x, start), (x, end)] for start, end in zip(ends[::2], ends[1::2], strict=True)]
+        pieces[0].insert(0, (far, y))
+        pieces[-1].append((left, level))
+        for piece in pieces:
+            canvas.line(*piece, width=WIRE_MM, dashes="2 1.2")
     if selector:
         canvas.line((left + 8.0, foot + 6.0), (left + 8.0, source_top), width=WIRE_MM, dashes="2 1.2")
         canvas.text(left + 10.0, (foot + 6.0 + source_top) / 2 + 1.0, "selector lines", SMALL_MM)
