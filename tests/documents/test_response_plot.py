@@ -12,7 +12,7 @@ import pytest
 from boardgen.catalogue import load
 from boardgen.design import make_design
 from boardgen.documents.plots.figure import figure_svg
-from boardgen.documents.plots.panels import PANELS, Curve, Panel, draw_panels
+from boardgen.documents.plots.panels import PANELS, Curve, Limit, Panel, draw_panels
 from boardgen.documents.plots.response import WORST, response_svg, worst_and_best
 from boardgen.request import Request
 from boardgen.sizing.size import size
@@ -98,6 +98,20 @@ def test_names_of_curves_that_end_together_are_told_apart():
     heights = [float(placed[name].get("y")) for name in ("one", "two")]
     assert abs(heights[0] - heights[1]) >= 10
     assert {"2000", "5000"} <= set(placed)
+
+
+@pytest.mark.parametrize(("before", "above"), [(0.2, True), (0.6, False)])
+def test_the_figure_at_the_end_of_a_curve_stands_left_of_it(before, above):
+    """At the right are the names of the curves; the curve comes from the other side."""
+    curve = Curve(np.array([1.0, 10.0]), np.array([before, 0.4]), "worst", WORST)
+    limit = Limit(0.8, (1.0, 10.0), "at most 0.8 dB", "target", (10.0, 0.4, "0.40 dB", "figure"))
+    panel = Panel("insertion loss", (curve,), limit, "words")
+    picture = ET.fromstring(figure_svg(3.0, lambda figure: draw_panels(figure, [panel], 0.5, 1)))
+    placed = {text.text: text for text in picture.iter(f"{SVG}text")}
+    figure, name = placed["0.40 dB"], placed["worst"]
+    assert figure.get("text-anchor") == "end" or "end" in (figure.get("style") or "")
+    assert (float(figure.get("y")) < float(name.get("y")) - 5) == above
+    assert float(figure.get("x")) < float(name.get("x"))
 
 
 def test_marks_of_many_decades_do_not_run_into_each_other():

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from math import inf, log, log10
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
 from msgspec import Struct
 
 from boardgen.documents.canvas import BRICK, HAIR, INK, PAPER, SOFT
@@ -31,6 +32,8 @@ ONE_CURVE = 0.01
 """Curves that differ by less are one to the eye."""
 NAME_WIDTH = 0.055
 """Share of a panel's width that the name of a band takes."""
+FIGURE_WIDTH = 0.12
+"""Share of the curves' width that the figure at a point takes."""
 NAMES_WIDTH = 0.12
 """Room for the names at the ends of the curves, as a share of the curves' width."""
 BAND, OUTSIDE = "#56783A", "#EFEDE6"
@@ -160,11 +163,11 @@ def _draw(axes: Axes, panel: Panel) -> None:
     for curve in panel.curves:
         axes.plot(curve.megahertz, curve.figures, color=curve.colour, lw=curve.width, ls=curve.dashes)
     if panel.limit:
-        _draw_limit(axes, panel.limit)
+        _draw_limit(axes, panel.limit, panel.curves)
     _name_ends(axes, [curve for curve in panel.curves if curve.name])
 
 
-def _draw_limit(axes: Axes, limit: Limit) -> None:
+def _draw_limit(axes: Axes, limit: Limit, curves: Sequence[Curve]) -> None:
     """The target as a dotted line with its words, and the point that decides it."""
     axes.plot(limit.ends_mhz, [limit.figure] * 2, color=BRICK, lw=1.2, ls=(0, (2, 2)))
     # the limit's words lie on one side of its line, the point's on the other
@@ -179,9 +182,23 @@ def _draw_limit(axes: Axes, limit: Limit) -> None:
         # a curve may pass behind the figure
         plate = {"boxstyle": "square,pad=0.1", "fc": PAPER, "ec": "none", "alpha": 0.85}
         axes.plot(at_mhz, figure, marker="o", ms=4, color=INK, ls="none")
-        _beside(
-            axes, words, (at_mhz, figure), (5, -12) if below else (5, 5), color=INK, bbox=plate, gid=f"{VALUE}{names}"
-        )
+        off, side = ((5, -12) if below else (5, 5)), "left"
+        if any(_ends_near(curve, at_mhz) for curve in curves):
+            # at the right are the names of the curves, and the curve that is worst lies on one side of the point
+            off, side = ((-5, 5) if _rises_to(curves[0], at_mhz) else (-5, -12)), "right"
+        _beside(axes, words, (at_mhz, figure), off, ha=side, color=INK, bbox=plate, gid=f"{VALUE}{names}")
+
+
+def _ends_near(curve: Curve, megahertz: float) -> bool:
+    """Whether words at the right of a point would reach beyond the curve's end."""
+    first, last = float(curve.megahertz[0]), float(curve.megahertz[-1])
+    return log(last / megahertz) < FIGURE_WIDTH * log(last / first)
+
+
+def _rises_to(curve: Curve, megahertz: float) -> bool:
+    """Whether its figure was less before."""
+    before, at = np.interp([megahertz * 0.9, megahertz], curve.megahertz, curve.figures)
+    return bool(before < at)
 
 
 def _name_ends(axes: Axes, curves: Sequence[Curve]) -> None:
