@@ -33,8 +33,8 @@ def highlights(design: Design) -> tuple[tuple[str, Text], ...]:
             found.append(("relay", (f"{number}: ", achieved, " left at the coil, ", needed, " needed")))
             found += _in_series(design)
         elif choice.role == "longest cable":
-            reach: Text = ("up to ", achieved, " would work") if choice.achieved else ("not even a short one would work",)
-            found.append(("cable", (needed, " asked for, ", *reach)))
+            reach: Text = ("up to ", achieved, " would work") if choice.achieved else "not even a short one would work"
+            found.append(("cable", joined("", (needed, " asked for, ", reach))))
     return tuple(found)
 
 

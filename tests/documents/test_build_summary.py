@@ -129,7 +129,8 @@ def test_first_checks_are_short_and_joined_by_what_is_to_be_checked():
 def test_a_cable_that_no_length_would_do_for_is_said_so():
     """A feed that asks for more volts than the supply has at its lowest."""
     spec = read_text(PLAIN.replace('label = "b"', 'label = "b"\nfeed = "24 V 40 mA"'))
-    assert dict(lines(make_design(Request(spec, load()))))["cable"].endswith("asked for, not even a short one would work")
+    said = dict(lines(make_design(Request(spec, load()))))["cable"]
+    assert said.endswith("asked for, not even a short one would work")
 
 
 def test_a_missed_target_decides_and_what_would_hold_is_told():

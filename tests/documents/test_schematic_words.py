@@ -101,3 +101,22 @@ def test_its_sheets_can_be_taken_out_one_by_one():
     assert apart == words
     assert {(s.wide_mm, s.high_mm) for s in sheets} == {(297.0, 210.0)}
     assert [f"sheet {n} of {len(sheets)}" in s.svg for n, s in enumerate(sheets, 1)] == [True] * len(sheets)
+
+
+def test_a_table_stands_on_no_sheet_before_its_antenna():
+    """A board of two sorts of antennas: a fed one's drawing leaves no room for the other beside it."""
+    text = labelled(8)
+    for number in range(1, 5):
+        text = text.replace(f'label = "{LABELS[number]}"\n', f'label = "{LABELS[number]}"\nbraid_breaker = false\n', 1)
+    sheets = [
+        [t.text or "" for t in ET.fromstring(s.svg).iter("{http://www.w3.org/2000/svg}text")]
+        for s in sheets_of(schematic(netlist_of(text)))
+    ]
+    tables = [(n, words) for n, lines in enumerate(sheets) for words in lines if words.startswith("Wired like ")]
+    assert len(sheets) > 1
+    assert len(tables) > 1
+    for number, words in tables:
+        first = words.removeprefix("Wired like ").removesuffix(", with the same values")
+        headings = [[line for line in lines if line.startswith("Antenna ") and first in line] for lines in sheets]
+        assert any(headings)
+        assert not any(headings[number + 1 :]), first

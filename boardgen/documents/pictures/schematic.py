@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.circuit.sketches import apart_sketches, is_output, jack_sketches, parts_of, strip_name
 from boardgen.documents.canvas import HAIR, SOFT, Canvas
@@ -34,11 +35,12 @@ MISSING = "* not fitted"
 
 
 class Block(Struct, frozen=True):
-    """A drawing with a heading, ready to be placed by its upper left corner."""
+    """A drawing with a heading, ready to be placed by its upper left corner; a table names the block it belongs to."""
 
     wide: float
     high: float
     drawn: Canvas
+    belongs_to: int | None = None
 
 
 def schematic(netlist: Netlist, date: str = "", paper: str = "A4") -> str:
@@ -70,11 +72,11 @@ def _blocks(netlist: Netlist, wide: float) -> list[Block]:
         found.append(_drawn("Control entry, common lines", common, wide))
     found += [_drawn("Control entry, not Ethernet", jack, wide) for jack in jack_sketches(netlist)]
     found += [_drawn(name.capitalize(), sketch, wide) for name, sketch in apart_sketches(netlist)]
-    for kind in alike:
+    for number, kind in enumerate(alike):
         if len(kind.ports) > 1:
             heading = f"Wired like {kind.ports[0].strip}, with the same values"
-            body, body_wide, body_high = _table(netlist, kind, wide)
-            found.append(_block(heading, body, body_wide, body_high, wide))
+            table = _block(heading, *_table(netlist, kind, wide), wide)
+            found.append(replace(table, belongs_to=number))
     return found
 
 
@@ -122,17 +124,24 @@ Placed = tuple[float, float, Block]
 
 
 def _pages(blocks: list[Block], wide: float, high: float) -> list[list[Placed]]:
-    """Each block as high, then as far left, as there is room for it, on the first sheet that has room."""
+    """Each block as high, then as far left, as there is room for it, on the first sheet that has room.
+
+    A table stands on no sheet before that of the block it belongs to.
+    """
     first = EDGE_MM + PAD_MM
     pages: list[list[Placed]] = []
+    sheet_of: list[int] = []
     for block in blocks:
-        for page in pages:
+        start = 0 if block.belongs_to is None else sheet_of[block.belongs_to]
+        for number, page in enumerate(pages[start:], start):
             place = _place(block, page, (wide - first, high - first))
             if place:
                 page.append((*place, block))
+                sheet_of.append(number)
                 break
         else:
             pages.append([(first, first, block)])
+            sheet_of.append(len(pages) - 1)
     return pages
 
 

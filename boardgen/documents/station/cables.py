@@ -27,7 +27,8 @@ def _group(source: Source, box: str) -> Group:
     reach = source.design.reaches[box]
     far = "20 km or more" if reach.longest_m >= 20e3 else source.say.far(reach.longest_m)
     thinnest = "none" if reach.thinnest_awg is None else f"{reach.thinnest_awg} AWG"
-    length: Text = ("up to ", Value(named("box", box, "longest cable"), far)) if reach.longest_m else ("no length",)
+    named_far = Value(named("box", box, "longest cable"), far)
+    length = ("up to ", named_far) if reach.longest_m else ("no length",)
     facts: tuple[tuple[str, Text], ...] = (
         ("cable", control_words(source, box)),
         ("would work", (*length, f"; at this length the thinnest gauge that would do is {thinnest}")),
