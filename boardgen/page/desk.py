@@ -79,6 +79,7 @@ class Desk:
             await asyncio.sleep(LOOK_SECONDS)
             before = self.file.history.now.number
             if self.file.look():
+                self.file.keep_draft()
                 if self.file.history.now.number != before:
                     self._work_out()
                 self._tell(formed=True)
@@ -182,6 +183,7 @@ class Desk:
         return made
 
     def _changed(self) -> None:
+        self.file.keep_draft()
         self._work_out()
         self._tell(formed=True)
 

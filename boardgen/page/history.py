@@ -14,7 +14,7 @@ from boardgen.spec.rewrite import Value, value_at, with_antenna, with_moved_ante
 from boardgen.tables.toml_text import TomlError, read_toml
 
 
-class SetKey(Struct, frozen=True):
+class SetKey(Struct, frozen=True, tag=True):
     """One key takes a value, or is left out."""
 
     key: KeyPath
@@ -30,7 +30,7 @@ class SetKey(Struct, frozen=True):
         return key_text(self.key) + (" left out" if self.value is None else f" = {self.value}")
 
 
-class SetKeys(Struct, frozen=True):
+class SetKeys(Struct, frozen=True, tag=True):
     """Several keys at once, as a remedy asks."""
 
     keys: tuple[SetKey, ...]
@@ -47,7 +47,7 @@ class SetKeys(Struct, frozen=True):
         return ", ".join(one.words for one in self.keys)
 
 
-class AddAntenna(Struct, frozen=True):
+class AddAntenna(Struct, frozen=True, tag=True):
     """One more antenna behind the last."""
 
     def applied(self, text: str) -> str:
@@ -65,7 +65,7 @@ class AddAntenna(Struct, frozen=True):
         return "an antenna added"
 
 
-class RemoveAntenna(Struct, frozen=True):
+class RemoveAntenna(Struct, frozen=True, tag=True):
     """That antenna goes, counted from 0."""
 
     at: int
@@ -80,7 +80,7 @@ class RemoveAntenna(Struct, frozen=True):
         return f"antenna {self.at + 1} removed"
 
 
-class MoveAntenna(Struct, frozen=True):
+class MoveAntenna(Struct, frozen=True, tag=True):
     """An antenna takes another's place, both counted from 0."""
 
     at: int
@@ -172,6 +172,13 @@ def undone(history: History) -> History:
 def redone(history: History) -> History:
     """One step forward again."""
     return replace(history, at=min(len(history.states) - 1, history.at + 1))
+
+
+def unsaved_part(history: History) -> History:
+    """The same from the saved state on, which is all that is needed to go on where somebody left off."""
+    numbers = [state.number for state in history.states[: history.at + 1]]
+    first = numbers.index(history.saved) if history.saved in numbers else 0
+    return replace(history, states=history.states[first:], at=history.at - first)
 
 
 def kept(history: History) -> History:

@@ -6,7 +6,7 @@ import pytest
 
 from boardgen.formats import saved_file
 from boardgen.model.problem import InputError
-from boardgen.page.history import SetKey, edited
+from boardgen.page.history import SetKey, edited, undone
 from boardgen.page.opened_file import OpenedFile
 from boardgen.spec.template import with_ways
 
@@ -90,3 +90,44 @@ def test_where_writing_fails_the_file_is_as_it_was(opened, monkeypatch):
         opened.save()
     assert opened.path.read_text() == TEXT
     assert [path.name for path in opened.path.parent.iterdir()] == ["mine.toml"]
+
+
+def test_what_is_not_saved_is_there_again_after_the_page_was_ended(opened):
+    opened.save()
+    lengthen(opened, "6 m")
+    lengthen(opened, "7 m")
+    opened.keep_draft()
+    again = OpenedFile(opened.path)
+    assert opened.path.read_text() == TEXT
+    assert again.history.now == opened.history.now
+    assert "not saved: here they are again" in again.notice
+    assert '"6 m"' in undone(again.history).now.text
+    assert undone(undone(again.history)).now.text == TEXT
+    again.save()
+    again.keep_draft()
+    assert [path.name for path in opened.path.parent.iterdir()] == ["mine.toml"]
+
+
+def test_a_draft_is_put_on_top_of_what_an_editor_wrote_meanwhile(opened):
+    lengthen(opened)
+    opened.keep_draft()
+    opened.path.write_text(TEXT + "# theirs\n")
+    again = OpenedFile(opened.path)
+    assert again.history.now.text.endswith("# theirs\n")
+    assert '"7 m"' in again.history.now.text
+    assert "put on top of it" in again.notice
+
+
+@pytest.mark.parametrize("content", [b"", b"{}", b'{"states": [], "at": 0, "saved": 0, "saved_text": ""}'])
+def test_a_broken_draft_is_none(opened, content):
+    opened.path.with_name(".mine.toml.unsaved").write_bytes(content)
+    again = OpenedFile(opened.path)
+    assert again.history.now.text == TEXT
+    assert again.notice == ""
+
+
+def test_where_no_draft_can_be_kept_the_page_goes_on(opened):
+    lengthen(opened)
+    opened.path.with_name(".mine.toml.unsaved").mkdir()
+    opened.keep_draft()
+    assert OpenedFile(opened.path).history.now.text == TEXT

@@ -47,6 +47,17 @@ def test_a_change_is_worked_out_saved_and_taken_back(page):
     assert path.read_text() == TEXT
 
 
+def test_an_edit_outlives_the_server(tmp_path):
+    (tmp_path / "mine.toml").write_text(TEXT)
+    with serving(tmp_path, tmp_path / "mine.toml") as page:
+        page.ask("set", key=["control", "length"], words="7", unit="m", seen=0)
+    with serving(tmp_path, tmp_path / "mine.toml") as page:
+        assert "here they are again" in page.get("/").content.decode()
+        assert tomllib.loads(page.room._processes["soon"].jobs[-1].text)["control"]["length"] == "7 m"
+        page.ask("undo")
+    assert [path.name for path in tmp_path.iterdir()] == ["mine.toml"]
+
+
 def test_every_fault_stands_at_its_field_and_nothing_is_worked_out_or_saved(page):
     jobs = page.room._processes["soon"].jobs
     _, state = page.ask("set", key=["control", "length"], words="7 mm", seen=0)
