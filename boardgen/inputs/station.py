@@ -45,9 +45,13 @@ class StationInputs(Struct, frozen=True):
         return tuple(boxes)
 
 
-def read_station(path: Path, sources: Sources, catalogue: Catalogue | None = None) -> StationInputs:
-    """The plan with everything it names. Raises InputError with every fault of the first that fails."""
-    loaded = load_plan(path)
+def read_station(
+    path: Path, sources: Sources, catalogue: Catalogue | None = None, text: str | None = None
+) -> StationInputs:
+    """The plan, or that text of it, with everything it names. Raises InputError with every fault of the first that
+    fails.
+    """
+    loaded = load_plan(path, text)
     catalogue = catalogue or load_catalogue(sources.parts)
     boxes = _boxes(path, loaded, sources, catalogue)
     own = loaded.plan.receiver.selector

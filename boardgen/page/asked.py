@@ -7,13 +7,13 @@ from typing import Annotated
 
 from msgspec import Meta, Struct
 
-from boardgen.page.form import check_key, read_typed
-from boardgen.page.history import AddAntenna, Change, MoveAntenna, RemoveAntenna, SetKey, SetKeys
+from boardgen.page.form import check_key, first_key, read_typed
+from boardgen.page.history import AddRow, Change, MoveRow, RemoveRow, SetKey, SetKeys
 from boardgen.page.room import Room
 
-Step = Annotated[int, Meta(ge=0, le=99)] | Annotated[str, Meta(max_length=60)]
+Place = Annotated[int, Meta(ge=0, le=999)]
+Step = Place | Annotated[str, Meta(max_length=60)]
 Key = Annotated[tuple[Step, ...], Meta(min_length=1, max_length=4)]
-Place = Annotated[int, Meta(ge=0, le=99)]
 Name = Annotated[str, Meta(min_length=1, max_length=100)]
 
 
@@ -28,8 +28,11 @@ class Typed(Struct, forbid_unknown_fields=True):
 
     def done(self, room: Room) -> None:
         """Takes the value in. Raises InputError where there is no such key."""
-        check_key(self.key)
-        _change(room, SetKey(self.key, read_typed(self.key, self.words, self.unit)), self.seen, self.visit)
+        if room.desk:
+            shape = room.desk.layout.shape
+            check_key(self.key, shape)
+            value = read_typed(self.key, self.words, self.unit, shape)
+            room.desk.change(SetKey(self.key, value), self.seen, self.visit)
 
 
 class Remedied(Struct, forbid_unknown_fields=True):
@@ -40,25 +43,28 @@ class Remedied(Struct, forbid_unknown_fields=True):
 
     def done(self, room: Room) -> None:
         """Sets them together. Raises InputError where there is no such key."""
-        for key, _ in self.keys:
-            check_key(key)
-        _change(room, SetKeys(tuple(SetKey(key, value) for key, value in self.keys)), self.seen)
+        if room.desk:
+            for key, _ in self.keys:
+                check_key(key, room.desk.layout.shape)
+            room.desk.change(SetKeys(tuple(SetKey(key, value) for key, value in self.keys)), self.seen)
 
 
 class Moved(Struct, forbid_unknown_fields=True):
-    """What becomes of the antennas: without `at` one more, without `to` one less, else another order."""
+    """What becomes of a list, such as the antennas: one more without `at`, one less without `to`, or another order."""
 
+    table: Name
     seen: int
     at: Place | None = None
     to: Place | None = None
 
     def done(self, room: Room) -> None:
-        """Changes their list."""
-        if self.at is None:
-            change: Change = AddAntenna()
-        else:
-            change = RemoveAntenna(self.at) if self.to is None else MoveAntenna(self.at, self.to)
-        _change(room, change, self.seen)
+        """Changes the list. Raises InputError where there is no such one."""
+        if room.desk:
+            key = first_key(self.table, room.desk.layout.shape)
+            change: Change = AddRow(self.table, key)
+            if self.at is not None:
+                change = RemoveRow(self.table, self.at) if self.to is None else MoveRow(self.table, self.at, self.to)
+            room.desk.change(change, self.seen)
 
 
 class Undo(Struct, forbid_unknown_fields=True):
@@ -142,7 +148,7 @@ Asked = Typed | Remedied | Moved | Undo | Redo | Save | Write | Begin | Open | C
 ASKED: Mapping[str, type[Asked]] = {
     "set": Typed,
     "remedy": Remedied,
-    "antennas": Moved,
+    "rows": Moved,
     "undo": Undo,
     "redo": Redo,
     "save": Save,
@@ -153,8 +159,3 @@ ASKED: Mapping[str, type[Asked]] = {
     "beside": LayBeside,
 }
 """What is asked for, by the address it is posted to."""
-
-
-def _change(room: Room, change: Change, seen: int, visit: str = "") -> None:
-    if room.desk:
-        room.desk.change(change, seen, visit)

@@ -11,9 +11,10 @@ from msgspec import Struct
 
 from boardgen.formats.fixed_zip import fixed_zip
 from boardgen.model.problem import InputError, Place, Problem
-from boardgen.page.form import Form, Offer, form, is_plan, plan_form
+from boardgen.page.form import Form, Offer, form
 from boardgen.page.history import Change, edited, redone, undone
 from boardgen.page.job import Files, Job, View
+from boardgen.page.layout import SPEC, layout_of
 from boardgen.page.opened_file import OpenedFile
 from boardgen.page.process import Broken, Done, Kind, News, Process, Refused, Step
 from boardgen.page.render import fill
@@ -51,7 +52,8 @@ class Desk:
     def __init__(self, path: Path, beside: Beside) -> None:
         """Opens the file. Raises InputError where it cannot be read."""
         self.file = OpenedFile(path)
-        self.plan = is_plan(toml_data(self.file.history.now.text, str(path)))
+        self.layout = layout_of(toml_data(self.file.history.now.text, str(path)))
+        self.plan = self.layout is not SPEC
         self._beside = beside
         self._offers: Mapping[str, Sequence[Offer]] = {}
         self._shown: dict[str, Shown] = {}
@@ -151,7 +153,7 @@ class Desk:
             values = {"form": found, "history": self.file.history, "file": self.file, "beside": self._beside}
             pieces |= {
                 "head": fill("head.html", **values),
-                "form": fill("plan_form.html" if self.plan else "form.html", **values),
+                "form": fill("form.html", **values),
             }
         return {"now": self.file.history.now.number, "faulty": found.faulty, "pieces": pieces}
 
@@ -178,7 +180,7 @@ class Desk:
             text, number = self.file.history.now.text, self.file.history.now.number
             faults = self._refused[1] if self._refused[0] == number else ()
             data = toml_data(text, str(self.file.path))
-            made = plan_form(data, faults) if self.plan else form(data, faults, self._offers)
+            made = form(data, self.layout, faults, self._offers)
             self._made_form = (self._formed, made)
         return made
 
@@ -202,8 +204,13 @@ class Desk:
             self._processes[kind].ask(self._job("show"))
 
     def _check(self, text: str) -> None:
-        """Raises InputError where a specification cannot be read; the process says so of a plan and its boxes."""
-        if not self.plan:
+        """Raises InputError where the file, or of a plan one of its boxes, cannot be read."""
+        if self.plan:
+            # a board is shown without what only stations need
+            from boardgen.station.load import load_plan
+
+            load_plan(self.file.path, text)
+        else:
             read_text(text, str(self.file.path))
 
     def _job(self, task: Any) -> Job:

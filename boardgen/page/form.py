@@ -1,38 +1,22 @@
-"""The specification as a form: every key in its group, with its sentence, its value and what is wrong with it."""
+"""A specification or plan as a form: every key in its group, with its sentence, its value and what is wrong with it."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from types import NoneType, UnionType
-from typing import Any, Literal, Union, get_args, get_origin
+from typing import Literal, Union, get_args, get_origin
 
 from msgspec import Struct
 from msgspec.structs import replace
 from pydantic import BaseModel
 
 from boardgen.model.problem import InputError, Place, Problem
-from boardgen.spec.faults import KeyPath, key_text, tables
-from boardgen.spec.keys import MOST_ANTENNAS
+from boardgen.page.layout import Layout, Part
+from boardgen.spec.faults import KeyPath, Shape, key_text
 from boardgen.spec.rewrite import Value, value_in
 from boardgen.spec.sentences import keys
 
-GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
-    ("Name", ("",)),
-    ("Band", ("band",)),
-    ("Output", ("output",)),
-    ("Control cable and supply", ("control",)),
-    ("Targets", ("targets",)),
-    ("Protection", ("protection",)),
-    ("Switching", ("switching", "prefer")),
-    ("Parts you choose", ("parts",)),
-    ("Main coax and noise", ("feeder", "amplifier")),
-    ("Own measurements", ("measured", "measured.relay", "measured.transformer")),
-    ("Order", ("order", "order.spares_of")),
-    ("Box and documents", ("box", "documents")),
-)
-"""Headings with the tables that stand under them; the antennas have a group of their own."""
-OPEN = ("Band", "Control cable and supply")
 MOST_SUMMED = 4
 _AMOUNT = re.compile(r"([+-]?[0-9.]+) ?([^0-9 .]\S*)")
 _BARE = re.compile(r"[+-]?[0-9][0-9.]*")
@@ -71,8 +55,9 @@ class Field(Struct, frozen=True):
 
     @property
     def label(self) -> str:
-        """The key in words."""
-        return str(self.key[-1]).replace("_", " ")
+        """The key in words; of a table in a row, such as a box's feeder, with its name."""
+        steps = self.key[2:] if len(self.key) > 2 and isinstance(self.key[1], int) else self.key[-1:]
+        return " ".join(map(str, steps)).replace("_", " ")
 
     @property
     def shown(self) -> str:
@@ -105,77 +90,85 @@ class Group(Struct, frozen=True):
         return any(field.faults for field in self.fields)
 
 
-class Form(Struct, frozen=True):
-    """All of the specification: the antennas row by row, the groups, and faults that are at no field."""
+class Rows(Struct, frozen=True):
+    """A list of tables under a heading, such as the antennas: each row a group of its keys."""
 
+    part: Part
+    table: str
     groups: tuple[Group, ...]
-    antennas: tuple[Group, ...]
+
+    @property
+    def summary(self) -> str:
+        """How many there are, and may be."""
+        return f"{len(self.groups)} of {self.part.most}"
+
+    @property
+    def faulty(self) -> bool:
+        """Whether anything in them is wrong."""
+        return any(group.faulty for group in self.groups)
+
+
+class Form(Struct, frozen=True):
+    """All of a file: its groups and lists in order, and faults that are at no field."""
+
+    parts: tuple[Group | Rows, ...]
     others: tuple[str, ...]
-
-    @property
-    def title(self) -> str:
-        """What the board is called."""
-        return next((field.value for field in self.groups[0].fields if field.key == ("title",)), "") or "switch board"
-
-    @property
-    def full(self) -> bool:
-        """Whether there is room for no more antennas."""
-        return len(self.antennas) >= MOST_ANTENNAS
+    title: str
 
     @property
     def faulty(self) -> bool:
         """Whether anything is wrong."""
-        return bool(self.others) or any(group.faulty for group in (*self.groups, *self.antennas))
+        return bool(self.others) or any(part.faulty for part in self.parts)
 
 
-def form(data: Mapping[str, object], faults: Sequence[Problem], offers: Mapping[str, Sequence[Offer]]) -> Form:
-    """The form of a specification.
+def form(
+    data: Mapping[str, object], layout: Layout, faults: Sequence[Problem], offers: Mapping[str, Sequence[Offer]]
+) -> Form:
+    """The form of a specification or plan.
 
     Parameters
     ----------
-    data : the specification as plain data, sound or not.
+    data : the file as plain data, sound or not.
+    layout : what stands under which heading.
     faults : what is wrong with it, by its key.
     offers : the parts that each key of [parts] may take.
 
     """
     left = list(faults)
 
-    def group(title: str, names: Sequence[str], before: KeyPath = ()) -> Group:
-        fields = tuple(field for name in names for field in _fields(data, name, before, left, offers))
-        return Group(title, fields, title in OPEN)
+    def group(part: Part, title: str, row: int | None = None) -> Group:
+        fields = (field for name in part.tables for field in _fields(data, layout.shape, name, row, left, offers))
+        return Group(title, tuple(fields), part.open)
 
-    rows = data.get("antenna")
-    count = len(rows) if isinstance(rows, list) else 0
-    antennas = tuple(group(f"Antenna {n + 1}", ("antenna",), ("antenna", n)) for n in range(count))
-    groups = tuple(group(title, names) for title, names in GROUPS)
-    return Form(groups, antennas, tuple(f"{p.place.key}: {p.sentence}".removeprefix(": ") for p in left))
+    def made(part: Part) -> Group | Rows:
+        table = part.tables[0]
+        if table not in layout.shape.lists:
+            return group(part, part.title)
+        rows = data.get(table)
+        count = len(rows) if isinstance(rows, list) else 0
+        return Rows(part, table, tuple(group(part, f"{table} {n + 1}", n) for n in range(count)))
 
-
-def plan_form(data: Mapping[str, object], faults: Sequence[Problem]) -> Form:
-    """Of a plan, which is changed in an editor: its title and its faults."""
-    title = Field(("title",), "text", "", str(data.get("title", "station")))
-    words = tuple(f"{p.place}: {p.sentence}".removeprefix(": ") for p in faults)
-    return Form((Group("Name", (title,)),), (), words)
-
-
-def is_plan(data: Mapping[str, object]) -> bool:
-    """Whether a file is the plan of a station: it has boxes, where a specification has one."""
-    return isinstance(data.get("box"), list)
+    parts = tuple(map(made, layout.parts))
+    others = tuple(f"{p.place.key}: {p.sentence}".removeprefix(": ") for p in left)
+    return Form(parts, others, str(data.get("title") or layout.untitled))
 
 
 def _fields(
     data: Mapping[str, object],
+    shape: Shape,
     dotted: str,
-    before: KeyPath,
+    row: int | None,
     left: list[Problem],
     offers: Mapping[str, Sequence[Offer]],
 ) -> list[Field]:
-    """The keys of a table; faults that belong to them are taken from those that are left."""
-    table = tables()[dotted]
-    path: KeyPath = before or tuple(filter(None, dotted.split(".")))
+    """The keys of a table, of a list those of that row; faults that belong to them are taken from those left."""
+    table = shape.tables[dotted]
+    path: KeyPath = tuple(filter(None, dotted.split(".")))
+    if row is not None:
+        path = (path[0], row, *path[1:])
     found = []
     for key, said in keys(table):
-        if (dotted, key) in (("", "antenna"), ("order", "spares_of")):
+        if f"{dotted}.{key}".lstrip(".") in shape.tables:
             continue
         at = (*path, key)
         own = [fault for fault in left if fault.place.key == key_text(at)]
@@ -228,35 +221,46 @@ def _told(field: Field) -> str:
     return field.shown if len(field.shown) < 30 else f"{field.label} …"
 
 
-def check_key(key: KeyPath) -> None:
-    """Raises InputError where a specification has no such key that takes a value."""
+def check_key(key: KeyPath, shape: Shape) -> None:
+    """Raises InputError where a file of that shape has no such key that takes a value."""
     names = [step for step in key if isinstance(step, str)]
-    shape = (str, int, str) if names[:1] == ["antenna"] else (str,) * len(key)
-    table = tables().get(".".join(names[:-1]))
-    field = table.model_fields.get(names[-1]) if table and tuple(map(type, key)) == shape else None
-    if field is None or _is_table(field.annotation):
-        place = Place(key=key_text(key)[:80])
-        raise InputError([Problem("W006 no key", "error", place, "a specification has no such key")])
+    kinds = (str, int, *(str,) * (len(key) - 2)) if names[:1] and names[0] in shape.lists else (str,) * len(key)
+    table = shape.tables.get(".".join(names[:-1]))
+    known = table is not None and names[-1] in table.model_fields and tuple(map(type, key)) == kinds
+    if not known or ".".join(names) in shape.tables:
+        raise _no_key(key_text(key)[:80])
 
 
-def _is_table(annotation: object) -> bool:
-    return isinstance(annotation, type) and issubclass(annotation, BaseModel)
+def first_key(table: str, shape: Shape) -> str:
+    """The key that names a table of a list. Raises InputError where there is no such list."""
+    if table not in shape.lists:
+        raise _no_key(table)
+    return next(iter(shape.tables[table].model_fields))
 
 
-def read_typed(key: KeyPath, words: str, unit: str) -> Value:
+def _no_key(name: str) -> InputError:
+    return InputError([Problem("W006 no key", "error", Place(key=name), "the file has no such key")])
+
+
+def read_typed(key: KeyPath, words: str, unit: str, shape: Shape) -> Value:
     """What was typed into a field, as the file has it; None where the field was emptied.
 
     A number alone takes the unit that stood beside it.
     """
     words = words.strip()
-    name = ".".join(step for step in key[:-1] if isinstance(step, str))
-    table = tables().get(name)
-    field = table.model_fields.get(str(key[-1])) if table else None
-    if not words or field is None:
+    if not words:
         return None
-    kinds: tuple[Any, ...] = (field.annotation, *get_args(field.annotation))
+    table = shape.tables[".".join(step for step in key[:-1] if isinstance(step, str))]
+    kinds = list(_kinds(table.model_fields[str(key[-1])].annotation))
     if bool in kinds and words in ("true", "false"):
         return words == "true"
     if int in kinds and _WHOLE.fullmatch(words):
         return int(words)
     return f"{words} {unit}" if unit and _BARE.fullmatch(words) else words
+
+
+def _kinds(annotation: object) -> Iterator[object]:
+    """A type, and those it is made of."""
+    yield annotation
+    for one in get_args(annotation):
+        yield from _kinds(one)

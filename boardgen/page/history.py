@@ -10,7 +10,7 @@ from msgspec.structs import replace
 
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.spec.faults import KeyPath, key_text
-from boardgen.spec.rewrite import Value, value_at, with_antenna, with_moved_antenna, with_value, without_antenna
+from boardgen.spec.rewrite import Value, value_at, with_moved_row, with_row, with_value, without_row
 from boardgen.tables.toml_text import TomlError, read_toml
 
 
@@ -47,56 +47,60 @@ class SetKeys(Struct, frozen=True, tag=True):
         return ", ".join(one.words for one in self.keys)
 
 
-class AddAntenna(Struct, frozen=True, tag=True):
-    """One more antenna behind the last."""
+class AddRow(Struct, frozen=True, tag=True):
+    """One more table of a list behind the last, such as an antenna; `key` is the one that names it."""
+
+    table: str
+    key: str
 
     def applied(self, text: str) -> str:
-        """The text with it, under a label that none has."""
-        rows = value_at(text, ("antenna",))
-        labels = {row.get("label") for row in rows if isinstance(row, dict)} if isinstance(rows, list) else set()
-        number = len(labels) + 1
-        while f"antenna {number}" in labels:
+        """The text with it, under a name that none has."""
+        names = set(_names(text, self.table))
+        number = len(names) + 1
+        while f"{self.table} {number}" in names:
             number += 1
-        return with_antenna(text, f"antenna {number}")
+        return with_row(text, self.table, self.key, f"{self.table} {number}")
 
     @property
     def words(self) -> str:
         """What undo takes back."""
-        return "an antenna added"
+        return f"{self.table} added"
 
 
-class RemoveAntenna(Struct, frozen=True, tag=True):
-    """That antenna goes, counted from 0."""
+class RemoveRow(Struct, frozen=True, tag=True):
+    """That table of a list goes, counted from 0."""
 
+    table: str
     at: int
 
     def applied(self, text: str) -> str:
         """The text without it."""
-        return without_antenna(text, self.at)
+        return without_row(text, self.table, self.at)
 
     @property
     def words(self) -> str:
         """What undo takes back."""
-        return f"antenna {self.at + 1} removed"
+        return f"{self.table} {self.at + 1} removed"
 
 
-class MoveAntenna(Struct, frozen=True, tag=True):
-    """An antenna takes another's place, both counted from 0."""
+class MoveRow(Struct, frozen=True, tag=True):
+    """A table of a list takes another's place, both counted from 0."""
 
+    table: str
     at: int
     to: int
 
     def applied(self, text: str) -> str:
         """The text in that order."""
-        return with_moved_antenna(text, self.at, self.to)
+        return with_moved_row(text, self.table, self.at, self.to)
 
     @property
     def words(self) -> str:
         """What undo takes back."""
-        return f"antenna {self.at + 1} moved to place {self.to + 1}"
+        return f"{self.table} {self.at + 1} moved to place {self.to + 1}"
 
 
-Change = SetKey | SetKeys | AddAntenna | RemoveAntenna | MoveAntenna
+Change = SetKey | SetKeys | AddRow | RemoveRow | MoveRow
 
 
 class State(Struct, frozen=True):
@@ -234,9 +238,12 @@ def _check_seen(history: History, change: Change, seen: int) -> None:
     if before is None:
         raise _stale("this window is behind: another one undid what it shows; look again and repeat the change")
     try:
-        for key in _keys(change) or (("antenna",),):
-            if key[0] == "antenna" and _labels(before.text) != _labels(history.now.text) and key[-1] != "label":
-                raise _stale("the antennas were changed in another window; look again and repeat the change")
+        for key in _keys(change):
+            table = str(key[0])
+            moved = _names(before.text, table) != _names(history.now.text, table)
+            if moved and key[-1] not in ("label", "name"):
+                found = f"the list of [[{table}]] was changed in another window; look again and repeat the change"
+                raise _stale(found)
             if value_at(before.text, key) != value_at(history.now.text, key):
                 now = value_at(history.now.text, key)
                 found = f"{key_text(key)} was changed in another window, to {now}; repeat the change to have yours"
@@ -245,15 +252,17 @@ def _check_seen(history: History, change: Change, seen: int) -> None:
         raise _stale("the file was changed outside the page") from error
 
 
-def _labels(text: str) -> list[object]:
-    rows = value_at(text, ("antenna",))
-    return [row.get("label") if isinstance(row, dict) else row for row in rows] if isinstance(rows, list) else []
+def _names(text: str, table: str) -> list[object]:
+    """What the tables of a list are called, none for what is no list."""
+    rows = value_at(text, (table,))
+    found = [row for row in rows if isinstance(row, dict)] if isinstance(rows, list) else []
+    return [row.get("label", row.get("name")) for row in found]
 
 
 def _keys(change: Change) -> tuple[KeyPath, ...]:
-    if isinstance(change, SetKey):
-        return (change.key,)
-    return tuple(one.key for one in change.keys) if isinstance(change, SetKeys) else ()
+    if isinstance(change, SetKeys):
+        return tuple(one.key for one in change.keys)
+    return (change.key,) if isinstance(change, SetKey) else ((change.table,),)
 
 
 def _next(history: History) -> int:

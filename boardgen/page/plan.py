@@ -32,7 +32,7 @@ class BoxFile(Struct, frozen=True):
 
 def plan_views(job: Job, catalogue: Catalogue, step: Step) -> Iterator[View]:
     """The views of a plan. Raises InputError with every fault of the first input that fails."""
-    inputs = read_station(Path(job.path), job.sources, catalogue)
+    inputs = read_station(Path(job.path), job.sources, catalogue, job.text)
     boxes = [BoxFile(box.name, box.spec) for box in inputs.loaded.plan.box]
     yield View("boxes", fill("boxes.html", boxes=boxes))
     design = make_station(inputs, step=step)

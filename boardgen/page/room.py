@@ -65,17 +65,19 @@ class Room:
         self._open(file)
 
     def open(self, name: str) -> None:
-        """Opens a file of the folder. Raises InputError where it is none, or what is open is not saved."""
-        if name not in self.files:
-            raise InputError([_wrong("name", f'there is no file "{name}" in the folder of this page')])
+        """Opens a file of the folder, or of a folder in it. Raises InputError for others, or where what is open is not
+        saved.
+        """
+        if name not in self.files and not (name.endswith(".toml") and self._has(name)):
+            wanted = "start the page in a folder that holds it"
+            raise InputError([_wrong("name", f'there is no file "{name}" in the folder of this page', wanted)])
         self._check_left()
         self._open(name)
 
     def lay_beside(self, parts: str, prices: str) -> None:
         """Other own parts and prices, "" for none. Raises InputError for a path outside of the folder of this page."""
         for key, path in (("parts", parts), ("prices", prices)):
-            inside = (self.folder / path).resolve().is_relative_to(self.folder.resolve())
-            if path not in self._given and not (inside and (self.folder / path).exists()):
+            if path not in self._given and not self._has(path):
                 found = f'"{path}" is nothing in the folder of this page'
                 raise InputError([_wrong(key, found, "name a file or folder there, or start the page with the option")])
         laid = [str(self.folder / path) if path not in self._given else path for path in (parts, prices)]
@@ -83,6 +85,14 @@ class Room:
         self.beside = replace(self.beside, parts=own or None, prices=(priced,) if priced else ())
         if self.desk:
             self.desk.lay_beside(self.beside)
+
+    def _has(self, path: str) -> bool:
+        """Whether that is something in the folder of this page, however it is written."""
+        try:
+            inside = (self.folder / path).resolve()
+            return inside.is_relative_to(self.folder.resolve()) and inside.exists()
+        except (OSError, ValueError):
+            return False
 
     def close(self) -> None:
         """Leaves what is open for the list of files. Raises InputError where it is not saved."""

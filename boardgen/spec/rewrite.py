@@ -16,7 +16,6 @@ from boardgen.spec.load import override_value
 from boardgen.tables.toml_text import read_toml
 
 Value = str | int | bool | None
-_ANTENNA = re.compile(r"\s*\[\[\s*antenna\s*\]\]")
 _TABLE = re.compile(r"\s*\[")
 
 
@@ -105,34 +104,39 @@ def _container(table: Any) -> Container | None:
     return found if isinstance(found, Container) else None
 
 
-def with_antenna(text: str, label: str) -> str:
-    """The text with one more antenna behind the last."""
-    return _rearranged(text, lambda blocks: [*blocks, f'[[antenna]]\nlabel = "{label}"\n'])
+def with_row(text: str, table: str, key: str, name: str) -> str:
+    """The text with one more [[table]] behind the last, which has that key alone."""
+    block = f'[[{table}]]\n{key} = "{name}"\n'
+    if value_at(text, (table,)) is None:
+        return f"{text.rstrip()}\n\n{block}"
+    return _rearranged(text, table, lambda blocks: [*blocks, block])
 
 
-def without_antenna(text: str, at: int) -> str:
-    """The text without that antenna, counted from 0."""
-    return _rearranged(text, lambda blocks: [*blocks[:at], *blocks[at + 1 :]])
+def without_row(text: str, table: str, at: int) -> str:
+    """The text without that [[table]], counted from 0."""
+    return _rearranged(text, table, lambda blocks: [*blocks[:at], *blocks[at + 1 :]])
 
 
-def with_moved_antenna(text: str, at: int, to: int) -> str:
-    """The text with that antenna at another place, both counted from 0."""
+def with_moved_row(text: str, table: str, at: int, to: int) -> str:
+    """The text with that [[table]] at another place, both counted from 0."""
 
     def moved(blocks: Sequence[str]) -> list[str]:
         rest = [*blocks[:at], *blocks[at + 1 :]]
         return [*rest[:to], blocks[at], *rest[to:]]
 
-    return _rearranged(text, moved)
+    return _rearranged(text, table, moved)
 
 
-def _rearranged(text: str, change: Callable[[Sequence[str]], list[str]]) -> str:
-    """The text with its [[antenna]] tables in another order; what stands between them keeps its place."""
+def _rearranged(text: str, table: str, change: Callable[[Sequence[str]], list[str]]) -> str:
+    """The text with its [[table]]s in another order; what stands between them keeps its place."""
     lines = text.splitlines(keepends=True)
-    heads = [n for n, line in enumerate(lines) if _ANTENNA.match(line)]
-    spans = [(head, _end(lines, head)) for head in heads]
-    count = len(value_at(text, ("antenna",)) or ())  # type: ignore[arg-type]
+    head_of = re.compile(rf"\s*\[\[\s*{table}\s*\]\]")
+    part_of = re.compile(rf"\s*\[+\s*{table}\s*\.")
+    heads = [n for n, line in enumerate(lines) if head_of.match(line)]
+    spans = [(head, _end(lines, head, part_of)) for head in heads]
+    count = len(value_at(text, (table,)) or ())  # type: ignore[arg-type]
     if len(heads) != count or not heads:
-        raise _refused(("antenna",), "the antennas are not written as [[antenna]] tables: change them in the file")
+        raise _refused((table,), f"they are not all written as [[{table}]]: change them in the file")
     blocks = ["".join(lines[head:end]).rstrip("\n") + "\n" for head, end in spans]
     ordered = change(blocks)
     made = "".join(lines[: heads[0]])
@@ -149,9 +153,9 @@ def _rearranged(text: str, change: Callable[[Sequence[str]], list[str]]) -> str:
     return made
 
 
-def _end(lines: Sequence[str], head: int) -> int:
-    """The line after the table's last key and what is said right below it."""
-    following = (n for n in range(head + 1, len(lines)) if _TABLE.match(lines[n]))
+def _end(lines: Sequence[str], head: int, part_of: re.Pattern[str]) -> int:
+    """The line after the last key of the table and of those in it, and what is said right below it."""
+    following = (n for n in range(head + 1, len(lines)) if _TABLE.match(lines[n]) and not part_of.match(lines[n]))
     end = next(following, len(lines))
     keys = [n for n in range(head, end) if lines[n].strip() and not lines[n].lstrip().startswith("#")]
     return next((n for n in range(keys[-1] + 1, end) if not lines[n].strip()), end)

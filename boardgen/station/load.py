@@ -66,9 +66,12 @@ class Loaded(Struct, frozen=True):
         )
 
 
-def load_plan(path: Path) -> Loaded:
-    """The plan at `path`, with the boxes' specifications beside it. Raises InputError with every problem found."""
-    text = file_text(path)
+def load_plan(path: Path, text: str | None = None) -> Loaded:
+    """The plan at `path`, or that text of it, with the boxes' specifications beside it.
+
+    Raises InputError with every problem found.
+    """
+    text = file_text(path) if text is None else text
     data = toml_data(text, str(path))
     specs, found_in_specs = _specs(path.parent, data)
     problems = [p if p.place.file else _at_line(p, text, str(path)) for p in found_in_specs]

@@ -6,9 +6,9 @@ from hypothesis import strategies as st
 
 from boardgen.model.problem import InputError
 from boardgen.page.history import (
-    AddAntenna,
-    MoveAntenna,
-    RemoveAntenna,
+    AddRow,
+    MoveRow,
+    RemoveRow,
     SetKey,
     changed_outside,
     edited,
@@ -34,9 +34,9 @@ def set_key(history, key, value, seen=None, visit=""):
         st.one_of(
             st.builds(SetKey, st.just(LENGTH), st.sampled_from(["5 m", "6 m", None])),
             st.builds(SetKey, st.just(("antenna", 0, "label")), st.sampled_from(["x", "y"])),
-            st.just(AddAntenna()),
-            st.builds(RemoveAntenna, st.just(1)),
-            st.builds(MoveAntenna, st.just(0), st.just(1)),
+            st.just(AddRow("antenna", "label")),
+            st.just(RemoveRow("antenna", 1)),
+            st.just(MoveRow("antenna", 0, 1)),
         ),
         max_size=6,
     )
@@ -44,7 +44,7 @@ def set_key(history, key, value, seen=None, visit=""):
 def test_undo_leads_to_the_start_and_redo_to_the_end(changes):
     history = opened(TEXT)
     for change in changes:
-        if len(value_at(history.now.text, ("antenna",))) > 1 or isinstance(change, SetKey | AddAntenna):
+        if len(value_at(history.now.text, ("antenna",))) > 1 or isinstance(change, SetKey | AddRow):
             history = edited(history, change, history.now.number)
     last = history.now.text
     while history.undoes:
@@ -77,8 +77,8 @@ def test_two_windows_at_one_key_are_told():
 
 
 def test_an_antenna_that_another_window_moved_is_not_changed_by_its_old_number():
-    history = edited(opened(TEXT), MoveAntenna(0, 1), 0)
-    for change in (SetKey(("antenna", 0, "feed"), "12 V 50 mA"), RemoveAntenna(0)):
+    history = edited(opened(TEXT), MoveRow("antenna", 0, 1), 0)
+    for change in (SetKey(("antenna", 0, "feed"), "12 V 50 mA"), RemoveRow("antenna", 0)):
         with pytest.raises(InputError, match="changed in another window"):
             edited(history, change, 0)
 
@@ -109,7 +109,7 @@ def test_unsaved_changes_are_put_on_top_of_an_outside_one():
 
 
 def test_a_change_that_no_longer_fits_is_one_undo_away():
-    history = edited(opened(TEXT), RemoveAntenna(1), 0)
+    history = edited(opened(TEXT), RemoveRow("antenna", 1), 0)
     one = TEXT.replace("[[antenna]]", 'antenna = [{label = "a"}]\n[unused]', 1)
     one = 'antenna = [{label = "a"}, {label = "b"}]\n[band]\nlowest = "1.8 MHz"\nhighest = "7 MHz"\n'
     before = history.now.text

@@ -99,8 +99,8 @@ def test_other_methods_are_refused(served, method):
         ("set", {"key": ["control", "length"], "words": "x" * 501, "seen": 0}),
         ("set", {"key": [], "words": "7 m", "seen": 0}),
         ("set", {"key": ["control", "length"], "words": "7 m", "seen": 0, "more": 1}),
-        ("antennas", {"seen": 0, "at": -1}),
-        ("antennas", {"seen": 0, "at": 10**30}),
+        ("rows", {"table": "antenna", "seen": 0, "at": -1}),
+        ("rows", {"table": "antenna", "seen": 0, "at": 10**30}),
         ("begin", {"template": "four-way", "name": ""}),
     ],
 )

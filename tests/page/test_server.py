@@ -5,10 +5,12 @@ import tomllib
 import pytest
 
 from boardgen.model.problem import Place, Problem
-from boardgen.page.form import GROUPS, form, read_typed
+from boardgen.page.form import Group, form, read_typed
 from boardgen.page.job import Files, View
+from boardgen.page.layout import SPEC, layout_of
 from boardgen.page.process import Done, Refused, Step
-from boardgen.spec.faults import tables
+from boardgen.spec.faults import key_text
+from boardgen.spec.rewrite import value_at
 from boardgen.spec.template import station_files, with_ways
 from tests.page.every_key import CHANGES
 from tests.page.served import serving
@@ -82,11 +84,12 @@ def test_another_windows_change_is_not_overwritten(page):
 
 
 def test_antennas_come_go_and_change_places(page):
-    page.ask("antennas", seen=0)
-    page.ask("antennas", seen=1, at=2, to=0)
-    page.ask("antennas", seen=2, at=1)
+    page.ask("rows", table="antenna", seen=0)
+    page.ask("rows", table="antenna", seen=1, at=2, to=0)
+    page.ask("rows", table="antenna", seen=2, at=1)
     labels = [row["label"] for row in tomllib.loads(page.room.desk.file.history.now.text)["antenna"]]
     assert labels == ["antenna 3", "ridge"]
+    assert page.ask("rows", table="box", seen=3)[0] == 409
 
 
 def test_a_view_is_shown_until_a_newer_state_has_one(page):
@@ -183,13 +186,98 @@ def test_a_plan_is_shown_and_its_boxes_opened(tmp_path):
         assert "station.toml" in page.get("/").content.decode()
 
 
+def test_a_box_in_a_folder_beside_the_plan_opens_and_nothing_outside_does(tmp_path):
+    folder = tmp_path / "station"
+    (folder / "boxes").mkdir(parents=True)
+    for place in (folder / "mine.toml", folder / "boxes" / "dune.toml", tmp_path / "outside.toml"):
+        place.write_text(TEXT)
+    (folder / "boxes" / "away.toml").symlink_to(tmp_path / "outside.toml")
+    with serving(folder, folder / "mine.toml") as page:
+        for name in (
+            "../outside.toml",
+            str(tmp_path / "outside.toml"),
+            "boxes/away.toml",
+            "boxes",
+            "none.toml",
+            "a\0.toml",
+        ):
+            code, state = page.ask("open", name=name)
+            assert code == 409
+            assert "in the folder of this page" in state["refused"]
+        assert page.ask("open", name="boxes/dune.toml")[0] == 200
+        assert page.room.desk.file.path == folder / "boxes" / "dune.toml"
+
+
 def test_every_key_is_in_the_form():
     data = tomllib.loads(TEXT)
-    made = form(data, (), {})
-    shown = {field.key for group in (*made.groups, *made.antennas) for field in group.fields}
-    assert {key for key, _ in CHANGES} <= shown
-    assert {name for _, names in GROUPS for name in names} == set(tables()) - {"antenna"}
-    assert all(field.sentence for group in made.groups for field in group.fields)
+    shown = fields(form(data, SPEC, (), {}))
+    assert {key for key, _ in CHANGES} <= {field.key for field in shown}
+    assert all(field.sentence for field in shown)
+
+
+@pytest.mark.parametrize("layout", [SPEC, layout_of({"box": []})])
+def test_every_table_has_a_heading(layout):
+    assert sorted(name for part in layout.parts for name in part.tables) == sorted(layout.shape.tables)
+
+
+def fields(made):
+    groups = [group for part in made.parts for group in ([part] if isinstance(part, Group) else part.groups)]
+    return [field for group in groups for field in group.fields]
+
+
+PLAN = station_files("two-boxes")["station.toml"]
+
+
+@pytest.fixture
+def station(tmp_path):
+    for name, text in station_files("two-boxes").items():
+        (tmp_path / name).write_text(text)
+    with serving(tmp_path, tmp_path / "station.toml") as served:
+        yield served
+
+
+def test_every_key_of_a_plan_is_typed_and_read_back_beside_its_comments(station):
+    data = tomllib.loads(PLAN)
+    shown = {field.name: field for field in fields(form(data, layout_of(data), (), {}))}
+    typed = {
+        ("box", 1, "control", "conductors"): ("6", 6),
+        ("box", 0, "rest"): ("false", False),
+        ("box", 1, "feeder", "length"): ("95", "95 m"),
+        ("source", "supply"): ("12..13", "12..13 V"),
+        ("receiver", "isolation"): ("45 dB", "45 dB"),
+        ("direction", 2, "bearing"): ("91", "91 deg"),
+        ("direction", 1, "gain"): ("-8 dB", "-8 dB"),
+        ("remote", 0, "name"): ("pair a", "pair a"),
+    }
+    for seen, (key, (words, _)) in enumerate(typed.items()):
+        unit = shown[key_text(key)].unit
+        assert station.ask("set", key=key, words=words, unit=unit, seen=seen)[0] == 200
+    text = station.room.desk.file.history.now.text
+    for key, (_, value) in typed.items():
+        assert value_at(text, key) == value
+    assert [line.partition("#")[2] for line in text.splitlines() if "#" in line] == [
+        line.partition("#")[2] for line in PLAN.splitlines() if "#" in line
+    ]
+    for _ in typed:
+        station.ask("undo")
+    assert station.room.desk.file.history.now.text == PLAN
+
+
+def test_directions_and_boxes_come_go_and_change_places_and_faults_stand_at_their_fields(station):
+    jobs = station.room._processes["laid"].jobs
+    station.ask("rows", table="direction", seen=0, at=3, to=0)
+    assert jobs[-1].text != PLAN
+    _, state = station.ask("rows", table="direction", seen=1)
+    at = len(tomllib.loads(PLAN)["direction"])
+    assert "not yet: " in state["pieces"]["form"].split(f'id="f-direction-{at}-bearing-fault">')[1].split("<")[0]
+    assert len(jobs) == 2
+    assert station.ask("save")[0] == 409
+    station.ask("rows", table="direction", seen=2, at=at)
+    assert station.ask("save")[0] == 200
+    labels = [row["label"] for row in tomllib.loads((station.room.folder / "station.toml").read_text())["direction"]]
+    assert labels[:4] == ["west", "north", "north-east", "east"]
+    _, state = station.ask("set", key=["box", 0, "spec"], words="none.toml", seen=3)
+    assert "there is no file" in state["pieces"]["form"].split('id="f-box-0-spec-fault">')[1].split("<")[0]
 
 
 @pytest.mark.parametrize(
@@ -203,11 +291,11 @@ def test_every_key_is_in_the_form():
     ],
 )
 def test_a_number_alone_takes_the_unit_beside_it(words, unit, value):
-    assert read_typed(("control", "length"), words, unit) == value
+    assert read_typed(("control", "length"), words, unit, SPEC.shape) == value
 
 
 def test_whole_numbers_and_truths_are_no_texts():
-    assert read_typed(("control", "conductors"), "12", "") == 12
-    assert read_typed(("control", "conductors"), "12 x", "") == "12 x"
-    assert read_typed(("protection", "surge"), "false", "") is False
-    assert read_typed(("antenna", 0, "fitted"), "true", "") is True
+    assert read_typed(("control", "conductors"), "12", "", SPEC.shape) == 12
+    assert read_typed(("control", "conductors"), "12 x", "", SPEC.shape) == "12 x"
+    assert read_typed(("protection", "surge"), "false", "", SPEC.shape) is False
+    assert read_typed(("antenna", 0, "fitted"), "true", "", SPEC.shape) is True

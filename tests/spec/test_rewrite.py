@@ -6,7 +6,7 @@ import tomllib
 import pytest
 
 from boardgen.model.problem import InputError
-from boardgen.spec.rewrite import with_antenna, with_moved_antenna, with_value, without_antenna
+from boardgen.spec.rewrite import with_moved_row, with_row, with_value, without_row
 from boardgen.spec.template import with_ways
 from tests.page.every_key import CHANGES
 
@@ -74,14 +74,14 @@ def test_a_comment_keeps_its_column_where_there_is_room():
 
 
 def test_an_antenna_more_stands_behind_the_last():
-    made = with_antenna(ANTENNAS, "d")
+    made = with_row(ANTENNAS, "antenna", "label", "d")
     assert labels(made) == ["a", "b", "c", "d"]
     assert '# last words\n\n[[antenna]]\nlabel = "d"\n\n[band]' in made
 
 
 @pytest.mark.parametrize("at", range(3))
 def test_an_antenna_goes_with_its_own_words_alone(at):
-    made = without_antenna(ANTENNAS, at)
+    made = without_row(ANTENNAS, "antenna", at)
     assert labels(made) == [label for n, label in enumerate("abc") if n != at]
     assert ("# about a" in made) == (at != 0)
     assert "# before b" in made
@@ -91,17 +91,17 @@ def test_an_antenna_goes_with_its_own_words_alone(at):
 @pytest.mark.parametrize("at", range(3))
 @pytest.mark.parametrize("to", range(3))
 def test_antennas_change_places(at, to):
-    made = with_moved_antenna(ANTENNAS, at, to)
+    made = with_moved_row(ANTENNAS, "antenna", at, to)
     wanted = list("abc")
     wanted.insert(to, wanted.pop(at))
     assert labels(made) == wanted
     assert sorted(made) == sorted(ANTENNAS)
-    assert with_moved_antenna(made, to, at) == ANTENNAS
+    assert with_moved_row(made, "antenna", to, at) == ANTENNAS
 
 
 def test_what_cannot_be_rearranged_says_so():
     with pytest.raises(InputError, match="change them in the file"):
-        without_antenna('antenna = [{label = "a"}, {label = "b"}]\n', 0)
+        without_row('antenna = [{label = "a"}, {label = "b"}]\n', "antenna", 0)
     with pytest.raises(InputError, match="not in the file"):
         with_value(ANTENNAS, ("antenna", 7, "label"), "x")
     with pytest.raises(InputError, match="written as a value"):
@@ -117,3 +117,31 @@ def test_tables_that_are_written_apart_or_inline_are_changed_where_they_stand():
     dotted = 'control.length = "3 m" # d\n'
     assert with_value(dotted, ("control", "length"), "4 m") == dotted.replace("3", "4")
     assert tomllib.loads(with_value(dotted, ("control", "length"), None)).get("control", {}) == {}
+
+
+PLAN = """[[box]]
+name = "dune"
+
+[box.control]  # its own
+length = "90 m"
+
+[[box]]
+name = "heath"
+
+[receiver]
+rest = "dune"
+"""
+
+
+def test_a_table_of_a_list_moves_with_the_tables_in_it():
+    made = with_moved_row(PLAN, "box", 0, 1)
+    assert [box["name"] for box in tomllib.loads(made)["box"]] == ["heath", "dune"]
+    assert tomllib.loads(made)["box"][1]["control"] == {"length": "90 m"}
+    assert "[box.control]  # its own" in made
+    assert tomllib.loads(without_row(PLAN, "box", 0)) == {"box": [{"name": "heath"}], "receiver": {"rest": "dune"}}
+
+
+def test_the_first_table_of_a_list_stands_at_the_end():
+    made = with_row(PLAN, "remote", "name", "a")
+    assert made == PLAN + '\n[[remote]]\nname = "a"\n'
+    assert without_row(made, "remote", 0).rstrip() == PLAN.rstrip()

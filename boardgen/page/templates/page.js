@@ -142,9 +142,9 @@ document.addEventListener("click", ({ target }) => {
   if (button?.dataset.post) post(button.dataset.post, {});
   if (button?.dataset.open) post("open", { name: button.dataset.open });
   if (button?.dataset.remedy) post("remedy", { keys: JSON.parse(button.dataset.remedy) }, true);
-  if (button?.dataset.antenna) {
-    const [at, to] = JSON.parse(button.dataset.antenna);
-    post("antennas", { at: at ?? null, to: to ?? null }, true);
+  if (button?.dataset.row) {
+    const [table, at, to] = JSON.parse(button.dataset.row);
+    post("rows", { table, at: at ?? null, to: to ?? null }, true);
   }
   if (button?.dataset.light !== undefined) light(lit === button.dataset.light ? "" : button.dataset.light);
   const part = target.closest("svg [data-part]");
