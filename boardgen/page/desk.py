@@ -25,6 +25,7 @@ LOOK_SECONDS = 0.5
 """How often the file is looked at for changes from outside."""
 TOGETHER_SECONDS = 0.01
 WORK: Mapping[Kind, str] = {"soon": "values and typical copper", "laid": "board, bill and laid copper"}
+STATION_WORK: Mapping[Kind, str] = {"laid": "station and its proof"}
 VIEWS = ("verdict", "values", "targets", "response", "remedies", "board", "schematic", "bill", "known")
 PLAN_VIEWS = ("boxes", "verdict", "maps", "selection", "cables", "proof", "known")
 
@@ -54,6 +55,7 @@ class Desk:
         self.file = OpenedFile(path)
         self.layout = layout_of(toml_data(self.file.history.now.text, str(path)))
         self.plan = self.layout is not SPEC
+        self._work = STATION_WORK if self.plan else WORK
         self._beside = beside
         self._offers: Mapping[str, Sequence[Offer]] = {}
         self._shown: dict[str, Shown] = {}
@@ -198,9 +200,8 @@ class Desk:
             self._refused = (number, error.problems)
             return
         self._refused = (-1, ())
-        kinds: tuple[Kind, ...] = ("laid",) if self.plan else ("soon", "laid")
-        self._timing = {WORK[kind]: "working" for kind in kinds}
-        for kind in kinds:
+        self._timing = dict.fromkeys(self._work.values(), "working")
+        for kind in self._work:
             self._processes[kind].ask(self._job("show"))
 
     def _check(self, text: str) -> None:
@@ -245,9 +246,9 @@ class Desk:
             case Refused(problems=problems) if current:
                 self._refused, formed = (job.number, problems), True
             case Done(seconds=seconds) if current and job.task == "show":
-                self._timing[WORK[kind]] = f"{seconds:.2f} s"
+                self._timing[self._work[kind]] = f"{seconds:.2f} s"
             case Broken(words=words):
-                self._timing[WORK[kind]] = words
+                self._timing[self._work[kind]] = words
         self._tell(formed=formed)
 
     def _better(self, name: str, number: int, kind: Kind) -> bool:

@@ -47,13 +47,12 @@ def _advised(refined: Refined, price: Price) -> Iterator[Remedy]:
 
 
 def _less(refined: Refined) -> Iterator[Remedy]:
+    when = "as laid out" if refined.found.copper else "before layout"
     for judged in missed(refined.found):
         for option in held_instead(judged):
             name = judged.target.replace("_", " ")
             change = SetKeys((SetKey(("targets", judged.target), option),))
-            yield Remedy(
-                f"Ask for {name} of {option}", "this board holds that, before layout; it costs nothing", change
-            )
+            yield Remedy(f"Ask for {name} of {option}", f"this board holds that, {when}; it costs nothing", change)
 
 
 def _kept(refined: Refined, price: Price) -> Iterator[Remedy]:

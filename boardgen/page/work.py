@@ -16,30 +16,35 @@ from boardgen.design import Design, Step, make_design, price_of
 from boardgen.documents import build_summary
 from boardgen.documents.pictures.board_picture import BUILT, board_pictures
 from boardgen.documents.pictures.schematic import schematic
-from boardgen.documents.values import SHOWN_ROLES, Row, rows
+from boardgen.documents.values import Row, grouped, rows
 from boardgen.documents.verdicts import figure, number, rests_on, state
 from boardgen.formats.output_folder import check_folder
 from boardgen.inputs.board import BoardInputs, read_board, read_catalogue, read_request
 from boardgen.inputs.footprint_names import read_footprint_names
+from boardgen.model.choices import Choices
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem, shortfalls, warnings
+from boardgen.model.roles import RoleName
 from boardgen.page.form import Offer
 from boardgen.page.job import Files, Job, View
 from boardgen.page.lights import with_lights
 from boardgen.page.plots import Curve, curves, plots
 from boardgen.page.remedies import Remedy, remedies
 from boardgen.page.render import fill
+from boardgen.page.value_remedies import value_remedies
 from boardgen.public.folder import folder_of
 from boardgen.public.writing import write_board
+from boardgen.request import Request
 from boardgen.rf.candidate import missed
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.quantities import QUANTITIES
-from boardgen.rf.refine import refine
+from boardgen.rf.refine import Refined, refine
 from boardgen.sizing.pins import KINDS
+from boardgen.sizing.size import size
 from boardgen.spec import quantity
 from boardgen.spec.load import read_text
 
-FIRST_ROLES = (
+FIRST_ROLES: tuple[RoleName, ...] = (
     "turns", "winding reactance", "relay voltage", "longest cable", "conductors", "termination", "choke",
     "blocking capacitor",
 )  # fmt: skip
@@ -86,14 +91,13 @@ class Worker:
     def soon(self, job: Job) -> Iterator[View | Offers]:
         """Values, targets and response with typical copper, and what can be done. Raises InputError as reading does."""
         request = read_request(Path(job.path), job.sources, self._catalogue(job), read_text(job.text, job.path))
+        yield self._values_view(job, size(request), request, settled=False)
         refined = refine(request)
-        strips = refined.found.request.strips
-        yield self._values_view(job, rows(refined.choices, strips))
+        yield self._values_view(job, refined.choices, refined.found.request)
         yield _targets_view(refined.prediction)
         yield self._response_view(job, refined.prediction, laid=False)
         inputs = self._inputs(job)
-        done = remedies(refined, price_of(inputs.offers, inputs.on))
-        yield _remedies_view(refined.problems, done, laid=False)
+        yield _remedies_view(refined.problems, _remedies(job, refined, inputs), laid=False)
         if self._offered != job.parts:
             self._offered = job.parts
             yield Offers({pin: tuple(map(_offer, self._catalogue(job).of_kind(kind))) for pin, kind in KINDS.items()})
@@ -115,14 +119,13 @@ class Worker:
             yield _targets_view(design.prediction)
         with step("drawing"):
             yield self._response_view(job, design.prediction, laid=True)
-        yield self._values_view(job, rows(design.choices, design.request.strips))
+        yield self._values_view(job, design.choices, design.request)
         found = (*design.problems, *inputs.price_problems)
         yield View("verdict", fill("verdict.html", words=build_summary.verdict_in_words(design, found)))
         yield _known_view(found)
         with step("looking for remedies"):
             refined = refine(inputs.request, design.prediction.parasitics if missed(design.prediction.judged) else None)
-            done = remedies(refined, price_of(inputs.offers, inputs.on))
-            yield _remedies_view(found, done, laid=True)
+            yield _remedies_view(found, _remedies(job, refined, inputs), laid=True)
 
     def write(self, job: Job, step: Step) -> Files:
         """Everything that the command for such a file writes, under its rules. Raises InputError as that does."""
@@ -147,12 +150,15 @@ class Worker:
             self._catalogues[job.parts] = read_catalogue(job.sources.parts)
         return self._catalogues[job.parts]
 
-    def _values_view(self, job: Job, found: list[Row]) -> View:
-        if job.text == job.saved:
+    def _values_view(self, job: Job, choices: Choices, request: Request, *, settled: bool = True) -> View:
+        """The values; before they are settled by the targets, they are those of the rules alone."""
+        found = rows(choices, request.strips)
+        if settled and job.text == job.saved:
             _keep(self._values, job.text, found)
         before = {(row.role, row.subject): row for row in self._values.get(job.saved, ())}
-        shown = [_value_row(row, before) for row in found]
-        return View("values", fill("values.html", rows=shown))
+        pairs = zip(grouped(choices), found, strict=True)
+        shown = [ValueRow(row, _was(row, before), one.role in FIRST_ROLES) for (one, _), row in pairs]
+        return View("values", fill("values.html", rows=shown, settled=settled))
 
     def _response_view(self, job: Job, prediction: Prediction, *, laid: bool) -> View:
         now = curves(prediction)
@@ -168,14 +174,13 @@ def _keep(kept, key, value) -> None:  # type: ignore[no-untyped-def]  # noqa: AN
         kept.popitem(last=False)
 
 
-def _value_row(row: Row, before: Mapping[tuple[str, str], Row]) -> ValueRow:
+def _was(row: Row, before: Mapping[tuple[str, str], Row]) -> str:
+    """What a value was in the saved state, "" where it is the same, or nothing is known of that state."""
     old = before.get((row.role, row.subject))
     if old is None:
-        was = "not there" if before else ""
-    else:
-        pairs = ((old.chosen, row.chosen), (old.part, row.part))
-        was = " ".join(then or "none" for then, now in pairs if then != now)
-    return ValueRow(row, was, row.role in {SHOWN_ROLES.get(role, role) for role in FIRST_ROLES})
+        return "not there" if before else ""
+    pairs = ((old.chosen, row.chosen), (old.part, row.part))
+    return " ".join(then or "none" for then, now in pairs if then != now)
 
 
 def _targets_view(prediction: Prediction) -> View:
@@ -193,6 +198,12 @@ def _targets_view(prediction: Prediction) -> View:
         name = judged.target.replace("_", " ")
         shown.append(TargetRow(name, figure(verdict), state(verdict), wanted, where, rests_on(prediction, verdict)))
     return View("targets", fill("targets.html", rows=shown, laid=prediction.parasitics is not None))
+
+
+def _remedies(job: Job, refined: Refined, inputs: BoardInputs) -> tuple[Remedy, ...]:
+    """For targets, then for values that fall short."""
+    price = price_of(inputs.offers, inputs.on)
+    return (*remedies(refined, price), *value_remedies(job.text, inputs.request, price))
 
 
 def _remedies_view(found: Sequence[Problem], done: Sequence[Remedy], *, laid: bool) -> View:

@@ -1,5 +1,7 @@
 """What the page shows is what the commands make of the same text."""
 
+import html
+import json
 import queue
 import re
 
@@ -14,6 +16,7 @@ from boardgen.page.job import Job, View
 from boardgen.page.process import Done, Process, Step
 from boardgen.page.render import say
 from boardgen.page.work import Offers, Worker
+from boardgen.spec.rewrite import with_value
 from boardgen.spec.template import with_ways
 
 pytestmark = pytest.mark.slow
@@ -102,10 +105,27 @@ def test_newer_input_ends_older_work(path):
         process.close()
 
 
-def test_the_values_that_are_asked_for_first_are_there_by_the_names_that_people_see():
-    from boardgen.documents.values import SHOWN_ROLES
-    from boardgen.model.roles import ROLES
-    from boardgen.page.work import FIRST_ROLES
+def test_the_values_that_are_asked_for_first_come_first_before_the_targets_are_looked_at(worker, path):
+    found = soon(worker, path, TEXT)[1]
+    assert [view.name for view in found[:3]] == ["values", "values", "targets"]
+    rules, settled = (words(view.html) for view in found[:2])
+    assert "targets are being looked at" in rules
+    for shown in (rules, settled):
+        decisive = shown.partition("more values")[0]
+        assert all(role in decisive for role in ("board turns", "winding reactance", "relay voltage", "longest cable"))
+        assert "control loop resistance" not in decisive
 
-    assert set(FIRST_ROLES) <= set(ROLES)
-    assert {SHOWN_ROLES.get(role, role) for role in FIRST_ROLES} >= {"board turns", "relay voltage"}
+
+def test_a_value_that_falls_short_has_buttons_that_make_it_hold(worker, path):
+    far = TEXT.replace('"40 m"', '"1.9 km"')
+    assert far != TEXT
+    shown = soon(worker, path, far)[0]["remedies"]
+    offered = re.findall(r"data-remedy='([^']*)'", shown)
+    keys = [json.loads(html.unescape(one)) for one in offered]
+    assert ["control", "length"] in [key for one in keys for key, _ in one]
+    assert "relay voltage" in words(shown)
+    for one in keys:
+        changed = far
+        for key, value in one:
+            changed = with_value(changed, tuple(key), value)
+        assert "left at the coil" not in words(soon(worker, path, changed)[0]["remedies"])
