@@ -16,7 +16,7 @@ class Probe(Struct, frozen=True):
 
     `when_selected` says that it is also read with the relay pulled in; `live` that a feed is then across it;
     `through_diode` that the meter drives a diode, and its red tip is at the first point. `points` are both as people
-    call them, where a diode may lie between.
+    call them, where a diode may lie between. `refs` are the parts whose pins are touched.
     """
 
     name: str
@@ -24,6 +24,7 @@ class Probe(Struct, frozen=True):
     a: str
     b: str
     strip: str
+    refs: tuple[str, ...]
     when_selected: bool = True
     live: bool = False
     through_diode: bool = False
@@ -62,14 +63,16 @@ def _relays(bench: Bench, strip: Strip, owner: str) -> Iterator[Probe]:
         for throw, pad, net in (("normally open", opened, contact.opened), ("normally closed", closed, contact.closed)):
             if net:
                 where = f"{contact.ref} pins {common} and {pad}"
-                yield Probe(f"pole {contact.pole}, common to {throw}", where, contact.common, net, owner)
+                yield Probe(
+                    f"pole {contact.pole}, common to {throw}", where, contact.common, net, owner, (contact.ref,)
+                )
         poles.setdefault(contact.ref, []).append(common)
     for ref, commons in poles.items():
         pins, pin_nets = bench.netlist.component[ref].part.pins, bench.netlist.pin_nets[ref]
         where = f"{ref} pins {commons[0]} and {commons[1]}"
-        yield Probe("between both commons", where, pin_nets["pole A common"], pin_nets["pole B common"], owner)
+        yield Probe("between both commons", where, pin_nets["pole A common"], pin_nets["pole B common"], owner, (ref,))
         where = f"{ref} pins {pins['coil +']} and {pins['coil -']}"
-        yield Probe("coil", where, pin_nets["coil +"], pin_nets["coil -"], owner, when_selected=False)
+        yield Probe("coil", where, pin_nets["coil +"], pin_nets["coil -"], owner, (ref,), when_selected=False)
     for line in bench.lines_of(strip.label):
         if not line.selects:
             yield from _line(bench, f"line {line.net} to 0V", line.net, strip.label)
@@ -88,9 +91,8 @@ def _of_board(bench: Bench) -> Iterator[Probe]:
     if earth := bench.pin_of("earth"):
         zero = bench.pin_of("0V")
         if zero:
-            yield Probe(
-                "earth to 0V", f"{shown(bench, earth)} and {shown(bench, zero)}", pin_node(*earth), pin_node(*zero), ""
-            )
+            where = f"{shown(bench, earth)} and {shown(bench, zero)}"
+            yield Probe("earth to 0V", where, pin_node(*earth), pin_node(*zero), "", (earth[0], zero[0]))
 
 
 def _port(bench: Bench, strip: Strip, *, live: bool = False) -> Iterator[Probe]:
@@ -98,12 +100,12 @@ def _port(bench: Bench, strip: Strip, *, live: bool = False) -> Iterator[Probe]:
     label = "" if strip.is_output else strip.label
     name = "output, " if strip.is_output else ""
     centre, braid = pin_node(port.ref, "centre"), pin_node(port.ref, "braid")
-    yield Probe(f"{name}centre to braid", f"{port.ref} centre and braid", centre, braid, label, live=live)
+    yield Probe(f"{name}centre to braid", f"{port.ref} centre and braid", centre, braid, label, (port.ref,), live=live)
     for net in ("0V", "earth"):
         pin = bench.pin_of(net)
         if pin:
             where = f"{port.ref} braid and {shown(bench, pin)}"
-            yield Probe(f"{name}braid to {net}", where, braid, pin_node(*pin), label, live=live)
+            yield Probe(f"{name}braid to {net}", where, braid, pin_node(*pin), label, (port.ref, pin[0]), live=live)
 
 
 def _line(bench: Bench, name: str, net: str, strip: str) -> Iterator[Probe]:
@@ -112,7 +114,7 @@ def _line(bench: Bench, name: str, net: str, strip: str) -> Iterator[Probe]:
         points = (shown(bench, pin), shown(bench, zero))
         strip = "" if strip == "output" else strip
         where, nodes = " and ".join(points), (pin_node(*pin), pin_node(*zero))
-        yield Probe(name, where, *nodes, strip, when_selected=False, points=points)
+        yield Probe(name, where, *nodes, strip, (pin[0], zero[0]), when_selected=False, points=points)
 
 
 def shown(bench: Bench, pin: tuple[str, str]) -> str:

@@ -26,6 +26,7 @@ from boardgen.model.part import Part
 from boardgen.model.problem import Problem, shortfalls, warnings
 from boardgen.model.roles import RoleName
 from boardgen.page.form import Offer
+from boardgen.page.hands import hands_view
 from boardgen.page.job import Files, Job, View
 from boardgen.page.lights import with_lights
 from boardgen.page.plots import Curve, curves, plots
@@ -123,6 +124,8 @@ class Worker:
         found = (*design.problems, *inputs.price_problems)
         yield View("verdict", fill("verdict.html", words=build_summary.verdict_in_words(design, found)))
         yield _known_view(found)
+        with step("working out what a meter reads"):
+            yield hands_view(design)
         with step("looking for remedies"):
             refined = refine(inputs.request, design.prediction.parasitics if missed(design.prediction.judged) else None)
             yield _remedies_view(found, _remedies(job, refined, inputs), laid=True)
@@ -220,9 +223,9 @@ def _board_view(design: Design) -> View:
         return View("board", fill("board.html", size="", why=[p.sentence for p in design.found.layout], pictures=[]))
     drawn = board_pictures(made.board)
     pictures = [
-        ("with its parts", with_lights(drawn[BUILT], made.board, "top")),
+        ("with its parts", with_lights(drawn[BUILT], made.board, "top", bodies=True)),
         ("bare, and with its parts", drawn["board-top.svg"]),
-        ("bottom", with_lights(drawn["board-bottom.svg"], made.board, "bottom")),
+        ("bottom", with_lights(drawn["board-bottom.svg"], made.board, "bottom", bodies=False)),
     ]
     board = made.board
     size = f"{board.width_nm / 1e6:.1f} x {board.height_nm / 1e6:.1f} mm"

@@ -58,6 +58,15 @@ def test_values_and_targets_are_those_of_a_build(worker, path):
         assert line.part.number in shown["bill"]
 
 
+def test_cores_and_meter_points_name_the_parts_that_light_up_in_every_view(worker, path):
+    design = design_board(path)._design
+    shown = {view.name: view.html for view in worker.laid(Job(0, str(path), TEXT, TEXT), untold)}
+    lit = {name: set(" ".join(re.findall(r'data-part="([^"]*)"', page)).split()) for name, page in shown.items()}
+    assert lit["hands"] <= lit["board"]
+    assert {part.ref for part in design.netlist.of_kind("core", "relay") if part.fitted} <= lit["hands"]
+    assert {port.ref for port in design.netlist.ports} <= lit["hands"]
+
+
 def test_what_differs_from_the_saved_state_is_marked_with_what_it_was(worker, path):
     first, _ = soon(worker, path, TEXT)
     assert "was" not in words(first["values"])
