@@ -11,12 +11,11 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from boardgen.catalogue import Catalogue
-from boardgen.catalogue.load import parts_folder
 from boardgen.cli.options import Data, OrderOverride, Purchase, wrong_use
 from boardgen.cli.sources import build_day
-from boardgen.inputs.board import Sources, price_paths, read_catalogue
+from boardgen.inputs.board import Sources, read_catalogue
 from boardgen.inputs.digests import digest
-from boardgen.inputs.order import Ordered, currencies, read_ordered
+from boardgen.inputs.order import Ordered, currencies, order_price_paths, read_ordered
 from boardgen.inputs.station import StationInputs
 from boardgen.inputs.table_files import read_tables
 from boardgen.model.problem import InputError, Problem
@@ -32,7 +31,6 @@ from boardgen.spec.label import LONGEST_TITLE, read_title
 from boardgen.tables.fault import FieldError
 
 MOST_OVER = 1000
-DEMO_TERMS = "demo-suppliers.csv"
 
 
 class OrderInputs(Struct, frozen=True):
@@ -74,7 +72,7 @@ def read_order(specs: Sequence[Path], override: OrderOverride, data: Data, purch
     _check_use(specs, override, purchase)
     overrides = [override.of(number).keys() for number in range(len(specs))]
     currency = _currency(specs, overrides)
-    prices = tuple(_price_paths(data, currency, purchase))
+    prices = tuple(order_price_paths(data.parts, data.prices, currency, demonstration_too=purchase.demo_prices))
     catalogue = read_catalogue(data.parts)
     keys = keys_by_number(catalogue.parts.values())
     book, problems = read_price_book(read_tables([*prices, *purchase.rates]), keys)
@@ -151,16 +149,6 @@ def _currency(specs: Sequence[Path], overrides: Sequence[Mapping[str, str]]) -> 
         text = f"the specifications are in {' and '.join(found)}"
         raise wrong_use(text, "Choose one with --currency.")
     return found[0]
-
-
-def _price_paths(data: Data, currency: str, purchase: Purchase) -> list[Path]:
-    """The files of a build, with the terms of the demonstration's suppliers beside its prices."""
-    folder = parts_folder() / "prices"
-    paths = price_paths(data.parts, data.prices, currency)
-    if purchase.demo_prices:
-        paths += [path for path in price_paths(None, (), currency) if path not in paths]
-    demonstration = any(path.parent == folder for path in paths)
-    return [*paths, folder / DEMO_TERMS] if demonstration else paths
 
 
 def _days(purchase: Purchase, built_on: date | None) -> tuple[date | None, date | None]:

@@ -8,7 +8,8 @@ from pathlib import Path
 from msgspec import Struct
 
 from boardgen.catalogue import Catalogue
-from boardgen.inputs.board import BoardInputs, Sources, read_board
+from boardgen.catalogue.load import parts_folder
+from boardgen.inputs.board import BoardInputs, Sources, price_paths, read_board
 from boardgen.inputs.built import Built, built_currency, read_built
 from boardgen.inputs.digests import digest
 from boardgen.inputs.station import StationInputs, read_station
@@ -17,6 +18,8 @@ from boardgen.spec.load import file_text
 from boardgen.spec.load import load as load_spec
 from boardgen.station.load import load_plan
 from boardgen.tables.toml_text import TomlError, read_toml
+
+DEMO_TERMS = "demo-suppliers.csv"
 
 
 class Ordered(Struct, frozen=True):
@@ -71,6 +74,18 @@ def read_ordered(specs: Sequence[Path], sources: Sequence[Sources], catalogue: C
             inputs = read_board(path, own, catalogue)
         found.append(Ordered(inputs, own.overrides))
     return tuple(found)
+
+
+def order_price_paths(
+    parts: Path | None, prices: Sequence[Path], currency: str, *, demonstration_too: bool = False
+) -> list[Path]:
+    """The price files of a build, with the terms of the demonstration's suppliers beside its prices."""
+    folder = parts_folder() / "prices"
+    paths = price_paths(parts, prices, currency)
+    if demonstration_too:
+        paths += [path for path in price_paths(None, (), currency) if path not in paths]
+    demonstration = any(path.parent == folder for path in paths)
+    return [*paths, folder / DEMO_TERMS] if demonstration else paths
 
 
 def is_plan(path: Path) -> bool:

@@ -26,7 +26,19 @@ LOOK_SECONDS = 0.5
 TOGETHER_SECONDS = 0.01
 WORK: Mapping[Kind, str] = {"soon": "values and typical copper", "laid": "board, bill and laid copper"}
 STATION_WORK: Mapping[Kind, str] = {"laid": "station and its proof"}
-VIEWS = ("verdict", "values", "targets", "response", "remedies", "board", "schematic", "bill", "hands", "known")
+VIEWS = (
+    "verdict",
+    "values",
+    "targets",
+    "response",
+    "remedies",
+    "board",
+    "schematic",
+    "bill",
+    "order",
+    "hands",
+    "known",
+)
 PLAN_VIEWS = ("boxes", "verdict", "maps", "selection", "cables", "proof", "known")
 
 

@@ -124,6 +124,11 @@ class Worker:
         found = (*design.problems, *inputs.price_problems)
         yield View("verdict", fill("verdict.html", words=build_summary.verdict_in_words(design, found)))
         yield _known_view(found)
+        with step("choosing what to buy"):
+            # a board is shown before what only orders need is loaded
+            from boardgen.page.order import order_view
+
+            yield order_view(design, inputs, job, self._catalogue(job))
         with step("working out what a meter reads"):
             yield hands_view(design)
         with step("looking for remedies"):

@@ -8,6 +8,7 @@ import re
 import pytest
 
 from boardgen import design_board
+from boardgen.cli.app import main
 from boardgen.design import untold
 from boardgen.documents.values import rows
 from boardgen.documents.verdicts import figure
@@ -41,14 +42,22 @@ def soon(worker, path, text, saved=TEXT):
     return {view.name: view.html for view in found if isinstance(view, View)}, found
 
 
+@pytest.fixture(scope="module")
+def laid(worker, path):
+    return {view.name: view.html for view in worker.laid(Job(0, str(path), TEXT, TEXT), untold)}
+
+
 def words(html):
     return " ".join(re.sub("<[^>]*>", " ", html).split())
 
 
-def test_values_and_targets_are_those_of_a_build(worker, path):
-    design = design_board(path)._design
-    job = Job(0, str(path), TEXT, TEXT)
-    shown = {view.name: words(view.html) for view in worker.laid(job, untold)}
+@pytest.fixture(scope="module")
+def design(path):
+    return design_board(path)._design
+
+
+def test_values_and_targets_are_those_of_a_build(laid, design):
+    shown = {name: words(page) for name, page in laid.items()}
     for row in rows(design.choices, design.request.strips):
         assert say(row.chosen) in shown["values"]
     for verdict in design.prediction.verdicts:
@@ -58,13 +67,18 @@ def test_values_and_targets_are_those_of_a_build(worker, path):
         assert line.part.number in shown["bill"]
 
 
-def test_cores_and_meter_points_name_the_parts_that_light_up_in_every_view(worker, path):
-    design = design_board(path)._design
-    shown = {view.name: view.html for view in worker.laid(Job(0, str(path), TEXT, TEXT), untold)}
-    lit = {name: set(" ".join(re.findall(r'data-part="([^"]*)"', page)).split()) for name, page in shown.items()}
+def test_cores_and_meter_points_name_the_parts_that_light_up_in_every_view(laid, design):
+    lit = {name: set(" ".join(re.findall(r'data-part="([^"]*)"', page)).split()) for name, page in laid.items()}
     assert lit["hands"] <= lit["board"]
     assert {part.ref for part in design.netlist.of_kind("core", "relay") if part.fitted} <= lit["hands"]
     assert {port.ref for port in design.netlist.ports} <= lit["hands"]
+
+
+def test_the_order_comes_to_what_its_command_says(laid, path, tmp_path, capsys):
+    assert main(["order", str(path), "--out", str(tmp_path)]) == 0
+    total = re.search(r"total\s+([0-9.]+ CAD, \d+ lines at \d+ suppliers)", capsys.readouterr().out)[1]
+    assert f"total {total}" in words(laid["order"])
+    assert "nothing cheaper can be bought" in words(laid["order"])
 
 
 def test_what_differs_from_the_saved_state_is_marked_with_what_it_was(worker, path):
