@@ -17,13 +17,12 @@ from boardgen.documents.json.measured import measured_document
 from boardgen.documents.letters import with_letters
 from boardgen.documents.measured import Measured, measured_csv
 from boardgen.formats.output_folder import check_folder
-from boardgen.formats.read_touchstone import read_touchstone
 from boardgen.inputs.board import read_board
 from boardgen.inputs.digests import digest
 from boardgen.measuring.explain import excuses
 from boardgen.measuring.overlay import overlay
 from boardgen.measuring.suspects import suspects
-from boardgen.measuring.sweep import Sweep, connected, shortened, sweep
+from boardgen.measuring.sweep import Sweep, read_sweep, shortened
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.public.folder import folder_of, written
 from boardgen.public.made_with import ORDER, PLOT
@@ -32,7 +31,6 @@ from boardgen.spec.values import measure
 from boardgen.tables.text_file import read_text_file
 
 TABLE, PLOTTED = "measured.csv", "measured.svg"
-PORTS = {".s1p": 1, ".s2p": 2}
 
 
 def run(
@@ -110,22 +108,17 @@ def _sweeps(
 
 
 def _sweep(network: Network, file: Path, words: str) -> Sweep:
-    count = PORTS.get(file.suffix.lower())
-    if count is None:
-        found = "its name ends in neither .s1p nor .s2p"
-        raise InputError([Problem("S041 sweep", "error", Place(str(file)), found, "wanted are one or two ports")])
     try:
         text = read_text_file(file)
     except (OSError, UnicodeDecodeError) as error:
         reason = getattr(error, "strerror", None) or "it is not UTF-8 text"
         raise InputError([Problem("S041 sweep", "error", Place(str(file)), f"it cannot be read: {reason}")]) from None
-    ports, selected = connected(words, network, str(file))
-    return sweep(read_touchstone(text, str(file), count), str(file), ports, selected)
+    return read_sweep(network, text, file, words)
 
 
 def _print(measured: Measured) -> None:
     terminal.print_lines([f"{measured.spec.title}: {len(measured.curves)} curves measured", ""])
-    for title, said in words_of.rows(measured):
+    for title, said in words_of.rows(measured.curves):
         terminal.print_lines([title, f"    {said}"])
     terminal.print_lines([""])
     terminal.print_wrapped([("", line) for line in words_of.verdict(measured)])

@@ -34,9 +34,9 @@ class Measured(Struct, frozen=True):
         return not self.found.is_sound or not all(curve.inside for curve in self.curves)
 
 
-def rows(measured: Measured) -> list[tuple[str, str]]:
+def rows(curves: Sequence[Curve]) -> list[tuple[str, str]]:
     """Each curve in words, where it lies farthest out, or nearest to the end of its band."""
-    return [(curve.title, _words(curve)) for curve in measured.curves]
+    return [(curve.title, _words(curve)) for curve in curves]
 
 
 def _words(curve: Curve) -> str:

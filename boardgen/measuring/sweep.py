@@ -4,18 +4,21 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from pathlib import Path
 from typing import Final
 
 import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
-from boardgen.formats.read_touchstone import SParameters
+from boardgen.formats.read_touchstone import SParameters, read_touchstone
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.rf.network import Network
 from boardgen.rf_network.device_models import Array
 
 _NAME: Final = re.compile(r"(?P<one>.+?)(?: to (?P<other>.+?))?(?: with (?P<selected>.+))?")
+PORTS: Final = {".s1p": 1, ".s2p": 2}
+"""How many ports a file of that ending has."""
 NOTHING: Final = "nothing"
 LIGHT_M_PER_S: Final = 299_792_458.0
 """Exact by definition of the metre."""
@@ -76,6 +79,16 @@ def connected(words: str, network: Network, file: str) -> tuple[tuple[str, ...],
         hint = "Name the file so, or say it with --as, once for each file"
         raise InputError([Problem("S042 sweep name", "error", Place(file), found, wanted, hint)])
     return ports, selected
+
+
+def read_sweep(network: Network, text: str, file: Path, words: str) -> Sweep:
+    """The sweep in the text of a file that `words` name. Raises InputError where it is none of this board."""
+    count = PORTS.get(file.suffix.lower())
+    if count is None:
+        found = "its name ends in neither .s1p nor .s2p"
+        raise InputError([Problem("S041 sweep", "error", Place(str(file)), found, "wanted are one or two ports")])
+    ports, selected = connected(words, network, str(file))
+    return sweep(read_touchstone(text, str(file), count), str(file), ports, selected)
 
 
 def sweep(read: SParameters, file: str, ports: Sequence[str], selected: str) -> Sweep:

@@ -126,14 +126,15 @@ class Open(Struct, forbid_unknown_fields=True):
 
 
 class LayBeside(Struct, forbid_unknown_fields=True):
-    """Own parts and prices, by their paths in the folder of the page; "" for none."""
+    """Own parts, prices and sweeps of the built board, by their paths in the folder of the page; "" for none."""
 
     parts: Annotated[str, Meta(max_length=300)]
     prices: Annotated[str, Meta(max_length=300)]
+    sweeps: Annotated[str, Meta(max_length=300)] = ""
 
     def done(self, room: Room) -> None:
         """Takes them."""
-        room.lay_beside(self.parts, self.prices)
+        room.lay_beside(self.parts, self.prices, self.sweeps)
 
 
 class Close(Struct, forbid_unknown_fields=True):

@@ -43,11 +43,12 @@ PLAN_VIEWS = ("boxes", "verdict", "maps", "selection", "cables", "proof", "known
 
 
 class Beside(Struct, frozen=True):
-    """What a specification is worked out with: own parts, prices, and the folder for what is written."""
+    """What a specification is worked out with: own parts, prices, the folder for what is written, and one of sweeps."""
 
     parts: str | None
     prices: tuple[str, ...]
     out: str
+    sweeps: str | None = None
 
 
 class Shown(Struct, frozen=True):
@@ -235,6 +236,7 @@ class Desk:
             saved=history.saved_text,
             parts=beside.parts,
             prices=beside.prices,
+            sweeps=beside.sweeps,
             task=task,
             out=beside.out,
             plan=self.plan,

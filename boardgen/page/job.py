@@ -14,6 +14,7 @@ from boardgen.model.problem import Problem
 class Job(Struct, frozen=True):
     """A state that is to be worked out: its number, text and file, the text that is saved, and where data come from.
 
+    `sweeps` is a folder of measurements of the built board, None for none.
     The task is to "show" it, or to "write" what the file makes into a folder of `out`; a `plan` makes a station.
     """
 
@@ -23,6 +24,7 @@ class Job(Struct, frozen=True):
     saved: str
     parts: str | None = None
     prices: tuple[str, ...] = ()
+    sweeps: str | None = None
     task: Literal["show", "write"] = "show"
     out: str = "output"
     plan: bool = False

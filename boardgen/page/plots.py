@@ -14,6 +14,7 @@ from boardgen.documents.canvas import Canvas, number
 from boardgen.documents.plots.panels import MARKS_HZ, PANELS, limit_of
 from boardgen.documents.plots.response import worst_and_best
 from boardgen.handbook import bands
+from boardgen.page.traces import Trace
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.quantities import QUANTITIES
 
@@ -49,15 +50,20 @@ def curves(prediction: Prediction) -> dict[str, Curve]:
     }
 
 
-def plots(prediction: Prediction, now: Mapping[str, Curve], saved: Mapping[str, Curve]) -> list[Plot]:
-    """A plot for each quantity, the saved curve behind where it differs."""
-    return [_plot(prediction, name, now[name], saved.get(name)) for name in now]
+def plots(
+    prediction: Prediction, now: Mapping[str, Curve], saved: Mapping[str, Curve], traces: Sequence[Trace] = ()
+) -> list[Plot]:
+    """A plot for each quantity, the saved curve behind where it differs, and what was measured over it."""
+    over = {name: [trace for trace in traces if trace.quantity == name] for name in now}
+    return [_plot(prediction, name, now[name], saved.get(name), over[name]) for name in now]
 
 
-def _plot(prediction: Prediction, name: str, now: Curve, saved: Curve | None) -> Plot:
+def _plot(prediction: Prediction, name: str, now: Curve, saved: Curve | None, traces: Sequence[Trace]) -> Plot:
     behind = saved if saved is not None and saved != now else None
     limit, unit = limit_of(prediction, name), QUANTITIES[name].unit
     figures = [*now.figures, *(behind.figures if behind else ()), *([limit.figure] if limit else ())]
+    measured = [(trace.title, Curve(trace.megahertz, trace.figures)) for trace in traces]
+    figures += (figure for _, curve in measured for figure in curve.figures)
     logarithmic = unit == "ohm"
     low, high = min(figures), max(figures)
     if logarithmic:
@@ -85,6 +91,8 @@ def _plot(prediction: Prediction, name: str, now: Curve, saved: Curve | None) ->
     if behind:
         canvas.line(*_points(behind, x, y), class_="curve saved")
     canvas.line(*_points(now, x, y), class_="curve now")
+    for _, curve in measured:
+        canvas.line(*_points(curve, x, y), class_="curve measured")
     if limit:
         canvas.line((x(limit.ends_mhz[0]), y(limit.figure)), (x(limit.ends_mhz[1]), y(limit.figure)), class_="limit")
     canvas.line((LEFT, TOP), (LEFT, HIGH - FOOT), class_="pointer")
@@ -95,6 +103,7 @@ def _plot(prediction: Prediction, name: str, now: Curve, saved: Curve | None) ->
         "mhz": now.megahertz,
         "now": now.figures,
         "saved": _at(behind, now.megahertz) if behind else [],
+        "measured": [[title, _at(curve, now.megahertz)] for title, curve in measured],
         "unit": unit,
     }
     return Plot(name, unit, bool(QUANTITIES[name].target), svg, json.dumps(data))

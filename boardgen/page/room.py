@@ -74,15 +74,19 @@ class Room:
         self._check_left()
         self._open(name)
 
-    def lay_beside(self, parts: str, prices: str) -> None:
-        """Other own parts and prices, "" for none. Raises InputError for a path outside of the folder of this page."""
-        for key, path in (("parts", parts), ("prices", prices)):
-            if path not in self._given and not self._has(path):
+    def lay_beside(self, parts: str, prices: str, sweeps: str) -> None:
+        """Other own parts, prices and sweeps, "" for none. Raises InputError for a path outside of the folder of this
+        page.
+        """
+        given = {"parts": parts, "prices": prices, "sweeps": sweeps}
+        for key, path in given.items():
+            kind = (self.folder / path).is_dir() if key == "sweeps" else True
+            if path not in self._given and not (self._has(path) and kind):
                 found = f'"{path}" is nothing in the folder of this page'
                 raise InputError([_wrong(key, found, "name a file or folder there, or start the page with the option")])
-        laid = [str(self.folder / path) if path not in self._given else path for path in (parts, prices)]
-        own, priced = (path if given else "" for path, given in zip(laid, (parts, prices), strict=True))
-        self.beside = replace(self.beside, parts=own or None, prices=(priced,) if priced else ())
+        laid = {key: path if path in self._given else str(self.folder / path) for key, path in given.items() if path}
+        priced = (laid["prices"],) if prices else ()
+        self.beside = replace(self.beside, parts=laid.get("parts"), prices=priced, sweeps=laid.get("sweeps"))
         if self.desk:
             self.desk.lay_beside(self.beside)
 

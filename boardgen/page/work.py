@@ -32,6 +32,7 @@ from boardgen.page.lights import with_lights
 from boardgen.page.plots import Curve, curves, plots
 from boardgen.page.remedies import Remedy, remedies
 from boardgen.page.render import fill
+from boardgen.page.traces import Traces, read_traces
 from boardgen.page.value_remedies import value_remedies
 from boardgen.public.folder import folder_of
 from boardgen.public.writing import write_board
@@ -172,8 +173,9 @@ class Worker:
         now = curves(prediction)
         if job.text == job.saved:
             _keep(self._curves, (job.text, laid), now)
-        drawn = plots(prediction, now, self._curves.get((job.saved, laid), {}))
-        return View("response", fill("response.html", plots=drawn))
+        traces = read_traces(Path(job.sweeps), prediction) if job.sweeps and laid else Traces()
+        drawn = plots(prediction, now, self._curves.get((job.saved, laid), {}), traces.found)
+        return View("response", fill("response.html", plots=drawn, traces=traces))
 
 
 def _keep(kept, key, value) -> None:  # type: ignore[no-untyped-def]  # noqa: ANN001

@@ -166,6 +166,10 @@ def test_prices_and_parts_are_taken_from_the_folder_of_the_page_alone(page, tmp_
         code, state = page.ask("beside", parts=path, prices="")
         assert code == 409
         assert "in the folder of this page" in state["refused"]
+    (tmp_path / "sweeps").mkdir()
+    assert page.ask("beside", parts="", prices="", sweeps="mine.csv")[0] == 409
+    assert page.ask("beside", parts="", prices="", sweeps="sweeps")[0] == 200
+    assert page.room._processes["laid"].jobs[-1].sweeps == str(tmp_path / "sweeps")
     assert page.ask("beside", parts="", prices="")[0] == 200
     assert page.room._processes["laid"].jobs[-1].prices == ()
 

@@ -19,6 +19,7 @@ from boardgen.page.render import say
 from boardgen.page.work import Offers, Worker
 from boardgen.spec.rewrite import with_value
 from boardgen.spec.template import with_ways
+from tests.cli.test_measured_command import sweep
 
 pytestmark = pytest.mark.slow
 TEXT = with_ways("two-way", None)
@@ -79,6 +80,32 @@ def test_the_order_comes_to_what_its_command_says(laid, path, tmp_path, capsys):
     total = re.search(r"total\s+([0-9.]+ CAD, \d+ lines at \d+ suppliers)", capsys.readouterr().out)[1]
     assert f"total {total}" in words(laid["order"])
     assert "nothing cheaper can be bought" in words(laid["order"])
+
+
+def test_sweeps_of_the_built_board_lie_over_the_curves_they_are_of(worker, path, design, tmp_path):
+    for ports, selected in ((("ridge", "output"), "ridge"), (("marsh", "output"), "ridge")):
+        made = sweep(design.prediction.network, ports, selected)
+        (tmp_path / f"{' to '.join(ports)} with {selected}.s2p").write_bytes(made)
+    (tmp_path / "attic.s1p").write_text("# MHz S MA R 50\n1 0.1 0\n")
+    page = worker._response_view(Job(0, str(path), TEXT, TEXT, sweeps=str(tmp_path)), design.prediction, laid=True).html
+    plots = {data["unit"] + name: data for name, data in plotted(page)}
+    titles = {name: [title for title, _ in data["measured"]] for name, data in plots.items()}
+    assert titles["dBinsertion loss"] == ["loss from ridge to output with ridge selected"]
+    assert titles["dBisolation"] == ["loss from marsh to output with ridge selected"]
+    assert len(titles["dBreturn loss"]) == 4
+    assert page.count('class="curve measured"') == 6
+    (_, loss), worst = plots["dBinsertion loss"]["measured"][0], plots["dBinsertion loss"]["now"]
+    both = [(one, most) for one, most in zip(loss, worst, strict=True) if one is not None]
+    assert len(both) > 20
+    assert all(one <= most + 0.02 for one, most in both)
+    assert "inside: " in words(page)
+    assert re.search(r"attic\.s1p: .*names no sweep of this board", words(page))
+
+
+def plotted(page):
+    """Name and data of every plot."""
+    for name, data in re.findall(r'aria-label="([^"]*?), [^"]*; arrow keys read it" data-plot=\'([^\']*)\'', page):
+        yield name, json.loads(html.unescape(data))
 
 
 def test_what_differs_from_the_saved_state_is_marked_with_what_it_was(worker, path):

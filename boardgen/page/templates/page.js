@@ -195,7 +195,7 @@ function name_parts() {
 document.addEventListener("change", ({ target }) => {
   if (target.dataset.beside !== undefined) {
     const at = (key) => document.getElementById(`beside-${key}`).value.trim();
-    post("beside", { parts: at("parts"), prices: at("prices") });
+    post("beside", { parts: at("parts"), prices: at("prices"), sweeps: at("sweeps") });
   }
   if (target.id === "net") light(lit);
 });
@@ -216,7 +216,9 @@ function read_out(figure, nearest) {
   figure.dataset.at = n;
   const unit = plot.unit.replace("ohm", "Ω");
   const before = plot.saved[n] != null ? `, saved ${plot.saved[n]} ${unit}` : "";
-  figure.querySelector("output").textContent = `${plot.mhz[n]} MHz: ${plot.now[n]} ${unit}${before}`;
+  const measured = plot.measured.filter(([, figures]) => figures[n] != null);
+  const traces = measured.map(([title, figures]) => `, measured ${figures[n]} ${unit} (${title})`).join("");
+  figure.querySelector("output").textContent = `${plot.mhz[n]} MHz: ${plot.now[n]} ${unit}${before}${traces}`;
   figure.querySelector(".pointer").setAttribute("transform", `translate(${plot.x[n] - 34} 0)`);
   figure.classList.add("read");
 }
