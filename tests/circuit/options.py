@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import random
 from collections.abc import Mapping
 
 Options = Mapping[str, tuple[object, ...]]
@@ -43,12 +44,13 @@ DEFAULTS = {name: values[0] for name, values in ALL.items()}
 
 
 def refused(option: Mapping[str, object]) -> bool:
-    """Feeds that follow the selection need a line that is driven high: any other board is refused by name.
+    """Whether no board has these options; what an unfinished choice has not decided yet speaks for it.
 
-    What an unfinished choice has not decided yet speaks for it.
+    Feeds that follow the selection need a line that is driven high, and one antenna at least is fitted.
     """
     following = option.get("feed_lines") == "with selection" and option.get("feed", "none") != "none"
-    return following and option.get("drive") == "low side"
+    nothing_fitted = bool(option.get("unfitted")) and option.get("ways") == 1
+    return (following and option.get("drive") == "low side") or nothing_fitted
 
 
 def tuples(options: Options, strength: int) -> set[Values]:
@@ -61,22 +63,27 @@ def tuples(options: Options, strength: int) -> set[Values]:
     }
 
 
-def covering(options: Options, strength: int) -> list[dict[str, object]]:
+def covering(options: Options, strength: int, seed: int = 0) -> list[dict[str, object]]:
     """A covering array: combinations in which all values of every `strength` options meet, neighbours much alike.
 
     Algorithm: greedy, one row at a time. A row starts from values that have not met yet, and takes for each other
-    option the value with which most of the rest meet. Cost: for n options, rows times n to the power of `strength`.
+    option the value with which most of the rest meet. What is equally good is drawn by lot: another `seed` may need
+    some rows less. Cost: for n options, rows times n to the power of `strength`.
     """
+    lot = random.Random(seed)
     missing = tuples(options, strength)
-    # in an order of their own, so that the array is the same in every process
+    # sorted before it is shuffled, so that the array is the same in every process
     waiting = sorted(missing, key=repr)
+    lot.shuffle(waiting)
     rows = []
     while missing:
         chosen = dict(next(values for values in waiting if values in missing))
-        for name in (name for name in options if name not in chosen):
+        others = [name for name in options if name not in chosen]
+        lot.shuffle(others)
+        for name in others:
             allowed = [value for value in options[name] if not refused(chosen | {name: value})]
             met = [len(_met(chosen, (name, value), options, strength) & missing) for value in allowed]
-            chosen[name] = allowed[met.index(max(met))]
+            chosen[name] = lot.choice([value for value, count in zip(allowed, met, strict=True) if count == max(met)])
         chosen = {name: chosen[name] for name in options}
         missing -= set(itertools.combinations(chosen.items(), strength))
         rows.append(chosen)

@@ -33,8 +33,7 @@ UNLIKE: options.Options = {
 def specification(row: Mapping[str, object]) -> str:
     """The TOML text of one of the unlike boards."""
     lowest, highest = BANDS[str(row["band"])]
-    # where one antenna is not fitted there is another
-    text = options.specification(row, 2 if row["unfitted"] else int(str(row["ways"])))
+    text = options.specification(row, int(str(row["ways"])))
     text = text.replace('lowest = "1.8 MHz"', f'lowest = "{lowest}"').replace("10.15 MHz", highest)
     targets = TARGETS[str(row["targets"])]
     return f'{text}[prefer]\nparts = "{row["prefer"]}"\n' + (f"[targets]\n{targets}" if targets else "")
@@ -168,6 +167,25 @@ def worst_of_curves(files: Mapping[str, bytes], target, lowest_hz: float) -> flo
         if row[c] and lowest_hz * 0.9999 <= float(row["frequency_hz"]) <= top * 1.0001
     ]
     return max(inside) if which == "max" else min(inside)
+
+
+def moved_by_split(response, target, lowest_hz: float, highest_hz: float) -> float:
+    """By how much the unknown split of a capacitance makes a figure worse than its middle, in the curves of `response`.
+
+    With the split at its worst they must give the figure of that document's own target.
+    """
+    which, _ = WORST[target["target"]]
+    pick, end = (max, "high") if which == "max" else (min, "low")
+    top = (target["to_hz"] or highest_hz) * 1.0001
+    inside = [lowest_hz * 0.9999 <= hz <= top for hz in response["frequency_hz"]]
+    curves = [curve for curve in response["curves"] if curve["quantity"] == target["target"]]
+    middle, worst = (
+        pick(value for curve in curves for value, counts in zip(curve[key], inside, strict=True) if counts)
+        for key in ("values", end)
+    )
+    (judged,) = (t["achieved"] for t in response["targets"] if t["target"] == target["target"])
+    assert abs(worst - judged) <= 1e-9 * judged
+    return worst - middle
 
 
 def read_folder(folder: Path) -> dict[str, bytes]:
