@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from typing import Any
 
 import sexpdata
@@ -36,12 +37,18 @@ def expression(item: Item) -> str:
     if isinstance(item, Word):
         return item
     if isinstance(item, str):
-        quoted: str = sexpdata.dumps(item)
-        return quoted
+        return _quoted(item)
     if isinstance(item, int):
         return str(item)
     head, *rest = item
     return f"({' '.join([str(head), *map(expression, rest)])})"
+
+
+@lru_cache(4096)
+def _quoted(text: str) -> str:
+    # a file repeats its texts many times, and quoting one takes longer than all else that is done with it
+    quoted: str = sexpdata.dumps(text)
+    return quoted
 
 
 def document(item: Sequence[Item], deep: int = 1) -> str:
