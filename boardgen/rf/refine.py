@@ -149,7 +149,10 @@ class Boards:
             # without capacitors none of these figures is better
             if any(before[target] != "met" for target in change.targets):
                 continue
-            other = self._changed(base, change, base.places_nearest(change.targets))
+            near = base.places_nearest(change.targets)
+            # leakage that nothing meets tells most at the upper edge
+            soon = Places(near.states, (*near.frequencies_hz, base.request.spec.band.highest))
+            other = self._changed(base, change, soon)
             if other is None or other.missed_at_least or other.missed:
                 continue
             after = {v.judged.target: v.state for v in other.prediction.verdicts}
