@@ -6,13 +6,12 @@ A meter is a source behind a resistance and shows volts over amperes at its tips
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
 from boardgen.commissioning.bench import Bench
-from boardgen.direct_current.elements import Element, Resistor, VoltageSource
+from boardgen.direct_current.elements import Resistor, VoltageSource
 from boardgen.kinds.direct_current import Drop, Grade, Warmth
 
 if TYPE_CHECKING:
@@ -37,49 +36,39 @@ ENDS: tuple[tuple[Grade, Drop], ...] = (("low", "least"), ("middle", "typical"),
 """Ends of the tolerances of resistances, and of forward voltages with them."""
 
 
-def shown_ohm(
+def with_meter(
     bench: Bench,
     tips: tuple[str, str],
     only: frozenset[str] | None,
     meter: Meter = USUAL,
     end: tuple[Grade, Drop] = ENDS[1],
-    change: Sequence[Element] = (),
-) -> float:
-    """What that meter shows with its red tip at the first point; infinite where nothing joins both."""
-    solution = metered(bench, tips, only, meter, end, change)
-    return math.inf if solution is None else ohm_of(solution, tips, meter)
-
-
-def metered(
-    bench: Bench,
-    tips: tuple[str, str],
-    only: frozenset[str] | None,
-    meter: Meter = USUAL,
-    end: tuple[Grade, Drop] = ENDS[1],
-    change: Sequence[Element] = (),
-) -> Solution | None:
-    """The network with that meter at these points, solved; None where nothing joins both."""
-    from boardgen.direct_current.solve import solve
-
-    network = _network(bench, tips, only, meter, end).changed(change)
-    return solve(network) if network.island[tips[0]] == network.island[tips[1]] else None
-
-
-def ohm_of(solution: Solution, tips: tuple[str, str], meter: Meter = USUAL) -> float:
-    """What the meter shows in a network that was solved with it."""
-    ampere, volt = -solution.current(SOURCE), solution.volts(*tips)
-    return volt / ampere if ampere > 0 and volt < meter.volt * (1 - 1e-9) else math.inf
-
-
-def _network(
-    bench: Bench, tips: tuple[str, str], only: frozenset[str] | None, meter: Meter, end: tuple[Grade, Drop]
 ) -> Network:
+    """The board at rest with that meter, its red tip at the first point."""
     more = (VoltageSource(SOURCE, RED, tips[1], meter.volt), Resistor(INSIDE, RED, tips[0], meter.ohm))
     grade, drop = end
     return bench.network(frozenset(), grade, more, only, Warmth(ROOM_C, drop))
 
 
+def driven(network: Network, tips: tuple[str, str]) -> Solution | None:
+    """The network with a meter at these points, solved; None where nothing joins both."""
+    from boardgen.direct_current.solve import solve
+
+    return solve(network) if network.island[tips[0]] == network.island[tips[1]] else None
+
+
+def ohm_of(solution: Solution | None, tips: tuple[str, str], meter: Meter = USUAL) -> float:
+    """What the meter shows in a network that was solved with it; infinite where nothing joins both points."""
+    if solution is None:
+        return math.inf
+    ampere, volt = -solution.current(SOURCE), solution.volts(*tips)
+    return volt / ampere if ampere > 0 and volt < meter.volt * (1 - 1e-9) else math.inf
+
+
 def over_meters(bench: Bench, tips: tuple[str, str], only: frozenset[str] | None) -> tuple[float, float, float]:
     """Least, usual and most that the meters show over the tolerances of the parts."""
-    found = [shown_ohm(bench, tips, only, meter, end) for meter in METERS for end in ENDS]
-    return min(found), shown_ohm(bench, tips, only), max(found)
+    found = {
+        (meter, end): ohm_of(driven(with_meter(bench, tips, only, meter, end), tips), tips, meter)
+        for meter in METERS
+        for end in ENDS
+    }
+    return min(found.values()), found[USUAL, ENDS[1]], max(found.values())

@@ -9,12 +9,13 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from boardgen.commissioning.bench import Bench
-from boardgen.commissioning.diode_readings import metered, ohm_of, shown_ohm
+from boardgen.commissioning.diode_readings import driven, ohm_of, with_meter
 from boardgen.commissioning.ohmmeter import Ohmmeter
 from boardgen.commissioning.points import Probe, board_probes, strip_probes
 from boardgen.commissioning.readings import Reading, each_way, resistances
 from boardgen.commissioning.supplies import PoweredTest, powered_tests
 from boardgen.direct_current.elements import OPEN, Element, Resistor
+from boardgen.direct_current.network import Network
 from boardgen.direct_current.solution import Solution
 from boardgen.direct_current.solve import solve
 from boardgen.kinds.fault import Fault
@@ -125,14 +126,15 @@ class StripReadings(Struct, frozen=True, dict=True):
         """Ohms that a usual meter shows; as without the change where that does nothing to what the meter drives."""
         tips, only = (probe.a, probe.b), self.only if probe.strip else None
         if (tips, only) not in self._driven:
-            self._driven[tips, only] = metered(self.bench, tips, only)
-        whole = self._driven[tips, only]
+            network = with_meter(self.bench, tips, only)
+            self._driven[tips, only] = network, driven(network, tips)
+        network, whole = self._driven[tips, only]
         if whole is None or disturbs(whole, change):
-            return shown_ohm(self.bench, tips, only, change=change)
+            whole = driven(network.changed(change), tips)
         return ohm_of(whole, tips)
 
     @cached_property
-    def _driven(self) -> dict[tuple[tuple[str, str], frozenset[str] | None], Solution | None]:
+    def _driven(self) -> dict[tuple[tuple[str, str], frozenset[str] | None], tuple[Network, Solution | None]]:
         return {}
 
     def _meter(self, state: Selection, operated: SelectionState) -> Ohmmeter:
