@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import AsyncIterator, Mapping, Sequence
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -11,7 +12,7 @@ from msgspec import Struct
 
 from boardgen.formats.fixed_zip import fixed_zip
 from boardgen.model.problem import InputError, Place, Problem
-from boardgen.page.form import Form, Offer, form
+from boardgen.page.form import Form, Group, Offer, Rows, form
 from boardgen.page.history import Change, edited, redone, undone
 from boardgen.page.job import Files, Job, View
 from boardgen.page.layout import SPEC, layout_of
@@ -40,6 +41,12 @@ VIEWS = (
     "known",
 )
 PLAN_VIEWS = ("boxes", "verdict", "maps", "selection", "cables", "proof", "known")
+
+
+@lru_cache(maxsize=64)
+def filled(part: Group | Rows) -> str:
+    """What stands under a heading of the form; most of it is as it was before a keystroke."""
+    return fill("group.html" if isinstance(part, Group) else "list.html", part=part)
 
 
 class Beside(Struct, frozen=True):
@@ -79,6 +86,7 @@ class Desk:
         self._made = 0
         self._formed = 0
         self._made_form: tuple[int, Form | None] = (0, None)
+        self._pieces: dict[str, tuple[int, str]] = {}
         self._news = asyncio.Event()
 
     def start(self, processes: Mapping[Kind, Process]) -> None:
@@ -157,19 +165,19 @@ class Desk:
 
     # what the page shows
 
+    @property
+    def made(self) -> int:
+        """When anything on view last changed."""
+        return self._made
+
     def state(self, since: int = -1) -> dict[str, Any]:
-        """What stands about the views; head and form only where they were made after that."""
-        found = self._form()
+        """What stands about the views; of head and form the pieces that have changed after that."""
+        found = self.form()
         pieces = {
             "out": fill("out.html", writing=self._writing, written=self.written),
             "status": fill("status.html", timing=self._timing, faulty=found.faulty),
         }
-        if self._formed > since:
-            values = {"form": found, "history": self.file.history, "file": self.file, "beside": self._beside}
-            pieces |= {
-                "head": fill("head.html", **values),
-                "form": fill("form.html", **values),
-            }
+        pieces |= {name: html for name, (made, html) in self._pieces.items() if made > since}
         return {"now": self.file.history.now.number, "faulty": found.faulty, "pieces": pieces}
 
     def views(self, since: int = -1) -> dict[str, Any]:
@@ -188,8 +196,8 @@ class Desk:
             # what comes close together is told together
             await asyncio.sleep(TOGETHER_SECONDS)
 
-    def _form(self) -> Form:
-        """The form, made anew where anything in it has changed."""
+    def form(self) -> Form:
+        """The form, made anew with its pieces where anything in it has changed."""
         formed, made = self._made_form
         if formed != self._formed or made is None:
             text, number = self.file.history.now.text, self.file.history.now.number
@@ -197,11 +205,26 @@ class Desk:
             data = toml_data(text, str(self.file.path))
             made = form(data, self.layout, faults, self._offers)
             self._made_form = (self._formed, made)
+            self._put_pieces(made)
         return made
 
+    def _put_pieces(self, made: Form) -> None:
+        """Each piece of head and form, with when it came to be what it is."""
+        values = {"form": made, "history": self.file.history, "file": self.file, "beside": self._beside}
+        pieces = {
+            "head": fill("head.html", **values),
+            "faults": fill("faults.html", others=made.others),
+            **{part.address: filled(part) for part in made.parts},
+            "g-beside": fill("beside.html", **values),
+            "g-file": fill("file.html", **values),
+        }
+        for name, html in pieces.items():
+            if name not in self._pieces or self._pieces[name][1] != html:
+                self._pieces[name] = (self._formed, html)
+
     def _changed(self) -> None:
-        self.file.keep_draft()
         self._work_out()
+        self.file.keep_draft()
         self._tell(formed=True)
 
     def _work_out(self) -> None:

@@ -73,6 +73,11 @@ class Group(Struct, frozen=True):
     open: bool = False
 
     @property
+    def address(self) -> str:
+        """The id of its element."""
+        return f"g-{self.title.replace(' ', '-')}"
+
+    @property
     def summary(self) -> str:
         """What is given, in a line."""
         given = [_told(field) for field in self.fields if field.value]
@@ -96,6 +101,21 @@ class Rows(Struct, frozen=True):
     part: Part
     table: str
     groups: tuple[Group, ...]
+
+    @property
+    def title(self) -> str:
+        """Its heading."""
+        return self.part.title
+
+    @property
+    def address(self) -> str:
+        """The id of its element."""
+        return f"g-{self.title}"
+
+    @property
+    def open(self) -> bool:
+        """Whether it is open at first."""
+        return self.part.open
 
     @property
     def summary(self) -> str:

@@ -136,7 +136,8 @@ def _page(desk: Desk) -> str:
     pieces = {name: drawing(html) for name, html in state["pieces"].items()}
     wanted = PLAN_VIEWS if desk.plan else VIEWS
     shown = {name: drawing(views[name]["html"] if name in views else "") for name in wanted}
-    return fill("plan.html" if desk.plan else "page.html", file=desk.file, now=state["now"], pieces=pieces, views=shown)
+    values = {"file": desk.file, "now": state["now"], "form": desk.form(), "pieces": pieces, "views": shown}
+    return fill("plan.html" if desk.plan else "page.html", **values)
 
 
 def _start(room: Room) -> str:
@@ -144,7 +145,10 @@ def _start(room: Room) -> str:
 
 
 def _answer(room: Room, kind: type[Asked], body: bytes) -> Response:
-    """Does what is asked and tells the state after it, and why where the work was refused."""
+    """Does what is asked and tells the number of the state after it; where it is refused why, and all of the state.
+
+    What has changed every window is told by the events.
+    """
     code, refused = 200, {}
     try:
         msgspec.json.decode(body, type=kind).done(room)
@@ -153,7 +157,8 @@ def _answer(room: Room, kind: type[Asked], body: bytes) -> Response:
     except InputError as error:
         words = " ".join(f"{p.place.key}: {p.sentence}.".removeprefix(": ") for p in error.problems)
         code, refused = 409, {"refused": words}
-    return JSONResponse({**(room.desk.state() if room.desk else {}), **refused}, code)
+    state = room.desk.state(-1 if refused else room.desk.made) if room.desk else {}
+    return JSONResponse({**state, **refused}, code)
 
 
 async def _static(request: Request) -> Response:

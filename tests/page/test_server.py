@@ -25,6 +25,10 @@ def page(tmp_path):
         yield served
 
 
+def shown(page):
+    return page.get("/").content.decode()
+
+
 def told(page, kind, news, task="show"):
     """As a process would tell it."""
     process = page.room._processes[kind]
@@ -60,13 +64,23 @@ def test_an_edit_outlives_the_server(tmp_path):
     assert [path.name for path in tmp_path.iterdir()] == ["mine.toml"]
 
 
+def test_a_keystroke_sends_no_more_of_the_form_than_it_changes(page):
+    desk = page.room.desk
+    desk.state()
+    before = desk.made
+    code, answer = page.ask("set", key=["control", "length"], words="7", unit="m", seen=0)
+    assert code == 200
+    assert set(answer["pieces"]) == {"out", "status"}
+    assert set(desk.state(before)["pieces"]) - {"out", "status"} == {"head", "g-Control-cable-and-supply", "g-file"}
+
+
 def test_every_fault_stands_at_its_field_and_nothing_is_worked_out_or_saved(page):
     jobs = page.room._processes["soon"].jobs
     _, state = page.ask("set", key=["control", "length"], words="7 mm", seen=0)
     _, state = page.ask("set", key=["targets", "isolation"], words="many", seen=state["now"])
     assert state["faulty"]
     for address in ("f-control-length", "f-targets-isolation"):
-        fault = state["pieces"]["form"].split(f'id="{address}-fault">')[1].split("<")[0]
+        fault = shown(page).split(f'id="{address}-fault">')[1].split("<")[0]
         assert fault.startswith("not yet: ")
     assert len(jobs) == 1
     code, state = page.ask("save")
@@ -141,7 +155,7 @@ def test_an_outside_change_is_told_to_every_window(page):
         return None
 
     news = asyncio.run_coroutine_threadsafe(next_news(), events).result(20)
-    assert "# theirs" in news["pieces"]["form"]
+    assert "# theirs" in news["pieces"]["g-file"]
 
 
 def test_a_board_is_begun_from_a_template(tmp_path):
@@ -271,17 +285,17 @@ def test_directions_and_boxes_come_go_and_change_places_and_faults_stand_at_thei
     jobs = station.room._processes["laid"].jobs
     station.ask("rows", table="direction", seen=0, at=3, to=0)
     assert jobs[-1].text != PLAN
-    _, state = station.ask("rows", table="direction", seen=1)
+    station.ask("rows", table="direction", seen=1)
     at = len(tomllib.loads(PLAN)["direction"])
-    assert "not yet: " in state["pieces"]["form"].split(f'id="f-direction-{at}-bearing-fault">')[1].split("<")[0]
+    assert "not yet: " in shown(station).split(f'id="f-direction-{at}-bearing-fault">')[1].split("<")[0]
     assert len(jobs) == 2
     assert station.ask("save")[0] == 409
     station.ask("rows", table="direction", seen=2, at=at)
     assert station.ask("save")[0] == 200
     labels = [row["label"] for row in tomllib.loads((station.room.folder / "station.toml").read_text())["direction"]]
     assert labels[:4] == ["west", "north", "north-east", "east"]
-    _, state = station.ask("set", key=["box", 0, "spec"], words="none.toml", seen=3)
-    assert "there is no file" in state["pieces"]["form"].split('id="f-box-0-spec-fault">')[1].split("<")[0]
+    station.ask("set", key=["box", 0, "spec"], words="none.toml", seen=3)
+    assert "there is no file" in shown(station).split('id="f-box-0-spec-fault">')[1].split("<")[0]
 
 
 @pytest.mark.parametrize(

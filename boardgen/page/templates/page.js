@@ -6,7 +6,7 @@ let faulty = false;
 const waiting = new Map(); // fields that were typed into and are not sent yet
 let visit = "";
 let unit = "";
-let newest = "";
+const newest = new Map(); // pieces of the form, which a field that is left takes its words from
 const said = document.getElementById("said");
 
 // --- what comes -----------------------------------------------------------------------------------------------------
@@ -44,8 +44,13 @@ function put(id, html) {
 function take(state) {
   now = state.now;
   faulty = state.faulty;
-  for (const [id, html] of Object.entries(state.pieces)) put(id, html);
-  if (state.pieces.form) newest = state.pieces.form;
+  for (const [id, html] of Object.entries(state.pieces)) {
+    put(id, html);
+    const piece = document.getElementById(id);
+    if (!form?.contains(piece)) continue;
+    newest.set(id, html);
+    if (piece.querySelector(".fault:not(:empty)")) piece.open = true;
+  }
   for (const [id, view] of Object.entries(state.views ?? {})) {
     put(id, view.html);
     document.getElementById(id).dataset.number = view.number;
@@ -126,7 +131,7 @@ form?.addEventListener("focusin", ({ target }) => {
 });
 
 form?.addEventListener("focusout", () => {
-  queue = queue.then(send).then(() => newest && put("form", newest));
+  queue = queue.then(send).then(() => newest.forEach((html, id) => put(id, html)));
 });
 
 form?.addEventListener("input", ({ target }) => {
