@@ -26,6 +26,7 @@ lint: $(TESTS)
 # writes the pages and pictures under docs/ that are made from the program
 pages: $(TESTS)
 	$(BIN)/python docs/generate.py
+	$(BIN)/python docs/page_picture.py
 
 # all of them run, whichever falls short
 bench: $(TESTS)

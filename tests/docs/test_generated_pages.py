@@ -7,19 +7,26 @@ import tomllib
 import pytest
 
 from boardgen.cli.commands import app
+from boardgen.design import untold
 from boardgen.documents.response import LEFT_OUT, LEFT_OUT_HEADING
+from boardgen.page.job import Job
+from boardgen.page.work import Worker
 from boardgen.spec.keys import Spec
 from tests.docs.pages import page
 from tests.house.checkout import TOP, files
 
 
-@pytest.fixture(scope="module")
-def generate():
-    """The script that makes them, as a module."""
-    spec = importlib.util.spec_from_file_location("generate", TOP / "docs" / "generate.py")
+def script(name):
+    """A script that makes some of them, as a module."""
+    spec = importlib.util.spec_from_file_location(name, TOP / "docs" / f"{name}.py")
     module = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(module)
     return module
+
+
+@pytest.fixture(scope="module")
+def generate():
+    return script("generate")
 
 
 @pytest.mark.parametrize("name", ["specification", "commands"])
@@ -31,6 +38,14 @@ def test_a_page_is_current(generate, name):
 def test_the_pictures_are_current(generate):
     there = {path.name: path.read_bytes() for path in (TOP / "docs" / "pictures").iterdir()}
     assert there == generate.pictures(), "run `make pages`"
+
+
+@pytest.mark.slow
+def test_the_picture_of_the_page_shows_the_figures_of_today():
+    picture = script("page_picture")
+    text = picture.SPEC.read_text(encoding="utf-8")
+    views = {view.name: view.html for view in Worker().laid(Job(0, str(picture.SPEC), text, text), untold)}
+    assert picture.kept() == picture.shown([views[name] for name in picture.VIEWS]), "run `make pages`"
 
 
 def test_every_key_of_a_specification_has_its_sentence(generate):
