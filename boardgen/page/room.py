@@ -68,7 +68,7 @@ class Room:
         """Opens a file of the folder, or of a folder in it. Raises InputError for others, or where what is open is not
         saved.
         """
-        if name not in self.files and not (name.endswith(".toml") and self._has(name)):
+        if name not in self.files and not (Path(name).suffix == ".toml" and self._has(name)):
             wanted = "start the page in a folder that holds it"
             raise InputError([_wrong("name", f'there is no file "{name}" in the folder of this page', wanted)])
         self._check_left()
