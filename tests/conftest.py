@@ -1,5 +1,6 @@
 """What holds for all tests."""
 
+import gc
 import os
 
 import pytest
@@ -7,6 +8,8 @@ from hypothesis import settings
 
 # as the command does for itself: workers share the processors, and a second thread of each would only wait
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+# searches for unreachable objects among all that is loaded took a sixth of the time
+gc.set_threshold(100_000, 20, 20)
 # an example may take as long as a busy machine lets it
 settings.register_profile("unhurried", deadline=None)
 settings.load_profile("unhurried")
@@ -15,6 +18,11 @@ pytest_plugins = ("tests.processor_time", "pytester")
 
 SHARED = {"documents/test_book.py": "books", "documents/test_book_browser.py": "books"}
 """Files that share what takes long to make."""
+
+
+def pytest_collection_finish():
+    """What is there before the first test stays to the end: no search for unreachable objects looks at it."""
+    gc.freeze()
 
 
 @pytest.hookimpl(tryfirst=True)

@@ -8,7 +8,6 @@ from msgspec.structs import replace
 
 from boardgen.board.layout import Layout, lay_out
 from boardgen.board.rules import Rules, rules
-from boardgen.catalogue import load
 from boardgen.circuit.compose import compose
 from boardgen.circuit.freeze import freeze
 from boardgen.model.netlist import Netlist
@@ -16,9 +15,8 @@ from boardgen.model.part import Part
 from boardgen.request import Request
 from boardgen.sizing.size import size
 from boardgen.spec.load import read_text
+from tests.catalogue.shipped import CATALOGUE
 from tests.circuit.options import specification
-
-CATALOGUE = load()
 
 
 def made_text(text: str, pour: bool = True, relay: Part | None = None) -> tuple[Layout, Netlist, Rules]:

@@ -6,11 +6,10 @@ from pathlib import Path
 import pytest
 
 import boardgen
-from boardgen.catalogue import load
 from boardgen.handbook import holes
 from tests.catalogue.own_folder import over, problem
+from tests.catalogue.shipped import CATALOGUE
 
-CATALOGUE = load()
 FOOTPRINTS = tuple(CATALOGUE.footprints.values())
 SHIPPED = tomllib.loads((Path(boardgen.__file__).parents[1] / "parts" / "footprints.toml").read_text())["footprint"]
 LEADS_MM = {drawn["key"]: drawn["lead_mm"] for drawn in SHIPPED if "lead_mm" in drawn}

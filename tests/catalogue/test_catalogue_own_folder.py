@@ -5,8 +5,9 @@ import pytest
 from boardgen.catalogue import load
 from boardgen.model.problem import InputError
 from tests.catalogue.own_folder import over, part, problem, problems
+from tests.catalogue.shipped import CATALOGUE
 
-OURS = load()
+OURS = CATALOGUE
 
 
 def test_an_empty_folder_changes_nothing(tmp_path):

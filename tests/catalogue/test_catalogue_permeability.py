@@ -8,8 +8,9 @@ from msgspec.structs import replace
 from boardgen.catalogue import load
 from boardgen.model.problem import InputError
 from tests.catalogue.own_folder import problem
+from tests.catalogue.shipped import CATALOGUE
 
-TABLES = load().permeability
+TABLES = CATALOGUE.permeability
 # At 3.5 MHz the short form prints -190/1693 for mix 75, but its own table's neighbours give -194/1694.
 # MHz: mu'/mu'' by mix, rounded to whole numbers where large, as published with the tables
 SHORT = {

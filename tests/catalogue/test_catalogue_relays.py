@@ -4,11 +4,10 @@ import re
 
 import pytest
 
-from boardgen.catalogue import load
 from boardgen.catalogue.to_verify import checks_of
 from tests.catalogue.own_folder import over, problems
+from tests.catalogue.shipped import CATALOGUE
 
-CATALOGUE = load()
 ROLES = (
     "coil +", "coil -", "pole A common", "pole A normally closed", "pole A normally open",
     "pole B common", "pole B normally closed", "pole B normally open",

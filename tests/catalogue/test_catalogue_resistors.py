@@ -2,11 +2,9 @@
 
 import pytest
 
-from boardgen.catalogue import load
 from boardgen.handbook import preferred
 from tests.catalogue.own_folder import over, part, problems
-
-CATALOGUE = load()
+from tests.catalogue.shipped import CATALOGUE
 
 
 @pytest.mark.parametrize(

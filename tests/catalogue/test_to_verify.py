@@ -1,10 +1,11 @@
 from msgspec.structs import replace
 
-from boardgen.catalogue import Catalogue, load
+from boardgen.catalogue import Catalogue
 from boardgen.catalogue.to_verify import RUINS_FIRST, UncertainFigure, patterns_to_verify, to_verify, uncertain_figures
 from boardgen.kinds import KIND
 from boardgen.model.figure import Figure, Standing
 from boardgen.model.part import Part
+from tests.catalogue.shipped import CATALOGUE
 
 
 def part(key: str, maker: str, *figures: tuple[str, Figure], verify: tuple[str, ...] = ()) -> Part:
@@ -68,7 +69,7 @@ def test_what_can_ruin_the_board_comes_first_by_kind_or_by_what_it_is_about() ->
 
 def test_neither_parts_without_polarity_nor_own_patterns_have_a_drawing_to_check() -> None:
     """Of every part of the catalogue: only its own sentences and its figures are left."""
-    catalogue = load()
+    catalogue = CATALOGUE
     listed = to_verify(catalogue.parts.values(), catalogue)
     about = {check.part.kind for check in listed if check.about == "pin map" and check.part.footprint}
     assert about == {"relay", "gas tube", "connector", "indicator", "jack"}

@@ -4,17 +4,15 @@ from __future__ import annotations
 
 import pytest
 
-from boardgen.catalogue import load
 from boardgen.circuit.compose import compose
 from boardgen.circuit.freeze import freeze
 from boardgen.circuit.rules import check
 from boardgen.request import Request
 from boardgen.sizing.size import size
 from boardgen.spec.load import read_text
+from tests.catalogue.shipped import CATALOGUE
 from tests.circuit.independent_walk import facts, faults
 from tests.circuit.options import ENTRY, SIGNAL, Options, covering, specification
-
-CATALOGUE = load()
 
 
 def board(text: str):

@@ -8,16 +8,15 @@ from pathlib import Path
 import pytest
 from msgspec import structs
 
-from boardgen.catalogue import load
 from boardgen.circuit.compose import Placement, compose
 from boardgen.circuit.freeze import freeze
 from boardgen.circuit.rules import RULES, check
 from boardgen.request import Request
 from boardgen.sizing.size import size
 from boardgen.spec.load import read_text
+from tests.catalogue.shipped import CATALOGUE
 from tests.circuit.options import specification
 
-CATALOGUE = load()
 OPTION = {"feed": "plain", "relays_in_series": 1, "indicators": True}
 Plant = Callable[[Placement], Placement | None]
 

@@ -6,10 +6,10 @@ import shutil
 import pytest
 from msgspec.structs import replace
 
-from boardgen.catalogue import load
 from boardgen.circuit.worst_loads import worst_loads
 from boardgen.handbook.coil import resistance_at
 from boardgen.model.choice import Subject
+from tests.catalogue.shipped import CATALOGUE
 from tests.commissioning.bench_boards import design
 from tests.commissioning.netlist_deck import Board, Deck
 
@@ -173,4 +173,4 @@ def _all_live(board, here):
 
 def test_parts_of_the_catalogue_that_are_rated_for_heat():
     """Every family of resistors has its power: none can be left out of the check."""
-    assert all(part.figures["power"].value > 0 for part in load().of_kind("resistor"))
+    assert all(part.figures["power"].value > 0 for part in CATALOGUE.of_kind("resistor"))

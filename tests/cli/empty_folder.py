@@ -48,6 +48,9 @@ def listed(names: Iterable[str]) -> set[str]:
 
 BUILT = built_of("four-way")
 
+READ_BY_THE_PROGRAM = {"SOURCE_DATE_EPOCH"}
+"""Variables of the environment that the program itself reads, when it runs: Python has read the others at its start."""
+
 # a process whose files may be short must leave no short code of a module for the next one
 LIMITED = """
 import ctypes, os, resource, sys
@@ -109,8 +112,9 @@ class User:
 
         `apart` asks for that alone; `limit` is "unprivileged", "closed" (output), or the most bytes of a file.
         """
-        if not (apart or limit or environment) and hasattr(os, "fork"):
-            return forked.run(words, self.here, self.environment())
+        apart = apart or bool(limit) or not environment.keys() <= READ_BY_THE_PROGRAM
+        if not apart and hasattr(os, "fork"):
+            return forked.run(words, self.here, self.environment(**environment))
         start = ["-c", LIMITED, limit] if limit else ["-m", "boardgen"]
         return subprocess.run(
             [sys.executable, *start, *words],

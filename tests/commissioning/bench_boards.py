@@ -2,11 +2,11 @@
 
 from functools import cache
 
-from boardgen.catalogue import load
 from boardgen.commissioning.bench import Bench
 from boardgen.design import make_design
 from boardgen.request import Request
 from boardgen.spec.load import read_text
+from tests.catalogue.shipped import CATALOGUE
 
 FED = 'feed = "12 V 60 mA"'
 
@@ -39,7 +39,7 @@ BOARDS = {
 @cache
 def design(name):
     """The board of that name, sized and wired."""
-    return make_design(Request(read_text(BOARDS[name]), load()))
+    return make_design(Request(read_text(BOARDS[name]), CATALOGUE))
 
 
 @cache

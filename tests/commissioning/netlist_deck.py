@@ -10,8 +10,8 @@ from typing import NamedTuple
 
 import sexpdata
 
-from boardgen.catalogue import load
 from boardgen.formats.netlist import netlist_text
+from tests.catalogue.shipped import CATALOGUE
 
 OPEN_OHM = 20e6
 TEST_A = 1e-5
@@ -30,7 +30,7 @@ class Board:
         whole = sexpdata.loads(text, nil=None, true=None)
         sections = {str(item[0]): item[1:] for item in whole[1:]}
         self.parts, self.pins = {}, {}
-        catalogue = load()
+        catalogue = CATALOGUE
         for item in sections["components"]:
             facts = {str(f[0]): f for f in item[1:]}
             fields = {f[1][1]: f[2] for f in facts["fields"][1:]}

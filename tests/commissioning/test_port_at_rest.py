@@ -2,7 +2,6 @@
 
 import pytest
 
-from boardgen.catalogue import load
 from boardgen.commissioning.bench import Bench
 from boardgen.commissioning.strip_readings import StripReadings
 from boardgen.design import make_design
@@ -12,6 +11,7 @@ from boardgen.documents.page.blocks import Group, Table
 from boardgen.documents.page.spelling import Spelling
 from boardgen.request import Request
 from boardgen.spec.load import read_text
+from tests.catalogue.shipped import CATALOGUE
 
 PORTS = "\n".join(f'[[antenna]]\nlabel = "{label}"' for label in ("dune", "heath", "wood"))
 SPEC = f'[band]\nlowest = "1.8 MHz"\nhighest = "10.15 MHz"\n{PORTS}\n[switching]\nrest = "dune"\n'
@@ -20,7 +20,7 @@ SPEC = f'[band]\nlowest = "1.8 MHz"\nhighest = "10.15 MHz"\n{PORTS}\n[switching]
 @pytest.fixture(scope="module")
 def source():
     return Source(
-        make_design(Request(read_text(SPEC + '[targets]\nisolation = "40 dB"\n', "selector.toml"), load())),
+        make_design(Request(read_text(SPEC + '[targets]\nisolation = "40 dB"\n', "selector.toml"), CATALOGUE)),
         Spelling(),
         {},
         "",

@@ -2,11 +2,11 @@
 
 from functools import cache
 
-from boardgen.catalogue import load
 from boardgen.design import make_design
 from boardgen.documents.build_files import build_files
 from boardgen.request import Request
 from boardgen.spec.load import read_text
+from tests.catalogue.shipped import CATALOGUE
 
 FED = 'feed = "12 V 60 mA"'
 
@@ -51,7 +51,7 @@ BOARDS = {
 @cache
 def design(name):
     """The board of that name, sized, predicted and laid out."""
-    return make_design(Request(read_text(BOARDS[name]), load()), predicted=True, laid_out=True)
+    return make_design(Request(read_text(BOARDS[name]), CATALOGUE), predicted=True, laid_out=True)
 
 
 @cache

@@ -4,16 +4,14 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from boardgen.catalogue import load
 from boardgen.circuit.compose import compose
 from boardgen.circuit.freeze import freeze
 from boardgen.model.netlist import Netlist
 from boardgen.request import Request
 from boardgen.sizing.size import size
 from boardgen.spec.load import read_text
+from tests.catalogue.shipped import CATALOGUE
 from tests.circuit.options import specification
-
-CATALOGUE = load()
 
 
 @lru_cache(maxsize=4)

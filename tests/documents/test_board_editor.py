@@ -15,7 +15,6 @@ import pytest
 import sexpdata
 import shapely
 
-from boardgen.catalogue import load
 from boardgen.design import Design, make_design
 from boardgen.documents import PROGRAM
 from boardgen.documents.board_editor import FOLDER, editor_files, with_ends_in_areas
@@ -29,6 +28,7 @@ from boardgen.model.part import FootprintName
 from boardgen.request import Request
 from boardgen.spec.load import read_text
 from tests.board.independent_copper import pieces
+from tests.catalogue.shipped import CATALOGUE
 from tests.circuit.netlist_file import read_netlist
 from tests.circuit.options import ALL, DEFAULTS, specification
 
@@ -61,7 +61,7 @@ BOARDS: dict[str, tuple[dict[str, object], int]] = {
 @lru_cache(maxsize=2)
 def design(name: str = "two ways") -> Design:
     option, ways = BOARDS[name]
-    return make_design(Request(read_text(specification(option, ways)), load()), laid_out=True)
+    return make_design(Request(read_text(specification(option, ways)), CATALOGUE), laid_out=True)
 
 
 def test_every_value_of_every_option_is_among_the_boards() -> None:
@@ -212,7 +212,7 @@ def test_the_shipped_names_fit_the_stock_library(python: str, tmp_path: Path) ->
     for (key, name), pads in zip(names.items(), json.loads(done.stdout), strict=True):
         theirs = {number: (x, y, hole) for number, x, y, hole in pads}
         assert name.hole_nm == min(hole for *_, hole in pads if hole or not any(pad[3] for pad in pads)), key
-        for pad in load().footprints[key].pads:
+        for pad in CATALOGUE.footprints[key].pads:
             x, y, _ = theirs[name.pads.get(pad.number, pad.number)]
             x, y = ((x, y), (-y, x), (-x, -y), (y, -x))[name.quarters]
             assert math.dist((x + name.x_nm, y + name.y_nm), (pad.x_nm, pad.y_nm)) < 1e5, (key, pad.number)

@@ -5,7 +5,6 @@ from functools import cache
 
 import pytest
 
-from boardgen.catalogue import load
 from boardgen.cli.report import print_targets
 from boardgen.cli.terminal import print_wrapped
 from boardgen.design import make_design
@@ -26,6 +25,7 @@ from boardgen.purchasing.needs import Need, Spares
 from boardgen.request import Request
 from boardgen.rf.verdict import deciding
 from boardgen.spec.load import read_text
+from tests.catalogue.shipped import CATALOGUE
 from tests.purchasing.made_offers import offer
 
 BOARD = Part("bare-board-150x120", "bare board", "any", "board", "board", "150x120", "read", "sheet")
@@ -70,7 +70,7 @@ MISSED = '[targets]\ncommon_mode = "40 kohm"\ninsertion_loss = "0.2 dB"\nisolati
 @cache
 def design(more):
     """A board of two ways with these tables too, without a layout."""
-    return make_design(Request(read_text(PLAIN + more), load()))
+    return make_design(Request(read_text(PLAIN + more), CATALOGUE))
 
 
 @pytest.mark.parametrize("more", ["", FEEDER, MISSED])
@@ -129,7 +129,7 @@ def test_first_checks_are_short_and_joined_by_what_is_to_be_checked():
 def test_a_cable_that_no_length_would_do_for_is_said_so():
     """A feed that asks for more volts than the supply has at its lowest."""
     spec = read_text(PLAIN.replace('label = "b"', 'label = "b"\nfeed = "24 V 40 mA"'))
-    said = dict(lines(make_design(Request(spec, load()))))["cable"]
+    said = dict(lines(make_design(Request(spec, CATALOGUE))))["cable"]
     assert said.endswith("asked for, not even a short one would work")
 
 

@@ -5,12 +5,12 @@ from functools import cache
 import pytest
 
 from boardgen.appraisal import appraise
-from boardgen.catalogue import load
 from boardgen.design import make_design
 from boardgen.documents.comparison import answer, figure_rows
 from boardgen.documents.verdicts import figure
 from boardgen.request import Request
 from boardgen.spec.load import read_text
+from tests.catalogue.shipped import CATALOGUE
 
 TEXT = """[band]
 lowest = "1.8 MHz"
@@ -29,7 +29,7 @@ isolation = "{isolation} dB"
 @cache
 def design(relays, isolation=55, laid_out=False):
     """Two ways with one relay or two in series each."""
-    asked = Request(read_text(TEXT.format(relays=relays, isolation=isolation)), load())
+    asked = Request(read_text(TEXT.format(relays=relays, isolation=isolation)), CATALOGUE)
     return make_design(asked, predicted=True, laid_out=laid_out)
 
 

@@ -8,7 +8,6 @@ import xml.etree.ElementTree as ET
 import numpy as np
 import pytest
 
-from boardgen.catalogue import load
 from boardgen.design import Design, make_design
 from boardgen.documents.comparison import part_changes
 from boardgen.documents.plots.comparison import AFTER, BEFORE, comparison_svg
@@ -16,9 +15,9 @@ from boardgen.documents.plots.response import response_svg, worst_and_best
 from boardgen.request import Request
 from boardgen.spec.load import read_text
 from boardgen.spec.template import with_ways
+from tests.catalogue.shipped import CATALOGUE
 
 SVG = "{http://www.w3.org/2000/svg}"
-CATALOGUE = load()
 TITLE = "Price $5^2$ & <b>"
 
 

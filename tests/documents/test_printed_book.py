@@ -14,12 +14,12 @@ import pytest
 from PIL import Image
 
 import boardgen
-from boardgen.catalogue import load
 from boardgen.design import make_design
 from boardgen.documents.build_files import build_files
 from boardgen.documents.letters import FACES, font_file
 from boardgen.request import Request
 from boardgen.spec.load import read_text
+from tests.catalogue.shipped import CATALOGUE
 from tests.documents.listening_page import A4_CSS_PX
 
 pytestmark = [pytest.mark.peer, pytest.mark.slow]
@@ -35,7 +35,9 @@ NO_LETTERS = "* { color: transparent !important; }"
 def written(template):
     """What a build of the template writes."""
     text = (TEMPLATES / f"{template}.toml").read_text(encoding="utf-8")
-    return build_files(make_design(Request(read_text(text), load()), predicted=True, laid_out=True), {}, "2026-01-02")
+    return build_files(
+        make_design(Request(read_text(text), CATALOGUE), predicted=True, laid_out=True), {}, "2026-01-02"
+    )
 
 
 def with_whole_fonts(page):

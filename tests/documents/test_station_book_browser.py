@@ -2,7 +2,6 @@
 
 import pytest
 
-from boardgen.catalogue import load
 from boardgen.design import make_design
 from boardgen.documents.station.book import book_files
 from boardgen.documents.station.source import Source
@@ -11,6 +10,7 @@ from boardgen.spec.load import read_text
 from boardgen.station.keys import Plan
 from boardgen.station.load import with_cables
 from boardgen.station_design import StationDesign
+from tests.catalogue.shipped import CATALOGUE
 from tests.documents.listening_page import A4_CSS_PX, OVERFLOWS, OVERLAPS, PHONE, listening
 from tests.documents.shown_figures import Shown, unnamed
 
@@ -51,7 +51,7 @@ def plan(source):
 @pytest.fixture(scope="session")
 def books():
     """The books of two stations by what works them, the boxes sized once."""
-    catalogue = load()
+    catalogue = CATALOGUE
     found = {}
     for kind, source in {"outputs": {}, "switch": {"kind": "manual switch", "poles": 2}}.items():
         made = plan(source)

@@ -5,7 +5,6 @@ import re
 
 import pytest
 
-from boardgen.catalogue import load
 from boardgen.circuit.windings import start_marks
 from boardgen.commissioning.diagnosis import symptoms
 from boardgen.commissioning.faults import strip_faults
@@ -17,10 +16,11 @@ from boardgen.kinds import kind_of
 from boardgen.kinds.core import REVERSED, TURN_SHORT
 from boardgen.model.transformer import LEADS, PRIMARY, SECONDARY, Lead, same_sense
 from boardgen.rf.network import network
+from tests.catalogue.shipped import CATALOGUE
 from tests.commissioning.bench_boards import bench, design
 
 TURNED = {**LEADS, "secondary start": LEADS["secondary end"], "secondary end": LEADS["secondary start"]}
-CORES = [part for part in load().parts.values() if part.kind == "core" and part.footprint]
+CORES = [part for part in CATALOGUE.parts.values() if part.kind == "core" and part.footprint]
 
 
 def way_round(start):
@@ -38,7 +38,7 @@ def test_both_windings_run_the_same_way_round():
 @pytest.mark.parametrize("part", CORES, ids=lambda part: part.key)
 def test_pads_lie_where_the_ends_leave(part):
     """Faces lie across y; hole 1 is where pad P1 is. The sense is that of the cross product of place and direction."""
-    pads = {p.number: (p.x_nm, p.y_nm) for p in load().footprints[part.footprint].pads}
+    pads = {p.number: (p.x_nm, p.y_nm) for p in CATALOGUE.footprints[part.footprint].pads}
     at = {role: pads[part.pins[role]] for role in LEADS}
     port_side, hole_1 = (math.copysign(1, coordinate) for coordinate in reversed(at["primary start"]))
     for role, lead in LEADS.items():

@@ -4,16 +4,16 @@ import math
 
 import numpy as np
 
-from boardgen.catalogue import load
 from boardgen.model.netlist import Port
 from boardgen.model.selection import AT_REST
 from boardgen.rf.network import Network
 from boardgen.rf.strip_blocks import Strip
 from boardgen.rf_network.block import Shape
 from boardgen.rf_network.element import Element, exact
+from tests.catalogue.shipped import CATALOGUE
 from tests.rf.dense import dense_s
 
-TABLES = load().permeability
+TABLES = CATALOGUE.permeability
 
 
 def element(law, *pairs, material="", **values):

@@ -10,12 +10,12 @@ import math
 import numpy as np
 import pytest
 
-from boardgen.catalogue import load
 from boardgen.kinds.choke import CHOKE
 from boardgen.kinds.radio import RadioPart
 from boardgen.model.choice import Subject
 from boardgen.model.netlist import Component
 from boardgen.rf_network.device_models import LAWS
+from tests.catalogue.shipped import CATALOGUE
 
 # inductance in uH: self resonance in MHz and quality of each series
 SHEETS = {
@@ -31,7 +31,7 @@ ALL = [(series, value, *figures) for series, rows in SHEETS.items() for value, f
 
 def admittance(series, value, megahertz):
     """Of that choke between its pins, as the network of a board has it."""
-    part = load().part(f"choke-{series}-{value}uh")
+    part = CATALOGUE.part(f"choke-{series}-{value}uh")
     component = Component("L1", Subject("a", "feed", "centre choke"), part, "", fitted=True)
     (element,) = CHOKE.radio(RadioPart(component, {"start": "one", "end": "other"}, None, CHOKE.assumed))
     values = {p.name: np.array([[p.value]]) for p in element.parameters}

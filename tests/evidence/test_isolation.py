@@ -5,9 +5,9 @@ import math
 import numpy as np
 import pytest
 
-from boardgen.catalogue import load
 from boardgen.handbook import isolation
 from boardgen.kinds.relay import RELAY
+from tests.catalogue.shipped import CATALOGUE
 from tests.evidence import loss
 from tests.rf.test_rf_by_hand import BARE, NAMED, figure, prediction
 
@@ -89,7 +89,7 @@ def test_what_is_assumed_is_the_middle_of_the_published():
 
 def test_the_catalogue_has_what_the_sheet_says():
     """TE IM: 37.0 dB at 100 MHz, 18.8 dB at 900 MHz."""
-    figure = load().part("relay-im06").figures["through capacitance"]
+    figure = CATALOGUE.part("relay-im06").figures["through capacitance"]
     assert loss.isolation_db(figure.value, 100e6, 50) == pytest.approx(37.0, abs=0.1)
     assert loss.isolation_db(figure.value, 900e6, 50) == pytest.approx(18.8, abs=1)
     assert loss.isolation_db(figure.least, 100e6, 75) == pytest.approx(37.0, abs=0.1)
@@ -97,8 +97,8 @@ def test_the_catalogue_has_what_the_sheet_says():
 
 def test_no_sheets_limit_is_taken_for_what_goes_through():
     """The limits are kept: 0.4 to 2 pF; what passes is 0.08 to 0.5 of them."""
-    limits = {p.key: f for p in load().of_kind("relay") if (f := p.figures.get("open contact capacitance"))}
+    limits = {p.key: f for p in CATALOGUE.of_kind("relay") if (f := p.figures.get("open contact capacitance"))}
     assert len(limits) == 5
     for key, limit in limits.items():
-        known = load().part(key).figures.get("through capacitance", RELAY.assumed["through capacitance"])
+        known = CATALOGUE.part(key).figures.get("through capacitance", RELAY.assumed["through capacitance"])
         assert known.value < 0.5 * limit.value

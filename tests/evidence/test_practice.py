@@ -4,7 +4,6 @@ from pathlib import Path
 
 import pytest
 
-from boardgen.catalogue import load
 from boardgen.circuit.build import build
 from boardgen.model.choice import Subject
 from boardgen.purchasing.price_tables import read_prices
@@ -12,8 +11,8 @@ from boardgen.request import Request
 from boardgen.sizing.size import size
 from boardgen.spec.load import read_text
 from boardgen.stages.lines import lines
+from tests.catalogue.shipped import CATALOGUE
 
-CATALOGUE = load()
 PRICES = Path(__file__).parents[2] / "parts" / "prices" / "demo-cad.csv"
 BAND = '[band]\nlowest = "160 m"\nhighest = "30 m"\n'
 CONDUCTORS = ("conductors", Subject("", "control entry", "cable"))

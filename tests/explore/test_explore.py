@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from boardgen.appraisal import gained
-from boardgen.catalogue import load
 from boardgen.design import make_design
 from boardgen.documents.explored import beaten_by, exploration, explored_csv, heading, rows, steps
 from boardgen.explore.options import Key, Option, Override, combinations, named, weighed
@@ -23,6 +22,7 @@ from boardgen.request import Request
 from boardgen.spec.lines import SpecText
 from boardgen.spec.load import read_text
 from boardgen.spec.rewrite import with_overrides
+from tests.catalogue.shipped import CATALOGUE
 
 TEXT = """# of a test
 [band]
@@ -50,7 +50,7 @@ class Inline(Executor):
 
 
 def asked(text=TEXT):
-    return Asked(Request(read_text(text), load(), source=SpecText("a.toml", text)), (), None)
+    return Asked(Request(read_text(text), CATALOGUE, source=SpecText("a.toml", text)), (), None)
 
 
 @cache

@@ -6,12 +6,12 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
-from boardgen.catalogue import load
 from boardgen.kinds import junction
 from boardgen.kinds.direct_current import DirectPart, Warmth
 from boardgen.model.choice import Subject
 from boardgen.model.figure import Figure
 from boardgen.model.netlist import Component
+from tests.catalogue.shipped import CATALOGUE
 
 THERMAL_V = 1.380649e-23 / 1.602176634e-19 * 298.15
 """k T / q at 25 C, from the exact constants of the SI."""
@@ -21,7 +21,7 @@ def made(forward_v, **others):
     """A diode of the catalogue with that forward voltage and these figures alone."""
     figures = {"forward voltage": Figure(forward_v, "V", "assumed", "invented for this test", forward_v, forward_v)}
     figures |= {name.replace("_", " "): Figure(v, "", "assumed", "invented", v, v) for name, v in others.items()}
-    return replace(load().of_kind("diode")[0], figures=figures)
+    return replace(CATALOGUE.of_kind("diode")[0], figures=figures)
 
 
 def volts_at(part, ampere, celsius=25.0):

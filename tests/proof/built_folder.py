@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from boardgen.catalogue import load
 from boardgen.design import Design, make_design
 from boardgen.documents.build_files import board_files
 from boardgen.documents.json.document import json_bytes
@@ -16,6 +15,7 @@ from boardgen.proof.built import BILL, FABRICATION, NEEDS, NETLIST
 from boardgen.purchasing.needs_file import needs_document
 from boardgen.request import Request
 from boardgen.spec.load import read_text
+from tests.catalogue.shipped import CATALOGUE
 from tests.circuit.options import specification
 
 Files = dict[str, bytes]
@@ -24,7 +24,7 @@ OPTION = {"feed": "local rail", "earth_to_0v": "gas tube"}
 
 @lru_cache(maxsize=1)
 def design() -> Design:
-    return make_design(Request(read_text(specification(OPTION, 2)), load()), laid_out=True)
+    return make_design(Request(read_text(specification(OPTION, 2)), CATALOGUE), laid_out=True)
 
 
 def files_of(made: Design, names: Names) -> Files:

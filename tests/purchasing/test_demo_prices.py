@@ -3,10 +3,10 @@
 from collections import defaultdict
 from pathlib import Path
 
-from boardgen.catalogue import load
 from boardgen.inputs.table_files import read_tables
 from boardgen.purchasing.offer import Offer, covers, offers_for
 from boardgen.purchasing.price_tables import read_offers, read_price_book
+from tests.catalogue.shipped import CATALOGUE
 
 FOLDER = Path(__file__).parents[2] / "parts" / "prices"
 
@@ -34,7 +34,7 @@ def test_both_currencies_have_the_same_offers() -> None:
 
 
 def test_every_part_of_the_catalogue_has_a_price_in_both_currencies() -> None:
-    offers, catalogue = demo(), load()
+    offers, catalogue = demo(), CATALOGUE
     made_on_demand = (catalogue.resistor(37.4), catalogue.resistor(82e3))
     for part in (*catalogue.parts.values(), *made_on_demand):
         assert offers_for(part, offers, "CAD"), part.key
@@ -42,7 +42,7 @@ def test_every_part_of_the_catalogue_has_a_price_in_both_currencies() -> None:
 
 
 def test_every_demo_price_is_of_a_part_of_the_catalogue() -> None:
-    parts = tuple(load().parts.values())
+    parts = tuple(CATALOGUE.parts.values())
     assert [offer.part for offer in demo() if not any(covers(offer, part) for part in parts)] == []
 
 

@@ -6,12 +6,12 @@ from functools import cache
 import mpmath
 import numpy as np
 
-from boardgen.catalogue import load
 from boardgen.design import make_design
 from boardgen.kinds.core import BOARD_WINDING, LEAD_M, SOLDERED_LEAD_M, wire_length_m
 from boardgen.request import Request
 from boardgen.rf.network import network
 from boardgen.spec.load import read_text
+from tests.catalogue.shipped import CATALOGUE
 
 FED = 'feed = "12 V 60 mA"'
 
@@ -55,7 +55,7 @@ BOARDS = {
 @cache
 def catalogue():
     """The catalogue, read once."""
-    return load()
+    return CATALOGUE
 
 
 @cache

@@ -7,12 +7,12 @@ import math
 import pytest
 from msgspec.structs import replace
 
-from boardgen.catalogue import load
 from boardgen.design import make_design
 from boardgen.documents import receive_path as words
 from boardgen.request import Request
 from boardgen.rf.receive_path import Link, PathPoint, path_cost
 from boardgen.spec.load import read_text
+from tests.catalogue.shipped import CATALOGUE
 from tests.rf.rf_boards import BOARDS
 
 ROOM_K = 290.0
@@ -78,7 +78,7 @@ def test_an_amplifier_and_a_second_coax_stand_where_they_are_said_to() -> None:
     orders = {}
     for place in ("box", "house"):
         text = BOARDS["default"] + second + f'[amplifier]\nplace = "{place}"\n' + figures
-        path = make_design(Request(read_text(text), load())).prediction.path
+        path = make_design(Request(read_text(text), CATALOGUE)).prediction.path
         orders[place] = [link.name for link in path[-1].links]
         assert path_cost(read_text(text), path).amplifier is None
     assert orders["box"] == ["board", "amplifier", "main coax", "second coax", "receiver"]
@@ -88,7 +88,7 @@ def test_an_amplifier_and_a_second_coax_stand_where_they_are_said_to() -> None:
 def test_what_would_help_is_what_it_would_be() -> None:
     """Each cable that is advised gives what it promises once it is named, and an amplifier once it is there."""
     spec = read_text(BOARDS["default"] + FEEDER)
-    prediction = make_design(Request(spec, load())).prediction
+    prediction = make_design(Request(spec, CATALOGUE)).prediction
     cost = path_cost(spec, prediction.path)
     assert cost.amplifier is not None
     assert [one.cable for one in cost.cables] == ["15 mm foam 75 ohm", "RG-11 foam"]

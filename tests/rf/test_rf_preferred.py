@@ -6,7 +6,6 @@ Nor is anything else taken where a stray lies a quarter of its range higher or l
 import pytest
 from msgspec.structs import replace
 
-from boardgen.catalogue import load
 from boardgen.circuit.compose import compose
 from boardgen.circuit.freeze import freeze
 from boardgen.model.problem import InputError
@@ -22,8 +21,8 @@ from boardgen.rf.unknowns import unknowns
 from boardgen.sizing.preference import rank, winding_rank
 from boardgen.sizing.size import size
 from boardgen.spec.load import read_text
+from tests.catalogue.shipped import CATALOGUE
 
-CATALOGUE = load()
 ASKED = """[band]\nlowest = "{}"\nhighest = "{}"\nimpedance = "{} ohm"\n[[antenna]]\nlabel = "north"\n[[antenna]]
 label = "south"\n[prefer]\nparts = "{}"\n[targets]\n{}\n"""
 SPECIFICATIONS = [

@@ -2,10 +2,10 @@
 
 import pytest
 
-from boardgen.catalogue import load
 from boardgen.request import Request
 from boardgen.sizing.exchanged import exchanged
 from boardgen.spec.load import read_text
+from tests.catalogue.shipped import CATALOGUE
 from tests.circuit.options import specification
 
 TUBE, OTHER_TUBE = "gas-tube-t83-a90x", "gas-tube-t83-a230x"
@@ -13,7 +13,7 @@ TUBE, OTHER_TUBE = "gas-tube-t83-a90x", "gas-tube-t83-a230x"
 
 @pytest.fixture(scope="module")
 def request_of_two() -> Request:
-    return Request(read_text(specification({}, 2)), load())
+    return Request(read_text(specification({}, 2)), CATALOGUE)
 
 
 def test_a_tube_of_more_volts_wants_more_clearance_than_the_board_has(request_of_two: Request) -> None:

@@ -3,7 +3,6 @@
 import pytest
 from msgspec.structs import replace
 
-from boardgen.catalogue import load
 from boardgen.request import Request
 from boardgen.sizing.preference import (
     LEAST_WIRE_M,
@@ -16,8 +15,8 @@ from boardgen.sizing.preference import (
 )
 from boardgen.sizing.size import size
 from boardgen.spec.load import read_text
+from tests.catalogue.shipped import CATALOGUE
 
-CATALOGUE = load()
 ASKED = '[band]\nlowest = "{}"\nhighest = "{}"\n[[antenna]]\nlabel = "north"\n[prefer]\nparts = "{}"\n'
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import pytest
 
-from boardgen.catalogue import load
 from boardgen.circuit.build import build
 from boardgen.commissioning.bench import Bench
 from boardgen.commissioning.cable import CableBench
@@ -12,9 +11,8 @@ from boardgen.documents.book.conductors import conductors
 from boardgen.request import Request
 from boardgen.sizing.size import size
 from boardgen.spec.load import read_text
+from tests.catalogue.shipped import CATALOGUE
 from tests.circuit.options import DEFAULTS, specification
-
-CATALOGUE = load()
 
 
 def bench(option: dict[str, object], ways: int, returns: int) -> Bench:

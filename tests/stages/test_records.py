@@ -6,7 +6,6 @@ import importlib
 
 import pytest
 
-from boardgen.catalogue import load
 from boardgen.model.choice import Subject
 from boardgen.model.choices import Choices
 from boardgen.model.wiring import Wiring
@@ -17,9 +16,9 @@ from boardgen.stages import STAGES, STRIP_STAGES
 from boardgen.stages.line_nets import Line
 from boardgen.stages.stage import BoardStage
 from boardgen.stages.uses import two_pin
+from tests.catalogue.shipped import CATALOGUE
 from tests.circuit.options import SIGNAL, covering, specification
 
-CATALOGUE = load()
 OPTIONS = covering(SIGNAL, 3)
 
 
