@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from msgspec import Struct
 
-from boardgen.board.arrange import smallest_board
+from boardgen.board.arrange import best_board
 from boardgen.board.check import check
 from boardgen.board.router import NoRoomError
 from boardgen.board.rules import Rules
@@ -48,7 +48,7 @@ def lay_out(
     if problems:
         raise InputError(problems)
     try:
-        board = with_silkscreen(smallest_board(netlist, footprints, rules, pour), netlist, rules.house, date)
+        board = with_silkscreen(best_board(netlist, footprints, rules, pour), netlist, rules.house, date)
     except NoRoomError as error:
         place = Place(key=f"board: {error}")
         hint = "Choose smaller parts, or tell us: this is a combination that the layout does not know"

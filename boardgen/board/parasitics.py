@@ -14,6 +14,7 @@ from functools import lru_cache
 from itertools import combinations
 
 import numpy as np
+from msgspec.structs import replace
 
 from boardgen.board.copper_raster import (
     CELL_NM,
@@ -35,11 +36,13 @@ from boardgen.handbook.dipole import most_coupling
 from boardgen.handbook.stray import plate_capacitance_f
 from boardgen.handbook.wire import COPPER_RESISTIVITY_OHM_M
 from boardgen.kinds import KIND
+from boardgen.model.choice import Subject
 from boardgen.model.copper import Board, PlacedPart
 from boardgen.model.figure import Figure
-from boardgen.model.netlist import Netlist
+from boardgen.model.netlist import Netlist, NetName
 from boardgen.model.parasitics import ChokePair, CopperLoop, Parasitics
 from boardgen.sizing.rules import COPPER_M
+from boardgen.stages.selector import IDLE
 
 LEAST_F = 1e-15
 """Smaller capacitances are left out: 1 fF between two 75 ohm lines is 113 dB at 10 MHz and 103 dB at 30 MHz."""
@@ -97,14 +100,69 @@ def _rounded(farads: float) -> float:
     return float(f"{farads:.2e}")
 
 
-def _copper(copper: Raster, pitch: int) -> Iterator[tuple[NetPair, float]]:
+def signal_coupling_f(board: Board, netlist: Netlist) -> float:
+    """About the most capacitance in farads by which the signal of one strip comes into that of another.
+
+    Counted are facing bodies of wound parts, and the copper about the centre of the bus; copper from strip to strip is
+    left out, which is less. Cost: a field for each sort of strip.
+    """
+    strip_of = {net.name: net.called.strip for net in netlist.nets if _is_signal(net.called)}
+    into: dict[str, float] = dict.fromkeys(strip_of.values(), 0.0)
+    for one, two, farads in _facing(board, netlist):
+        ends = [_ends(netlist, ref, frozenset()) for ref in (one, two)]
+        share = math.prod(sum(net in strip_of for net in nets) / len(nets) for nets in ends)
+        for ref in (one, two):
+            strip = netlist.component[ref].subject.strip
+            into[strip] = max(into.get(strip, 0.0), share * farads)
+    bus = frozenset(net for net, strip in strip_of.items() if not strip)
+    from_bus: dict[str, float] = {}
+    copper = _beside_first(raster(board, frozenset()), board, netlist, bus)
+    for (one, two), farads in _copper(copper, round(board.layout.pitch_nm / CELL_NM), bus):
+        for here, there in ((one, two), (two, one)):
+            if here in bus and strip_of.get(there):
+                from_bus[strip_of[there]] = from_bus.get(strip_of[there], 0.0) + 2 * farads
+    # what comes to the output from the bus is the signal itself
+    own = {"", "output"}
+    return max((farads + from_bus.get(strip, 0.0) for strip, farads in into.items() if strip not in own), default=0.0)
+
+
+def _beside_first(copper: Raster, board: Board, netlist: Netlist, bus: frozenset[str]) -> Raster:
+    """The same with the bus as 0V, but for where the first strip of each sort stands."""
+    first: dict[tuple[tuple[str, Subject], ...], str] = {}
+    parts_of: dict[str, list[tuple[str, Subject]]] = {}
+    for component in netlist.components:
+        anywhere = replace(component.subject, strip="")
+        parts_of.setdefault(component.subject.strip, []).append((component.part.key, anywhere))
+    for strip, parts in parts_of.items():
+        first.setdefault(tuple(parts), strip)
+    here = np.zeros(copper.labels.shape[2], bool)
+    for strip in first.values():
+        bodies = [part.body for part in board.parts if strip and netlist.component[part.ref].subject.strip == strip]
+        if bodies:
+            left, right = (round(f(body[side] for body in bodies) / CELL_NM) for f, side in ((min, 0), (max, 2)))
+            here[left : right + 1] = True
+    labels = copper.labels.copy()
+    of_bus = np.isin(labels, [number for number, name in enumerate(copper.names, 1) if name in bus])
+    labels[of_bus & ~here] = ZERO
+    return Raster(copper.names, labels)
+
+
+def _is_signal(called: NetName) -> bool:
+    """Whether it bears the signal: a centre, or what an idle centre rests on."""
+    return called.conductor == "centre" or called.after == IDLE[0]
+
+
+def _copper(copper: Raster, pitch: int, of: frozenset[str] | None = None) -> Iterator[tuple[NetPair, float]]:
     """Each pair of nets, seen from either side with half its capacitance; pairs with 0V whole.
 
-    A net longer than a strip is taken piece by piece, the rest of it at 0 V: the charges of all pieces add up.
+    A net longer than a strip is taken piece by piece, the rest of it at 0 V: the charges of all pieces add up. With
+    `of` the pieces of these nets alone are looked at.
     """
     fields = _Fields()
     piece = len(copper.names) + 1
     for number, tile in tiles(copper, piece, pitch):
+        if of is not None and copper.names[number - 1] not in of:
+            continue
         numbers, alike = renumbered(tile)
         charges = fields.charges(alike, numbers.index(piece))
         for other, coulombs in zip(numbers, charges, strict=True):

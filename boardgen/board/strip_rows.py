@@ -66,13 +66,10 @@ class StripRow(Struct):
         return self.strips[0].rows * GRID_NM
 
 
-def lay_out_row(
-    context: LayoutContext, plans: list[StripPlan], most_rows: int = NO_LIMIT, *, squeezed: bool = False
-) -> StripRow:
-    """Every strip laid out, with fillers that bring bus and edge to one height.
+def lay_out_row(context: LayoutContext, plans: list[StripPlan], most_rows: int = NO_LIMIT) -> StripRow:
+    """Every strip laid out, loose cells of the fullest squeezed, with fillers that bring bus and edge to one height.
 
-    Where it is to be `squeezed`, loose cells of the fullest strips are laid out lower. Raises NoRoomError; TooTallError
-    as soon as it is certain that the row takes more rows than these.
+    Raises NoRoomError; TooTallError as soon as it is certain that the row takes more rows than these.
     """
     strips: list[RoutedStrip] = []
     upper = lower = entry = 0
@@ -85,8 +82,7 @@ def lay_out_row(
         if upper + lower + entry > most_rows:
             raise TooTallError("row")
         strips.insert(0, strip)
-    if squeezed:
-        upper = _squeeze(strips)
+    upper = _squeeze(strips)
     for strip in strips:
         bus = strip.bus
         missing = lower - sum(routed.rows for _, routed in strip.cells[bus:-1])

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from boardgen.board import cell_layout
-from boardgen.board.layout import size_in_words
-from tests.board.boards import made
+from boardgen.board import arrange, cell_layout
+from boardgen.board.layout import Layout, size_in_words
+from boardgen.board.parasitics import signal_coupling_f
+from boardgen.spec.template import templates_folder
+from tests.board.boards import made, made_text
 
 REFERENCE_MM2 = 116.84 * 108.41
 """Four ways with every stage, drawn in cells on a 2.54 mm grid: the size to beat. Our own figure, no source."""
@@ -34,12 +36,29 @@ def test_four_ways_without_feeds_are_smaller_still() -> None:
 
 def test_a_loose_cell_of_the_fullest_strip_is_squeezed(monkeypatch: pytest.MonkeyPatch) -> None:
     option = {"drive": "low side", "feed": "none"}
+    # one arrangement alone, since another may be as low
+    monkeypatch.setattr(arrange, "ROUTED", 1)
     squeezed = made(option, 1)[0]
     assert squeezed.faults == ()
     monkeypatch.setattr(cell_layout, "SQUEEZES", 0)
     cell_layout._attempts.cache_clear()
     assert squeezed.board.area_m2 < 0.98 * made(option, 1)[0].board.area_m2
     cell_layout._attempts.cache_clear()
+
+
+def test_strips_stand_apart_where_that_costs_little(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Cores that all but touch couple their antennas: a few per cent of area buy more than 10 dB of isolation."""
+
+    def laid() -> tuple[Layout, float]:
+        layout, netlist, _ = made_text((templates_folder() / "four-way.toml").read_text(encoding="utf-8"))
+        return layout, signal_coupling_f(layout.board, netlist)
+
+    apart, little_f = laid()
+    monkeypatch.setattr(arrange, "ROUTED", 1)
+    smallest, much_f = laid()
+    assert apart.faults == smallest.faults == ()
+    assert little_f < 10 ** (-10 / 20) * much_f
+    assert smallest.board.area_m2 < apart.board.area_m2 < arrange.LARGER * smallest.board.area_m2
 
 
 def test_common_studs_stand_where_an_antenna_has_none() -> None:

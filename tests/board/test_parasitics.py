@@ -269,7 +269,8 @@ def test_chokes_at_centre_conductors_are_coupled_by_their_distance():
     for ref in pair.refs:
         nets = netlist.pin_nets[ref].values()
         assert any(netlist.called[net].conductor == "centre" for net in nets)
-    assert pair.apart_m == pytest.approx(board.layout.pitch_nm * 1e-9, abs=1e-9)
+    first, second, *_ = board.layout.lefts_nm
+    assert pair.apart_m == pytest.approx((second - first) * 1e-9, abs=1e-9)
     left, low, right, high = one.body
     assert (one.height_nm, two.height_nm) == (11_800_000, 11_800_000)
     volume = math.pi / 4 * (right - left) * (high - low) * one.height_nm * 1e-27

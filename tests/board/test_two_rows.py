@@ -29,6 +29,7 @@ def too_long(layout: Layout) -> tuple[Problem, ...]:
 
 
 @pytest.mark.parametrize("ways", [14, 15, 16])
+@pytest.mark.slow
 @pytest.mark.parametrize("option", [{"feed": "local rail"}, {"relays_in_series": 2, "idle": "open", "surge": False}])
 def test_two_rows_are_joined_and_clean(option: dict[str, object], ways: int) -> None:
     one, netlist, rules = made(option, ways, pour=False)

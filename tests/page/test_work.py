@@ -4,6 +4,7 @@ import html
 import json
 import queue
 import re
+from html import unescape
 
 import pytest
 
@@ -49,7 +50,7 @@ def laid(worker, path):
 
 
 def words(html):
-    return " ".join(re.sub("<[^>]*>", " ", html).split())
+    return " ".join(unescape(re.sub("<[^>]*>", " ", html)).split())
 
 
 @pytest.fixture(scope="module")
