@@ -8,13 +8,10 @@ from boardgen.cli import terminal
 from boardgen.cli.options import Talk, wrong_use
 from boardgen.cli.report import report
 from boardgen.documents.json.commands import Started
-from boardgen.formats.new_file import write_new
-from boardgen.model.problem import InputError
+from boardgen.formats.new_file import write_all_new, write_new
 from boardgen.spec.template import default_template, station_files, station_names, with_ways
 
 FIRST = "change title, band, labels and the length of the cable in it first"
-PLAN = "station.toml"
-"""Name of the plan among the files of a template station."""
 
 
 def run(file: Path, ways: int | None, template: str | None, talk: Talk) -> int:
@@ -39,16 +36,8 @@ def _station(file: Path, template: str, ways: int | None, talk: Talk) -> int:
     if ways is not None:
         found = f"the template {template} is a station, not a board"
         raise wrong_use(found, "leave --ways out")
-    texts = {file if name == PLAN else file.parent / name: text for name, text in station_files(template).items()}
-    written: list[Path] = []
-    try:
-        for path, text in texts.items():
-            write_new(path, text)
-            written.append(path)
-    except InputError:
-        for path in written:
-            path.unlink()
-        raise
+    texts = {file.parent / name: text for name, text in station_files(template, file.name).items()}
+    write_all_new(texts)
     names = [str(path) for path in texts]
     told = f"{', '.join(names)} written from the template {template}; next: boardgen station {file}"
     return report(talk, (), lambda: Started(str(file), template, tuple(names)), lambda: terminal.print_lines([told]))

@@ -1,11 +1,25 @@
-"""Writes a file that must not exist yet."""
+"""Writes files that must not exist yet."""
 
 from __future__ import annotations
 
 import os
+from collections.abc import Mapping
 from pathlib import Path
 
 from boardgen.model.problem import InputError, Place, Problem
+
+
+def write_all_new(texts: Mapping[Path, str]) -> None:
+    """Writes all of these files or none. Raises InputError where one exists or cannot be written."""
+    written: list[Path] = []
+    try:
+        for path, text in texts.items():
+            write_new(path, text)
+            written.append(path)
+    except InputError:
+        for path in written:
+            path.unlink()
+        raise
 
 
 def write_new(path: Path, text: str) -> None:

@@ -9,12 +9,12 @@ from typing import Any
 
 from msgspec.structs import replace
 
-from boardgen.formats.new_file import write_new
+from boardgen.formats.new_file import write_all_new
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.page.desk import Beside, Desk
 from boardgen.page.job import Job
 from boardgen.page.process import Kind, News, Process
-from boardgen.spec.template import template_names, with_ways
+from boardgen.spec.template import station_files, station_names, with_ways
 
 
 class Room:
@@ -51,17 +51,17 @@ class Room:
         return sorted(path.name for path in self.folder.glob("*.toml") if path.is_file())
 
     def begin(self, template: str, ways: int | None, file: str) -> None:
-        """A new file from a template, opened. Raises InputError where there is no such template, or the file exists."""
+        """A new file from a template, opened; of a station its boxes too. Raises InputError where there is no such
+        template, or a file exists.
+        """
         file = file if Path(file).suffix == ".toml" else f"{file}.toml"
         if Path(file).name != file or file.startswith("."):
             raise InputError(
                 [_wrong("name", f'"{file}" is no plain name of a file', "leave out slashes and first dots")]
             )
-        if template not in template_names():
-            raise InputError([_wrong("template", f'there is no template "{template}"')])
-        text = with_ways(template, ways)
+        texts = station_files(template, file) if template in station_names() else {file: with_ways(template, ways)}
         self._check_left()
-        write_new(self.folder / file, text)
+        write_all_new({self.folder / name: text for name, text in texts.items()})
         self._open(file)
 
     def open(self, name: str) -> None:

@@ -26,7 +26,7 @@ from boardgen.page.desk import PLAN_VIEWS, VIEWS, Desk
 from boardgen.page.guard import POLICY, Guard
 from boardgen.page.render import FOLDER, drawing, fill
 from boardgen.page.room import Room
-from boardgen.spec.template import template_names
+from boardgen.spec.template import told_templates
 
 MOST_CONNECTIONS = 64
 """More at once are answered 503."""
@@ -141,7 +141,7 @@ def _page(desk: Desk) -> str:
 
 
 def _start(room: Room) -> str:
-    return fill("start.html", files=room.files, templates=template_names(), folder=room.folder.resolve().name)
+    return fill("start.html", files=room.files, templates=told_templates(), folder=room.folder.resolve().name)
 
 
 def _answer(room: Room, kind: type[Asked], body: bytes) -> Response:

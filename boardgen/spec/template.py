@@ -7,6 +7,8 @@ from pathlib import Path
 
 from boardgen.model.problem import InputError, Place, Problem
 
+PLAN = "station.toml"
+"""Name of the plan among the files of a template station."""
 MOST_WAYS = 16
 MOST_FOUR_WAY = 6
 """Antennas that the plain template for four serves with its one cable."""
@@ -34,10 +36,20 @@ def station_names() -> list[str]:
     return sorted(path.parent.name for path in templates_folder().glob("stations/*/station.toml"))
 
 
-def station_files(name: str) -> dict[str, str]:
-    """The texts of a template station by file name: its plan "station.toml", and the specifications it names."""
+def station_files(name: str, plan: str = PLAN) -> dict[str, str]:
+    """The texts of a template station by file name: its plan, under that name, and the specifications it names."""
     folder = templates_folder() / "stations" / name
-    return {path.name: path.read_text(encoding="utf-8") for path in sorted(folder.glob("*.toml"))}
+    names = {path: plan if path.name == PLAN else path.name for path in sorted(folder.glob("*.toml"))}
+    return {name: path.read_text(encoding="utf-8") for path, name in names.items()}
+
+
+def told_templates() -> dict[str, str]:
+    """What each template is for, as its first line says after its colon; the stations last."""
+    folder = templates_folder()
+    files = {name: folder / f"{name}.toml" for name in template_names()}
+    files |= {name: folder / "stations" / name / PLAN for name in station_names()}
+    texts = {name: path.read_text(encoding="utf-8") for name, path in files.items()}
+    return {name: text.partition("\n")[0].partition(": ")[2] for name, text in texts.items()}
 
 
 def default_template(ways: int | None) -> str:

@@ -182,15 +182,42 @@ def test_the_keyboard_alone_changes_saves_and_reads_a_curve(served, board):
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("width", [390, 1024, 1600])
 def test_nothing_runs_over_and_the_accessibility_checker_finds_nothing_serious(board, width, scheme):
+    assert serious(board, width, scheme) == []
+
+
+def serious(window, width, scheme):
+    """What the accessibility checker finds with all of the form open, and whether anything is wider than the window."""
     from axe_playwright_python.sync_playwright import Axe
 
-    board.set_viewport_size({"width": width, "height": 900})
-    board.emulate_media(color_scheme=scheme)
-    board.evaluate("() => document.querySelectorAll('#form details').forEach(one => { one.open = true; })")
-    assert board.evaluate("() => document.documentElement.scrollWidth") <= width
-    found = Axe().run(board).response["violations"]
-    assert [
+    window.set_viewport_size({"width": width, "height": 900})
+    window.emulate_media(color_scheme=scheme)
+    window.evaluate("() => document.querySelectorAll('#form details').forEach(one => { one.open = true; })")
+    wide = window.evaluate("() => document.documentElement.scrollWidth") > width
+    return [("runs over", width)] * wide + [
         (one["id"], [node["html"] for node in one["nodes"]][:3])
-        for one in found
+        for one in Axe().run(window).response["violations"]
         if one["impact"] in ("serious", "critical")
-    ] == []
+    ]
+
+
+def test_a_station_is_begun_changed_on_its_map_and_saved(tmp_path, browser):  # noqa: F811
+    with serving(tmp_path, process=None, out=str(tmp_path / "output")) as page:
+        station = browser.new_context().new_page()
+        station.set_default_timeout(0)
+        station.goto(page.first)
+        assert serious(station, 390, "light") == []
+        station.select_option("#template", "two-boxes")
+        station.fill("#name", "mine")
+        station.click("text=Begin >> nth=-1")
+        station.wait_for_selector("#maps svg")
+        assert "100" not in station.inner_text("#selection")
+        station.evaluate(OPEN, "#f-direction-2-bearing")
+        station.fill("#f-direction-2-bearing", "100")
+        station.wait_for_function("() => document.querySelector('#selection').innerText.includes('100')")
+        current(station)
+        for width, scheme in ((390, "dark"), (1600, "light")):
+            assert serious(station, width, scheme) == []
+        station.keyboard.press("Control+s")
+        station.wait_for_function("() => document.querySelector('[data-post=save]').disabled")
+        assert tomllib.loads((tmp_path / "mine.toml").read_text())["direction"][2]["bearing"] == "100 deg"
+        station.context.close()

@@ -172,6 +172,20 @@ def test_a_board_is_begun_from_a_template(tmp_path):
         assert page.ask("open", name="mine.toml")[0] == 200
 
 
+def test_a_station_is_begun_from_a_template_whole_or_not_at_all(tmp_path):
+    with serving(tmp_path) as page:
+        assert "two boxes of four antennas each" in page.get("/").content.decode()
+        (tmp_path / "heath.toml").write_text("mine")
+        code, state = page.ask("begin", template="two-boxes", name="mine")
+        assert (code, [path.name for path in tmp_path.iterdir()]) == (409, ["heath.toml"])
+        assert "exists already" in state["refused"]
+        (tmp_path / "heath.toml").unlink()
+        assert page.ask("begin", template="two-boxes", name="mine")[0] == 200
+        assert page.room.desk.plan
+        assert {path.name for path in tmp_path.iterdir()} == {"mine.toml", "dune.toml", "heath.toml"}
+        assert page.ask("begin", template="none", name="other")[0] == 409
+
+
 def test_prices_and_parts_are_taken_from_the_folder_of_the_page_alone(page, tmp_path):
     (tmp_path / "mine.csv").write_text("")
     assert page.ask("beside", parts="", prices="mine.csv")[0] == 200
