@@ -105,7 +105,8 @@ def _mounted(board: Board, wide: float, high: float, mounting: str) -> View:
         holes.append(Hole(f"screw {n}", x + across / 1e6, y + up / 1e6, hole.hole_nm / 1e6, "screws of the board"))
     return View(
         mounting, f"tape it to the inside of the {mounting}: it is seen from there, as the component side is",
-        wide, high, tuple(holes), (x, y, board.width_nm / 1e6, board.height_nm / 1e6), "board, its ports at this edge",
+        wide, high, tuple(holes), (x, y, board.width_nm / 1e6, board.height_nm / 1e6),
+        "board, its ports at the lower edge",
     )  # fmt: skip
 
 

@@ -18,6 +18,7 @@ from boardgen.documents.pdf_files import pdf_files
 from boardgen.documents.pictures.drill_template import (
     BAR_MM,
     BETWEEN_MM,
+    CROSS_MM,
     EDGE_MM,
     HEAD_MM,
     drill_dxf,
@@ -52,6 +53,17 @@ def test_every_hole_of_the_box_stands_in_the_file_at_its_size(box, drawing):
     assert circles == Counter(hole.size_mm for view in box.views for hole in view.holes)
     said = [t.dxf.text for t in drawing.modelspace().query("TEXT")]
     assert {hole.name for view in box.views for hole in view.holes} <= set(said)
+
+
+def test_words_on_the_board_keep_clear_of_its_screws(box, drawing):
+    """Their feet stand above the crosses of the screws at that edge."""
+    mounted, wall = box.views
+    (words,) = [t for t in drawing.modelspace().query("TEXT") if t.dxf.text == mounted.inside]
+    up = words.dxf.insert.y - (wall.high_mm + HEAD_MM + BETWEEN_MM)
+    middle = mounted.outline[1] + mounted.outline[3] / 2
+    lower = [hole for hole in mounted.holes if hole.y_mm < middle]
+    assert lower
+    assert all(up > hole.y_mm + hole.size_mm / 2 + CROSS_MM for hole in lower)
 
 
 def test_screws_and_outline_are_the_boards_and_lie_inside_the_box(made, box):

@@ -16,6 +16,8 @@ EDGE_MM, HEAD_MM, BETWEEN_MM, FOOT_MM, BAR_MM = 8.0, 10.0, 6.0, 16.0, 50
 MEASURE = f"{BAR_MM} mm: measure this bar before you drill; holes are in mm"
 DXF_LAYERS = {"walls": 8, "board": 7, "holes": 1, "words": 5}
 CROSS_MM = 2.5
+INSIDE_MM = 10.0
+"""What an outline is stands so far above its lower edge, clear of the screws along it."""
 """A cross reaches so far beyond its hole."""
 PAPERS = (("A4", 190.0, 277.0), ("A3", 277.0, 400.0), ("A2", 400.0, 574.0))
 """Width and height that printers leave, upright."""
@@ -58,7 +60,7 @@ def _drawn(view: View, pitch_mm: float) -> Canvas:
         x, y, across, up = view.outline
         canvas.rect(x, high - y - up, across, up, 0.2, HAIR)
         canvas.rect(x, high - y - up, across, up, 0.2, INK, dashes="2 1.5")
-        canvas.text(x + across / 2, high - y - 2, view.inside, TEXT_MM, "middle")
+        canvas.text(x + across / 2, high - y - INSIDE_MM, view.inside, TEXT_MM, "middle")
     for hole in view.holes:
         _hole(canvas, hole, high - hole.y_mm, pitch_mm, hole_name(view.name, hole.kind))
     return canvas
@@ -94,7 +96,7 @@ def _dxf_shapes(box: Box, title: str) -> Iterator[Line | Circle | Words]:
         if view.outline:
             x, y, across, high = view.outline
             yield _rectangle("board", x, up + y, across, high)
-            yield Words("words", (x, up + y + 2), view.inside, TEXT_MM)
+            yield Words("words", (x, up + y + INSIDE_MM), view.inside, TEXT_MM)
         for hole in view.holes:
             yield Circle("holes", (hole.x_mm, up + hole.y_mm), hole.size_mm)
             yield Words("words", (hole.x_mm, up + hole.y_mm - hole.size_mm / 2 - 5), hole.name, 2.5)
