@@ -178,7 +178,8 @@ class Desk:
             "status": fill("status.html", timing=self._timing, faulty=found.faulty),
         }
         pieces |= {name: html for name, (made, html) in self._pieces.items() if made > since}
-        return {"now": self.file.history.now.number, "faulty": found.faulty, "pieces": pieces}
+        number = self.file.history.now.number
+        return {"now": number, "faulty": found.faulty, "made": self._made, "pieces": pieces}
 
     def views(self, since: int = -1) -> dict[str, Any]:
         """The views that were made after that one, each with the number of its state."""

@@ -237,7 +237,16 @@ def _board_view(design: Design) -> View:
     board = made.board
     size = f"{board.width_nm / 1e6:.1f} x {board.height_nm / 1e6:.1f} mm"
     nets = sorted({pad.net for pad in board.pads if pad.net})
-    return View("board", fill("board.html", size=size, why=[], pictures=pictures, nets=nets))
+    return View("board", fill("board.html", size=size, why=[], pictures=pictures, nets=nets, strips=_strips(design)))
+
+
+def _strips(design: Design) -> dict[str, str]:
+    """The designators of all that belongs to each antenna and to the output."""
+    found: dict[str, list[str]] = {strip.label: [] for strip in design.request.strips}
+    for part in design.netlist.components:
+        if part.fitted and part.subject.strip in found:
+            found[part.subject.strip].append(part.ref)
+    return {strip: " ".join(refs) for strip, refs in found.items()}
 
 
 def _offer(part: Part) -> Offer:

@@ -177,6 +177,10 @@ def test_the_keyboard_alone_changes_saves_and_reads_a_curve(served, board):
     board.keyboard.press("Enter")
     assert board.locator("#board rect.lit").count() > 0
     assert board.locator("#schematic text.lit").count() > 0
+    board.select_option("#strip", "ridge")
+    for view in ("#board rect", "#schematic text", "#bill tr", "#order tr", "#hands tr"):
+        assert board.locator(f"{view}.lit").count() > 0, view
+    assert "ridge" in board.inner_text("#hands tr.lit >> nth=1")
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

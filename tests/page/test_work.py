@@ -74,6 +74,12 @@ def test_cores_and_meter_points_name_the_parts_that_light_up_in_every_view(laid,
     assert lit["hands"] <= lit["board"]
     assert {part.ref for part in design.netlist.of_kind("core", "relay") if part.fitted} <= lit["hands"]
     assert {port.ref for port in design.netlist.ports} <= lit["hands"]
+    strips = dict(re.findall(r'<option value="([^"]+)">(marsh|ridge|output)</option>', laid["board"]))
+    assert sorted(strips.values()) == ["marsh", "output", "ridge"]
+    for refs, strip in strips.items():
+        own = {part.ref for part in design.netlist.components if part.fitted and part.subject.strip == strip}
+        assert sorted(own) == sorted(refs.split())
+        assert own <= lit["board"]
 
 
 def test_the_order_comes_to_what_its_command_says(laid, path, tmp_path, capsys):

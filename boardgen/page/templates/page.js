@@ -3,6 +3,7 @@
 
 let now = Number(document.body.dataset.now);
 let faulty = false;
+let latest = 0; // what is told by answers and by events may arrive in another order
 const waiting = new Map(); // fields that were typed into and are not sent yet
 let visit = "";
 let unit = "";
@@ -42,8 +43,7 @@ function put(id, html) {
 }
 
 function take(state) {
-  now = state.now;
-  faulty = state.faulty;
+  if (state.made >= latest) ({ now, faulty, made: latest } = state);
   for (const [id, html] of Object.entries(state.pieces)) {
     put(id, html);
     const piece = document.getElementById(id);
@@ -185,6 +185,8 @@ function light(names) {
     shape.classList.toggle("lit", shape.dataset.part.split(" ").some((part) => wanted.has(part)));
   for (const button of document.querySelectorAll("[data-light]"))
     button.setAttribute("aria-pressed", String(Boolean(names) && button.dataset.light === names));
+  const strip = document.getElementById("strip");
+  if (strip && strip.value !== names) strip.value = [...strip.options].some(({ value }) => value === names) ? names : "";
   const net = document.getElementById("net")?.value;
   for (const shape of document.querySelectorAll("[data-net]"))
     shape.classList.toggle("lit", Boolean(net) && shape.dataset.net === net);
@@ -203,6 +205,7 @@ document.addEventListener("change", ({ target }) => {
     post("beside", { parts: at("parts"), prices: at("prices"), sweeps: at("sweeps") });
   }
   if (target.id === "net") light(lit);
+  if (target.id === "strip") light(target.value);
 });
 
 // --- zoom and curves ------------------------------------------------------------------------------------------------
