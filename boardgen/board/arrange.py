@@ -117,15 +117,16 @@ def _candidates(
     classes = net_classes(netlist)
     at_ports, widest_end = tubes(netlist, footprints), widest_end_nm(netlist, footprints)
     least = max(at_ports.least_columns, math.ceil(widest_end / GRID_NM))
+    pads, strips = pad_nets(netlist, footprints), plan_strips(netlist)
     context = LayoutContext(
         netlist=netlist,
         footprints=footprints,
         net_class=classes,
-        pads=pad_nets(netlist, footprints),
+        pads=pads,
         rules=rules,
         columns=0,
         line_guards_on_bus=line_guards_on_bus,
-        bus=bus_nets(netlist, classes),
+        bus=bus_nets(strips, pads, classes),
         thorough=thorough,
         tubes=at_ports,
         widest_end_nm=widest_end,
@@ -135,8 +136,8 @@ def _candidates(
         has_terminals=has_terminals(netlist),
     )
     fed = any(component.subject.stage in SMALL for component in netlist.components)
-    sharings = ((), PATH) if fed and not thorough else ((),)
-    heights = _Heights(context, [plan_strips(netlist, shared) for shared in sharings])
+    sharings = (PATH,) if fed and not thorough else ()
+    heights = _Heights(context, [strips, *(plan_strips(netlist, shared) for shared in sharings)])
     every = [columns for columns in COLUMNS if columns >= least]
     found: list[_Candidate] = []
     best: float = math.inf

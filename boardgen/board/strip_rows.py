@@ -169,9 +169,8 @@ def _first_of_form(context: LayoutContext, plans: list[StripPlan]) -> list[tuple
 
 
 def _nets(context: LayoutContext, plan: StripPlan) -> set[str]:
-    every = (*plan.upper, *plan.lower)
-    names = {net for cell in every for part in cell.parts for net in context.pads[part.component.ref] if net}
-    return names.union(context.bus, plan.pairs, *(cell.inward or () for cell in every))
+    inward = (cell.inward or () for cell in (*plan.upper, *plan.lower))
+    return plan.pad_nets(context.pads).union(context.bus, plan.pairs, *inward)
 
 
 def _form(context: LayoutContext, plan: StripPlan, names: list[str], count: Counter[str]) -> object:

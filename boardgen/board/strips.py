@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 
 from msgspec import Struct, field
@@ -15,6 +16,8 @@ from boardgen.stages import BOARD_STAGES, STRIP_STAGES
 from boardgen.stages.line_nets import COIL_SUPPLY, FEED_SHARED
 from boardgen.stages.stage import BoardStage
 
+PadNets = Mapping[str, tuple[str | None, ...]]
+"""The nets of each part's pads in the footprint's order, None for a pad without one, by designator."""
 Groups = dict[tuple[str, str], list[Component]]
 """Components by their strip and stage."""
 
@@ -43,6 +46,11 @@ class StripPlan(Struct):
     def pairs(self) -> set[str]:
         """The nets of the bus in it that carry signals."""
         return {*self.onward, *(self.resting or ())}
+
+    def pad_nets(self, pads: PadNets) -> set[str]:
+        """The nets of the pads of its parts."""
+        parts = (part for cell in (*self.upper, *self.lower) for part in cell.parts)
+        return {net for part in parts for net in pads[part.component.ref] if net}
 
 
 def net_classes(netlist: Netlist) -> dict[str, str]:
@@ -80,20 +88,12 @@ def has_terminals(netlist: Netlist) -> bool:
     return any(kind.outside == "line" and not kind.bolted for kind in kinds)
 
 
-def bus_nets(netlist: Netlist, net_class: Mapping[str, str]) -> tuple[str, ...]:
-    """The nets that run across the board at the bus, top to bottom: those of a jack too that other strips have."""
-    tracks = [net for net in (*BUS, COIL_SUPPLY, FEED_SHARED) if net in net_class]
-    jacks = netlist.of_kind("jack")
-    if jacks:
-        output = netlist.ports[-1].strip
-        parts = netlist.component
-        of_jacks = {net for jack in jacks for net in netlist.pin_nets[jack.ref].values()} - {"0V", *tracks}
-        tracks += [
-            net.name
-            for net in netlist.nets
-            if net.name in of_jacks and any(parts[node.ref].subject.strip not in ("", output) for node in net.nodes)
-        ]
-    return (*tracks, "0V") if "0V" in net_class else tuple(tracks)
+def bus_nets(strips: Sequence[StripPlan], pads: PadNets, net_class: Mapping[str, str]) -> tuple[str, ...]:
+    """The nets that run across the board at the bus, top to bottom: the pair, then every line that two strips have."""
+    strips_of = Counter(net for strip in strips for net in strip.pad_nets(pads))
+    lines = [net for net, drawn in net_class.items() if drawn in ("control", "feed") and strips_of[net] > 1]
+    tracks = dict.fromkeys([*BUS, COIL_SUPPLY, FEED_SHARED, *lines, "0V"])
+    return tuple(net for net in tracks if net in net_class)
 
 
 def with_shared(cells: list[Cell], stages: tuple[str, ...]) -> list[Cell]:
@@ -196,6 +196,8 @@ def _terminal_blocks(
 ) -> list[list[Component]]:
     """Common terminals, one block a strip, each with the guards of its lines; the output's own first, then 0V.
 
+    A stud on 0V comes before all.
+
     Of studs two may share a strip, where there are not `hosts` enough for all of them.
     """
     ends = [c for c in common if kind_of(c.part).outside]
@@ -205,7 +207,13 @@ def _terminal_blocks(
     share = 1 if few else max((kind_of(c.part).side_by_side for c in ends), default=1)
     nets = {c.ref: set(netlist.pin_nets[c.ref].values()) for c in (*own, *common)}
     own_nets = set().union(*(nets[c.ref] for c in own)) - {"0V", COIL_SUPPLY} if own else set()
-    ends = [*own_ends, *sorted(ends, key=lambda c: (not (nets[c.ref] & own_nets), "0V" not in nets[c.ref]))]
+
+    def order(end: Component) -> tuple[bool, ...]:
+        zero = "0V" in nets[end.ref]
+        # a surge comes down the output's strip to the stud on 0V
+        return not (zero and kind_of(end.part).bolted), end not in own, not nets[end.ref] & own_nets, not zero
+
+    ends = sorted((*own_ends, *ends), key=order)
     blocks: list[list[Component]] = [ends[start : start + share] for start in range(0, len(ends), share)] or [[]]
     for guard in guards:
         live = nets[guard.ref] - {"0V"}

@@ -1,10 +1,14 @@
 """A stage that no board has: a resistive pad of 10 dB in the output, switched by its own relay on its own line.
 
+`pad` makes further ones of other names, the steps of one pad.
+
 At rest the relay leads the centre past the pad; the braid goes straight on. What leads past it keeps a bleeder, since
 nothing else holds it while the relay is operated.
 """
 
 from __future__ import annotations
+
+from functools import partial
 
 from boardgen.handbook import preferred
 from boardgen.kinds.symbol import PAIR_STEPS
@@ -23,9 +27,7 @@ from boardgen.stages.relays import coil_uses, line_uses, relay_use
 from boardgen.stages.stage import StripStage
 from boardgen.stages.uses import drain, two_pin
 
-NAME = "pad"
 LOSS_DB = 10.0
-PORT_END, BUS_END, PAST = "pad port end", "pad bus end", "past the pad"
 POLES = {pole: tuple(f"pole {pole} {end}" for end in ("common", "normally open", "normally closed")) for pole in "AB"}
 
 
@@ -34,12 +36,12 @@ def fitted(request: Request, strip: Strip) -> bool:
     return strip.is_output
 
 
-def control(request: Request, strip: Strip) -> Line:
+def control(name: str, request: Request, strip: Strip) -> Line:
     """A line of its own with one coil."""
-    return Line("stage", "pad", strip.label, coils=1, stage=NAME)
+    return Line("stage", name, strip.label, coils=1, stage=name)
 
 
-def size(request: Request) -> Outcome:
+def size(name: str, request: Request) -> Outcome:
     """The resistors of a pad of equal ends in pi form, to the nearest preferred number.
 
     Source: textbook (recalled): with K = 10^(L/20), shunts Z0 (K + 1)/(K - 1), series Z0 (K^2 - 1)/(2 K).
@@ -53,7 +55,7 @@ def size(request: Request) -> Outcome:
         part = request.catalogue.resistor(preferred.nearest(ohm, "E96"))
         value = choice(
             "resistance",
-            Subject("", NAME, slot),
+            Subject("", name, slot),
             "equal",
             ohm,
             part.figures["resistance"].value,
@@ -66,21 +68,22 @@ def size(request: Request) -> Outcome:
     return outcome
 
 
-def wiring(request: Request, strip: Strip, choices: Choices) -> Wiring:
+def wiring(name: str, request: Request, strip: Strip, choices: Choices) -> Wiring:
     """The relay breaks the centre on both sides of the pad."""
-    shunt, series = (choices.part("resistance", Subject("", NAME, slot)) for slot in ("shunt", "series"))
+    port_end, bus_end, past = f"{name} port end", f"{name} bus end", f"past the {name}"
+    shunt, series = (choices.part("resistance", Subject("", name, slot)) for slot in ("shunt", "series"))
     bleeder = choices.part("bleeder", Subject("", "board", "bleeder"))
-    poles = dict(zip(POLES["A"], (OUTER[0], PORT_END, PAST), strict=True))
-    poles |= zip(POLES["B"], (INNER[0], BUS_END, PAST), strict=True)
+    poles = dict(zip(POLES["A"], (OUTER[0], port_end, past), strict=True))
+    poles |= zip(POLES["B"], (INNER[0], bus_end, past), strict=True)
     return Wiring(
         (
-            relay_use(request, strip, choices, NAME, 1, poles),
-            two_pin(Subject(strip.label, NAME, "port shunt"), shunt, shunt.value, PORT_END, OUTER[1]),
-            two_pin(Subject(strip.label, NAME, "series"), series, series.value, PORT_END, BUS_END, in_series=True),
-            two_pin(Subject(strip.label, NAME, "bus shunt"), shunt, shunt.value, BUS_END, OUTER[1]),
-            two_pin(Subject(strip.label, NAME, "bleeder"), bleeder, bleeder.value, PAST, drain(request)),
-            *coil_uses(request, strip, choices, NAME, 1),
-            *line_uses(request, strip, choices, NAME),
+            relay_use(request, strip, choices, name, 1, poles),
+            two_pin(Subject(strip.label, name, "port shunt"), shunt, shunt.value, port_end, OUTER[1]),
+            two_pin(Subject(strip.label, name, "series"), series, series.value, port_end, bus_end, in_series=True),
+            two_pin(Subject(strip.label, name, "bus shunt"), shunt, shunt.value, bus_end, OUTER[1]),
+            two_pin(Subject(strip.label, name, "bleeder"), bleeder, bleeder.value, past, drain(request)),
+            *coil_uses(request, strip, choices, name, 1),
+            *line_uses(request, strip, choices, name),
         ),
         (INNER[0], OUTER[1]),
     )
@@ -124,12 +127,26 @@ def symbol(parts: tuple[Component, ...], pen: Pen, pair: Pair) -> Sketch:
     return pen.sketch(right, (inward, pair[1]))
 
 
-def cell(parts: tuple[Component, ...], pin_nets: PinNets, pair: Pair) -> Cell:
+def cell(name: str, parts: tuple[Component, ...], pin_nets: PinNets, pair: Pair) -> Cell:
     """The relay along the strip, the rest as there is room; the centre goes on behind its second pole."""
     relay = next(part for part in parts if part.part.kind == "relay")
     rest = [part for part in parts if part is not relay]
     inward = (pin_nets[relay.ref]["pole B common"], pair[1])
-    return Cell(NAME, (CellPart(relay, (3, 1)), *map(CellPart, rest)), inward)
+    return Cell(name, (CellPart(relay, (3, 1)), *map(CellPart, rest)), inward)
 
 
-PAD = StripStage(NAME, fitted, wiring, cell, symbol, length_m=length_m, control=control, size=size)
+def pad(name: str) -> StripStage:
+    """The stage under that name."""
+    return StripStage(
+        name,
+        fitted,
+        partial(wiring, name),
+        partial(cell, name),
+        symbol,
+        length_m=length_m,
+        control=partial(control, name),
+        size=partial(size, name),
+    )
+
+
+PAD = pad("pad")
