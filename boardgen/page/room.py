@@ -59,6 +59,9 @@ class Room:
             raise InputError(
                 [_wrong("name", f'"{file}" is no plain name of a file', "leave out slashes and first dots")]
             )
+        if template in station_names() and ways is not None:
+            found = f"{template} is a station, whose boxes have their own"
+            raise InputError([_wrong("antennas", found, "leave them out")])
         texts = station_files(template, file) if template in station_names() else {file: with_ways(template, ways)}
         self._check_left()
         write_all_new({self.folder / name: text for name, text in texts.items()})

@@ -184,6 +184,7 @@ def test_a_station_is_begun_from_a_template_whole_or_not_at_all(tmp_path):
         assert page.room.desk.plan
         assert {path.name for path in tmp_path.iterdir()} == {"mine.toml", "dune.toml", "heath.toml"}
         assert page.ask("begin", template="none", name="other")[0] == 409
+        assert page.ask("begin", template="three-boxes", name="other", ways=3)[0] == 409
 
 
 def test_prices_and_parts_are_taken_from_the_folder_of_the_page_alone(page, tmp_path):
