@@ -52,7 +52,10 @@ def _in_series(design: Design) -> list[tuple[str, Text]]:
     judged = next((v.judged for v in design.prediction.verdicts if v.judged.quantity == "isolation"), None)
     if design.laid_out and judged is not None and judged.achieved is not None:
         figure = Value(of_judged(judged), credible("isolation", judged.achieved, "dB"))
-        said += ["; as laid out ", figure, f" with {'two' if own == 2 else 'one'}, for strips couple too"]
+        why = ", for strips couple too"
+        if judged.achieved > by_count[own]:
+            why = ": couplings of the strips happen to cancel part of what the contacts pass"
+        said += ["; as laid out ", figure, f" with {'two' if own == 2 else 'one'}{why}"]
     return [("in series", joined("", [*said, "; boardgen explore lays both out"]))]
 
 

@@ -133,6 +133,18 @@ def test_a_cable_that_no_length_would_do_for_is_said_so():
     assert said.endswith("asked for, not even a short one would work")
 
 
+@pytest.mark.parametrize("lessen", [True, False])
+def test_isolation_as_laid_out_says_what_strips_do_to_it(lessen):
+    """They may as well cancel what contacts pass."""
+    spec = read_text(PLAIN + ('[switching]\nidle = "open"\n' if lessen else ""))
+    made = make_design(Request(spec, CATALOGUE), laid_out=True)
+    laid = next(j.achieved for j in made.prediction.judged if j.quantity == "isolation")
+    assert (laid < made.prediction.isolation_by_relays[1]) == lessen
+    said = dict(lines(made))["in series"]
+    assert ("for strips couple too" in said) == lessen
+    assert ("happen to cancel" in said) == (not lessen)
+
+
 def test_a_missed_target_decides_and_what_would_hold_is_told():
     """The worst of three that are missed comes first, with what may be asked for instead."""
     made = design(MISSED)
