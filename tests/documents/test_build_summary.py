@@ -25,6 +25,7 @@ from boardgen.purchasing.needs import Need, Spares
 from boardgen.request import Request
 from boardgen.rf.verdict import deciding
 from boardgen.spec.load import read_text
+from boardgen.spec.template import with_ways
 from tests.catalogue.shipped import CATALOGUE
 from tests.purchasing.made_offers import offer
 
@@ -136,7 +137,7 @@ def test_a_cable_that_no_length_would_do_for_is_said_so():
 @pytest.mark.parametrize("lessen", [True, False])
 def test_isolation_as_laid_out_says_what_strips_do_to_it(lessen):
     """They may as well cancel what contacts pass."""
-    spec = read_text(PLAIN + ('[switching]\nidle = "open"\n' if lessen else ""))
+    spec = read_text(PLAIN if lessen else with_ways("four-way", 4))
     made = make_design(Request(spec, CATALOGUE), laid_out=True)
     laid = next(j.achieved for j in made.prediction.judged if j.quantity == "isolation")
     assert (laid < made.prediction.isolation_by_relays[1]) == lessen
