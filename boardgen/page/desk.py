@@ -193,9 +193,9 @@ class Desk:
             news, made = asyncio.create_task(self._news.wait()), self._made
             yield {**self.state(since), "views": self.views(since)}
             since = made
-            await asyncio.wait((news, leaving), return_when=asyncio.FIRST_COMPLETED)
-            # what comes close together is told together
+            # what comes close together is told together, but for the first of it
             await asyncio.sleep(TOGETHER_SECONDS)
+            await asyncio.wait((news, leaving), return_when=asyncio.FIRST_COMPLETED)
 
     def form(self) -> Form:
         """The form, made anew with its pieces where anything in it has changed."""
