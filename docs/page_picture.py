@@ -21,6 +21,7 @@ HERE = Path(__file__).resolve().parent
 PICTURE = HERE / "page.png"
 SPEC = HERE.parent / "templates" / "four-way.toml"
 VIEWS = ("values", "targets")
+FOLDED = re.compile(r"<details(?:(?!<details).)*?</details>", re.DOTALL)
 SIZE = {"width": 1500, "height": 900}
 DONE = (
     "() => document.querySelector('#board svg') && !document.querySelector('#status').textContent.includes('working')"
@@ -28,8 +29,12 @@ DONE = (
 
 
 def shown(views: list[str]) -> str:
-    """The words of some views, whose markup is given."""
-    return " ".join(html.unescape(re.sub("<[^>]*>", " ", " ".join(views))).split())
+    """The words of some views, whose markup is given, but for those that are folded away."""
+    text, folded = " ".join(views), True
+    while folded:
+        # the innermost first
+        text, folded = FOLDED.subn("", text)
+    return " ".join(html.unescape(re.sub("<[^>]*>", " ", text)).split())
 
 
 def kept() -> str:
