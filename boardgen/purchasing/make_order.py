@@ -310,7 +310,7 @@ class _Made(Struct, frozen=True, dict=True):
         )
 
     def _problems(self, suppliers: Sequence[SupplierOrder]) -> tuple[Problem, ...]:
-        return (*self.sourcing.input_problems, *order_problems(self.sourcing, suppliers, self._rates))
+        return (*self.sourcing.input_problems, *order_problems(self.sourcing, suppliers))
 
 
 def _numbered(suppliers: Sequence[SupplierOrder]) -> tuple[SupplierOrder, ...]:

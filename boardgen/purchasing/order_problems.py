@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
 
 from boardgen.model.problem import Place, Problem
 from boardgen.purchasing.bill import PRICE_AGE_DAYS
 from boardgen.purchasing.integer_scaling import amount_of
 from boardgen.purchasing.money import plain
-from boardgen.purchasing.order import Rate, SupplierOrder
+from boardgen.purchasing.order import Rate, SupplierOrder, SupplierTerms
 from boardgen.purchasing.price_book import old
 from boardgen.purchasing.sourcing import Sourcing
 from boardgen.sizing.pins import KINDS as PINNED_KINDS
@@ -18,12 +18,16 @@ CHOSEN = {*PINNED_KINDS.values()} - {"capacitor"}
 """Kinds of which a specification may name another; another value of a capacitor is no choice."""
 
 
-def order_problems(
-    sourcing: Sourcing, suppliers: Sequence[SupplierOrder], rates: Sequence[Rate]
-) -> tuple[Problem, ...]:
-    """Stock and least orders that are not kept, a gap in the proof, and old or invented figures."""
+def order_problems(sourcing: Sourcing, suppliers: Sequence[SupplierOrder]) -> tuple[Problem, ...]:
+    """Stock and least orders that are not kept, a gap in the proof, and old or invented figures.
+
+    Old terms and rates count of all who might have sold: they too decided who does.
+    """
     offers = [purchase.offer for allocation in sourcing.solution.allocations for purchase in allocation.purchases]
-    on = sourcing.request.on
+    on, currency = sourcing.request.on, sourcing.request.currency
+    terms = [supplier.terms for supplier in sourcing.market.suppliers.values()]
+    currencies = {one.currency for one in terms}
+    given = sourcing.request.book.rates
     return (
         *_not_met(sourcing),
         *_stock_short(sourcing),
@@ -31,8 +35,8 @@ def order_problems(
         *below_minimum(suppliers),
         *_gap(sourcing),
         *old(offers, on, max((offer.as_of for offer in sourcing.request.book.offers), default=date.max)),
-        *old_terms(suppliers, on),
-        *old_rates(rates, on),
+        *old_terms(terms, on),
+        *old_rates([g.rate for g in given if g.to == currency and g.rate.currency in currencies], on),
         *invented(suppliers),
     )
 
@@ -90,15 +94,15 @@ def _gap(sourcing: Sourcing) -> Iterator[Problem]:
         yield Problem("not-proven", "warning", Place(key="order"), found, "", "Give it more time with --time-limit")
 
 
-def old_terms(suppliers: Sequence[SupplierOrder], on: date | None) -> Iterator[Problem]:
+def old_terms(terms: Iterable[SupplierTerms], on: date | None) -> Iterator[Problem]:
     """A warning for each supplier's terms that are old on that day; none without a day."""
     if on is None:
         return
     oldest = on - timedelta(days=PRICE_AGE_DAYS)
-    for order in suppliers:
-        if order.terms.as_of is not None and order.terms.as_of < oldest:
-            found = f"the terms are of {order.terms.as_of}, more than {PRICE_AGE_DAYS} days before {on}"
-            yield Problem("terms-old", "warning", Place(key=order.supplier), found, "", "Ask for them again")
+    for one in terms:
+        if one.as_of is not None and one.as_of < oldest:
+            found = f"the terms are of {one.as_of}, more than {PRICE_AGE_DAYS} days before {on}"
+            yield Problem("terms-old", "warning", Place(key=one.supplier), found, "", "Ask for them again")
 
 
 def old_rates(rates: Sequence[Rate], on: date | None) -> Iterator[Problem]:

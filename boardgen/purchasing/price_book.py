@@ -51,7 +51,7 @@ def one_of_each(offers: Iterable[Offer]) -> tuple[tuple[Offer, ...], tuple[Probl
         else:
             wanted = f"it is not as at {newer.place}, which is taken"
             problems.append(_problem("price-contradiction", "shortfall", older, f"{name} a second time", wanted))
-    return tuple(found.values()), (*problems, *_shared_codes(found.values()))
+    return tuple(found.values()), (*problems, *_shared_codes(found.values()), *_like_names(found.values()))
 
 
 def offers_of(parts: Iterable[Part], offers: Sequence[Offer]) -> tuple[Offer, ...]:
@@ -91,6 +91,21 @@ def _shared_codes(offers: Iterable[Offer]) -> list[Problem]:
         if before.part != offer.part and FAMILY not in offer.order_code:
             found = f"{offer.supplier}: {offer.order_code} stands for {offer.part} and for {before.part}"
             problems.append(_problem("price-code", "warning", offer, found, f"compare {before.place}"))
+    return problems
+
+
+def _like_names(offers: Iterable[Offer]) -> list[Problem]:
+    """A warning where two suppliers' names differ in capitals and spaces alone."""
+    first: dict[str, Offer] = {}
+    told: set[str] = set()
+    problems = []
+    for offer in offers:
+        before = first.setdefault("".join(offer.supplier.casefold().split()), offer)
+        if before.supplier != offer.supplier and offer.supplier not in told:
+            told.add(offer.supplier)
+            found = f'"{offer.supplier}" and "{before.supplier}" are taken as two suppliers, with a parcel each'
+            hint = "If they are one, write the name alike everywhere"
+            problems.append(_problem("price-supplier", "warning", offer, found, f"compare {before.place}", hint))
     return problems
 
 

@@ -180,7 +180,7 @@ def _problems(order: Order, suppliers: Sequence[SupplierOrder], rates: Sequence[
         *(problem for supplier in suppliers for problem in _of_lines(supplier)),
         *_too_few(suppliers),
         *below_minimum(bought),
-        *old_terms(bought, order.on),
+        *old_terms([one.terms for one in bought], order.on),
         *old_rates(rates, order.on),
         *invented(bought),
     )

@@ -259,6 +259,19 @@ def test_a_currency_without_a_rate_is_left_out_and_named():
     assert dict(cost_lines(order(board(need()), offers=[])))["proof"] == "nothing to prove: nothing is bought"
 
 
+def test_old_terms_and_rates_of_those_who_sell_nothing_are_named_too():
+    """They are why somebody else sells."""
+    offers = [offer((1, "4.00"), currency="EUR", supplier="Supplier E"), offer((1, "4.00"))]
+    rate = GivenRate("CAD", Rate("EUR", Decimal("1.5"), DAY, "bank"))
+    terms = [SupplierTerms("Supplier E", "EUR", Decimal(9), None, Decimal(0), Decimal(0), as_of=DAY)]
+    late = order(board(need()), offers=offers, rates=[rate], terms=terms, on=days("2027-03-01"))
+    assert lines(late) == [("Supplier A", "relay-x", "8", "32.00")]
+    assert {p.id: p.place.key for p in late.problems if p.id in ("terms-old", "rate-old")} == {
+        "terms-old": "Supplier E",
+        "rate-old": "EUR",
+    }
+
+
 def test_a_split_line_is_counted_once():
     offers = [offer((1, "1.00"), stock=Decimal(5)), offer((1, "2.00"), supplier="Supplier B", stock=Decimal(5))]
     made = order(board(need()), offers=offers)

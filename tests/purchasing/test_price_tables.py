@@ -121,6 +121,15 @@ def test_one_order_code_for_two_parts_is_named():
     assert (problem.id, problem.place) == ("price-code", Place("a.csv", 3))
 
 
+def test_suppliers_whose_names_are_nearly_alike_are_named_once():
+    others = [
+        offer((1, "0.10"), part=key, order_code=key, supplier="supplier  a", place=Place("b.csv", row))
+        for row, key in enumerate(("x", "y"), 3)
+    ]
+    kept, (problem,) = one_of_each((FIRST, *others))
+    assert (len(kept), problem.id, problem.severity, problem.place) == (3, "price-supplier", "warning", others[0].place)
+
+
 def test_invented_prices_give_way_to_real_ones_part_by_part():
     invented = [offer((1, "0.01"), part=key, invented=True, order_code="*") for key in ("relay-x", "resistor-*")]
     real = offer((1, "4.00"))
