@@ -12,6 +12,7 @@ from boardgen.spec import quantity
 from boardgen.spec.keys import Spec
 from boardgen.station.consistency import split
 from boardgen.station.keys import Plan
+from boardgen.station.wanted import antennas
 
 if TYPE_CHECKING:
     from boardgen.rf.response import Response
@@ -21,13 +22,21 @@ Losses = Mapping[str, tuple[tuple[float, float], ...]]
 
 
 class Path(Struct, frozen=True):
-    """The path of a direction, and what it means in one sentence; no points where the box's feeder has no cable."""
+    """The path of a direction, and what it means in words; no points where the box's feeder has no cable.
+
+    Of two antennas at once it is that of the antenna whose board loses more.
+    """
 
     direction: str
     box: str
     antenna: str
     points: tuple[PathPoint, ...]
-    sentence: str
+    meaning: str
+
+    @property
+    def sentence(self) -> str:
+        """The direction, and what its path means."""
+        return f"{self.direction}: {self.meaning}"
 
 
 def board_losses(response: Response) -> Losses:
@@ -43,10 +52,13 @@ def paths(plan: Plan, specs: Mapping[str, Spec], losses: Mapping[str, Losses]) -
     """The path of every direction; the selector's own loss is not in it."""
     found = []
     for direction in plan.direction:
-        box, antenna = split(direction.antenna)
+        box, _ = split(direction.antenna)
+        both = [split(antenna)[1] for antenna in antennas(direction)]
+        antenna = max(both, key=lambda label: max(loss_db for _, loss_db in losses[box][label]))
         spec = specs[box]
         points = () if spec.feeder.cable is None else _points(spec, losses[box][antenna], direction.gain)
-        found.append(Path(direction.label, box, antenna, points, _sentence(direction.label, points)))
+        combined = "; what combines the two antennas is not in it" if points and len(both) > 1 else ""
+        found.append(Path(direction.label, box, antenna, points, f"{_meaning(points)}{combined}"))
     return tuple(found)
 
 
@@ -58,12 +70,12 @@ def _points(spec: Spec, losses: tuple[tuple[float, float], ...], gain_db: float 
     )
 
 
-def _sentence(label: str, points: tuple[PathPoint, ...]) -> str:
+def _meaning(points: tuple[PathPoint, ...]) -> str:
     if not points:
-        return f"{label}: no feeder is named for this box, so that nothing is said of the noise floor"
+        return "no feeder is named for this box, so that nothing is said of the noise floor"
     worst = max(points, key=lambda point: point.whole_db)
     at = quantity.format(worst.frequency_hz, "Hz", 3)
     if worst.whole_db < MATTERS_DB:
-        return f"{label}: all to the receiver raises the noise floor by {worst.whole_db:.1f} dB at {at}, not heard"
+        return f"all to the receiver raises the noise floor by {worst.whole_db:.1f} dB at {at}, not heard"
     most = max(worst.shares_db, key=lambda name: worst.shares_db[name])
-    return f"{label}: weak signals lose {worst.whole_db:.1f} dB at {at}, {worst.shares_db[most]:.1f} by the {most}"
+    return f"weak signals lose {worst.whole_db:.1f} dB at {at}, {worst.shares_db[most]:.1f} by the {most}"

@@ -5,20 +5,21 @@ from functools import cache
 import pytest
 
 from boardgen.design import make_design
+from boardgen.documents.station import summary
 from boardgen.request import Request
 from boardgen.rf.receive_path import path_points
 from boardgen.sizing.cable_places import places
 from boardgen.spec.load import read_text
 from boardgen.station.assemble import with_board
 from boardgen.station.board_network import Board
-from boardgen.station.budget import board_losses, paths
+from boardgen.station.budget import Path, board_losses, paths
 from boardgen.station.conductors import RETURN, Line, assign
 from boardgen.station.manual_switch import contacts
 from boardgen.station.network import Station
 from boardgen.station.proof import sound_readings
 from boardgen.station.states import cases
 from boardgen.station.wanted import Load
-from tests.station.made_stations import box_design, catalogue, station
+from tests.station.made_stations import box_design, box_text, catalogue, station
 from tests.station.test_station_proof import NOMINAL, SHORT, two_of_four
 
 
@@ -93,6 +94,28 @@ def test_the_path_is_that_of_a_single_board():
         assert mine.rise_db == pytest.approx(point.rise_db)
         assert mine.external_db == pytest.approx(point.external_db)
     assert all(p.sentence.startswith(p.direction) for p in found)
+
+
+def test_the_path_of_a_pair_is_that_of_the_worse_antenna_and_says_what_is_not_in_it():
+    feeder = '[feeder]\ncable = "RG-6 copper centre"\nlength = "200 m"\n'
+    spec = read_text(box_text(2) + feeder, "box.toml")
+    plan = station(
+        [("dune", box_design(2), SHORT)], [("one", "dune/way 1", None)], pairs=[("both", "dune/way 1", "dune/way 2")]
+    ).plan
+    losses = {"dune": {"way 1": ((1.8e6, 0.5),), "way 2": ((1.8e6, 3.0),)}}
+    one, both = paths(plan, {"dune": spec}, losses)
+    assert (one.antenna, both.antenna) == ("way 1", "way 2")
+    assert {p.loss_db("board") for p in both.points} == {3.0}
+    assert both.meaning.endswith("; what combines the two antennas is not in it")
+    assert "combines" not in one.meaning
+
+
+def test_a_summary_says_what_several_paths_mean_once():
+    design = two_of_four()
+    design.__dict__["paths"] = tuple(
+        Path(name, "dune", "way 1", (), meaning) for name, meaning in (("a", "x"), ("b", "y"), ("c", "x"))
+    )
+    assert [text for heading, text in summary.lines(design) if heading == "path"] == ["a and 1 more: x", "b: y"]
 
 
 @cache

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
+
 from boardgen.documents.counted import counted
 from boardgen.station.assemble import spare
+from boardgen.station.budget import Path
 from boardgen.station.reach import Reach
 from boardgen.station.steering import outputs_needed
 from boardgen.station_design import StationDesign
@@ -28,8 +31,17 @@ def lines(design: StationDesign) -> list[tuple[str, str]]:
         *_least(design),
         *(("cable", _cable(design, name, reach)) for name, reach in design.reaches.items()),
         ("faults", _faults(design)),
-        *(("path", path.sentence) for path in design.paths),
+        *(("path", words) for words in _paths(design.paths)),
     ]
+
+
+def _paths(paths: Iterable[Path]) -> Iterator[str]:
+    """A line for all directions whose paths mean the same, with the first of them."""
+    alike: dict[str, list[str]] = {}
+    for path in paths:
+        alike.setdefault(path.meaning, []).append(path.direction)
+    for meaning, (first, *others) in alike.items():
+        yield f"{first}{f' and {len(others)} more' if others else ''}: {meaning}"
 
 
 def _least(design: StationDesign) -> list[tuple[str, str]]:
