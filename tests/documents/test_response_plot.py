@@ -100,6 +100,19 @@ def test_names_of_curves_that_end_together_are_told_apart():
     assert {"2000", "5000"} <= set(placed)
 
 
+def test_each_of_three_curves_is_named():
+    """Two that end together and one of two lines below them; none is moved that has room."""
+    megahertz, ends = np.array([1.0, 10.0]), {"far": 60.0, "one": 20.0, "two": 20.1, "of two\nlines": 19.0}
+    curves = tuple(Curve(megahertz, np.array([15.0, end]), name, WORST) for name, end in ends.items())
+    panel = Panel("return loss", curves, None, "words")
+    picture = ET.fromstring(figure_svg(3.0, lambda figure: draw_panels(figure, [panel], 0.5, 1)))
+    placed = {text.text: text for text in picture.iter(f"{SVG}text")}
+    assert {"of two", "lines"} <= set(placed)
+    heights = {name: float(placed[name].get("y")) for name in ("far", "one", "two")}
+    assert heights["far"] < heights["two"] - 20
+    assert 10 <= heights["one"] - heights["two"] < 12
+
+
 @pytest.mark.parametrize(("before", "above"), [(0.2, True), (0.6, False)])
 def test_the_figure_at_the_end_of_a_curve_stands_left_of_it(before, above):
     """At the right are the names of the curves; the curve comes from the other side."""
