@@ -144,6 +144,16 @@ def test_what_is_allowed_but_should_be_known_is_said(rule: str, option: dict[str
     assert {p.id: p.severity for p in found} == {rule: "warning"}
 
 
+@pytest.mark.parametrize(("label", "said"), [("r1", True), ("R99", False)])
+def test_an_antenna_that_is_called_as_a_part_is_told(label: str, said: bool) -> None:
+    """The rule is "C022 label of two things"."""
+    text = specification(OPTION).replace("way 1", label)
+    request = Request(read_text(text), CATALOGUE)
+    found = [p for p in check(request, freeze(request, compose(request, size(request)))) if p.id.startswith("C022")]
+    assert [(p.severity, p.place.key) for p in found] == ([("warning", label)] if said else [])
+    assert all("the resistor R1 " in p.found for p in found)
+
+
 def test_every_rule_is_tested_here() -> None:
     source = Path(__file__).read_text(encoding="utf-8")
     assert [rule.id for rule in RULES if f'"{rule.id}"' not in source] == []

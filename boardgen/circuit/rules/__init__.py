@@ -34,6 +34,7 @@ RULES: tuple[Rule, ...] = (
     Rule("C012 drawn", "shortfall", drawn.every_part_is_drawn),
     Rule("C020 braid joined to control cable", "warning", cautions.braid_on_control_cable),
     Rule("C021 not Ethernet", "warning", cautions.jack_is_not_ethernet),
+    Rule("C022 label of two things", "warning", cautions.label_is_a_designator),
 )
 
 

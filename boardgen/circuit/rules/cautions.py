@@ -25,3 +25,14 @@ def jack_is_not_ethernet(request: Request, netlist: Netlist) -> Iterator[tuple[s
             "control entry",
             "the jack is not Ethernet: mark it so, since a network's supply of 48 V would cook the coils",
         )
+
+
+def label_is_a_designator(request: Request, netlist: Netlist) -> Iterator[tuple[str, str]]:
+    """On the board and in the tables an antenna "L1" and a choke L1 are one name for two things."""
+    kinds = {part.ref.casefold(): part.part.kind for part in netlist.components}
+    for port in netlist.ports:
+        if kind := kinds.get(port.strip.casefold()):
+            yield (
+                port.strip,
+                f"the {kind} {port.strip.upper()} of this board has the same name: call the antenna otherwise",
+            )
