@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 from urllib.parse import quote
 
@@ -57,14 +58,16 @@ def wanted(target: str) -> str:
 
 def told(problems: Iterable[Problem]) -> tuple[Value, ...]:
     """What falls short or is to be known, and where, once for all places; figures are those of the whole sentence."""
-    places: dict[str, list[Problem]] = {}
+    places: dict[str, dict[str, str]] = {}
+    count: Counter[tuple[str, str]] = Counter()
     for problem in problems:
-        places.setdefault(problem.sentence, []).append(problem)
+        place = str(problem.place)
+        count[place, problem.id] += 1
+        # one place may have several problems of a kind
+        name = named("problem", problem.id, place, str(count[place, problem.id]))
+        places.setdefault(problem.sentence, {})[name] = place
     return tuple(
-        Value(
-            several(*(named("problem", problem.id, str(problem.place)) for problem in alike)),
-            f"{', '.join(dict.fromkeys(str(problem.place) for problem in alike))}: {sentence}",
-        )
+        Value(several(*alike), f"{', '.join(dict.fromkeys(alike.values()))}: {sentence}")
         for sentence, alike in places.items()
     )
 

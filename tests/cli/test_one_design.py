@@ -18,11 +18,12 @@ from boardgen.rf import refine
 from boardgen.rf.refinement_report import REFINED
 from tests.circuit.options import covering
 from tests.cli import one_design as read
-from tests.documents.shown_figures import shown
+from tests.documents.shown_figures import shown, unnamed
 
 CATALOGUE = cache(load)
 BOARDS = covering(read.UNLIKE, 2, seed=36)
 """Every two options meet in one of these."""
+PAGES = ("book.html", "appendix.html", "bench-bill.html")
 STATIONED = (4, 8, 17)
 """Those that a station has as its box as well: fed and not, one way and two, either drive."""
 
@@ -166,6 +167,10 @@ def same_in_documents(board):
     """Every named figure of pages, drawings and workbook, and what the commands say of them."""
     found = shown(board.files)
     assert {name: dict(texts) for name, texts in found.items() if len(texts) > 1} == {}
+    own = ("options", "way 1", "way 2")
+    assert [
+        figure for file, page in board.files.items() if file in PAGES for figure in unnamed(page.decode(), own)
+    ] == []
     for target in board.built["targets"]:
         if target["achieved"] is not None:
             best = f"> {target['achieved']:.0f} dB"

@@ -8,11 +8,15 @@ from itertools import pairwise
 import pytest
 
 from boardgen.documents.book.conductors import conductors
+from boardgen.documents.book.radio_tests import on_instrument
 from boardgen.documents.book.source import Source, listed
 from boardgen.documents.book.steps import steps, way_round
+from boardgen.documents.identity import told
 from boardgen.documents.page.blocks import Page, Section, Words
 from boardgen.documents.page.render import render
 from boardgen.documents.page.spelling import THIN, Spelling, formula
+from boardgen.documents.text import plain
+from boardgen.model.problem import Place, Problem
 from boardgen.spec import quantity
 from tests.documents.book_boards import BOARDS, FOREIGN, HOSTILE, LONG, PAGES, design, files, page
 from tests.documents.shown_figures import shown, unnamed
@@ -252,6 +256,22 @@ def test_two_figures_of_one_value_are_seen():
     assert {name: set(texts) for name, texts in found.items()} == {"a": {"1 V", "2 V"}, "b": {"2 V"}}
     words = "or 17.3 mV, with a fuse of 200 mA"
     assert unnamed(f"{pages['book.html']}<p>{words}</p>", ()) == [("17.3 mV", words)]
+
+
+def test_two_problems_of_a_kind_at_one_place_are_two_values():
+    problems = [Problem("R002 refined", "note", Place(key="prediction"), found) for found in ("core", "choke", "core")]
+    assert [(one.names, one.words) for one in told(problems)] == [
+        ("problem.R002_refined.prediction.1 problem.R002_refined.prediction.3", "prediction: core"),
+        ("problem.R002_refined.prediction.2", "prediction: choke"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("ohm", "figures"), [(50, []), (75, ["0.18 dB", "14 dB"]), (93, ["0.41 dB", "10 dB"]), (300, ["3.10 dB", "3 dB"])]
+)
+def test_an_instrument_of_50_ohm_on_another_port(ohm, figures):
+    """By hand: 75 ohm reflects 0.2 of the wave, so 4 % of the power; 300 ohm 0.714, so 51 %."""
+    assert re.findall(r"[\d.]+ dB", plain(on_instrument(ohm))) == figures
 
 
 def test_designators_in_runs():

@@ -14,17 +14,16 @@ from boardgen.commissioning.radio import RadioChange
 from boardgen.commissioning.strip_readings import Change
 from boardgen.commissioning.winding_test import bridge_readings
 from boardgen.documents.book.cable import CABLE
-from boardgen.documents.book.radio_tests import predicted
+from boardgen.documents.book.radio_tests import band_edge, predicted
 from boardgen.documents.book.readings_words import expected, value, worked
 from boardgen.documents.book.source import Source, listed
 from boardgen.documents.book.windings import bridge_name
 from boardgen.documents.identity import named, several
 from boardgen.documents.page.blocks import Block, Column, Group, Section, Table, Words
-from boardgen.documents.text import Text, Value, joined
+from boardgen.documents.text import Text, Value, joined, plain
 from boardgen.documents.values import text
 from boardgen.kinds.fault import Fault
 from boardgen.sizing.cable_choices import FUSE_BLOWS
-from boardgen.spec import quantity
 
 MOST_SHOWN, FIRST_OHMS = 4, 2
 """Of the readings that a fault changes so many are shown at least, and so many of the resistances without power."""
@@ -94,7 +93,7 @@ class Read(NamedTuple):
     """A reading that a fault changes: the number of its test, what is read, what is found and what would be right."""
 
     test: int
-    what: str
+    what: Text
     found: str
     right: Value
 
@@ -114,8 +113,8 @@ def _told(source: Source, symptom: Symptom) -> Told:
 
 def _told_of(suspects: Sequence[str], one: Read) -> Text:
     """A reading in words; what is found is named by the faults that make it."""
-    found = Value(several(*(named("fault", suspect, one.what) for suspect in suspects)), one.found)
-    return (f"{one.what}: ", found, " instead of ", one.right)
+    found = Value(several(*(named("fault", suspect, plain(one.what)) for suspect in suspects)), one.found)
+    return joined("", (one.what, ": ", found, " instead of ", one.right))
 
 
 def _test(change: Change) -> int:
@@ -163,8 +162,8 @@ def _metered(change: Change) -> Read:
 
 def _heard(source: Source, change: RadioChange) -> Read:
     right = predicted(source, change.quantity, change.selected, change.port, change.at_hz)
-    at = quantity.format(change.at_hz, "Hz")
-    return Read(RADIO, f"{change.quantity} at {at}", _decibels(change.found_db), right)
+    edge = band_edge(source.design.spec.band, change.at_hz)
+    return Read(RADIO, (f"{change.quantity} at ", edge), _decibels(change.found_db), right)
 
 
 def _decibels(value: float) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import log10
+
 from boardgen.documents.book.source import Source
 from boardgen.documents.identity import at, named, wanted
 from boardgen.documents.page.blocks import Block, Caution, Column, Group, Items, Table, Words
@@ -10,6 +12,7 @@ from boardgen.documents.text import Text, Value
 from boardgen.documents.verdicts import credible, number
 from boardgen.rf.quantities import QUANTITIES
 from boardgen.spec import quantity
+from boardgen.spec.keys import Band
 from boardgen.spec.strip import Strip
 
 HOW = (
@@ -23,12 +26,8 @@ HOW = (
     "resistor. Isolation beyond what your cables keep apart cannot be seen: measure first "
     "with the board taken out of the path.",
 )
-FIFTY = (
-    "An instrument of 50 ohm on a board of 75 ohm sees a mismatch: it loses up to 0.18 dB "
-    "more at either end and shows a "
-    "return loss near 14 dB at best (computed from the reflection of 0.2). Use matching pads, "
-    "or compare port with port."
-)
+INSTRUMENT_OHM, SEEN = 50.0, 0.1
+"""What instruments are made for, and from which reflection on a mismatch is told."""
 
 
 FED = (
@@ -37,7 +36,9 @@ FED = (
 )
 
 
-ENDS = ("lowest", "highest")
+def band_edge(band: Band, edge_hz: float) -> Value:
+    """The band's lowest or highest frequency in words."""
+    return Value(named("band", "lowest" if edge_hz == band.lowest else "highest"), quantity.format(edge_hz, "Hz"))
 
 
 def groups(source: Source) -> list[Block]:
@@ -45,7 +46,7 @@ def groups(source: Source) -> list[Block]:
     prediction = source.design.prediction
     band = source.design.spec.band
     edges = (band.lowest, band.highest)
-    headings = [Value(named("band", end), quantity.format(edge, "Hz")) for end, edge in zip(ENDS, edges, strict=True)]
+    headings = [band_edge(band, edge) for edge in edges]
     rows = []
     for strip in source.antennas:
         losses = [predicted(source, "insertion loss", strip.label, strip.label, edge) for edge in edges]
@@ -73,9 +74,28 @@ def groups(source: Source) -> list[Block]:
     blocks += [Words(f"{label} is through with nothing selected: read its loss so.") for label in resting]
     if fed := [strip.label for strip in source.design.request.strips if strip.feed]:
         blocks.insert(0, Caution("danger", (FED.format(", ".join(fed)),)))
-    if band.impedance > 60:
-        blocks.append(Words(FIFTY))
+    impedances = sorted({strip.impedance for strip in source.design.request.strips})
+    blocks += [Words(told) for ohm in impedances if (told := on_instrument(ohm))]
     return [Group("Radio tests: loss and isolation", tuple(blocks))]
+
+
+def on_instrument(ohm: float) -> Text:
+    """What an instrument loses and shows at a port of that impedance; nothing where it hardly matters.
+
+    Source: available power and return loss of a reflection between two resistances, any text on transmission lines.
+    """
+    reflection = abs(ohm - INSTRUMENT_OHM) / (ohm + INSTRUMENT_OHM)
+    if reflection < SEEN:
+        return ()
+    words = f"{ohm:g} ohm"
+    return (
+        f"An instrument of {INSTRUMENT_OHM:g} ohm on a port of ", Value(named("mismatch", words, "port"), words),
+        " sees a mismatch: it loses up to ",
+        Value(named("mismatch", words, "loss"), number(-10 * log10(1 - reflection**2), "dB")),
+        " more there and shows a return loss near ",
+        Value(named("mismatch", words, "return loss"), f"{-20 * log10(reflection):.0f} dB"),
+        f" at best (computed from the reflection of {reflection:.1g}). Use matching pads, or compare port with port.",
+    )  # fmt: skip
 
 
 def predicted(source: Source, quantity: str, selected: str, port: str, frequency_hz: float) -> Value:
