@@ -59,6 +59,11 @@ def test_version_2_says_its_order_and_its_references():
     assert abs(read.s[0, 0, 1]) == pytest.approx(0.9)
 
 
+def test_what_version_2_tells_of_itself_is_passed_over():
+    told = "[Version] 2.0\n[Begin Information]\nmade on 3 May\n[Manufacturer] none\n[End Information]\n"
+    assert np.array_equal(read_touchstone(told + HEAD + TWO, "a", 2).s, read_touchstone(HEAD + TWO, "a", 2).s)
+
+
 def test_comments_blank_lines_and_lines_that_go_on_are_nothing_new():
     broken = TWO.replace(" 0.8 30", "\n  0.8 30 ! goes on\n").replace("\n2", "\n\n! two\n2")
     assert np.array_equal(read_touchstone(HEAD + broken, "a", 2).s, read_touchstone(HEAD + TWO, "a", 2).s)
@@ -85,7 +90,38 @@ def test_comments_blank_lines_and_lines_that_go_on_are_nothing_new():
         ("[Version] 2.0\n[Mixed-Mode Order] D2,1\n" + HEAD + TWO, 2, "mixed modes"),
         ("[Version] 2.0\n[Reference] 50 75 50\n" + HEAD + TWO, 2, "50 75 50"),
         (HEAD + "\x00\x01\x02\n", 2, "no number"),
-        ("PK\x03\x04 zip", 1, "no number"),
+        ("PK\x03\x04 zip", 1, "before an option line"),
+        (TWO, 1, "before an option line"),
+        (TWO + HEAD, 1, "before an option line"),
+        (HEAD.replace("MA", "AM") + TWO, 1, "AM, which is not known"),
+        (HEAD.replace("MHz", "THz") + TWO, 1, "THZ, which is not known"),
+        (HEAD.replace(" R 50", " 50") + TWO, 1, "50, which is not known"),
+        (HEAD.replace("50", "-50") + TWO, 1, "reference impedance is -50"),
+        (HEAD.replace("50", "nan") + TWO, 1, "not finite"),
+        (HEAD.replace("50", "50 75 60") + TWO, 1, "50 75 60"),
+        (HEAD.replace("S MA", "H MA") + TWO, 1, "no S parameters"),
+        (HEAD + TWO.replace("0.9", "0,9", 1), 2, "no number"),
+        (HEAD + TWO.replace("0.9", "0_9", 1), 2, "no number"),
+        (HEAD + TWO.replace("0.9", "\u0660.9", 1), 2, "no number"),
+        (HEAD + TWO.replace("0.9", "0.9.1", 1), 2, "no number"),
+        (HEAD + TWO.replace("0.9", "-0.9", 1), 2, "no board without amplifiers"),
+        (HEAD + TWO.replace("0.9", "9e30", 1), 2, "no board without amplifiers"),
+        (HEAD.replace("MA", "DB") + TWO.replace("0.9", "9e30", 1), 2, "no board without amplifiers"),
+        (HEAD.replace("MA", "RI") + TWO.replace("0.9", "1e308", 1), 2, "no board without amplifiers"),
+        (HEAD.replace("MA", "RI") + TWO, 2, "no board without amplifiers"),
+        (HEAD + TWO.replace(" 40\n", "\n", 1), 3, "are no pairs"),
+        (HEAD + "1 0.1 10\n2 0.1 11\n3 0.1 12\n4 0.1 13\n5 0.1 14\n6 0.1 15\n", 3, "are no pairs"),
+        (HEAD + TWO.replace("2 0.1", "1 0.1", 1), 3, "do not rise"),
+        (HEAD + TWO.replace("1 0.1", "-1 0.1", 1), 3, "do not rise"),
+        (HEAD + TWO.replace("2 0.1", "1e305 0.1", 1), 3, "do not rise"),
+        (HEAD + TWO.splitlines()[0], None, "fewer than two"),
+        ("! only a comment\n", None, "fewer than two"),
+        ("<html><body>not found</body></html>", 1, "before an option line"),
+        ("[Version 2.0\n" + HEAD + TWO, 1, "closing bracket"),
+        ("[Version] 2.0\n[Two-Port Data Order] 11_22\n" + HEAD + TWO, 2, "11_22"),
+        ("[Version] 2.0\n[Two-Port Data Order]\n" + HEAD + TWO, 2, "absent"),
+        ("[Version] 2.0\n[Number of Frequencies] 3\n" + HEAD + TWO, None, "2 frequencies and says 3"),
+        ("[Version] 2.0\n[Number of Ports] two\n" + HEAD + TWO, 2, "two ports"),
     ],
 )
 def test_a_damaged_file_is_refused_in_words(text, line, said):
