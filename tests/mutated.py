@@ -1,19 +1,13 @@
-"""A plugin of pytest that changes one number of one module of boardgen as it is imported; `mutation.py` uses it.
-
-The environment variable CHANGE holds module, line, column and new value, such as "boardgen.sizing.rules 5 18 12.24".
-"""
+"""Changes one number of one module of boardgen as it is imported; `mutation.py` uses it."""
 
 from __future__ import annotations
 
 import ast
-import os
 import sys
 from importlib.abc import Loader, MetaPathFinder
 from importlib.machinery import ModuleSpec, PathFinder
 from pathlib import Path
 from types import ModuleType
-
-NAME, LINE, COLUMN, NEW = os.environ["CHANGE"].split()
 
 
 class Replace(ast.NodeTransformer):
@@ -32,9 +26,12 @@ class Replace(ast.NodeTransformer):
 class Changed(MetaPathFinder, Loader):
     """Loads the one module from its changed source."""
 
+    def __init__(self, name: str, replace: Replace) -> None:
+        self.name, self.replace = name, replace
+
     def find_spec(self, fullname: str, path: object, target: object = None) -> ModuleSpec | None:
         """The spec of that module, with this as its loader."""
-        spec = PathFinder.find_spec(fullname, path) if fullname == NAME else None  # type: ignore[arg-type]
+        spec = PathFinder.find_spec(fullname, path) if fullname == self.name else None  # type: ignore[arg-type]
         if spec is not None:
             spec.loader = self
         return spec
@@ -45,8 +42,10 @@ class Changed(MetaPathFinder, Loader):
     def exec_module(self, module: ModuleType) -> None:
         """Runs the changed source."""
         tree = ast.parse(Path(str(module.__spec__ and module.__spec__.origin)).read_text(encoding="utf-8"))
-        tree = Replace(int(LINE), int(COLUMN), ast.literal_eval(NEW)).visit(tree)
-        exec(compile(ast.fix_missing_locations(tree), NAME, "exec"), module.__dict__)
+        tree = self.replace.visit(tree)
+        exec(compile(ast.fix_missing_locations(tree), self.name, "exec"), module.__dict__)
 
 
-sys.meta_path.insert(0, Changed())
+def change(name: str, line: int, column: int, new: complex) -> None:
+    """Has the module of that name, such as "boardgen.sizing.rules", loaded with the new number at its place."""
+    sys.meta_path.insert(0, Changed(name, Replace(line, column, new)))

@@ -3,21 +3,21 @@
 Run it from the checkout: python tests/mutation.py [subject ...], where a subject is a file of the handbook, such as
 "winding", or a module of ELSEWHERE, such as "sizing.rules". For every number in the code of a subject it rewrites the
 module in memory with that number changed, runs the subject's tests, and prints a line for each change that no test
-noticed. Exit code 1 when there is such a line. A file of the handbook is held by tests/evidence/test_<subject>.py and
-reloaded in this process; of other modules others hold the functions, so that each change has a process of its own.
+noticed. Exit code 1 when there is such a line. A file of the handbook is held by tests/evidence/test_<subject>.py.
+Each change has a process of its own, a copy of one that has loaded the libraries and nothing of boardgen. It runs the
+test first that noticed an earlier change of the subject; a change that makes tests run on without an end is noticed.
 At last, or alone as the subject "figures", each stray and resistance of FIGURES is made a fifth larger and smaller,
 which its evidence must notice.
 """
 
 import ast
-import contextlib
 import importlib
-import io
 import math
 import os
+import resource
 import subprocess
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
@@ -25,6 +25,11 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).resolve().parents[1]
+sys.path.insert(0, str(ROOT))
+
+from tests import mutated  # noqa: E402 - found from the checkout
+from tests.processor_time import processor_s  # noqa: E402
+
 HANDBOOK = ROOT / "boardgen" / "handbook"
 EVIDENCE = ROOT / "tests" / "evidence"
 
@@ -32,11 +37,13 @@ EVIDENCE = ROOT / "tests" / "evidence"
 # measured or published constant; every other number is changed, defaults and table entries included.
 STRUCTURAL = (0, 1, 2)
 QUIET = ("-x", "-q", "--tb=no", "-p", "no:cacheprovider", "-p", "no:xdist")
+UNLIMITED = resource.RLIM_INFINITY
 
 SPARED_NAMES = (
     "POINTS", "REACH", "EXTRA_TURNS", "START", "CHUNK", "TOUCHING", "LOOSE", "samples", "SLACK", "SAME_DIGITS",
+    "LAYINGS", "CROWDED", "TRIES", "FACE",
 )  # fmt: skip
-"""Parts of names of counts of points, terms and trials, which change how closely is computed and not what."""
+"""Parts of names of counts of points, terms and trials, and of a flat face: how closely is computed, and not what."""
 SPARED_CALLS = ("Symbol", "ring", "arcs", "Assembly")
 """What makes drawings, and tells of soldering."""
 
@@ -172,49 +179,68 @@ def is_power_of_ten(node: ast.AST) -> bool:
     return math.log10(node.value).is_integer()
 
 
+def module_of(subject: str) -> str:
+    """The full name of its module."""
+    return f"boardgen.{subject}" if subject in ELSEWHERE else f"boardgen.handbook.{subject}"
+
+
 def path_of(subject: str) -> Path:
-    if subject in ELSEWHERE:
-        return ROOT / "boardgen" / f"{subject.replace('.', '/')}.py"
-    return HANDBOOK / f"{subject}.py"
+    return ROOT / f"{module_of(subject).replace('.', '/')}.py"
 
 
 def source_of(subject: str) -> str:
     return path_of(subject).read_text(encoding="utf-8")
 
 
-class Replace(ast.NodeTransformer):
-    """Puts the new number where the change says."""
+class Failed:
+    """A plugin of pytest that keeps the names of tests that failed."""
 
-    def __init__(self, change: Change):
-        self.change = change
+    def __init__(self) -> None:
+        self.names: list[str] = []
 
-    def visit_Constant(self, node: ast.Constant) -> ast.Constant:
-        if (node.lineno, node.col_offset) == (self.change.line, self.change.column):
-            return ast.copy_location(ast.Constant(self.change.new), node)
-        return node
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        """Keeps the name."""
+        if report.failed:
+            self.names.append(report.nodeid)
 
 
-def noticed(change: Change) -> bool:
-    """Whether the subject's tests fail, or the module no longer loads, with the change in place."""
-    if change.subject in ELSEWHERE:
-        return run_apart(change.subject, change) != pytest.ExitCode.OK
-    tree = Replace(change).visit(ast.parse(source_of(change.subject)))
+def tests_of(subject: str) -> tuple[str, ...]:
+    """The files of tests that hold a subject."""
+    return ELSEWHERE.get(subject) or (f"tests/evidence/test_{subject}.py",)
+
+
+def run(tests: Sequence[str], change: Change | None = None, most_s: int = UNLIMITED) -> tuple[bool, list[str]]:
+    """Whether tests pass in a process of its own, with the change where there is one; and the names that failed.
+
+    One that takes more than `most_s` seconds of processor time has not passed.
+    """
+    reading, writing = os.pipe()
+    child = os.fork()
+    if not child:
+        _run(tests, change, most_s, writing)
+    os.close(writing)
+    with os.fdopen(reading) as pipe:
+        failed = pipe.read().splitlines()
+    return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == pytest.ExitCode.OK, failed
+
+
+def _run(tests: Sequence[str], change: Change | None, most_s: int, writing: int) -> None:
+    """Runs the tests in the copy, and ends it whatever happens."""
+    code = int(pytest.ExitCode.INTERNAL_ERROR)
     try:
-        load(change.subject, tree)
-    except (TypeError, ValueError):
-        return True
-    return run(change.subject) != pytest.ExitCode.OK
-
-
-def run_apart(subject: str, change: Change | None = None) -> int:
-    """Exit code of the tests of a module of ELSEWHERE in a process of its own, with the change where there is one."""
-    environment = os.environ | {"PYTHONPATH": str(ROOT)}
-    plugin: tuple[str, ...] = ()
-    if change:
-        environment["CHANGE"] = f"boardgen.{subject} {change.line} {change.column} {change.new!r}"
-        plugin = ("-p", "tests.mutated")
-    command = [sys.executable, "-m", "pytest", *plugin, *QUIET, *ELSEWHERE[subject]]
-    return subprocess.run(command, cwd=ROOT, env=environment, capture_output=True, check=False).returncode
+        os.chdir(ROOT)
+        for stream in (1, 2):
+            os.dup2(os.open(os.devnull, os.O_WRONLY), stream)
+        resource.setrlimit(resource.RLIMIT_CPU, (most_s, most_s))
+        if change:
+            mutated.change(module_of(change.subject), change.line, change.column, change.new)
+        failed = Failed()
+        # libraries that pytest would have rewritten are loaded already
+        loaded = ("-W", "ignore::pytest.PytestAssertRewriteWarning")
+        code = int(pytest.main([*QUIET, *loaded, *tests], plugins=[failed]))
+        os.write(writing, "\n".join(failed.names).encode())
+    finally:
+        os._exit(code)
 
 
 def unnoticed_figures() -> list[str]:
@@ -230,36 +256,32 @@ def unnoticed_figures() -> list[str]:
     return found
 
 
-def load(subject: str, tree: ast.Module) -> None:
-    """Run `tree` in the place of the module, so that whoever holds the module sees it."""
-    module = importlib.import_module(f"boardgen.handbook.{subject}")
-    exec(compile(ast.fix_missing_locations(tree), f"{subject}.py", "exec"), module.__dict__)
-
-
-def run(subject: str) -> int:
-    """Exit code of the evidence tests of `subject`, read afresh, so that nothing of an earlier change is left."""
-    for name in [name for name in sys.modules if name.rpartition(".")[2] == f"test_{subject}"]:
-        del sys.modules[name]
-    quiet = ("-x", "-q", "--tb=no", "-p", "no:cacheprovider", "-p", "no:xdist", "-p", "no:hypothesispytest")
-    with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):
-        return pytest.main([*quiet, str(EVIDENCE / f"test_{subject}.py")])
-
-
 def survivors(subject: str) -> tuple[int, list[Change]]:
     """How many changes were tried on `subject`, and those that no test noticed."""
-    sys.path.insert(0, str(ROOT))
-    unchanged = ast.parse(source_of(subject))
-    if subject not in ELSEWHERE:
-        load(subject, unchanged)
-    if (run_apart(subject) if subject in ELSEWHERE else run(subject)) != pytest.ExitCode.OK:
+    start = processor_s()
+    passed, _ = run(tests_of(subject))
+    if not passed:
         message = f"the tests of {subject} must exist and pass before they can prove anything"
         raise RuntimeError(message)
+    most_s = 5 + round(5 * (processor_s() - start))
     tried = list(changes(subject))
-    unnoticed = [change for change in tried if not noticed(change)]
-    if subject not in ELSEWHERE:
-        # the next subject of this process may lean on this one
-        load(subject, unchanged)
+    unnoticed = []
+    first: list[str] = []
+    for change in tried:
+        if first and not run(first, change, most_s)[0]:
+            continue
+        passed, failed = run(tests_of(subject), change, most_s)
+        if passed:
+            unnoticed.append(change)
+        elif failed:
+            first = failed[:1]
     return len(tried), unnoticed
+
+
+def prepare() -> None:
+    """Loads what tests load, before the first copy is made."""
+    for name in ("hypothesis", "mpmath", "msgspec", "numpy", "scipy.optimize"):
+        importlib.import_module(name)
 
 
 def main(subjects: list[str]) -> int:
@@ -270,7 +292,9 @@ def main(subjects: list[str]) -> int:
         found = [*sorted(path.stem for path in HANDBOOK.glob("*.py")), *ELSEWHERE]
         subjects = [subject for subject in found if any(changes(subject))]
     tried_in_all, survived_in_all = 0, 0
-    with ProcessPoolExecutor(max_workers=2) as pool:
+    # the longest first, so that neither process waits at the end
+    subjects = sorted(subjects, key=lambda subject: -sum(1 for _ in changes(subject)))
+    with ProcessPoolExecutor(max_workers=2, initializer=prepare) as pool:
         for tried, survived in pool.map(survivors, subjects):
             tried_in_all += tried
             survived_in_all += len(survived)

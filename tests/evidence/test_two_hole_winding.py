@@ -129,3 +129,25 @@ def test_a_wire_without_enamel_is_refused(wire):
     """Windings that touch bare are no windings."""
     with pytest.raises(ValueError, match=r"enamel|bare_m"):
         leakage(Winding(SIZE_202, 4, 4, *wire, "apart"))
+
+
+def test_a_twist_adds_up_to_a_half(monkeypatch):
+    """Of straight wires least, of the published pair most (1.45, rounded up), and a fifth more in the middle."""
+    wound = Winding(SIZE_202, 4, 4, *AWG_26, "pair")
+    twisted = capacitance.__wrapped__(wound)
+    monkeypatch.setattr(two_hole_winding, "TWISTED_CAPACITANCE", (1.0, 1.0, 1.0))
+    straight = capacitance.__wrapped__(wound)
+    shares = [one / other for one, other in zip(twisted, straight, strict=True)]
+    assert shares == pytest.approx([1.0, 1.2, 1.5], rel=1e-9)
+
+
+def test_enamel_is_in_the_middle_of_what_is_recalled():
+    """Polyurethane and polyester enamels, 3 to 4."""
+    assert two_hole_winding.ENAMEL_PERMITTIVITY == (3 + 4) / 2
+
+
+def test_wire_that_does_not_go_in_is_thinner_by_twentieths():
+    thinner, _ = two_hole_winding._layings(SIZE_2402.diameter_m / 2, 12, 12, AWG_26[1] / 2, "apart")
+    steps = math.log(thinner) / math.log(1 - 1 / 20)
+    assert steps == pytest.approx(round(steps), abs=1e-9)
+    assert steps >= 1
