@@ -93,8 +93,8 @@ def _path(source: Source) -> list[Block]:
         return []
     headings = receive_path.HEADINGS
     rows: list[tuple[Text, ...]] = [
-        (at_hz, *(Value(named("path", name, at_hz), cell) for name, cell in zip(headings[1:], cells, strict=True)))
-        for at_hz, *cells in receive_path.rows(design.prediction)
+        tuple(Value(named("path", name, f"point {n}"), cell) for name, cell in zip(headings, cells, strict=True))
+        for n, cells in enumerate(receive_path.rows(design.prediction), 1)
     ]
     columns = tuple(Column(heading[0].upper() + heading[1:], "number") for heading in headings)
     said = Items(tuple(Value(named("feeder", f"line {n}"), line) for n, line in enumerate(lines, 1)))
