@@ -32,6 +32,9 @@ REST: Final = 0.1
 SHOWN: Final = 3
 LOOKED_AT: Final = 6
 """So many of the nearest are held against boards of their own kind."""
+PLAINLY_NEAR: Final = 3
+"""So many beside, of the least squares: where a fault makes tolerances tell more, boards with it lie far from it by the
+covariance of sound ones."""
 DRAWN: Final = 50
 """Boards of such a kind."""
 SAME_DIGITS: Final = 3
@@ -93,7 +96,11 @@ def suspects(bench: Bench, network: Network, curves: Sequence[Curve]) -> Found:
     for n in range(len(faults)):
         alike.setdefault(np.concatenate([wave[n] for wave in waves]).round(SAME_DIGITS).tobytes(), []).append(n)
     distances = yardstick.distances(waves)
-    nearest = sorted(alike.values(), key=lambda same: float(distances[same[0]]))[:LOOKED_AT]
+    off = np.concatenate(waves, axis=-1) - np.concatenate([c.wave for c in curves])
+    squares = np.sum(np.abs(off) ** 2, axis=-1)
+    by_boards = sorted(alike.values(), key=lambda same: float(distances[same[0]]))[:LOOKED_AT]
+    plainly = sorted(alike.values(), key=lambda same: float(squares[same[0]]))[:PLAINLY_NEAR]
+    nearest = by_boards + [same for same in plainly if same not in by_boards]
     found = [
         Suspect(tuple(faults[n] for n in same), _from_own_kind(bench, network, faults[same[0]], curves), away)
         for same in nearest

@@ -79,6 +79,15 @@ def test_a_planted_fault_is_the_first_suspect(kind, words):
 
 
 @pytest.mark.slow
+def test_a_fault_that_makes_tolerances_tell_more_is_the_first_suspect():
+    """By the covariance of sound boards more than a hundred other faults lie nearer."""
+    bench, _ = board()
+    planted = next(f for f in every_fault(bench) if f.refs == ("K1",) and "bridge between pins 3 and 4" in f.name)
+    ports = (("way 1", "output", "way 1"), ("way 2", "output", "way 1"), ("way 2", "output", "way 2"))
+    assert planted in judged(sweeps(40, planted, ports))[1].suspects[0].faults
+
+
+@pytest.mark.slow
 def test_what_no_fault_explains_is_said():
     """Half of every wave is lost in the cable of the instrument."""
     curves, found = judged([replace(one, s=one.s * 0.5) for one in sweeps(1)])
