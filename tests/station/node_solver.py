@@ -11,7 +11,7 @@ ZERO, PLUS = "0V of the supply", "fused plus of the supply"
 LEAST_SIEMENS = 1e-11
 """From every point to 0V, so that what is joined to nothing has a voltage at all."""
 WIRE_OHM = 1e-3
-MOST_STEPS, CLOSE_V = 400, 1e-7
+MOST_STEPS, CLOSE_V = 2000, 1e-5
 
 
 class Nodes:
@@ -83,7 +83,8 @@ def _settled(linear, volts, junctions, loads):
     knee = slope * np.log(slope / (np.sqrt(2) * saturation))
     for _ in range(MOST_STEPS):
         grown = np.exp(np.minimum(across / slope, 200.0))
-        siemens, ampere = saturation / slope * grown, saturation * (grown - 1)
+        # what flows backwards is in the reverse resistance, by the sheet, the saturation current with it
+        siemens, ampere = saturation / slope * grown, np.maximum(saturation * (grown - 1), 0.0)
         short = np.abs(over) < least_v
         taking = np.where(short, load_a / least_v, 0.0)
         siemens = np.concatenate((siemens, taking))
