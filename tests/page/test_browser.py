@@ -183,9 +183,9 @@ def test_the_keyboard_alone_changes_saves_and_reads_a_curve(served, board):
     assert "ridge" in board.inner_text("#hands tr.lit >> nth=1")
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("width", [390, 1024, 1600])
+@pytest.mark.parametrize(("width", "scheme"), [(390, "dark"), (1024, "light"), (1600, "dark")])
 def test_nothing_runs_over_and_the_accessibility_checker_finds_nothing_serious(board, width, scheme):
+    """Each width once and either scheme: what one sets is places, what the other sets is colours."""
     assert serious(board, width, scheme) == []
 
 
