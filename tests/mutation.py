@@ -91,7 +91,7 @@ ELSEWHERE: Mapping[str, tuple[str, ...]] = {
         (
             *(f"kinds.{kind}" for kind in ("bifilar_choke", "capacitor", "choke", "core", "diode", "direct_current")),
             *(f"kinds.{kind}" for kind in ("gas_tube", "indicator", "link", "relay", "suppressor")),
-            *(f"rf.{part}" for part in ("receive_path", "response", "strip_blocks", "tolerance")),
+            *(f"rf.{part}" for part in ("clamp_on", "receive_path", "response", "strip_blocks", "tolerance")),
             "sizing.extras",
         ),
         (ASSUMED,),

@@ -183,3 +183,5 @@ def _print(found: Exploration) -> None:
     terminal.print_table(columns, words_of.rows(found), right=range(len(columns)))
     terminal.print_lines([words_of.NOTES, *filter(None, [words_of.beaten_by(found)]), ""])
     terminal.print_wrapped(words_of.steps(found))
+    if found.clamp_on:
+        terminal.print_lines(["", found.clamp_on])

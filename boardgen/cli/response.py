@@ -10,7 +10,7 @@ from boardgen.cli.decided import decided
 from boardgen.cli.options import Data, Override, Talk, wrong_use
 from boardgen.cli.report import print_found, print_targets, report
 from boardgen.cli.sources import sources
-from boardgen.documents import receive_path
+from boardgen.documents import clamp_on, receive_path
 from boardgen.documents import response as figures
 from boardgen.documents.json.response import response_document
 from boardgen.documents.response import state_files
@@ -77,6 +77,10 @@ def _print(prediction: Prediction, drawn: Sequence[Tolerance]) -> None:
         terminal.print_lines(["", "the way to the receiver and the noise floor"])
         terminal.print_table(receive_path.HEADINGS, rows, right=range(6))
         terminal.print_lines(receive_path.sentences(prediction))
+    if rows := clamp_on.rows(prediction):
+        terminal.print_lines(["", "cores on an antenna's coax, beside the braid breaker"])
+        terminal.print_table(clamp_on.HEADINGS[:-1], [row[:-1] for row in rows], right=(1, 4))
+        terminal.print_lines(clamp_on.sentences(prediction))
     for one, words in zip(drawn, ("part tolerances alone", "assumed strays drawn too"), strict=False):
         terminal.print_lines(["", f"{one.boards} boards, {words}: {one.together:.1%} meet every target"])
         terminal.print_table(("worst figure", "yield", "5 %", "middle", "95 %"), figures.tolerance_rows(one))

@@ -10,6 +10,7 @@ from msgspec import Struct
 from boardgen.appraisal import CONVERSION, Appraisal, gained
 from boardgen.catalogue import Catalogue
 from boardgen.design import Design
+from boardgen.documents.clamp_on import advice, price_of
 from boardgen.documents.comparison import conclusion, cost, gain_words
 from boardgen.documents.counted import counted
 from boardgen.documents.verdicts import number, shortest
@@ -56,7 +57,8 @@ class Exploration(Struct, frozen=True):
     """All boards of a walk over a specification, the specification's own first, and those that none of them beats.
 
     `listed` has them by their numbers, from 1, the cheapest first; `unfinished` are boards that were not made yet.
-    `chosen` are the keys of core and relay of the specification's own board.
+    `chosen` are the keys of core and relay of the specification's own board, and `clamp_on` is what cores on the coax
+    would do in the place of its braid breakers, "" where no cable is named.
     """
 
     spec: Spec
@@ -65,6 +67,7 @@ class Exploration(Struct, frozen=True):
     boards: tuple[Explored, ...]
     listed: tuple[Explored, ...]
     unfinished: int = 0
+    clamp_on: str = ""
 
     @property
     def own(self) -> Explored:
@@ -108,7 +111,8 @@ class Exploration(Struct, frozen=True):
 def exploration(own: Design, boards: Sequence[Explored], unfinished: int = 0) -> Exploration:
     """What comes of the boards that were made, of which the first is the specification's own."""
     chosen = {c.part.kind: c.part.key for c in own.netlist.components if c.part.kind in ("core", "relay")}
-    return Exploration(own.spec, own.catalogue, chosen, tuple(boards), unbeaten(boards), unfinished)
+    cores = advice(own.prediction, price_of(own))
+    return Exploration(own.spec, own.catalogue, chosen, tuple(boards), unbeaten(boards), unfinished, cores)
 
 
 def heading(found: Exploration) -> list[str]:

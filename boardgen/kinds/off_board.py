@@ -11,6 +11,10 @@ CABLE = Kind(
     name="cable",
     figures={"diameter": KnownFigure("m"), "outer diameter": KnownFigure("m"), "impedance": KnownFigure("ohm")},
 )
+CLAMP_ON_CORE = Kind(
+    name="clamp-on core",
+    figures={"outer diameter": needed("m"), "inner diameter": needed("m"), "height": needed("m")},
+)
 CABLE_FUSE = Kind(name="cable fuse", figures={"rated current": needed("A"), "rated voltage": KnownFigure("V")})
 SWITCH = Kind(
     name="switch", figures={"poles": needed("1"), "positions": needed("1"), "rated current": KnownFigure("A")}

@@ -19,6 +19,7 @@ from boardgen.model.problem import Place, Problem
 from boardgen.request import Request
 from boardgen.rf.assumed_parasitics import assumed_parasitics
 from boardgen.rf.bounds import Bounds
+from boardgen.rf.clamp_on import Choke, clamp_on
 from boardgen.rf.feed_path import FeedPath, feed_paths
 from boardgen.rf.grid import grid
 from boardgen.rf.judge import Judged, judge, judged_curves, worst
@@ -119,6 +120,11 @@ class Prediction(Struct, frozen=True, dict=True):
     def path(self) -> tuple[PathPoint, ...]:
         """The way to the receiver and the noise floor; empty where no cable is named."""
         return path_points(self.request.spec, self.response, self.request.measured.get("cable"))
+
+    @cached_property
+    def clamp_on(self) -> tuple[Choke, ...]:
+        """Cores on the coax beside the braid breaker; empty where no cable is named."""
+        return clamp_on(self.request, self.response)
 
     @cached_property
     def islands(self) -> tuple[tuple[str, str], ...]:

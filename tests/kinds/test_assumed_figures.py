@@ -10,7 +10,7 @@ import pytest
 from boardgen.board import parasitics
 from boardgen.kinds import KINDS, core, direct_current, relay, suppressor
 from boardgen.model.transformer import PRIMARY, SECONDARY
-from boardgen.rf import receive_path, response, strip_blocks, tolerance
+from boardgen.rf import clamp_on, receive_path, response, strip_blocks, tolerance
 from boardgen.rf_network.element import Element
 from boardgen.sizing import assumed_copper, compensation, extras, feed_line, rules
 from boardgen.sizing import relay as relay_sizing
@@ -46,6 +46,10 @@ COPPER = {
 """Farad of copper before it is laid out."""
 SINGLE = [
     (direct_current, "JOINT_OHM", 1e-3),
+    (clamp_on, "CAPACITANCE_F", (2e-12, 5e-12, 10e-12)),
+    (clamp_on, "SCALE", (0.75, 1.0, 1.25)),
+    (clamp_on, "MOST_TURNS", 8),
+    (clamp_on, "HELPS", 1.1),
     (direct_current, "CHOKE_LEAST", 0.5),
     (suppressor, "SLOPE_OHM", 1.0),
     (suppressor, "LEAK_OHM", 10e6),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from boardgen.documents import receive_path
+from boardgen.documents import clamp_on, receive_path
 from boardgen.documents.book.source import Source, listed
 from boardgen.documents.identity import at, named, of_refs, wanted
 from boardgen.documents.page.blocks import Block, Column, Group, Items, Picture, Section, Table
@@ -69,6 +69,7 @@ def section(source: Source) -> Section:
         )
         blocks.append(Items(tuple(temperature_notes(prediction))))
     blocks += _path(source)
+    blocks += _clamp_on(source)
     assumed = Table(
         "Assumed figures behind the prediction",
         (Column("Figure"), Column("Parts"), Column("Value", "number"), Column("Range"), Column("Because")),
@@ -99,6 +100,23 @@ def _path(source: Source) -> list[Block]:
     columns = tuple(Column(heading[0].upper() + heading[1:], "number") for heading in headings)
     said = Items(tuple(Value(named("feeder", f"line {n}"), line) for n, line in enumerate(lines, 1)))
     return [Group("The way to the receiver", (said, Table("Loss and noise at the antenna", columns, rows)))]
+
+
+def _clamp_on(source: Source) -> list[Block]:
+    """Cores on the coax instead of a braid breaker, or beside it; nothing where no cable is named."""
+    prediction, price = source.design.prediction, clamp_on.price_of(source.design)
+    found = clamp_on.rows(prediction, price)
+    if not found:
+        return []
+    headings = clamp_on.HEADINGS
+    rows: list[tuple[Text, ...]] = [
+        (core, *(Value(named("clamp-on", name, core), cell) for name, cell in zip(headings[1:], cells, strict=True)))
+        for core, *cells in found
+    ]
+    columns = tuple(Column(heading[0].upper() + heading[1:]) for heading in headings)
+    lines = enumerate(clamp_on.sentences(prediction, price), 1)
+    said = Items(tuple(Value(named("clamp-on", f"line {n}"), line) for n, line in lines))
+    return [Group("Cores on the coax", (said, Table("Cores on the coax of one antenna", columns, rows)))]
 
 
 def _warm(heading: tuple[str, ...], row: tuple[str, ...]) -> tuple[Text, ...]:

@@ -65,6 +65,7 @@ class Exploration(Record, frozen=True, tag_field="schema", tag="boardgen explora
     title: str
     boards: Annotated[tuple[Board, ...], says("The specification's own first.")]
     steps: tuple[Step, ...]
+    clamp_on: Annotated[str, says('What cores on the coax would do instead, "" where no cable is named.')]
     unfinished: Annotated[int, says("Boards that were not made yet.")]
     folder: str
     files: tuple[str, ...]
@@ -76,6 +77,7 @@ def exploration_document(found: Found, folder: str, files: Sequence[str]) -> Exp
         title=found.spec.title,
         boards=tuple(_board(found, board) for board in found.boards),
         steps=tuple(Step(int(number), words) for number, words in words_of.steps(found)),
+        clamp_on=found.clamp_on,
         unfinished=found.unfinished,
         folder=folder,
         files=tuple(files),

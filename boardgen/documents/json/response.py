@@ -8,6 +8,7 @@ from typing import Annotated
 
 from msgspec import field
 
+from boardgen.documents import clamp_on
 from boardgen.documents.json import document
 from boardgen.documents.json.document import Problem, Record, says
 from boardgen.documents.json.values import Influence, RestsOn, Target
@@ -16,6 +17,7 @@ from boardgen.documents.response import assumed_rows, notes
 from boardgen.documents.verdicts import settle
 from boardgen.model import problem
 from boardgen.rf import receive_path
+from boardgen.rf.clamp_on import Choke
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.response import CREDIBLE_DB, credited
 from boardgen.rf.sensitivity import Limit
@@ -46,6 +48,18 @@ class PathPoint(Record, frozen=True):
     floor_rise_db: Annotated[float, says("By how much all to the receiver raises the floor.")]
     losses_rise_db: Annotated[float, says("How much of that the losses make.")]
     shares_db: Annotated[Mapping[str, float], says("By how much less it would rise without that loss or noise.")]
+
+
+class ClampOn(Record, frozen=True):
+    """Cores on the coax of an antenna, by the ends that permeability and capacitance may have."""
+
+    part: str
+    turns: int
+    mass_kg: float
+    least_ohm: Annotated[Numbers, says("Where it is least in the band: stated, least and most.")]
+    equal: Annotated[Numbers | None, says("So many equal the breaker: stated, least and most.")]
+    hinders_hz: Annotated[Numbers | None, says("Where one beside the breaker makes less of it: first and last.")]
+    helps_hz: Annotated[Numbers | None, says("Where it makes a tenth more of it or better: first and last.")]
 
 
 class Island(Record, frozen=True):
@@ -117,6 +131,8 @@ class Response(Record, frozen=True, tag_field="schema", tag="boardgen response 1
     feeds: tuple[Feed, ...]
     path: tuple[PathPoint, ...]
     path_sentences: tuple[str, ...]
+    clamp_on: tuple[ClampOn, ...]
+    clamp_on_sentences: tuple[str, ...]
     islands: tuple[Island, ...]
     frequency_hz: Annotated[Numbers, says("The frequencies of every curve.")]
     loss_bound: Annotated[Numbers, says("How far a loss may be off, as a share of it.")]
@@ -131,6 +147,14 @@ def _path_point(point: receive_path.PathPoint) -> PathPoint:
     return PathPoint(
         point.frequency_hz, point.loss_db("board"), point.coax_db, point.external_db, point.whole_db, point.rise_db,
         {str(name): share for name, share in point.shares_db.items()},
+    )  # fmt: skip
+
+
+def _clamp_on(choke: Choke) -> ClampOn:
+    least, equal = choke.least_ohm, choke.equal
+    return ClampOn(
+        choke.part.key, choke.turns, choke.mass_kg, (least.value, least.low, least.high),
+        (equal.value, equal.low, equal.high) if equal else None, choke.hinders_hz, choke.helps_hz,
     )  # fmt: skip
 
 
@@ -149,6 +173,8 @@ def response_document(
         feeds=tuple(Feed(p.strip, p.ohm, p.drop_v, tuple(p.parts)) for p in prediction.feeds),
         path=tuple(_path_point(point) for point in prediction.path),
         path_sentences=sentences(prediction),
+        clamp_on=tuple(map(_clamp_on, prediction.clamp_on)),
+        clamp_on_sentences=clamp_on.sentences(prediction),
         islands=tuple(Island(net, text) for net, text in prediction.islands),
         frequency_hz=tuple(response.frequency_hz.tolist()),
         loss_bound=tuple(response.loss_bound(at) for at in range(response.frequency_hz.size)),
