@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from decimal import Decimal
+from decimal import ROUND_CEILING, Decimal
 
 from msgspec import Struct, field
 
@@ -55,6 +55,9 @@ def needs(netlist: Netlist, extras: Iterable[Extra]) -> tuple[Need, ...]:
 def need_of_extra(extra: Extra) -> Need:
     """What one board takes of something that does not stand on it."""
     quantity = Decimal(str(round(extra.quantity, 4)))
+    if extra.part.unit == "m":
+        # nobody cuts wire to less than a centimetre
+        quantity = quantity.quantize(Decimal("0.01"), ROUND_CEILING)
     return Need(extra.part, (), quantity, extra.part.unit, extra.spare, extra.note)
 
 

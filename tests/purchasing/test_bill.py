@@ -8,8 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
+from boardgen.model.extra import Extra
 from boardgen.purchasing.bill import Bill, BillLine, bill
-from boardgen.purchasing.needs import Need, Spares
+from boardgen.purchasing.needs import Need, Spares, need_of_extra
 from boardgen.purchasing.offer import Offer
 from tests.purchasing.made_offers import RELAY, RESISTOR, WIRE, offer, offers
 
@@ -168,3 +169,9 @@ def test_a_kind_of_part_may_have_spares_of_its_own() -> None:
     spares = Spares(Decimal("0.1"), {"relay": Decimal("0.5"), "winding wire": Decimal(0)})
     needs = [need("4"), need("4", part=RESISTOR), need("4", part=WIRE, unit="m")]
     assert [int(line.spares) for line in bill(needs, [], 2, spares, "CAD").lines] == [4, 1, 0]
+
+
+@pytest.mark.parametrize(("quantity", "needed"), [(2.4036, "2.41"), (0.5, "0.50")])
+def test_wire_is_needed_in_whole_centimetres(quantity: float, needed: str) -> None:
+    found = need_of_extra(Extra(WIRE, quantity, False, ""))
+    assert (found.per_board, found.unit) == (Decimal(needed), "m")
