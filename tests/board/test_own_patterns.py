@@ -145,6 +145,7 @@ def test_a_house_that_no_layout_suits_is_named_with_its_limit(limit: str, value_
     assert problem.place.key == f"board_house.{limit}"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "limits", [{"clearance_nm": 250_000, "track_nm": 250_000}, {"ring_nm": 250_000, "copper_to_edge_nm": 500_000}]
 )
