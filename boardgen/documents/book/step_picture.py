@@ -21,6 +21,8 @@ PAPER_MM = 170.0
 """Width of the picture in print."""
 WIDEST_MM = 150.0
 """A board that is wider is drawn in pieces."""
+WHOLE_TIMES, PIECE_TIMES = 2.0, 1.3
+"""A picture is drawn no larger than so many times: of a whole board, and of pieces, which take twice the sheets."""
 LETTER_MM = 2.8
 """Of designators in print: their capitals are 2 mm high."""
 AROUND_MM, BETWEEN_MM = 3.5, 3.0
@@ -40,7 +42,7 @@ def step_pictures(board: Board, stands: Sequence[Stand], title: str) -> list[str
     """
     wide, high = board.width_nm / 1e6, board.height_nm / 1e6
     top, bottom = _band([_box(stand.placed, high) for stand in stands], high)
-    pieces = ceil(wide / WIDEST_MM)
+    pieces = _pieces(wide)
     found = []
     for n in range(pieces):
         left, right = wide * n / pieces, wide * (n + 1) / pieces
@@ -63,7 +65,7 @@ def _piece(board: Board, stands: Sequence[Stand], window: Box, title: str) -> st
     whole = (left, top, right, bottom) == (0.0, 0.0, wide, high)
     small = min(SMALL_MM, (bottom - top) * wide / high)
     across = right - left + 2 * EDGE_MM + (0.0 if whole else small + BETWEEN_MM)
-    letter = LETTER_MM * max(across, PAPER_MM / 2) / PAPER_MM
+    letter = LETTER_MM * across / print_width_mm(board)
     canvas = Canvas()
     outlined(canvas, board, window)
     for stand in stands:
@@ -101,8 +103,15 @@ def outlined(canvas: Canvas, board: Board, window: Box) -> None:
 
 
 def print_width_mm(board: Board) -> float:
-    """How wide a picture of a step stands in print: a small board is not blown up more than twice."""
-    return min(PAPER_MM, 2 * (board.width_nm / 1e6 + SMALL_MM + BETWEEN_MM))
+    """How wide a picture of a step stands in print, the small board beside it."""
+    wide = board.width_nm / 1e6
+    times = WHOLE_TIMES if _pieces(wide) == 1 else PIECE_TIMES
+    return min(PAPER_MM, times * (wide / _pieces(wide) + SMALL_MM + BETWEEN_MM))
+
+
+def _pieces(wide: float) -> int:
+    """Into how many pieces a board of so many millimetres is cut."""
+    return ceil(wide / WIDEST_MM)
 
 
 def _where(canvas: Canvas, at: Point, scale: float, size: Point, window: Box) -> None:
