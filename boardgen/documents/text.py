@@ -38,6 +38,12 @@ def joined(between: str, texts: Iterable[Text]) -> Text:
     return tuple(pieces)
 
 
+def in_row(names: Iterable[str]) -> str:
+    """Names of the user's own in a row: apart by semicolons where one of them has a comma."""
+    each = list(names)
+    return ("; " if any("," in name for name in each) else ", ").join(each)
+
+
 def plain(text: Text) -> str:
     """The words alone."""
     if isinstance(text, str):

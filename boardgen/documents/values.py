@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from msgspec import Struct
 from msgspec.structs import replace
 
+from boardgen.documents.text import in_row
 from boardgen.model.choice import Choice
 from boardgen.model.choices import Choices
 from boardgen.model.part import Part
@@ -66,7 +67,7 @@ def together(labels: Sequence[str], strips: Sequence[Strip]) -> str:
         return "all ports"
     if len(strips) > 2 and set(labels) == {s.label for s in strips if not s.is_output}:
         return "all antennas"
-    return ", ".join(label for label in labels if label)
+    return in_row(label for label in labels if label)
 
 
 def _row(choice: Choice, where: str, parts: Mapping[str, Part]) -> Row:

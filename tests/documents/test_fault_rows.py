@@ -5,7 +5,8 @@ import re
 
 from boardgen.documents.book.faults import AMPERES, HELD_OHMS, IDLE_OHMS, MOST_SHOWN, RADIO, VOLTS, Read, shown_readings
 from boardgen.documents.book.meter_picture import meter_picture
-from boardgen.documents.text import Value
+from boardgen.documents.text import Value, in_row
+from boardgen.documents.values import together
 from tests.documents.book_boards import design, page
 
 
@@ -57,3 +58,10 @@ def test_meter_points_lie_where_the_pins_are_with_the_board_turned_over():
     for x, y in pads:
         assert min(math.dist(at, (wide - x / 1e6, high - y / 1e6)) for at in drawn) < 0.002
     assert "seen from the solder side" in page("one way")
+
+
+def test_labels_with_commas_are_told_apart():
+    """In lists of the book and the summary: a comma within a label is none between two."""
+    assert in_row(["moor", "hill"]) == "moor, hill"
+    assert in_row(["moor, 260 m", "hill"]) == "moor, 260 m; hill"
+    assert together(["moor, 260 m", "hill"], ()) == "moor, 260 m; hill"

@@ -11,7 +11,7 @@ from boardgen.documents.book.readings_words import expected, span, worked
 from boardgen.documents.book.source import Source
 from boardgen.documents.identity import named
 from boardgen.documents.page.blocks import Block, Column, Group, Items, Picture, Section, Table, Ticks, Words
-from boardgen.documents.text import Text, Value
+from boardgen.documents.text import Text, Value, in_row
 from boardgen.model.copper import Board
 from boardgen.spec import quantity
 from boardgen.spec.strip import Strip
@@ -127,7 +127,7 @@ def _resistances(source: Source, test: StripReadings, strips: tuple[Strip, ...],
         Column("Between"), Column("What"), Column("Nothing selected"), *(Column(worked(state)) for state in states),
     )  # fmt: skip
     blocks = [Table(f"Expected resistance, {label}", columns, rows), _ticks(source, strips)]
-    for_whom = ", ".join(s.label for s in strips) if several else "every antenna"
+    for_whom = in_row(s.label for s in strips) if several else "every antenna"
     later = "last column" if len(states) == 1 else f"last {len(states)} columns"
     words = (
         f"Read the {later} later, while the bench supply holds the relay in. With another antenna selected the "
@@ -189,7 +189,7 @@ def _power(source: Source, test: StripReadings, strips: tuple[Strip, ...], sever
     """The supply on the select line, then on the feed."""
     found: list[Block] = []
     for powered, readings in zip(test.powered, test.volts, strict=True):
-        whom = ", ".join(s.label for s in strips) if several else "every antenna in turn"
+        whom = in_row(s.label for s in strips) if several else "every antenna in turn"
         title = f"Supply on the {powered.live}: {whom}"
         rows = [(r.name, r.where, expected(r), span(r) or "", f"{test.strip.label}, {r.name}, read") for r in readings]
         columns = (

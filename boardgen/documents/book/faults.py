@@ -20,7 +20,7 @@ from boardgen.documents.book.source import Source, listed
 from boardgen.documents.book.windings import bridge_name
 from boardgen.documents.identity import named, several
 from boardgen.documents.page.blocks import Block, Column, Group, Section, Table, Words
-from boardgen.documents.text import Text, Value, joined, plain
+from boardgen.documents.text import Text, Value, in_row, joined, plain
 from boardgen.documents.values import text
 from boardgen.kinds.fault import Fault
 from boardgen.sizing.cable_choices import FUSE_BLOWS
@@ -52,7 +52,7 @@ def section(source: Source) -> Section:
         own = strip_faults(bench, strips[0])
         found = symptoms(test, (*own, *shared), network)
         tables = _tables(source, alike(found[: len(own)]))
-        alike_to = ", ".join(s.label for s in strips[1:])
+        alike_to = in_row(s.label for s in strips[1:])
         words = (Words(f"Alike, with their own designators: {alike_to}."),) if alike_to else ()
         blocks.append(Group(f"On {strips[0].label}", (*words, *tables)))
         if shared:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from boardgen.documents.identity import at, named, several
 from boardgen.documents.page.blocks import Column, Group, Items, Section, Table
 from boardgen.documents.station.source import Source
-from boardgen.documents.text import Value
+from boardgen.documents.text import Value, in_row
 from boardgen.documents.verdicts import number
 from boardgen.rf.receive_path import PathPoint
 from boardgen.spec import quantity
@@ -34,7 +34,7 @@ def _table(paths: list[Path]) -> Table:
         )
         for point in paths[0].points
     ]
-    return Table(", ".join(p.direction for p in paths), tuple(Column(name, "number") for name in HEADINGS), rows)
+    return Table(in_row(p.direction for p in paths), tuple(Column(name, "number") for name in HEADINGS), rows)
 
 
 def _row(point: PathPoint) -> tuple[str, ...]:
