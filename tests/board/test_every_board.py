@@ -80,6 +80,7 @@ RELAYS = ("relay-tq2-12", "relay-tx2-12", "relay-hfd2-12-s", "relay-ds2e-12", "r
 
 
 @pytest.mark.parametrize("relay", RELAYS)
+@pytest.mark.slow
 @pytest.mark.parametrize("series", [1, 2])
 def test_relay_patterns(relay: str, series: int) -> None:
     layout, netlist, _ = made({"relays_in_series": series, "feed": "local rail"}, 2, relay=CATALOGUE.part(relay))

@@ -121,6 +121,7 @@ def test_windings_and_ports_are_marked_at_their_pads() -> None:
     assert marked == 2 * 4 + 2 * 4
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("sort", [*TEMPLATES, *ODD], ids=str)
 def test_words_stand_nearer_to_their_own_part_than_to_any_other(
     sort: tuple[str | dict[str, object], int],

@@ -55,6 +55,7 @@ def test_the_layout_says_where_its_bus_runs(house: BoardHouse) -> None:
     assert upright == ({bus.header_nm} if board.layout.rows > 1 else set())
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("template", ["four-way", "eight-way", "four-way-feeds"])
 def test_sixteen_ways_of_a_template_stand_in_one_row_of_less_area(template: str) -> None:
     spec = read_text(with_ways(template, 16))
