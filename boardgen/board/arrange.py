@@ -61,7 +61,8 @@ AREA_A_DECADE = 0.2
 """Ten times less capacitance from signal to signal, 20 dB of isolation, is worth about this share of the area: a choice
 of this program."""
 UNCOUPLED_F = 20e-15
-"""Less than this from signal to signal is as good as nothing: a relay's own contacts pass more."""
+"""Less than this from signal to signal counts as this: 87 dB at 10 MHz between lines of 75 ohm; a choice of this
+program."""
 NO_LIMIT_NM2 = 1 << 62
 """More than the area of any board."""
 
@@ -94,14 +95,14 @@ def best_board(netlist: Netlist, footprints: Mapping[str, Footprint], rules: Rul
 
     """
     try:
-        context, rows = _best(_candidates(netlist, footprints, rules))
+        context, rows = _chosen(_candidates(netlist, footprints, rules))
     except NoRoomError:
         # what takes more room: every arrangement in any width, without guards across the bus as well
         guards = itertools.chain.from_iterable(
             _candidates(netlist, footprints, rules, thorough=True, line_guards_on_bus=on_bus)
             for on_bus in (True, False)
         )
-        context, rows = _best(sorted(guards, key=lambda each: each.area_nm2))
+        context, rows = _chosen(sorted(guards, key=lambda each: each.area_nm2))
     return assemble(context, rows, pour)
 
 
@@ -239,7 +240,7 @@ def _together(rows: Iterable[_Rows]) -> int:
     return sum(max(parts) for parts in zip(*rows, strict=True))
 
 
-def _best(candidates: list[_Candidate]) -> tuple[LayoutContext, list[StripRow]]:
+def _chosen(candidates: list[_Candidate]) -> tuple[LayoutContext, list[StripRow]]:
     """The rows of the best board of those drawn. Raises NoRoomError where none is."""
     drawn: list[tuple[float, LayoutContext, list[StripRow]]] = []
     failed, least_nm2, tried = NoRoomError("no strip width"), NO_LIMIT_NM2, 0

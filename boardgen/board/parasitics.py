@@ -103,8 +103,8 @@ def _rounded(farads: float) -> float:
 def signal_coupling_f(board: Board, netlist: Netlist) -> float:
     """About the most capacitance in farads by which the signal of one strip comes into that of another.
 
-    Counted are facing bodies of wound parts, and the copper about the centre of the bus; copper from strip to strip is
-    left out, which is less. Cost: a field for each sort of strip.
+    Counted are facing bodies of wound parts, and the copper about the centre of the bus. Copper from strip to strip is
+    left out: 0V lies between, so that it mostly adds little. Cost: a field for each sort of strip.
     """
     strip_of = {net.name: net.called.strip for net in netlist.nets if _is_signal(net.called)}
     into: dict[str, float] = dict.fromkeys(strip_of.values(), 0.0)
@@ -117,6 +117,7 @@ def signal_coupling_f(board: Board, netlist: Netlist) -> float:
     bus = frozenset(net for net, strip in strip_of.items() if not strip)
     from_bus: dict[str, float] = {}
     copper = _beside_first(raster(board, frozenset()), board, netlist, bus)
+    # seen from the bus alone, a pair has half of its capacitance
     for (one, two), farads in _copper(copper, round(board.layout.pitch_nm / CELL_NM), bus):
         for here, there in ((one, two), (two, one)):
             if here in bus and strip_of.get(there):

@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from boardgen.model.choice import Choice, Subject
 from boardgen.model.part import Part
-from boardgen.model.problem import Problem
+from boardgen.model.problem import Problem, shortfalls
 from boardgen.model.roles import RoleName
 from boardgen.model.transformer import Wound
 
@@ -30,6 +30,11 @@ class Choices(Struct, frozen=True, dict=True):
     @cached_property
     def _by_place(self) -> dict[tuple[RoleName, Subject], Choice]:
         return {(c.role, c.subject): c for c in self.values}
+
+    @property
+    def shortfalls(self) -> frozenset[tuple[str, str]]:
+        """The rules that fall short, each with its place."""
+        return frozenset((problem.id, problem.place.key) for problem in shortfalls(self.problems))
 
     def choice(self, role: RoleName, subject: Subject) -> Choice:
         """The choice in that role for that subject; KeyError where none was made."""

@@ -13,7 +13,7 @@ from msgspec.structs import replace
 
 from boardgen.documents.values import grouped, rows
 from boardgen.model.choices import Choices
-from boardgen.model.problem import InputError, shortfalls
+from boardgen.model.problem import InputError
 from boardgen.page.history import SetKey, SetKeys
 from boardgen.page.remedies import Remedy
 from boardgen.request import Request
@@ -39,13 +39,12 @@ def value_remedies(text: str, request: Request, price: Price) -> Iterator[Remedy
 
     """
     before = size(request)
-    short = _short(before)
-    if not short:
+    if not before.shortfalls:
         return
     for kind in _kinds(request.spec, before):
         for change in kind:
             made = _sized(text, request, change)
-            if made is not None and _short(made.choices) < short:
+            if made is not None and made.choices.shortfalls < before.shortfalls:
                 costs = price(Candidate(request, before, ()), made)
                 cable = "the cable itself apart" if any(one.key[0] == "control" for one in change.keys) else ""
                 words = "; ".join(filter(None, (_brings(request, before, made), costs, cable)))
@@ -90,11 +89,6 @@ def _sized(text: str, request: Request, change: SetKeys) -> Candidate | None:
         return Candidate(changed, size(changed), ())
     except InputError:
         return None
-
-
-def _short(sized: Choices) -> set[tuple[str, str]]:
-    """The rules that fall short, each with its place."""
-    return {(problem.id, problem.place.key) for problem in shortfalls(sized.problems)}
 
 
 def _brings(request: Request, before: Choices, made: Candidate) -> str:

@@ -21,8 +21,8 @@ class Change(Struct, frozen=True):
     """One change: in words, the targets it may help, and the key that keeps it from being made unasked, "" for none.
 
     `stated` is whether the user wrote that key; if not, the change would alter what kind of board it is. `rewinds` is
-    whether it changes the windings, `unwanted` whether to ones that nobody wants to wind. `to_keep` is what the user
-    does to have it whatever prediction finds, "" where it is told with its key.
+    whether it changes the windings, `unwanted` whether to ones that nobody wants to wind. `hint` is said where it was
+    made: what the user writes to decide it himself; `reason` why it was, where that is no target's gain.
     """
 
     words: str
@@ -32,7 +32,8 @@ class Change(Struct, frozen=True):
     stated: bool = False
     rewinds: bool = False
     unwanted: bool = False
-    to_keep: str = "Name the part under [parts] to keep it."
+    hint: str = "Name the part under [parts] to keep it."
+    reason: str = ""
 
 
 LOSS = frozenset({"insertion_loss", "return_loss"})
@@ -45,7 +46,8 @@ def _uncompensated(style: WindingStyle, targets: frozenset[str]) -> Change:
         f"{STYLE_WORDS[style]} without capacitors",
         targets,
         lambda request: replace(request, uncompensated=style),
-        to_keep='Write compensation = "all" under [switching] to have them.',
+        hint='Write compensation = "all" under [switching] to have them.',
+        reason="since loss and return loss hold within their bounds without",
     )
 
 
@@ -132,4 +134,4 @@ def _switching(request: Request, key: str, value: object, targets: frozenset[str
     stated = key in switching.model_fields_set
     against = f"switching.{key}" if stated or switching.refine == "parts" else ""
     words = f'{key} = "{value}"' if isinstance(value, str) else f"{key} = {value}"
-    yield Change(words, targets, change, against, stated)
+    yield Change(words, targets, change, against, stated, hint=f"Write {words} under [switching] to keep it.")

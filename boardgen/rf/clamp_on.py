@@ -17,6 +17,7 @@ from boardgen.handbook.constants import MAGNETIC_CONSTANT_H_PER_M
 from boardgen.model.part import Part
 from boardgen.request import Request
 from boardgen.rf.curves import complex_permeability
+from boardgen.rf.grid import within
 from boardgen.rf.response import Response
 from boardgen.rf_network.device_models import Array
 
@@ -74,10 +75,7 @@ def clamp_on(request: Request, response: Response) -> tuple[Choke, ...]:
     if cable is None or not jackets:
         return ()
     band = request.spec.band
-    inside = (response.frequency_hz >= band.lowest * (1 - 1e-12)) & (
-        response.frequency_hz <= band.highest * (1 + 1e-12)
-    )
-    points = response.frequency_hz[inside]
+    points = response.frequency_hz[within(response.frequency_hz, band.lowest, band.highest)]
     breaker = _breaker_ohm(response, points)
     found = [
         max((_choke(request, part, n, points, breaker) for n in turns), key=lambda one: one.least_ohm.low)

@@ -29,6 +29,12 @@ def grid(spec: Spec, network: Network, points: int = POINTS) -> Array:
     return np.unique(np.concatenate([np.geomspace(first, last, points)[1:-1], [first, last], inside]))
 
 
+def within(frequency_hz: Array, lowest_hz: float, highest_hz: float) -> Array:
+    """Which of these frequencies lie in a band, its edges among them however they were rounded."""
+    result: Array = (frequency_hz >= lowest_hz * (1 - 1e-12)) & (frequency_hz <= highest_hz * (1 + 1e-12))
+    return result
+
+
 def covered(network: Network) -> tuple[float, float]:
     """Where every core's permeability is known, Hz."""
     tables = [network.permeability[name] for name in {e.material for e in network.elements if e.material}]

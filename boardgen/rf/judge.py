@@ -7,6 +7,7 @@ from typing import Literal
 import numpy as np
 from msgspec import Struct
 
+from boardgen.rf.grid import within
 from boardgen.rf.quantities import QUANTITIES, Quantity, judged_at
 from boardgen.rf.response import Curve, Response
 from boardgen.rf_network.device_models import Array
@@ -79,8 +80,8 @@ def _judge(spec: Spec, response: Response, quantity: Quantity, target: Target) -
     if not curves:
         return Judged(*bare, "not judged", unjudged="nothing there")
     frequencies = response.frequency_hz
-    whole = (frequencies >= spec.band.lowest * (1 - 1e-12)) & (frequencies <= spec.band.highest * (1 + 1e-12))
-    inside = whole & (frequencies <= top * (1 + 1e-12))
+    whole = within(frequencies, spec.band.lowest, spec.band.highest)
+    inside = within(frequencies, spec.band.lowest, top)
     values = np.stack([worst(quantity, curve) for curve in curves])
     sign = 1 if quantity.larger_is_better else -1
     at = int(np.argmin(np.where(inside, sign * values, np.inf)))

@@ -21,7 +21,7 @@ from boardgen.rf.assumed_parasitics import assumed_parasitics
 from boardgen.rf.bounds import Bounds
 from boardgen.rf.clamp_on import Choke, clamp_on
 from boardgen.rf.feed_path import FeedPath, feed_paths
-from boardgen.rf.grid import grid
+from boardgen.rf.grid import grid, within
 from boardgen.rf.judge import Judged, judge, judged_curves, worst
 from boardgen.rf.model_coverage import large_core_warnings, unmodelled
 from boardgen.rf.network import Network, network
@@ -220,7 +220,7 @@ class Prediction(Struct, frozen=True, dict=True):
     def worst_in_band(self, quantity: str) -> tuple[float, float] | None:
         """The worst figure of a quantity anywhere in the band, the split at its worst, and its frequency in Hz."""
         band, points = self.request.spec.band, self.response.frequency_hz
-        inside = (points >= band.lowest * (1 - 1e-12)) & (points <= band.highest * (1 + 1e-12))
+        inside = within(points, band.lowest, band.highest)
         larger = QUANTITIES[quantity].larger_is_better
         found = [worst(QUANTITIES[quantity], curve) for curve in judged_curves(self.response, QUANTITIES[quantity])]
         if not found:

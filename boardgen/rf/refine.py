@@ -167,7 +167,7 @@ class Boards:
             choices = self._sizer.size(request)
         except (InputError, ValueError):
             return None
-        if _short(choices) - _short(base.choices):
+        if choices.shortfalls - base.choices.shortfalls:
             return None
         return Candidate(request, choices, (*base.taken, change), self._copper, soon or base.places_missed)
 
@@ -272,8 +272,3 @@ def _followed(boards: Boards, candidate: Candidate) -> Candidate:
         return candidate
     following = islice(boards.in_order(candidate, free=True, rewound=False), MOST_BESIDES)
     return next((t for t in following if not t.missed_at_least and t.missed == 0), candidate)
-
-
-def _short(choices: Choices) -> set[tuple[str, str]]:
-    """The rules that fall short, each with its place."""
-    return {(p.id, p.place.key) for p in choices.problems if p.severity == "shortfall"}

@@ -56,11 +56,11 @@ def noted(taken: Taken, price: Price) -> Problem:
     bought = "; ".join(f"{_move(before, j)}, {wanted(j)}" for j in after.judged if j.target in short)
     paid = [_move(before, j) for j in after.judged if j.target not in short and _worse(before, j)]
     made = after.taken[-1]
-    text = f"it chose {made.words}, {f'for {bought}' if bought else 'since the match holds within its bounds without'}"
+    text = f"it chose {made.words}, {made.reason or f'for {bought}'}"
     text += "".join(f"; {one}" for one in filter(None, ("; ".join(paid), price(before, after))))
     if taken.following is not None:
         text += f"; next best: {taken.following.taken[-1].words}"
-    return Problem(REFINED, "note", Place(key="prediction"), text, "", made.to_keep)
+    return Problem(REFINED, "note", Place(key="prediction"), text, "", made.hint)
 
 
 def none_holds(best: Candidate, tried: Sequence[Candidate]) -> Problem:

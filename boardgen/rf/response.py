@@ -10,7 +10,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from boardgen.catalogue import Permeability
-from boardgen.rf.grid import grid
+from boardgen.rf.grid import grid, within
 from boardgen.rf.model_coverage import FROM_HZ, TIMES_OFF
 from boardgen.rf.network import Draws, Network
 from boardgen.rf.quantities import QUANTITIES, readings
@@ -84,7 +84,7 @@ class Response(Struct, frozen=True, dict=True):
 
     def most_lost(self, lowest_hz: float, highest_hz: float) -> float:
         """The worst insertion loss in a band, dB, with as much more lost in cores as a model of them may be off."""
-        inside = (self.frequency_hz >= lowest_hz * (1 - 1e-12)) & (self.frequency_hz <= highest_hz * (1 + 1e-12))
+        inside = within(self.frequency_hz, lowest_hz, highest_hz)
         whole = np.max([curve.high for curve in self.of("insertion loss")], axis=0)
         return float((whole * (1 + np.array(self._loss_bounds)))[inside].max())
 

@@ -162,7 +162,7 @@ def _outcome(request: Request, strip: Strip, winding: Winding) -> Outcome:
     values = _turns(request, strip, subject, winding) + _electrical(request, subject, winding) + _wire(subject, winding)
     short = winding.shortages(request.z0_ohm, request.spec.band.highest)
     problems = (_problem(request, subject, winding, short),) if max(short.values()) > 1 + 1e-9 else ()
-    wound_as = Wound(winding.style, winding.leakage, winding.interwinding, winding.proximity, winding.compensated)
+    wound_as = Wound(winding.style, winding.leakage, winding.interwinding, winding.proximity, winding.way.compensated)
     return Outcome(tuple(values), (winding.core.part, winding.wire), problems, {subject: wound_as})
 
 
@@ -263,12 +263,12 @@ def _electrical(request: Request, subject: Subject, winding: Winding) -> list[Ch
         "leakage reactance",
         subject,
         "at most",
-        winding.leakage_ratio * z0,
+        winding.way.leakage_ratio * z0,
         winding.leakage_ohm(band.highest),
         basis=STYLE_WORDS[winding.style]
-        + (", met by capacitors" if winding.compensated else "")
+        + (", met by capacitors" if winding.way.compensated else "")
         + (", the match judged by prediction" if request.uncompensated else ""),
-        formula=f"w L_leak <= Z0/{1 / winding.leakage_ratio:g}",
+        formula=f"w L_leak <= Z0/{1 / winding.way.leakage_ratio:g}",
         source=winding.leakage.source,
         standing=winding.leakage.standing,
         at_hz=band.highest,
@@ -321,7 +321,7 @@ def _problem(request: Request, subject: Subject, winding: Winding, short: Mappin
     said = {
         "turns": f"{max(winding.needed, winding.port_needed):.1f} turns are needed, {MOST_TURNS} are the most it winds",
         "wire": f"the thinnest wire is {short['wire']:.2f} times too thick for the holes",
-        "leakage": f"leakage leaves {leak_ohm:.1f} ohm at the top, {winding.leakage_ratio * z0:.1f} are allowed",
+        "leakage": f"leakage leaves {leak_ohm:.1f} ohm at the top, {winding.way.leakage_ratio * z0:.1f} are allowed",
         "ratio": f"its ratio alone gives {winding.ratio_return_loss_db:.1f} dB return loss, "
         f"{rules.RATIO_RETURN_LOSS_DB:g} are wanted",
     }

@@ -50,11 +50,7 @@ class OwnWinding(Struct, frozen=True):
 
 
 class Winding(Struct, frozen=True):
-    """Turns on the board's and the port's side, with the turns each would need, its wire, and how it lies.
-
-    `compensated` says that capacitors at its ends meet the leakage, `leakage_ratio` is the most leakage reactance over
-    Z0 at the top of the band.
-    """
+    """Turns on the board's and the port's side, with the turns each would need, its wire, and how it lies."""
 
     core: Core
     turns: int
@@ -63,8 +59,7 @@ class Winding(Struct, frozen=True):
     port_needed: float
     wire: Part
     laid: two_hole_winding.Winding
-    compensated: bool
-    leakage_ratio: float
+    way: Way
     ratio_return_loss_db: float
     own: OwnWinding | None = None
 
@@ -115,7 +110,7 @@ class Winding(Struct, frozen=True):
 
     def shortages(self, z0_ohm: float, highest_hz: float) -> Mapping[str, float]:
         """How far each rule is missed: 1 or less where it is met."""
-        return {**self._shortages(), "leakage": self.leakage_ohm(highest_hz) / (self.leakage_ratio * z0_ohm)}
+        return {**self._shortages(), "leakage": self.leakage_ohm(highest_hz) / (self.way.leakage_ratio * z0_ohm)}
 
     def _shortages(self) -> Mapping[str, float]:
         insulated_m = self.wire.figures["insulated diameter"].value
@@ -158,9 +153,7 @@ def wound(
     for way in ways:
         laid = two_hole_winding.Winding(hole, turns, port_turns, bare_m, insulated_m, way.style)
         own = _own(measured, wires, core, laid) if measured else None
-        yield Winding(
-            core, turns, port_turns, needed, port_needed, wire, laid, way.compensated, way.leakage_ratio, ratio_db, own
-        )
+        yield Winding(core, turns, port_turns, needed, port_needed, wire, laid, way, ratio_db, own)
 
 
 def _own(

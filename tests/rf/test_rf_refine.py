@@ -93,6 +93,8 @@ def test_another_feed_is_advised_with_the_choke_that_it_would_be_refined_to():
 def test_two_relays_where_the_specification_leaves_it_open():
     """The same target, with leave to change everything."""
     found = refined(text(["", ""], 'refine = "all"') + '[targets]\nisolation = "85 dB"\n')
+    note = next(p for p in found.problems if p.id == "R002 refined")
+    assert note.hint == "Write relays_in_series = 2 under [switching] to keep it."
     assert states(found)["isolation"] == "met"
     assert found.prediction.request.spec.switching.relays_in_series == 2
 

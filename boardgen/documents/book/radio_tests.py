@@ -8,7 +8,7 @@ from boardgen.documents.book.source import Source
 from boardgen.documents.identity import at, named, wanted
 from boardgen.documents.page.blocks import Block, Caution, Column, Group, Items, Table, Words
 from boardgen.documents.response import loss_bound
-from boardgen.documents.text import Text, Value
+from boardgen.documents.text import Text, Value, in_row
 from boardgen.documents.verdicts import credible, number
 from boardgen.rf.quantities import QUANTITIES
 from boardgen.spec import quantity
@@ -73,7 +73,7 @@ def groups(source: Source) -> list[Block]:
     resting = [s.label for s in source.antennas if s.rest]
     blocks += [Words(f"{label} is through with nothing selected: read its loss so.") for label in resting]
     if fed := [strip.label for strip in source.design.request.strips if strip.feed]:
-        blocks.insert(0, Caution("danger", (FED.format(", ".join(fed)),)))
+        blocks.insert(0, Caution("danger", (FED.format(in_row(fed)),)))
     impedances = sorted({strip.impedance for strip in source.design.request.strips})
     blocks += [Words(told) for ohm in impedances if (told := on_instrument(ohm))]
     return [Group("Radio tests: loss and isolation", tuple(blocks))]

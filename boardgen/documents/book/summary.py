@@ -9,7 +9,7 @@ from boardgen.documents.counted import counted
 from boardgen.documents.highlights import highlights
 from boardgen.documents.identity import named, of_judged, told, wanted
 from boardgen.documents.page.blocks import Block, Caution, Column, Group, Section, Table, Terms, Words
-from boardgen.documents.text import Text, Value
+from boardgen.documents.text import Text, Value, in_row
 from boardgen.documents.verdicts import figure_and_bound, not_judged, number, state
 from boardgen.model.problem import shortfalls, warnings
 from boardgen.rf.verdict import Verdict
@@ -30,7 +30,7 @@ def section(source: Source) -> Section:
     """What the board is, which targets it meets, what to buy, and what to verify first."""
     design = source.design
     fed = [strip.label for strip in design.request.strips if strip.feed]
-    dangers = (*DANGERS, FEEDS.format(", ".join(fed))) if fed else DANGERS
+    dangers = (*DANGERS, FEEDS.format(in_row(fed))) if fed else DANGERS
     blocks: list[Block] = [Caution("danger", dangers), Words(_verdict(source)), _targets(source)]
     if short := shortfalls(design.problems):
         blocks.append(Caution("caution", tuple(("Falls short: ", one) for one in told(short))))

@@ -16,9 +16,9 @@ EDGE_MM, HEAD_MM, BETWEEN_MM, FOOT_MM, BAR_MM = 8.0, 10.0, 6.0, 16.0, 50
 MEASURE = f"{BAR_MM} mm: measure this bar before you drill; holes are in mm"
 DXF_LAYERS = {"walls": 8, "board": 7, "holes": 1, "words": 5}
 CROSS_MM = 2.5
+"""A cross reaches so far beyond its hole."""
 INSIDE_MM = 10.0
 """What an outline is stands so far above its lower edge, clear of the screws along it."""
-"""A cross reaches so far beyond its hole."""
 PAPERS = (("A4", 190.0, 277.0), ("A3", 277.0, 400.0), ("A2", 400.0, 574.0))
 """Width and height that printers leave, upright."""
 

@@ -204,18 +204,17 @@ def _rises_to(curve: Curve, megahertz: float) -> bool:
 def _name_ends(axes: Axes, curves: Sequence[Curve]) -> None:
     """The names of the curves at their ends, moved apart as little as may be where they end together.
 
-    Algorithm: isotonic regression (the least squares of the moves, by its minimax formula), of few curves.
+    Algorithm: isotonic regression, the least squares of the moves.
     """
+    from scipy.optimize import isotonic_regression
+
     axes.autoscale_view()
     ends = [(float(curve.megahertz[-1]), float(curve.figures[-1])) for curve in curves]
     heights = (axes.transScale + axes.transLimits).transform(ends)[:, 1] * (PANEL_IN - GAP_IN) * POINTS
     order = np.argsort(heights, kind="stable")
     lines = np.array([1 + curves[n].name.count("\n") for n in order])
     stacked = NAME_POINTS * (np.cumsum(lines) - lines / 2)
-    free = heights[order] - stacked
-    for place, n in enumerate(order):
-        apart = max(min(free[a:b].mean() for b in range(place + 1, len(free) + 1)) for a in range(place + 1))
-        up = apart + stacked[place] - heights[n]
+    for n, up in zip(order, isotonic_regression(heights[order] - stacked).x + stacked - heights[order], strict=True):
         _beside(axes, curves[n].name, ends[n], (4, up), color=curves[n].colour, va="center")
 
 

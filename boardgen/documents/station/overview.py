@@ -16,7 +16,6 @@ LINE_MM = 1.4 * SMALL_MM
 RECEIVER_MM = 34.0
 CROSSING_MM = 1.6
 """A control cable leaves so much free on either side of a feeder that it crosses and does not touch."""
-AT_REST = "through at rest"
 
 
 class BoxSeen(Struct, frozen=True):
@@ -94,7 +93,7 @@ def _receiver(
     for y, box in feeders:
         canvas.line((far - 0.1, y), (left, y), width=0.9)
         if selector and box.rest:
-            canvas.text(left + 2.0, y + 1.0, AT_REST, SMALL_MM, colour=SOFT)
+            canvas.text(left + 2.0, y + 1.0, "through at rest", SMALL_MM, colour=SOFT)
     wide = max(RECEIVER_MM, text_width_mm("feeder selector", TEXT_MM, "bold") + 5.0)
     words = wrapped(source, SOURCE_MM, TEXT_MM)
     source_top = max(controls[-1], foot) + 14.0

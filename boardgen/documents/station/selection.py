@@ -7,7 +7,7 @@ from boardgen.documents.page.blocks import Block, Column, Group, Picture, Sectio
 from boardgen.documents.pictures.sheets import whole
 from boardgen.documents.station.drawings import DIRECTIONS, runs, wiring_name
 from boardgen.documents.station.source import Source
-from boardgen.documents.text import Code, Text
+from boardgen.documents.text import Code, Text, in_row
 from boardgen.station.faults import place_text
 from boardgen.station.interlock import RELEASE_MS, barred, groups, most_at_once
 from boardgen.station.manual_switch import Contact, contacts
@@ -39,7 +39,7 @@ def _table(source: Source) -> Table:
     )  # fmt: skip
     rows = [("at rest", "0" if source.is_switch else "none", "none", source.table.rest, "none", "none", "none")]
     for row in source.table.rows:
-        fed = ", ".join(f"{box}/{label}" for box, label in row.fed)
+        fed = in_row(f"{box}/{label}" for box, label in row.fed)
         rows.append(
             (
                 row.direction,
