@@ -24,7 +24,6 @@ class Request(Struct, frozen=True, dict=True):
     """The input of sizing and of every stage.
 
     `kept` are catalogue keys by role from an earlier build: each is taken again while it still meets the rules.
-    `extra_turns` are wound on each transformer beyond what the rules ask, where prediction found that they help.
     `uncompensated` is how their windings lie where prediction found that the match holds without capacitors, else None.
     `measured` are the user's own curves, by key of [measured]: sizing by rule takes what is fitted to them, not the
     curves of cores and chokes themselves.
@@ -34,7 +33,6 @@ class Request(Struct, frozen=True, dict=True):
     spec: Spec
     catalogue: Catalogue
     kept: Mapping[str, str] = field(default_factory=dict)
-    extra_turns: int = 0
     uncompensated: WindingStyle | None = None
     measured: Mapping[str, tuple[tuple[float, complex], ...]] = field(default_factory=dict)
     source: SpecText | None = None

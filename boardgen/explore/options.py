@@ -51,6 +51,8 @@ CIRCUIT: Final = (
     (Key("switching", "relays_in_series"), ("1", "2")),
     (Key("switching", "braid_breakers"), ("all", "antennas", "output", "none")),
     (Key("switching", "idle"), ("terminated", "open")),
+    (Key("switching", "termination"), ("split", "single")),
+    (Key("switching", "extra_turns"), ("0", "1")),
     (Key("switching", "compensation"), ("where it helps", "none")),
     (Key("switching", "bus_braid"), ("bonded", "floating")),
 )

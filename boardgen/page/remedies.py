@@ -29,10 +29,7 @@ class Remedy(Struct, frozen=True):
 
 
 def remedies(refined: Refined, price: Price) -> tuple[Remedy, ...]:
-    """What would help, then the targets that the board holds, then what refinement took and may be kept.
-
-    What needs turns alone has no key, and is left out.
-    """
+    """What would help, then the targets that the board holds, then what refinement took and may be kept."""
     return (*_advised(refined, price), *_less(refined), *_kept(refined, price))
 
 

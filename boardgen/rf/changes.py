@@ -10,10 +10,11 @@ from msgspec.structs import replace
 from boardgen.model.transformer import STYLE_WORDS, WindingStyle
 from boardgen.request import Request
 from boardgen.sizing.preference import preferred
-from boardgen.sizing.transformer import ranked_windings
+from boardgen.sizing.transformer import RankedWinding, ranked_windings, with_extra_turns
 from boardgen.spec.keys import Spec
 
 MOST_EXTRA_TURNS = 3
+_NAME_THE_PART = "Name the part under [parts] to keep it."
 Apply = Callable[[Request], Request]
 
 
@@ -32,7 +33,7 @@ class Change(Struct, frozen=True):
     stated: bool = False
     rewinds: bool = False
     unwanted: bool = False
-    hint: str = "Name the part under [parts] to keep it."
+    hint: str = _NAME_THE_PART
     reason: str = ""
 
 
@@ -83,25 +84,40 @@ def changes(request: Request, core: str, asked: Request) -> Iterator[Change]:
 
 
 def _windings(request: Request, core: str, asked: Request) -> Iterator[Change]:
-    """Other cores and more turns."""
-    pinned = asked.spec.parts.core
+    """Other cores and more turns; where the turns are stated, other turns of the same core are told as against that."""
+    pinned, switching = asked.spec.parts.core, asked.spec.switching
+    stated = "extra_turns" in switching.model_fields_set
     free = replace(request, spec=_with_parts(request.spec, core=None, output_core=asked.spec.parts.output_core))
-    for winding in ranked_windings(free, MOST_EXTRA_TURNS):
+    for winding in ranked_windings(free, max(MOST_EXTRA_TURNS, switching.extra_turns)):
         key, extra = winding.core.key, winding.extra_turns
-        same = key == core
-        if (same and extra == request.extra_turns) or (pinned is not None and not same and extra):
+        same, as_asked = key == core, extra == switching.extra_turns
+        if same and extra == request.spec.switching.extra_turns:
             continue
-        targets = LOSS if extra else LOSS | COMMON_MODE
+        if not same and not as_asked and (stated or pinned is not None):
+            continue
+        targets = LOSS if extra > switching.extra_turns else LOSS | COMMON_MODE
         output = asked.spec.parts.output_core or key
 
         def change(asked_for: Request, key: str = key, extra: int = extra, output: str = output) -> Request:
             spec = _with_parts(asked_for.spec, core=key, output_core=output)
-            return replace(asked_for, spec=spec, extra_turns=extra)
+            return with_extra_turns(replace(asked_for, spec=spec), extra)
 
-        more = f"{extra} more turn{'s' if extra > 1 else ''} on each winding" if extra else ""
-        words = more if same and extra else ", ".join(filter(None, (f"core {winding.core.number}", more)))
         against = "parts.core" if pinned is not None and not same else ""
-        yield Change(words, targets, change, against, stated=bool(against), rewinds=True, unwanted=not winding.wanted)
+        if stated and not as_asked:
+            against = "switching.extra_turns"
+        words = _winding_words(winding, same=same, stated=stated)
+        hint = f"Write extra_turns = {extra} under [switching] to keep it." if same else _NAME_THE_PART
+        unwanted = not winding.wanted
+        yield Change(words, targets, change, against, bool(against), rewinds=True, unwanted=unwanted, hint=hint)
+
+
+def _winding_words(winding: RankedWinding, *, same: bool, stated: bool) -> str:
+    """What is wound otherwise: the core, the turns, or both."""
+    extra = winding.extra_turns
+    if same and stated:
+        return f"extra_turns = {extra}"
+    more = f"{extra} more turn{'s' if extra > 1 else ''} on each winding" if extra and not stated else ""
+    return more if same and extra else ", ".join(filter(None, (f"core {winding.core.number}", more)))
 
 
 def _with_parts(spec: Spec, **parts: str | None) -> Spec:

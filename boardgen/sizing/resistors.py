@@ -39,18 +39,19 @@ def _near(ohm: float) -> float:
 
 
 def _termination(request: Request, strip: Strip) -> Outcome:
-    """Between the idle conductors: Z0, as two halves with their middle on 0V behind a braid breaker."""
+    """Between the idle conductors: Z0, as two halves with their middle on 0V or one resistor."""
     subject = Subject(strip.label, "selector", "termination")
     z0 = request.z0_ohm if strip.braid_breaker else strip.impedance
-    part = nearest(request, z0 / 2 if strip.braid_breaker else z0)
-    total = part.figures["resistance"].value * (2 if strip.braid_breaker else 1)
+    halves = 2 if strip.split_termination else 1
+    part = nearest(request, z0 / halves)
+    total = part.figures["resistance"].value * halves
     value = choice(
         "termination",
         subject,
         "equal",
         z0,
         total,
-        basis="two halves with their middle on 0V" if strip.braid_breaker else "one resistor",
+        basis="two halves with their middle on 0V" if strip.split_termination else "one resistor",
         formula="R = Z0 between the conductors, to the nearest preferred number",
         source=SOURCE,
         standing="computed",

@@ -23,7 +23,7 @@ from boardgen.sizing.pins import check_pins
 from boardgen.sizing.relay import relay
 from boardgen.sizing.resistors import indicator_resistor, resistors
 from boardgen.sizing.surge import surge_parts
-from boardgen.sizing.transformer import transformers
+from boardgen.sizing.transformer import transformers, with_extra_turns
 from boardgen.spec.keys import Spec
 from boardgen.stages import STAGES
 
@@ -69,9 +69,9 @@ def size(request: Request) -> Choices:
 
 
 def _without_transformers(request: Request) -> Request:
-    """The same request without the keys that only the transformers go by."""
+    """The same request without the keys that only the transformers go by, extra turns among them."""
     parts = request.spec.parts.model_copy(update=dict.fromkeys(TRANSFORMERS_ALONE))
-    return replace(request, spec=request.spec.model_copy(update={"parts": parts}), extra_turns=0)
+    return with_extra_turns(replace(request, spec=request.spec.model_copy(update={"parts": parts})), 0)
 
 
 def _others(request: Request, fixed: Fixtures) -> Choices:

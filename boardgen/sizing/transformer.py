@@ -74,6 +74,12 @@ def _best(request: Request, strip: Strip) -> Winding:
     return _nearest(windings, worst)
 
 
+def with_extra_turns(request: Request, extra: int) -> Request:
+    """The same with so many turns on each winding beyond what the rules ask."""
+    switching = request.spec.switching.model_copy(update={"extra_turns": extra})
+    return replace(request, spec=request.spec.model_copy(update={"switching": switching}))
+
+
 class RankedWinding(Struct, frozen=True):
     """A core with so many turns beyond the fewest, and whether somebody would want to wind it."""
 
@@ -90,7 +96,7 @@ def ranked_windings(request: Request, most_extra: int) -> tuple[RankedWinding, .
     wires = candidates(request, "winding wire", "wire")
     found = []
     for extra in range(most_extra + 1):
-        for number, (order, ways) in enumerate(_ordered(replace(request, extra_turns=extra), strip, wires)):
+        for number, (order, ways) in enumerate(_ordered(with_extra_turns(request, extra), strip, wires)):
             if ways[0].can_be_wound:
                 part = ways[0].core.part
                 found.append(
@@ -121,7 +127,7 @@ def _ordered(request: Request, strip: Strip, wires: tuple[Part, ...]) -> list[tu
         if one is not None:
             own = request.spec.measured.transformer if part.key == request.spec.parts.core else None
             impedances = band.impedance, strip.impedance
-            ways = tuple(wound(one, wires, *impedances, _ways(request), request.extra_turns, own))
+            ways = tuple(wound(one, wires, *impedances, _ways(request), request.spec.switching.extra_turns, own))
             own_rank = winding_rank(request, part, ways[0].wire, ways[0].passes)
             found.append(((float(part.key != kept), float(not has_pattern(part)), *own_rank), ways))
     return sorted(found, key=lambda pair: pair[0])

@@ -106,11 +106,17 @@ class Switching(Table):
     """Relays between an antenna and the bus, of which a second one isolates more: 1 or 2; default 1."""
     idle: Idle = "terminated"
     """What antennas are left on while they are not selected: "terminated" or "open"; default "terminated"."""
+    termination: Literal["split", "single"] = "split"
+    """What terminates an idle antenna behind a braid breaker: two halves with their middle on 0V ("split"), or one
+    resistor ("single"); default "split". Without a braid breaker it is one resistor."""
     braid_breakers: Literal["all", "antennas", "output", "none"] = "all"
     """Which ports have a braid breaker if they do not say: "all", "antennas", "output" or "none"; default "all"."""
     compensation: Literal["where it helps", "all", "none"] = "where it helps"
     """Capacitors that meet the leakage of transformers: "where it helps", "all" or "none"; default "where it helps",
     which leaves them out where return loss, loss and common mode hold within their bounds without."""
+    extra_turns: Annotated[int, PlainValidator(values.whole(0, 8))] = 0
+    """Turns that each winding of a transformer has beyond the fewest that meet the rules; 0 to 8; default 0, to which
+    refinement adds where it helps."""
     feed_arrangement: Literal["local rail", "plain", "common-mode choked"] = "local rail"
     """How a feed gets onto its coax: by a "local rail" between chokes, by "plain" chokes to 0V and supply, or by a
     choke of two windings ("common-mode choked"); default "local rail"."""

@@ -33,6 +33,7 @@ class Strip(Struct, frozen=True):
     connector: Connector
     fitted: bool
     rest: bool = False
+    split_termination: bool = False
 
 
 def strips(spec: Spec) -> tuple[Strip, ...]:
@@ -42,6 +43,8 @@ def strips(spec: Spec) -> tuple[Strip, ...]:
 
 
 def _of_antenna(spec: Spec, antenna: Antenna, number: int) -> Strip:
+    idle = _own(antenna.idle, "open" if spec.switching.rest else spec.switching.idle)
+    braid_breaker = _own(antenna.braid_breaker, spec.switching.braid_breakers in ("all", "antennas"))
     return Strip(
         label=antenna.label,
         name=ascii_name(antenna.label, number),
@@ -49,12 +52,13 @@ def _of_antenna(spec: Spec, antenna: Antenna, number: int) -> Strip:
         is_output=False,
         impedance=_own(antenna.impedance, spec.band.impedance),
         feed=antenna.feed,
-        idle=_own(antenna.idle, "open" if spec.switching.rest else spec.switching.idle),
-        braid_breaker=_own(antenna.braid_breaker, spec.switching.braid_breakers in ("all", "antennas")),
+        idle=idle,
+        braid_breaker=braid_breaker,
         surge=_own(antenna.surge, spec.protection.surge),
         connector=antenna.connector,
         fitted=antenna.fitted,
         rest=antenna.label == spec.switching.rest,
+        split_termination=idle == "terminated" and braid_breaker and spec.switching.termination == "split",
     )
 
 

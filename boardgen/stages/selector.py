@@ -82,11 +82,11 @@ def _bleeder(request: Request, strip: Strip, choices: Choices, slot: str, net: s
 
 
 def _terminated(request: Request, strip: Strip, choices: Choices) -> list[Use]:
-    """Z0 between the idle conductors; split with its middle on 0V where a transformer allows it."""
+    """Z0 between the idle conductors: two halves with their middle on 0V, or one resistor and a bleeder."""
     subject = Subject(strip.label, NAME, "termination")
     part = choices.part("termination", subject)
     centre, braid = IDLE
-    if strip.braid_breaker:
+    if strip.split_termination:
         return [
             two_pin(Subject(strip.label, NAME, "termination centre"), part, part.value, centre, "0V", strip.fitted),
             two_pin(Subject(strip.label, NAME, "termination braid"), part, part.value, braid, "0V", strip.fitted),

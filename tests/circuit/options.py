@@ -18,6 +18,7 @@ SIGNAL: Options = {
     "braid_breakers": ("all", "antennas", "output", "none"),
     "relays_in_series": (1, 2),
     "idle": ("terminated", "open"),
+    "termination": ("split", "single"),
     "bus_braid": ("bonded", "floating"),
     "drive": ("high side", "low side"),
     "reverse": (True, False),
@@ -122,6 +123,7 @@ highest = "10.15 MHz"
 [switching]
 relays_in_series = {chosen["relays_in_series"]}
 idle = "{chosen["idle"]}"
+termination = "{chosen["termination"]}"
 braid_breakers = "{chosen["braid_breakers"]}"
 compensation = "{chosen["compensation"]}"
 feed_arrangement = "{arrangement}"

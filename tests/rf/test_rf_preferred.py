@@ -20,6 +20,7 @@ from boardgen.rf.response import predict
 from boardgen.rf.unknowns import unknowns
 from boardgen.sizing.preference import rank, winding_rank
 from boardgen.sizing.size import size
+from boardgen.sizing.transformer import with_extra_turns
 from boardgen.spec.load import read_text
 from tests.catalogue.shipped import CATALOGUE
 
@@ -83,7 +84,7 @@ def test_nothing_that_is_preferred_meets_the_targets(asked):
     mine = wound(request, taken)
     for extra in range(MOST_EXTRA_TURNS + 1):
         for core in CATALOGUE.of_kind("core"):
-            other = replace(with_part(request, "core", core.key), extra_turns=extra)
+            other = with_extra_turns(with_part(request, "core", core.key), extra)
             # what cannot come before what was taken is not sized: its field takes long
             if core.footprint and could_be_preferred(other, core, mine):
                 choices = sized(other)

@@ -65,6 +65,19 @@ def test_a_stated_key_stays_and_is_named():
     assert note.place.key == "switching.relays_in_series"
 
 
+def test_turns_that_are_stated_stay_and_others_are_found_by_prediction():
+    """Return loss wants a turn more; who writes 0 gets another core instead, and who writes 2 has two."""
+    asked = '[targets]\nreturn_loss = "27.2 dB"\ncommon_mode = "1 kohm"\n'
+    turns, extra = {}, {}
+    for switching in ("", "extra_turns = 0", "extra_turns = 2"):
+        found = refined(text(["", ""], switching) + asked)
+        assert states(found)["return_loss"] == "met"
+        turns[switching] = next(c.chosen for c in found.choices.values if c.role == "turns")
+        extra[switching] = found.prediction.request.spec.switching.extra_turns
+    assert extra == {"": 1, "extra_turns = 0": 0, "extra_turns = 2": 2}
+    assert turns["extra_turns = 2"] == turns[""] + 1
+
+
 def test_a_second_relay_is_advised_where_nothing_was_stated():
     """The same target, nothing said: the board stays what it is, and the advice has its figure."""
     found = refined(text(["", ""]) + '[targets]\nisolation = "85 dB"\n')

@@ -217,6 +217,8 @@ CASES: list[tuple[str, str, str, str]] = [
         '"local rail"',
     ),
     ("compensation", under("switching", 'compensation = "yes"'), "switching.compensation", '"where it helps"'),
+    ("termination", under("switching", 'termination = "halves"'), "switching.termination", '"split"'),
+    ("extra turns", under("switching", "extra_turns = 9"), "switching.extra_turns", "8"),
     ("lines", under("switching", 'feed_lines = "selection"'), "switching.feed_lines", '"with selection"'),
     ("bus braid", under("switching", 'bus_braid = "float"'), "switching.bus_braid", '"floating"'),
     ("surge a text", under("protection", 'surge = "true"'), "protection.surge", "without quotes"),

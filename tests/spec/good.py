@@ -33,6 +33,8 @@ feed_arrangement = "common-mode choked"
 refine           = "all"
 feed_lines       = "shared"
 bus_braid        = "floating"
+termination      = "single"
+extra_turns      = 2
 [prefer]
 parts = "small"
 [protection]

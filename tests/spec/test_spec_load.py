@@ -53,6 +53,8 @@ def test_every_key_is_read_into_si_units():
         "refine": "all",
         "feed_lines": "shared",
         "bus_braid": "floating",
+        "termination": "single",
+        "extra_turns": 2,
         "rest": None,
     }
     assert dump(spec)["prefer"] == {"parts": "small"}
@@ -93,8 +95,10 @@ def test_defaults():
             "switching": {
                 "relays_in_series": 1,
                 "idle": "terminated",
+                "termination": "split",
                 "braid_breakers": "all",
                 "compensation": "where it helps",
+                "extra_turns": 0,
                 "feed_arrangement": "local rail",
                 "refine": "parts",
                 "feed_lines": "own",
