@@ -152,6 +152,7 @@ class Design(Struct, frozen=True, kw_only=True):
             needs=self.needs,
             empty=unfitted(self.netlist),
             windings=winding_rows(self.netlist, self.choices, self.catalogue.permeability),
+            in_hand=self.request.in_hand,
         )
 
     @property
@@ -203,7 +204,7 @@ def make_design(
         screws = len(made.layout.board.mounting_holes) if made.layout else CORNERS
         wanted = needs(netlist, extras(request, choices, size_m, screws))
         priced = (*offers, *_by_area(request, offers, size_m))
-        cost = bill(wanted, priced, spec.order.boards, _spares(spec), spec.order.currency, on)
+        cost = bill(wanted, priced, spec.order.boards, _spares(spec), spec.order.currency, on, request.in_hand)
     return Design(
         request=request,
         offers=tuple(offers),
@@ -279,7 +280,8 @@ def price_of(offers: Sequence[Offer], on: date | None) -> Price:
         request = candidate.request
         wanted = needs(candidate.prediction.netlist, extras(request, candidate.choices))
         order = request.spec.order
-        return bill(wanted, offers, order.boards, _spares(request.spec), order.currency, on).board_value
+        spares = _spares(request.spec)
+        return bill(wanted, offers, order.boards, spares, order.currency, on, request.in_hand).board_value
 
     def words(before: Candidate, after: Candidate) -> str:
         if not offers:

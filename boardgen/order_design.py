@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from decimal import Decimal
 from functools import cached_property
 from pathlib import Path
 
@@ -18,11 +19,13 @@ from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
 from boardgen.purchasing import order as purchased
 from boardgen.purchasing.bare_board import KIND, bare_board_offers, own_board_offers, with_own_board
+from boardgen.purchasing.bill import required
 from boardgen.purchasing.board_content import MOST_NAMED, BoardContent, differs_from_built
 from boardgen.purchasing.demand import BoardNeeds
 from boardgen.purchasing.needs import Need, Spares, needs_of_unfitted
 from boardgen.purchasing.offer import Offer
 from boardgen.purchasing.order import NotFitted, OrderedBoard
+from boardgen.purchasing.stock import StockItem
 from boardgen.request import Request
 from boardgen.rf.refinement_report import REFINED
 from boardgen.sizing.exchanged import exchanged
@@ -73,6 +76,25 @@ class OrderDesign(Struct, frozen=True, dict=True):
     def board_offers(self, offers: Sequence[Offer]) -> tuple[Offer, ...]:
         """What the bare board of each design costs by its size class and, where somebody asks so, by its area."""
         return tuple(offer for board in self.boards for offer in _board_offers(board, offers))
+
+    def stock(self, table: tuple[StockItem, ...] = ()) -> tuple[StockItem, ...]:
+        """The user's table of stock, then what the specifications say is in hand of parts that it does not name.
+
+        Boards of one order share a drawer: of one part there is the most that any of them says.
+        """
+        named = {item.part for item in table}
+        keys = dict.fromkeys(key for board in self.boards for key in board.content.in_hand if key not in named)
+        return (*table, *(StockItem(key, self._in_hand(key), "in hand") for key in keys))
+
+    def _in_hand(self, key: str) -> Decimal:
+        contents = [board.content for board in self.boards]
+        said = [content.in_hand[key] for content in contents if key in content.in_hand]
+        amounts = [amount for amount in said if amount is not None]
+        if len(amounts) == len(said):
+            return max(amounts)
+        lines = [(need, content) for content in contents for need in content.needs if need.part.key == key]
+        whole = (required(need, content.boards, content.spares)[1] for need, content in lines)
+        return sum(whole, Decimal())
 
     def find(self, key: str) -> Part | None:
         """The part of that catalogue key, in a board or at least on offer."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import difflib
 import math
 from collections.abc import Callable, Mapping
+from decimal import Decimal
 from functools import cached_property
 
 from msgspec import Struct, field
@@ -18,6 +19,9 @@ from boardgen.model.transformer import WindingStyle
 from boardgen.spec.keys import Spec
 from boardgen.spec.lines import SpecText
 from boardgen.spec.strip import Strip, strips
+
+LEAST_THAT_DOES = ("gas tube", "suppressor", "fuse", "cable fuse")
+"""What guards is the least that does, so that a larger one in hand guards less: it is taken only where it is that."""
 
 
 class Request(Struct, frozen=True, dict=True):
@@ -57,6 +61,19 @@ class Request(Struct, frozen=True, dict=True):
         """Whether the board has an earth net: where any line has surge protection."""
         return self.spec.protection.surge or any(s.surge for s in self.strips)
 
+    @cached_property
+    def in_hand(self) -> Mapping[str, Decimal | None]:
+        """How much is in hand by catalogue key, pieces or metres; None for as much as is needed."""
+        amounts = {row.part: row.length if row.pieces is None else row.pieces for row in self.spec.in_hand}
+        return {key: None if amount is None else Decimal(str(amount)) for key, amount in amounts.items()}
+
+    @cached_property
+    def preferred_in_hand(self) -> frozenset[str]:
+        """Catalogue keys of parts in hand that are taken before others that do as well."""
+        parts = self.catalogue.parts
+        keys = {one.part for one in self.spec.in_hand if one.part in parts}
+        return frozenset(key for key in keys if parts[key].kind not in LEAST_THAT_DOES)
+
     @property
     def low_side(self) -> bool:
         """Whether the coils are switched on their return."""
@@ -71,8 +88,8 @@ class Request(Struct, frozen=True, dict=True):
 def candidates(request: Request, kind: str, pin: str, order: Callable[[Part], float] | None = None) -> tuple[Part, ...]:
     """Parts of that kind in order of preference, or only the part that [parts] pins for it.
 
-    The part kept from an earlier build comes first, then those with a hole pattern. A pinned part has the figures that
-    the user measured of it.
+    The part kept from an earlier build comes first, then those with a hole pattern, and of parts that are alike in the
+    order those in hand. A pinned part has the figures that the user measured of it.
 
     Parameters
     ----------
@@ -93,7 +110,12 @@ def candidates(request: Request, kind: str, pin: str, order: Callable[[Part], fl
         return tuple(
             sorted(
                 _of_kind(request, kind),
-                key=lambda p: (p.key != kept, not has_pattern(p), order(p) if order else 0),
+                key=lambda p: (
+                    p.key != kept,
+                    not has_pattern(p),
+                    order(p) if order else 0,
+                    p.key not in request.preferred_in_hand,
+                ),
             )
         )
     part = request.catalogue.parts.get(pinned)

@@ -54,7 +54,8 @@ def section(title: str, sentence: str, rows: list[tuple[str, str]]) -> list[str]
     """A heading, what the table is for, and a row a key."""
     name, _, meaning = sentence.partition(": ")
     heading = title or (f"`{name}`" if name.startswith("[") else name[0].upper() + name[1:])
-    text = "" if title else f"{meaning[0].upper()}{' '.join(meaning[1:].split())}"
+    words = " ".join(meaning.split())
+    text = "" if title else f"{words[0].upper()}{words[1:]}"
     cells = [f"| `{key}` | {' '.join(words.split()).replace('|', chr(92) + '|')} |" for key, words in rows]
     return [f"## {heading}", "", *([text, ""] if text else []), "| key | what it takes |", "|---|---|", *cells, ""]
 

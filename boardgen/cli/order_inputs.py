@@ -58,7 +58,7 @@ class OrderInputs(Struct, frozen=True):
             boards=design.needs(unfitted_too=self.purchase.unfitted),
             book=replace(self.book, offers=(*self.book.offers, *design.board_offers(self.book.offers))),
             find=design.find,
-            stock=self.stock,
+            stock=design.stock(self.stock),
             approvals=self.approvals,
             on=self.on,
             by=self.by,

@@ -47,7 +47,10 @@ def price_of(design: Design) -> PriceWords:
         if part is None:
             return ""
         metres = Decimal(str(round(_length_m(feeder, better), 1)))
-        line = bill_line(Need(part, (), metres, "m", spare=False), offers, 1, design.spares, currency)
+        need = Need(part, (), metres, "m", spare=False)
+        line = bill_line(need, offers, 1, design.spares, currency, design.request.in_hand)
+        if line.all_in_hand:
+            return " (in hand)"
         if line.line_cost is None:
             return ""
         return f" ({line.line_cost} {currency}{', invented' if line.invented else ''})"

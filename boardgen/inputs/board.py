@@ -22,6 +22,7 @@ from boardgen.purchasing.makers_numbers import keys_by_number
 from boardgen.purchasing.offer import Offer
 from boardgen.purchasing.price_tables import read_offers
 from boardgen.request import Request
+from boardgen.rf.in_hand import with_coax
 from boardgen.sizing.pins import check_pins
 from boardgen.spec.keys import Spec
 from boardgen.spec.lines import SpecText
@@ -95,6 +96,7 @@ def read_request(path: Path, sources: Sources, catalogue: Catalogue | None = Non
     source = SpecText(str(path), file_text(path), frozenset(sources.overrides))
     try:
         kept = kept_parts(path, spec.parts.keep)
+        spec = with_coax(spec, catalogue.parts)
         request = Request(spec, catalogue, kept, measured=_measured(path, spec), source=source)
         check_pins(request)
     except InputError as error:

@@ -110,7 +110,7 @@ class Rows(Struct, frozen=True):
     @property
     def address(self) -> str:
         """The id of its element."""
-        return f"g-{self.title}"
+        return f"g-{self.title.replace(' ', '-')}"
 
     @property
     def open(self) -> bool:
@@ -166,7 +166,7 @@ def form(
             return group(part, part.title)
         rows = data.get(table)
         count = len(rows) if isinstance(rows, list) else 0
-        return Rows(part, table, tuple(group(part, f"{table} {n + 1}", n) for n in range(count)))
+        return Rows(part, table, tuple(group(part, f"{table} {n + 1}".replace("_", " "), n) for n in range(count)))
 
     parts = tuple(map(made, layout.parts))
     others = tuple(f"{p.place.key}: {p.sentence}".removeprefix(": ") for p in left)

@@ -7,17 +7,18 @@ from collections.abc import Mapping
 from msgspec import Struct
 
 from boardgen.spec.faults import Shape, spec_shape
-from boardgen.spec.keys import MOST_ANTENNAS
+from boardgen.spec.keys import MOST_ANTENNAS, MOST_IN_HAND
 
 
 class Part(Struct, frozen=True):
-    """A heading with its tables. Of a list, there are at `least` and at `most` so many."""
+    """A heading with its tables. Of a list, there are at `least` and at `most` so many; `one` names what is added."""
 
     title: str
     tables: tuple[str, ...]
     open: bool = False
     least: int = 1
     most: int = 1
+    one: str = ""
 
 
 class Layout(Struct, frozen=True):
@@ -33,13 +34,14 @@ SPEC = Layout(
     (
         Part("Name", ("",)),
         Part("Band", ("band",), open=True),
-        Part("Antennas", ("antenna",), open=True, most=MOST_ANTENNAS),
+        Part("Antennas", ("antenna",), open=True, most=MOST_ANTENNAS, one="an antenna"),
         Part("Output", ("output",)),
         Part("Control cable and supply", ("control",), open=True),
         Part("Targets", ("targets",)),
         Part("Protection", ("protection",)),
         Part("Switching", ("switching", "prefer")),
         Part("Parts you choose", ("parts",)),
+        Part("Parts in hand", ("in_hand",), least=0, most=MOST_IN_HAND, one="a part in hand"),
         Part("Main coax and noise", ("feeder", "amplifier")),
         Part("Own measurements", ("measured", "measured.relay", "measured.transformer")),
         Part("Order", ("order", "order.spares_of")),
@@ -63,9 +65,9 @@ def _plan() -> Layout:
         SHAPE,
         (
             Part("Name", ("",)),
-            Part("Boxes", ("box", "box.feeder", "box.control"), open=True, most=MOST_BOXES),
-            Part("Directions", ("direction",), open=True, most=MOST_OUTPUTS),
-            Part("Remotes", ("remote",), least=0, most=MOST_OUTPUTS),
+            Part("Boxes", ("box", "box.feeder", "box.control"), open=True, most=MOST_BOXES, one="a box"),
+            Part("Directions", ("direction",), open=True, most=MOST_OUTPUTS, one="a direction"),
+            Part("Remotes", ("remote",), least=0, most=MOST_OUTPUTS, one="a remote"),
             Part("Source of the lines", ("source",)),
             Part("Receiver", ("receiver",)),
         ),

@@ -43,7 +43,7 @@ def order_view(design: Design, inputs: BoardInputs, job: Job, catalogue: Catalog
         boards=boards.needs(unfitted_too=False),
         book=replace(book, offers=(*book.offers, *boards.board_offers(book.offers))),
         find=boards.find,
-        stock=(),
+        stock=boards.stock(),
         approvals=(),
         on=inputs.on,
         by=None,

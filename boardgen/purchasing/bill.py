@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 from decimal import Decimal
 
@@ -20,9 +20,17 @@ PRICE_AGE_DAYS = 90
 """From this age on a price is called old (common practice: offers are held for 30 to 90 days)."""
 
 
+IN_HAND = "in hand"
+"""Stands in the place of a supplier."""
+Amounts = Mapping[str, Decimal | None]
+"""How much is in hand, by catalogue key in the part's unit; None for as much as is needed."""
+NOTHING: Amounts = {}
+
+
 class BillLine(Struct, frozen=True):
-    """One part of an order. Quantities are in `unit`; `needed` and `spares` are what was asked, `ordered` what is
-    bought. Without a price `purchase` is None, and so are the cost and what depends on it.
+    """One part of an order. Quantities are in `unit`; `needed` and `spares` are what was asked, `in_hand` what is
+    there of both, `ordered` what is bought. Without a price `purchase` is None, and so are the cost and what depends on
+    it; where all is in hand nothing is bought, at no cost.
     """
 
     part: Part
@@ -36,10 +44,23 @@ class BillLine(Struct, frozen=True):
     explanation: str
     alternatives: tuple[Purchase, ...]
     note: str
+    in_hand: Decimal = Decimal()
+
+    @property
+    def all_in_hand(self) -> bool:
+        """Whether nothing of it is bought."""
+        return self.in_hand > 0 and self.ordered == 0
+
+    @property
+    def unpriced(self) -> bool:
+        """Whether it is bought and has no price."""
+        return self.purchase is None and not self.all_in_hand
 
     @property
     def supplier(self) -> str:
         """Who sells it, "" without a price."""
+        if self.all_in_hand:
+            return IN_HAND
         return self.purchase.offer.supplier if self.purchase else ""
 
     @property
@@ -50,11 +71,15 @@ class BillLine(Struct, frozen=True):
     @property
     def unit_price(self) -> Decimal | None:
         """The price of one piece or metre at the quantity ordered."""
+        if self.all_in_hand:
+            return Decimal()
         return self.purchase.unit_price if self.purchase else None
 
     @property
     def line_cost(self) -> Decimal | None:
         """Quantity ordered times unit price, rounded half up."""
+        if self.all_in_hand:
+            return Decimal()
         return self.purchase.cost if self.purchase else None
 
     @property
@@ -92,7 +117,7 @@ class Bill(Struct, frozen=True):
     @property
     def unpriced(self) -> tuple[BillLine, ...]:
         """The lines without a price."""
-        return tuple(line for line in self.lines if line.purchase is None)
+        return tuple(line for line in self.lines if line.unpriced)
 
 
 def bill(
@@ -102,6 +127,7 @@ def bill(
     spares: Spares,
     currency: str,
     on: date | None = None,
+    in_hand: Amounts = NOTHING,
 ) -> Bill:
     """What to order for so many boards, each part where and in the quantity it costs least by itself.
 
@@ -121,6 +147,8 @@ def bill(
         Three capitals as in ISO 4217.
     on
         The day for which prices are judged: older ones than PRICE_AGE_DAYS are named. None where not asked.
+    in_hand
+        What need not be bought.
 
     Raises
     ------
@@ -131,14 +159,14 @@ def bill(
     if boards < 1 or any(share < 0 for share in (spares.fraction, *spares.by_kind.values())):
         raise ValueError("at least one board and no negative spares")
     by_part = found_by_part(offers)
-    lines = [bill_line(need, by_part, boards, spares, currency) for need in joined(needs)]
+    lines = [bill_line(need, by_part, boards, spares, currency, in_hand) for need in joined(needs)]
     purchases = [line.purchase for line in lines if line.purchase]
-    problems = [price_missing(line.part, offers, currency) for line in lines if line.purchase is None]
+    problems = [price_missing(line.part, offers, currency) for line in lines if line.unpriced]
     problems += [_stock_short(p.part, p.purchase) for p in lines if p.purchase and not p.purchase.in_stock]
     problems += _old_prices(purchases, on, PRICE_AGE_DAYS) if on else []
     problems += _invented_prices(purchases)
     total = sum((purchase.cost for purchase in purchases), rounded(Decimal(), currency))
-    value = sum((board_value(line, currency) for line in lines), rounded(Decimal(), currency))
+    value = sum((board_value(line, boards, currency) for line in lines), rounded(Decimal(), currency))
     return Bill(
         tuple(lines),
         boards,
@@ -151,30 +179,43 @@ def bill(
     )
 
 
-def board_value(line: BillLine, currency: str) -> Decimal:
-    """What the part of the line in one board costs, 0 without a price."""
-    return rounded(line.per_board * (line.unit_price or Decimal()), currency)
+def board_value(line: BillLine, boards: int, currency: str) -> Decimal:
+    """What the part of the line in one board costs, 0 without a price; what is in hand costs nothing."""
+    bought = max(line.per_board - line.in_hand / boards, Decimal())
+    return rounded(bought * (line.unit_price or Decimal()), currency)
 
 
-def bill_line(need: Need, offers: Offers, boards: int, spares: Spares, currency: str) -> BillLine:
-    """What to order of one part; the parameters are those of `bill`, the offers found by part."""
+def required(need: Need, boards: int, spares: Spares) -> tuple[Decimal, Decimal]:
+    """What so many boards take of a part, and that with its spares."""
     step = STEP[need.unit]
     exact = need.per_board * boards
     needed = round_up(exact, step)
-    required = round_up(exact * (1 + spares.of(need.part)), step) if need.spare else needed
-    best, *others = choose(required, need.unit, offers_for(need.part, offers.near(need.part), currency)) or (None,)
+    return needed, round_up(exact * (1 + spares.of(need.part)), step) if need.spare else needed
+
+
+def bill_line(
+    need: Need, offers: Offers, boards: int, spares: Spares, currency: str, in_hand: Amounts = NOTHING
+) -> BillLine:
+    """What to order of one part; the parameters are those of `bill`, the offers found by part."""
+    needed, whole = required(need, boards, spares)
+    there = in_hand.get(need.part.key, Decimal())
+    used = whole if there is None else min(there, whole)
+    to_buy = whole - used
+    offered = offers_for(need.part, offers.near(need.part), currency) if to_buy else ()
+    best, *others = choose(to_buy, need.unit, offered) or (None,)
     return BillLine(
         need.part,
         need.refs,
         need.unit,
         need.per_board,
         needed,
-        required - needed,
-        best.quantity if best else required,
+        whole - needed,
+        best.quantity if best else to_buy,
         best,
-        explain(required, need.unit, best) if best else "",
+        explain(to_buy, need.unit, best) if best else "",
         tuple(others),
         need.note,
+        used,
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from decimal import Decimal
 
-from msgspec import Struct
+from msgspec import Struct, field
 
 from boardgen.circuit.windings import WindingRow
 from boardgen.model.part import Part
@@ -27,6 +27,7 @@ class BoardContent(Struct, frozen=True):
     boards, spares, currency, paper : how many were asked for, with how many spares, in what money and on what paper.
     area_dm2 : of the bare board.
     empty : places that are not fitted.
+    in_hand : how much is there of a part, by key; None for as much as is needed.
 
     """
 
@@ -40,6 +41,7 @@ class BoardContent(Struct, frozen=True):
     needs: tuple[Need, ...]
     empty: tuple[Empty, ...] = ()
     windings: tuple[WindingRow, ...] = ()
+    in_hand: Mapping[str, Decimal | None] = field(default_factory=dict)
 
     @property
     def parts(self) -> tuple[Part, ...]:

@@ -12,7 +12,7 @@ from decimal import Decimal
 from typing import Annotated
 
 import msgspec
-from msgspec import Meta, Struct
+from msgspec import Meta, Struct, field
 
 from boardgen.circuit.windings import WindingRow
 from boardgen.model.part import Part
@@ -75,6 +75,9 @@ class Needs(Struct, frozen=True, forbid_unknown_fields=True, tag_field="schema",
     needs: tuple[NeededLine, ...]
     empty: tuple[EmptyPlaces, ...]
     windings: tuple[WindingRow, ...]
+    in_hand: Annotated[
+        dict[str, Decimal | None], Meta(description="how much is there by catalogue key; null for as much as is needed")
+    ] = field(default_factory=dict)
 
 
 def needs_document(content: BoardContent, within: Sequence[str] = ()) -> Needs:
@@ -92,6 +95,7 @@ def needs_document(content: BoardContent, within: Sequence[str] = ()) -> Needs:
         needs=tuple(NeededLine(_part(n.part), n.refs, n.per_board, n.spare, n.note) for n in joined(content.needs)),
         empty=tuple(EmptyPlaces(refs, _part(part)) for refs, part in content.empty),
         windings=content.windings,
+        in_hand=dict(content.in_hand),
     )
 
 
@@ -132,6 +136,7 @@ def content_of(document: Needs, find: _Find, file: str) -> tuple[BoardContent, t
         ),
         empty=tuple((place.designators, parts[place.part.key]) for place in document.empty),
         windings=document.windings,
+        in_hand=document.in_hand,
     )
     unlike = (_unlike(part, parts[part.key], find(part.key), file) for part in dict.fromkeys(said))
     return content, tuple(problem for problem in unlike if problem)

@@ -11,9 +11,11 @@ from boardgen.purchasing.order import OrderLine
 def bill_note(line: BillLine) -> str:
     """The line's own note, what is wrong with its price, why the quantity, and the best of the other suppliers."""
     said = [line.note]
-    if line.purchase is None:
+    if line.in_hand:
+        said.append(f"{plain(line.in_hand)}{'' if line.unit == 'piece' else f' {line.unit}'} in hand")
+    if line.unpriced:
         said.append("no price")
-    elif not line.purchase.in_stock:
+    elif line.purchase and not line.purchase.in_stock:
         said.append("stock short")
     if line.invented and "invented" not in line.supplier.lower():
         said.append("price invented")

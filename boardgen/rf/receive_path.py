@@ -120,6 +120,11 @@ class PathCost(Struct, frozen=True):
         return self.worst.rise_db >= MATTERS_DB
 
 
+def fits_main_coax(spec: Spec, cable: coax.Cable) -> bool:
+    """Whether the cable is of the output's impedance, as near as cables are that stand in for one another."""
+    return abs(cable.impedance_ohm / (spec.output.impedance or spec.band.impedance) - 1) < SAME_IMPEDANCE
+
+
 def path_points(spec: Spec, response: Response, measured: Curve | None = None) -> tuple[PathPoint, ...]:
     """The path at the band's edges and the middle of each amateur band in it; empty where no cable is named.
 
@@ -206,7 +211,7 @@ def path_cost(spec: Spec, points: tuple[PathPoint, ...]) -> PathCost | None:
         for link, length in coaxes
         if worst.loss_db(link)
         for name, cable in coax.CABLES.items()
-        if abs(cable.impedance_ohm / (spec.output.impedance or spec.band.impedance) - 1) < SAME_IMPEDANCE
+        if fits_main_coax(spec, cable)
         for loss in [length * coax.attenuation_db_per_m(cable, worst.frequency_hz)]
     ]
     return PathCost(
@@ -215,6 +220,12 @@ def path_cost(spec: Spec, points: tuple[PathPoint, ...]) -> PathCost | None:
         tuple(sorted(filter(_is_heard, cables), key=lambda one: one.whole_db)),
         next(filter(_is_heard, _amplified(worst)), None),
     )
+
+
+def with_main_coax(spec: Spec, point: PathPoint, cable: str) -> Improvement:
+    """The point with another main coax; it gains less than nothing where that is worse."""
+    loss_db = spec.feeder.length * coax.attenuation_db_per_m(coax.CABLES[cable], point.frequency_hz)
+    return _improved(point, _with(point.links, Link("main coax", -loss_db, loss_db)), "main coax", cable)
 
 
 def _amplified(point: PathPoint) -> list[Improvement]:

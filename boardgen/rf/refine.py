@@ -17,6 +17,7 @@ from itertools import islice, takewhile
 from math import inf
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from boardgen.circuit.worst_loads import with_worst_loads
 from boardgen.model.choices import Choices
@@ -24,6 +25,7 @@ from boardgen.model.parasitics import Parasitics
 from boardgen.model.problem import InputError, Problem
 from boardgen.model.progress import Tell, tell_nobody
 from boardgen.request import Request
+from boardgen.rf import in_hand
 from boardgen.rf.candidate import Candidate, Places, least_missed
 from boardgen.rf.changes import UNCOMPENSATED, Change, changes
 from boardgen.rf.prediction import Prediction
@@ -52,12 +54,14 @@ class Refined(Struct, frozen=True, dict=True):
     """The board that was found, what was changed to get there, and what to say about it.
 
     `tried` are the boards of a search that met nothing, `advice` what was not done; both are empty where targets hold.
+    `in_hand` is what is said of the parts in hand.
     """
 
     found: Candidate
     taken: tuple[Taken, ...] = ()
     tried: tuple[Candidate, ...] = ()
     advice: tuple[Advice, ...] = ()
+    in_hand: tuple[Problem, ...] = ()
 
     @property
     def prediction(self) -> Prediction:
@@ -90,7 +94,7 @@ class Refined(Struct, frozen=True, dict=True):
         """
         notes = tuple(noted(taken, price) for taken in self.taken)
         short = any(judged.state == "falls short" for judged in prediction.judged)
-        return (*notes, *(self._unmet(price) if short and self.tried else ()), *prediction.problems)
+        return (*self.in_hand, *notes, *(self._unmet(price) if short and self.tried else ()), *prediction.problems)
 
     def _unmet(self, price: Price) -> tuple[Problem, ...]:
         """What came closest, and what can be done."""
@@ -175,6 +179,8 @@ class Boards:
 def refine(request: Request, copper: Parasitics | None = None, tell: Tell = tell_nobody) -> Refined:
     """The most preferred board on offer whose judged targets hold, found by up to three changes.
 
+    Where parts are in hand, the board without them is looked for too, to tell what they lose.
+
     Keys that the specification states are kept, and all of [switching] unless its `refine` is "all"; what a change
     of them would do is said where nothing else helps.
 
@@ -189,6 +195,14 @@ def refine(request: Request, copper: Parasitics | None = None, tell: Tell = tell
         As sizing does.
 
     """
+    refined = _refined(request, copper, tell)
+    if not request.spec.in_hand:
+        return refined
+    own = _refined(in_hand.own_choice(request), copper, tell)
+    return replace(refined, in_hand=in_hand.told(request, refined.found, own.found))
+
+
+def _refined(request: Request, copper: Parasitics | None, tell: Tell) -> Refined:
     boards = Boards(request, copper, tell)
     best = boards.first()
     seen, taken, little = [best], list[Taken](), list[Candidate]()

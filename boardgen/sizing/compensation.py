@@ -38,6 +38,8 @@ from boardgen.sizing.assumed_copper import (
     bus_to_0v,
     run_copper,
 )
+from boardgen.sizing.preference import preferred
+from boardgen.sizing.relay import usable_part
 from boardgen.spec import quantity
 from boardgen.spec.strip import Strip
 from boardgen.stages.braid_breaker import BOARD_END, PORT_END
@@ -206,7 +208,8 @@ def _path(request: Request) -> tuple[tuple[float, ...], float, float]:
 
 
 def _relay_strays(request: Request) -> Mapping[str, float]:
-    relay = candidates(request, "relay", "relay")[0]
+    offered = preferred(request, "relay", "relay")
+    relay = next((part for part in offered if usable_part(request, part)), offered[0])
     return {name: relay.figures.get(name, figure).value for name, figure in RELAY.assumed.items()}
 
 

@@ -2,8 +2,8 @@
 
 easy to build: thicker wire, then few passes, then parts that are known to be had, then those read from their sheet, and
 few kinds of them where several places take the same kind of part (`one_for_all`). small: the smaller part.
-cheap: the cheaper class of the catalogue, never a price. What is alike so far goes by the order of the catalogue. A
-winding that nobody wants to wind comes after all others, whatever is preferred.
+cheap: the cheaper class of the catalogue, never a price. What is alike so far goes by the order of the catalogue. Parts
+in hand come before all others. A winding that nobody wants to wind comes after all others, whatever is preferred.
 """
 
 from __future__ import annotations
@@ -39,13 +39,13 @@ def preferred(request: Request, kind: str, pin: str) -> tuple[Part, ...]:
 
 def rank(request: Request, part: Part) -> Rank:
     """How a part is preferred to others of its kind that do as well."""
-    supply = float(SUPPLIES.index(part.supply))
+    bought, supply = float(part.key not in request.preferred_in_hand), float(SUPPLIES.index(part.supply))
     match request.spec.prefer.parts:
         case "small":
-            return area_m2(request, part), supply
+            return bought, area_m2(request, part), supply
         case "cheap":
-            return float(part.cost_class or USUAL_CLASS), supply
-    return supply, float(not is_read(part))
+            return bought, float(part.cost_class or USUAL_CLASS), supply
+    return bought, supply, float(not is_read(part))
 
 
 def is_read(part: Part) -> bool:
@@ -76,11 +76,28 @@ def one_for_all(request: Request, offered: Sequence[Part], fits: Sequence[Callab
     )
 
 
+def offered_wires(request: Request) -> tuple[Part, ...]:
+    """Winding wires in order of preference; one that breaks in the hand is not preferred for being in hand."""
+    kept = request.kept.get("wire")
+    return tuple(
+        sorted(
+            candidates(request, "winding wire", "wire"),
+            key=lambda p: p.key != kept and p.figures["diameter"].value < LEAST_WIRE_M,
+        )
+    )
+
+
 def winding_rank(request: Request, core: Part, wire: Part, passes: int) -> Rank:
     """The same of a wound core with so many passes through each hole."""
     unwanted = float(not is_wanted(wire, passes))
     if request.spec.prefer.parts == "easy to build":
-        return unwanted, -wire.figures["diameter"].value, float(passes > EASY_PASSES), *rank(request, core)
+        return (
+            unwanted,
+            float(core.key not in request.preferred_in_hand),
+            -wire.figures["diameter"].value,
+            float(passes > EASY_PASSES),
+            *rank(request, core),
+        )
     return unwanted, *rank(request, core)
 
 

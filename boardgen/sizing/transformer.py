@@ -27,7 +27,7 @@ from boardgen.sizing import rules
 from boardgen.sizing.compensation import compensation
 from boardgen.sizing.core import core
 from boardgen.sizing.measured_winding import measured_problems
-from boardgen.sizing.preference import Rank, is_wanted, winding_rank
+from boardgen.sizing.preference import Rank, is_wanted, offered_wires, winding_rank
 from boardgen.sizing.winding import MOST_TURNS, Way, Winding, thickest_that_fits_m, winding_length_m, wound
 from boardgen.spec import quantity
 from boardgen.spec.strip import Strip
@@ -59,7 +59,7 @@ def transformers(request: Request) -> Outcome:
 def _best(request: Request, strip: Strip) -> Winding:
     """The first core in order of preference that meets every rule, else the one that misses least."""
     band = request.spec.band
-    wires = candidates(request, "winding wire", "wire")
+    wires = offered_wires(request)
 
     def worst(winding: Winding) -> float:
         return max(winding.shortages(band.impedance, band.highest).values())
@@ -93,7 +93,7 @@ def ranked_windings(request: Request, most_extra: int) -> tuple[RankedWinding, .
     strip = next((s for s in request.strips if s.braid_breaker), None)
     if strip is None:
         return ()
-    wires = candidates(request, "winding wire", "wire")
+    wires = offered_wires(request)
     found = []
     for extra in range(most_extra + 1):
         for number, (order, ways) in enumerate(_ordered(with_extra_turns(request, extra), strip, wires)):

@@ -10,7 +10,7 @@ from msgspec import Struct
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
-from boardgen.spec.keys import Antenna, Spec
+from boardgen.spec.keys import Antenna, InHand, Spec
 from boardgen.tables.fault import FieldError
 from boardgen.tables.shown import shown
 
@@ -22,7 +22,10 @@ _SPEC_EXAMPLES: dict[KeyPath, str] = {
     ("band", "lowest"): 'write lowest = "1.8 MHz" under [band]',
     ("band", "highest"): 'write highest = "10.15 MHz" under [band]',
     ("antenna", "label"): 'write label = "north" under [[antenna]]',
+    ("in_hand", "part"): 'write part = "cable-feeder-rg-59" under [[in_hand]]',
 }
+_LISTS: dict[str, type[BaseModel]] = {"antenna": Antenna, "in_hand": InHand}
+"""The tables of which there may be several."""
 _BOOLEAN = "write true or false, without quotes"
 _NO_TABLE = ""
 _MOST = 200
@@ -52,12 +55,12 @@ class Fault(Struct, frozen=True):
 
 def tables() -> dict[str, type[BaseModel]]:
     """The model of each table of a specification by its dotted name; the name of the top level is empty."""
-    return dict([(_NO_TABLE, Spec), ("antenna", Antenna), *_inner(Spec, "")])
+    return {_NO_TABLE: Spec, **_LISTS, **dict(_inner(Spec, ""))}
 
 
 def spec_shape() -> Shape:
     """What a specification may hold."""
-    return Shape(tables(), ("antenna",), _SPEC_EXAMPLES)
+    return Shape(tables(), tuple(_LISTS), _SPEC_EXAMPLES)
 
 
 def _inner(model: type[BaseModel], before: str) -> Iterator[tuple[str, type[BaseModel]]]:

@@ -40,6 +40,7 @@ PartKey = Annotated[str, PlainValidator(read_plain)] | None
 Temperature = Annotated[float, PlainValidator(values.measure("degC", -60.0, 90.0))]
 
 MOST_ANTENNAS = 16
+MOST_IN_HAND = 60
 
 
 class Band(Table):
@@ -235,6 +236,21 @@ PINNED_ROLES = tuple(name for name in Parts.model_fields if name != "keep")
 """The roles that can be pinned."""
 
 
+class InHand(Table):
+    """[[in_hand]]: a part that is there: it is taken before others where it meets rules and targets, and not bought.
+
+    Boards of one order share what is in hand; a table of stock wins over it. What guards, such as a fuse, is always the
+    least that does. The coax of a feeder is the main coax where feeder.cable names none.
+    """
+
+    part: Annotated[str, PlainValidator(read_plain)]
+    """Its catalogue key, or that of a part in your own folder; 1 to 200 printable characters; no default."""
+    pieces: Annotated[int, PlainValidator(values.whole(1, 10000))] | None = None
+    """How many there are; 1 to 10000; default as many as are needed."""
+    length: Annotated[float, PlainValidator(values.measure("m", 0.1, 5000.0))] | None = None
+    """How much there is of wire or cable, in metres; 0.1 m to 5 km; default as much as is needed."""
+
+
 class Targets(Table):
     """[targets]: wanted performance, over the whole band or "... to 7 MHz"."""
 
@@ -317,6 +333,8 @@ class Spec(Table):
     protection: Protection = absent_table()
     control: Control = absent_table()
     parts: Parts = absent_table()
+    in_hand: Annotated[tuple[InHand, ...], BeforeValidator(values.list_of_tables(MOST_IN_HAND, "in_hand", 0))] = ()
+    """Parts that are there already, at most 60; default none."""
     targets: Targets = absent_table()
     feeder: Feeder = absent_table()
     amplifier: Amplifier = absent_table()

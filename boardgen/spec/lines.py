@@ -14,6 +14,7 @@ from boardgen.model.problem import Place, Problem
 COMMAND_LINE = "command line"
 _MARK = "\x00{}\x00"
 _ANY_MARK = re.compile("\x00[0-9]+\x00")
+_STEP = re.compile(r"([^.\[\]]+)|\[([0-9]+)\]")
 _LARGEST_CHARACTERS = 200_000
 
 
@@ -26,7 +27,7 @@ class SpecText(Struct, frozen=True):
 
     def at_lines(self, problems: Sequence[Problem]) -> list[Problem]:
         """The problems that are found by key alone, with file and line; the others as they are."""
-        keys = {p.place.key: tuple(p.place.key.split(".")) for p in problems if not p.place.file and p.place.key}
+        keys = {p.place.key: _path(p.place.key) for p in problems if not p.place.file and p.place.key}
         lines = line_numbers(self.text.removeprefix("\ufeff"), keys.values())
         found = []
         for problem in problems:
@@ -37,6 +38,11 @@ class SpecText(Struct, frozen=True):
                 problem = replace(problem, place=Place(self.file, lines.get(keys[key]), key))
             found.append(problem)
         return found
+
+
+def _path(key: str) -> tuple[str | int, ...]:
+    """The steps of a key as it is written, tables of a list counted from 0: "in_hand[2].part"."""
+    return tuple(int(number) - 1 if number else name for name, number in _STEP.findall(key))
 
 
 def line_numbers(text: str, paths: Iterable[Sequence[str | int]]) -> dict[tuple[str | int, ...], int]:

@@ -20,7 +20,7 @@ from boardgen.tables.toml_text import TomlError, read_toml
 LARGEST_MIB = 1
 
 _BROKEN = "write each value as key = value, texts in quotes, and each key once"
-_OVERRIDE_WANTED = "name a key and its table, such as band.lowest; antennas are changed in the file"
+_OVERRIDE_WANTED = "name a key and its table, such as band.lowest; [[antenna]] and other lists are changed in the file"
 _NONE: Mapping[str, str] = {}
 
 
@@ -104,7 +104,7 @@ def _overridden(
         given.add(path)
         if table and table not in data:
             given.add((table,))
-        if len(path) > 2 or "antenna" in path:
+        if len(path) > 2 or not {*path}.isdisjoint(spec_shape().lists):
             faults.append(Fault("S004 unknown key", (path,), "this key cannot be overridden", _OVERRIDE_WANTED))
         elif len(path) == 1:
             laid[key] = override_value("", key, text)
@@ -176,6 +176,8 @@ def _with_stand_ins(data: Mapping[str, object], faulty: Sequence[KeyPath]) -> di
                 tables.pop(table, None)
             case ("antenna", int() as at, str() as key):
                 rows[at].pop(key, None)
+            case (str() as table, int(), *_):
+                tables.pop(table, None)
             case (str() as table, str() as key, *_):
                 members = tables.get(table)
                 if isinstance(members, dict):

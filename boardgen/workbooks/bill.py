@@ -181,7 +181,7 @@ def board_sheet(content: BillContent) -> Sheet:
     Fitted parts first, in the order of the bill, then the places that stay empty.
     """
     bill = content.bill
-    columns = _board_columns(bill.currency)
+    columns = _board_columns(bill)
     value = Formula("=SUM({column[value_in_board]})", bill.board_value, decimal_places(bill.currency))
     blocks: list[Block] = [
         Line(f"{content.title}: parts of one board", "title"),
@@ -191,16 +191,19 @@ def board_sheet(content: BillContent) -> Sheet:
         *or_gap(table(columns, bill.lines)),
         Total("parts", "Parts in one board", "value_in_board", value, first=True),
         *((Group("Not fitted"),) if content.unfitted else ()),
-        *(Row(_unfitted(row)) for row in content.unfitted),
+        *(Row(_unfitted(row, len(columns))) for row in content.unfitted),
     ]
     return Sheet("Board", "Board", columns, blocks)
 
 
-def _board_columns(currency: str) -> tuple[Column[BillLine], ...]:
+def _board_columns(bill: Bill) -> tuple[Column[BillLine], ...]:
+    currency, any_in_hand = bill.currency, any(line.in_hand for line in bill.lines)
+
     def in_one_board(n: int, line: BillLine) -> Formula:
         price = f"{{Order[line{n}][unit_price]}}"
-        value = None if line.unit_price is None else board_value(line, currency)
-        amount = half_up(f"{{per_board}}*{price}", currency)
+        value = None if line.unit_price is None else board_value(line, bill.boards, currency)
+        bought = "MAX({per_board}-{in_hand}/{Order[boards]},0)" if any_in_hand else "{per_board}"
+        amount = half_up(f"{bought}*{price}", currency)
         return Formula(f'=IF(ISNUMBER({price}),{amount},"")', value, decimal_places(currency))
 
     def per_board(_: int, line: BillLine) -> Number:
@@ -215,10 +218,15 @@ def _board_columns(currency: str) -> tuple[Column[BillLine], ...]:
     def ordered(n: int, line: BillLine) -> Formula:
         return Formula(f"={{Order[line{n}][quantity]}}", line.ordered, quantity_places(line.unit))
 
+    def in_hand(_: int, line: BillLine) -> Number:
+        return Number(line.in_hand, quantity_places(line.unit))
+
     def left_over(_: int, line: BillLine) -> Formula:
         places = quantity_places(line.unit)
         over = number_format(places)
-        return Formula("={ordered}-{needed}", line.ordered - line.needed, places, f'{over};"short by "{over}')
+        there = "{in_hand}+" if any_in_hand else ""
+        left = line.in_hand + line.ordered - line.needed
+        return Formula(f"={there}{{ordered}}-{{needed}}", left, places, f'{over};"short by "{over}')
 
     return (
         Column("refs", "Designators", lambda _, line: " ".join(line.refs), "code", 30),
@@ -228,12 +236,14 @@ def _board_columns(currency: str) -> tuple[Column[BillLine], ...]:
         Column("per_board", "Per board", per_board, "number"),
         Column("fitted", "Fitted", lambda _, _line: "fitted", widest=10),
         Column("needed", "Needed", needed, "number"),
+        *([Column("in_hand", "In hand", in_hand, "number")] if any_in_hand else []),
         Column("ordered", "Ordered", ordered, "number"),
         Column("left_over", "Left over", left_over, "number", 12),
         Column("value_in_board", f"In one\nboard {currency}", in_one_board, "number"),
     )
 
 
-def _unfitted(row: UnfittedRow) -> tuple[Content, ...]:
+def _unfitted(row: UnfittedRow, columns: int) -> tuple[Content, ...]:
     count = Number(Decimal(len(row.refs)))
-    return " ".join(row.refs), row.part.value, row.part.description, row.part.name, count, "not fitted", "", "", "", ""
+    told = (" ".join(row.refs), row.part.value, row.part.description, row.part.name, count, "not fitted")
+    return *told, *[""] * (columns - len(told))

@@ -1,6 +1,6 @@
 """A sound value for every key of a specification that differs from the template's."""
 
-from boardgen.spec.faults import tables
+from boardgen.spec.faults import spec_shape, tables
 
 SPECIAL = {
     ("title",): "Testing",
@@ -26,11 +26,15 @@ def _value(table, key):
 
 
 def _changes():
+    """Of lists that the template has none of, there is no row to change."""
+    lists = spec_shape().lists
     for table, model in tables().items():
+        if table in lists and table != "antenna":
+            continue
         for key, field in model.model_fields.items():
             if isinstance(field.annotation, type) and hasattr(field.annotation, "model_fields"):
                 continue
-            if (table, key) == ("", "antenna"):
+            if not table and key in lists:
                 continue
             path = ("antenna", 1, key) if table == "antenna" else (*filter(None, table.split(".")), key)
             yield path, SPECIAL.get(path, _value(table, key))

@@ -245,6 +245,9 @@ def test_every_key_is_in_the_form():
     data = tomllib.loads(TEXT)
     shown = fields(form(data, SPEC, (), {}))
     assert {key for key, _ in CHANGES} <= {field.key for field in shown}
+    rows = {name: [{}] for name in SPEC.shape.lists}
+    keys = {(name, 0, key) for name in rows for key in SPEC.shape.tables[name].model_fields}
+    assert keys <= {field.key for field in fields(form(rows, SPEC, (), {}))}
     assert all(field.sentence for field in shown)
 
 

@@ -77,7 +77,7 @@ def test_wire_of_a_quarter_of_a_millimetre_is_the_thinnest_that_is_wanted(bare_m
 
 def test_a_part_without_a_cost_class_counts_as_the_middle_one():
     core = CATALOGUE.part("core-73-202")
-    costs = [rank(request("cheap"), replace(core, cost_class=cost))[0] for cost in (2, 0, 4)]
+    costs = [rank(request("cheap"), replace(core, cost_class=cost))[1] for cost in (2, 0, 4)]
     assert costs == [2, 3, 4]
 
 

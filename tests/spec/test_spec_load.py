@@ -122,6 +122,7 @@ def test_defaults():
                 "indicators": False,
             },
             "parts": dict.fromkeys([*ROLES, "keep"]),
+            "in_hand": (),
             "targets": {
                 "insertion_loss": {"value": 0.8, "unit": "dB", "to_hz": None},
                 "return_loss": {"value": 18.0, "unit": "dB", "to_hz": None},

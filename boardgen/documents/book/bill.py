@@ -8,6 +8,7 @@ from boardgen.documents.identity import named
 from boardgen.documents.page.blocks import Block, Caution, Column, Section, Table, Terms
 from boardgen.documents.text import Code, Text, Value
 from boardgen.purchasing.bill import BillLine
+from boardgen.purchasing.money import rounded
 from boardgen.purchasing.needs import unfitted
 
 
@@ -64,11 +65,19 @@ def section(source: Source) -> Section:
 def _row(line: BillLine, source: Source) -> tuple[Text, ...]:
     name = line.part.name
     each = "" if line.unit_price is None else Value(named(name, "unit price"), f"{line.unit_price}")
-    cost = "not priced" if line.line_cost is None else Value(named(name, "line cost"), f"{line.line_cost}")
+    money = source.design.bill.currency
+    cost: Text = "not priced"
+    if line.line_cost is not None:
+        cost = Value(named(name, "line cost"), f"{rounded(line.line_cost, money)}")
     unit = "" if line.unit == "piece" else f" {line.unit}"
     ordered = Value(named(name, "ordered"), f"{line.ordered.normalize():f}{unit}")
-    bought = (f"{line.supplier}, ", Code(line.order_code)) if line.order_code else line.supplier
-    return ordered, name, _where(line, source), bought, each, cost
+    bought: list[str | Value | Code] = []
+    if line.in_hand:
+        there = Value(named(name, "in hand"), f"{line.in_hand.normalize():f}{unit}")
+        bought += [there, " in hand"] if line.all_in_hand else [there, " in hand; "]
+    if not line.all_in_hand:
+        bought += [f"{line.supplier}, ", Code(line.order_code)] if line.order_code else [line.supplier]
+    return ordered, name, _where(line, source), tuple(bought), each, cost
 
 
 def _where(line: BillLine, source: Source) -> Text:

@@ -14,7 +14,7 @@ from boardgen.model.netlist import Netlist
 from boardgen.model.part import Part
 from boardgen.purchasing.bill import Bill, BillLine
 from boardgen.purchasing.cost_over_quantity import CostPoint
-from boardgen.purchasing.money import plain, price_text
+from boardgen.purchasing.money import plain, price_text, rounded
 from boardgen.purchasing.needs import NOT_BOUGHT
 from boardgen.purchasing.notes import bill_note
 from boardgen.purchasing.order import OrderLine, StockLine, SupplierOrder
@@ -101,7 +101,7 @@ def _bill_row(number: int, line: BillLine, currency: str) -> tuple[str, ...]:
         harmless(line.supplier),
         harmless(line.order_code),
         "" if price is None else price_text(price, currency),
-        "" if line.line_cost is None else str(line.line_cost),
+        "" if line.line_cost is None else str(rounded(line.line_cost, currency)),
         "" if price is None else currency,
         "" if line.lead_days is None else str(line.lead_days),
         "" if line.as_of is None else line.as_of.isoformat(),

@@ -178,6 +178,7 @@ def _bag(line: BillLine, boards: int) -> Label:
     unit = "" if line.unit == "piece" else f" {line.unit}"
     a_board = f"{line.per_board.normalize():f}{unit} a board"
     count = a_board if boards == 1 else f"{a_board}, {boards} boards"
+    there = f"{line.in_hand.normalize():f}{unit} in hand, " if line.in_hand else ""
     name, what = line.part.name, line.part.description or line.part.kind
     # what stands on the board is looked for by its value, the rest by its name
     heads = (f"{line.part.value} {line.part.kind}".strip(), name) if line.refs else (name, what)
@@ -186,7 +187,7 @@ def _bag(line: BillLine, boards: int) -> Label:
         (
             *sentence(heads[0], room, 3.5),
             *sentence(heads[1], room),
-            *sentence(f"{count}; {line.ordered.normalize():f}{unit} ordered", room, soft=True),
+            *sentence(f"{count}; {there}{line.ordered.normalize():f}{unit} ordered", room, soft=True),
             *listed(line.refs, room),
         ),
     )
