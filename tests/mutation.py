@@ -62,6 +62,7 @@ ELSEWHERE: Mapping[str, tuple[str, ...]] = {
     "catalogue.own_figures": ("tests/sizing/test_measured_winding.py",),
     "catalogue.permeability": ("tests/catalogue/test_catalogue_permeability.py",),
     "sizing.bifilar": (SIZED, PARTS),
+    "sizing.box": ("tests/sizing/test_box.py",),
     "sizing.cable": (CABLES,),
     "sizing.cable_choices": (EDGES, CABLES),
     "sizing.capacitor": (PARTS,),

@@ -7,19 +7,15 @@ come in the opposite order from left to right.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from itertools import pairwise
+from collections.abc import Iterator
 
 from msgspec import Struct
 
 from boardgen.design import Design
 from boardgen.documents.identity import named
 from boardgen.model.copper import Board, PlacedPart
+from boardgen.sizing.box import around
 
-WIDEST_GAP_MM = 25.0
-"""Between a gland, a vent or a stud and its neighbour: a spanner of 24 mm turns there (assumed)."""
-EDGE_MM = 18.0
-"""From the outside of a wall to the nearest hole: wall, corner post and washer (assumed)."""
 STUD_MM = 4.3
 """For M4."""
 SIZES_MM = {"F": 9.5, "BNC": 12.7, "M16": 16.5, "M20": 20.5, "M12": 12.5}
@@ -72,25 +68,17 @@ def box_of(design: Design) -> Box | None:
     made, found = design.layout, [line for line in design.bill.lines if line.part.kind == "enclosure"]
     if made is None or not found:
         return None
-    part, board, wanted = found[0].part, made.board, design.spec.box
-    long, short, deep = (part.figures[name].value * 1e3 for name in ("length", "width", "height"))
-    wide, high = (long, short) if board.width_nm >= board.height_nm else (short, long)
+    board, wanted = made.board, design.spec.box
+    box = around(design.request, found[0].part, (board.width_nm * 1e-9, board.height_nm * 1e-9))
     in_lid = wanted.mounting == "lid"
-    items = list(_items(design, board, in_lid=in_lid))
-    pitch_mm = wanted.pitch * 1e3
-    rows = _rows(items, pitch_mm, wide - 2 * EDGE_MM)
-    first = 0.62 * deep
-    heights = [first - n * max(pitch_mm, WIDEST_GAP_MM) for n in range(len(rows))]
-    if in_lid:
-        heights = [deep - height for height in heights]
     holes = tuple(
-        Hole(name, x, height, size, COAX if is_port else name)
-        for row, height in zip(rows, heights, strict=True)
-        for x, (name, size, is_port) in zip(_places(row, pitch_mm, wide), row, strict=True)
+        Hole(name, x, box.deep_mm - y if in_lid else y, size, COAX if is_coax else name)
+        for (x, y), (name, size, is_coax) in zip(box.wall.places_mm, _items(design, board, in_lid=in_lid), strict=True)
     )
-    wall = View("lower wall", "tape it to the outside, this way up with the lid at the top edge", wide, deep, holes)
-    fits = all(EDGE_MM - 1e-6 <= hole.x_mm <= wide - EDGE_MM + 1e-6 and 12 <= hole.y_mm <= deep - 12 for hole in holes)
-    return Box(part.name, wanted.mounting, pitch_mm, (_mounted(board, wide, high, wanted.mounting), wall), fits)
+    wide, high = box.wide_mm, box.high_mm
+    tape = "tape it to the outside, this way up with the lid at the top edge"
+    views = (_mounted(board, wide, high, wanted.mounting), View("lower wall", tape, wide, box.deep_mm, holes))
+    return Box(box.part.name, wanted.mounting, wanted.pitch * 1e3, views, box.wall.fits)
 
 
 def _mounted(board: Board, wide: float, high: float, mounting: str) -> View:
@@ -141,30 +129,6 @@ def _items(design: Design, board: Board, *, in_lid: bool) -> Iterator[Item]:
     for n in range(design.spec.control.cables):
         several = f" {n + 1}" if design.spec.control.cables > 1 else ""
         yield f"control{several or ' cable'}", SIZES_MM["M20" if "M20" in lines else "M16"], False
-
-
-def _gap(one: Item, other: Item, pitch_mm: float) -> float:
-    return pitch_mm if one[2] and other[2] else max(pitch_mm, WIDEST_GAP_MM)
-
-
-def _rows(items: Sequence[Item], pitch_mm: float, room_mm: float) -> list[list[Item]]:
-    """One row where all find room; else ports in rows from the first on, and the rest in a row of their own."""
-    if sum(_gap(*pair, pitch_mm) for pair in pairwise(items)) <= room_mm:
-        return [list(items)]
-    ports, others = [item for item in items if item[2]], [item for item in items if not item[2]]
-    most = max(1, int(room_mm / pitch_mm) + 1)
-    count = -(-len(ports) // most)
-    each = -(-len(ports) // count)
-    return [*(ports[n : n + each] for n in range(0, len(ports), each)), others]
-
-
-def _places(row: Sequence[Item], pitch_mm: float, wide: float) -> list[float]:
-    """Middles of the holes of a row, the row in the middle of the wall."""
-    places = [0.0]
-    for pair in pairwise(row):
-        places.append(places[-1] + _gap(*pair, pitch_mm))
-    left = (wide - places[-1]) / 2
-    return [left + place for place in places]
 
 
 def hole_name(wall: str, what: str) -> str:

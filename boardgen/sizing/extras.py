@@ -12,6 +12,7 @@ from boardgen.model.outcome import warning
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
 from boardgen.request import Request, candidates
+from boardgen.sizing.box import Enclosure, Size, enclosure
 from boardgen.sizing.cable_choices import SUBJECT as CABLE
 from boardgen.stages import STRIP_STAGES
 
@@ -23,10 +24,6 @@ SHIELD_IMPEDANCE_OHM = 60.0
 PITCH_M = 20.32e-3
 MARGIN_M = 15.24e-3
 STANDING = "assumed until the board is laid out: a hand layout with 20.32 mm strips"
-
-
-Size = tuple[float, float]
-"""Width and height of a board in metres."""
 
 
 def extras(
@@ -47,30 +44,36 @@ def extras(
 
 
 def too_large(request: Request, laid_out_m: Size | None = None) -> tuple[Problem, ...]:
-    """A warning where no bare board or box of the catalogue is as large as the board."""
+    """A warning where no bare board or box on offer is as large as the board, or no box takes its connectors."""
     size_m = laid_out_m or area_m(request)
+    bare, box = bare_board(request, size_m), enclosure(request, size_m)
     found = []
-    for kind in ("bare board", "enclosure"):
-        part = _fitting(request, kind, size_m)
-        if not _holds(part, *size_m):
+    for part, holds in ((bare, _holds(bare, *size_m)), (box.part, box.holds)):
+        if not holds:
             size = " x ".join(f"{side * 1e3:.0f}" for side in size_m)
             state = "is" if laid_out_m else "is estimated at"
-            text = f"the board {state} {size} mm, the largest {kind} on offer is {part.value} mm"
-            found.append(
-                warning("V200 size", Subject("", kind), text, "Its price here is too low: ask for a quotation.")
-            )
+            text = f"the board {state} {size} mm, the largest {part.kind} on offer is {part.value} mm"
+            hint = "Its price here is too low: ask for a quotation."
+            found.append(warning("V200 size", Subject("", part.kind), text, hint))
+    if box.holds and not box.wall.fits:
+        found.append(_no_room(request, box))
     return tuple(found)
 
 
+def _no_room(request: Request, box: Enclosure) -> Problem:
+    count = sum(strip.fitted for strip in request.strips)
+    text = (
+        f"{count} coax connectors {request.spec.box.pitch * 1e3:g} mm apart find no room in the lower wall of any "
+        f"enclosure on offer: {box.part.value} mm is the largest"
+    )
+    hint = "Lessen box.pitch, or add a larger enclosure to parts of your own."
+    return warning("V201 connectors", Subject("", "enclosure"), text, hint)
+
+
 def bare_board(request: Request, size_m: Size) -> Part:
-    """The size class of the bare board."""
-    return _fitting(request, "bare board", size_m)
-
-
-def _fitting(request: Request, kind: str, size_m: Size) -> Part:
-    """The first of its kind that the board fits, else the last."""
-    offered = candidates(request, kind, "")
-    return next((p for p in offered if _holds(p, *size_m)), offered[-1])
+    """The size class of the bare board: the first that it fits, else the last."""
+    offered = candidates(request, "bare board", "")
+    return next((part for part in offered if _holds(part, *size_m)), offered[-1])
 
 
 def _holds(part: Part, width_m: float, height_m: float) -> bool:
@@ -85,7 +88,7 @@ def _board_and_box(request: Request, laid_out_m: Size | None) -> list[Extra]:
     size = f"{wide:.2f} x {high:.2f} mm, {'as laid out' if laid_out_m else STANDING}"
     return [
         Extra(bare_board(request, (width, height)), 1, spare=False, note=size),
-        Extra(_fitting(request, "enclosure", (width, height)), 1, spare=False, note=size),
+        Extra(enclosure(request, (width, height)).part, 1, spare=False, note=size),
     ]
 
 

@@ -301,8 +301,8 @@ class Box(Table):
     mounting: Literal["back", "lid"] = "back"
     """Where the board is screwed: to the "back" of the box, or to its "lid"; default "back"."""
     pitch: Annotated[float, PlainValidator(values.measure("m", 0.015, 0.05))] = 0.02
-    """How far apart the coax connectors in the wall are, so that a spanner and a boot find room; 15 to 50 mm; default
-    20 mm."""
+    """How far apart the coax connectors in the wall are, so that a spanner and a boot find room; the box is chosen so
+    that they fit; 15 to 50 mm; default 20 mm."""
 
 
 class Documents(Table):

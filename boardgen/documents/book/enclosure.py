@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections import Counter
 
 from boardgen.documents.book.source import Source
-from boardgen.documents.box import WIDEST_GAP_MM, Box, box_of, hole_name
+from boardgen.documents.box import Box, box_of, hole_name
 from boardgen.documents.identity import named
 from boardgen.documents.page.blocks import Block, Caution, Column, Picture, Section, Table, Terms, Ticks, Words
 from boardgen.documents.text import Code, Text, Value
+from boardgen.sizing.box import WIDEST_GAP_MM
 
 MOUNTING = {
     "lid": "The board hangs on its standoffs in the lid, its parts towards you when the lid is open: leave a loop of "
@@ -55,7 +56,10 @@ def section(source: Source) -> Section:
         blocks.append(Picture(template, shows, caption, paper_mm))
     blocks += [_holes(box), Terms(_facts(source, box))]
     if not box.fits:
-        words = "The connectors find no room at this pitch in this box: take a larger one, or lessen box.pitch."
+        words = (
+            "The connectors find no room at this pitch in this box, the largest on offer: lessen box.pitch, or take a "
+            "larger one."
+        )
         blocks.append(Caution("caution", (words,)))
     return Section("enclosure", "Box", do, tuple(blocks))
 
