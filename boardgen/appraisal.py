@@ -11,6 +11,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from boardgen.design import Design
+from boardgen.model.problem import shortfalls
 from boardgen.model.roles import RoleName
 from boardgen.rf.quantities import QUANTITIES
 from boardgen.rf.response import CREDIBLE_DB
@@ -58,6 +59,7 @@ class Appraisal(Struct, frozen=True):
     board_value : of all parts of one board, in `currency`
     unpriced : lines of the bill that have no price, and count as nothing in `board_value`
     features : what no figure tells of
+    missed_rules : the names of the rules that fall short beside the targets, such as "V150 relay voltage"
 
     """
 
@@ -73,6 +75,7 @@ class Appraisal(Struct, frozen=True):
     currency: str
     unpriced: int
     features: Features
+    missed_rules: tuple[str, ...] = ()
 
     @property
     def area_m2(self) -> float | None:
@@ -86,8 +89,8 @@ class Appraisal(Struct, frozen=True):
 
     @property
     def falls_short(self) -> bool:
-        """Whether a target is missed."""
-        return any(verdict.state == "falls short" for verdict in self.verdicts)
+        """Whether a target or a rule is missed."""
+        return bool(self.missed_rules) or any(verdict.state == "falls short" for verdict in self.verdicts)
 
 
 def appraise(design: Design) -> Appraisal:
@@ -115,7 +118,14 @@ def appraise(design: Design) -> Appraisal:
         currency=bill.currency,
         unpriced=len(bill.unpriced),
         features=_features(design),
+        missed_rules=_missed_rules(design),
     )
+
+
+def _missed_rules(design: Design) -> tuple[str, ...]:
+    """Each once, in the order of the work."""
+    found = (*design.choices.problems, *design.found.size, *design.found.wiring, *design.found.layout)
+    return tuple(dict.fromkeys(problem.id for problem in shortfalls(found)))
 
 
 def _features(design: Design) -> Features:

@@ -95,6 +95,9 @@ def conclusion(before: Appraisal, after: Appraisal) -> str:
     order = ("falls short", "not judged", "met as stated", "met")
     name = [one.judged.target.replace("_", " ") for one, _ in pairs]
     ranks = [(order.index(one.state), order.index(other.state)) for one, other in pairs]
+    name += [*before.missed_rules, *after.missed_rules]
+    ranks += [(0, int(rule not in after.missed_rules)) for rule in before.missed_rules]
+    ranks += [(int(rule not in before.missed_rules), 0) for rule in after.missed_rules]
     up = [n for n, (old, new) in zip(name, ranks, strict=True) if new > old]
     down = [n for n, (old, new) in zip(name, ranks, strict=True) if new < old]
     if up and not down:
@@ -104,7 +107,7 @@ def conclusion(before: Appraisal, after: Appraisal) -> str:
     if up and down:
         then = [f"{n} then {order[new]}" for n, (old, new) in zip(name, ranks, strict=True) if new < old]
         return f"a trade: {', '.join(up)} gained, {', '.join(then)}"
-    missed = [n for n, (_, new) in zip(name, ranks, strict=True) if new == 0]
+    missed = dict.fromkeys(n for n, (_, new) in zip(name, ranks, strict=True) if new == 0)
     same = f"both fall short of {', '.join(missed)}" if missed else "no target needs it"
     if gained(before, after) and not gained(after, before):
         return f"{same}: it buys reserve alone"

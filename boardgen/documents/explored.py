@@ -127,7 +127,7 @@ def heading(found: Exploration) -> list[str]:
     short = sum(misses(appraisal, made[0]) for appraisal in made)
     said = [f"{counted(len(made), 'board')} laid out and judged"]
     if short:
-        said.append(f"{short} of them miss a target")
+        said.append(f"{short} of them miss a target or a rule")
     if refused:
         said.append(f"{len(refused)} more cannot be made: {refused[0].refused}")
     if found.unfinished:
@@ -230,7 +230,7 @@ def explored_csv(found: Exploration) -> bytes:
         for what in ("stated", "lowest", "highest")
     ]
     takes = ["conversion_db", "area_cm2", "parts", "relays", "winding_h", "soldering_h", f"cost_{first.currency}"]
-    states = [f"{judged.target}_state" for judged in targets]
+    states = [*(f"{judged.target}_state" for judged in targets), "missed_rules"]
     table = [
         [
             str(found.number(board) or ""),
@@ -244,7 +244,7 @@ def explored_csv(found: Exploration) -> bytes:
 
 
 def _figures(of: Appraisal) -> list[str]:
-    cells: list[str] = [verdict.state for verdict in of.verdicts]
+    cells: list[str] = [*(verdict.state for verdict in of.verdicts), harmless("; ".join(of.missed_rules))]
     for verdict in of.verdicts:
         bound = verdict.bound
         cells += [f"{x:.6g}" for x in (bound.nominal, bound.lowest, bound.highest)] if bound else ["", "", ""]

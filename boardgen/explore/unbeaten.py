@@ -20,8 +20,8 @@ EQUAL = 0.03
 def unbeaten(boards: Sequence[Explored]) -> tuple[Explored, ...]:
     """Those that no other beats, the cheapest first.
 
-    Boards that cannot be laid out, or do not meet the targets as the first of all is judged by them, are not in it,
-    unless all are such.
+    Boards that cannot be laid out, miss a rule, or do not meet the targets as the first of all is judged by them, are
+    not in it, unless all are such.
 
     Parameters
     ----------
@@ -38,10 +38,9 @@ def unbeaten(boards: Sequence[Explored]) -> tuple[Explored, ...]:
 
 
 def misses(one: Appraisal, own: Appraisal) -> bool:
-    """Whether a target is missed, or has nothing left to judge that the specification's own board has."""
-    return any(
-        verdict.state == "falls short" or (verdict.state == "not judged" != asked.state)
-        for verdict, asked in zip(one.verdicts, own.verdicts, strict=True)
+    """Whether a rule or target is missed, or one has nothing left to judge that the specification's own board has."""
+    return one.falls_short or any(
+        verdict.state == "not judged" != asked.state for verdict, asked in zip(one.verdicts, own.verdicts, strict=True)
     )
 
 

@@ -18,7 +18,10 @@ from boardgen.model.problem import InputError
 from boardgen.purchasing.offer import Offer
 from boardgen.request import Request
 from boardgen.sizing.pins import check_pins
+from boardgen.sizing.size import TRANSFORMERS_ALONE
+from boardgen.spec.keys import Spec
 from boardgen.spec.load import is_sound_alone, read_text
+from boardgen.spec.strip import Strip, strips
 
 AHEAD = 32
 """So many boards are handed out before one comes back: enough for many workers, and few are lost on a stop."""
@@ -50,10 +53,35 @@ class Asked(Struct, frozen=True):
 def boards(asked: Asked, options: Sequence[Option]) -> tuple[Overrides, ...]:
     """The overrides of every board, the specification's own first.
 
-    A value that the specification has already is passed over. Some boards may be none that a specification may ask for:
-    that is said when they are made. Raises InputError for a key or value that is faulty by itself.
+    A value that the specification has already is passed over, and so is a board that differs from one before it in
+    nothing but keys without a use on it, such as the core where no port has a braid breaker. Some boards may be none
+    that a specification may ask for: that is said when they are made. Raises InputError for a key or value that is
+    faulty by itself.
     """
-    return tuple(combinations([Option(o.key, tuple(_unlike(asked, o))) for o in options]))
+    found: dict[object, Overrides] = {}
+    for overrides in combinations([Option(o.key, tuple(_unlike(asked, o))) for o in options]):
+        try:
+            found.setdefault(_of_use(_request(asked, overrides).spec), overrides)
+        except InputError:
+            found[overrides] = overrides
+    return tuple(found.values())
+
+
+def _of_use(spec: Spec) -> tuple[tuple[Strip, ...], Spec]:
+    """What decides which board is made: the strips, and the specification without the keys that they have no use for.
+
+    Equal ones are equal boards.
+    """
+    ports = strips(spec)
+    told_by_strips: dict[str, object] = {"idle": "terminated", "termination": "split", "braid_breakers": "all"}
+    no_use: dict[str, dict[str, object]] = {"switching": told_by_strips, "parts": {}}
+    if not any(strip.braid_breaker for strip in ports):
+        no_use["switching"] |= {"compensation": "none", "extra_turns": 0}
+        no_use["parts"] = dict.fromkeys(TRANSFORMERS_ALONE)
+    if not any(strip.feed for strip in ports):
+        no_use["switching"] |= {"feed_arrangement": "plain", "feed_lines": "own"}
+    changed = {table: getattr(spec, table).model_copy(update=keys) for table, keys in no_use.items()}
+    return ports, spec.model_copy(update=changed)
 
 
 def _unlike(asked: Asked, option: Option) -> Iterator[str]:

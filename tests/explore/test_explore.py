@@ -1,5 +1,6 @@
 """Choices of a small board side by side: what is walked, that nothing unbeaten is missing, and what is said of it."""
 
+import pickle
 from concurrent.futures import Executor, Future, ProcessPoolExecutor
 from dataclasses import dataclass
 from functools import cache
@@ -11,12 +12,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from boardgen.appraisal import gained
+from boardgen.appraisal import appraise, gained
 from boardgen.design import make_design
+from boardgen.documents.comparison import conclusion
 from boardgen.documents.explored import beaten_by, exploration, explored_csv, heading, rows, steps
 from boardgen.explore.options import Key, Option, Override, combinations, named, weighed
 from boardgen.explore.unbeaten import covers, unbeaten
-from boardgen.explore.walk import Asked, Explored, boards, texts, walk
+from boardgen.explore.walk import Asked, Explored, boards, explored, texts, walk
 from boardgen.model.problem import InputError
 from boardgen.request import Request
 from boardgen.spec.lines import SpecText
@@ -220,6 +222,40 @@ def test_a_board_that_leaves_a_target_nothing_to_judge_does_not_meet_it():
     cheaper = replace(own, verdicts=bare, board_value=own.board_value - 1)
     other = Explored((Override(Key("switching", "braid_breakers"), "none"),), cheaper)
     assert unbeaten((walked()[0], other)) == walked()[:1]
+
+
+def test_a_board_that_misses_a_rule_is_beaten_by_none_and_not_listed():
+    """A relay that does not pull in at the end of the cable, the cheaper one."""
+    text = TEXT + '[control]\nsupply = "12 V"\nlength = "2 km"\n'
+    design = make_design(replace(asked().request, spec=read_text(text, overrides={"parts.relay": "relay-hfd2-12-m"})))
+    assert appraise(design).missed_rules == ("V150 relay voltage",)
+    own = walked()[0].appraisal
+    weak = replace(own, missed_rules=("V150 relay voltage",), board_value=own.board_value - 1)
+    other = Explored((Override(Key("parts", "relay"), "relay-hfd2-12-m"),), weak)
+    assert unbeaten((walked()[0], other)) == walked()[:1]
+    assert conclusion(own, weak) == "not worth it: V150 relay voltage would no longer be met as before"
+    assert conclusion(weak, own).startswith("worth it for V150 relay voltage")
+
+
+def test_boards_that_differ_in_keys_without_a_use_are_made_once():
+    """Without braid breakers no core is wound, and of open antennas none is terminated."""
+    options = (
+        Option(Key("switching", "braid_breakers"), ("none",)),
+        Option(Key("switching", "idle"), ("open",)),
+        Option(Key("switching", "termination"), ("single",)),
+        Option(Key("switching", "extra_turns"), ("1",)),
+        Option(Key("parts", "core"), ("core-43-202",)),
+    )
+    wanted = boards(asked(), options)
+    with_breakers, without = 3 * 2 * 2, 2
+    assert len(wanted) == with_breakers + without
+    made = [explored(pickle.dumps(asked()), overrides) for overrides in (wanted[-1], _all_of(options))]
+    assert made[0].appraisal == made[1].appraisal
+
+
+def _all_of(options):
+    """The board with the last value of each."""
+    return tuple(Override(option.key, option.values[-1]) for option in options)
 
 
 def test_a_step_back_to_what_is_specified_names_the_part():

@@ -33,6 +33,7 @@ class Figures(Record, frozen=True):
     targets: tuple[Target, ...]
     mode_conversion_db: Annotated[float | None, says("The worst in the band.")]
     area_cm2: Annotated[float | None, says("Null where it could not be laid out.")]
+    missed_rules: Annotated[tuple[str, ...], says("Rules that fall short beside the targets.")]
     parts: int
     relays: int
     winding_hours: Annotated[float, says("By hand; assumed times for a turn and a winding.")]
@@ -94,6 +95,7 @@ def _figures(of: Appraisal) -> Figures:
         targets=tuple(map(_target, of.verdicts)),
         mode_conversion_db=of.conversion_db,
         area_cm2=None if of.area_m2 is None else round(of.area_m2 * 1e4, 2),
+        missed_rules=of.missed_rules,
         parts=of.parts,
         relays=of.relays,
         winding_hours=of.winding_h,
