@@ -10,7 +10,7 @@ from boardgen.cli.decided import decided
 from boardgen.cli.options import Data, Override, Talk, wrong_use
 from boardgen.cli.report import print_found, print_targets, report
 from boardgen.cli.sources import sources
-from boardgen.documents import clamp_on, receive_path
+from boardgen.documents import clamp_on, receive_path, strong_signals
 from boardgen.documents import response as figures
 from boardgen.documents.json.response import response_document
 from boardgen.documents.response import state_files
@@ -81,6 +81,10 @@ def _print(prediction: Prediction, drawn: Sequence[Tolerance]) -> None:
         terminal.print_lines(["", "cores on an antenna's coax, beside the braid breaker"])
         terminal.print_table(clamp_on.HEADINGS[:-1], [row[:-1] for row in rows], right=(1, 4))
         terminal.print_lines(clamp_on.sentences(prediction))
+    if rows := strong_signals.rows(prediction):
+        terminal.print_lines(["", "strong transmitters near by, at most"])
+        terminal.print_table(strong_signals.HEADINGS, rows, right=range(1, 7))
+        terminal.print_lines(strong_signals.sentences(prediction))
     for one, words in zip(drawn, ("part tolerances alone", "assumed strays drawn too"), strict=False):
         terminal.print_lines(["", f"{one.boards} boards, {words}: {one.together:.1%} meet every target"])
         terminal.print_table(("worst figure", "yield", "5 %", "middle", "95 %"), figures.tolerance_rows(one))

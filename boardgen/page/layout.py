@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from msgspec import Struct
 
 from boardgen.spec.faults import Shape, spec_shape
-from boardgen.spec.keys import MOST_ANTENNAS, MOST_IN_HAND
+from boardgen.spec.keys import MOST_ANTENNAS, MOST_IN_HAND, MOST_TRANSMITTERS
 
 
 class Part(Struct, frozen=True):
@@ -43,6 +43,7 @@ SPEC = Layout(
         Part("Parts you choose", ("parts",)),
         Part("Parts in hand", ("in_hand",), least=0, most=MOST_IN_HAND, one="a part in hand"),
         Part("Main coax and noise", ("feeder", "amplifier")),
+        Part("Strong transmitters", ("transmitter",), least=0, most=MOST_TRANSMITTERS, one="a transmitter"),
         Part("Own measurements", ("measured", "measured.relay", "measured.transformer")),
         Part("Order", ("order", "order.spares_of")),
         Part("Box and documents", ("box", "documents")),

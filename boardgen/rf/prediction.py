@@ -30,6 +30,7 @@ from boardgen.rf.receive_path import PathPoint, path_points
 from boardgen.rf.response import Response, predict
 from boardgen.rf.sensitivity import Limit, limits
 from boardgen.rf.spice_netlist import spice_netlist
+from boardgen.rf.strong_signals import Product, StrongSignal, cautions, products, strong_signals
 from boardgen.rf.target_report import falls_short
 from boardgen.rf.temperature import OverTemperature, over_temperature
 from boardgen.rf.tolerance import Tolerance, tolerance
@@ -127,6 +128,16 @@ class Prediction(Struct, frozen=True, dict=True):
         return clamp_on(self.request, self.response)
 
     @cached_property
+    def strong_signals(self) -> tuple[StrongSignal, ...]:
+        """What each transmitter of the specification does to the board and its amplifier."""
+        return strong_signals(self.request, self.choices, self.response)
+
+    @cached_property
+    def third_order(self) -> tuple[Product, ...]:
+        """Their products in the amplifier that fall into the band."""
+        return products(self.request.spec, self.response, self.strong_signals)
+
+    @cached_property
     def islands(self) -> tuple[tuple[str, str], ...]:
         """Nets that float at DC, with their sentences."""
         return tuple(nothing_floats(self.request, self.netlist))
@@ -184,7 +195,8 @@ class Prediction(Struct, frozen=True, dict=True):
             if found is not None and (celsius := found.misses(one)) is not None
         )
         unknown = unmodelled(self.netlist, self.network.elements, ac_ground_nets(self.request))
-        return (*missed, *colder_or_hotter, *large_core_warnings(self.request, self.netlist), *unknown)
+        large = large_core_warnings(self.request, self.netlist)
+        return (*missed, *colder_or_hotter, *large, *unknown, *cautions(self.strong_signals, self.third_order))
 
     def drawn(self, boards: int, *, strays: bool = False) -> Tolerance:
         """So many boards with their parts drawn."""

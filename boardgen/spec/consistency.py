@@ -33,6 +33,7 @@ def inconsistencies(spec: Spec) -> list[Fault]:
             _targets,
             _measured,
             _amplifier,
+            _transmitters,
         )
         for fault in check(spec)
     ]
@@ -70,6 +71,20 @@ def _amplifier(spec: Spec) -> Iterator[Fault]:
             found = f"{name} is {'absent' if figure is None else 'given'} and place is {shown(amplifier.place)}"
             wanted = 'write gain and noise_figure of its sheet beside place = "box" or "house", or none of the three'
             yield Fault("S044 amplifier", (("amplifier", name), ("amplifier", "place")), found, wanted)
+    if amplifier.intercept is not None and amplifier.place == "none":
+        found, wanted = "intercept is given and place is none", 'write place = "box" or "house" too, or leave it out'
+        yield Fault("S044 amplifier", (("amplifier", "intercept"), ("amplifier", "place")), found, wanted)
+
+
+def _transmitters(spec: Spec) -> Iterator[Fault]:
+    """Each is told by its own label."""
+    seen: dict[str, int] = {}
+    for at, one in enumerate(spec.transmitter):
+        first = seen.setdefault(one.label.casefold(), at)
+        if first != at:
+            keys: tuple[KeyPath, ...] = (("transmitter", at, "label"), ("transmitter", first, "label"))
+            found = f"{shown(one.label)} is also the label of transmitter {first + 1}"
+            yield Fault("S045 transmitter", keys, found, "give each its own label; capitals do not count")
 
 
 def _measured(spec: Spec) -> Iterator[Fault]:

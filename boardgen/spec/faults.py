@@ -10,7 +10,7 @@ from msgspec import Struct
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
-from boardgen.spec.keys import Antenna, InHand, Spec
+from boardgen.spec.keys import Antenna, InHand, Spec, Transmitter
 from boardgen.tables.fault import FieldError
 from boardgen.tables.shown import shown
 
@@ -22,9 +22,13 @@ _SPEC_EXAMPLES: dict[KeyPath, str] = {
     ("band", "lowest"): 'write lowest = "1.8 MHz" under [band]',
     ("band", "highest"): 'write highest = "10.15 MHz" under [band]',
     ("antenna", "label"): 'write label = "north" under [[antenna]]',
+    ("transmitter", "label"): 'write label = "the tower" under [[transmitter]]',
+    ("transmitter", "frequency"): 'write frequency = "1.83 MHz" under [[transmitter]]',
+    ("transmitter", "power"): 'write power = "100 W" under [[transmitter]]',
+    ("transmitter", "distance"): 'write distance = "80 m" under [[transmitter]]',
     ("in_hand", "part"): 'write part = "cable-feeder-rg-59" under [[in_hand]]',
 }
-_LISTS: dict[str, type[BaseModel]] = {"antenna": Antenna, "in_hand": InHand}
+_LISTS: dict[str, type[BaseModel]] = {"antenna": Antenna, "in_hand": InHand, "transmitter": Transmitter}
 """The tables of which there may be several."""
 _BOOLEAN = "write true or false, without quotes"
 _NO_TABLE = ""

@@ -10,6 +10,7 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, PlainValidator, ValidationInfo, field_validator
 
+from boardgen.handbook.field_strength import SHORT_VERTICAL_DB
 from boardgen.spec import values
 from boardgen.spec.cable import Conductor, conductor
 from boardgen.spec.label import read_label, read_plain, read_revision, read_title
@@ -41,6 +42,7 @@ Temperature = Annotated[float, PlainValidator(values.measure("degC", -60.0, 90.0
 
 MOST_ANTENNAS = 16
 MOST_IN_HAND = 60
+MOST_TRANSMITTERS = 12
 
 
 class Band(Table):
@@ -293,6 +295,28 @@ class Amplifier(Table):
     """Its gain in dB; 0 to 60 dB; no default where it has a place."""
     noise_figure: Annotated[float, PlainValidator(values.measure("dB", 0.0, 40.0))] | None = None
     """Its noise figure in dB; 0 to 40 dB; no default where it has a place."""
+    intercept: Annotated[float, PlainValidator(values.measure("dBm", -20.0, 80.0))] | None = None
+    """Its third-order intercept at the output, "36 dBm"; -20 to 80 dBm; default none: nothing is said of its
+    products."""
+
+
+class Transmitter(Table):
+    """[[transmitter]]: a strong transmitter or broadcaster near by, for what it does to board and amplifier."""
+
+    label: Annotated[str, PlainValidator(read_label)]
+    """What it is called; 1 to 60 printable characters, unlike every other label; no default."""
+    frequency: Annotated[float, PlainValidator(values.measure("Hz", values.LOWEST_HZ, values.HIGHEST_HZ))]
+    """Its frequency, "1.83 MHz"; 100 kHz to 30 MHz, also outside of the band; no default."""
+    power: Annotated[float, PlainValidator(values.measure("W", 1e-3, 2e6))]
+    """What its antenna is given, "100 W" or "50 kW"; 1 mW to 2000 kW; no default."""
+    distance: Annotated[float, PlainValidator(values.measure("m", 1.0, 1e6))]
+    """How far its antenna is from the receive antennas, "80 m"; 1 m to 1000 km; no default."""
+    gain: Annotated[float, PlainValidator(values.measure("dB", -30.0, 30.0))] = SHORT_VERTICAL_DB
+    """The gain of its antenna toward here over an isotropic one in dB; -30 to 30 dB; default 4.8 dB, a short vertical
+    over perfect ground."""
+    receive_gain: Annotated[float, PlainValidator(values.measure("dB", -60.0, 20.0))] | None = None
+    """The gain of the receive antenna toward it in dB, loss included; -60 to 20 dB; default feeder.antenna_gain and
+    10 dB of directivity."""
 
 
 class Box(Table):
@@ -338,6 +362,10 @@ class Spec(Table):
     targets: Targets = absent_table()
     feeder: Feeder = absent_table()
     amplifier: Amplifier = absent_table()
+    transmitter: Annotated[
+        tuple[Transmitter, ...], BeforeValidator(values.list_of_tables(MOST_TRANSMITTERS, "transmitter", 0))
+    ] = ()
+    """Strong transmitters near by, at most 12; default none."""
     measured: Measured = absent_table()
     order: Order = absent_table()
     box: Box = absent_table()

@@ -117,6 +117,12 @@ UNITS: Mapping[str, Unit] = {
         _spellings("dB db DB Db", ""),
         _same("dBm is a power, not a ratio", "dBm dbm DBM"),
     ),
+    "dBm": Unit(
+        "a power in decibels over a milliwatt,",
+        "36 dBm",
+        _spellings("dBm dbm DBM", ""),
+        _same("dB is a ratio, not a power", "dB db DB Db"),
+    ),
     "%": Unit("a share in per cent,", "10 %", _exact({"%": "0.01", "percent": "0.01", "per cent": "0.01"}), {}),
     "s": Unit("a time with its unit,", "3 ms", _spellings("s", "num"), {}),
     "K/W": Unit("a thermal resistance with its unit,", "150 K/W", _exact({"K/W": "1"}), {}),

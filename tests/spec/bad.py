@@ -6,6 +6,9 @@ GOOD = HEAD + ANTENNA
 TWO = GOOD + '[[antenna]]\nlabel = "east"\n'
 
 
+TOWER = '[[transmitter]]\nlabel = "tower"\nfrequency = "1.2 MHz"\npower = "50 kW"\ndistance = "8 km"\n'
+
+
 def under(table: str, line: str) -> str:
     """The good specification with one more line in a table."""
     if table == "":
@@ -44,6 +47,12 @@ CASES: list[tuple[str, str, str, str]] = [
     ("amplifier without figures", under("amplifier", 'place = "box"'), "amplifier.gain", "absent"),
     ("amplifier nowhere", under("amplifier", 'gain = "15 dB"'), "amplifier.gain", "given"),
     ("amplifier of no noise", under("amplifier", 'noise_figure = "-3 dB"'), "amplifier.noise_figure", "too low"),
+    ("intercept of no amplifier", under("amplifier", 'intercept = "36 dBm"'), "amplifier.intercept", "place"),
+    ("intercept as a ratio", under("amplifier", 'intercept = "36 dB"'), "amplifier.intercept", "ratio"),
+    ("a transmitter without power", GOOD + TOWER.replace("power", "# power"), "transmitter[1].power", "absent"),
+    ("a transmitter of megawatts", GOOD + TOWER.replace("50 kW", "5 MW"), "transmitter[1].power", "million"),
+    ("a transmitter far off", GOOD + TOWER.replace("8 km", "8000 km"), "transmitter[1].distance", "too high"),
+    ("two transmitters of one name", GOOD + TOWER + TOWER, "transmitter[2].label", "transmitter 1"),
     ("in hand without a name", GOOD + "[[in_hand]]\npieces = 4\n", "in_hand[1].part", "absent"),
     ("a drawer that is one table", under("in_hand", 'part = "x"'), "in_hand", "two brackets"),
     (

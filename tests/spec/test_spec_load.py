@@ -138,7 +138,8 @@ def test_defaults():
                 "antenna_gain": -20.0,
                 "noise_figure": 12.0,
             },
-            "amplifier": {"place": "none", "gain": None, "noise_figure": None},
+            "amplifier": {"place": "none", "gain": None, "noise_figure": None, "intercept": None},
+            "transmitter": (),
             "measured": {
                 "core": None,
                 "choke": None,

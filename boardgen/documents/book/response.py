@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from boardgen.documents import clamp_on, receive_path
+from boardgen.documents import clamp_on, receive_path, strong_signals
 from boardgen.documents.book.source import Source, listed
 from boardgen.documents.identity import at, named, of_refs, wanted
-from boardgen.documents.page.blocks import Block, Column, Group, Items, Picture, Section, Table
+from boardgen.documents.page.blocks import Block, Caution, Column, Group, Items, Picture, Section, Table
 from boardgen.documents.response import (
     LEFT_OUT,
     LEFT_OUT_HEADING,
@@ -70,6 +70,7 @@ def section(source: Source) -> Section:
         blocks.append(Items(tuple(temperature_notes(prediction))))
     blocks += _path(source)
     blocks += _clamp_on(source)
+    blocks += _strong_signals(source)
     assumed = Table(
         "Assumed figures behind the prediction",
         (Column("Figure"), Column("Parts"), Column("Value", "number"), Column("Range"), Column("Because")),
@@ -117,6 +118,23 @@ def _clamp_on(source: Source) -> list[Block]:
     lines = enumerate(clamp_on.sentences(prediction, price), 1)
     said = Items(tuple(Value(named("clamp-on", f"line {n}"), line) for n, line in lines))
     return [Group("Cores on the coax", (said, Table("Cores on the coax of one antenna", columns, rows)))]
+
+
+def _strong_signals(source: Source) -> list[Block]:
+    """What transmitters near by do to board and amplifier; nothing where none is named."""
+    prediction, headings = source.design.prediction, strong_signals.HEADINGS
+    found = strong_signals.rows(prediction)
+    if not found:
+        return []
+    rows: list[tuple[Text, ...]] = [
+        (one, *(Value(named("transmitter", name, one), cell) for name, cell in zip(headings[1:], cells, strict=True)))
+        for one, *cells in found
+    ]
+    columns = tuple(Column(heading[0].upper() + heading[1:]) for heading in headings)
+    *lines, never = strong_signals.sentences(prediction)
+    said = Items(tuple(Value(named("transmitter", f"line {n}"), line) for n, line in enumerate(lines, 1)))
+    caution = Caution("caution", (f"{never[0].upper()}{never[1:]}.",))
+    return [Group("Strong transmitters near by", (caution, Table("At most, from each of them", columns, rows), said))]
 
 
 def _warm(heading: tuple[str, ...], row: tuple[str, ...]) -> tuple[Text, ...]:

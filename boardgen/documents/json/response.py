@@ -8,7 +8,7 @@ from typing import Annotated
 
 from msgspec import field
 
-from boardgen.documents import clamp_on
+from boardgen.documents import clamp_on, strong_signals
 from boardgen.documents.json import document
 from boardgen.documents.json.document import Problem, Record, says
 from boardgen.documents.json.values import Influence, RestsOn, Target
@@ -17,6 +17,7 @@ from boardgen.documents.response import assumed_rows, notes
 from boardgen.documents.verdicts import settle
 from boardgen.model import problem
 from boardgen.rf import receive_path
+from boardgen.rf import strong_signals as strong
 from boardgen.rf.clamp_on import Choke
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.response import CREDIBLE_DB, credited
@@ -60,6 +61,31 @@ class ClampOn(Record, frozen=True):
     equal: Annotated[Numbers | None, says("So many equal the breaker: stated, least and most.")]
     hinders_hz: Annotated[Numbers | None, says("Where one beside the breaker makes less of it: first and last.")]
     helps_hz: Annotated[Numbers | None, says("Where it makes a tenth more of it or better: first and last.")]
+
+
+class StrongSignal(Record, frozen=True):
+    """A transmitter near by as the board meets it; every figure is a bound from above."""
+
+    label: str
+    frequency_hz: float
+    field_v_per_m: float
+    received_w: Annotated[float, says("What an antenna gives to the board.")]
+    contact_peak_v: float
+    spark_v: Annotated[float | None, says("From which a gas tube of a port may fire.")]
+    flux_t: Annotated[float | None, says("Peak in the core that has most for its limit.")]
+    flux_limit_t: float | None
+    amplifier_dbm: Annotated[float | None, says("At the amplifier's input.")]
+    amplifier_most_dbm: Annotated[float | None, says("Beyond which it is overdriven; null without an intercept.")]
+
+
+class ThirdOrder(Record, frozen=True):
+    """A third-order product of two transmitters in the amplifier, at its input."""
+
+    twice: str
+    once: str
+    frequency_hz: float
+    dbm: Annotated[float | None, says("Null where the amplifier is overdriven.")]
+    over_noise_db: Annotated[float | None, says("Over the noise in 500 Hz.")]
 
 
 class Island(Record, frozen=True):
@@ -133,6 +159,9 @@ class Response(Record, frozen=True, tag_field="schema", tag="boardgen response 1
     path_sentences: tuple[str, ...]
     clamp_on: tuple[ClampOn, ...]
     clamp_on_sentences: tuple[str, ...]
+    strong_signals: tuple[StrongSignal, ...]
+    third_order: tuple[ThirdOrder, ...]
+    strong_signal_sentences: tuple[str, ...]
     islands: tuple[Island, ...]
     frequency_hz: Annotated[Numbers, says("The frequencies of every curve.")]
     loss_bound: Annotated[Numbers, says("How far a loss may be off, as a share of it.")]
@@ -158,6 +187,13 @@ def _clamp_on(choke: Choke) -> ClampOn:
     )  # fmt: skip
 
 
+def _strong_signal(one: strong.StrongSignal) -> StrongSignal:
+    return StrongSignal(
+        one.transmitter.label, one.transmitter.frequency, one.field_v_per_m, one.received_w, one.contact_v,
+        one.spark_v, one.flux_t, one.flux_limit_t, one.amplifier_dbm, one.amplifier_most_dbm,
+    )  # fmt: skip
+
+
 def response_document(
     prediction: Prediction, found: Iterable[problem.Problem], drawn: Sequence[Tolerance], written: Sequence[str]
 ) -> Response:
@@ -175,6 +211,11 @@ def response_document(
         path_sentences=sentences(prediction),
         clamp_on=tuple(map(_clamp_on, prediction.clamp_on)),
         clamp_on_sentences=clamp_on.sentences(prediction),
+        strong_signals=tuple(map(_strong_signal, prediction.strong_signals)),
+        third_order=tuple(
+            ThirdOrder(p.twice, p.once, p.frequency_hz, p.dbm, p.over_noise_db) for p in prediction.third_order
+        ),
+        strong_signal_sentences=strong_signals.sentences(prediction),
         islands=tuple(Island(net, text) for net, text in prediction.islands),
         frequency_hz=tuple(response.frequency_hz.tolist()),
         loss_bound=tuple(response.loss_bound(at) for at in range(response.frequency_hz.size)),
