@@ -24,6 +24,9 @@ from boardgen.board.silkscreen_space import (
     SilkscreenPen,
     SilkscreenSpace,
     Spot,
+    box_of,
+    gap,
+    meet,
     pad_box,
 )
 from boardgen.board.stroke_font import ascii_text
@@ -47,6 +50,8 @@ DOWN_NM = 500_000
 """From one place beside a block to the next."""
 DISTANCES_NM = (20_000, 370_000, 720_000, 1_070_000, 1_420_000, 1_770_000, 2_120_000, 2_820_000, 3_520_000)
 """How much farther from a body than need be a text is tried."""
+CLOSE_NM = AWAY_NM + DISTANCES_NM[0]
+"""Between a body and the texts nearest to it."""
 SLIDES = (0, -1, 1, -2, 2, -3, 3, -4, 4)
 """How far along a side a text is tried, in eighths of the side or of twice the text."""
 SHORTEST = 3
@@ -88,7 +93,9 @@ def with_silkscreen(board: Board, netlist: Netlist, house: BoardHouse, date: str
             _names(pen, parts, netlist)
     # small parts first: they have the fewest places about them
     designators = [
-        text for parts in sorted(alike, key=lambda each: _area(each[0].body)) for text in _designators(pen, parts)
+        text
+        for parts in sorted(alike, key=lambda each: _area(each[0].body))
+        for text in _designators(pen, parts, board.parts)
     ]
     at_ends = pen.texts[: len(pen.texts) - sum(text is not None for text in designators)]
     _title(pen, board, date)
@@ -174,26 +181,86 @@ def _names(pen: SilkscreenPen, parts: list[PlacedPart], netlist: Netlist) -> Non
                 pen.put(word, of, about=owner.ref)
 
 
-def _designators(pen: SilkscreenPen, parts: list[PlacedPart]) -> list[SilkscreenText | None]:
+def _designators(
+    pen: SilkscreenPen, parts: list[PlacedPart], all_parts: Sequence[PlacedPart]
+) -> list[SilkscreenText | None]:
     """The designators of equal parts: beside each, else inside its body, else wherever there is room near it."""
-    refs = [part.ref for part in parts]
-    texts = pen.put_alike(refs, [_first(part) for part in parts], [Owner(ref) for ref in refs])
+    if KIND[parts[0].kind].appearance.names_each_pin:
+        texts = _beside_names(pen, parts, all_parts)
+    else:
+        texts = _alike_at(pen, parts, [_first(part) for part in parts])
     return [
-        text
+        texts[part.ref]
         or pen.put(part.ref, partial(pen.space.near, part.body), about=Owner(part.ref), seen=True)
         or pen.put(part.ref, partial(_inside, part.body), about=Owner(part.ref))
         or pen.put(part.ref, partial(_beside, part.body), about=part.ref, seen=True)
         or pen.put(part.ref, partial(_beside, part.body), about=part.ref)
-        for text, part in zip(texts, parts, strict=True)
+        for part in parts
     ]
+
+
+def _alike_at(
+    pen: SilkscreenPen, parts: Sequence[PlacedPart], places: Sequence[Places]
+) -> dict[str, SilkscreenText | None]:
+    refs = [part.ref for part in parts]
+    return dict(zip(refs, pen.put_alike(refs, places, [Owner(ref) for ref in refs]), strict=True))
 
 
 def _first(part: PlacedPart) -> Places:
     """Where a designator stands best: between solder pads, else beside the body."""
-    look = KIND[part.kind].appearance
-    if not look.colour:
+    if not KIND[part.kind].appearance.colour:
         return lambda wide, high: chain(_inside(part.body, wide, high), _beside(part.body, wide, high))
-    return partial(_aside if look.names_each_pin else _beside, part.body)
+    return partial(_beside, part.body)
+
+
+def _beside_names(
+    pen: SilkscreenPen, blocks: list[PlacedPart], all_parts: Sequence[PlacedPart]
+) -> dict[str, SilkscreenText | None]:
+    """The designators of equal blocks on the side of their names, or on a side where no other block has words."""
+    groups: dict[tuple[bool, bool], list[tuple[PlacedPart, list[Box]]]] = {}
+    for block in blocks:
+        others = [p for p in all_parts if p.kind == block.kind and p.ref != block.ref and _level(p.body, block.body)]
+        sides = _sides(pen, block, others)
+        named = any(text.ref == block.ref and meet(sides[0], text.box) for text in pen.texts)
+        groups.setdefault((sides[0][0] < block.body[0], named), []).append((block, sides))
+    found: dict[str, SilkscreenText | None] = {}
+    for group in groups.values():
+        ways: list[Places] = [partial(_at_sides, block.body, sides) for block, sides in group]
+        found |= _alike_at(pen, [block for block, _ in group], ways)
+    return found
+
+
+def _sides(pen: SilkscreenPen, block: PlacedPart, others: Sequence[PlacedPart]) -> list[Box]:
+    """Left and right of a block up to the next: first the side without another's words, then that with its own."""
+    left, low, right, top = block.body
+    from_x = max((other.body[2] for other in others if other.body[2] <= left), default=0)
+    to_x = min((other.body[0] for other in others if other.body[0] >= right), default=pen.space.board[2])
+    near = {other.ref for other in others}
+
+    def worse(side: Box) -> tuple[bool, bool]:
+        about = {text.ref for text in pen.texts if meet(side, text.box)}
+        return bool(about & near), block.ref not in about
+
+    return sorted(((from_x, low, left, top), (right, low, to_x, top)), key=worse)
+
+
+def _at_sides(body: Box, sides: Sequence[Box], wide: int, high: int) -> Iterator[Spot]:
+    """Places beside a body on one side and then the other; upright where it does not touch it, to stay nearer."""
+    for side in sides:
+        spots = [spot for spot in _beside(body, wide, high) if _across(side, spot, wide, high)]
+        yield from sorted(spots, key=lambda spot: not spot[2] and gap(body, box_of(spot, wide, high)) > CLOSE_NM)
+    yield from _beside(body, wide, high)
+
+
+def _across(side: Box, spot: Spot, wide: int, high: int) -> bool:
+    """Whether a text lies between the left and right of a box."""
+    left, _, right, _ = box_of(spot, wide, high)
+    return side[0] <= left and right <= side[2]
+
+
+def _level(one: Box, other: Box) -> bool:
+    """Whether two boxes stand beside one another."""
+    return one[1] < other[3] and other[1] < one[3]
 
 
 def _title(pen: SilkscreenPen, board: Board, date: str) -> None:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 from msgspec.structs import replace
 
 from boardgen.board.check_assembly import silkscreen
 from boardgen.board.layout import Layout
 from boardgen.board.rotated_footprint import Box
-from boardgen.board.silkscreen_space import gap, pad_box
+from boardgen.board.silkscreen_space import gap, meet, pad_box
 from boardgen.board.stroke_font import write
 from boardgen.kinds import KIND
 from boardgen.model.board_house import BoardHouse
@@ -166,18 +168,21 @@ def test_every_screw_says_what_it_is_for(template: str, ways: int) -> None:
 
 
 def test_designators_of_equal_strips_stand_alike(layout: Layout) -> None:
-    """The same way up on the same side of equal parts."""
+    """The same way up on the same side of equal parts; a terminal's as its name stands, whatever the side."""
+
+    def side(box: Box, body: Box) -> tuple[bool, ...]:
+        upright = box[2] - box[0] < box[3] - box[1]
+        return upright, box[2] < body[0], box[0] > body[2], box[3] < body[1], box[1] > body[3]
+
+    screws = {"SEL", "FEED", "0V", "COIL"}
     texts = {text.words: text for text in layout.board.silkscreen_texts}
-    places: dict[tuple[str, int, int], list[tuple[bool, bool, bool, bool, bool]]] = {}
+    names = {text.ref: text.box for text in texts.values() if text.words not in {text.ref, *screws}}
+    places: dict[tuple[str, int, int], list[tuple[bool, ...]]] = {}
     for part in layout.board.parts:
-        box, body = texts[part.ref].box, part.body
-        place = (
-            box[2] - box[0] < box[3] - box[1],
-            box[2] < body[0],
-            box[0] > body[2],
-            box[3] < body[1],
-            box[1] > body[3],
-        )
+        place = side(texts[part.ref].box, part.body)
+        if part.kind == "terminal":
+            named = side(names[part.ref], part.body)
+            place = tuple(one == other for one, other in zip(place, named, strict=True))
         places.setdefault((part.footprint, part.rotation, part.at[1]), []).append(place)
     several = [each for each in places.values() if len(each) > 3]
     assert several
@@ -231,3 +236,22 @@ def test_no_letter_of_a_pin_is_read_with_a_name(template: str, ways: int) -> Non
         letters = [text for text in of_port if text.words in ("B", "C")]
         assert len(letters) == 2
         assert not any(name.box[1] < letter.box[3] and letter.box[1] < name.box[3] for letter in letters)
+
+
+@pytest.mark.parametrize("template", ["four-way", "eight-way", "four-way-feeds"])
+def test_a_block_is_called_in_a_gap_of_its_own(template: str) -> None:
+    """No designator of a terminal stands among another's words, unless its own name does, for want of a free side."""
+    ways = 8 if template == "eight-way" else 4
+    board = made_text(with_ways(template, ways), pour=False)[0].board
+    blocks = sorted((part for part in board.parts if part.kind == "terminal"), key=lambda part: part.body[0])
+    assert len(blocks) > ways
+    called = 0
+    for left, right in pairwise(blocks):
+        space = (left.body[2], left.body[1], right.body[0], left.body[3])
+        words = {(text.ref, text.words == text.ref) for text in board.silkscreen_texts if meet(space, text.box)}
+        for ref in {left.ref, right.ref}:
+            if (ref, True) in words:
+                called += 1
+                alone = {about for about, _ in words} & {left.ref, right.ref} == {ref}
+                assert alone or (ref, False) in words, ref
+    assert called
