@@ -90,7 +90,7 @@ def with_silkscreen(board: Board, netlist: Netlist, house: BoardHouse, date: str
             _screws(pen, parts, pads, netlist)
     for parts in alike:
         if KIND[parts[0].kind].outside:
-            _names(pen, parts, netlist)
+            _names(pen, parts, pads, netlist)
     # small parts first: they have the fewest places about them
     designators = [
         text
@@ -166,19 +166,29 @@ def _owner_of(pad: PlacedPad, pads: Sequence[PlacedPad]) -> Owner:
     return Owner(pad.ref, (pad_box(pad),), tuple(pad_box(other) for other in pads if other.number != pad.number))
 
 
-def _names(pen: SilkscreenPen, parts: list[PlacedPart], netlist: Netlist) -> None:
-    """The names of equal ports or terminals, in sight; shortened where there is no room for the whole."""
-    words = [ascii_text(netlist.component[part.ref].value) for part in parts]
+def _names(pen: SilkscreenPen, parts: list[PlacedPart], pads: Mapping[str, list[PlacedPad]], netlist: Netlist) -> None:
+    """The names of equal ports or terminals, in sight; in two pieces or shortened where the whole finds no room."""
+    labels = {c.subject.strip: c.value for c in netlist.of_kind("connector")}
+    pieces = [_name(netlist.component[part.ref].value, pads[part.ref], netlist, labels) for part in parts]
+    words = [" ".join(each) for each in pieces]
     # above a terminal it would be read with what its screws are for
     near = _aside if KIND[parts[0].kind].appearance.names_each_pin else _beside
     places: list[Places] = [partial(near, part.body) for part in parts]
     owners = [Owner(part.ref) for part in parts]
     texts = pen.put_alike(words, places, owners)
-    for word, of, owner, text in zip(words, places, owners, texts, strict=True):
-        if text is None:
+    for each, word, of, owner, text in zip(pieces, words, places, owners, texts, strict=True):
+        if text is None and not (len(each) > 1 and pen.put_all([(piece, of, owner) for piece in each])):
             cuts = (f"{word[:letters].rstrip()}{CUT}" for letters in range(len(word) - len(CUT), SHORTEST - 1, -1))
-            if not any(pen.put(each, of, about=owner, seen=True) for each in cuts):
+            if not any(pen.put(cut, of, about=owner, seen=True) for cut in cuts):
                 pen.put(word, of, about=owner.ref)
+
+
+def _name(value: str, pads: Sequence[PlacedPad], netlist: Netlist, labels: Mapping[str, str]) -> tuple[str, ...]:
+    """The name of a part at the edge; of a stud for a strip's line, what screws have for the line, then the port's."""
+    lines = [netlist.called.get(pad.net, NetName()) for pad in pads]
+    if len(lines) == 1 and lines[0].strip and lines[0].before in LINE_NAMES:
+        return LINE_NAMES[lines[0].before], ascii_text(labels[lines[0].strip])
+    return (ascii_text(value),)
 
 
 def _designators(

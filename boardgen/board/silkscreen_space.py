@@ -274,14 +274,17 @@ class SilkscreenPen:
         return None if spot is None else self._write(words, spot, cap_nm, owner.ref if owner else str(about))
 
     def put_all(self, texts: Sequence[tuple[str, Places, Owner]]) -> bool:
-        """All of these texts in sight, each in its own first free place; none of them where one finds none."""
+        """All of these texts in sight, each in the first place free of the rest; none of them where one finds none."""
         found: list[tuple[str, Spot, str]] = []
+        boxes: list[Box] = []
         for words, places, owner in texts:
             wide, high = size(words, self.cap_nm, self.width_nm)
-            spot = next((s for s in places(wide, high) if self.space.is_free(s, wide, high, owner, seen=True)), None)
+            free = (s for s in places(wide, high) if self.space.is_free(s, wide, high, owner, seen=True))
+            spot = next((s for s in free if not any(meet(box_of(s, wide, high), other) for other in boxes)), None)
             if spot is None:
                 return False
             found.append((words, spot, owner.ref))
+            boxes.append(room(box_of(spot, wide, high)))
         for words, spot, ref in found:
             self._write(words, spot, self.cap_nm, ref)
         return True

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 import pytest
 from msgspec.structs import replace
@@ -255,3 +255,13 @@ def test_a_block_is_called_in_a_gap_of_its_own(template: str) -> None:
                 alone = {about for about, _ in words} & {left.ref, right.ref} == {ref}
                 assert alone or (ref, False) in words, ref
     assert called
+
+
+def test_a_stud_says_its_line_and_its_antenna_where_there_is_little_room() -> None:
+    """As screws say lines, in two pieces where the whole finds no room; no words of the board are cut or cross."""
+    board = made({"entry": "studs", "feed": "local rail", "output_feed": True}, 2, pour=False)[0].board
+    studs = [part.ref for part in board.parts if part.footprint == "stud-4.7"]
+    told = {" ".join(t.words for t in board.silkscreen_texts if t.ref == ref and t.words != ref) for ref in studs}
+    assert {"SEL way 1", "FEED way 1", "SEL way 2", "FEED output"} <= told
+    for one, other in combinations(board.silkscreen_texts, 2):
+        assert not meet(one.box, other.box), (one.words, other.words)
