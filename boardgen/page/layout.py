@@ -46,7 +46,7 @@ SPEC = Layout(
         Part("Strong transmitters", ("transmitter",), least=0, most=MOST_TRANSMITTERS, one="a transmitter"),
         Part("Own measurements", ("measured", "measured.relay", "measured.transformer")),
         Part("Order", ("order", "order.spares_of")),
-        Part("Box and documents", ("box", "documents")),
+        Part("Box, house and documents", ("box", "house", "documents")),
     ),
     "switch board",
 )

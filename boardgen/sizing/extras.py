@@ -14,13 +14,12 @@ from boardgen.model.problem import Problem
 from boardgen.request import Request, candidates
 from boardgen.sizing.box import Enclosure, Size, enclosure
 from boardgen.sizing.cable_choices import SUBJECT as CABLE
+from boardgen.sizing.house_end import SHIELD_IMPEDANCE_OHM, house_end
 from boardgen.stages import STRIP_STAGES
 
 PIGTAIL_M = {"back": 0.15, "lid": 0.25}
 """By where the board is screwed: one in the lid leaves a loop, so that the lid opens."""
 CORNERS = 4
-SHIELD_IMPEDANCE_OHM = 60.0
-"""Below this a port is taken for 50 ohm practice with BNC, above it for 75 ohm practice with F."""
 PITCH_M = 20.32e-3
 MARGIN_M = 15.24e-3
 STANDING = "assumed until the board is laid out: a hand layout with 20.32 mm strips"
@@ -40,7 +39,8 @@ def extras(
 
     """
     fixings = _fixings(request, choices, screws)
-    return (*_board_and_box(request, laid_out_m), *_ports(request), *_wire(choices), *fixings)
+    house = house_end(request) if request.spec.house.entry_panel else ()
+    return (*_board_and_box(request, laid_out_m), *_ports(request), *_wire(choices), *fixings, *house)
 
 
 def too_large(request: Request, laid_out_m: Size | None = None) -> tuple[Problem, ...]:

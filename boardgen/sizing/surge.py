@@ -26,9 +26,9 @@ def surge_parts(request: Request) -> Outcome:
     """Tubes of the strips, suppressors of the lines, the tube from earth to 0V."""
     outcomes = [_port_tube(request, strip) for strip in request.strips if strip.surge]
     if request.spec.protection.surge:
-        outcomes.append(_line_suppressor(request))
+        outcomes.append(line_suppressor(request))
     if request.has_earth and request.spec.protection.earth_to_0v == "gas tube":
-        outcomes.append(_earth_tube(request))
+        outcomes.append(earth_tube(request))
     return gather(outcomes)
 
 
@@ -78,7 +78,8 @@ def _port_tube(request: Request, strip: Strip) -> Outcome:
     return Outcome((value,), (part,), tuple(problems))
 
 
-def _earth_tube(request: Request) -> Outcome:
+def earth_tube(request: Request) -> Outcome:
+    """The tube between earth and 0V. Raises InputError where none of two electrodes is on offer."""
     subject = Subject("", "earth", "tube")
     two = tuple(p for p in _tubes(request, "earth_tube", "2") if p.attributes.get("electrodes") == "2")
     if not two:
@@ -95,7 +96,7 @@ def _earth_tube(request: Request) -> Outcome:
     return Outcome((value,), (part,), problems)
 
 
-def _line_suppressor(request: Request) -> Outcome:
+def line_suppressor(request: Request) -> Outcome:
     """The lowest stand-off that the highest supply does not reach."""
     subject = Subject("", "control entry", "suppressor")
     volts = request.spec.control.supply.high

@@ -329,6 +329,14 @@ class Box(Table):
     that they fit; 15 to 50 mm; default 20 mm."""
 
 
+class House(Table):
+    """[house]: where main coax and control cable come into the house."""
+
+    entry_panel: bool = False
+    """Whether the bill has the parts of an entry panel, and the appendix a sheet for it: gas tube for the main coax,
+    suppressors for the lines, earth bar, disconnect: true or false; default false."""
+
+
 class Documents(Table):
     """[documents]: how the build book is set, and on what the drawings are printed."""
 
@@ -369,6 +377,7 @@ class Spec(Table):
     measured: Measured = absent_table()
     order: Order = absent_table()
     box: Box = absent_table()
+    house: House = absent_table()
     documents: Documents = absent_table()
 
     def __repr__(self) -> str:

@@ -13,7 +13,7 @@ from boardgen.model.part import Part
 from boardgen.model.problem import Place, Problem
 from boardgen.purchasing.needs import Need
 from boardgen.request import Request
-from boardgen.sizing.extras import SHIELD_IMPEDANCE_OHM
+from boardgen.sizing.house_end import SHARED, family
 from boardgen.station.keys import Plan
 from boardgen.station.steering import Steering
 
@@ -54,6 +54,8 @@ def beside(
         found.append(_pieces(diode, len(steering.diodes), "steering diodes", spare=True))
     found.append(_pieces(fuse, 1, f"at the source, {ONE_FUSE}", spare=True))
     found.append(_pieces(catalogue.part("hardware-fuse-holder"), 1, f"at the source, {ONE_FUSE}"))
+    if any(request.spec.house.entry_panel for request in requests.values()):
+        found += [_pieces(catalogue.part(key), 1, "house end: one for all cables of the house") for key in SHARED]
     if plan.source.kind == "manual switch":
         switch = _switch(catalogue, plan.source.poles, plan.source.outputs)
         count = len(next(iter(steering.positions.values())))
@@ -62,8 +64,9 @@ def beside(
 
 
 def of_board(needs: Sequence[Need]) -> tuple[Need, ...]:
-    """The needs of a board of a station, without the fuse and holder that it would have if it were alone."""
-    return tuple(need for need in needs if need.part.kind not in FUSES and need.part.key not in FUSES)
+    """The needs of a board of a station, without what it would have if it were alone: fuse, holder, a house's panel."""
+    once = (*FUSES, *SHARED)
+    return tuple(need for need in needs if need.part.kind not in once and need.part.key not in once)
 
 
 def with_allowance(length_m: float) -> Decimal:
@@ -100,10 +103,10 @@ def _feeder(catalogue: Catalogue, name: str, request: Request, selector: Request
     cable = str(feeder.cable)
     part = _with(catalogue, "cable", {"feeder": cable}) or _unlisted("cable", f"coax {cable}", cable, "m")
     needs = [_metres(part, feeder.length, 1, f"feeder of {name}")] if feeder.length else []
-    for family, where in ((_family(request, ""), "the box"), (_far_family(request, selector, name), _far(selector))):
+    for socket, where in ((_family(request, ""), "the box"), (_far_family(request, selector, name), _far(selector))):
         size = part.attributes.get("plug", "")
-        plug = _with(catalogue, "hardware", {"short": f"{family.lower()}-plug-{size}"})
-        plug = plug or _unlisted("hardware", f"{family} plug for {part.number}", family, "piece")
+        plug = _with(catalogue, "hardware", {"short": f"{socket.lower()}-plug-{size}"})
+        plug = plug or _unlisted("hardware", f"{socket} plug for {part.number}", socket, "piece")
         needs.append(_pieces(plug, 1, f"feeder of {name}, at {where}", spare=True))
     return needs
 
@@ -118,10 +121,7 @@ def _far_family(request: Request, selector: Request | None, name: str) -> str:
 
 def _family(request: Request, label: str) -> str:
     """F or BNC at the port of that antenna, or at the output where there is none of that name."""
-    strip = next((s for s in request.antennas if s.label == label), request.output)
-    if strip.connector != "pigtail":
-        return strip.connector
-    return "BNC" if strip.impedance < SHIELD_IMPEDANCE_OHM else "F"
+    return family(next((s for s in request.antennas if s.label == label), request.output))
 
 
 def _switch(catalogue: Catalogue, poles: int, positions: int) -> Part:

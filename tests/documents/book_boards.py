@@ -28,7 +28,14 @@ LONG = ("north-north-east beverage over the meadow behind the barn", "Süd-Südw
 FOREIGN = ("Żółta łąka", "Ελληνικά", "Юг", "東の森", "3.5 MHz loop")
 BOARDS = {
     "one way": text("One way", ["only"], control="entry = 'studs'", protection="surge = false"),
-    "hostile": text("<img src=x onerror=alert(2)>", HOSTILE, feeds=(1, 3), control="cables = 2\nindicators = true"),
+    "hostile": text(
+        "<img src=x onerror=alert(2)>", HOSTILE, feeds=(1, 3), control="cables = 2\nindicators = true",
+        documents="[house]\nentry_panel = true\n[amplifier]\nplace = 'box'\ngain = '15 dB'\nnoise_figure = '4 dB'\n"
+        "intercept = '40 dBm'\n[[transmitter]]\nlabel = '<script>alert(3)</script>'\nfrequency = '6.1 MHz'\n"
+        "power = '50 kW'\ndistance = '80 km'\n[[transmitter]]\nlabel = '{{ 3 * 7 }}'\nfrequency = '5.2 MHz'\n"
+        "power = '100 W'\ndistance = '3 km'\n[[in_hand]]\npart = 'relay-az850-12'\npieces = 3\n[[in_hand]]\n"
+        "part = 'wire-awg28'\n",
+    ),
     "foreign": text(
         "Прибор 2.5", [*LONG, *FOREIGN, *(f"way {n}" for n in range(8, 17))], control="cables = 3",
         documents="decimal = 'comma'\npaper = 'Letter'\ndimensions = 'inch beside'",
@@ -40,6 +47,7 @@ BOARDS = {
     "jack": text(
         "Jacks", ["a", "b", "c"], feeds=(1,), output=FED, control="entry = 'jack'\ncables = 2",
         switching="feed_arrangement = 'common-mode choked'\nbus_braid = 'floating'",
+        documents="[house]\nentry_panel = true",
     ),
     "no breakers": text(
         "No breakers", ["a", "b", "c", "d"], feeds=(1, 2), switching="braid_breakers = 'none'\nfeed_lines = 'shared'",

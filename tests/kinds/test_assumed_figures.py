@@ -12,7 +12,7 @@ from boardgen.kinds import KINDS, core, direct_current, relay, suppressor
 from boardgen.model.transformer import PRIMARY, SECONDARY
 from boardgen.rf import clamp_on, receive_path, response, strip_blocks, strong_signals, tolerance
 from boardgen.rf_network.element import Element
-from boardgen.sizing import assumed_copper, compensation, extras, feed_line, rules
+from boardgen.sizing import assumed_copper, compensation, extras, feed_line, house_end, rules
 from boardgen.sizing import relay as relay_sizing
 from tests.rf.rf_boards import catalogue, design
 
@@ -56,6 +56,7 @@ SINGLE = [
     (strong_signals, "BELOW_INTERCEPT_DB", 10.0),
     (strong_signals, "BANDWIDTH_HZ", 500.0),
     (strong_signals, "HEAT_W", 0.1),
+    (strong_signals, "THERMAL_DBM_PER_HZ", -174.0),
     (direct_current, "CHOKE_LEAST", 0.5),
     (suppressor, "SLOPE_OHM", 1.0),
     (suppressor, "LEAK_OHM", 10e6),
@@ -85,7 +86,8 @@ SINGLE = [
     (receive_path, "AMPLIFIER_NOISE_DB", 4.0),
     (receive_path, "AMPLIFIER_GAIN_DB", 15.0),
     (extras, "PIGTAIL_M", {"back": 0.15, "lid": 0.25}),
-    (extras, "SHIELD_IMPEDANCE_OHM", 60.0),
+    (house_end, "SHIELD_IMPEDANCE_OHM", 60.0),
+    (house_end, "WAYS", 4),
     (extras, "PITCH_M", 20.32e-3),
     (extras, "MARGIN_M", 15.24e-3),
     (extras, "CORNERS", 4),

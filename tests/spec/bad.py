@@ -53,6 +53,7 @@ CASES: list[tuple[str, str, str, str]] = [
     ("a transmitter of megawatts", GOOD + TOWER.replace("50 kW", "5 MW"), "transmitter[1].power", "million"),
     ("a transmitter far off", GOOD + TOWER.replace("8 km", "8000 km"), "transmitter[1].distance", "too high"),
     ("two transmitters of one name", GOOD + TOWER + TOWER, "transmitter[2].label", "transmitter 1"),
+    ("a panel of words", under("house", 'entry_panel = "yes"'), "house.entry_panel", "true or false"),
     ("in hand without a name", GOOD + "[[in_hand]]\npieces = 4\n", "in_hand[1].part", "absent"),
     ("a drawer that is one table", under("in_hand", 'part = "x"'), "in_hand", "two brackets"),
     (

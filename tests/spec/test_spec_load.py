@@ -167,6 +167,7 @@ def test_defaults():
             },
             "order": {"boards": 1, "spares": 0.1, "spares_of": dict.fromkeys(SparesOf.model_fields), "currency": "CAD"},
             "box": {"mounting": "back", "pitch": 0.02},
+            "house": {"entry_panel": False},
             "documents": {"decimal": "point", "paper": "A4", "dimensions": "mm"},
         }
     )

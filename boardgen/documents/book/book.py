@@ -14,6 +14,7 @@ from boardgen.documents.book import (
     drawings,
     enclosure,
     faults,
+    house_end,
     installation,
     response,
     summary,
@@ -33,7 +34,7 @@ SECTIONS = (
     installation.section,
 )  # fmt: skip
 APPENDIX = (
-    faults.section, verify.section, bill.section, targets.section, response.section, values.section,
+    faults.section, house_end.section, verify.section, bill.section, targets.section, response.section, values.section,
     drawings.board, drawings.schematic, verify.uncertain,
 )  # fmt: skip
 
