@@ -275,7 +275,7 @@ def _level(one: Box, other: Box) -> bool:
 
 def _title(pen: SilkscreenPen, board: Board, date: str) -> None:
     """Title, revision and a place for the date; small or in two pieces only where one found no place."""
-    title, revision = ascii_text(board.title), f"rev {ascii_text(board.revision)}"
+    title, revision = ascii_text(board.title) or "board", f"rev {ascii_text(board.revision)}"
     whole = f"{title}  {revision}"
     if not (pen.put(whole, None, TITLE_CAP_NM) or pen.put(whole, None)):
         pen.put(title, None)

@@ -33,7 +33,7 @@ class _Font(msgspec.Struct):
 
 
 def ascii_text(text: str) -> str:
-    """The text in letters that the font has."""
+    """The text in letters that the font has, without those that have none like them in it; "" where none is left."""
     found = []
     for letter in text:
         if letter.isascii() and letter.isprintable():
@@ -41,9 +41,8 @@ def ascii_text(text: str) -> str:
         elif letter in PLAIN:
             found.append(PLAIN[letter])
         else:
-            base = "".join(c for c in unicodedata.normalize("NFKD", letter) if c.isascii() and c.isprintable())
-            found.append(base or "?")
-    return "".join(found)
+            found += [c for c in unicodedata.normalize("NFKD", letter) if c.isascii() and c.isprintable()]
+    return " ".join("".join(found).split())
 
 
 @lru_cache(maxsize=256)

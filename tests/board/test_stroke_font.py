@@ -23,3 +23,8 @@ def test_a_capital_is_as_high_as_it_should_be():
 
 def test_every_letter_that_is_written_is_there():
     assert set(ascii_text("Größe 5 kΩ ±1 % – α")) <= {*_font(), " "}
+
+
+def test_a_letter_that_is_not_there_leaves_no_mark():
+    assert ascii_text("Ünusual Straße ✓ B") == "Unusual Strasse B"
+    assert ascii_text("Δοκ") == ""

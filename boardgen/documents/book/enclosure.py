@@ -27,8 +27,8 @@ DOING = (
 STUD = "Fit the earth stud: outside the stake's wire, inside the shortest wire to the stud of the board."
 PIGTAIL = (
     "Strip 12 mm of jacket, comb the braid out and twist it; strip 5 mm of the centre. Centre to the connector's "
-    "solder pin, braid to the tag under its nut, sleeve over both; at the board centre to the pad marked so, braid to "
-    "the other. Solder before the connector goes into the wall: the box would soften."
+    "solder pin, braid to the tag under its nut, sleeve over both; at the board centre to the pad marked C, braid to "
+    "that marked B. Solder before the connector goes into the wall: the box would soften."
 )
 EARTH = (
     "M4 or #8, stainless, toothed washer on bare metal; wire of 2.5 mm2 or more, short and straight, or as local code "
