@@ -39,7 +39,8 @@ class Problem(Struct, frozen=True):
         text = self.found
         if self.wanted:
             text += f"; {self.wanted}"
-        return f"{text}. {self.hint}" if self.hint else text
+        stop = "" if text.endswith("?") else "."
+        return f"{text}{stop} {self.hint}" if self.hint else text
 
 
 def shortfalls(problems: Iterable[Problem]) -> list[Problem]:

@@ -36,6 +36,7 @@ def test_letters_of_all_scripts_stay(capsys):
     [
         (["compare", "a.toml", "b.toml", "--picture", "x.png"], "It is written as SVG"),
         (["nope"], "and others. boardgen --help"),
+        (["build", "a.toml", "--pfd"], "--pdf? boardgen build --help"),
     ],
 )
 def test_a_wrong_use_says_what_would_do(capsys, words, said):
