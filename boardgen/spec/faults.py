@@ -28,7 +28,7 @@ _SPEC_EXAMPLES: dict[KeyPath, str] = {
     ("transmitter", "distance"): 'write distance = "80 m" under [[transmitter]]',
     ("in_hand", "part"): 'write part = "cable-feeder-rg-59" under [[in_hand]]',
 }
-_LISTS: dict[str, type[BaseModel]] = {"antenna": Antenna, "in_hand": InHand, "transmitter": Transmitter}
+LISTS: dict[str, type[BaseModel]] = {"antenna": Antenna, "in_hand": InHand, "transmitter": Transmitter}
 """The tables of which there may be several."""
 _BOOLEAN = "write true or false, without quotes"
 _NO_TABLE = ""
@@ -59,12 +59,12 @@ class Fault(Struct, frozen=True):
 
 def tables() -> dict[str, type[BaseModel]]:
     """The model of each table of a specification by its dotted name; the name of the top level is empty."""
-    return {_NO_TABLE: Spec, **_LISTS, **dict(_inner(Spec, ""))}
+    return {_NO_TABLE: Spec, **LISTS, **dict(_inner(Spec, ""))}
 
 
 def spec_shape() -> Shape:
     """What a specification may hold."""
-    return Shape(tables(), tuple(_LISTS), _SPEC_EXAMPLES)
+    return Shape(tables(), tuple(LISTS), _SPEC_EXAMPLES)
 
 
 def _inner(model: type[BaseModel], before: str) -> Iterator[tuple[str, type[BaseModel]]]:

@@ -45,6 +45,16 @@ length = "30 m"
 noise_figure = "12 dB"
 """
 """What the plan below says of the main coax, as keys of a specification."""
+IN_HAND = """[[in_hand]]
+part = "relay-az850-12"
+pieces = 3
+[[in_hand]]
+part = "core-73-302"
+[[in_hand]]
+part = "hardware-screw-m3"
+pieces = 5
+"""
+"""Parts of which some are bought, none, and whatever the board takes."""
 STATION, BOX = "one box", "field"
 
 

@@ -8,12 +8,15 @@ from pathlib import Path
 
 import openpyxl
 import pytest
+from msgspec.structs import replace
 from openpyxl import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
 from boardgen.documents.order.tables import bill_csv
+from boardgen.purchasing.bill import bill
+from boardgen.purchasing.needs import Spares
 from boardgen.workbooks.bill import write_bill
-from tests.workbooks.made_bill import made_content
+from tests.workbooks.made_bill import NEEDS, OFFERS, made_content
 
 pytestmark = pytest.mark.peer
 CENT = Decimal("0.01")
@@ -70,6 +73,21 @@ def test_recalculates_to_the_totals_of_the_table(office: Office) -> None:
         needed, ordered, over = (Decimal(repr(board[f"{column}{at}"].value)) for column in "GHI")
         assert (needed, ordered) == (Decimal(line["needed"]), Decimal(line["ordered"]))
         assert abs(over - (ordered - needed)) < Decimal("1e-9")
+
+
+def test_recalculates_what_is_in_hand(office: Office) -> None:
+    content = made_content()
+    # 5 of the 14 relays, all of the resistors, and 2 m of the wire
+    there = {"relay": Decimal(5), "resistor": None, "wire": Decimal(2)}
+    made = bill(NEEDS, OFFERS, 3, Spares(Decimal("0.1")), "CAD", in_hand=there)
+    book = recalculated(office, openpyxl.load_workbook(io.BytesIO(write_bill(replace(content, bill=made)))))
+    assert amount(book["Order"], "Order total") == made.order_total
+    assert amount(book["Board"], "Parts in one board") == made.board_value < content.bill.board_value
+    assert beside(book["Order"], "Lines without a price, left out").value == 1
+    for at, line in enumerate(made.lines, 5):
+        needed, in_hand, ordered, over = (Decimal(repr(book["Board"][f"{column}{at}"].value)) for column in "GHIJ")
+        assert (needed, in_hand, ordered) == (line.needed, line.in_hand, line.ordered)
+        assert abs(over - (in_hand + ordered - needed)) < Decimal("1e-9")
 
 
 def test_follows_an_edit_of_a_quantity_a_price_and_the_boards(office: Office) -> None:
