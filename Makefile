@@ -5,7 +5,7 @@ BIN    := $(VENV)/bin
 READY  := $(VENV)/.ready
 TESTS  := $(VENV)/.ready-for-tests
 
-.PHONY: demo test quick lint pages bench peers mutation clean
+.PHONY: demo test quick lint pages bench trials peers mutation clean
 
 demo: $(READY)
 	$(BIN)/boardgen build templates/four-way.toml
@@ -31,6 +31,11 @@ pages: $(TESTS)
 # all of them run, whichever falls short
 bench: $(TESTS)
 	@failed=0; for each in bench rf_bench board_bench order_bench station_bench build_bench explore_bench page_bench; do \
+		$(BIN)/python tests/bench/$$each.py || failed=1; done; exit $$failed
+
+# what explore lists against a full enumeration, and faults that are found by sweeps: minutes, and hours
+trials: $(TESTS)
+	@failed=0; for each in explore_enumeration measured_bench; do \
 		$(BIN)/python tests/bench/$$each.py || failed=1; done; exit $$failed
 
 # the outside programs that tests compare with and what PDF needs of the system, on Debian

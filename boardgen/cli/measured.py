@@ -21,6 +21,7 @@ from boardgen.inputs.board import read_board
 from boardgen.inputs.digests import digest
 from boardgen.measuring.explain import excuses
 from boardgen.measuring.overlay import overlay
+from boardgen.measuring.plan import unswept
 from boardgen.measuring.suspects import suspects
 from boardgen.measuring.sweep import Sweep, read_sweep, shortened
 from boardgen.model.problem import InputError, Place, Problem
@@ -64,7 +65,8 @@ def run(
         band = inputs.spec.band
         curves = overlay(network, sweeps, band.lowest, band.highest)
         found = suspects(Bench(design.request, design.choices, design.netlist), network, curves)
-        measured = Measured(inputs.spec, curves, found, () if found.is_sound else excuses(network, curves))
+        explained = () if found.is_sound else excuses(network, curves)
+        measured = Measured(inputs.spec, curves, found, explained, unswept(network, curves, inputs.spec.switching.rest))
     # matplotlib is loaded only where a picture is wanted
     from boardgen.documents.plots.measured import measured_svg
 

@@ -11,6 +11,7 @@ from boardgen.documents.verdicts import number
 from boardgen.formats.csv_text import csv_bytes, harmless
 from boardgen.measuring.explain import Excuse
 from boardgen.measuring.overlay import Curve
+from boardgen.measuring.plan import Planned
 from boardgen.measuring.suspects import Found
 from boardgen.spec import quantity
 from boardgen.spec.keys import Spec
@@ -21,12 +22,16 @@ COLUMNS: Final = (
 
 
 class Measured(Struct, frozen=True):
-    """All curves of the sweeps, what they say of the board, and what of the set-up would explain them."""
+    """All curves of the sweeps, what they say of the board, and what of the set-up would explain them.
+
+    `unswept` are the sweeps that tell nearly everything and were not made.
+    """
 
     spec: Spec
     curves: tuple[Curve, ...]
     found: Found
     excuses: tuple[Excuse, ...] = ()
+    unswept: tuple[Planned, ...] = ()
 
     @property
     def falls_short(self) -> bool:
@@ -55,6 +60,8 @@ def verdict(measured: Measured) -> list[str]:
         lines.append("as sound as built boards are, as far as these sweeps show")
         if not all(curve.inside for curve in measured.curves):
             lines.append("single points outside a band: one board in twenty has some")
+        if measured.unswept:
+            lines.append(f"not swept yet: {'; '.join(sweep.title for sweep in measured.unswept)}")
         return lines
     lines += [f"{excuse.words} explains it: measure anew, or give {excuse.option}" for excuse in measured.excuses]
     explaining = [suspect for suspect in found.suspects if suspect.explains]

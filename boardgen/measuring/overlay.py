@@ -14,10 +14,11 @@ from typing import Final
 import numpy as np
 from msgspec import Struct
 
-from boardgen.measuring.sweep import Sweep, referred
+from boardgen.measuring.sweep import Sweep, referred, shortened
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.rf.network import Network
 from boardgen.rf.quantities import loss_db
+from boardgen.rf.solution import Solution
 from boardgen.rf.unknowns import drawn, unknowns
 from boardgen.rf_network.device_models import Array
 
@@ -32,13 +33,16 @@ LEAST_RANGE: Final = 2**0.25
 FLOOR: Final = 0.003
 """Least that a wave may be off: a directivity and isolation of 50 dB after calibration. Assumed."""
 RELATIVE: Final = 0.02
-"""Share by which a wave may be off beside: 0.1 dB and a degree. Assumed."""
+"""Share by which a wave may be off beside, as the instrument sees it: 0.1 dB and a degree. Assumed."""
+PIGTAIL_M: Final = 0.03
+"""So much line between calibration and board nobody takes off: as many boards have less as have more. Assumed."""
 
 
 class Curve(Struct, frozen=True):
     """One S parameter of a sweep in decibels below one, measured and predicted, at the frequencies that are compared.
 
-    `wave` is what was measured, `stated` what is predicted, `instrument` by how much that may be off, all (points,);
+    `wave` is what was measured, `stated` what is predicted, `instrument` by how much that may be off, `pigtails` by how
+    much line left in at both ports moves it, all (points,);
     `built` are the drawn boards, (BOARDS, points). `outside_db` is how far beyond the band the worst point lies, 0 for
     none.
     """
@@ -50,6 +54,7 @@ class Curve(Struct, frozen=True):
     wave: Array
     stated: Array
     instrument: Array
+    pigtails: Array
     built: Array
     low_db: Array
     high_db: Array
@@ -94,19 +99,46 @@ def overlay(network: Network, sweeps: Sequence[Sweep], lowest_hz: float, highest
     boards = drawn(open_ones, np.random.default_rng(START).random((BOARDS, len(open_ones))))
     curves = []
     for sweep in sweeps:
-        own = referred(sweep, [network.port_ohm[port] for port in sweep.ports]).at(points)
+        own_ohm = tuple(network.port_ohm[port] for port in sweep.ports)
+        own = referred(sweep, own_ohm).at(points)
+        moved = referred(shortened(sweep, PIGTAIL_M), own_ohm).at(points) - own
         operated = network.operated(sweep.selected or None)
         sound = network.solve(operated, network.state(operated, points))
         many = network.solve(operated, network.state(operated, points, boards, BOARDS))
+        off = _instrument(sweep, own_ohm, points, sound)
         for row, to in enumerate(sweep.ports):
             for column, source in enumerate(sweep.ports[: row + 1]):
                 stated, built = (of.s((to, "differential"), (source, "differential")) for of in (sound, many))
-                curves.append(_curve(sweep, to, source, points, own[:, row, column], stated[0], built))
+                entry = (slice(None), row, column)
+                curves.append(_curve(sweep, to, source, points, own[entry], stated[0], off[entry], moved[entry], built))
     return tuple(curves)
 
 
-def _curve(sweep: Sweep, to: str, source: str, points: Array, wave: Array, stated: Array, many: Array) -> Curve:
-    instrument = FLOOR + RELATIVE * np.abs(stated)
+def _instrument(sweep: Sweep, own_ohm: tuple[float, ...], points: Array, sound: Solution) -> Array:
+    """By how much each S parameter may be off, (points, ports, ports): by what the instrument sees at its impedance.
+
+    A board of 75 ohm that is matched reflects a fifth of the wave into one of 50 ohm, and a share of that is not known.
+    """
+    ends = [
+        [sound.s((to, "differential"), (source, "differential"))[0] for source in sweep.ports] for to in sweep.ports
+    ]
+    stated = np.moveaxis(np.array(ends), -1, 0)
+    seen = referred(Sweep("", sweep.ports, sweep.selected, points, stated, own_ohm), sweep.reference_ohm)
+    result: Array = FLOOR + RELATIVE * np.abs(seen.s)
+    return result
+
+
+def _curve(
+    sweep: Sweep,
+    to: str,
+    source: str,
+    points: Array,
+    wave: Array,
+    stated: Array,
+    instrument: Array,
+    pigtails: Array,
+    many: Array,
+) -> Curve:
     sizes = np.abs(many)
     low, high = np.percentile(sizes, (LOW, HIGH), axis=0)
     size = np.abs(wave)
@@ -117,7 +149,7 @@ def _curve(sweep: Sweep, to: str, source: str, points: Array, wave: Array, state
     within = np.maximum(size / (high + instrument), np.maximum(low - instrument, 1e-9) / np.maximum(size, 1e-9))
     worst = int((off_db if off_db.any() else within).argmax()) if off_db.size else 0
     return Curve(
-        sweep, to, source, points, wave, stated, instrument, many, loss_db(high), loss_db(low),
+        sweep, to, source, points, wave, stated, instrument, pigtails, many, loss_db(high), loss_db(low),
         float(off_db[worst]) if off_db.size else 0.0, float(points[worst]) if points.size else 0.0,
     )  # fmt: skip
 
@@ -125,8 +157,8 @@ def _curve(sweep: Sweep, to: str, source: str, points: Array, wave: Array, state
 class Yardstick:
     """How far what was measured lies from a kind of board, with what boards of it and the instrument differ by.
 
-    The covariance is that of drawn boards and a diagonal of the instrument, inverted by the Woodbury identity: the cost
-    is that of a matrix with as many rows as boards.
+    The covariance is that of drawn boards, of one length of line left in everywhere, and a diagonal of the instrument,
+    inverted by the Woodbury identity: the cost is that of a matrix with as many rows as boards.
 
     Parameters
     ----------
@@ -139,8 +171,11 @@ class Yardstick:
     def __init__(self, curves: Sequence[Curve], built: Sequence[Array], stated: Sequence[Array]) -> None:
         self._measured = _real([curve.wave for curve in curves])
         self._precision = 1 / _real([curve.instrument * (1 + 1j) for curve in curves]) ** 2
-        boards = _real(built) - _real(stated)
-        self._weighed = boards * self._precision / len(boards)
+        own = _real(built) - _real(stated)
+        # counted as often as there are boards, for it is a deviation by itself
+        line = _real([curve.pigtails for curve in curves]) * len(own) ** 0.5
+        boards = np.vstack([own, line])
+        self._weighed = boards * self._precision / len(own)
         self._inner = np.linalg.inv(np.eye(len(boards)) + self._weighed @ boards.T)
         self._boards = boards * self._precision
 

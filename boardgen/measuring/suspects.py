@@ -7,8 +7,7 @@ The cost is that of one board at each point times the number of faults.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from itertools import permutations
+from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
@@ -19,8 +18,8 @@ from boardgen.commissioning.faults import board_faults, strip_faults
 from boardgen.commissioning.radio import fault_draws
 from boardgen.kinds.fault import Fault
 from boardgen.measuring.overlay import START, Curve, Yardstick
+from boardgen.measuring.plan import possible
 from boardgen.rf.network import Network
-from boardgen.rf.quantities import OUTPUT
 from boardgen.rf.unknowns import drawn, unknowns
 from boardgen.rf_network.device_models import Array
 
@@ -155,7 +154,7 @@ def _next(bench: Bench, network: Network, first: Suspect, other: Suspect, curves
     made = {(c.sweep.selected, frozenset((c.to, c.source))) for c in curves}
     points = curves[0].frequency_hz[[0, -1]]
     found: list[Next] = []
-    for selected, to, source in _possible(network):
+    for selected, to, source in possible(network):
         if (selected, frozenset((to, source))) in made:
             continue
         waves = np.abs(planted(bench, network, (first.faults[0], other.faults[0]), selected, to, source, points))
@@ -164,13 +163,3 @@ def _next(bench: Bench, network: Network, first: Suspect, other: Suspect, curves
         ports = (to,) if to == source else (source, to)
         found.append(Next(ports, selected, float(apart[at]), float(points[at])))
     return max(found, key=lambda one: one.differs_db, default=None)
-
-
-def _possible(network: Network) -> Iterator[tuple[str, str, str]]:
-    """Each state with the S parameters that are worth a sweep: at both ends of the path, along it, from idle ports."""
-    for selected in network.antennas:
-        yield selected, selected, selected
-        yield selected, OUTPUT, OUTPUT
-        yield selected, OUTPUT, selected
-    for selected, idle in permutations(network.antennas, 2):
-        yield selected, OUTPUT, idle

@@ -18,6 +18,7 @@ from boardgen.documents.book import (
     installation,
     response,
     summary,
+    sweeps,
     targets,
     values,
     verify,
@@ -34,8 +35,8 @@ SECTIONS = (
     installation.section,
 )  # fmt: skip
 APPENDIX = (
-    faults.section, house_end.section, verify.section, bill.section, targets.section, response.section, values.section,
-    drawings.board, drawings.schematic, verify.uncertain,
+    faults.section, house_end.section, verify.section, bill.section, targets.section, response.section, sweeps.section,
+    values.section, drawings.board, drawings.schematic, verify.uncertain,
 )  # fmt: skip
 
 

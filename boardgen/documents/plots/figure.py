@@ -5,6 +5,7 @@ from __future__ import annotations
 import functools
 import io
 import os
+import re
 import tempfile
 import warnings
 from collections.abc import Callable
@@ -23,6 +24,8 @@ FOLDER, BACKEND = "MPLCONFIGDIR", "MPLBACKEND"
 WIDE_IN = 7.5
 VALUE = "value:"
 """Begins the group of a text that shows a value, before its names."""
+IDENTIFIERS = re.compile(r'\bid="|href="#|url\(#')
+"""What stands before an identifier."""
 TITLE_LETTERS = 76
 STYLE: Any = {
     "svg.hashsalt": "boardgen",
@@ -60,9 +63,10 @@ def load() -> ModuleType:
     return mpl
 
 
-def figure_svg(high_in: float, draw: Callable[[Figure], None]) -> str:
+def figure_svg(high_in: float, draw: Callable[[Figure], None], own: str = "") -> str:
     """What `draw` puts on a sheet of so many inches, as SVG without letters of its own.
 
+    `own` begins all identifiers, so that two figures can stand on one page.
     Places on it are to be given: a layout that is solved for differs in its last digits from run to run.
     """
     library = load()
@@ -76,7 +80,8 @@ def figure_svg(high_in: float, draw: Callable[[Figure], None]) -> str:
             figure.savefig(content, format="svg", metadata={"Date": None, "Creator": None})
     # as on a canvas, no letter is moved to a whole point of a screen
     svg = content.getvalue().replace("<svg ", '<svg text-rendering="geometricPrecision" ', 1)
-    return svg.replace(f'<g id="{VALUE}', '<g data-value="')
+    svg = svg.replace(f'<g id="{VALUE}', '<g data-value="')
+    return IDENTIFIERS.sub(rf"\g<0>{own}", svg) if own else svg
 
 
 def axes_at(figure: Figure, left_in: float, top_in: float, wide_in: float, high_in: float) -> Axes:
