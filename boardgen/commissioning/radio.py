@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from boardgen.rf_network.device_models import Array
 
 BIG_OHM, BIG_H, BIG_F, SMALL_OHM, SMALL_H, SMALL_F = 1e9, 1e3, 1e-4, 1e-3, 1e-12, 1e-18
-"""What stands for open and short: a capacitance of about a milliohm, for much less is lost in the digits of the rest."""
+"""What stands for open and short; a capacitance of a milliohm, for much less is lost in the digits of the rest."""
 SMALL_TURNS = 1e-3
 """What stands for none."""
 LOSS_SEEN_DB, ISOLATION_SEEN_DB = 0.5, 6.0
