@@ -20,7 +20,7 @@ class Fault(Struct, frozen=True):
 
     `parted` is a part that at radio frequencies is gone, but for what the change puts in its place. `mistake` is one of
     winding, which a bridge tells before the part is soldered in. `apart` is one whose open contacts keep their
-    capacitance.
+    capacitance, `at_rest` one with which the relay does not pull in.
     """
 
     name: str
@@ -29,6 +29,7 @@ class Fault(Struct, frozen=True):
     parted: bool = False
     mistake: Mistake | None = None
     apart: bool = False
+    at_rest: bool = False
 
 
 class WholePart(Struct, frozen=True):

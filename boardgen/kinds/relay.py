@@ -83,7 +83,7 @@ def _faults(part: WholePart) -> Iterator[Fault]:
     """Coil or joints open, and contacts that stick or do not make."""
     coil, *contacts = part.elements
     yield part.fault("missing, or no pin soldered", opened(coil), *map(opened, contacts))
-    yield part.fault("coil open, or a dry joint at it", opened(coil))
+    yield Fault("coil open, or a dry joint at it", (part.component.ref,), (opened(coil),), at_rest=True)
     named = {contact.name: contact for contact in contacts}
     for pole in POLES:
         rest, work = (named.get(f"{part.component.ref} {pole} {end}") for end in ("normally closed", "normally open"))

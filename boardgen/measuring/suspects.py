@@ -19,6 +19,7 @@ from boardgen.commissioning.radio import fault_draws
 from boardgen.kinds.fault import Fault
 from boardgen.measuring.overlay import START, Curve, Yardstick
 from boardgen.measuring.plan import possible
+from boardgen.model.selection import SelectionState
 from boardgen.rf.network import Network
 from boardgen.rf.unknowns import drawn, unknowns
 from boardgen.rf_network.device_models import Array
@@ -121,7 +122,7 @@ def _from_own_kind(bench: Bench, network: Network, fault: Fault, curves: Sequenc
     for n, hertz in enumerate(curves[0].frequency_hz.tolist()):
         own = {key: np.full(count, values[1]) for key, values in fault_draws(bench, network, [fault], hertz).items()}
         for selected in dict.fromkeys(curve.sweep.selected for curve in curves):
-            operated = network.operated(selected or None)
+            operated = _operated(network, fault, selected)
             solution = network.solve(operated, network.state(operated, np.array([hertz]), {**boards, **own}, count))
             for curve, waves in zip(curves, found, strict=True):
                 if curve.sweep.selected == selected:
@@ -139,14 +140,28 @@ def planted(
     bench: Bench, network: Network, faults: Sequence[Fault], selected: str, to: str, source: str, points: Array
 ) -> Array:
     """An S parameter with each fault planted alone, (faults, points)."""
-    operated = network.operated(selected or None)
     found = np.empty((len(faults), points.size), dtype=complex)
-    for n, hertz in enumerate(points.tolist()):
-        draws, at = fault_draws(bench, network, faults, hertz), np.array([hertz])
-        solution = network.solve(operated, network.state(operated, at, draws, len(faults) + 1))
-        wave = solution.s((to, "differential"), (source, "differential"))
-        found[:, n] = np.broadcast_to(wave, (len(faults) + 1, 1))[1:, 0]
+    in_state: dict[SelectionState, list[int]] = {}
+    for number, fault in enumerate(faults):
+        in_state.setdefault(_operated(network, fault, selected), []).append(number)
+    for operated, numbers in in_state.items():
+        alike, boards = [faults[number] for number in numbers], len(numbers) + 1
+        for n, hertz in enumerate(points.tolist()):
+            draws, at = fault_draws(bench, network, alike, hertz), np.array([hertz])
+            solution = network.solve(operated, network.state(operated, at, draws, boards))
+            wave = solution.s((to, "differential"), (source, "differential"))
+            found[numbers, n] = np.broadcast_to(wave, (boards, 1))[1:, 0]
     return found
+
+
+def _operated(network: Network, fault: Fault, selected: str) -> SelectionState:
+    """The relays that are pulled in while that antenna is selected, on a board with the fault.
+
+    One of two in series that stays behind is a state that the network has not: there both are taken to work.
+    """
+    operated = network.operated(selected or None)
+    left = operated - frozenset(fault.refs) if fault.at_rest else operated
+    return left if all(network.own(owner, left) in network.strips for owner in network.owners) else operated
 
 
 def _next(bench: Bench, network: Network, first: Suspect, other: Suspect, curves: Sequence[Curve]) -> Next | None:

@@ -106,3 +106,14 @@ def test_a_pigtail_that_nobody_took_off_makes_no_board_suspect():
     ]
     assert away[1] < SOUND
     assert away[1] < away[0] + 0.1
+
+
+def test_an_open_coil_leaves_the_antenna_as_if_nothing_were_selected():
+    bench, solved = board()
+    (coil,) = (f for f in every_fault(bench) if f.refs == ("K1",) and f.at_rest)
+    for selected, at_rest in (("way 1", None), ("way 2", "way 2")):
+        operated = solved.operated(at_rest)
+        sound = solved.solve(operated, solved.state(operated, HERTZ))
+        for to, source in ((OUTPUT, "way 1"), ("way 1", "way 1")):
+            waves = planted(bench, solved, [coil], selected, to, source, HERTZ)[0]
+            assert waves == pytest.approx(sound.s((to, "differential"), (source, "differential"))[0], abs=1e-9)
