@@ -86,6 +86,7 @@ ELSEWHERE: Mapping[str, tuple[str, ...]] = {
     "rf.curves": (BY_HAND,),
     "rf.elements": (LAID_OUT, BY_HAND),
     "rf.quantities": (BY_HAND,),
+    "rf.outside_filter": ("tests/rf/test_outside_filter.py", ASSUMED),
     "rf.strong_signals": ("tests/rf/test_strong_signals.py", ASSUMED),
     "rf_network.device_models": (LAWS,),
     "direct_current.curves": ("tests/direct_current/test_curves.py",),

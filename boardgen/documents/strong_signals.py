@@ -1,7 +1,10 @@
-"""Strong transmitters near by: rows and words of what they do to board and amplifier."""
+"""Strong transmitters near by: rows and words of what they do to board and amplifier, and of filters against them."""
 
 from __future__ import annotations
 
+import math
+
+from boardgen.rf.outside_filter import PARTS_OFF, QUALITY, RIPPLE_DB, Held, OutsideFilter
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.strong_signals import (
     BANDWIDTH_HZ,
@@ -47,11 +50,12 @@ def _millitesla(tesla: float) -> str:
 
 
 def sentences(prediction: Prediction) -> tuple[str, ...]:
-    """Products in the amplifier, what all rests on, and last what holds whatever the figures are; none without any."""
+    """Products in the amplifier, filters, what all rests on, last what holds always; none without transmitters."""
     if not prediction.strong_signals:
         return ()
     return (
         *_products(prediction),
+        *map(_filter, prediction.outside_filters),
         "all are bounds from above: field in free space (ITU-R P.525, recalled), which ground only lessens, and "
         "no loss outside of the predicted frequencies; the gain of the antenna is taken to be the same at every "
         "frequency (assumed); power, distance and gain are as you gave them, or a short "
@@ -83,3 +87,38 @@ def _product(one: Product) -> str:
     side = "over" if one.over_noise_db > 0 else "under"
     noise = f"{abs(one.over_noise_db):.0f} dB {side} the noise in {quantity.format(BANDWIDTH_HZ, 'Hz')}"
     return f"{made}, {one.dbm:.0f} dBm at its input, {noise}"
+
+
+def _filter(one: OutsideFilter) -> str:
+    """What it holds and loses, and its parts where it is worth them."""
+    held = "; ".join(_held(transmitter) for transmitter in one.held)
+    lost = f"it loses up to {one.lost_db:.1f} dB at {quantity.format(one.lost_hz, 'Hz')}"
+    if one.blocks_feed:
+        lost += " and blocks the feed of the main coax"
+    rests = (
+        f"coils have a quality of {QUALITY:g} and all parts are {quantity.format(PARTS_OFF, '%')} off together "
+        "(assumed); the board has no place for it"
+    )
+    if not one.is_worth_it:
+        return f"a {one.side} filter of {one.order} parts would not do unless tuned: it holds {held}; {lost}; {rests}"
+    return (
+        f"a {one.side} filter of {one.order} parts in the main coax, behind the board and before an amplifier, would "
+        f"hold {held}; {lost}; Chebyshev, {RIPPLE_DB:g} dB of ripple, edge {quantity.format(one.edge_hz, 'Hz')}, "
+        f"{one.ohm:g} ohm: {_parts(one)}; {rests}"
+    )
+
+
+def _held(one: Held) -> str:
+    """How far it is held, and how far is wanted where that is not enough."""
+    least_db = math.floor(one.least_db)
+    least = f"down by at least {least_db} dB" if least_db else "down by less than 1 dB"
+    short = "" if one.is_enough else f" of the {math.ceil(one.wanted_db)} dB wanted"
+    return f"{one.label} at {quantity.format(one.frequency_hz, 'Hz')} {least}{short}"
+
+
+def _parts(one: OutsideFilter) -> str:
+    capacitors = ", ".join(quantity.format(farad, "F") for farad in one.farads)
+    coils = ", ".join(quantity.format(henry, "H", 3) for henry in one.henries)
+    if one.side == "high-pass":
+        return f"capacitors in series in the centre {capacitors}, coils from between them to the braid {coils}"
+    return f"capacitors from centre to braid {capacitors}, coils between them in series in the centre {coils}"

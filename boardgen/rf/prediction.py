@@ -25,6 +25,7 @@ from boardgen.rf.grid import grid, within
 from boardgen.rf.judge import Judged, judge, judged_curves, worst
 from boardgen.rf.model_coverage import large_core_warnings, unmodelled
 from boardgen.rf.network import Network, network
+from boardgen.rf.outside_filter import OutsideFilter, outside_filters
 from boardgen.rf.quantities import QUANTITIES
 from boardgen.rf.receive_path import PathPoint, path_points
 from boardgen.rf.response import Response, predict
@@ -136,6 +137,11 @@ class Prediction(Struct, frozen=True, dict=True):
     def third_order(self) -> tuple[Product, ...]:
         """Their products in the amplifier that fall into the band."""
         return products(self.request.spec, self.response, self.strong_signals)
+
+    @cached_property
+    def outside_filters(self) -> tuple[OutsideFilter, ...]:
+        """Filters behind the board that would hold transmitters outside of its band."""
+        return outside_filters(self.request, self.strong_signals)
 
     @cached_property
     def islands(self) -> tuple[tuple[str, str], ...]:

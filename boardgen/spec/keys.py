@@ -301,7 +301,7 @@ class Amplifier(Table):
 
 
 class Transmitter(Table):
-    """[[transmitter]]: a strong transmitter or broadcaster near by, for what it does to board and amplifier."""
+    """[[transmitter]]: a strong transmitter or broadcaster near by: what it does here, and what filter holds it."""
 
     label: Annotated[str, PlainValidator(read_label)]
     """What it is called; 1 to 60 printable characters, unlike every other label; no default."""

@@ -10,7 +10,7 @@ import pytest
 from boardgen.board import parasitics
 from boardgen.kinds import KINDS, core, direct_current, relay, suppressor
 from boardgen.model.transformer import PRIMARY, SECONDARY
-from boardgen.rf import clamp_on, receive_path, response, strip_blocks, strong_signals, tolerance
+from boardgen.rf import clamp_on, outside_filter, receive_path, response, strip_blocks, strong_signals, tolerance
 from boardgen.rf_network.element import Element
 from boardgen.sizing import assumed_copper, compensation, extras, feed_line, house_end, rules
 from boardgen.sizing import relay as relay_sizing
@@ -50,6 +50,9 @@ SINGLE = [
     (clamp_on, "SCALE", (0.75, 1.0, 1.25)),
     (clamp_on, "MOST_TURNS", 8),
     (clamp_on, "HELPS", 1.1),
+    (outside_filter, "LEAST_WANTED_DB", 20.0),
+    (outside_filter, "PARTS_OFF", 0.05),
+    (outside_filter, "QUALITY", 100.0),
     (strong_signals, "DIRECTIVITY_DB", 10.0),
     (strong_signals, "CONTACT_V", 250.0),
     (strong_signals, "SHARE_OF_SATURATION", 0.1),

@@ -106,7 +106,12 @@ def test_an_overdriven_amplifier_has_no_figure_for_a_product() -> None:
     tower = transmitter("two", "1.2 MHz", "2 kW", "30 km")
     prediction = predicted(TERMINATED, BOX, OWN, tower)
     assert {(p.dbm, p.is_heard) for p in prediction.third_order} == {(None, True)}
-    assert "the amplifier is overdriven" in words.sentences(prediction)[0]
+    product, filtered, *_ = words.sentences(prediction)
+    assert "the amplifier is overdriven" in product
+    # the one below the band, not the one within it
+    assert filtered.startswith("a high-pass filter of")
+    assert "two at 1.2 MHz down by at least" in filtered
+    assert "own vertical" not in filtered
 
 
 def test_each_limit_is_told_where_it_is_passed() -> None:

@@ -16,7 +16,7 @@ from boardgen.documents.receive_path import sentences
 from boardgen.documents.response import assumed_rows, notes
 from boardgen.documents.verdicts import settle
 from boardgen.model import problem
-from boardgen.rf import receive_path
+from boardgen.rf import outside_filter, receive_path
 from boardgen.rf import strong_signals as strong
 from boardgen.rf.clamp_on import Choke
 from boardgen.rf.prediction import Prediction
@@ -86,6 +86,29 @@ class ThirdOrder(Record, frozen=True):
     frequency_hz: float
     dbm: Annotated[float | None, says("Null where the amplifier is overdriven.")]
     over_noise_db: Annotated[float | None, says("Over the noise in 500 Hz.")]
+
+
+class HeldTransmitter(Record, frozen=True):
+    """A transmitter that a filter holds down."""
+
+    label: str
+    frequency_hz: float
+    least_db: Annotated[float, says("By so much at least.")]
+    wanted_db: float
+
+
+class OutsideFilter(Record, frozen=True):
+    """A filter behind the board that would hold transmitters outside of its band; no part of the board."""
+
+    side: Annotated[str, says('"high-pass" or "low-pass".')]
+    edge_hz: float
+    ohm: float
+    farads: Annotated[Numbers, says("In series in a high-pass, across the pair in a low-pass.")]
+    henries: Annotated[Numbers, says("Between them: across the pair in a high-pass, in series in a low-pass.")]
+    lost_hz: Annotated[float, says("The edge of the board's band on its side.")]
+    lost_db: Annotated[float, says("What it loses there at most.")]
+    blocks_feed: bool
+    held: tuple[HeldTransmitter, ...]
 
 
 class Island(Record, frozen=True):
@@ -161,6 +184,7 @@ class Response(Record, frozen=True, tag_field="schema", tag="boardgen response 1
     clamp_on_sentences: tuple[str, ...]
     strong_signals: tuple[StrongSignal, ...]
     third_order: tuple[ThirdOrder, ...]
+    outside_filters: tuple[OutsideFilter, ...]
     strong_signal_sentences: tuple[str, ...]
     islands: tuple[Island, ...]
     frequency_hz: Annotated[Numbers, says("The frequencies of every curve.")]
@@ -194,6 +218,13 @@ def _strong_signal(one: strong.StrongSignal) -> StrongSignal:
     )  # fmt: skip
 
 
+def _outside_filter(one: outside_filter.OutsideFilter) -> OutsideFilter:
+    held = tuple(HeldTransmitter(h.label, h.frequency_hz, h.least_db, h.wanted_db) for h in one.held)
+    return OutsideFilter(
+        one.side, one.edge_hz, one.ohm, one.farads, one.henries, one.lost_hz, one.lost_db, one.blocks_feed, held
+    )
+
+
 def response_document(
     prediction: Prediction, found: Iterable[problem.Problem], drawn: Sequence[Tolerance], written: Sequence[str]
 ) -> Response:
@@ -215,6 +246,7 @@ def response_document(
         third_order=tuple(
             ThirdOrder(p.twice, p.once, p.frequency_hz, p.dbm, p.over_noise_db) for p in prediction.third_order
         ),
+        outside_filters=tuple(map(_outside_filter, prediction.outside_filters)),
         strong_signal_sentences=strong_signals.sentences(prediction),
         islands=tuple(Island(net, text) for net, text in prediction.islands),
         frequency_hz=tuple(response.frequency_hz.tolist()),
