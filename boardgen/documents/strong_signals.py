@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
 from boardgen.rf.outside_filter import PARTS_OFF, QUALITY, RIPPLE_DB, Held, OutsideFilter
 from boardgen.rf.prediction import Prediction
@@ -55,7 +56,7 @@ def sentences(prediction: Prediction) -> tuple[str, ...]:
         return ()
     return (
         *_products(prediction),
-        *map(_filter, prediction.outside_filters),
+        *_filters(prediction),
         "all are bounds from above: field in free space (ITU-R P.525, recalled), which ground only lessens, and "
         "no loss outside of the predicted frequencies; the gain of the antenna is taken to be the same at every "
         "frequency (assumed); power, distance and gain are as you gave them, or a short "
@@ -89,23 +90,24 @@ def _product(one: Product) -> str:
     return f"{made}, {one.dbm:.0f} dBm at its input, {noise}"
 
 
-def _filter(one: OutsideFilter) -> str:
-    """What it holds and loses, and its parts where it is worth them."""
-    held = "; ".join(_held(transmitter) for transmitter in one.held)
-    lost = f"it loses up to {one.lost_db:.1f} dB at {quantity.format(one.lost_hz, 'Hz')}"
-    if one.blocks_feed:
-        lost += " and blocks the feed of the main coax"
-    rests = (
-        f"coils have a quality of {QUALITY:g} and all parts are {quantity.format(PARTS_OFF, '%')} off together "
-        "(assumed); the board has no place for it"
-    )
-    if not one.is_worth_it:
-        return f"a {one.side} filter of {one.order} parts would not do unless tuned: it holds {held}; {lost}; {rests}"
-    return (
-        f"a {one.side} filter of {one.order} parts in the main coax, behind the board and before an amplifier, would "
-        f"hold {held}; {lost}; Chebyshev, {RIPPLE_DB:g} dB of ripple, edge {quantity.format(one.edge_hz, 'Hz')}, "
-        f"{one.ohm:g} ohm: {_parts(one)}; {rests}"
-    )
+def _filters(prediction: Prediction) -> Iterator[str]:
+    """What they hold and lose, their parts where they are worth them, and what that rests on."""
+    for one in prediction.outside_filters:
+        held = "; ".join(map(_held, one.held))
+        lost = f"it loses up to {one.lost_db:.1f} dB at {quantity.format(one.lost_hz, 'Hz')}"
+        blocks = " and blocks the feed of the main coax" if one.blocks_feed else ""
+        if one.is_worth_it:
+            yield f"a {one.side} filter of {one.order} parts would hold {held}; {lost}{blocks}"
+            yield f"parts of that {one.side} filter from end to end: {_parts(one)}"
+        else:
+            yield f"a {one.side} filter of {one.order} parts would not do unless tuned: it holds {held}; {lost}{blocks}"
+    if prediction.outside_filters:
+        yield (
+            "such a filter is no part of the board: it stands in the main coax, behind the board and before an "
+            f"amplifier; Chebyshev with {RIPPLE_DB:g} dB of ripple, capacitors of preferred numbers, coils of quality "
+            f"{QUALITY:g} (assumed), held and lost with all parts {quantity.format(PARTS_OFF, '%')} off together "
+            "(assumed)"
+        )
 
 
 def _held(one: Held) -> str:
@@ -119,6 +121,7 @@ def _held(one: Held) -> str:
 def _parts(one: OutsideFilter) -> str:
     capacitors = ", ".join(quantity.format(farad, "F") for farad in one.farads)
     coils = ", ".join(quantity.format(henry, "H", 3) for henry in one.henries)
+    ends = f"edge {quantity.format(one.edge_hz, 'Hz')}, {one.ohm:g} ohm"
     if one.side == "high-pass":
-        return f"capacitors in series in the centre {capacitors}, coils from between them to the braid {coils}"
-    return f"capacitors from centre to braid {capacitors}, coils between them in series in the centre {coils}"
+        return f"capacitors in series in the centre {capacitors}; coils from between them to the braid {coils}; {ends}"
+    return f"capacitors from centre to braid {capacitors}; coils between them in series in the centre {coils}; {ends}"
