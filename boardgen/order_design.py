@@ -98,10 +98,7 @@ class OrderDesign(Struct, frozen=True, dict=True):
 
     def find(self, key: str) -> Part | None:
         """The part of that catalogue key, in a board or at least on offer."""
-        try:
-            return self._known.get(key) or self.catalogue.part(key)
-        except KeyError:
-            return None
+        return self._known.get(key) or self.catalogue.find(key)
 
     @cached_property
     def _known(self) -> dict[str, Part]:

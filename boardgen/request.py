@@ -31,6 +31,7 @@ class Request(Struct, frozen=True, dict=True):
     `uncompensated` is how their windings lie where prediction found that the match holds without capacitors, else None.
     `measured` are the user's own curves, by key of [measured]: sizing by rule takes what is fitted to them, not the
     curves of cores and chokes themselves.
+    `refused` are keys of parts in hand with which the targets are missed by more: they are not preferred.
     `source` is the text that the specification was read from, for the lines of faults; None where it is none of a user.
     """
 
@@ -39,6 +40,7 @@ class Request(Struct, frozen=True, dict=True):
     kept: Mapping[str, str] = field(default_factory=dict)
     uncompensated: WindingStyle | None = None
     measured: Mapping[str, tuple[tuple[float, complex], ...]] = field(default_factory=dict)
+    refused: frozenset[str] = frozenset()
     source: SpecText | None = None
 
     @cached_property
@@ -71,7 +73,7 @@ class Request(Struct, frozen=True, dict=True):
     def preferred_in_hand(self) -> frozenset[str]:
         """Catalogue keys of parts in hand that are taken before others that do as well."""
         parts = self.catalogue.parts
-        keys = {one.part for one in self.spec.in_hand if one.part in parts}
+        keys = {one.part for one in self.spec.in_hand if one.part in parts} - self.refused
         return frozenset(key for key in keys if parts[key].kind not in LEAST_THAT_DOES)
 
     @property

@@ -36,12 +36,17 @@ class Catalogue(Struct, frozen=True, dict=True):
 
     def part(self, key: str) -> Part:
         """The part with that key, resistors made on demand included. Raises KeyError."""
+        found = self.find(key)
+        if found is None:
+            raise KeyError(key)
+        return found
+
+    def find(self, key: str) -> Part | None:
+        """The same, or None where there is none of that key."""
         if key in self.parts:
             return self.parts[key]
-        for series in self.resistors:
-            if isinstance(series, Series) and (part := series.part_of_key(key)):
-                return part
-        raise KeyError(key)
+        made = (series.part_of_key(key) for series in self.resistors if isinstance(series, Series))
+        return next(filter(None, made), None)
 
     def resistor(self, value_ohm: float) -> Part:
         """The preferred resistor of that preferred value, in ohm.

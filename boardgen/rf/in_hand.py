@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from typing import Final
 
 from msgspec.structs import replace
@@ -78,7 +78,17 @@ def _coaxes(asked: Request, found: Candidate) -> Iterator[Problem]:
 
 def own_choice(request: Request) -> Request:
     """The same as if nothing were in hand."""
-    return replace(request, spec=request.spec.model_copy(update={"in_hand": ()}))
+    return refusing(request, {row.part for row in request.spec.in_hand})
+
+
+def refusing(request: Request, parts: Collection[str]) -> Request:
+    """The same with these parts in hand no more preferred than others."""
+    return replace(request, refused=request.refused.union(parts))
+
+
+def preferred(candidate: Candidate) -> tuple[str, ...]:
+    """Keys of the parts in hand that the board takes since they are there."""
+    return tuple(key for key in candidate.choices.parts if key in candidate.request.preferred_in_hand)
 
 
 def told(asked: Request, found: Candidate, own: Candidate) -> tuple[Problem, ...]:
@@ -111,7 +121,8 @@ def _lost(taken: list[Part], found: Candidate, own: Candidate) -> Problem:
     """What the parts lose or gain against those that would be bought."""
     names = ", ".join(part.name for part in taken)
     place = Place(key="in_hand")
-    others = [own.choices.parts[key] for key in own.choices.parts if key not in found.choices.parts]
+    kinds = {part.kind for part in taken}
+    others = [part for key, part in own.choices.parts.items() if key not in found.choices.parts and part.kind in kinds]
     if not others:
         return Problem(SAID, "note", place, f"in hand and taken: {names}, which it would choose anyway")
     instead = ", ".join(part.name for part in others)
@@ -157,8 +168,10 @@ def _refused(asked: Request, found: Candidate, part: Part, row: int) -> Problem:
     if not has_pattern(part) and any(map(has_pattern, mates)):
         return Problem(SAID, "note", place, f"{head}its hole pattern is not known", "", "Add it to your own parts.")
     why = _why_not(asked, pin, part)
+    if not why and part.key in found.request.refused:
+        why = "with it the targets are missed by more"
     if why:
-        return Problem(SAID, "warning", place, f"{head}{why}; {instead} is taken instead")
+        return Problem(SAID, "warning", place, f"{head}{why}; taken instead: {instead}")
     text = f"{head}it would do, but {instead} comes first"
     if part.kind in ("core", "winding wire") and not any(one.key in asked.preferred_in_hand for one in mates):
         text += (

@@ -179,7 +179,8 @@ class Boards:
 def refine(request: Request, copper: Parasitics | None = None, tell: Tell = tell_nobody) -> Refined:
     """The most preferred board on offer whose judged targets hold, found by up to three changes.
 
-    Where parts are in hand, the board without them is looked for too, to tell what they lose.
+    Where parts are in hand, the board without them is looked for too, to tell what they lose. Where they miss the
+    targets by more than that, the first whose leaving mends it is left out, or all of them.
 
     Keys that the specification states are kept, and all of [switching] unless its `refine` is "all"; what a change
     of them would do is said where nothing else helps.
@@ -199,6 +200,9 @@ def refine(request: Request, copper: Parasitics | None = None, tell: Tell = tell
     if not request.spec.in_hand:
         return refined
     own = _refined(in_hand.own_choice(request), copper, tell)
+    if refined.found.missed > own.found.missed:
+        fewer = (_refined(in_hand.refusing(request, {key}), copper, tell) for key in in_hand.preferred(refined.found))
+        refined = next((one for one in fewer if one.found.missed <= own.found.missed), own)
     return replace(refined, in_hand=in_hand.told(request, refined.found, own.found))
 
 

@@ -79,7 +79,7 @@ def _wrong_in_hand(request: Request) -> Iterator[Problem]:
     """What [[in_hand]] names that is not in the catalogue, counts wrongly, or names twice."""
     seen: dict[str, int] = {}
     for number, row in enumerate(request.spec.in_hand, 1):
-        key, part = f"in_hand[{number}].part", request.catalogue.parts.get(row.part)
+        key, part = f"in_hand[{number}].part", request.catalogue.find(row.part)
         first = seen.setdefault(row.part, number)
         if part is None:
             near = difflib.get_close_matches(row.part, list(request.catalogue.parts), 1, 0.4)

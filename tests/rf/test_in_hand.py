@@ -60,11 +60,28 @@ def test_what_cannot_do_is_told_with_its_reason_and_the_board_is_the_same() -> N
     assert said(mine) == ""
 
 
+@pytest.mark.slow
+def test_a_part_with_which_a_target_is_missed_by_more_is_left_out_alone() -> None:
+    text = BOARDS["local rail"] + '[targets]\ncommon_mode = "2.7 kohm to 3.5 MHz"\n'
+    own = found(text=text)
+    mine = found('part = "relay-az850-12"', 'part = "choke-rb1314-470uh"', text=text)
+    assert (own.found.missed, mine.found.missed) == (0, 0)
+    assert "relay-az850-12" in mine.choices.parts
+    assert "choke-rb1314-470uh" not in mine.choices.parts
+    assert "is in hand and not taken" in said(mine, 2)
+    assert "missed by more" in said(mine, 2) or "wanted is at least 2.7 kohm" in said(mine, 2)
+
+
 def test_a_pinned_part_goes_before_one_in_hand() -> None:
     text = BOARDS["default"] + '[parts]\nrelay = "relay-hfd2-12-m"\n'
     mine = found('part = "relay-az850-12"', text=text)
     assert "relay-hfd2-12-m" in mine.choices.parts
     assert "parts.relay names" in said(mine, 1)
+
+
+def test_a_resistor_that_is_made_on_demand_may_be_in_hand() -> None:
+    lines = {line.part.key: line for line in make_design(request('part = "resistor-mfr25-82k"')).bill.lines}
+    assert lines["resistor-mfr25-82k"].supplier == "in hand"
 
 
 def test_hair_wire_in_hand_is_no_reason_to_wind_it() -> None:
