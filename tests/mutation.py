@@ -61,6 +61,7 @@ ASSUMED = "tests/kinds/test_assumed_figures.py"
 ELSEWHERE: Mapping[str, tuple[str, ...]] = {
     "catalogue.own_figures": ("tests/sizing/test_measured_winding.py",),
     "catalogue.permeability": ("tests/catalogue/test_catalogue_permeability.py",),
+    "sizing.attenuator": ("tests/sizing/test_attenuator.py",),
     "sizing.bifilar": (SIZED, PARTS),
     "sizing.box": ("tests/sizing/test_box.py",),
     "sizing.cable": (CABLES,),

@@ -10,7 +10,7 @@ from boardgen.cli.decided import decided
 from boardgen.cli.options import Data, Override, Talk, wrong_use
 from boardgen.cli.report import print_found, print_targets, report
 from boardgen.cli.sources import sources
-from boardgen.documents import clamp_on, receive_path, strong_signals
+from boardgen.documents import attenuation, clamp_on, receive_path, strong_signals
 from boardgen.documents import response as figures
 from boardgen.documents.json.response import response_document
 from boardgen.documents.response import state_files
@@ -73,6 +73,10 @@ def _print(prediction: Prediction, drawn: Sequence[Tolerance]) -> None:
         terminal.print_lines(figures.temperature_notes(prediction))
     terminal.print_lines([""])
     terminal.print_pairs(figures.feed_lines(prediction))
+    if rows := attenuation.rows(prediction):
+        terminal.print_lines(["", "with steps of the attenuator in"])
+        terminal.print_table(attenuation.HEADINGS, rows, right=range(1, 6))
+        terminal.print_lines(attenuation.sentences(prediction))
     if rows := receive_path.rows(prediction):
         terminal.print_lines(["", "the way to the receiver and the noise floor"])
         terminal.print_table(receive_path.HEADINGS, rows, right=range(6))

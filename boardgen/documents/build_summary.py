@@ -8,7 +8,7 @@ from typing import Final
 from boardgen.board.layout import size_in_words
 from boardgen.catalogue.to_verify import ToVerify, to_verify
 from boardgen.design import Design
-from boardgen.documents import receive_path
+from boardgen.documents import attenuation, receive_path
 from boardgen.documents.counted import counted
 from boardgen.documents.highlights import highlights
 from boardgen.documents.response import copper_in_short
@@ -167,6 +167,7 @@ def lines(design: Design) -> list[tuple[str, str]]:
         *([("set by", size_in_words(made.board)), ("bare board", board_cost(bill))] if made else []),
         *((heading, plain(words)) for heading, words in highlights(design)),
         *[("feeder", "; ".join(said)) for said in [_path(design)] if said],
+        *[("attenuator", said) for said in [attenuation.in_short(design.prediction)] if said],
         ("copper", copper_in_short(design.prediction)),
         *_conversion(design.prediction),
         (

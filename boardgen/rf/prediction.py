@@ -18,6 +18,7 @@ from boardgen.model.parasitics import Parasitics
 from boardgen.model.problem import Place, Problem
 from boardgen.request import Request
 from boardgen.rf.assumed_parasitics import assumed_parasitics
+from boardgen.rf.attenuation import Attenuation, attenuations
 from boardgen.rf.bounds import Bounds
 from boardgen.rf.clamp_on import Choke, clamp_on
 from boardgen.rf.feed_path import FeedPath, feed_paths
@@ -127,6 +128,11 @@ class Prediction(Struct, frozen=True, dict=True):
     def clamp_on(self) -> tuple[Choke, ...]:
         """Cores on the coax beside the braid breaker; empty where no cable is named."""
         return clamp_on(self.request, self.response)
+
+    @cached_property
+    def attenuations(self) -> tuple[Attenuation, ...]:
+        """Every set of steps of the attenuator; empty without one."""
+        return attenuations(self.request.spec, self.network, self.netlist)
 
     @cached_property
     def strong_signals(self) -> tuple[StrongSignal, ...]:

@@ -28,6 +28,10 @@ RAIL_REACTANCE_OHM = 1.0
 """Most reactance from a feed rail to its return at the lowest frequency."""
 BYPASS_REACTANCE_OHM = 10.0
 """Most reactance of a coil bypass at the lowest frequency."""
+ATTENUATION_SHARE = 0.05
+"""By which share of its loss a step of the attenuator may be off with nominal resistors."""
+ATTENUATOR_RETURN_LOSS_DB = 30.0
+"""Least return loss of a step, worst of its resistors' tolerances."""
 BLEEDER_RATIO = 1000.0
 """Least bleeder over Z0."""
 BLEEDER_COMMON_MODE_RATIO = 10.0

@@ -12,6 +12,7 @@ from boardgen.model.outcome import Outcome, gather
 from boardgen.model.part import Part
 from boardgen.model.problem import InputError
 from boardgen.request import Request, candidates
+from boardgen.sizing.attenuator import attenuators
 from boardgen.sizing.bifilar import bifilar_chokes
 from boardgen.sizing.cable_choices import cable_fuse, conductors, longest_cable
 from boardgen.sizing.capacitor import capacitors
@@ -77,6 +78,7 @@ def _without_transformers(request: Request) -> Request:
 def _others(request: Request, fixed: Fixtures) -> Choices:
     """Every decision but the transformers."""
     signal = chokes(request) + bifilar_chokes(request) + capacitors(request) + resistors(request)
+    signal += attenuators(request)
     signal += gather(stage.size(request) for stage in STAGES)
     guards = surge_parts(request)
     diode, series = series_diode(request)

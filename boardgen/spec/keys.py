@@ -100,6 +100,9 @@ class Output(Table):
     switching.braid_breakers says."""
     connector: Connector = "pigtail"
     """What the main coax is joined to: "pigtail" for solder pads, "F" or "BNC"; default "pigtail"."""
+    attenuator: Annotated[tuple[float, ...], PlainValidator(values.attenuator)] = ()
+    """The losses of up to three steps of an attenuator before the main coax, "6 dB, 10 dB", each with a relay and a
+    control line of its own; 2 to 20 dB each; default none."""
 
 
 class Switching(Table):

@@ -23,6 +23,10 @@ _FEED = re.compile(r"(?P<voltage>.*[0-9] ?(?:[mk]?[Vv]|volts?))[ ,]+(?P<current>
 _UP_TO = re.compile(r" (?:up )?to ")
 _TURNS = re.compile(r"([0-9]{1,3}) ?: ?([0-9]{1,3})")
 _BAND = re.compile(r"([0-9]+) ?m")
+LOWEST_STEP_DB, HIGHEST_STEP_DB = 2.0, 20.0
+MOST_STEPS = 3
+_NEXT_STEP = re.compile(r"(?<=[A-Za-z]) *,")
+"""A comma behind a unit; one between digits may be a decimal comma."""
 
 
 class Range(Struct, frozen=True):
@@ -97,6 +101,16 @@ def feed(text: object) -> Feed:
         measure("V", LOWEST_FEED_V, HIGHEST_FEED_V)(parts["voltage"]),
         measure("A", LOWEST_FEED_A, HIGHEST_FEED_A)(parts["current"]),
     )
+
+
+def attenuator(text: object) -> tuple[float, ...]:
+    """The losses in dB of an attenuator's steps, written as "6 dB, 10 dB". Raises FieldError."""
+    wanted = f'write one to {MOST_STEPS} losses with commas between them, such as "6 dB, 10 dB"'
+    steps = _NEXT_STEP.split(quantity.short_text(text, wanted))
+    if len(steps) > MOST_STEPS:
+        raise refusal(text, "has too many steps", wanted)
+    read = measure("dB", LOWEST_STEP_DB, HIGHEST_STEP_DB)
+    return tuple(read(step.strip(" ")) for step in steps)
 
 
 def band_edge(text: object, region: int, *, upper: bool) -> float:

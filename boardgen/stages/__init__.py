@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from boardgen.stages.attenuator import ATTENUATORS
 from boardgen.stages.braid_breaker import BRAID_BREAKER
 from boardgen.stages.bus import BUS
 from boardgen.stages.changeover import CHANGEOVER
@@ -20,6 +21,7 @@ STAGES: tuple[StripStage | BoardStage, ...] = (
     BRAID_BREAKER,
     SELECTOR,
     CHANGEOVER,
+    *ATTENUATORS,
     BUS,
     EARTH,
     CONTROL_ENTRY,

@@ -23,6 +23,7 @@ SIGNAL: Options = {
     "drive": ("high side", "low side"),
     "reverse": (True, False),
     "output_feed": (False, True),
+    "attenuator": ("", "6 dB, 10 dB"),
 }
 """Options that change the signal path or what holds it at DC."""
 
@@ -110,6 +111,7 @@ def specification(option: Mapping[str, object], ways: int = 2) -> str:
         if chosen["unfitted"] and number == ways:
             lines.append("fitted = false")
         antennas.append("\n".join(lines))
+    attenuator = f'attenuator = "{chosen["attenuator"]}"' if chosen["attenuator"] else ""
     output_feed = 'feed = "12 V 60 mA"' if chosen["output_feed"] and fed else ""
     arrangement = chosen["feed"] if fed else "local rail"
     return f"""
@@ -120,6 +122,7 @@ highest = "10.15 MHz"
 {chr(10).join(antennas)}
 [output]
 {output_feed}
+{attenuator}
 [switching]
 relays_in_series = {chosen["relays_in_series"]}
 idle = "{chosen["idle"]}"

@@ -24,6 +24,7 @@ impedance = "75 ohm"
 feed = "5 V, 0,1 A"
 braid_breaker = true
 connector = "BNC"
+attenuator = "6 dB, 10,0 dB, 20 dB"
 [switching]
 relays_in_series = 2
 idle             = "open"

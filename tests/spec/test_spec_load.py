@@ -43,6 +43,7 @@ def test_every_key_is_read_into_si_units():
         "feed": {"voltage": 5.0, "current": 0.1},
         "braid_breaker": True,
         "connector": "BNC",
+        "attenuator": [6.0, 10.0, 20.0],
     }
     assert dump(spec)["switching"] == {
         "relays_in_series": 2,
@@ -91,7 +92,13 @@ def test_defaults():
                     "fitted": True,
                 }
             ],
-            "output": {"impedance": None, "feed": None, "braid_breaker": None, "connector": "pigtail"},
+            "output": {
+                "impedance": None,
+                "feed": None,
+                "braid_breaker": None,
+                "connector": "pigtail",
+                "attenuator": [],
+            },
             "switching": {
                 "relays_in_series": 1,
                 "idle": "terminated",

@@ -70,6 +70,23 @@ def groups(source: Source) -> list[Block]:
         ", the targets, calls for a look at the fault-finding table.",
     )  # fmt: skip
     blocks: list[Block] = [Items(HOW), table, Words(words)]
+    blocks += [
+        Words(
+            (
+                f"With {line} live beside an antenna's line, read ",
+                Value(named("attenuation", "adds", line), f"{one.added_db:.2f} dB"),
+                " more loss than without it, ",
+                Value(
+                    named("attenuation", "in built boards", line),
+                    f"{one.added_low_db:.2f} to {one.added_high_db:.2f} dB",
+                ),
+                "; no more loss at all points to its relay or line, another figure to its resistors.",
+            )
+        )
+        for one in prediction.attenuations
+        for line in one.lines
+        if len(one.lines) == 1
+    ]
     resting = [s.label for s in source.antennas if s.rest]
     blocks += [Words(f"{label} is through with nothing selected: read its loss so.") for label in resting]
     if fed := [strip.label for strip in source.design.request.strips if strip.feed]:

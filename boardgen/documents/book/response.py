@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from boardgen.documents import clamp_on, receive_path, strong_signals
+from boardgen.documents import attenuation, clamp_on, receive_path, strong_signals
 from boardgen.documents.book.source import Source, listed
 from boardgen.documents.identity import at, named, of_refs, wanted
 from boardgen.documents.page.blocks import Block, Caution, Column, Group, Items, Picture, Section, Table
@@ -68,6 +68,7 @@ def section(source: Source) -> Section:
             )
         )
         blocks.append(Items(tuple(temperature_notes(prediction))))
+    blocks += _attenuation(source)
     blocks += _path(source)
     blocks += _clamp_on(source)
     blocks += _strong_signals(source)
@@ -85,6 +86,21 @@ def section(source: Source) -> Section:
     blocks += [Group("What the prediction rests on", (Items((*NOTES, *chokes)), assumed, left_out))]
     do = "Compare your own measurement with these curves; a difference beyond the bound stated is worth a look."
     return Section("response", "Predicted response", do, tuple(blocks))
+
+
+def _attenuation(source: Source) -> list[Block]:
+    """What the steps of the attenuator add; nothing without one."""
+    prediction, headings = source.design.prediction, attenuation.HEADINGS
+    rows: list[tuple[Text, ...]] = [
+        (one, *(Value(named("attenuation", name, one), cell) for name, cell in zip(headings[1:], cells, strict=True)))
+        for one, *cells in attenuation.rows(prediction)
+    ]
+    if not rows:
+        return []
+    columns = tuple(Column(heading[0].upper() + heading[1:]) for heading in headings)
+    lines = enumerate(attenuation.sentences(prediction), 1)
+    said = Items(tuple(Value(named("attenuation", f"line {n}"), line) for n, line in lines))
+    return [Group("With steps of the attenuator in", (Table("Loss added and match", columns, rows), said))]
 
 
 def _path(source: Source) -> list[Block]:

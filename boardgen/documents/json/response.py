@@ -7,8 +7,9 @@ from math import inf
 from typing import Annotated
 
 from msgspec import field
+from msgspec.structs import astuple
 
-from boardgen.documents import clamp_on, strong_signals
+from boardgen.documents import attenuation, clamp_on, strong_signals
 from boardgen.documents.json import document
 from boardgen.documents.json.document import Problem, Record, says
 from boardgen.documents.json.values import Influence, RestsOn, Target
@@ -111,6 +112,18 @@ class OutsideFilter(Record, frozen=True):
     held: tuple[HeldTransmitter, ...]
 
 
+class Attenuation(Record, frozen=True):
+    """Steps of the attenuator at once, with any antenna selected, anywhere in the band."""
+
+    lines: Annotated[tuple[str, ...], says("Lines that are live beside an antenna's.")]
+    wanted_db: float
+    added_db: Annotated[float, says("By how much the insertion loss rises, where that is furthest from wanted.")]
+    added_low_db: float
+    added_high_db: float
+    return_loss_db: Annotated[float, says("The least at either end with them in.")]
+    return_loss_low_db: float
+
+
 class Island(Record, frozen=True):
     """A net without a path for direct current."""
 
@@ -178,6 +191,8 @@ class Response(Record, frozen=True, tag_field="schema", tag="boardgen response 1
     warnings: tuple[Problem, ...]
     targets: tuple[Target, ...]
     feeds: tuple[Feed, ...]
+    attenuation: tuple[Attenuation, ...]
+    attenuation_sentences: tuple[str, ...]
     path: tuple[PathPoint, ...]
     path_sentences: tuple[str, ...]
     clamp_on: tuple[ClampOn, ...]
@@ -238,6 +253,8 @@ def response_document(
         warnings=document.warnings(found),
         targets=targets_document(prediction),
         feeds=tuple(Feed(p.strip, p.ohm, p.drop_v, tuple(p.parts)) for p in prediction.feeds),
+        attenuation=tuple(Attenuation(*astuple(one)) for one in prediction.attenuations),
+        attenuation_sentences=attenuation.sentences(prediction),
         path=tuple(_path_point(point) for point in prediction.path),
         path_sentences=sentences(prediction),
         clamp_on=tuple(map(_clamp_on, prediction.clamp_on)),
