@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 
+import numpy as np
 import pytest
 
 from boardgen.design import make_design
@@ -13,6 +14,8 @@ from boardgen.rf.attenuation import attenuations
 from boardgen.spec.load import read_text
 from tests.catalogue.shipped import CATALOGUE
 from tests.circuit.options import specification
+from tests.rf.rf_peers import program
+from tests.rf.test_rf_simulator_peer import DECIBELS, SMALLEST, simulated
 
 NEAR_DB = 0.1
 
@@ -69,3 +72,17 @@ def test_targets_are_judged_without_them(design):
 def test_a_board_without_has_none(design):
     spec = read_text(specification({}))
     assert attenuations(spec, design.prediction.network, design.netlist) == ()
+
+
+@pytest.mark.peer
+def test_every_set_of_steps_in_a_circuit_simulator(design, tmp_path):
+    """Every entry of the S matrix with each set of steps live and the first antenna selected."""
+    network, (low, high) = design.prediction.network, (1.8e6, 10.15e6)
+    for number, one in enumerate(design.prediction.attenuations):
+        folder = tmp_path / str(number)
+        folder.mkdir()
+        selection = design.netlist.select(network.antennas[0], one.lines)
+        frequencies, theirs = simulated(program("ngspice"), network, selection, folder, f"lin 5 {low} {high}")
+        ours = network.solve(selection.operated, network.state(selection.operated, frequencies)).matrix()[0]
+        there = np.abs(ours) > SMALLEST
+        assert np.abs(20 * np.log10(np.abs(theirs[there] / ours[there]))).max() < DECIBELS
