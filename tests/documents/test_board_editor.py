@@ -54,7 +54,7 @@ BOARDS: dict[str, tuple[dict[str, object], int]] = {
     "antennas' breakers alone": ({"braid_breakers": "antennas", "earth_to_0v": "open", "idle": "open"}, 3),
     "studs, low side": ({"entry": "studs", "drive": "low side", "relays_in_series": 2, "indicators": True}, 2),
     "fed output": ({"output_feed": True, "feed": "plain", "feed_lines": "shared", "bus_braid": "floating"}, 3),
-    "single terminations": ({"termination": "single", "surge": False}, 2),
+    "single terminations": ({"termination": "single", "surge": False, "attenuator": "6 dB, 10 dB"}, 2),
 }
 """One to sixteen ways, with every value of every option but the jack, whose pattern a user supplies."""
 
