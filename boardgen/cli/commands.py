@@ -197,7 +197,7 @@ def explore(
     return run(spec, out, override, data, talk, over=over, keep=keep, workers=workers)
 
 
-@app.command(usage="Usage: boardgen measured [OPTIONS] SPEC FILE...")
+@app.command(usage="Usage: boardgen measured [OPTIONS] SPEC [FILE...]")
 def measured(
     spec: Path,
     /,
@@ -210,7 +210,7 @@ def measured(
     data: Data = Data(),
     talk: Talk = Talk(),
 ) -> int:
-    """Hold sweeps of the built board against its prediction, and name the faults that would explain them.
+    """Hold sweeps and ohms of the built board against its prediction, and name the faults that would explain them.
 
     Parameters
     ----------
@@ -219,8 +219,9 @@ def measured(
     files: Path
         Touchstone files of one or two ports, every other port ended in its own impedance. A name such as
         "north to output with north.s2p" or "output with north.s1p" says between which ports, and what is selected.
+        A table that ends in .csv has the ohms that a meter read: without files it is written, to be filled in.
     named: str
-        The same in words, once for each file, where the names do not say it; "with nothing" for none selected.
+        The same in words, once for each sweep, where the names do not say it; "with nothing" for none selected.
     line: str
         Take so much line off at each port, such as "30 mm": what lies between calibration and board.
     reference: str

@@ -1,4 +1,4 @@
-"""boardgen measured: sweeps of a built board over its prediction, and the faults that would explain them."""
+"""boardgen measured: sweeps and ohms of a built board over its prediction, and the faults that would explain them."""
 
 from __future__ import annotations
 
@@ -15,11 +15,12 @@ from boardgen.design import make_design
 from boardgen.documents import measured as words_of
 from boardgen.documents.json.measured import measured_document
 from boardgen.documents.letters import with_letters
-from boardgen.documents.measured import Measured, measured_csv
+from boardgen.documents.measured import Measured, measured_csv, ohms_csv
 from boardgen.formats.output_folder import check_folder
 from boardgen.inputs.board import read_board
 from boardgen.inputs.digests import digest
 from boardgen.measuring.explain import excuses
+from boardgen.measuring.ohms import Meter, MeterReading, meter_of, read_ohms
 from boardgen.measuring.overlay import overlay
 from boardgen.measuring.plan import unswept
 from boardgen.measuring.suspects import suspects
@@ -31,7 +32,8 @@ from boardgen.rf.network import Network
 from boardgen.spec.values import measure
 from boardgen.tables.text_file import read_text_file
 
-TABLE, PLOTTED = "measured.csv", "measured.svg"
+TABLE, PLOTTED, OHMS = "measured.csv", "measured.svg", "ohms.csv"
+CSV = ".csv"
 
 
 def run(
@@ -46,12 +48,18 @@ def run(
     line: str | None,
     reference: str | None,
 ) -> int:
-    """Compares, writes a folder of `out` and prints what is outside and why; exit 1 where something is wrong."""
-    if not files:
-        raise wrong_use("no sweep is named", "Name one file or more that end in .s1p or .s2p.")
-    if named and len(named) != len(files):
-        said = f"--as is given {len(named)} times for {len(files)} files"
-        raise wrong_use(said, "Give it once for each file, in their order, or not at all.")
+    """Compares, writes a folder of `out` and prints what is outside and why; exit 1 where something is wrong.
+
+    Without files the folder has the table of ohms to be filled in.
+    """
+    swept = [file for file in files if file.suffix.lower() != CSV]
+    filled = [file for file in files if file.suffix.lower() == CSV]
+    if len(filled) > 1:
+        said = f"{len(filled)} tables of ohms are named"
+        raise wrong_use(said, "Name one that has all readings.")
+    if named and len(named) != len(swept):
+        said = f"--as is given {len(named)} times for {len(swept)} sweeps"
+        raise wrong_use(said, "Give it once for each sweep, in their order, or not at all.")
     metres, ohm = _value("line", line, "m", 0.0, 20.0), _value("reference", reference, "ohm", 10.0, 1000.0)
     with terminal.progress("reading", talk.quiet):
         inputs = read_board(spec, dated_sources(override, data))
@@ -60,25 +68,33 @@ def run(
     with terminal.progress("sizing, wiring and laying out", talk.quiet):
         design = make_design(inputs.request, inputs.offers, inputs.on, predicted=True, laid_out=True)
     network = design.prediction.network
-    sweeps = list(_sweeps(network, files, named, metres, ohm))
+    bench = Bench(design.request, design.choices, design.netlist)
+    meter, problems = meter_of(bench), list[Problem]()
+    read = tuple(_read(meter, filled, problems))
+    sweeps = list(_sweeps(network, swept, named, metres, ohm, problems))
     with terminal.progress("comparing", talk.quiet):
         band = inputs.spec.band
-        curves = overlay(network, sweeps, band.lowest, band.highest)
-        found = suspects(Bench(design.request, design.choices, design.netlist), network, curves)
-        explained = () if found.is_sound else excuses(network, curves)
-        measured = Measured(inputs.spec, curves, found, explained, unswept(network, curves, inputs.spec.switching.rest))
-    # matplotlib is loaded only where a picture is wanted
-    from boardgen.documents.plots.measured import measured_svg
-
+        curves = overlay(network, sweeps, band.lowest, band.highest) if sweeps else ()
+        found = suspects(bench, network, curves, meter, read)
+        explained = () if found.is_sound or not curves else excuses(network, curves)
+        left = unswept(network, curves, inputs.spec.switching.rest)
+        measured = Measured(inputs.spec, curves, found, explained, left, read)
     with terminal.progress("writing", talk.quiet):
-        content = {TABLE: measured_csv(curves), PLOTTED: with_letters(measured_svg(measured)).encode()}
-        origin = {**inputs.manifest, "sweeps": [digest(file, file.parent) for file in files]}
-        made = written(target, content, inputs.spec.title, inputs.spec.revision, origin, (*ORDER, *PLOT))
+        content = {OHMS: ohms_csv(meter.all_points, read)}
+        if curves:
+            # matplotlib is loaded only where a picture is wanted
+            from boardgen.documents.plots.measured import measured_svg
+
+            content |= {TABLE: measured_csv(curves), PLOTTED: with_letters(measured_svg(measured)).encode()}
+        origin = {**inputs.manifest, "measured": [digest(file, file.parent) for file in files]}
+        made = written(
+            target, content, inputs.spec.title, inputs.spec.revision, origin, (*ORDER, *(PLOT if curves else ()))
+        )
     if talk.json:
         terminal.print_json(measured_document(measured, str(target), made.files))
     elif not talk.quiet:
         _print(measured)
-        print_written(str(target), made.files, PLOTTED)
+        print_written(str(target), made.files, PLOTTED if curves else OHMS)
     return ExitCode.FALLS_SHORT if not found.is_sound else ExitCode.DONE
 
 
@@ -92,10 +108,23 @@ def _value(option: str, text: str | None, unit: str, low: float, high: float) ->
         raise wrong_use(said, hint) from None
 
 
+def _read(meter: Meter, files: Sequence[Path], problems: list[Problem]) -> Iterator[MeterReading]:
+    for file in files:
+        try:
+            yield from read_ohms(_text(file, "S046 ohms"), str(file), meter.all_points)
+        except InputError as error:
+            problems += error.problems
+
+
 def _sweeps(
-    network: Network, files: Sequence[Path], named: Sequence[str], metres: float | None, ohm: float | None
+    network: Network,
+    files: Sequence[Path],
+    named: Sequence[str],
+    metres: float | None,
+    ohm: float | None,
+    problems: list[Problem],
 ) -> Iterator[Sweep]:
-    problems: list[Problem] = []
+    """The sweeps; raises InputError with what is wrong with any of them, and the `problems` before."""
     for n, file in enumerate(files):
         try:
             one = _sweep(network, file, named[n] if named else file.stem)
@@ -110,17 +139,26 @@ def _sweeps(
 
 
 def _sweep(network: Network, file: Path, words: str) -> Sweep:
+    return read_sweep(network, _text(file, "S041 sweep"), file, words)
+
+
+def _text(file: Path, problem: str) -> str:
     try:
-        text = read_text_file(file)
+        return read_text_file(file)
     except (OSError, UnicodeDecodeError) as error:
         reason = getattr(error, "strerror", None) or "it is not UTF-8 text"
-        raise InputError([Problem("S041 sweep", "error", Place(str(file)), f"it cannot be read: {reason}")]) from None
-    return read_sweep(network, text, file, words)
+        raise InputError([Problem(problem, "error", Place(str(file)), f"it cannot be read: {reason}")]) from None
 
 
 def _print(measured: Measured) -> None:
-    terminal.print_lines([f"{measured.spec.title}: {len(measured.curves)} curves measured", ""])
-    for title, said in words_of.rows(measured.curves):
+    counts = [f"{len(measured.curves)} curves measured"] if measured.curves else []
+    counts += [f"{len(measured.read)} readings of a meter"] if measured.read else []
+    if not counts:
+        words = "nothing is measured yet: fill in the table of ohms, move it away from here, and name it"
+        terminal.print_lines([f"{measured.spec.title}: {words}"])
+        return
+    terminal.print_lines([f"{measured.spec.title}: {', '.join(counts)}", ""])
+    for title, said in (*words_of.rows(measured.curves), *words_of.rows_of_ohms(measured.read)):
         terminal.print_lines([title, f"    {said}"])
     terminal.print_lines([""])
     terminal.print_wrapped([("", line) for line in words_of.verdict(measured)])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import cached_property
+from typing import Final
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -18,31 +19,40 @@ from boardgen.direct_current.elements import OPEN, Element, Resistor
 from boardgen.direct_current.network import Network
 from boardgen.direct_current.solution import Solution
 from boardgen.direct_current.solve import solve
+from boardgen.kinds.direct_current import Grade
 from boardgen.kinds.fault import Fault
 from boardgen.model.selection import ControlLine, Selection, SelectionState
 from boardgen.spec.strip import Strip
 
+ENDS: Final[tuple[Grade, Grade]] = ("low", "high")
+
 
 class Change(Struct, frozen=True):
-    """A reading that comes out wrong: what is expected, and what is read instead."""
+    """A reading that comes out wrong: what is expected, and what is read instead.
+
+    `ends` are its range over the tolerances of the parts, where that was asked for.
+    """
 
     expected: Reading
     found: float
+    ends: tuple[float, float] | None = None
 
 
 class StripReadings(Struct, frozen=True, dict=True):
     """The readings of one antenna and of the board with it; of the output, those of the board alone.
 
-    A port that is through at rest has no relay: it is read with nothing selected only.
+    A port that is through at rest has no relay: it is read with nothing selected only. `whole` says that all other
+    ports stand in full beside it, so that a fault of any part can be planted.
     """
 
     bench: Bench
     strip: Strip
+    whole: bool = False
 
     @cached_property
-    def only(self) -> frozenset[str]:
-        """The port that stands in full in every network of this test."""
-        return frozenset({self.strip.label})
+    def only(self) -> frozenset[str] | None:
+        """The port that stands in full in every network of this test, None for all."""
+        return None if self.whole else frozenset({self.strip.label})
 
     @cached_property
     def probes(self) -> tuple[Probe, ...]:
@@ -83,8 +93,11 @@ class StripReadings(Struct, frozen=True, dict=True):
         """Expected readings of each powered test."""
         return tuple(test.expected(self.bench) for test in self.powered)
 
-    def under(self, fault: Fault) -> tuple[Change, ...]:
-        """The readings that this fault changes so much that a person would see it, resistances first."""
+    def under(self, fault: Fault, *, ranged: bool = False) -> tuple[Change, ...]:
+        """The readings that this fault changes so much that a person would see it, resistances first.
+
+        `ranged` gives resistances that no diode lies between their range.
+        """
         stuck: set[str] = set()
         late: list[Change] = []
         for test, expected, whole in self._whole:
@@ -96,14 +109,21 @@ class StripReadings(Struct, frozen=True, dict=True):
             stuck |= {ref for ref in test.relays if not self.pulls_in(ref, solution)}
         found: list[Change] = []
         for state in self.states:
-            read = self._read(state, state.operated - stuck, fault.change)
-            found += [Change(r, ohm) for r, ohm in zip(self.ohms[state], read, strict=True) if r.differs(ohm)]
+            operated = state.operated - stuck
+            read = self._read(state, operated, fault.change)
+            changed = [n for n, r in enumerate(self.ohms[state]) if r.differs(read[n])]
+            low, high = (
+                self._meter(state, operated, grade).read(fault.change) if ranged and changed else read for grade in ENDS
+            )
+            for n in changed:
+                ends = (low[n], high[n]) if ranged and not self.states[state][n].through_diode else None
+                found.append(Change(self.ohms[state][n], read[n], ends))
         return (*found, *late)
 
     @cached_property
     def _whole(self) -> tuple[tuple[PoweredTest, tuple[Reading, ...], Solution], ...]:
         """Each powered test on the whole board, those of the output's stages too, and what it must read."""
-        own = list(zip(self.powered, self.volts, strict=True))
+        own = [(replace(t, only=self.only), volts) for t, volts in zip(self.powered, self.volts, strict=True)]
         if not self.strip.is_output:
             # this port's faults are planted in these networks too, so that it stands in full in them
             shared = (replace(t, only=self.only) for t in powered_tests(self.bench, self.bench.request.output))
@@ -111,7 +131,7 @@ class StripReadings(Struct, frozen=True, dict=True):
         return tuple((test, expected, solve(test.network(self.bench))) for test, expected in own)
 
     @cached_property
-    def _meters(self) -> dict[tuple[Selection, SelectionState], Ohmmeter]:
+    def _meters(self) -> dict[tuple[Selection, SelectionState, Grade], Ohmmeter]:
         return {}
 
     def _read(self, state: Selection, operated: SelectionState, change: Sequence[Element]) -> list[float]:
@@ -137,12 +157,12 @@ class StripReadings(Struct, frozen=True, dict=True):
     def _driven(self) -> dict[tuple[tuple[str, str], frozenset[str] | None], tuple[Network, Solution | None]]:
         return {}
 
-    def _meter(self, state: Selection, operated: SelectionState) -> Ohmmeter:
-        if (state, operated) not in self._meters:
+    def _meter(self, state: Selection, operated: SelectionState, grade: Grade = "middle") -> Ohmmeter:
+        if (state, operated, grade) not in self._meters:
             pairs = tuple((p.a, p.b) for p in self.states[state])
-            network = self.bench.network(operated, only=self.only)
-            self._meters[state, operated] = Ohmmeter(network, pairs)
-        return self._meters[state, operated]
+            network = self.bench.network(operated, grade, only=self.only)
+            self._meters[state, operated, grade] = Ohmmeter(network, pairs)
+        return self._meters[state, operated, grade]
 
     def pulls_in(self, ref: str, solution: Solution) -> bool:
         """Whether the coil has what it must operate at, and the right way round."""

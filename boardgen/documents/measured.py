@@ -1,4 +1,4 @@
-"""What sweeps of a built board say, in words and rows: inside or outside its band, and the likeliest fault."""
+"""What sweeps and ohms of a built board say, in words and rows: inside or outside, and the likeliest fault."""
 
 from __future__ import annotations
 
@@ -7,9 +7,12 @@ from typing import Final
 
 from msgspec import Struct
 
+from boardgen.commissioning.readings import OPEN_OHM
+from boardgen.documents.readings_words import value
 from boardgen.documents.verdicts import number
 from boardgen.formats.csv_text import csv_bytes, harmless
 from boardgen.measuring.explain import Excuse
+from boardgen.measuring.ohms import OPEN, MeterReading, OhmRow, Point
 from boardgen.measuring.overlay import Curve
 from boardgen.measuring.plan import Planned
 from boardgen.measuring.suspects import Found
@@ -24,7 +27,7 @@ COLUMNS: Final = (
 class Measured(Struct, frozen=True):
     """All curves of the sweeps, what they say of the board, and what of the set-up would explain them.
 
-    `unswept` are the sweeps that tell nearly everything and were not made.
+    `unswept` are the sweeps that tell nearly everything and were not made; `read` is what a meter read.
     """
 
     spec: Spec
@@ -32,6 +35,7 @@ class Measured(Struct, frozen=True):
     found: Found
     excuses: tuple[Excuse, ...] = ()
     unswept: tuple[Planned, ...] = ()
+    read: tuple[MeterReading, ...] = ()
 
     @property
     def falls_short(self) -> bool:
@@ -44,6 +48,18 @@ def rows(curves: Sequence[Curve]) -> list[tuple[str, str]]:
     return [(curve.title, _words(curve)) for curve in curves]
 
 
+def rows_of_ohms(read: Sequence[MeterReading]) -> list[tuple[str, str]]:
+    """Each reading that lies outside in words."""
+    return [(one.point.title, _words_of_ohms(one)) for one in read if not one.inside]
+
+
+def _words_of_ohms(one: MeterReading) -> str:
+    expected = one.point.reading
+    low, high = value(expected, expected.low), value(expected, expected.high)
+    wanted = low if low == high else f"{low} to {high}"
+    return f"outside: {value(expected, one.ohm)}, predicted {wanted}"
+
+
 def _words(curve: Curve) -> str:
     at = int(abs(curve.frequency_hz - curve.at_hz).argmin())
     low, high = sorted((float(curve.low_db[at]), float(curve.high_db[at])))
@@ -53,11 +69,17 @@ def _words(curve: Curve) -> str:
 
 
 def verdict(measured: Measured) -> list[str]:
-    """What all sweeps together say."""
-    found = measured.found
-    lines = [f"distance from a sound board: {found.distance:.1f} times what boards and instrument differ by"]
+    """What all sweeps and readings together say."""
+    found, read = measured.found, measured.read
+    lines = []
+    if read:
+        inside = sum(one.inside for one in read)
+        lines.append(f"{inside} of {len(read)} readings of a meter inside their limits")
+    if measured.curves:
+        lines.append(f"distance from a sound board: {found.distance:.1f} times what boards and instrument differ by")
     if found.is_sound:
-        lines.append("as sound as built boards are, as far as these sweeps show")
+        what = " and ".join((*(["sweeps"] if measured.curves else []), *(["readings"] if read else [])))
+        lines.append(f"as sound as built boards are, as far as these {what} show")
         if not all(curve.inside for curve in measured.curves):
             lines.append("single points outside a band: one board in twenty has some")
         if measured.unswept:
@@ -67,15 +89,35 @@ def verdict(measured: Measured) -> list[str]:
     explaining = [suspect for suspect in found.suspects if suspect.explains]
     if not explaining:
         nearest = found.suspects[0]
-        return [*lines, f"no single fault explains it; nearest ({nearest.distance:.1f}) is {nearest.title}"]
-    lines += [f"{n}. {suspect.title} ({suspect.distance:.1f})" for n, suspect in enumerate(explaining, 1)]
-    if found.next:
+        away = f" ({nearest.distance:.1f})" if measured.curves else ""
+        return [*lines, f"no single fault explains it; nearest{away} is {nearest.title}"]
+    for n, suspect in enumerate(explaining, 1):
+        lines.append(f"{n}. {suspect.title}" + (f" ({suspect.distance:.1f})" if measured.curves else ""))
+    if isinstance(found.next, Point):
+        lines.append(f"tell the first two apart by a meter: {found.next.title}")
+    elif found.next:
         where, hertz = " to ".join(found.next.ports), quantity.format(found.next.at_hz, "Hz", 3)
         lines.append(
             f"tell the first two apart: {where} with {found.next.selected} selected, "
             f"{number(found.next.differs_db, 'dB')} between them at {hertz}"
         )
     return lines
+
+
+def ohms_csv(points: Sequence[Point], read: Sequence[MeterReading] = ()) -> bytes:
+    """The table of ohms, with what was measured; blank where it was not: to be filled in, and given to `measured`."""
+    found = {one.point.key: one for one in read}
+    lines = []
+    for point in points:
+        one, expected = found.get(point.key), point.reading
+        said = (_plain(one.ohm), "inside" if one.inside else "outside") if one else ("", "")
+        words = (point.port, expected.name, *point.key)
+        lines.append((*map(harmless, words), *map(_plain, (expected.middle, expected.low, expected.high)), *said))
+    return csv_bytes(OhmRow.__struct_fields__, lines)
+
+
+def _plain(ohm: float) -> str:
+    return OPEN if ohm > OPEN_OHM else f"{ohm:.4g}" if ohm < 1000 else f"{ohm:.0f}"
 
 
 def measured_csv(curves: Sequence[Curve]) -> bytes:

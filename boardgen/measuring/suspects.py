@@ -1,8 +1,9 @@
-"""The faults that explain best what was measured: each planted alone, predicted in every state, and ranked.
+"""The faults that explain best all that was measured: each planted alone, predicted in every state, and ranked.
 
 Every common fault of every part is one copy of the board, as the fault table has them, and all copies are solved
-together, point by point. A fault explains what was measured where its waves lie as near as those of sound boards do.
-The cost is that of one board at each point times the number of faults.
+together, point by point. A fault explains what was measured where its waves lie as near as those of sound boards do,
+and a person would tell no reading of a meter from what it makes of it. The cost is that of one board at each point
+times the number of faults, and of one change of the network for each fault and state that a meter reads.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from boardgen.commissioning.bench import Bench
 from boardgen.commissioning.faults import board_faults, strip_faults
 from boardgen.commissioning.radio import fault_draws
 from boardgen.kinds.fault import Fault
+from boardgen.measuring.ohms import Key, Meter, MeterReading, Point, telling, under_faults, unexplained
 from boardgen.measuring.overlay import START, Curve, Yardstick
 from boardgen.measuring.plan import possible
 from boardgen.model.selection import SelectionState
@@ -42,16 +44,20 @@ SAME_DIGITS: Final = 3
 
 
 class Suspect(Struct, frozen=True):
-    """Faults that these sweeps cannot tell apart, and how far what was measured lies from them; `of` from none."""
+    """Faults that nothing measured tells apart, and how far the sweeps lie from them; `of` from none.
+
+    `unexplained` is how far readings of a meter lie from them in decades, at most one a reading; 0 explains all.
+    """
 
     faults: tuple[Fault, ...]
     distance: float
     of: float
+    unexplained: float = 0.0
 
     @property
     def explains(self) -> bool:
-        """Whether it is near enough."""
-        return self.distance <= max(SOUND, REST * self.of)
+        """Whether it is near enough to every sweep and reading."""
+        return self.unexplained == 0.0 and self.distance <= max(SOUND, REST * self.of)
 
     @property
     def title(self) -> str:
@@ -69,45 +75,80 @@ class Next(Struct, frozen=True):
 
 
 class Found(Struct, frozen=True):
-    """How far what was measured lies from a sound board, the faults from the likeliest on, and what to measure next.
+    """How far the sweeps lie from a sound board, the faults from the likeliest on, and what to measure next.
 
-    `suspects` is empty for a board as sound as others.
+    `suspects` is empty for a board as sound as others. `next` is a point for a meter, or else a sweep.
     """
 
     distance: float
     suspects: tuple[Suspect, ...] = ()
-    next: Next | None = None
+    next: Next | Point | None = None
 
     @property
     def is_sound(self) -> bool:
-        """Whether nothing is wrong that these sweeps show."""
-        return self.distance <= SOUND
+        """Whether nothing is wrong that what was measured shows."""
+        return not self.suspects
 
 
-def suspects(bench: Bench, network: Network, curves: Sequence[Curve]) -> Found:
-    """What all sweeps together say of the board."""
-    yardstick = Yardstick(curves, [c.built for c in curves], [c.stated for c in curves])
-    away = float(yardstick.distances([c.stated for c in curves]))
-    if away <= SOUND:
+def suspects(
+    bench: Bench,
+    network: Network,
+    curves: Sequence[Curve],
+    meter: Meter | None = None,
+    read: Sequence[MeterReading] = (),
+) -> Found:
+    """What all sweeps together say of the board, and all that a meter read."""
+    yardstick = Yardstick(curves, [c.built for c in curves], [c.stated for c in curves]) if curves else None
+    away = float(yardstick.distances([c.stated for c in curves])) if yardstick else 0.0
+    if away <= SOUND and all(one.inside for one in read):
         return Found(away)
     faults = every_fault(bench)
+    keys = frozenset(one.point.key for one in read)
+    changed = under_faults(meter, faults, keys) if meter else tuple({} for _ in faults)
+    left = [unexplained(read, each) for each in changed]
     waves = [planted(bench, network, faults, c.sweep.selected, c.to, c.source, c.frequency_hz) for c in curves]
-    alike: dict[bytes, list[int]] = {}
-    for n in range(len(faults)):
-        alike.setdefault(np.concatenate([wave[n] for wave in waves]).round(SAME_DIGITS).tobytes(), []).append(n)
-    distances = yardstick.distances(waves)
-    off = np.concatenate(waves, axis=-1) - np.concatenate([c.wave for c in curves])
-    squares = np.sum(np.abs(off) ** 2, axis=-1)
-    by_boards = sorted(alike.values(), key=lambda same: float(distances[same[0]]))[:LOOKED_AT]
-    plainly = sorted(alike.values(), key=lambda same: float(squares[same[0]]))[:PLAINLY_NEAR]
+    alike: dict[object, list[int]] = {}
+    for n, readings in enumerate(changed):
+        ohms = tuple((key, f"{readings[key].middle:.{SAME_DIGITS}g}") for key in sorted(readings))
+        alike.setdefault((ohms, tuple(wave[n].round(SAME_DIGITS).tobytes() for wave in waves)), []).append(n)
+    distances = yardstick.distances(waves) if yardstick else np.zeros(len(faults))
+    off = [np.abs(wave - curve.wave) ** 2 for wave, curve in zip(waves, curves, strict=True)]
+    squares = sum((each.sum(axis=-1) for each in off), np.zeros(len(faults)))
+    by_boards = sorted(alike.values(), key=lambda same: (left[same[0]], float(distances[same[0]])))[:LOOKED_AT]
+    plainly = sorted(alike.values(), key=lambda same: (left[same[0]], float(squares[same[0]])))[:PLAINLY_NEAR]
     nearest = by_boards + [same for same in plainly if same not in by_boards]
     found = [
-        Suspect(tuple(faults[n] for n in same), _from_own_kind(bench, network, faults[same[0]], curves), away)
+        Suspect(
+            tuple(faults[n] for n in same),
+            _from_own_kind(bench, network, faults[same[0]], curves) if curves else 0.0,
+            away,
+            left[same[0]],
+        )
         for same in nearest
     ]
-    ranked = sorted(found, key=lambda suspect: suspect.distance)[:SHOWN]
-    both = len(ranked) > 1 and ranked[1].explains
-    return Found(away, tuple(ranked), _next(bench, network, ranked[0], ranked[1], curves) if both else None)
+    ranked = sorted(found, key=lambda suspect: (suspect.unexplained, suspect.distance))[:SHOWN]
+    return Found(away, tuple(ranked), _next_of_all(bench, network, ranked, curves, meter, keys))
+
+
+def _next_of_all(
+    bench: Bench,
+    network: Network,
+    ranked: Sequence[Suspect],
+    curves: Sequence[Curve],
+    meter: Meter | None,
+    read: frozenset[Key],
+) -> Next | Point | None:
+    """A point for a meter that tells the first two apart, or else a sweep; nothing where one alone explains all."""
+    explaining = [suspect.faults[0] for suspect in ranked if suspect.explains]
+    if len(explaining) < 2:
+        return None
+    if meter:
+        points = [point for point in meter.all_points if point.key not in read]
+        first, other = under_faults(meter, explaining[:2], frozenset(point.key for point in points))
+        point = next(telling(points, first, other), None)
+        if point:
+            return point
+    return _next(bench, network, explaining[0], explaining[1], curves)
 
 
 def _from_own_kind(bench: Bench, network: Network, fault: Fault, curves: Sequence[Curve]) -> float:
@@ -164,15 +205,16 @@ def _operated(network: Network, fault: Fault, selected: str) -> SelectionState:
     return left if all(network.own(owner, left) in network.strips for owner in network.owners) else operated
 
 
-def _next(bench: Bench, network: Network, first: Suspect, other: Suspect, curves: Sequence[Curve]) -> Next | None:
+def _next(bench: Bench, network: Network, first: Fault, other: Fault, curves: Sequence[Curve]) -> Next | None:
     """The sweep, of those that were not made, in which the two differ most."""
     made = {(c.sweep.selected, frozenset((c.to, c.source))) for c in curves}
-    points = curves[0].frequency_hz[[0, -1]]
+    band = bench.request.spec.band
+    points = curves[0].frequency_hz[[0, -1]] if curves else np.array([band.lowest, band.highest])
     found: list[Next] = []
     for selected, to, source in possible(network):
         if (selected, frozenset((to, source))) in made:
             continue
-        waves = np.abs(planted(bench, network, (first.faults[0], other.faults[0]), selected, to, source, points))
+        waves = np.abs(planted(bench, network, (first, other), selected, to, source, points))
         apart = np.abs(20 * np.log10(np.maximum(waves[0], 1e-4) / np.maximum(waves[1], 1e-4)))
         at = int(apart.argmax())
         ports = (to,) if to == source else (source, to)

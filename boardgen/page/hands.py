@@ -11,8 +11,8 @@ from boardgen.commissioning.bench import Bench
 from boardgen.commissioning.strip_readings import StripReadings
 from boardgen.design import Design
 from boardgen.documents.book.meter_picture import meter_picture, touched
-from boardgen.documents.book.readings_words import expected, span
 from boardgen.documents.book.winding_picture import winding_picture
+from boardgen.documents.readings_words import expected, span
 from boardgen.documents.text import plain
 from boardgen.page.job import View
 from boardgen.page.lights import with_lights

@@ -41,7 +41,12 @@ def test_a_board_as_predicted_is_sound_and_a_swapped_cable_is_not(user, files):
     said = user.good("measured", "board.toml", *files)
     assert "as sound as built boards are" in said
     assert "loss from ridge to output with ridge selected" in said
-    assert {path.name for path in (user.here / FOLDER).iterdir()} == {"manifest.json", "measured.csv", "measured.svg"}
+    assert {path.name for path in (user.here / FOLDER).iterdir()} == {
+        "manifest.json",
+        "measured.csv",
+        "measured.svg",
+        "ohms.csv",
+    }
     done = user.run("measured", "board.toml", "wrong.s2p", "--as", "ridge to output with ridge", "--json")
     document = json.loads(done.stdout)
     assert (done.returncode, document["sound"]) == (1, False)

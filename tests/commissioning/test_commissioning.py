@@ -16,7 +16,7 @@ from boardgen.commissioning.strip_readings import StripReadings
 from boardgen.commissioning.supplies import bench_volts, powered_tests
 from boardgen.direct_current.between import resistances_between
 from boardgen.direct_current.solve import solve
-from boardgen.documents.book import readings_words
+from boardgen.documents import readings_words
 from boardgen.handbook import data_cable
 from boardgen.rf.prediction import Prediction
 from boardgen.rf.response import predict

@@ -7,10 +7,10 @@ from boardgen.commissioning.strip_readings import StripReadings
 from boardgen.commissioning.supplies import PoweredTest, bench_volts
 from boardgen.documents.book import radio_tests
 from boardgen.documents.book.meter_picture import meter_picture, touched
-from boardgen.documents.book.readings_words import expected, span, worked
 from boardgen.documents.book.source import Source
 from boardgen.documents.identity import named
 from boardgen.documents.page.blocks import Block, Column, Group, Items, Picture, Section, Table, Ticks, Words
+from boardgen.documents.readings_words import expected, span, worked
 from boardgen.documents.text import Text, Value, in_row
 from boardgen.model.copper import Board
 from boardgen.spec import quantity

@@ -15,11 +15,11 @@ from boardgen.commissioning.strip_readings import Change
 from boardgen.commissioning.winding_test import bridge_readings
 from boardgen.documents.book.cable import CABLE
 from boardgen.documents.book.radio_tests import band_edge, predicted
-from boardgen.documents.book.readings_words import expected, value, worked
 from boardgen.documents.book.source import Source, listed
 from boardgen.documents.book.windings import bridge_name
 from boardgen.documents.identity import named, several
 from boardgen.documents.page.blocks import Block, Column, Group, Section, Table, Words
+from boardgen.documents.readings_words import expected, value, worked
 from boardgen.documents.text import Text, Value, in_row, joined, plain
 from boardgen.documents.values import text
 from boardgen.kinds.fault import Fault

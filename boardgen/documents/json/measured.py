@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Annotated
 
+from boardgen.commissioning.readings import OPEN_OHM
 from boardgen.documents import measured as words_of
 from boardgen.documents.json.document import Record, says
 from boardgen.documents.measured import Measured as Found
+from boardgen.measuring.ohms import MeterReading
 from boardgen.measuring.overlay import Curve
 
 
@@ -23,11 +25,25 @@ class Compared(Record, frozen=True):
     at_hz: float
 
 
+class Metered(Record, frozen=True):
+    """A reading of a meter against its limits."""
+
+    between: str
+    state: Annotated[str, says("What is selected or live.")]
+    ohm: Annotated[float | None, says("null for an open circuit.")]
+    low_ohm: float | None
+    high_ohm: float | None
+    inside: bool
+
+
 class Likely(Record, frozen=True):
-    """Faults that these sweeps cannot tell apart."""
+    """Faults that nothing measured tells apart."""
 
     faults: tuple[str, ...]
     distance: Annotated[float, says("From what was measured, in units of what boards and instrument differ by.")]
+    unexplained: Annotated[
+        float, says("Decades by which readings of a meter lie off, at most one each; 0 explains all.")
+    ]
     explains: bool
 
 
@@ -36,6 +52,7 @@ class Measured(Record, frozen=True, tag_field="schema", tag="boardgen measured 1
 
     title: str
     curves: tuple[Compared, ...]
+    readings: tuple[Metered, ...]
     distance: Annotated[float, says("From a sound board, in units of what boards and instrument differ by.")]
     sound: bool
     suspects: Annotated[tuple[Likely, ...], says("The nearest first; empty for a sound board.")]
@@ -49,10 +66,13 @@ def measured_document(found: Found, folder: str, files: Sequence[str]) -> Measur
     return Measured(
         title=found.spec.title,
         curves=tuple(map(_compared, found.curves)),
+        readings=tuple(map(_metered, found.read)),
         distance=found.found.distance,
         sound=found.found.is_sound,
         suspects=tuple(
-            Likely(tuple(f"{', '.join(f.refs)}: {f.name}" for f in one.faults), one.distance, one.explains)
+            Likely(
+                tuple(f"{', '.join(f.refs)}: {f.name}" for f in one.faults), one.distance, one.unexplained, one.explains
+            )
             for one in found.found.suspects
         ),
         verdict=tuple(words_of.verdict(found)),
@@ -71,3 +91,9 @@ def _compared(curve: Curve) -> Compared:
         outside_db=curve.outside_db,
         at_hz=curve.at_hz,
     )
+
+
+def _metered(one: MeterReading) -> Metered:
+    expected = one.point.reading
+    ohm, low, high = (each if each <= OPEN_OHM else None for each in (one.ohm, expected.low, expected.high))
+    return Metered(*one.point.key, ohm, low, high, one.inside)
