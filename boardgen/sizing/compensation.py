@@ -21,7 +21,7 @@ from msgspec import Struct
 
 from boardgen.handbook.compensation import Array, end_capacitance_f, joined_return_loss_db, ladder_admittance_s
 from boardgen.kinds.relay import CONTACT_INDUCTANCE, RELAY, THROUGH
-from boardgen.model.choice import Subject
+from boardgen.model.choice import Choice, Subject
 from boardgen.model.outcome import Outcome, choice, for_strip, shortfall
 from boardgen.model.part import Part
 from boardgen.model.problem import Problem
@@ -46,7 +46,8 @@ from boardgen.stages.braid_breaker import BOARD_END, PORT_END
 from boardgen.stages.braid_breaker import NAME as STAGE
 
 LEAST_RETURN_LOSS_DB: Final = 14.0
-"""What the leakage of the transformers may leave of the match, anywhere in its range: design rule of this program."""
+"""What the leakage of the transformers may leave of the match, anywhere in its range, unless the target asks for less:
+design rule of this program."""
 BOARD_END_V: Final = 50.0
 """Least rated voltage behind a transformer, which keeps surges of the coax to itself: design rule of this program."""
 CENTRE_OF_STEP: Final = 1.12
@@ -150,7 +151,7 @@ def _outcome(request: Request, strip: Strip, wound: Wound, at: tuple[int, int], 
         "compensated return loss",
         Subject(strip.label, STAGE, "transformer"),
         "at least",
-        LEAST_RETURN_LOSS_DB,
+        min(LEAST_RETURN_LOSS_DB, request.spec.targets.return_loss.value),
         worst_db,
         basis="leakage anywhere in its range, nearest and farthest antenna",
         formula="both transformers' series L with C across the line at both ends, strays between",
@@ -158,7 +159,7 @@ def _outcome(request: Request, strip: Strip, wound: Wound, at: tuple[int, int], 
         standing=wound.leakage.standing,
         at_hz=request.spec.band.highest,
     )
-    return outcome + Outcome((story,), (), () if story.met else (_spread_too_wide(story.subject, worst_db),))
+    return outcome + Outcome((story,), (), () if story.met else (_spread_too_wide(story),))
 
 
 def _ohm(request: Request, strip: Strip, end: str) -> float:
@@ -251,10 +252,10 @@ def _too_large(subject: Subject, most_f: float, part: Part) -> Problem:
     return shortfall("V132 compensation", subject, found, "", "Add one to the catalogue, or leave compensation off.")
 
 
-def _spread_too_wide(subject: Subject, worst_db: float) -> Problem:
-    found = f"leakage may lie so far off that the compensated path alone leaves {worst_db:.1f} dB return loss"
+def _spread_too_wide(story: Choice) -> Problem:
+    found = f"leakage may lie so far off that the compensated path alone leaves {story.achieved:.1f} dB return loss"
     hint = "A lower highest frequency, or windings as a pair, spreads less."
-    return shortfall("V133 leakage", subject, found, f"{LEAST_RETURN_LOSS_DB:g} dB are wanted", hint)
+    return shortfall("V133 leakage", story.subject, found, f"{story.required:g} dB are wanted", hint)
 
 
 def _offered(request: Request, strip: Strip, end: str, wound: Wound) -> tuple[Part, ...]:

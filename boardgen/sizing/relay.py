@@ -311,7 +311,7 @@ def _none_usable(request: Request, offered: tuple[Part, ...]) -> Problem:
         blanks = [name for name in FIGURES if name not in part.figures]
         blanks += [role for role in CONTACT_ROLES if role not in part.pins]
         found = f"{part.number} cannot be used: " + (
-            f"not known of it are {', '.join(blanks)}" if blanks else f"its coil is not for {volts:g} V"
+            f"not known of it: {', '.join(blanks)}" if blanks else f"its coil is not for {volts:g} V"
         )
     there = sorted({p.figures["coil voltage"].value for p in offered if "coil voltage" in p.figures} - {volts})
     other = f" ({', '.join(f'{v:g} V' for v in there)})" if there else ""

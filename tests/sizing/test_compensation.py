@@ -29,10 +29,10 @@ CONTACT_H = 8e-9
 TOP = (0.5, 0.75, 1.0)
 
 
-def board(antennas, highest="30 MHz", switching="", more=""):
+def board(antennas, highest="30 MHz", switching="", more="", ohm=75):
     """The specification of so many equal antennas, and its choices."""
-    written = text([""] * antennas, switching).replace("10.15 MHz", highest)
-    assert highest in written
+    band = f'lowest = "1.8 MHz"\nhighest = "{highest}"\nimpedance = "{ohm} ohm"'
+    written = text([""] * antennas, switching, band=band)
     request = Request(read_text(written + more), catalogue())
     return request, size(request)
 
@@ -75,6 +75,20 @@ def test_the_worst_of_the_path_is_told(antennas, highest, hertz):
     told = choices.choice("compensated return loss", Subject(strip, "braid breaker", "transformer"))
     assert told.achieved == pytest.approx(-10 * math.log10(ours.max()), rel=1e-9)
     assert told.required == 14
+
+
+@pytest.mark.parametrize(("wanted_db", "required_db", "short"), [(11, 11, False), (18, 14, True)])
+def test_no_more_match_is_wanted_than_the_target_asks_for(wanted_db, required_db, short):
+    request, choices = board(
+        2,
+        switching='compensation = "all"\nextra_turns = 3',
+        more=f'[targets]\nreturn_loss = "{wanted_db} dB"\n',
+        ohm=50,
+    )
+    told = choices.choice("compensated return loss", Subject(request.antennas[0].label, "braid breaker", "transformer"))
+    assert 11 < told.achieved < 14
+    assert told.required == required_db
+    assert any(problem.id == "V133 leakage" for problem in choices.problems) == short
 
 
 def test_a_floating_bus_lies_at_0v_by_both_conductors_in_series():
