@@ -3,7 +3,8 @@
 At rest the relay leads the centre past the resistors, so that a line that fails leaves the signal whole. Both poles
 are taken by the centre, broken on both sides; a balanced one would need four. The braid goes straight on: behind the
 braid breaker the pair is ended against the bus, whose braid is one net. What leads past the resistors keeps a bleeder,
-since nothing else holds it while the relay is operated, and what is between them is held by the shunts.
+since nothing else holds it while the relay is operated, to 0V, where the bus has its own: at rest one to the stake
+would join stake and 0V. What is between the poles is held by the shunts.
 """
 
 from __future__ import annotations
@@ -24,7 +25,7 @@ from boardgen.stages.line_nets import Line
 from boardgen.stages.pen import Pen, pitch, shown, spread
 from boardgen.stages.relays import SECOND_RELAY_M, coil_uses, line_uses, relay_use
 from boardgen.stages.stage import StripStage
-from boardgen.stages.uses import drain, two_pin
+from boardgen.stages.uses import two_pin
 
 POLES = {pole: tuple(f"pole {pole} {end}" for end in ("common", "normally open", "normally closed")) for pole in "AB"}
 
@@ -58,7 +59,7 @@ def wiring(number: int, request: Request, strip: Strip, choices: Choices) -> Wir
             two_pin(Subject(strip.label, name, "port shunt"), shunt, shunt.value, port_end, OUTER[1]),
             two_pin(Subject(strip.label, name, "series"), series, series.value, port_end, bus_end, in_series=True),
             two_pin(Subject(strip.label, name, "bus shunt"), shunt, shunt.value, bus_end, OUTER[1]),
-            two_pin(Subject(strip.label, name, "bleeder"), bleeder, bleeder.value, past, drain(request)),
+            two_pin(Subject(strip.label, name, "bleeder"), bleeder, bleeder.value, past, "0V"),
             *coil_uses(request, strip, choices, name, 1),
             *line_uses(request, strip, choices, name),
         ),

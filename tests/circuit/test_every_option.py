@@ -7,6 +7,8 @@ import pytest
 from boardgen.circuit.compose import compose
 from boardgen.circuit.freeze import freeze
 from boardgen.circuit.rules import check
+from boardgen.circuit.walk import Walk, reached
+from boardgen.model.selection import AT_REST
 from boardgen.request import Request
 from boardgen.sizing.size import size
 from boardgen.spec.load import read_text
@@ -32,6 +34,14 @@ def judge(options: dict[str, object], ways: int = 2) -> None:
 def test_every_four_options(options: Options) -> None:
     for option in covering(options, 4):
         judge(option)
+
+
+@pytest.mark.parametrize("bus_braid", ["bonded", "floating"])
+@pytest.mark.parametrize("attenuator", SIGNAL["attenuator"])
+def test_no_resistance_joins_stake_and_0v_where_they_are_left_open(bus_braid: str, attenuator: str) -> None:
+    """Without feeds every braid is on its transformer's far side: what drains behind it drains to 0V."""
+    _, _, netlist = board(specification({"earth_to_0v": "open", "bus_braid": bus_braid, "attenuator": attenuator}))
+    assert "0V" not in reached(Walk(netlist, AT_REST).any_resistance, "earth")
 
 
 @pytest.mark.parametrize("ways", range(1, 17))
