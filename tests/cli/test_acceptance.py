@@ -83,7 +83,6 @@ def test_version(user):
         (("explore", "board.toml", "--over", "idle"), "KEY=VALUE"),
         (("explore", "board.toml", "--over", "switching.idle=opne"), "switching.idle"),
         (("explore", "board.toml", "--workers", "0"), "--workers 0"),
-        (("measured", "board.toml"), "no sweep"),
         (("measured", "board.toml", "north.s2p", "--as", "a", "--as", "b"), "--as"),
         (("measured", "board.toml", "north.s2p", "--line", "long"), "--line long"),
     ],

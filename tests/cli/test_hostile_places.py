@@ -25,6 +25,12 @@ def child(user: User, *words: str, **more: object) -> subprocess.Popen[bytes]:
     return subprocess.Popen(command, cwd=user.here, env=user.environment(), stderr=subprocess.PIPE, **more)
 
 
+def heed() -> None:
+    """Signals as a terminal leaves them: a suite that runs in the background hands them on as ignored."""
+    for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
+        signal.signal(number, signal.SIG_DFL)
+
+
 def on_a_terminal(user: User, *words: str, **environment: str) -> str:
     """All that a command sends to a terminal."""
     ours, theirs = pty.openpty()
@@ -240,7 +246,9 @@ def test_an_interrupted_build_leaves_nothing_and_no_traceback(user, number):
     before = tree(user.top)
     ours, theirs = pty.openpty()
     command = [sys.executable, "-m", "boardgen", "build", "board.toml"]
-    with subprocess.Popen(command, cwd=user.here, env=user.environment(), stdout=theirs, stderr=theirs) as running:
+    with subprocess.Popen(
+        command, cwd=user.here, env=user.environment(), stdout=theirs, stderr=theirs, preexec_fn=heed
+    ) as running:
         os.close(theirs)
         said = b""
         while b"laying out ..." not in said:
@@ -268,7 +276,8 @@ runpy.run_module("boardgen", run_name="__main__")
 
 @posix
 def test_ctrl_c_while_modules_load_is_one_line():
-    done = subprocess.run([sys.executable, "-c", STOPPED_WHILE_LOADING], capture_output=True, text=True, check=False)
+    command = [sys.executable, "-c", STOPPED_WHILE_LOADING]
+    done = subprocess.run(command, capture_output=True, text=True, check=False, preexec_fn=heed)
     assert (done.returncode, done.stdout, done.stderr) == (130, "", "stopped\n")
 
 
