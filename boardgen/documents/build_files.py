@@ -62,7 +62,7 @@ def build_files(
         **board_files(design, names, date, dxf=dxf),
     }
     drawings = {
-        **_board_drawings(design),
+        **book_drawings(design, date),
         "labels.svg": labels(
             design.netlist,
             design.bill,
@@ -72,8 +72,6 @@ def build_files(
             fed={s.label: quantity.format(s.feed.voltage, "V") for s in design.request.strips if s.feed},
             in_network_colours=design.spec.control.conductors == COLOURED,
         ),
-        "response.svg": response_svg(design.prediction),
-        "schematic.svg": schematic(design.netlist, date, paper),
     }
     made |= book_files(design, drawings, date, station)
     if design.layout is not None:
@@ -96,6 +94,15 @@ def board_files(design: Design, names: Names, date: str, *, dxf: bool = False) -
         box = box_of(design)
         files |= {"drill-template.dxf": drill_dxf(box, _titled(design))} if box else {}
     return files
+
+
+def book_drawings(design: Design, date: str) -> dict[str, str]:
+    """The drawings of board, curves and circuit, by file name, which the book shows too."""
+    return {
+        **_board_drawings(design),
+        "response.svg": response_svg(design.prediction),
+        "schematic.svg": schematic(design.netlist, date, design.spec.documents.paper),
+    }
 
 
 def _board_drawings(design: Design) -> dict[str, str]:

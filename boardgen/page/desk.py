@@ -14,7 +14,7 @@ from boardgen.formats.fixed_zip import fixed_zip
 from boardgen.model.problem import InputError, Place, Problem
 from boardgen.page.form import Form, Group, Offer, Rows, form
 from boardgen.page.history import Change, edited, redone, undone
-from boardgen.page.job import Files, Job, View
+from boardgen.page.job import Book, Files, Job, View
 from boardgen.page.layout import SPEC, layout_of
 from boardgen.page.opened_file import OpenedFile
 from boardgen.page.process import Broken, Done, Kind, News, Process, Refused, Step
@@ -38,6 +38,7 @@ VIEWS = (
     "bill",
     "order",
     "hands",
+    "book",
     "known",
 )
 PLAN_VIEWS = ("boxes", "verdict", "maps", "selection", "cables", "proof", "known")
@@ -82,6 +83,7 @@ class Desk:
         self._timing: dict[str, str] = {}
         self._refused: tuple[int, tuple[Problem, ...]] = (-1, ())
         self.written: Files | None = None
+        self._pages: Mapping[str, bytes] = {}
         self._writing = ""
         self._made = 0
         self._formed = 0
@@ -162,6 +164,12 @@ class Desk:
             return (Path(self.written.folder) / name).read_bytes()
         except OSError:
             raise InputError([problem]) from None
+
+    def read_page(self, name: str) -> bytes:
+        """A page of the book of what is on view. Raises InputError for any other."""
+        if name not in self._pages:
+            raise InputError([Problem("W007 book", "error", Place(name), "this is no page of the book on view")])
+        return self._pages[name]
 
     # what the page shows
 
@@ -273,6 +281,8 @@ class Desk:
         match news:
             case View(name=name, html=html) if current and not self._better(name, job.number, kind):
                 self._shown[name] = Shown(html, job.number, kind, self._made + 1)
+            case Book(pages=pages) if current:
+                self._pages = pages
             case Offers(pins=pins):
                 self._offers, formed = pins, True
             case Files():

@@ -42,6 +42,12 @@ class View(Struct, frozen=True):
     html: str
 
 
+class Book(Struct, frozen=True):
+    """The book and its appendix as a build would write them, by file name."""
+
+    pages: dict[str, bytes]
+
+
 class Files(Struct, frozen=True):
     """A folder that was written, the names of its files, which is to be opened first, and what is to be known of it."""
 

@@ -19,7 +19,7 @@ from msgspec import Struct
 
 from boardgen.model.problem import InputError, Problem
 from boardgen.model.progress import Tell, tell_nobody
-from boardgen.page.job import Files, Job, View
+from boardgen.page.job import Book, Files, Job, View
 from boardgen.page.work import Offers, Worker
 
 LATER, LATER_S = 5, 0.15
@@ -55,7 +55,7 @@ class Broken(Struct, frozen=True):
     words: str
 
 
-News = View | Offers | Files | Step | Done | Refused | Broken
+News = View | Book | Offers | Files | Step | Done | Refused | Broken
 Told = Callable[[Kind, Job, News], None]
 
 

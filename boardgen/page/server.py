@@ -109,9 +109,11 @@ def application(room: Room) -> Starlette:
 
     async def written(request: Request) -> Response:
         name = request.path_params["name"]
-        content = _desk(room).read_written(name)
-        kind = mimetypes.guess_type(name)[0] or "application/octet-stream"
-        return Response(content, media_type=kind, headers={"content-security-policy": _policy_of(content, kind)})
+        return _file(name, _desk(room).read_written(name), framed="'none'")
+
+    async def book(request: Request) -> Response:
+        name = request.path_params["name"]
+        return _file(name, _desk(room).read_page(name), framed="'self'")
 
     routes = [
         Route("/", page),
@@ -120,6 +122,7 @@ def application(room: Room) -> Starlette:
         Route("/static/{name}", _static),
         Route("/board.zip", archive),
         Route("/written/{name:path}", written),
+        Route("/book/{name}", book),
     ]
     refusals = {InputError: _not_there, HTTPException: _not_there, Exception: _our_fault}
     return Starlette(routes=routes, lifespan=life, exception_handlers=refusals)
@@ -178,7 +181,14 @@ async def _our_fault(_: Request, error: Exception) -> Response:
     return PlainTextResponse(f"A fault of boardgen: {type(error).__name__}. Please report it.", 500)
 
 
-def _policy_of(content: bytes, kind: str) -> str:
+def _file(name: str, content: bytes, framed: str) -> Response:
+    """What a build makes, under a policy of its own; `framed` says which pages may show it within them."""
+    kind = mimetypes.guess_type(name)[0] or "application/octet-stream"
+    policy = _policy_of(content, kind, framed)
+    return Response(content, media_type=kind, headers={"content-security-policy": policy})
+
+
+def _policy_of(content: bytes, kind: str, framed: str) -> str:
     """A written page has its style and its one script in it; no other script runs there, and nothing is asked for."""
     if kind not in ("text/html", "image/svg+xml"):
         return POLICY
@@ -186,5 +196,5 @@ def _policy_of(content: bytes, kind: str) -> str:
     scripts = " ".join(f"'sha256-{digest}'" for digest in digests) or "'none'"
     return (
         f"default-src 'none'; script-src {scripts}; style-src 'unsafe-inline'; img-src 'self' data:; font-src data:; "
-        "frame-ancestors 'none'; base-uri 'none'; form-action 'none'"
+        f"frame-ancestors {framed}; base-uri 'none'; form-action 'none'"
     )

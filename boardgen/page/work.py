@@ -5,6 +5,7 @@ Each view is a piece of the page. The caller takes them one by one and stops whe
 
 from __future__ import annotations
 
+import hashlib
 from collections import OrderedDict
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
@@ -14,6 +15,8 @@ from msgspec import Struct
 from boardgen.catalogue import Catalogue
 from boardgen.design import Design, Step, make_design, price_of
 from boardgen.documents import build_summary
+from boardgen.documents.book.book import book_files
+from boardgen.documents.build_files import book_drawings
 from boardgen.documents.pictures.board_picture import BUILT, board_pictures
 from boardgen.documents.pictures.schematic import schematic
 from boardgen.documents.values import Row, grouped, rows
@@ -27,7 +30,7 @@ from boardgen.model.problem import Problem, shortfalls, warnings
 from boardgen.model.roles import RoleName
 from boardgen.page.form import Offer
 from boardgen.page.hands import hands_view
-from boardgen.page.job import Files, Job, View
+from boardgen.page.job import Book, Files, Job, View
 from boardgen.page.lights import with_lights
 from boardgen.page.plots import Curve, curves, plots
 from boardgen.page.remedies import Remedy, remedies
@@ -104,8 +107,11 @@ class Worker:
             self._offered = job.parts
             yield Offers({pin: tuple(map(_offer, self._catalogue(job).of_kind(kind))) for pin, kind in KINDS.items()})
 
-    def laid(self, job: Job, step: Step) -> Iterator[View]:
-        """Board, schematic, bill, then targets and response with the copper of the layout. Raises InputError."""
+    def laid(self, job: Job, step: Step) -> Iterator[View | Book]:
+        """Board, schematic, bill, targets and response with the copper of the layout, at last the book.
+
+        Raises InputError.
+        """
         if job.plan:
             # a station takes longer to load than all else here
             from boardgen.page.plan import plan_views
@@ -135,6 +141,11 @@ class Worker:
         with step("looking for remedies"):
             refined = refine(inputs.request, design.prediction.parasitics if missed(design.prediction.judged) else None)
             yield _remedies_view(found, _remedies(job, refined, inputs), laid=True)
+        with step("writing the book"):
+            pages = book_files(design, book_drawings(design, inputs.date_text), inputs.date_text)
+            yield Book(pages)
+            # the address of a book tells it from the last one
+            yield View("book", fill("book.html", digest=hashlib.sha256(pages["book.html"]).hexdigest()))
 
     def write(self, job: Job, step: Step) -> Files:
         """Everything that the command for such a file writes, under its rules. Raises InputError as that does."""

@@ -81,6 +81,8 @@ def test_from_a_template_to_a_zip_without_a_terminal(served, board):
     board.press("#f-antenna-2-label", "Tab")
     current(board)
     assert "changed" in board.inner_text("#values")
+    board.locator("#to-read").scroll_into_view_if_needed()
+    board.frame_locator("#book-pages").locator("text=meadow").first.wait_for()
     board.click("text=Write the files")
     board.wait_for_selector("text=Download all as one zip")
     with board.expect_download() as found:

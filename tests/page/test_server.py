@@ -6,7 +6,7 @@ import pytest
 
 from boardgen.model.problem import Place, Problem
 from boardgen.page.form import Group, form, read_typed
-from boardgen.page.job import Files, View
+from boardgen.page.job import Book, Files, View
 from boardgen.page.layout import SPEC, layout_of
 from boardgen.page.process import Done, Refused, Step
 from boardgen.spec.faults import key_text
@@ -141,6 +141,24 @@ def test_writing_tells_its_steps_and_serves_what_was_written(page, tmp_path):
     assert "script-src 'sha256-" in answer.getheader("content-security-policy")
     assert page.get("/written/other.html").status == 404
     assert page.get("/board.zip").content[:2] == b"PK"
+
+
+def test_the_book_within_the_page_is_framed_by_it_alone_and_stays_until_a_newer_state_has_one(page):
+    assert page.get("/book/book.html").status == 404
+    told(page, "laid", Book({"book.html": b"<script>1</script>"}))
+    told(page, "laid", View("book", '<iframe src="/book/book.html?1"></iframe>'))
+    old = page.room._processes["laid"].jobs[-1]
+    page.ask("set", key=["control", "length"], words="7 m", seen=0)
+    page.room._processes["laid"].told("laid", old, Book({"book.html": b"late"}))
+    assert page.room.desk.views()["book"]["number"] == 0
+    answer = page.get("/book/book.html?1")
+    assert answer.content == b"<script>1</script>"
+    policy = answer.getheader("content-security-policy")
+    assert "default-src 'none'; script-src 'sha256-" in policy
+    assert "frame-ancestors 'self'" in policy
+    assert "frame-src 'self'" in page.get("/").getheader("content-security-policy")
+    for name in ("other.html", "../mine.toml", "..%2Fmine.toml"):
+        assert page.get(f"/book/{name}").status == 404
 
 
 def test_an_outside_change_is_told_to_every_window(page):

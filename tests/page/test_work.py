@@ -1,5 +1,6 @@
 """What the page shows is what the commands make of the same text."""
 
+import hashlib
 import html
 import json
 import queue
@@ -11,10 +12,13 @@ import pytest
 from boardgen import design_board
 from boardgen.cli.app import main
 from boardgen.design import untold
+from boardgen.documents.build_files import build_files
 from boardgen.documents.values import rows
 from boardgen.documents.verdicts import figure
+from boardgen.inputs.board import Sources, read_board, read_catalogue
+from boardgen.inputs.footprint_names import read_footprint_names
 from boardgen.model.problem import InputError
-from boardgen.page.job import Job, View
+from boardgen.page.job import Book, Job, View
 from boardgen.page.process import Done, Process, Step
 from boardgen.page.render import say
 from boardgen.page.work import Offers, Worker
@@ -45,8 +49,13 @@ def soon(worker, path, text, saved=TEXT):
 
 
 @pytest.fixture(scope="module")
-def laid(worker, path):
-    return {view.name: view.html for view in worker.laid(Job(0, str(path), TEXT, TEXT), untold)}
+def told(worker, path):
+    return list(worker.laid(Job(0, str(path), TEXT, TEXT), untold))
+
+
+@pytest.fixture(scope="module")
+def laid(told):
+    return {view.name: view.html for view in told if isinstance(view, View)}
 
 
 def words(html):
@@ -80,6 +89,14 @@ def test_cores_and_meter_points_name_the_parts_that_light_up_in_every_view(laid,
         own = {part.ref for part in design.netlist.components if part.fitted and part.subject.strip == strip}
         assert sorted(own) == sorted(refs.split())
         assert own <= lit["board"]
+
+
+def test_the_book_on_view_is_the_one_that_a_build_writes(told, laid, path, design):
+    book = next(one for one in told if isinstance(one, Book))
+    date = read_board(path, Sources(), read_catalogue(None)).date_text
+    written = build_files(design, read_footprint_names(None), date)
+    assert book.pages == {name: written[name] for name in ("book.html", "appendix.html")}
+    assert f"/book/book.html?{hashlib.sha256(written['book.html']).hexdigest()}" in laid["book"]
 
 
 def test_the_order_comes_to_what_its_command_says(laid, path, tmp_path, capsys):

@@ -208,6 +208,22 @@ document.addEventListener("change", ({ target }) => {
   if (target.id === "strip") light(target.value);
 });
 
+// --- the book ------------------------------------------------------------------------------------------------------
+
+let read_to = 0;
+
+/** A book that is made anew opens where it was being read. */
+document.addEventListener(
+  "load",
+  ({ target }) => {
+    if (target.id !== "book-pages") return;
+    const pages = target.contentWindow;
+    pages.scrollTo(0, read_to);
+    pages.addEventListener("scroll", () => { read_to = pages.scrollY; });
+  },
+  true,
+);
+
 // --- zoom and curves ------------------------------------------------------------------------------------------------
 
 function zoom_all() {
