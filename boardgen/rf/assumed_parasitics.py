@@ -34,7 +34,9 @@ def assumed_parasitics(netlist: Netlist, ac_grounds: frozenset[str]) -> Parasiti
     found |= {net: PORT_COPPER for p in ports for net in (p.centre, p.braid) if net not in ac_grounds}
     found |= {net: LONG_COPPER for net in _reaching(netlist) if net not in ac_grounds}
     fitted = {p.strip for p in ports}
-    beyond = {strip: copper_loop(number) for number, strip in enumerate(reversed(antennas))}
+    # the output has no other relays than those of an attenuator's steps
+    steps = sum(relay.subject.strip == OUTPUT and relay.fitted for relay in netlist.of_kind("relay"))
+    beyond = {strip: copper_loop(number, steps) for number, strip in enumerate(reversed(antennas))}
     to_0v = tuple((net, GROUND, figure) for net, figure in found.items())
     between = [(*BUS, bus_between(len(antennas)))]
     between += [(p.centre, p.braid, PORT_PAIR) for p in ports]

@@ -23,8 +23,11 @@ STRIP_PAIR: Final = assumed(0.3e-12, "F", 0.15e-12, 0.6e-12, f"from pole to pole
 _RUN: Final = assumed(124e-9, "H", 99e-9, 160e-9, f"loop of copper from a port to the output, {_LAID}")
 _RUN_STEP_H: Final = 8.6e-9
 """How much longer the loop is from each antenna further away."""
+_ATTENUATOR_STEP_H: Final = 50e-9
+"""How much longer each step of an attenuator makes it, 41 to 62 nH on laid boards."""
 _TRACKS: Final = assumed(0.22, "ohm", 0.13, 0.35, f"tracks from a port to the output and back, {_LAID}")
 _TRACKS_STEP_OHM: Final = 10e-3
+_ATTENUATOR_STEP_OHM: Final = 75e-3
 _TRACKS_WIDTH_M: Final = 0.8e-3
 """Of even tracks that would be as long and have that resistance."""
 _TRACKS_GAP_M: Final = 0.4e-3
@@ -34,15 +37,15 @@ _BETWEEN: Final = assumed(1e-12, "F", 0.5e-12, 2e-12, f"from centre to braid of 
 _BETWEEN_STEP_F: Final = 0.6e-12
 
 
-def run_copper(antennas_beyond: int) -> Figure:
+def run_copper(antennas_beyond: int, attenuator_steps: int) -> Figure:
     """Loop inductance of centre and braid from an antenna's port to the output's, with so many antennas between."""
-    return _with(_RUN, antennas_beyond * _RUN_STEP_H)
+    return _with(_RUN, antennas_beyond * _RUN_STEP_H + attenuator_steps * _ATTENUATOR_STEP_H)
 
 
-def copper_loop(antennas_beyond: int) -> CopperLoop:
+def copper_loop(antennas_beyond: int, attenuator_steps: int) -> CopperLoop:
     """The same loop with its resistance."""
-    ohm = _with(_TRACKS, antennas_beyond * _TRACKS_STEP_OHM)
-    return CopperLoop(run_copper(antennas_beyond), ohm, _TRACKS_WIDTH_M, _TRACKS_GAP_M)
+    ohm = _with(_TRACKS, antennas_beyond * _TRACKS_STEP_OHM + attenuator_steps * _ATTENUATOR_STEP_OHM)
+    return CopperLoop(run_copper(antennas_beyond, attenuator_steps), ohm, _TRACKS_WIDTH_M, _TRACKS_GAP_M)
 
 
 def bus_to_0v(antennas: int) -> Figure:

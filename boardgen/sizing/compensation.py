@@ -202,8 +202,9 @@ def _end(request: Request, strip: Strip, wound: Wound | None) -> End:
 
 def _path(request: Request) -> tuple[tuple[float, ...], float, float]:
     """Inductances from nearest and farthest antenna to the output with their ranges, impedance, highest frequency."""
-    contacts_h = 2 * request.spec.switching.relays_in_series * _relay_strays(request)[CONTACT_INDUCTANCE]
-    near, far = run_copper(0), run_copper(len(request.antennas) - 1)
+    steps = len(request.spec.output.attenuator)
+    contacts_h = 2 * (request.spec.switching.relays_in_series + steps) * _relay_strays(request)[CONTACT_INDUCTANCE]
+    near, far = run_copper(0, steps), run_copper(len(request.antennas) - 1, steps)
     ways_h = tuple(contacts_h + henry for henry in (near.least, near.value, far.value, far.most))
     return ways_h, request.z0_ohm, request.spec.band.highest
 

@@ -19,7 +19,7 @@ from boardgen.handbook.coplanar import pair_inductance_h_per_m
 from boardgen.model.copper import Track
 from boardgen.model.netlist import CONDUCTORS
 from boardgen.model.wiring import BUS
-from boardgen.sizing.assumed_copper import bus_between, bus_to_0v, copper_loop, run_copper
+from boardgen.sizing.assumed_copper import bus_between, bus_to_0v, copper_loop
 from tests.board.boards import example, made, made_text
 from tests.rf.rf_boards import FED, text
 
@@ -31,8 +31,8 @@ def held(netlist):
 
 
 @cache
-def found(ways=3):
-    laid, netlist, _ = made({"feed": "none"}, ways) if ways != 2 else example()
+def found(ways=3, attenuator=""):
+    laid, netlist, _ = made({"feed": "none", "attenuator": attenuator}, ways) if ways != 2 else example()
     return laid.board, netlist, parasitics(laid.board, netlist, held(netlist))
 
 
@@ -244,19 +244,25 @@ def test_a_way_has_the_resistance_of_its_sheet():
     assert by_tracks == pytest.approx(squares, rel=0.1)
 
 
-def test_copper_is_assumed_before_layout_as_it_is_laid():
-    """Bus and loops of a four-way, within a fifth."""
-    _, netlist, result = found(4)
+def test_bus_is_assumed_before_layout_as_it_is_laid():
+    """That of a four-way, within a fifth."""
+    _, _, result = found(4)
     between = pairs(result)
     assert between[frozenset(BUS)] == pytest.approx(bus_between(4).value, rel=0.2, abs=0)
     assert sum(between[frozenset((net, "0V"))] for net in BUS) / 2 == pytest.approx(bus_to_0v(4).value, rel=0.2, abs=0)
-    loops = [result.loops[p.strip].inductance.value for p in netlist.ports if p.strip != "output"]
-    assert loops == pytest.approx([run_copper(beyond).value for beyond in (3, 2, 1, 0)], rel=0.2, abs=0)
-    ohms = [result.loops[p.strip].resistance.value for p in netlist.ports if p.strip != "output"]
-    assumed = [copper_loop(beyond) for beyond in (3, 2, 1, 0)]
-    assert ohms == pytest.approx([loop.resistance.value for loop in assumed], rel=0.1, abs=0)
-    widths = [result.loops[p.strip].width_m for p in netlist.ports if p.strip != "output"]
-    assert widths == pytest.approx([loop.width_m for loop in assumed], rel=0.2)
+
+
+@pytest.mark.parametrize("attenuator", ["", "6 dB, 10 dB"])
+def test_loops_are_assumed_before_layout_as_they_are_laid(attenuator):
+    """Those of a four-way, within a fifth, and their resistance within a tenth."""
+    _, netlist, result = found(4, attenuator)
+    laid = [result.loops[p.strip] for p in netlist.ports if p.strip != "output"]
+    assumed = [copper_loop(beyond, attenuator.count("dB")) for beyond in (3, 2, 1, 0)]
+    henries = [loop.inductance.value for loop in assumed]
+    assert [loop.inductance.value for loop in laid] == pytest.approx(henries, rel=0.2, abs=0)
+    ohms = [loop.resistance.value for loop in assumed]
+    assert [loop.resistance.value for loop in laid] == pytest.approx(ohms, rel=0.1, abs=0)
+    assert [loop.width_m for loop in laid] == pytest.approx([loop.width_m for loop in assumed], rel=0.2)
 
 
 def test_chokes_at_centre_conductors_are_coupled_by_their_distance():

@@ -101,6 +101,11 @@ def short(targets) -> set[str]:
     return {t["target"] for t in targets if t["state"] == "falls short"}
 
 
+def undecided(targets) -> set[str]:
+    """The targets whose bound reaches to both sides of what is wanted: laid copper may settle them either way."""
+    return {t["target"] for t in targets if t["lowest"] is not None and t["lowest"] <= t["wanted"] <= t["highest"]}
+
+
 def rows(data: bytes) -> list[dict[str, str]]:
     """A table by its headings."""
     return list(csv.DictReader(io.StringIO(data.decode("utf-8-sig"))))

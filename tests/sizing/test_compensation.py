@@ -176,11 +176,11 @@ def test_assumed_copper_has_its_range_about_it():
         assert (figure.value, figure.low, figure.high) == pytest.approx(
             [f * 1e-12 for f in picofarads], rel=1e-9, abs=0
         )
-    run = run_copper(0)
+    run = run_copper(0, 0)
     assert (run.value, run.low, run.high) == pytest.approx([124e-9, 99e-9, 160e-9], rel=1e-9, abs=0)
-    assert run_copper(4).low / run_copper(4).value == pytest.approx(99 / 124)
-    loop = copper_loop(3)
-    assert loop.inductance == run_copper(3)
+    assert run_copper(4, 0).low / run_copper(4, 0).value == pytest.approx(99 / 124)
+    loop = copper_loop(3, 0)
+    assert loop.inductance == run_copper(3, 0)
     assert (loop.resistance.value, loop.width_m, loop.gap_m) == pytest.approx((0.25, 0.8e-3, 0.4e-3))
     assert (loop.resistance.low, loop.resistance.high) == pytest.approx((0.13 * 25 / 22, 0.35 * 25 / 22))
 
