@@ -165,9 +165,13 @@ def test_what_an_editor_saves_appears_and_two_windows_agree(served, board, brows
 def test_the_keyboard_alone_changes_saves_and_reads_a_curve(served, board):
     board.focus("#f-control-length")
     board.keyboard.press("Control+a")
-    board.keyboard.type("44")
-    board.keyboard.press("Tab")
+    board.keyboard.type("44 m")
     board.wait_for_function("() => !document.querySelector('[data-post=save]').disabled")
+    board.evaluate("() => queue")
+    assert not board.is_visible("#f-control-length-unit")
+    board.keyboard.press("Tab")
+    board.wait_for_function("() => document.querySelector('#f-control-length').value === '44'")
+    assert board.inner_text("#f-control-length-unit") == "m"
     board.keyboard.press("Control+s")
     board.wait_for_function("() => document.querySelector('[data-post=save]').disabled")
     assert tomllib.loads(file_of(served))["control"]["length"] == "44 m"

@@ -56,9 +56,17 @@ function take(state) {
     document.getElementById(id).dataset.number = view.number;
     if (id === "schematic") name_parts();
   }
+  tell_unit();
   tell_stale();
   light(lit);
   zoom_all();
+}
+
+/** The unit beside the field that is typed into is seen while it holds a number alone. */
+function tell_unit() {
+  const field = document.activeElement;
+  const beside = document.getElementById(`${field.id}-unit`);
+  if (beside) beside.hidden = !/^[+-]?[0-9.]*$/.test(field.value.trim());
 }
 
 function tell_stale() {
@@ -130,12 +138,18 @@ form?.addEventListener("focusin", ({ target }) => {
   if (sentence) document.getElementById("help").textContent = sentence.textContent;
 });
 
-form?.addEventListener("focusout", () => {
-  queue = queue.then(send).then(() => newest.forEach((html, id) => put(id, html)));
+form?.addEventListener("focusout", ({ target }) => {
+  queue = queue.then(send).then(() => {
+    newest.forEach((html, id) => put(id, html));
+    const left = target !== document.activeElement && !said.dataset.lost;
+    // as the file has it: its unit stands beside it
+    if (left && target.matches("input[data-key]")) target.value = target.defaultValue;
+  });
 });
 
 form?.addEventListener("input", ({ target }) => {
   if (!target.dataset.key) return;
+  tell_unit();
   waiting.set(target.dataset.key, { words: target.value, unit, visit });
   queue = queue.then(send);
 });
