@@ -6,8 +6,8 @@ from collections.abc import Iterable
 from importlib.metadata import version
 
 BOARD = (
-    "fonttools", "jinja2", "matplotlib", "msgspec", "numpy", "pydantic", "segno", "sexpdata", "shapely", "skidl",
-    "xlsxwriter",
+    "fonttools", "jinja2", "matplotlib", "msgspec", "numpy", "pydantic", "scipy", "segno", "sexpdata", "shapely",
+    "skidl", "xlsxwriter",
 )  # fmt: skip
 """A test proves that a build in a process of its own loads these, and no other that the package asks for."""
 ORDER = ("jinja2", "msgspec", "numpy", "pydantic", "scipy", "shapely", "skidl", "xlsxwriter")
