@@ -157,8 +157,10 @@ def _print(measured: Measured) -> None:
         words = "nothing is measured yet: fill in the table of ohms, move it away from here, and name it"
         terminal.print_lines([f"{measured.spec.title}: {words}"])
         return
-    terminal.print_lines([f"{measured.spec.title}: {', '.join(counts)}", ""])
-    for title, said in (*words_of.rows(measured.curves), *words_of.rows_of_ohms(measured.read)):
+    terminal.print_lines([f"{measured.spec.title}: {', '.join(counts)}"])
+    rows = [*words_of.rows(measured.curves), *words_of.rows_of_ohms(measured.read)]
+    terminal.print_lines([""] if rows else [])
+    for title, said in rows:
         terminal.print_lines([title, f"    {said}"])
     terminal.print_lines([""])
     terminal.print_wrapped([("", line) for line in words_of.verdict(measured)])
