@@ -64,6 +64,8 @@ def sheet(browser, tmp_path_factory):
         page = browser.new_page(viewport={"width": A4_CSS_PX, "height": A4_CSS_PX}, device_scale_factor=1)
         page.goto(path.as_uri())
         page.emulate_media(media="print")
+        # a page is loaded before its fonts are, on a busy machine
+        page.evaluate("Promise.all([...document.fonts].map(face => face.load())).then(() => true)")
         return page
 
     return opened
